@@ -1,0 +1,75 @@
+"""Main-spring preloads from the corner weights: nobody has to know a torsion bar's free angle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.contact import element_derivatives
+from jounce.behaviour.motions import WheelMotions
+from jounce.car.model import AxleModel, MainSpring, weight
+from jounce.elements.law import Linear, OneSided
+from jounce.layouts.naming import SIDES, SideName, named
+from jounce.linkage.balance import Element, Law
+from jounce.numerics.arrays import Array
+
+
+@dataclass(frozen=True, slots=True)
+class Preload:
+    """Load of one main spring in a given position: force [N or N m] and the displacement that stores it [m or rad]."""
+
+    force: Array
+    displacement: Array
+
+
+def preloads(axle: AxleModel, motions: WheelMotions, corner_load: dict[SideName, Array]) -> dict[SideName, Preload]:
+    """Spring loads that hold the axle where it is placed.
+
+    Virtual work along each wheel's travel: the main springs give what the road forces ask for and the other elements
+    and the unsprung weights do not.
+
+    Args:
+        axle: the axle, main springs not among its elements
+        motions: wheel motions about the position, one state (or one per variant)
+        corner_load: weight under each wheel in that position [N]
+
+    Returns:
+        Preload of each side's spring; a negative force says that the spring would have to pull.
+    """
+    line, first, _ = element_derivatives(axle, motions)
+    row = line.measured.row
+    wanted = np.zeros((len(line.value), 2))
+    for side in SIDES:
+        wanted += np.reshape(corner_load[side], (-1, 1)) * first[:, row[named(axle.name, side, "road_height")]]
+    for k, side in enumerate(SIDES):
+        wanted[:, k] -= weight(axle.unsprung[side])
+    for element in axle.elements.values():
+        i = row[element.measure]
+        force = element.sense * element.law.force(element.displacement(line.value[:, i]))
+        wanted -= np.reshape(force, (-1, 1)) * first[:, i]
+    springs = [axle.main[side] for side in SIDES]
+    lever = np.stack([s.sense * first[:, row[s.measure]] for s in springs], -1)  # [state, travel, spring]
+    force = np.linalg.solve(lever, wanted[..., None])[..., 0]
+    return {side: Preload(force[:, k], force[:, k] / axle.main[side].rate) for k, side in enumerate(SIDES)}
+
+
+def spring_element(spring: MainSpring, preload: Preload, measured: Array) -> Element:
+    """The spring as an element that carries its preload at the measure's given value.
+
+    Args:
+        spring: torsion bar or coil
+        preload: its load there
+        measured: the measure's value in the preload's position, one per variant [rad or m]
+    """
+    law: Law = (
+        Linear(rate=spring.rate, preload=preload.force)
+        if spring.captive
+        else OneSided(rate=spring.rate, start=-preload.displacement)
+    )
+    return Element(spring.measure, law, spring.sense, measured)
+
+
+def main_spring_name(axle: str, side: SideName) -> str:
+    """Name of a main spring among an axle's elements."""
+    return named(axle, side, "main_spring")

@@ -1,0 +1,106 @@
+"""Checks between the sections of one axle: each gives the problems that it found, with their place."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind, show
+
+if TYPE_CHECKING:
+    from jounce.car.parts import BumpStop, Damper, RollBar
+
+__all__ = ["check_damper_length", "check_equal_bar", "check_stop"]
+
+SLACK = 1e-6
+"""Lengths are compared up to rounding [m]."""
+
+
+def check_damper_length(damper: Damper, as_found: float, how: str) -> list[InputError]:
+    """The damper's length as found lies between closed and open.
+
+    Args:
+        damper: the damper
+        as_found: length between its ends as the car was measured [m]
+        how: between which points, for the message
+
+    Returns:
+        No problem or one
+    """
+    low = damper.closed_length.value if damper.closed_length else 0.0
+    high = damper.open_length.value if damper.open_length else float("inf")
+    if low - SLACK <= as_found <= high + SLACK:
+        return []
+    limits = f"{show(low, Kind.LENGTH)} or more" if damper.open_length is None else f"up to {show(high, Kind.LENGTH)}"
+    if damper.open_length and damper.closed_length:
+        limits = f"{show(low, Kind.LENGTH)} to {show(high, Kind.LENGTH)}"
+    return [
+        InputError(
+            f"The damper's length as found ({how}) is outside what the damper can do",
+            found=show(as_found, Kind.LENGTH),
+            allowed=limits,
+            todo="Measure its closed and open length between the same two points, or measure the points again.",
+            place="damper",
+        )
+    ]
+
+
+def check_stop(stop: BumpStop | None, damper: Damper) -> list[InputError]:
+    """A stop given by its height needs the damper's closed length.
+
+    Args:
+        stop: the bump stop, if there is one
+        damper: the damper on which it sits
+
+    Returns:
+        No problem or one
+    """
+    if stop is None or stop.free_height is None or damper.closed_length is not None:
+        return []
+    return [
+        InputError(
+            "The stop is given by its height, so the damper's closed length is needed",
+            todo='Add "closed_length" to the damper, or give "gap" instead of "free_height".',
+            place="bump_stop.free_height",
+        )
+    ]
+
+
+def check_equal_bar(name: str, left: RollBar | None, right: RollBar | None, carriers: set[str]) -> list[InputError]:
+    """An anti-roll bar is one bar: both sides have it, with the same section and steel.
+
+    Args:
+        name: name of the bar's section
+        left: its left half
+        right: its right half
+        carriers: what may carry its links' other ends on this axle
+
+    Returns:
+        The problems found
+    """
+    if left is None and right is None:
+        return []
+    if left is None or right is None:
+        side = "left" if left is None else "right"
+        message = f"The anti-roll bar is missing on the {side}"
+        return [InputError(message, todo=f"Give [{name}] at axle level: it is mirrored.", place=name)]
+    problems = [
+        InputError(
+            f'The anti-roll bar is one bar: "{key}" cannot differ from side to side',
+            todo="Give it once, at axle level.",
+            place=f"{name}.{key}",
+        )
+        for key in ("diameter", "inner_diameter", "link_on", "youngs_modulus", "poisson_ratio", "link_rate")
+        if getattr(left, key) != getattr(right, key)
+    ]
+    if left.link_on not in carriers:
+        allowed = " or ".join(f'"{carrier}"' for carrier in sorted(carriers))
+        problems.append(
+            InputError(
+                "The drop link's other end cannot be there on this axle",
+                found=f'"{left.link_on}"',
+                allowed=allowed,
+                place=f"{name}.link_on",
+            )
+        )
+    return problems

@@ -1,0 +1,177 @@
+"""The car document: all that is known of one car as it was measured, with how well it is known."""
+
+from __future__ import annotations
+
+import datetime
+from itertools import product
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from jounce.car import ranges
+from jounce.car.beam_panhard import BeamPanhardAxle
+from jounce.car.fields import refuse
+from jounce.car.quantity import Measured
+from jounce.car.remarks import remarks_of
+from jounce.car.section import Section
+from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.conventions.axes import ENDS, SIDES, End, Side
+from jounce.conventions.errors import InputError, check_range
+
+__all__ = ["AnyAxle", "CarDocument", "Heights", "Identity", "Limits", "Masses", "Occasion"]
+
+AnyAxle = Annotated[StrutTorsionBarAxle | BeamPanhardAxle, Field(discriminator="layout")]
+
+TOTAL_MASS = (400.0, 2500.0)
+FRONT_SHARE = (40.0, 75.0)
+CROSS_SHARE = (45.0, 55.0)
+
+
+class Identity(Section):
+    """Which car it is."""
+
+    name: str = Field(description="name under which the workshop knows the car", min_length=1)
+    maker: str = Field(default="", description="maker")
+    year: int | None = Field(default=None, description="model year", ge=1900, le=2100)
+    body: str = Field(default="", description="body style")
+    chassis: str = Field(default="", description="chassis number")
+    note: str = Field(default="", description="anything else")
+
+
+class Occasion(Section):
+    """When, by whom and in what state the car was measured; all that is below holds for this state."""
+
+    date: datetime.date | None = Field(default=None, description="day of the measurement")
+    by: str = Field(default="", description="who measured")
+    aboard: str = Field(default="", description="what was in the car: fuel, people, luggage, spare wheel")
+    note: str = Field(default="", description="anything else: floor, scales, state of the car")
+
+
+class Masses(Section):
+    """What the car weighs on its four wheels, and what moves with them."""
+
+    front_left: ranges.FrontCornerWeight = Field(description="scale under the front left wheel")
+    front_right: ranges.FrontCornerWeight = Field(description="scale under the front right wheel")
+    rear_left: ranges.RearCornerWeight = Field(description="scale under the rear left wheel")
+    rear_right: ranges.RearCornerWeight = Field(description="scale under the rear right wheel")
+    unsprung_front: ranges.FrontUnsprungMass = Field(description="mass that moves with one front wheel")
+    unsprung_rear: ranges.RearUnsprungMass = Field(
+        description="mass that moves with one rear wheel; of a beam axle, half of the whole axle"
+    )
+    centre_of_gravity_height: ranges.CentreOfGravityHeight = Field(
+        description="height of the whole car's centre of gravity above the ground"
+    )
+
+    def corner(self, end: End, side: Side) -> Measured:
+        """Corner weight of one wheel [kg].
+
+        Args:
+            end: front or rear
+            side: left or right
+        """
+        weight: Measured = getattr(self, f"{end}_{side}")
+        return weight
+
+    def unsprung(self, end: End) -> Measured:
+        """Mass that moves with one wheel [kg].
+
+        Args:
+            end: front or rear
+        """
+        return self.unsprung_front if end is End.FRONT else self.unsprung_rear
+
+    @property
+    def total(self) -> float:
+        """Mass of the car as weighed [kg]."""
+        return sum(self.corner(end, side).value for end, side in product(ENDS, SIDES))
+
+    @property
+    def front_share(self) -> float:
+        """Share of the weight on the front wheels [-]."""
+        return (self.front_left.value + self.front_right.value) / self.total
+
+    @property
+    def cross_share(self) -> float:
+        """Share of the weight on the front right and rear left wheels [-]."""
+        return (self.front_right.value + self.rear_left.value) / self.total
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        todo = "Check the four corner weights, their order and their unit."
+        try:
+            check_range("The total of the four corner weights", self.total, *TOTAL_MASS, "kg", todo)
+            check_range("The share on the front wheels", self.front_share * 100, *FRONT_SHARE, "%", todo)
+            check_range("The share on front right and rear left", self.cross_share * 100, *CROSS_SHARE, "%", todo)
+        except InputError as problem:
+            refuse(problem)
+        return self
+
+
+class Heights(Section):
+    """Heights of the body over its wheels as measured: from wheel centre up to the edge of the arch."""
+
+    front_left: ranges.ArchHeight = Field(description="wheel centre to arch, front left")
+    front_right: ranges.ArchHeight = Field(description="wheel centre to arch, front right")
+    rear_left: ranges.ArchHeight = Field(description="wheel centre to arch, rear left")
+    rear_right: ranges.ArchHeight = Field(description="wheel centre to arch, rear right")
+
+    def corner(self, end: End, side: Side) -> Measured:
+        """Height over one wheel [m].
+
+        Args:
+            end: front or rear
+            side: left or right
+        """
+        height: Measured = getattr(self, f"{end}_{side}")
+        return height
+
+
+class Limits(Section):
+    """Limits that the car as a whole has to keep."""
+
+    minimum_ground_clearance: ranges.LegalClearance | None = Field(
+        default=None, description="ground clearance that the rules where the car is registered ask for"
+    )
+    ground_clearance: ranges.GroundClearance | None = Field(
+        default=None, description="clearance under the lowest fixed point, as found"
+    )
+    note: str = Field(default="", description="which rules, which lowest point")
+
+
+class CarDocument(Section):
+    """All that is known of one car, as it was measured."""
+
+    car: Identity = Field(description="which car it is")
+    measured: Occasion = Field(default=Occasion(), description="when and how it was measured")
+    mass: Masses = Field(description="corner weights and unsprung masses")
+    heights: Heights = Field(description="heights of the body over its wheels")
+    limits: Limits = Field(default=Limits(), description="limits for the whole car")
+    front: AnyAxle = Field(description="the front axle")
+    rear: AnyAxle = Field(description="the rear axle")
+
+    def axle(self, end: End) -> StrutTorsionBarAxle | BeamPanhardAxle:
+        """Front or rear axle.
+
+        Args:
+            end: which
+        """
+        return self.front if end is End.FRONT else self.rear
+
+    def remarks(self) -> tuple[str, ...]:
+        """Plain sentences on what is possible but not usual in this car; nothing of it stops the calculation."""
+        return remarks_of(self)
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        problems = [
+            InputError(
+                f'The layout "{axle.layout}" can only be the {axle.END} axle',
+                todo="Choose a layout that the program knows for this end of the car.",
+                place=f"{end}.layout",
+            )
+            for end in ENDS
+            if (axle := self.axle(end)).END is not end
+        ]
+        if problems:
+            refuse(*problems)
+        return self

@@ -1,0 +1,57 @@
+"""What all sections of a car file have in common."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING, Any, TypeVar, get_args
+
+from pydantic import BaseModel, ConfigDict
+
+from jounce.car.fields import PointField
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from pydantic.fields import FieldInfo
+
+__all__ = ["Section", "form_of", "section_in"]
+
+Form = TypeVar("Form")
+
+
+class Section(BaseModel):
+    """A section of a car file: frozen, and with no place for a key that it does not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    @classmethod
+    def point_keys(cls) -> frozenset[str]:
+        """Names of the keys that hold points."""
+        return _point_keys(cls)
+
+
+@cache
+def _point_keys(model: type[Section]) -> frozenset[str]:
+    return frozenset(name for name, field in model.model_fields.items() if form_of(field, PointField))
+
+
+def form_of(field: FieldInfo, form: type[Form]) -> Form | None:
+    """The metadata of the asked form (``Quantity``, ``PointField``, …) that a field carries, optional or not.
+
+    Args:
+        field: field of a section
+        form: class of the metadata
+    """
+    return next((item for item in _metadata(field) if isinstance(item, form)), None)
+
+
+def section_in(field: FieldInfo) -> type[Section] | None:
+    """The section that a field holds, optional or not; None when it holds something else."""
+    candidates = (field.annotation, *get_args(field.annotation))
+    return next((found for found in candidates if isinstance(found, type) and issubclass(found, Section)), None)
+
+
+def _metadata(field: FieldInfo) -> Iterator[Any]:
+    yield from field.metadata
+    for part in get_args(field.annotation):  # Annotated[…] | None keeps its metadata one level down
+        yield from getattr(part, "__metadata__", ())

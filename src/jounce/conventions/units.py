@@ -1,0 +1,324 @@
+"""Units at the door: the one place that turns what a person writes into SI, and SI into what a person reads.
+
+Inside the program every number is SI (m, N, rad, kg, s). ``read`` takes a number or a text such as ``"650 lbf/in"``
+or ``"0°30'"``; ``to_display`` and ``show`` go the other way in the unit set that the person chose.
+
+The units of the trade stand in a table of exact factors, which is quick to load. Only a unit that the table does not
+know is put to the general unit library.
+
+>>> round(read("650 lbf/in", Kind.SPRING_RATE), 3)
+113832.443
+>>> show(read("7/8 in", Kind.LENGTH), Kind.LENGTH)
+'22.2 mm'
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from difflib import get_close_matches
+from functools import cache
+from typing import TYPE_CHECKING, TypeVar
+
+from jounce.conventions import unit_table as table
+from jounce.conventions.errors import InputError
+from jounce.conventions.unit_table import (
+    ARC_MINUTE,
+    ARC_SECOND,
+    BAR,
+    CM,
+    DEG,
+    DEG_PER_IN,
+    DEG_PER_MM,
+    FOOT,
+    G_PER_CM3,
+    GPA,
+    INCH,
+    KGF,
+    KGF_M,
+    KGF_M_PER_DEG,
+    KGF_PER_CM2,
+    KGF_PER_MM,
+    KGF_PER_MM2,
+    KM_PER_H,
+    KN,
+    KSI,
+    LBF,
+    LBF_FT,
+    LBF_FT_PER_DEG,
+    LBF_IN,
+    LBF_IN_PER_DEG,
+    LBF_PER_IN,
+    LBF_S_PER_IN,
+    MM,
+    MPA,
+    MPH,
+    N_M_PER_DEG,
+    N_PER_MM,
+    N_S_PER_MM,
+    PERCENT,
+    POUND,
+    PSI,
+    STANDARD_GRAVITY,
+    Kind,
+    Unit,
+)
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from pint import UnitRegistry
+
+    Number = TypeVar("Number", float, NDArray[np.float64])
+else:
+    Number = TypeVar("Number")
+
+__all__ = [
+    "ARC_MINUTE",
+    "ARC_SECOND",
+    "BAR",
+    "CM",
+    "DEG",
+    "DEG_PER_IN",
+    "DEG_PER_MM",
+    "FOOT",
+    "GPA",
+    "G_PER_CM3",
+    "INCH",
+    "KGF",
+    "KGF_M",
+    "KGF_M_PER_DEG",
+    "KGF_PER_CM2",
+    "KGF_PER_MM",
+    "KGF_PER_MM2",
+    "KM_PER_H",
+    "KN",
+    "KSI",
+    "LBF",
+    "LBF_FT",
+    "LBF_FT_PER_DEG",
+    "LBF_IN",
+    "LBF_IN_PER_DEG",
+    "LBF_PER_IN",
+    "LBF_S_PER_IN",
+    "MM",
+    "MPA",
+    "MPH",
+    "N_M_PER_DEG",
+    "N_PER_MM",
+    "N_S_PER_MM",
+    "PERCENT",
+    "POUND",
+    "PSI",
+    "STANDARD_GRAVITY",
+    "UNIT_SETS",
+    "Kind",
+    "Unit",
+    "column",
+    "read",
+    "show",
+    "to_display",
+    "to_si",
+    "unit_of",
+]
+
+UNIT_SETS: tuple[str, ...] = tuple(table.UNIT_SETS)
+
+_NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
+_SIZE = re.compile(rf"(?:(?P<whole>\d+)\s+)?(?P<over>\d+)\s*/\s*(?P<under>\d+)(?![\d/])|(?P<number>{_NUMBER})")
+_UNIT_TEXT = re.compile(r"[^\W\d_][\w·/^()³²µ]{0,29}")
+_COMPOUND = {Kind.ANGLE, Kind.LENGTH}  # 0°30'15", 1 ft 2 in
+# The library takes the radian for a plain 1 and would read "5 N·m" as a torsional rate: it is not asked about these.
+_TABLE_ONLY = {
+    Kind.ANGLE,
+    Kind.TORSIONAL_RATE,
+    Kind.ROLL_STIFFNESS,
+    Kind.FREQUENCY,
+    Kind.SHARE,
+    Kind.RATIO,
+    Kind.RATIO_ANGLE,
+}
+
+
+def read(value: float | str, kind: Kind, default_unit: str = "") -> float:
+    """Read what a person wrote as an SI number.
+
+    Args:
+        value: a number in the default unit, or a text with a unit (``"22.5 mm"``, ``"7/8 in"``, ``"-0°30'"``)
+        kind: what the number measures
+        default_unit: unit of a bare number; the default unit of the kind if empty
+
+    Returns:
+        The value in SI
+
+    Raises:
+        InputError: not a number, an unknown unit, or a unit of another kind
+    """
+    unit = _unit(kind, default_unit or table.DEFAULT_UNIT[kind])
+    if isinstance(value, str):
+        return _read_text(value, kind, unit)
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+        raise _not_understood(repr(value), kind)
+    return float(value) * unit.factor
+
+
+def unit_of(kind: Kind, unit_set: str = "metric") -> Unit:
+    """The unit in which a unit set shows a kind.
+
+    >>> unit_of(Kind.SPRING_RATE, "inch").symbol
+    'lbf/in'
+    """
+    if unit_set not in table.UNIT_SETS:
+        raise InputError(
+            "Unknown set of units", found=repr(unit_set), allowed=", ".join(UNIT_SETS), todo="Choose one of these."
+        )
+    return _unit(kind, table.UNIT_SETS[unit_set].get(kind, table.DEFAULT_UNIT[kind]))
+
+
+def to_display(si: Number, kind: Kind, unit_set: str = "metric") -> Number:
+    """An SI number, or an array of them, in the unit that the unit set shows."""
+    return si / unit_of(kind, unit_set).factor
+
+
+def to_si(shown: Number, kind: Kind, unit_set: str = "metric") -> Number:
+    """The way back from :func:`to_display`."""
+    return shown * unit_of(kind, unit_set).factor
+
+
+def show(si: float, kind: Kind, unit_set: str = "metric", *, sign: bool = False) -> str:
+    """An SI number as text with its unit, rounded to the decimals that suit the unit.
+
+    Args:
+        si: the value [SI]
+        kind: what it measures
+        unit_set: one of ``UNIT_SETS``
+        sign: write a plus before positive values
+
+    >>> show(0.0254, Kind.LENGTH, "inch")
+    '1.000 in'
+    >>> show(-1e-9, Kind.ANGLE)
+    '0.00 deg'
+    """
+    unit = unit_of(kind, unit_set)
+    rounded = round(si / unit.factor, unit.decimals) + 0.0  # adding zero turns -0.0 into 0.0
+    text = f"{rounded:{'+' if sign and rounded else ''}.{unit.decimals}f}"
+    return text if unit.symbol == "-" else f"{text} {unit.symbol}"
+
+
+def column(name: str, kind: Kind, unit_set: str = "metric") -> str:
+    """Name of a table column, with its unit: names at the door carry the unit.
+
+    >>> column("wheel_rate", Kind.SPRING_RATE)
+    'wheel_rate_n_per_mm'
+    """
+    suffix = unit_of(kind, unit_set).suffix
+    return f"{name}_{suffix}" if suffix else name
+
+
+def _read_text(text: str, kind: Kind, default: Unit) -> float:
+    """Sign, then one or more pairs of number and unit; the sign holds for all of them."""
+    rest = text.strip().replace("−", "-").replace("\u00a0", " ")
+    sign = -1.0 if rest.startswith("-") else 1.0
+    rest = rest[1:].lstrip() if rest.startswith(("+", "-")) else rest
+    if re.search(r"\d\s*,\s*\d", rest):
+        raise _not_understood(repr(text), kind)
+    total, pairs = 0.0, 0
+    while rest:
+        number = _SIZE.match(rest)
+        if number is None or (pairs and kind not in _COMPOUND):
+            raise _not_understood(repr(text), kind)
+        after = rest[number.end() :].lstrip()
+        symbol, rest = _split_unit(after, kind, compound=kind in _COMPOUND)
+        if not symbol and (pairs or rest):
+            raise _not_understood(repr(text), kind)
+        factor = _factor(symbol, kind) if symbol else default.factor
+        total += _size(number, text, kind) * factor
+        pairs += 1
+    if not pairs or not math.isfinite(total):
+        raise _not_understood(repr(text), kind)
+    return sign * total
+
+
+def _split_unit(text: str, kind: Kind, *, compound: bool) -> tuple[str, str]:
+    """The unit at the start of the text, and what follows it."""
+    if not text:
+        return "", ""
+    if not compound:
+        return text, ""
+    end = re.search(r"(?<=[^\W\d_])\s+(?=[\d.])|(?<=[°º'\"′″])\s*(?=[\d.])", text)
+    return (text[: end.start()].strip(), text[end.end() :].strip()) if end else (text.strip(), "")
+
+
+def _size(match: re.Match[str], text: str, kind: Kind) -> float:
+    if match["number"]:
+        return float(match["number"])
+    if int(match["under"]) == 0:
+        raise _not_understood(repr(text), kind)
+    return int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
+
+
+def _factor(symbol: str, kind: Kind) -> float:
+    found = _spellings(kind).get(_plain(symbol))
+    if found is not None:
+        return found.factor
+    return _factor_by_library(symbol, kind)
+
+
+def _plain(symbol: str) -> str:
+    """One spelling for the many ways to write a product: ``lb-ft``, ``lb ft``, ``lb*ft``, ``lb.ft``."""
+    symbol = symbol.strip()
+    if symbol == "-":
+        return symbol
+    return re.sub(r"\s*[*⋅.\-\s·]\s*(?=[^\W\d_])", "·", re.sub(r"\s*/\s*", "/", symbol))
+
+
+@cache
+def _spellings(kind: Kind) -> dict[str, Unit]:
+    return {_plain(name): unit for unit in table.UNITS[kind] for name in (unit.symbol, *unit.spellings)}
+
+
+def _unit(kind: Kind, symbol: str) -> Unit:
+    try:
+        return _spellings(kind)[_plain(symbol)]
+    except KeyError:
+        raise _unknown_unit(symbol, kind) from None
+
+
+@cache
+def _registry() -> UnitRegistry[float]:
+    # Loaded on first need: it takes longer than all the rest of a short command.
+    import pint  # noqa: PLC0415
+
+    return pint.UnitRegistry()
+
+
+@cache
+def _factor_by_library(symbol: str, kind: Kind) -> float:
+    odd = re.search(r"\d\d", symbol) or not _UNIT_TEXT.fullmatch(symbol.replace(" ", "·").replace("*", "·"))
+    if kind in _TABLE_ONLY or odd:
+        raise _unknown_unit(symbol, kind)
+    si = next(unit.symbol for unit in table.UNITS[kind] if unit.factor == 1.0)
+    try:
+        return float(_registry().Quantity(1.0, symbol.replace("·", "*")).to(si.replace("·", "*")).magnitude)
+    except Exception as error:  # the library raises many kinds, its tokenizer's own among them
+        raise _unknown_unit(symbol, kind) from error
+
+
+def _accepted(kind: Kind) -> str:
+    return table.EXAMPLES.get(kind) or ", ".join(f'"1 {unit.symbol}"' for unit in table.UNITS[kind][:3])
+
+
+def _unknown_unit(symbol: str, kind: Kind) -> InputError:
+    symbols = ", ".join(unit.symbol for unit in table.UNITS[kind])
+    folded = {name.casefold(): name for name in _spellings(kind)}
+    near = [
+        near for near in get_close_matches(symbol.casefold(), folded, cutoff=0.7) if ("/" in near) == ("/" in symbol)
+    ]
+    hint = f'Did you mean "{folded[near[0]]}"?' if near else f"Write it as {_accepted(kind)}."
+    return InputError(f"A {kind} cannot be read in this unit", found=repr(symbol), allowed=symbols, todo=hint)
+
+
+def _not_understood(found: str, kind: Kind) -> InputError:
+    comma = re.search(r"\d\s*,\s*\d", found)
+    todo = "Write decimals with a point, not a comma." if comma else "Give a number, or a number and its unit."
+    return InputError(f"This is not a {kind}", found=found, allowed=_accepted(kind), todo=todo)

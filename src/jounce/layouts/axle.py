@@ -1,0 +1,79 @@
+"""An axle as a set of bodies, joints and measures that can be put on a body, alone or in a whole car."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from jounce.layouts.naming import named
+from jounce.linkage.measures import AnyMeasure, Component, CoordinateSum, MeanComponent
+from jounce.linkage.mechanism import Mechanism
+from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
+from jounce.numerics.arrays import Array
+
+X, Y, Z = np.eye(3)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What an axle hangs on: the body that carries it and the body whose z axis is the road's normal."""
+
+    axle: str
+    body: str = GROUND
+    road: str = GROUND
+
+
+@dataclass(frozen=True, slots=True)
+class AxleLinkage:
+    """Bodies, joints and measures of one axle.
+
+    ``carriers`` are the bodies that hold the wheels, ``steering_axis`` the two points (lower, upper) of each side's
+    steering axis where there is one, ``single`` says whether the two wheels hang on one beam.
+    """
+
+    axle: str
+    bodies: tuple[Body, ...]
+    joints: Mapping[str, AnyMeasure]
+    measures: Mapping[str, AnyMeasure]
+    carriers: Mapping[str, str]
+    wheels: Mapping[str, WheelPoints]
+    steering_axis: Mapping[str, tuple[Point, Point]] = field(default_factory=dict)
+    drive_shafts: Mapping[str, tuple[Point, Point]] = field(default_factory=dict)
+    beam: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WheelPoints:
+    """Where a wheel is on its carrier: centre, unit axis (pointing left on both sides), loaded radius [m]."""
+
+    centre: Point
+    axis: Direction
+    loaded_radius: float | Array
+
+
+def on_the_stand(linkage: AxleLinkage) -> Mechanism:
+    """The axle on a body that is held still, over a road that may tilt: what is asked of an axle alone.
+
+    Adds the drives ``axle.heave`` (mean travel), ``axle.roll`` (the road's roll against the body) and ``axle.level``
+    (distance of the left wheel centre above the right one, square to the road).
+
+    The linkage must have been laid out with ``road=road_body(axle)``.
+    """
+    axle = linkage.axle
+    road = Body(road_body(axle), Freedom.HINGE, np.zeros(3), X)
+    left, right = linkage.wheels["left"].centre, linkage.wheels["right"].centre
+    rise = [Segment(Point(GROUND, wheel.at), wheel) for wheel in (left, right)]
+    measures = {
+        named(axle, "heave"): MeanComponent(rise[0], rise[1], Direction(GROUND, Z)),
+        named(axle, "level"): Component(Segment(right, left), Direction(road.name, Z)),
+    }
+    # The road turning by -roll under a body held still is the body rolling by +roll on its road.
+    joints = {named(axle, "roll"): CoordinateSum({road.name: -1.0})}
+    return Mechanism((road, *linkage.bodies), {**joints, **linkage.joints}, {**linkage.measures, **measures})
+
+
+def road_body(axle: str) -> str:
+    """Name of the road under an axle alone."""
+    return named(axle, "road")

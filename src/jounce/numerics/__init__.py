@@ -1,0 +1,1 @@
+"""Mathematics without cars: rotations and the array types that all rooms share."""

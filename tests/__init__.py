@@ -1,0 +1,1 @@
+"""Tests of the program; CONTRIBUTING.md says which folder proves what."""
