@@ -1,7 +1,8 @@
 """Numbers as their sources print them: text, unit and place kept together.
 
 The tests in ``tests/validation`` compare the program with these objects, and ``docs/validation.md`` is printed from
-them. Write each as a value of its module, alone or in a list, tuple or dict, and use it in a test of that module::
+them. Write each as a value of its module, alone or inside a list, tuple, dict or dataclass, and use it in a test of
+that module::
 
     STRESS = Published(
         quantity="torsion bar shear stress",
@@ -21,7 +22,7 @@ This module does not know the sources themselves: ``docs/sources.md`` lists them
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from decimal import Decimal, InvalidOperation
 from types import ModuleType
 from typing import Final, Literal, get_args
@@ -57,6 +58,7 @@ class Published:
         rel: relative tolerance, only where half of the last printed digit would be too narrow
         tolerance_note: the sentence that says why ``rel`` is needed
         note: errata and remarks on the reading
+
     """
 
     quantity: str
@@ -102,7 +104,7 @@ class Published:
         """Largest difference that still counts as equal, in SI."""
         return max(self.half_digit, self.rel * abs(self.value))
 
-    def match(self):  # type: ignore[no-untyped-def]  # pytest gives the type of approx no public name
+    def match(self) -> object:
         """What to compare with: equal to within half of the last printed digit, or ``rel`` where that is wider.
 
         >>> 31.2e6 / 6894.757293168361 == Published(
@@ -138,3 +140,6 @@ def _published_inside(value: object) -> Iterator[Published]:
     elif isinstance(value, Sequence) and not isinstance(value, str | bytes):
         for part in value:
             yield from _published_inside(part)
+    elif is_dataclass(value) and not isinstance(value, type):
+        for field in fields(value):
+            yield from _published_inside(getattr(value, field.name))

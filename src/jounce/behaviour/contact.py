@@ -67,6 +67,7 @@ def roll_stiffness(stiffness: Array, track: Array) -> Array:
 
     Returns:
         Roll stiffness, shape (states,) [N m/rad]
+
     """
     across = stiffness[:, 0, 0] + stiffness[:, 1, 1] - stiffness[:, 0, 1] - stiffness[:, 1, 0]
     return np.asarray(0.25 * track**2 * across)
@@ -93,18 +94,22 @@ def contact_state(axle: AxleModel, motions: WheelMotions) -> ContactState:
         gradient[:, k] += weight(axle.unsprung[side])
     contact = [row[named(axle.name, side, "road_height")] for side in SIDES]
     slope = np.stack([first[:, i] for i in contact], -1)  # [state, travel, contact]
-    load = np.linalg.solve(slope, gradient[..., None])[..., 0]
+    load: Array = np.asarray(np.linalg.solve(slope, gradient[..., None])[..., 0], dtype=np.float64)
     path = np.einsum("nk,nkij->nij", load, second[:, contact])
-    inverse = np.linalg.inv(slope)
+    inverse: Array = np.asarray(np.linalg.inv(slope), dtype=np.float64)
     across = [line.value[:, row[named(axle.name, side, "contact_y")]] for side in SIDES]
     parts = {group: _at_contact(inverse, part) for group, part in by_group.items()}
     return ContactState(
-        load, _at_contact(inverse, bending - path), bending, across[0] - across[1], {**parts, "contact path": _at_contact(inverse, -path)}
+        load,
+        _at_contact(inverse, bending - path),
+        bending,
+        across[0] - across[1],
+        {**parts, "contact path": _at_contact(inverse, -path)},
     )
 
 
 def _at_contact(inverse: Array, by_travel: Array) -> Array:
-    return np.asarray(inverse @ by_travel @ inverse.transpose(0, 2, 1))
+    return np.asarray(inverse @ by_travel @ inverse.transpose(0, 2, 1), dtype=np.float64)
 
 
 def element_derivatives(axle: AxleModel, motions: WheelMotions) -> tuple[Linearised, Array, Array]:

@@ -53,6 +53,7 @@ def place_axle(stand: Mechanism, axle: str, states: AxleStates, freed: tuple[str
 
     Returns:
         Placed states; look at ``reached``.
+
     """
     drives: dict[str, Array | float] = dict(states.settings or {})
     if named(axle, "rack") in stand.joints:
@@ -106,5 +107,3 @@ def wheel_motions(placed: Placed, axle: str) -> WheelMotions:
     return WheelMotions(
         placed, placed.motion({left: 1.0}), placed.motion({right: 1.0}), placed.motion({left: 1.0, right: 1.0})
     )
-
-

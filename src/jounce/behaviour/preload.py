@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +24,7 @@ class Preload:
     displacement: Array
 
 
-def preloads(axle: AxleModel, motions: WheelMotions, corner_load: dict[SideName, Array]) -> dict[SideName, Preload]:
+def preloads(axle: AxleModel, motions: WheelMotions, corner_load: Mapping[SideName, Array]) -> dict[SideName, Preload]:
     """Spring loads that hold the axle where it is placed.
 
     Virtual work along each wheel's travel: the main springs give what the road forces ask for and the other elements
@@ -36,6 +37,7 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: dict[SideName,
 
     Returns:
         Preload of each side's spring; a negative force says that the spring would have to pull.
+
     """
     line, first, _ = element_derivatives(axle, motions)
     row = line.measured.row
@@ -50,8 +52,8 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: dict[SideName,
         wanted -= np.reshape(force, (-1, 1)) * first[:, i]
     springs = [axle.main[side] for side in SIDES]
     lever = np.stack([s.sense * first[:, row[s.measure]] for s in springs], -1)  # [state, travel, spring]
-    force = np.linalg.solve(lever, wanted[..., None])[..., 0]
-    return {side: Preload(force[:, k], force[:, k] / axle.main[side].rate) for k, side in enumerate(SIDES)}
+    pull: Array = np.asarray(np.linalg.solve(lever, wanted[..., None])[..., 0], dtype=np.float64)
+    return {side: Preload(pull[:, k], pull[:, k] / axle.main[side].rate) for k, side in enumerate(SIDES)}
 
 
 def spring_element(spring: MainSpring, preload: Preload, measured: Array) -> Element:
@@ -61,6 +63,7 @@ def spring_element(spring: MainSpring, preload: Preload, measured: Array) -> Ele
         spring: torsion bar or coil
         preload: its load there
         measured: the measure's value in the preload's position, one per variant [rad or m]
+
     """
     law: Law = (
         Linear(rate=spring.rate, preload=preload.force)

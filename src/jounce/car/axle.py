@@ -41,6 +41,7 @@ class Axle(Section):
 
         Args:
             written: the axle's part of the file
+
         """
         return both_sides(written, cls.SIDE_MODEL)
 
@@ -59,7 +60,7 @@ class Axle(Section):
             if isinstance(written.get(side, {}), dict):
                 sections[side] = prepared.sides[side]
         axle = handler(sections)
-        axle._places = prepared.places
+        axle._places = prepared.places  # noqa: SLF001  # its own, while it is being made
         return axle
 
     def place_of(self, side: Side, section: str, key: str) -> Place:
@@ -73,6 +74,7 @@ class Axle(Section):
         Returns:
             ``("pivots", "ball_joint")`` for a key that both sides share, ``("right", "pivots", "ball_joint")`` for one
             that was replaced; a key that was left to its default counts as shared
+
         """
         return self._places.get((side, section, key), (section, key))
 

@@ -73,6 +73,7 @@ class BeamPanhardAxle(Axle):
 
         Args:
             side: which
+
         """
         return self.left if side is Side.LEFT else self.right
 
@@ -81,6 +82,7 @@ class BeamPanhardAxle(Axle):
 
         Args:
             side: which
+
         """
         return self.beam.bush_axis if side is Side.LEFT else mirrored(self.beam.bush_axis)
 
@@ -90,6 +92,7 @@ class BeamPanhardAxle(Axle):
 
         Args:
             written: the axle's part of the file
+
         """
         sides = super().prepare(written)
         for sections in sides.sides.values():

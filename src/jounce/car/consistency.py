@@ -26,6 +26,7 @@ def check_damper_length(damper: Damper, as_found: float, how: str) -> list[Input
 
     Returns:
         No problem or one
+
     """
     low = damper.closed_length.value if damper.closed_length else 0.0
     high = damper.open_length.value if damper.open_length else float("inf")
@@ -54,6 +55,7 @@ def check_stop(stop: BumpStop | None, damper: Damper) -> list[InputError]:
 
     Returns:
         No problem or one
+
     """
     if stop is None or stop.free_height is None or damper.closed_length is not None:
         return []
@@ -77,6 +79,7 @@ def check_equal_bar(name: str, left: RollBar | None, right: RollBar | None, carr
 
     Returns:
         The problems found
+
     """
     if left is None and right is None:
         return []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 from itertools import product
 from typing import Annotated, Self
 
@@ -41,7 +41,7 @@ class Identity(Section):
 class Occasion(Section):
     """When, by whom and in what state the car was measured; all that is below holds for this state."""
 
-    date: datetime.date | None = Field(default=None, description="day of the measurement")
+    date: dt.date | None = Field(default=None, description="day of the measurement")
     by: str = Field(default="", description="who measured")
     aboard: str = Field(default="", description="what was in the car: fuel, people, luggage, spare wheel")
     note: str = Field(default="", description="anything else: floor, scales, state of the car")
@@ -68,6 +68,7 @@ class Masses(Section):
         Args:
             end: front or rear
             side: left or right
+
         """
         weight: Measured = getattr(self, f"{end}_{side}")
         return weight
@@ -77,6 +78,7 @@ class Masses(Section):
 
         Args:
             end: front or rear
+
         """
         return self.unsprung_front if end is End.FRONT else self.unsprung_rear
 
@@ -121,6 +123,7 @@ class Heights(Section):
         Args:
             end: front or rear
             side: left or right
+
         """
         height: Measured = getattr(self, f"{end}_{side}")
         return height
@@ -154,6 +157,7 @@ class CarDocument(Section):
 
         Args:
             end: which
+
         """
         return self.front if end is End.FRONT else self.rear
 

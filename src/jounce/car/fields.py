@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from pydantic_core import PydanticCustomError, core_schema
@@ -35,6 +36,7 @@ def refuse(*problems: InputError) -> NoReturn:
 
     Args:
         problems: what is wrong, each with its place below the section that is being read
+
     """
     message = " ".join(str(problem) for problem in problems)
     raise PydanticCustomError("refused", "{message}", {"message": message, "problems": problems})
@@ -48,6 +50,7 @@ class Quantity:
         kind: what it measures
         hard: smallest and largest value accepted, in the default unit of the kind
         usual: range outside which the value is remarked upon, in the default unit of the kind
+
     """
 
     kind: Kind
@@ -71,6 +74,7 @@ class Quantity:
 
         Raises:
             InputError: not readable, or outside the hard limits
+
         """
         measured = read_measured(written, self.kind)
         check_range("The value", self.shown(measured.value), *self.hard, self.unit, CHECK)
@@ -81,6 +85,7 @@ class Quantity:
 
         Args:
             measured: the value [SI]
+
         """
         if self.usual is None or self.usual[0] <= self.shown(measured.value) <= self.usual[1]:
             return ""
@@ -112,16 +117,15 @@ class Direction:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of numbers, the first column rising from row to row.
+    """Rows of numbers, none below zero, the first column rising from row to row.
 
     Attributes:
         columns: name and kind of each column
-        first: smallest value of the first column, in its default unit
         rising: whether the other columns must not fall
+
     """
 
     columns: tuple[tuple[str, Kind], ...]
-    first: float = 0.0
     rising: bool = False
 
     def read(self, written: object) -> tuple[tuple[float, ...], ...]:
@@ -135,9 +139,10 @@ class Table:
 
         Raises:
             InputError: wrong shape, unreadable number, or wrong order
+
         """
         form = "[" + ", ".join(f"{name} in {unit_of(kind).symbol}" for name, kind in self.columns) + "]"
-        if not isinstance(written, (list, tuple)) or len(written) < 2:  # noqa: PLR2004
+        if not isinstance(written, (list, tuple)) or len(written) < 2:
             raise InputError("A curve needs two rows or more", found=repr(written), allowed=f"rows of {form}")
         rows = [self._read_row(number, row, form) for number, row in enumerate(written, start=1)]
         self._check_order(rows)
@@ -146,13 +151,14 @@ class Table:
     def _read_row(self, number: int, row: object, form: str) -> tuple[float, ...]:
         if not isinstance(row, (list, tuple)) or len(row) != len(self.columns):
             raise InputError(f"Row {number} has not {len(self.columns)} numbers", found=repr(row), allowed=form)
-        return tuple(read(value, kind) for value, (_, kind) in zip(row, self.columns, strict=True))
+        numbers = tuple(read(value, kind) for value, (_, kind) in zip(row, self.columns, strict=True))
+        if min(numbers) < 0:
+            raise InputError(f"Row {number} has a number below zero", found=repr(row), allowed="0 or more")
+        return numbers
 
     def _check_order(self, rows: Sequence[tuple[float, ...]]) -> None:
-        name, kind = self.columns[0]
-        if rows[0][0] < self.first * unit_of(kind).factor:
-            raise InputError(f"The first {name} is too small", found=show(rows[0][0], kind), allowed=f"from {self.first:g}")
-        for number, (row, after) in enumerate(zip(rows, rows[1:], strict=False), start=2):
+        name = self.columns[0][0]
+        for number, (row, after) in enumerate(pairwise(rows), start=2):
             if after[0] <= row[0]:
                 raise InputError(f"The {name} of row {number} is not larger than that of the row before")
             if self.rising and any(high < low for low, high in zip(row[1:], after[1:], strict=True)):
@@ -165,7 +171,7 @@ class Table:
 
 def _read_direction(written: object) -> tuple[float, float, float]:
     numbers = written if isinstance(written, (list, tuple)) else ()
-    if len(numbers) != 3 or any(isinstance(n, bool) or not isinstance(n, (int, float)) for n in numbers):  # noqa: PLR2004
+    if len(numbers) != 3 or any(isinstance(n, bool) or not isinstance(n, (int, float)) for n in numbers):
         raise InputError("A direction needs three plain numbers", found=repr(written), allowed="[x, y, z]")
     length = math.hypot(*numbers)
     if not math.isfinite(length) or length == 0:
@@ -184,5 +190,3 @@ def _told(reader: Callable[[object], Result]) -> Callable[[object], Result]:
             refuse(problem)
 
     return read_or_refuse
-
-

@@ -1,4 +1,4 @@
-"""The inputs that carry a band: what error propagation has to vary, and how a document with one of them varied is made."""
+"""The inputs that carry a band: what error propagation has to vary, and the document with one of them varied."""
 
 from __future__ import annotations
 
@@ -40,6 +40,7 @@ class InputRef:
         targets: attributes that lead to it from the document, with the factor by which its value stands there
             (-1 for y of a mirrored point)
         coordinate: which coordinate of a point, None for a number
+
     """
 
     path: str
@@ -56,6 +57,7 @@ def measured_inputs(document: CarDocument) -> list[InputRef]:
 
     Args:
         document: the car
+
     """
     return [ref for leaf in leaves(document) for ref in _refs(leaf)]
 
@@ -69,6 +71,7 @@ def with_value(document: CarDocument, ref: InputRef, new_si_value: float) -> Car
         document: the car
         ref: the input, from :func:`measured_inputs` of this document
         new_si_value: its new value, as :attr:`InputRef.value` counts it [SI]
+
     """
     return reduce(
         lambda changed, target: _replaced(changed, target[0], ref.coordinate, target[1] * new_si_value),
@@ -92,9 +95,7 @@ def _refs(leaf: Leaf) -> Sequence[InputRef]:
 def _coordinate(leaf: Leaf, point: MeasuredPoint, coordinate: Coordinate) -> InputRef:
     # The document says where it is mirrored: "right" in a path of a value that was written for both sides.
     shared = "right" not in leaf.name.split(".")
-    targets = tuple(
-        (path, -1.0 if coordinate == "y" and shared and "right" in path else 1.0) for path in leaf.paths
-    )
+    targets = tuple((path, -1.0 if coordinate == "y" and shared and "right" in path else 1.0) for path in leaf.paths)
     value = getattr(point, coordinate) * targets[0][1]
     return InputRef(
         f"{leaf.name}.{coordinate}", value, point.plus_minus, point.origin, Kind.LENGTH, targets, coordinate

@@ -28,6 +28,7 @@ class Leaf:
         paths: attributes that lead to it from the document; the left side comes first
         form: how it is read: ``Quantity``, ``PointField``, …
         value: the value at the first of the paths
+
     """
 
     name: str
@@ -41,6 +42,7 @@ def leaves(document: CarDocument) -> Iterator[Leaf]:
 
     Args:
         document: the car
+
     """
     found: dict[Path, Leaf] = {}
     for path, place, form, value in _walk(document, (), ()):
@@ -61,7 +63,7 @@ def _walk(section: Section, path: Path, place: Path) -> Iterator[tuple[Path, Pat
             for below, below_place, below_form, below_value in _walk(value, (*path, name), (*place, name)):
                 written = places.get(below[len(path) + 1 :][:2])
                 rest = below[len(path) + 3 :]
-                yield below, (*place, *written, *rest) if written else below_place, below_form, below_value
+                yield (below, (*place, *written, *rest) if written else below_place, below_form, below_value)
         elif form is not None:
             yield (*path, name), (*place, name), form, value
 

@@ -155,7 +155,7 @@ class RollBar(Section):
     def _check(self) -> Self:
         _check_bore(self.diameter, self.inner_diameter)
         for one, other in (("arm_end", "bend"), ("bend", "bush"), ("arm_end", "link_end")):
-            if getattr(self, one).distance(getattr(self, other)) <= 1e-3:  # noqa: PLR2004
+            if getattr(self, one).distance(getattr(self, other)) <= 1e-3:
                 refuse(InputError(f'"{one}" and "{other}" are the same point', todo="Measure both.", place=other))
         return self
 
@@ -197,7 +197,9 @@ class BumpStop(Section):
     def _check(self) -> Self:
         if (self.gap is None) == (self.free_height is None):
             found = 'neither "gap" nor "free_height"' if self.gap is None else 'both "gap" and "free_height"'
-            refuse(InputError("It is not clear where the stop touches", found=found, todo="Give exactly one of the two."))
+            refuse(
+                InputError("It is not clear where the stop touches", found=found, todo="Give exactly one of the two.")
+            )
         return self
 
 
@@ -215,7 +217,9 @@ class DriveShaft(Section):
 
     max_angle: ranges.JointAngle | None = Field(default=None, description="largest angle of a joint")
     plunge_in: ranges.Plunge | None = Field(default=None, description="travel left in the inner joint, shaft moving in")
-    plunge_out: ranges.Plunge | None = Field(default=None, description="travel left in the inner joint, shaft moving out")
+    plunge_out: ranges.Plunge | None = Field(
+        default=None, description="travel left in the inner joint, shaft moving out"
+    )
 
 
 class Clearance(Section):
@@ -246,7 +250,9 @@ class PanhardRod(Section):
     body_end: ranges.Point = Field(description="joint on the body; true coordinates, y negative on the right")
     axle_end: ranges.Point = Field(description="joint on the axle; true coordinates, y negative on the right")
     diameter: ranges.RodDiameter | None = Field(default=None, description="outer diameter of the rod")
-    inner_diameter: ranges.InnerDiameter = Field(default=NOTHING, description="bore of a tubular rod; 0 for a solid one")
+    inner_diameter: ranges.InnerDiameter = Field(
+        default=NOTHING, description="bore of a tubular rod; 0 for a solid one"
+    )
     shortest: ranges.RodLength | None = Field(default=None, description="shortest length of an adjustable rod")
     longest: ranges.RodLength | None = Field(default=None, description="longest length of an adjustable rod")
     thread_pitch: ranges.ThreadPitch | None = Field(
@@ -262,7 +268,7 @@ class PanhardRod(Section):
     def _check(self) -> Self:
         if self.diameter:
             _check_bore(self.diameter, self.inner_diameter)
-        if self.length <= 1e-3:  # noqa: PLR2004
+        if self.length <= 1e-3:
             refuse(InputError("The rod's ends are the same point", todo="Measure both.", place="axle_end"))
         low = self.shortest.value if self.shortest else 0.0
         high = self.longest.value if self.longest else float("inf")
@@ -290,7 +296,9 @@ class Spring(Section):
     mean_diameter: ranges.CoilDiameter | None = Field(
         default=None, description="diameter of the coil, centre of wire to centre of wire"
     )
-    active_turns: ranges.CoilTurns | None = Field(default=None, description="turns that work, without the dead end turns")
+    active_turns: ranges.CoilTurns | None = Field(
+        default=None, description="turns that work, without the dead end turns"
+    )
     shear_modulus: ranges.ShearModulus = Field(default=SHEAR_MODULUS, description="shear modulus of the wire")
 
     @model_validator(mode="after")
@@ -353,7 +361,7 @@ def _is_length(toe: object) -> bool:
     written = toe.get("value") if isinstance(toe, dict) else toe
     if not isinstance(written, str):
         return False
-    if re.search("[\"″]", written) and not re.search("[°º'′]", written):
+    if re.search('["″]', written) and not re.search("[°º'′]", written):
         return True  # 1/16" of toe is inches: nobody measures it in seconds of arc alone
     try:
         read_measured(written, Kind.ANGLE)

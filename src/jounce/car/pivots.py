@@ -27,7 +27,9 @@ class StrutPivots(Section):
     """Pivots of a strut that locates its knuckle, with a lower arm on two pivots."""
 
     wheel_centre: Point = Field(description="centre of the wheel: on its axis, in its middle plane")
-    arm_front: Point = Field(description="front body pivot of the lower arm; with arm_rear it is the torsion bar's axis")
+    arm_front: Point = Field(
+        description="front body pivot of the lower arm; with arm_rear it is the torsion bar's axis"
+    )
     arm_rear: Point = Field(description="rear body pivot of the lower arm")
     ball_joint: Point = Field(description="centre of the lower ball joint, between arm and knuckle")
     strut_top: Point = Field(description="centre of the top mount")

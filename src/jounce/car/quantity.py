@@ -45,6 +45,7 @@ class Measured:
         value: the value [SI]
         plus_minus: half width of the band in which the true value lies [SI]; 0 where none was stated
         origin: measured how and when, maker's data, estimate; "" where it was not stated
+
     """
 
     value: float
@@ -66,6 +67,7 @@ class MeasuredPoint:
         z: above the ground as the car was measured [m]
         plus_minus: half width of the band of each coordinate [m]; 0 where none was stated
         origin: where the coordinates come from; "" where it was not stated
+
     """
 
     x: float
@@ -99,12 +101,13 @@ class PointEntry:
         from_left: it is written for the left and stands for the right as well
         plus_minus: entry for a point that states none of its own
         origin: origin of a point that states none of its own
+
     """
 
     written: Any
     side: Side | None = None
     from_left: bool = False
-    plus_minus: float | str = 0.0
+    plus_minus: Measured = Measured(0.0)
     origin: str = ""
 
 
@@ -123,6 +126,7 @@ def read_measured(written: object, kind: Kind) -> Measured:
 
     >>> read_measured("22.5 ± 0.1 mm", Kind.LENGTH)
     Measured(value=0.0225, plus_minus=0.0001, origin='')
+
     """
     if isinstance(written, Measured):
         return written
@@ -134,11 +138,11 @@ def read_measured(written: object, kind: Kind) -> Measured:
         band = _read_band(written["plus_minus"], kind) if "plus_minus" in written else inner.plus_minus
         return Measured(inner.value, band, _text(written.get("from", "")))
     if isinstance(written, str):
-        value, *band_text = _PLUS_MINUS.split(written)
-        if len(band_text) == 1:
-            band = band_text[0]
-            return Measured(read(_with_unit_of(value, band), kind), _read_band(_with_unit_of(band, value), kind))
-    return Measured(read(written, kind))  # type: ignore[arg-type]  # read refuses what is no number
+        number, *bands = _PLUS_MINUS.split(written)
+        if len(bands) == 1:
+            value = read(_with_unit_of(number, bands[0]), kind)
+            return Measured(value, _read_band(_with_unit_of(bands[0], number), kind))
+    return Measured(read(written, kind))
 
 
 def read_point(written: object) -> MeasuredPoint:
@@ -152,6 +156,7 @@ def read_point(written: object) -> MeasuredPoint:
 
     Raises:
         InputError: not three coordinates, too far away, or on the wrong side of the car
+
     """
     if isinstance(written, MeasuredPoint):
         return written
@@ -159,13 +164,17 @@ def read_point(written: object) -> MeasuredPoint:
     form = entry.written if isinstance(entry.written, dict) else {"at": entry.written}
     _check_keys(form, {"at", "plus_minus", "from"}, needs="at")
     coordinates = form["at"]
-    if not isinstance(coordinates, (list, tuple)) or len(coordinates) != 3:  # noqa: PLR2004
+    if not isinstance(coordinates, (list, tuple)) or len(coordinates) != 3:
         raise InputError(
             "A point needs three coordinates", found=repr(coordinates), allowed="[x, y, z], in mm or with units"
         )
     x, y, z = (_read_coordinate(name, value) for name, value in zip("xyz", coordinates, strict=True))
     point = MeasuredPoint(
-        x, y, z, _read_band(form.get("plus_minus", entry.plus_minus), Kind.LENGTH), _text(form.get("from", entry.origin))
+        x,
+        y,
+        z,
+        _read_band(form.get("plus_minus", entry.plus_minus), Kind.LENGTH),
+        _text(form.get("from", entry.origin)),
     )
     _check_side(point, Side.LEFT if entry.from_left else entry.side)
     return point.mirrored() if entry.from_left and entry.side is Side.RIGHT else point
@@ -185,6 +194,7 @@ def read_toe_across(written: object, diameter: Measured) -> Measured:
 
     Raises:
         InputError: the length is not shorter than the diameter
+
     """
     length = read_measured(written, Kind.LENGTH)
     sine = length.value / diameter.value
@@ -225,7 +235,7 @@ def _with_unit_of(number: str, other: str) -> str:
 def _read_band(written: object, kind: Kind) -> float:
     if isinstance(written, Measured):
         return written.value
-    band = read(written, kind)  # type: ignore[arg-type]  # read refuses what is no number
+    band = read(written, kind)
     if band < 0:
         raise InputError('"plus_minus" is negative', found=repr(written), allowed="0 or more")
     return band
@@ -252,5 +262,3 @@ def _text(written: object) -> str:
     if not isinstance(written, str):
         raise InputError('"from" is not a text', found=repr(written), todo="Put it in quotation marks.")
     return written
-
-

@@ -1,8 +1,8 @@
 """The kinds of numbers in a car file, each with the limits that make sense for it.
 
 Outside the hard limits a value is refused, outside the usual ones it is remarked upon. The limits are common practice
-for light front-drive cars of 700 to 1100 kg, in the default units (mm, deg, kg, N/mm, GPa, MPa); they guard against slips
-of the pen and wrong units and are no statement about any one car.
+for light front-drive cars of 700 to 1100 kg, in the default units (mm, deg, kg, N/mm, GPa, MPa); they guard against
+slips of the pen and wrong units and are no statement about any one car.
 """
 
 from __future__ import annotations

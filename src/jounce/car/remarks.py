@@ -33,6 +33,7 @@ def remarks_of(document: CarDocument) -> tuple[str, ...]:
 
     Args:
         document: the car
+
     """
     found = (*_values(document), *_wheels(document), *_whole_car(document))
     return tuple(dict.fromkeys(found))
@@ -53,21 +54,20 @@ def _wheels(document: CarDocument) -> Iterator[str]:
             centre, camber = one.pivots.wheel_centre, one.alignment.camber.value
             lowest = centre.z - one.wheel.loaded_radius.value * math.cos(camber)
             if abs(lowest) > CONTACT:
+                where = "above" if lowest > 0 else "below"
                 yield (
-                    f"{end}, {side}: unusual: the tyre ends {abs(lowest) * MM:.1f} mm {'above' if lowest > 0 else 'below'} "
-                    "the ground. Check the height of wheel_centre and loaded_radius."
+                    f"{end}, {side}: unusual: the tyre ends {abs(lowest) * MM:.1f} mm {where} the ground. "
+                    "Check the height of wheel_centre and loaded_radius."
                 )
             if end is End.FRONT and abs(centre.x) > ORIGIN:
                 yield (
-                    f"{end}, {side}: unusual: the wheel centre lies at x = {centre.x * MM:.1f} mm, the origin should be "
-                    f"under it. {CHECK_POINTS}"
+                    f"{end}, {side}: unusual: the wheel centre lies at x = {centre.x * MM:.1f} mm; "
+                    f"the origin should be under it. {CHECK_POINTS}"
                 )
 
 
 def _whole_car(document: CarDocument) -> Iterator[str]:
-    centres = {
-        (end, side): document.axle(end).side(side).pivots.wheel_centre for end in ENDS for side in SIDES
-    }
+    centres = {(end, side): document.axle(end).side(side).pivots.wheel_centre for end in ENDS for side in SIDES}
     for end in ENDS:
         track = centres[end, Side.LEFT].y - centres[end, Side.RIGHT].y
         yield from _outside(f"{end}: unusual: track", track * MM, TRACK[0] * MM, TRACK[1] * MM, "mm", CHECK_POINTS)
@@ -83,6 +83,6 @@ def _whole_car(document: CarDocument) -> Iterator[str]:
     yield from _outside("mass: unusual: share on front right and rear left", cross, *limits, "%", weights)
 
 
-def _outside(what: str, value: float, low: float, high: float, unit: str, todo: str) -> Iterator[str]:  # noqa: PLR0913, PLR0917
+def _outside(what: str, value: float, low: float, high: float, unit: str, todo: str) -> Iterator[str]:
     if not low <= value <= high:
         yield f"{what} {value:.1f} {unit}, usual range {low:g} to {high:g} {unit}. {todo}"

@@ -41,6 +41,7 @@ def form_of(field: FieldInfo, form: type[Form]) -> Form | None:
     Args:
         field: field of a section
         form: class of the metadata
+
     """
     return next((item for item in _metadata(field) if isinstance(item, form)), None)
 

@@ -60,6 +60,7 @@ class StrutTorsionBarAxle(Axle):
 
         Args:
             side: which
+
         """
         return self.left if side is Side.LEFT else self.right
 
@@ -69,6 +70,7 @@ class StrutTorsionBarAxle(Axle):
 
         Args:
             written: the axle's part of the file
+
         """
         sides = super().prepare(written)
         for side in SIDES:
@@ -81,8 +83,12 @@ class StrutTorsionBarAxle(Axle):
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        problems = check_equal_bar("roll_bar", self.left.roll_bar, self.right.roll_bar, {"arm", "strut"})
-        problems += check_equal_bar("roll_bar_2", self.left.roll_bar_2, self.right.roll_bar_2, {"arm", "strut"})
+        first, carriers = self.left.roll_bar, {"arm", "strut"}
+        problems = check_equal_bar("roll_bar", first, self.right.roll_bar, carriers)
+        shared = (
+            {first.link_on} if first else set()
+        )  # what the second bar may have taken over is told of the first alone
+        problems += check_equal_bar("roll_bar_2", self.left.roll_bar_2, self.right.roll_bar_2, carriers | shared)
         if problems:
             refuse(*problems)
         return self

@@ -68,6 +68,7 @@ def mirrored(point: Sequence[float]) -> tuple[float, float, float]:
 
     >>> mirrored((0.1, 0.5, 0.2))
     (0.1, -0.5, 0.2)
+
     """
     x, y, z = point
     return (x, -y, z)

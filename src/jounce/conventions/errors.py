@@ -32,6 +32,7 @@ class JounceError(Exception):
     Args:
         message: what is wrong, as a sentence
         place: where it is wrong, outermost place first, joined by ", "
+
     """
 
     def __init__(self, message: str, *, place: str = "") -> None:
@@ -54,8 +55,9 @@ class InputError(JounceError):
         todo: the next step, as a sentence
         place: where it is wrong, outermost place first
 
-    >>> str(InputError("The bar diameter is out of range", found="225 mm", allowed="8 to 60 mm", todo="Check the unit."))
-    'The bar diameter is out of range; found 225 mm; allowed: 8 to 60 mm. Check the unit.'
+    >>> str(InputError("The bar is too thick", found="225 mm", allowed="8 to 60 mm", todo="Check the unit."))
+    'The bar is too thick; found 225 mm; allowed: 8 to 60 mm. Check the unit.'
+
     """
 
     def __init__(self, message: str, *, found: str = "", allowed: str = "", todo: str = "", place: str = "") -> None:
@@ -77,6 +79,7 @@ class InputProblems(InputError):
     Args:
         problems: the single problems, each with its own place
         place: what they have in common, the file name as a rule
+
     """
 
     def __init__(self, problems: Sequence[InputError], *, place: str = "") -> None:
@@ -129,6 +132,7 @@ def check_range(name: str, value: float | NDArray[np.float64], low: float, high:
 
     Raises:
         InputError: with the first value that lies outside
+
     """
     if isinstance(value, (int, float)):
         outside = [] if low <= value <= high else [float(value)]

@@ -26,6 +26,7 @@ class Sign:
         kind: what it measures
         definition: how it is measured, as a sentence
         source: where the definition comes from
+
     """
 
     name: str
@@ -185,8 +186,8 @@ _ROWS = (
         "Roll centre height",
         "The roll centre lies above the ground.",
         Kind.LENGTH,
-        "Height of the point, in the transverse plane through the wheel centres, at which a lateral force on the sprung "
-        "mass makes no suspension roll.",
+        "Height of the point, in the transverse plane through the wheel centres, at which a lateral force on the "
+        "sprung mass makes no suspension roll.",
         _ISO_8855,
     ),
     Sign(

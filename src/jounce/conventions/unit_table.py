@@ -84,6 +84,7 @@ class Unit:
         suffix: ending of a column name, without the leading "_"; "" for a plain ratio
         decimals: digits after the point in a text table
         spellings: other ways in which the trade writes it
+
     """
 
     symbol: str
@@ -176,10 +177,7 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("kPa", 1e3, "kpa", 0),
         Unit("Pa", 1.0, "pa", 0),
     ),
-    Kind.FREQUENCY: (
-        Unit("Hz", 1.0, "hz", 2, ("1/s",)),
-        Unit("1/min", 1 / 60, "per_min", 0, ("cpm",)),
-    ),
+    Kind.FREQUENCY: (Unit("Hz", 1.0, "hz", 2, ("1/s",)), Unit("1/min", 1 / 60, "per_min", 0, ("cpm",))),
     Kind.DENSITY: (
         Unit("kg/m³", 1.0, "kg_per_m3", 0, ("kg/m3", "kg/m^3")),
         Unit("g/cm³", G_PER_CM3, "g_per_cm3", 3, ("g/cm3", "kg/dm³", "kg/dm3")),

@@ -140,7 +140,7 @@ _TABLE_ONLY = {
 }
 
 
-def read(value: float | str, kind: Kind, default_unit: str = "") -> float:
+def read(value: object, kind: Kind, default_unit: str = "") -> float:
     """Read what a person wrote as an SI number.
 
     Args:
@@ -153,12 +153,13 @@ def read(value: float | str, kind: Kind, default_unit: str = "") -> float:
 
     Raises:
         InputError: not a number, an unknown unit, or a unit of another kind
+
     """
     unit = _unit(kind, default_unit or table.DEFAULT_UNIT[kind])
     if isinstance(value, str):
         return _read_text(value, kind, unit)
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-        raise _not_understood(repr(value), kind)
+        raise _not_understood(str(value).lower() if isinstance(value, bool) else repr(value), kind)
     return float(value) * unit.factor
 
 
@@ -170,7 +171,10 @@ def unit_of(kind: Kind, unit_set: str = "metric") -> Unit:
     """
     if unit_set not in table.UNIT_SETS:
         raise InputError(
-            "Unknown set of units", found=repr(unit_set), allowed=", ".join(UNIT_SETS), todo="Choose one of these."
+            "Unknown set of units",
+            found=repr(unit_set),
+            allowed=", ".join(UNIT_SETS),
+            todo="Choose one of these.",
         )
     return _unit(kind, table.UNIT_SETS[unit_set].get(kind, table.DEFAULT_UNIT[kind]))
 
@@ -198,6 +202,7 @@ def show(si: float, kind: Kind, unit_set: str = "metric", *, sign: bool = False)
     '1.000 in'
     >>> show(-1e-9, Kind.ANGLE)
     '0.00 deg'
+
     """
     unit = unit_of(kind, unit_set)
     rounded = round(si / unit.factor, unit.decimals) + 0.0  # adding zero turns -0.0 into 0.0
@@ -228,7 +233,7 @@ def _read_text(text: str, kind: Kind, default: Unit) -> float:
         if number is None or (pairs and kind not in _COMPOUND):
             raise _not_understood(repr(text), kind)
         after = rest[number.end() :].lstrip()
-        symbol, rest = _split_unit(after, kind, compound=kind in _COMPOUND)
+        symbol, rest = _split_unit(after, compound=kind in _COMPOUND)
         if not symbol and (pairs or rest):
             raise _not_understood(repr(text), kind)
         factor = _factor(symbol, kind) if symbol else default.factor
@@ -239,7 +244,7 @@ def _read_text(text: str, kind: Kind, default: Unit) -> float:
     return sign * total
 
 
-def _split_unit(text: str, kind: Kind, *, compound: bool) -> tuple[str, str]:
+def _split_unit(text: str, *, compound: bool) -> tuple[str, str]:
     """The unit at the start of the text, and what follows it."""
     if not text:
         return "", ""
@@ -287,7 +292,7 @@ def _unit(kind: Kind, symbol: str) -> Unit:
 @cache
 def _registry() -> UnitRegistry[float]:
     # Loaded on first need: it takes longer than all the rest of a short command.
-    import pint  # noqa: PLC0415
+    import pint
 
     return pint.UnitRegistry()
 
@@ -315,7 +320,12 @@ def _unknown_unit(symbol: str, kind: Kind) -> InputError:
         near for near in get_close_matches(symbol.casefold(), folded, cutoff=0.7) if ("/" in near) == ("/" in symbol)
     ]
     hint = f'Did you mean "{folded[near[0]]}"?' if near else f"Write it as {_accepted(kind)}."
-    return InputError(f"A {kind} cannot be read in this unit", found=repr(symbol), allowed=symbols, todo=hint)
+    return InputError(
+        f"A {kind} cannot be read in this unit",
+        found=repr(symbol),
+        allowed=symbols,
+        todo=hint,
+    )
 
 
 def _not_understood(found: str, kind: Kind) -> InputError:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from jounce.layouts.naming import named
+from jounce.layouts.naming import SideName, named
 from jounce.linkage.measures import AnyMeasure, Component, CoordinateSum, MeanComponent
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
@@ -37,10 +37,10 @@ class AxleLinkage:
     bodies: tuple[Body, ...]
     joints: Mapping[str, AnyMeasure]
     measures: Mapping[str, AnyMeasure]
-    carriers: Mapping[str, str]
-    wheels: Mapping[str, WheelPoints]
-    steering_axis: Mapping[str, tuple[Point, Point]] = field(default_factory=dict)
-    drive_shafts: Mapping[str, tuple[Point, Point]] = field(default_factory=dict)
+    carriers: Mapping[SideName, str]
+    wheels: Mapping[SideName, WheelPoints]
+    steering_axis: Mapping[SideName, tuple[Point, Point]] = field(default_factory=dict)
+    drive_shafts: Mapping[SideName, tuple[Point, Point]] = field(default_factory=dict)
     beam: str | None = None
 
 
@@ -65,12 +65,12 @@ def on_the_stand(linkage: AxleLinkage) -> Mechanism:
     road = Body(road_body(axle), Freedom.HINGE, np.zeros(3), X)
     left, right = linkage.wheels["left"].centre, linkage.wheels["right"].centre
     rise = [Segment(Point(GROUND, wheel.at), wheel) for wheel in (left, right)]
-    measures = {
+    measures: dict[str, AnyMeasure] = {
         named(axle, "heave"): MeanComponent(rise[0], rise[1], Direction(GROUND, Z)),
         named(axle, "level"): Component(Segment(right, left), Direction(road.name, Z)),
     }
     # The road turning by -roll under a body held still is the body rolling by +roll on its road.
-    joints = {named(axle, "roll"): CoordinateSum({road.name: -1.0})}
+    joints: dict[str, AnyMeasure] = {named(axle, "roll"): CoordinateSum({road.name: -1.0})}
     return Mechanism((road, *linkage.bodies), {**joints, **linkage.joints}, {**linkage.measures, **measures})
 
 

@@ -79,6 +79,7 @@ def beam_panhard(
 
     Returns:
         The axle; the adjustable joint is ``axle.panhard`` (length). The inner bar's twist is ``axle.inner_bar_twist``.
+
     """
     axle, body = setting.axle, setting.body
     tube = named(axle, "tube")
@@ -95,7 +96,7 @@ def beam_panhard(
         named(axle, "panhard"): Distance(Point(body, panhard.body_end), Point(tube, panhard.axle_end))
     }
     measures = _beam_measures(setting, tube, turning, middle, axis)
-    wheels: dict[str, WheelPoints] = {}
+    wheels: dict[SideName, WheelPoints] = {}
     for side in SIDES:
         corner = corners[side]
         joints |= _bush_joints(setting, side, corner, carriers[side])

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.layouts.axle import Setting
-from jounce.layouts.naming import SIDES, named
+from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.measures import AnyMeasure, CoordinateSum, Distance
 from jounce.linkage.tree import Body, Freedom, Point
 from jounce.numerics.arrays import Array
@@ -24,7 +24,11 @@ class RollBarSide:
 
 
 def roll_bar(
-    setting: Setting, name: str, sides: Mapping[str, RollBarSide], carried_by: str, linked_to: Mapping[str, str]
+    setting: Setting,
+    name: str,
+    sides: Mapping[SideName, RollBarSide],
+    carried_by: str,
+    linked_to: Mapping[SideName, str],
 ) -> tuple[tuple[Body, ...], dict[str, AnyMeasure], dict[str, AnyMeasure]]:
     """Bodies, joints (the links) and the twist measure of a bar.
 
@@ -37,6 +41,7 @@ def roll_bar(
         sides: points of the left and the right half
         carried_by: body that holds the bushes
         linked_to: body at the far end of each side's link
+
     """
     line = np.asarray(sides["left"].bush) - np.asarray(sides["right"].bush)
     axis = line / np.linalg.norm(line, axis=-1, keepdims=True)

@@ -64,13 +64,14 @@ def strut_torsion_bar(
     Returns:
         The axle; adjustable joints are ``…tie_rod`` (length), ``…top_plate_x`` and ``…top_plate_y`` (displacement)
         and ``rack`` (displacement to the left).
+
     """
     axle, body = setting.axle, setting.body
     rack = Body(named(axle, "rack_bar"), Freedom.SLIDE, np.zeros(3), Y, parent=body)
     bodies: list[Body] = [rack]
     joints: dict[str, AnyMeasure] = {named(axle, "rack"): CoordinateSum({rack.name: 1.0})}
     measures: dict[str, AnyMeasure] = {}
-    wheels: dict[str, WheelPoints] = {}
+    wheels: dict[SideName, WheelPoints] = {}
     for side in SIDES:
         corner = corners[side]
         bodies += _corner_bodies(setting, side, corner)
@@ -166,12 +167,12 @@ def _corner_measures(setting: Setting, side: SideName, corner: StrutCorner) -> d
     return measures
 
 
-def _drive_shafts(setting: Setting, corners: Mapping[SideName, StrutCorner]) -> dict[str, tuple[Point, Point]]:
-    shafts = {}
+def _drive_shafts(setting: Setting, corners: Mapping[SideName, StrutCorner]) -> dict[SideName, tuple[Point, Point]]:
+    shafts: dict[SideName, tuple[Point, Point]] = {}
     for side in SIDES:
         corner = corners[side]
         if corner.drive_shaft_inner is not None:
             outer = corner.wheel_centre if corner.drive_shaft_outer is None else corner.drive_shaft_outer
             knuckle = named(setting.axle, side, "knuckle")
             shafts[side] = (Point(setting.body, corner.drive_shaft_inner), Point(knuckle, outer))
-    return dict(shafts)
+    return shafts

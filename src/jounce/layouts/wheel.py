@@ -25,6 +25,7 @@ def wheel_axis(camber: float | Array, toe: float | Array, side: SideName) -> Arr
         Unit axis, shape (3,) or (variants, 3) [-]
 
     Source: ISO 8855 (directions of camber and toe).
+
     """
     across = np.ones(np.broadcast_shapes(np.shape(camber), np.shape(toe)))
     sense = outward(side)

@@ -93,6 +93,7 @@ def balance(
 
     Returns:
         The batch; look at ``reached`` before using a pose.
+
     """
     solver = _Solver(mechanism, elements, joint_values or {}, states if start is None else len(start))
     pose = mechanism.tree.reference_pose(solver.states) if start is None else start
@@ -126,7 +127,9 @@ class _Solver:
         names = tuple(dict.fromkeys(e.measure for e in elements.values()))
         self.measured = mechanism.taken(names)
         self.states = max(states, self.joints.variants, self.measured.variants)
-        self.goal = np.broadcast_to(mechanism.reference_values(mechanism.joints), (self.states, len(mechanism.joints))).copy()
+        self.goal = np.broadcast_to(
+            mechanism.reference_values(mechanism.joints), (self.states, len(mechanism.joints))
+        ).copy()
         for name, value in joint_values.items():
             self.goal[:, self.joints.row[name]] = value
 

@@ -131,6 +131,12 @@ def _kind(function: type[Measure], members: list[tuple[int, Measure]], vectors: 
     return _Kind(function, np.array([i for i, _ in members], dtype=np.intp), table[..., 0], table[..., 1], array)
 
 
+def _scatter(total: Array, index: IntArray, part: Array) -> None:
+    """Add parts, shape (states, rows, pairs, 3), onto the vectors they belong to; a vector may be named many times."""
+    for row, pair in np.ndindex(*index.shape):
+        total[:, index[row, pair]] += part[:, row, pair]
+
+
 def _dot(left: Array, right: Array) -> Array:
     return np.asarray(np.einsum("...k,...k->...", left, right))
 
@@ -172,6 +178,7 @@ class Linearised:
 
         Returns:
             Symmetric matrices, shape (states, coordinates, coordinates) [any]
+
         """
         states, _, size = self.gradient.shape
         total = np.zeros((states, size, size))
@@ -184,7 +191,7 @@ class Linearised:
             mixed = np.einsum("nrdik,nrd,nrdjk->nij", term.left_jacobian, slope, term.right_jacobian, optimize=True)
             total += mixed + mixed.transpose(0, 2, 1)
             for index, other in ((term.kind.left, term.right), (term.kind.right, term.left)):
-                np.add.at(pull, (slice(None), index), slope[..., None] * other)
+                _scatter(pull, index, slope[..., None] * other)
         return total + self.measured.vectors.second_derivative(self.carried, pull)
 
     def curvature(self, velocity: Array) -> Array:
@@ -192,6 +199,7 @@ class Linearised:
 
         Args:
             velocity: coordinate velocity, shape (states, coordinates) [m or rad per unit of the path]
+
         """
         bent = np.zeros(self.value.shape)
         vector_bend = self.measured.vectors.curvature(self.carried, velocity)

@@ -51,6 +51,7 @@ class Placed:
 
         Returns:
             Velocity and, for a path along which the drives keep these rates, acceleration of the coordinates.
+
         """
         line = self.mechanism.taken(self.rows).linearised(self.pose)
         wanted = np.zeros((len(self.pose), len(self.rows)))
@@ -90,13 +91,16 @@ def place(mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Coll
 
     Raises:
         ValueError: drives and joints together do not fix the mechanism (a fault of the caller, not of the car)
+
     """
     names = tuple(drives)
     rows = (*(j for j in mechanism.joints if j not in freed and j not in drives), *names)
     chosen = mechanism.taken(rows)
     if len(rows) != mechanism.tree.size:
         raise ValueError(f"{len(rows)} rows for {mechanism.tree.size} coordinates")
-    wanted = np.atleast_2d(np.stack(np.broadcast_arrays(*(np.asarray(v, dtype=np.float64) for v in drives.values())), -1))
+    wanted = np.atleast_2d(
+        np.stack(np.broadcast_arrays(*(np.asarray(v, dtype=np.float64) for v in drives.values())), -1)
+    )
     states = max(len(wanted), chosen.variants)
     start_value = np.broadcast_to(mechanism.reference_values(rows), (states, len(rows)))
     goal = start_value.copy()
@@ -138,7 +142,9 @@ def _follow(mechanism: Mechanism, rows: tuple[str, ...], start: Array, goal: Arr
     return pose, share
 
 
-def _step(mechanism: Mechanism, rows: tuple[str, ...], pose: Pose, target: Array, sign: Array) -> tuple[Pose, BoolArray]:
+def _step(
+    mechanism: Mechanism, rows: tuple[str, ...], pose: Pose, target: Array, sign: Array
+) -> tuple[Pose, BoolArray]:
     """One continuation step of the whole batch: predicted by the tangent, corrected by Newton, then judged."""
     chosen = mechanism.taken(rows)
     line = chosen.linearised(pose)

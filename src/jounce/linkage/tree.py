@@ -172,7 +172,9 @@ class Tree:
             if body.freedom is Freedom.HINGE:
                 turned = rotation_matrix(self.axis[:, i] * coordinate[:, j, None])
                 rotation[:, i] = rotation[:, p] @ turned
-            origin[:, i] = origin[:, p] + np.einsum("nij,nj->ni", rotation[:, p], np.broadcast_to(offset, (len(pose), 3)))
+            origin[:, i] = origin[:, p] + np.einsum(
+                "nij,nj->ni", rotation[:, p], np.broadcast_to(offset, (len(pose), 3))
+            )
         return Pose(rotation, origin, coordinate)
 
     def coordinate_motion(self, pose: Pose) -> tuple[Array, Array, Array]:
@@ -297,7 +299,9 @@ class FrozenVectors:
     def _base_values(self, pose: Pose) -> Array:
         tree = self.tree
         local = self.value - tree.origin[:, self.body] * self.is_point[:, None]
-        turned = np.einsum("nvij,nvj->nvi", pose.rotation[:, self.body], np.broadcast_to(local, (len(pose), *local.shape[1:])))
+        turned = np.einsum(
+            "nvij,nvj->nvi", pose.rotation[:, self.body], np.broadcast_to(local, (len(pose), *local.shape[1:]))
+        )
         return np.asarray(turned + pose.origin[:, self.body] * self.is_point[:, None])
 
     def _combined(self, base: Array) -> Array:
@@ -318,6 +322,7 @@ class FrozenVectors:
 
         An earlier (inner) coordinate i turns whatever a later one j does: ``d2x/dqi dqj = turn_i x dx/dqj``; the three
         components of one rotation vector share the symmetric part.
+
         """
         states, _, size, _ = carried.base_jacobian.shape
         base_weight = np.einsum("vb,nvk->nbk", self.incidence, weight)
@@ -335,6 +340,7 @@ class FrozenVectors:
         Args:
             carried: vectors of the batch
             velocity: coordinate velocity, shape (states, coordinates) [m or rad per unit of the path]
+
         """
         turning = carried.turn * velocity[:, :, None]
         order = 2 * self.tree.before + self.tree.same_rotation

@@ -24,6 +24,7 @@ def rotation_matrix(rotation_vector: Array) -> Array:
 
     >>> rotation_matrix(np.array([0.0, 0.0, np.pi / 2])).round(12) @ [1.0, 0.0, 0.0]
     array([0., 1., 0.])
+
     """
     vector = np.asarray(rotation_vector, dtype=np.float64)
     squared = np.sum(vector * vector, axis=-1)[..., None, None]
@@ -44,6 +45,7 @@ def cross_matrix(vector: Array) -> Array:
 
     Returns:
         Skew-symmetric matrices, shape (..., 3, 3) [any]
+
     """
     matrix = np.zeros((*vector.shape[:-1], 3, 3))
     x, y, z = vector[..., 0], vector[..., 1], vector[..., 2]
@@ -61,6 +63,7 @@ def cross(left: Array, right: Array) -> Array:
 
     Returns:
         ``left x right``, shape (..., 3) [any]
+
     """
     lx, ly, lz = left[..., 0], left[..., 1], left[..., 2]
     rx, ry, rz = right[..., 0], right[..., 1], right[..., 2]

@@ -1,0 +1,66 @@
+# Needs make and Python 3.11 or newer; everything else is installed into .venv, at the versions of constraints.txt.
+# Another Python: make PYTHON=python3.12 test
+
+PYTHON ?= python3
+BIN := .venv/bin
+READY := .venv/.ready
+PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
+GENERATE := PYTHONPATH=.:docs $(BIN)/python -m generate
+DEMO := build/demo
+
+.PHONY: run test check validate bench docs lint pages clean
+
+# The demo car: read, as it sits, through its travel.
+run: $(READY)
+	@rm -rf $(DEMO)
+	$(BIN)/jounce example $(DEMO)
+	$(BIN)/jounce check $(DEMO)/brisk-14.toml
+	$(BIN)/jounce settle $(DEMO)/brisk-14.toml
+	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle front --motion heave --from -60 --to 60 --step 20
+	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle rear --motion heave --from -60 --to 60 --step 20
+
+# Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
+test: lint pages
+	$(BIN)/python -m pytest
+
+# The gate for every save: the same without the documentation and the slow tests.
+check: lint
+	$(BIN)/python -m pytest -m "not validation_slow"
+
+# Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too.
+validate: $(READY)
+	$(BIN)/python -m pytest tests/validation tests/verification
+
+# Speed beside other ways of doing the same.
+bench: $(READY)
+	$(BIN)/python -m bench
+
+# Writes the generated parts of the pages again, then builds the pages.
+docs: $(READY)
+	$(GENERATE)
+	@$(MAKE) --no-print-directory pages
+
+lint: $(READY)
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-logo
+
+# Only builds: stale generated parts are for a test to find, not for a build to hide.
+pages: $(READY)
+	$(BIN)/python -m sphinx -q -W --keep-going -E -b html docs build/docs
+	@echo "The pages are in build/docs/index.html."
+
+$(READY): pyproject.toml constraints.txt
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { \
+	  echo "jounce needs Python 3.11 or newer; $(PYTHON) is: $$($(PYTHON) --version 2>&1)."; \
+	  echo "Name another one: make PYTHON=python3.12 $(MAKECMDGOALS)"; exit 1; }
+	@$(PYTHON) -c 'import ensurepip, venv' 2>/dev/null || { \
+	  echo "$(PYTHON) cannot make a virtual environment. On Debian: apt-get install python3-venv"; exit 1; }
+	$(PYTHON) -m venv .venv
+	$(PIP_INSTALL) hatchling
+	$(PIP_INSTALL) --no-build-isolation -e '.[dev]'
+	@touch $(READY)
+
+clean:
+	rm -rf .venv build

@@ -1,0 +1,59 @@
+"""Which files of the documentation are generated, and what each of them should hold now."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from generate.axes_picture import axes_picture
+from generate.motion_picture import motion_picture
+from generate.sign_table import sign_table
+from generate.validation_table import validation_table
+from generate.wheel_picture import wheel_picture
+
+ROOT = Path(__file__).resolve().parents[2]
+DOCS = ROOT / "docs"
+
+PICTURES: dict[str, Callable[[], str]] = {
+    "axes.svg": axes_picture,
+    "wheel.svg": wheel_picture,
+    "motion.svg": motion_picture,
+}
+BLOCKS: dict[str, tuple[str, Callable[[], str]]] = {
+    "conventions.md": ("signs", sign_table),
+    "validation.md": ("published numbers", lambda: validation_table(ROOT)),
+}
+
+
+def generated_files() -> dict[Path, str]:
+    """Text that each generated file should hold: pictures whole, pages with their generated block renewed."""
+    files = {DOCS / "pictures" / name: picture() for name, picture in PICTURES.items()}
+    for page, (block, table) in BLOCKS.items():
+        path = DOCS / page
+        files[path] = with_block(path.read_text("utf-8"), block, table())
+    return files
+
+
+def with_block(page: str, block: str, text: str) -> str:
+    r"""Replace what stands between the two marks of a block.
+
+    Args:
+        page: text of the whole page
+        block: name in the marks ``<!-- generated: name -->`` and ``<!-- end: name -->``
+        text: what to put between them
+
+    Returns:
+        The page with the block replaced.
+
+    Raises:
+        ValueError: the page lacks one of the marks.
+
+    >>> with_block("a <!-- generated: x --> old <!-- end: x --> b", "x", "new")
+    'a <!-- generated: x -->\nnew\n<!-- end: x --> b'
+    """
+    start, end = f"<!-- generated: {block} -->", f"<!-- end: {block} -->"
+    before, found_start, rest = page.partition(start)
+    _, found_end, after = rest.partition(end)
+    if not found_start or not found_end:
+        raise ValueError(f"the page lacks the marks {start} and {end}")
+    return f"{before}{start}\n{text.strip()}\n{end}{after}"

@@ -1,0 +1,15 @@
+"""The table of signs, printed from the program's own data."""
+
+from __future__ import annotations
+
+from jounce.conventions.signs import SIGNS
+
+
+def sign_table() -> str:
+    """Every quantity with its unit, its positive sense and how it is measured, as a Markdown table."""
+    lines = ["| Quantity | Unit | Positive when | Measured as | Source |", "| --- | --- | --- | --- | --- |"]
+    lines += [
+        f"| **{sign.label}**<br>`{sign.name}` | {sign.unit} | {sign.meaning} | {sign.definition} | {sign.source} |"
+        for sign in SIGNS.values()
+    ]
+    return "\n".join(lines)

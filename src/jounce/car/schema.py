@@ -1,0 +1,127 @@
+"""The form of a car file as a JSON Schema, for editors that complete and check while somebody types.
+
+It describes a file as it is written (sides included), and is never stricter than the reader: what depends on several
+keys together is left to the reader, which also tells what to do.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, cast
+
+from pydantic import TypeAdapter
+from pydantic.fields import FieldInfo
+
+from jounce.car.axle import Axle
+from jounce.car.document import CarDocument
+from jounce.car.fields import Direction, PointField, Quantity, Table
+from jounce.car.problems import LAYOUTS
+from jounce.car.section import Section, form_of, section_in
+from jounce.conventions.axes import ENDS, SIDES
+from jounce.conventions.units import unit_of
+
+__all__ = ["car_schema"]
+
+Schema = dict[str, Any]
+
+_TEXT: Schema = {"type": "string"}
+_NUMBER_OR_TEXT: Schema = {"type": ["number", "string"]}
+_COORDINATES: Schema = {"type": "array", "items": _NUMBER_OR_TEXT, "minItems": 3, "maxItems": 3}
+
+
+def car_schema() -> Schema:
+    """JSON Schema (draft 2020-12) of a car file.
+
+    Every number has its description, its kind, its default unit and its ranges (``x-kind``, ``x-unit``, ``x-accepted``,
+    ``x-usual``); numbers without a unit are in the default unit.
+    """
+    schema = _section(CarDocument)
+    for end in ENDS:
+        layouts = [_axle(model) for model in LAYOUTS.values() if model.END is end]
+        described = {"description": CarDocument.model_fields[end].description}
+        schema["properties"][end] = described | (layouts[0] if len(layouts) == 1 else {"oneOf": layouts})
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Car file", **schema}
+
+
+def _section(model: type[Section], *, complete: bool = True) -> Schema:
+    fields = model.model_fields
+    schema: Schema = {
+        "type": "object",
+        "properties": {name: _field(field) for name, field in fields.items()},
+        "additionalProperties": False,
+    }
+    required = [name for name, field in fields.items() if field.is_required()]
+    return schema | {"required": required} if complete and required else schema
+
+
+def _axle(model: type[Axle]) -> Schema:
+    """An axle as written: the sections of its sides stand at axle level, and once more below left and right."""
+    schema = _section(model)
+    side = {
+        name: {"description": field.description} | _section(below, complete=False)
+        for name, field in model.SIDE_MODEL.model_fields.items()
+        if (below := section_in(field))
+    }
+    for name in SIDES:
+        described = {"description": model.model_fields[name].description}
+        schema["properties"][name] = described | {"type": "object", "properties": side, "additionalProperties": False}
+    schema["properties"] |= side
+    schema["required"] = [name for name in schema["required"] if name not in SIDES]
+    return schema
+
+
+def _field(field: FieldInfo) -> Schema:
+    described: Schema = {"description": field.description or ""}
+    if (model := section_in(field)) is not None:
+        return described | _section(model)
+    if quantity := form_of(field, Quantity):
+        return described | _quantity(quantity)
+    if form_of(field, PointField):
+        return described | {"x-unit": "mm", "anyOf": [_COORDINATES, _stated({"at": _COORDINATES}, "at")]}
+    if form_of(field, Direction):
+        return described | {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
+    if table := form_of(field, Table):
+        return described | _table(table)
+    return described | _plain(field)
+
+
+def _quantity(quantity: Quantity) -> Schema:
+    low, high = quantity.hard
+    number: Schema = {"type": "number", "minimum": low}
+    if math.isfinite(high):
+        number["maximum"] = high
+    schema: Schema = {
+        "x-kind": quantity.kind.value,
+        "x-unit": quantity.unit,
+        "x-accepted": [limit if math.isfinite(limit) else None for limit in quantity.hard],
+        "anyOf": [number, _TEXT, _stated({"value": {"anyOf": [number, _TEXT]}}, "value")],
+    }
+    return schema | {"x-usual": list(quantity.usual)} if quantity.usual else schema
+
+
+def _stated(value: Schema, key: str) -> Schema:
+    """The long form of a value, with its band and its origin."""
+    properties = value | {"plus_minus": _NUMBER_OR_TEXT, "from": _TEXT}
+    return {"type": "object", "properties": properties, "required": [key], "additionalProperties": False}
+
+
+def _table(table: Table) -> Schema:
+    columns = [
+        _NUMBER_OR_TEXT | {"title": name, "x-kind": kind.value, "x-unit": unit_of(kind).symbol}
+        for name, kind in table.columns
+    ]
+    row = {"type": "array", "prefixItems": columns, "minItems": len(columns), "maxItems": len(columns)}
+    return {"type": "array", "items": row, "minItems": 2}
+
+
+def _plain(field: FieldInfo) -> Schema:
+    """Texts, whole numbers, choices; a TOML file has no null."""
+    schema: Schema = TypeAdapter[Any](cast("type", field.annotation)).json_schema()
+    for limit in field.metadata:
+        for name, keyword in (("ge", "minimum"), ("le", "maximum"), ("min_length", "minLength")):
+            if (value := getattr(limit, name, None)) is not None:
+                schema[keyword] = value
+    if "anyOf" in schema:
+        kept = [choice for choice in schema.pop("anyOf") if choice.get("type") != "null"]
+        schema |= kept[0] if len(kept) == 1 else {"anyOf": kept}
+    return schema

@@ -1,0 +1,1 @@
+"""The invented demo car that `jounce example` writes."""
