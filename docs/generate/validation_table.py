@@ -98,10 +98,9 @@ def _named(node: ast.stmt) -> set[str]:
 
 def _row(entry: Entry) -> str:
     number = entry.number
-    if number.rel:
-        within = f"{100 * number.rel:.2g} % of the value: {number.tolerance_note}"
-    else:
-        within = "half of the last digit"
+    within = (
+        f"{100 * number.rel:.2g} % of the value: {number.tolerance_note}" if number.rel else "half of the last digit"
+    )
     remark = f"<br>{number.note}" if number.note else ""
     tests = "<br>".join(f"`{name}`" for name in (entry.module.removeprefix(f"{FOLDER}/"), *entry.tests))
     cells = (f"{number.quantity}{remark}", number.where, f"`{number.printed}`", within, number.status, tests)

@@ -104,7 +104,8 @@ class _Reader:
 
     def speed(self, *parts: str) -> Array:
         """Rate of a measure in the motion's mode."""
-        return self.rate[:, self.row[named(self.linkage.axle, *parts)]]
+        rates: Array = self.rate[:, self.row[named(self.linkage.axle, *parts)]]
+        return rates
 
     def ratio(self, side: SideName, *parts: str) -> Array:
         """Rate of a measure per travel of one wheel, NaN where that wheel stands still."""
@@ -203,9 +204,8 @@ class _Reader:
         for name, kind, label in (("shift", Kind.LENGTH, "axle_shift"), ("axle_steer", Kind.ANGLE, "axle_steer")):
             if self.has(name):
                 columns.append(Column(label, kind, self.value(name)))
-        for twist in ("roll_bar_twist", "roll_bar_2_twist", "inner_bar_twist"):
-            if self.has(twist):
-                columns.append(Column(twist, Kind.ANGLE, self.value(twist)))
+        twists = ("roll_bar_twist", "roll_bar_2_twist", "inner_bar_twist")
+        columns.extend(Column(twist, Kind.ANGLE, self.value(twist)) for twist in twists if self.has(twist))
         return columns
 
     def _on_road(self) -> tuple[Array, Array, Array, Array]:

@@ -124,16 +124,18 @@ def polynomial_stop(coefficients: Sequence[float], reach: float) -> ProgressiveC
     check_length("reach of the bump stop", reach, 0.0005, 0.5)
     if not coefficients or not np.all(np.isfinite(coefficients)):
         raise InputError("A bump stop needs finite coefficients", found=str(list(coefficients)), todo="Give c1, c2, ….")
-    force = np.array([0.0, *coefficients], dtype=np.float64)
+    force: Array = np.array([0.0, *coefficients], dtype=np.float64)
     _check_rising(force, reach)
     return ProgressiveCurve(PPoly(force[::-1, None], np.array([0.0, reach])))
 
 
 def _check_rising(force: Array, reach: float) -> None:
     """Look at the slope where it can be smallest: at both ends and where its own slope vanishes."""
-    scaled = force * reach ** np.arange(len(force))  # over the share of the reach all terms are newtons
+    scaled: Array = np.asarray(
+        force * reach ** np.arange(len(force)), dtype=np.float64
+    )  # over the share of the reach all terms are newtons
     slope = polyder(scaled)
-    turning = _roots_inside(polyder(slope))
+    turning = _roots_inside(np.asarray(polyder(slope), dtype=np.float64))
     places = np.array([0.0, *turning, 1.0])
     slopes = polyval(places, slope) / reach
     worst = int(np.argmin(slopes))

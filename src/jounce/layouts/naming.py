@@ -9,7 +9,7 @@ SIDES: tuple[SideName, SideName] = ("left", "right")
 
 
 def outward(side: SideName) -> float:
-    """+1 for the left side, -1 for the right: the sense of y that points away from the centre plane."""
+    """+1 for the left side, -1 for the right: the sense of y that points away from the centre plane [-]."""
     return 1.0 if side == "left" else -1.0
 
 

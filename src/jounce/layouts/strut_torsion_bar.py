@@ -140,7 +140,11 @@ def _corner_joints(setting: Setting, side: SideName, corner: StrutCorner, rack: 
 
 
 def perpendiculars(line: Array) -> tuple[Array, Array]:
-    """Two unit vectors square to a line that is not nearly along x: the first mostly fore-and-aft [-]."""
+    """Two unit vectors square to a line that is not nearly along x: the first mostly fore-and-aft [-].
+
+    Args:
+        line: the line, shape (3,) or (variants, 3) [m]
+    """
     along = line / np.linalg.norm(line, axis=-1, keepdims=True)
     fore = X - np.sum(X * along, axis=-1, keepdims=True) * along
     fore = fore / np.linalg.norm(fore, axis=-1, keepdims=True)

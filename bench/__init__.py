@@ -1,0 +1,1 @@
+"""Speed beside other ways of doing the same, in one run."""
