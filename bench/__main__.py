@@ -6,9 +6,9 @@ import sys
 import time
 
 import numpy as np
+from tests.demo_axles import beam_axle, strut_axle
 
 from jounce.behaviour.motions import AxleStates, place_axle
-from tests.demo_axles import beam_axle, strut_axle
 
 
 def main() -> None:
