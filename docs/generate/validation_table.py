@@ -30,7 +30,8 @@ class Entry:
 def validation_table(root: Path) -> str:
     """Every published number with its place, its tolerance and its tests, one table for each source."""
     found = entries(root)
-    counted = f"{len(found)} published numbers are compared in {len({t for e in found for t in e.tests})} tests."
+    tests = {(entry.module, test) for entry in found for test in entry.tests}
+    counted = f"{len(found)} published numbers are used by {len(tests)} tests."
     blocks = [counted]
     for source in sorted({entry.number.source for entry in found}):
         blocks.append(f"\n## {source}\n\n[What this source is](sources.md#{source})\n")

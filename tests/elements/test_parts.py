@@ -7,7 +7,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from jounce.elements.bump_stop import BumpStop, polynomial_stop
-from jounce.elements.coil import CoilSpring, Ends, Stack, rate_from_wire, solid_length
+from jounce.elements.coil import CoilSpring, Ends, Stack, helical_rate, rate_from_wire, solid_length
 from jounce.elements.damper import Damper, ForceVelocity
 from jounce.elements.law import Linear, OneSided, Parallel
 from jounce.elements.materials import SPRING_STEELS
@@ -90,6 +90,11 @@ def test_order_of_a_stack_does_not_matter():
     x = np.linspace(-0.02, 0.25, 40)
 
     assert_allclose(Stack(springs).law.force(x), Stack(springs[::-1]).law.force(x), rtol=1e-12, atol=1e-9)
+
+
+def test_rate_from_wire_takes_one_wire_off_the_outside_diameter():
+    """From wire centre to wire centre: 112 mm outside, 12 mm wire, 100 mm mean."""
+    assert_allclose(rate_from_wire(81.5e9, 0.012, 0.112, 9.5, 1.5), helical_rate(81.5e9, 0.012, 0.100, 8.0), rtol=1e-14)
 
 
 def test_rate_from_wire_leaves_the_dead_turns_out():
