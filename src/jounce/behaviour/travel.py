@@ -29,9 +29,8 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class TravelTable:
-    """A motion's drive, its columns, which states were reached and how far along their way the others came."""
+    """Columns over a batch of states, which of them were reached and how far along their way the others came."""
 
-    motion: MotionName
     columns: tuple[Column, ...]
     reached: BoolArray
     share: Array
@@ -58,14 +57,29 @@ def travel_table(stand: Mechanism, linkage: AxleLinkage, motion: MotionName, dri
     Returns:
         The table; rows that were not reached hold NaN everywhere but in the drive.
     """
-    placed = place_axle(stand, linkage.axle, motion_states(motion, drive))
-    motions = wheel_motions(placed, linkage.axle)
-    reader = _Reader(stand, linkage, placed, motions, MODES[motion])
-    columns = [c for side in SIDES for c in reader.wheel(side)] + reader.axle()
-    kept = [Column(c.name, c.kind, np.where(placed.reached, c.values, np.nan)) for c in columns]
+    table = states_table(stand, linkage, motion_states(motion, drive), MODES[motion])
     name = {"heave": "heave", "roll": "roll", "left": "left_drive", "right": "right_drive", "steer": "rack"}[motion]
     first = Column(name, Kind.ANGLE if motion == "roll" else Kind.LENGTH, drive)
-    return TravelTable(motion, (first, *kept), placed.reached, placed.share)
+    return TravelTable((first, *table.columns), table.reached, table.share)
+
+
+def states_table(stand: Mechanism, linkage: AxleLinkage, states: AxleStates, mode: tuple[float, float]) -> TravelTable:
+    """Take every quantity in any batch of states, without a drive column.
+
+    Args:
+        stand: the axle on its stand
+        linkage: how it was laid out
+        states: what the axle is given
+        mode: rates of left and right wheel travel in which ratios and instant centres are taken [-]
+
+    Returns:
+        The table; rows that were not reached hold NaN.
+    """
+    placed = place_axle(stand, linkage.axle, states)
+    reader = _Reader(stand, linkage, placed, wheel_motions(placed, linkage.axle), mode)
+    columns = [c for side in SIDES for c in reader.wheel(side)] + reader.axle()
+    kept = tuple(Column(c.name, c.kind, np.where(placed.reached, c.values, np.nan)) for c in columns)
+    return TravelTable(kept, placed.reached, placed.share)
 
 
 class _Reader:

@@ -9,13 +9,14 @@ from jounce.car.document import CarDocument
 from jounce.car.model import AxleModel, AxleName, Group, MainSpring, weight
 from jounce.car.parts import RollBar
 from jounce.car.quantity import Measured
+from jounce.car.stops import damper_elements, stops_of
 from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
 from jounce.conventions.axes import End, Side
 from jounce.elements.coil import helical_rate
 from jounce.elements.law import Linear
 from jounce.elements.roll_bar import StraightArmBar
 from jounce.elements.torsion_bar import TorsionBar
-from jounce.layouts.axle import AxleLinkage, Setting, on_the_stand, road_body
+from jounce.layouts.axle import CAR_BODY, AxleLinkage, Setting, on_the_stand, road_body
 from jounce.layouts.beam_panhard import AxleRollBar, BeamCorner, Panhard, beam_panhard
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.layouts.roll_bar import RollBarSide
@@ -39,24 +40,35 @@ def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
     """
     section = document.front if axle == "front" else document.rear
     if isinstance(section, StrutTorsionBarAxle):
-        linkage, main = strut_linkage(section, axle), _torsion_bars(section, axle)
+        linkage, main = strut_linkage(section, _stand(axle)), _torsion_bars(section, axle)
+        on_car = strut_linkage(section, Setting(axle, CAR_BODY))
     else:
-        linkage, main = beam_linkage(section, axle), _coils(section, axle)
+        linkage, main = beam_linkage(section, _stand(axle)), _coils(section, axle)
+        on_car = beam_linkage(section, Setting(axle, CAR_BODY))
+    stand = on_the_stand(linkage)
+    lengths = {side: float(stand.reference_values([named(axle, side, "damper")])[0, 0]) for side in SIDES}
     elements, groups = _bars(section, axle)
+    extra, more = damper_elements(section, axle, lengths)
+    elements, groups = elements | extra, groups | more
     end = End.FRONT if axle == "front" else End.REAR
     return AxleModel(
         name=axle,
         layout=section.layout,
         linkage=linkage,
-        stand=on_the_stand(linkage),
+        stand=stand,
+        on_car=on_car,
         main=main,
         elements=elements,
         groups=groups,
         corner_load={side: weight(_number(document.mass.corner(end, _SIDE[side]))) for side in SIDES},
         unsprung=dict.fromkeys(SIDES, _number(document.mass.unsprung(end))),
         tyre_rate={side: _number(section.side(_SIDE[side]).wheel.tyre_rate) for side in SIDES},
-        stops=(),
+        stops=stops_of(section, lengths),
     )
+
+
+def _stand(axle: AxleName) -> Setting:
+    return Setting(axle, road=road_body(axle))
 
 
 def torsion_bar_of(side: StrutSide) -> TorsionBar:
@@ -67,7 +79,7 @@ def torsion_bar_of(side: StrutSide) -> TorsionBar:
     )
 
 
-def strut_linkage(section: StrutTorsionBarAxle, axle: AxleName) -> AxleLinkage:
+def strut_linkage(section: StrutTorsionBarAxle, setting: Setting) -> AxleLinkage:
     """Bodies, joints and measures of a torsion-bar strut axle."""
     corners: dict[SideName, StrutCorner] = {}
     for side in SIDES:
@@ -93,10 +105,10 @@ def strut_linkage(section: StrutTorsionBarAxle, axle: AxleName) -> AxleLinkage:
         left, right = getattr(section.left, name), getattr(section.right, name)
         if left is not None and right is not None:
             bars[name] = FrontRollBar(_bar_side(left), _bar_side(right), left.link_on)
-    return strut_torsion_bar(Setting(axle, road=road_body(axle)), corners, bars)
+    return strut_torsion_bar(setting, corners, bars)
 
 
-def beam_linkage(section: BeamPanhardAxle, axle: AxleName) -> AxleLinkage:
+def beam_linkage(section: BeamPanhardAxle, setting: Setting) -> AxleLinkage:
     """Bodies, joints and measures of a beam axle with a Panhard rod."""
     corners: dict[SideName, BeamCorner] = {}
     for side in SIDES:
@@ -121,7 +133,7 @@ def beam_linkage(section: BeamPanhardAxle, axle: AxleName) -> AxleLinkage:
     if section.left.roll_bar is not None and section.right.roll_bar is not None:
         bars["roll_bar"] = AxleRollBar(_bar_side(section.left.roll_bar), _bar_side(section.right.roll_bar))
     rod = Panhard(_point(section.panhard.body_end), _point(section.panhard.axle_end))
-    return beam_panhard(Setting(axle, road=road_body(axle)), corners, rod, section.beam.turning_side, bars)
+    return beam_panhard(setting, corners, rod, section.beam.turning_side, bars)
 
 
 def coil_rate(side: BeamSide) -> Array:

@@ -41,27 +41,27 @@ class MainSpring:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """Something that ends a wheel's travel, or must not be passed: ``sense * (measure - limit) > 0`` is beyond it.
+    """Something that ends a wheel's travel or must not be passed.
 
-    ``at`` is bump or droop, ``hard`` says that the wheel cannot go on (metal to metal), ``reason`` is the plain
-    sentence. A measure named ``shaft_angle`` or ``shaft_plunge`` is taken from the drive shaft.
+    ``sense * (quantity - limit) > 0`` is beyond it, with the quantity a column of the travel table of that side [m or
+    rad]. ``at`` is bump or droop; ``hard`` says that the wheel cannot go on (metal to metal, rubber solid).
     """
 
     name: str
     side: SideName
     at: Literal["bump", "droop"]
-    measure: str
+    quantity: str
     sense: float
-    limit: Array
+    limit: float
     hard: bool
-    reason: str
 
 
 @dataclass(frozen=True, slots=True)
 class AxleModel:
     """One axle of the car.
 
-    ``stand`` is the axle on a body held still; ``elements`` are the laws known without weighing the car, each in a
+    ``stand`` is the axle on a body held still, ``on_car`` the same axle laid out on the car's moving body;
+    ``elements`` are the laws known without weighing the car, each in a
     ``groups`` entry; ``corner_load`` is the weight under each wheel [N], ``unsprung`` the part of it that moves with
     the wheel [kg], ``tyre_rate`` the tyre's vertical rate [N/m].
     """
@@ -70,6 +70,7 @@ class AxleModel:
     layout: str
     linkage: AxleLinkage
     stand: Mechanism
+    on_car: AxleLinkage
     main: Mapping[SideName, MainSpring]
     elements: Mapping[str, Element]
     groups: Mapping[str, Group]
@@ -77,43 +78,10 @@ class AxleModel:
     unsprung: Mapping[SideName, Array]
     tyre_rate: Mapping[SideName, Array]
     stops: tuple[Stop, ...]
-    unknown: tuple[str, ...] = ()
 
     def with_elements(self, more: Mapping[str, Element]) -> AxleModel:
         """The same axle with further laws (the main springs once their preload is known)."""
         return replace(self, elements={**self.elements, **more})
-
-
-@dataclass(frozen=True, slots=True)
-class Masses:
-    """The whole car as weighed: mass [kg] and centre of gravity in car axes, shape (variants, 3) [m]; sprung likewise."""
-
-    total: Array
-    centre: Array
-    sprung: Array
-    sprung_centre: Array
-
-
-@dataclass(frozen=True, slots=True)
-class CarModel:
-    """Both axles, the masses, the wheel-centre-to-arch heights as measured [m] and the whole car as one mechanism."""
-
-    front: AxleModel
-    rear: AxleModel
-    masses: Masses
-    heights: Mapping[str, Array]
-    wheelbase: Array
-    whole: Mechanism
-    variants: int
-
-    def axle(self, name: AxleName) -> AxleModel:
-        """Front or rear axle."""
-        return self.front if name == "front" else self.rear
-
-    @property
-    def axles(self) -> tuple[AxleModel, AxleModel]:
-        """Front, then rear."""
-        return (self.front, self.rear)
 
 
 def weight(mass: Array) -> Array:

@@ -1,0 +1,109 @@
+"""How far the wheels of an axle can go up and down together, and what stops them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.travel import column_map, states_table
+from jounce.car.model import AxleModel, Stop
+from jounce.layouts.naming import SideName
+from jounce.numerics.arrays import Array, BoolArray
+
+_FAR = 0.20  # travel searched each way from the standing position [m]
+_GRID = 0.005
+_HALVINGS = 26  # of a grid cell: far below a nanometre
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """A stop and the travel from the standing position at which it is met [m, positive in both directions]."""
+
+    name: str
+    side: SideName | None
+    at: Literal["bump", "droop"]
+    travel: float
+    hard: bool
+
+
+def stops_met(
+    axle: AxleModel,
+    standing: tuple[float, float] = (0.0, 0.0),
+    settings: Mapping[str, float] | None = None,
+    more: Sequence[Stop] = (),
+) -> tuple[Met, ...]:
+    """Every stop within 200 mm of the standing position, in the order in which it is met; both wheels move together.
+
+    Args:
+        axle: the axle with its stops
+        standing: travel of the left and right wheel where the car stands, from as found [m]
+        settings: adjusted joints
+        more: stops besides those of the parts
+
+    Returns:
+        Stops by travel, the end of the linkage among them.
+    """
+    search = _Search(axle, standing, dict(settings or {}), (*axle.stops, *more))
+    met = [*search.along(1.0), *search.along(-1.0)]
+    return tuple(sorted(met, key=lambda stop: (stop.at, stop.travel)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    axle: AxleModel
+    standing: tuple[float, float]
+    settings: Mapping[str, float]
+    stops: tuple[Stop, ...]
+
+    def along(self, way: float) -> list[Met]:
+        """Stops met upwards (+1) or downwards (-1)."""
+        at: Literal["bump", "droop"] = "bump" if way > 0 else "droop"
+        grid = np.arange(0, _FAR + _GRID / 2, _GRID)
+        columns, reached = self._columns(way * grid)
+        last = int(np.argmin(reached)) if not reached.all() else len(grid)
+        met = [] if last == len(grid) else [Met("linkage at its end", None, at, float(grid[last - 1]), hard=True)]
+        brackets: list[tuple[Stop, float]] = []
+        for stop in self.stops:
+            if stop.at != at:
+                continue
+            beyond = _beyond(stop, columns)[:last]
+            crossed = np.flatnonzero(beyond > 0)
+            if len(crossed) and crossed[0] == 0:
+                met.append(Met(stop.name, stop.side, at, 0.0, stop.hard))
+            elif len(crossed):
+                brackets.append((stop, float(grid[crossed[0] - 1])))
+        return met + self._refined(brackets, way, at)
+
+    def _refined(self, brackets: list[tuple[Stop, float]], way: float, at: Literal["bump", "droop"]) -> list[Met]:
+        if not brackets:
+            return []
+        low = np.array([start for _, start in brackets])
+        high = low + _GRID
+        for _ in range(_HALVINGS):
+            middle = 0.5 * (low + high)
+            columns, _ = self._columns(way * middle)
+            beyond = np.array([_beyond(stop, columns)[i] for i, (stop, _) in enumerate(brackets)]) > 0
+            low, high = np.where(beyond, low, middle), np.where(beyond, middle, high)
+        return [
+            Met(stop.name, stop.side, at, float(travel), stop.hard)
+            for (stop, _), travel in zip(brackets, 0.5 * (low + high), strict=True)
+        ]
+
+    def _columns(self, travel: Array) -> tuple[Mapping[str, Array], BoolArray]:
+        left, right = self.standing
+        states = AxleStates(left=left + travel, right=right + travel, settings=self.settings)
+        table = states_table(self.axle.stand, self.axle.linkage, states, (1.0, 1.0))
+        return column_map(table), table.reached
+
+
+def _beyond(stop: Stop, columns: Mapping[str, Array]) -> Array:
+    return np.asarray(stop.sense * (columns[f"{stop.side}_{stop.quantity}"] - stop.limit))
+
+
+def first_hard(met: Sequence[Met], at: str) -> Met | None:
+    """The stop that ends the travel in bump or droop; None when none is known within the search."""
+    return next((stop for stop in met if stop.at == at and stop.hard), None)

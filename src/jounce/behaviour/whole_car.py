@@ -1,0 +1,152 @@
+"""The whole car on its four tyres: one equilibrium for heave, pitch, roll and the four wheels.
+
+The body slides up and down and turns about the car's y and x axes; forward, sideways and in yaw it is held, since
+tyres standing on turn plates give nothing there. Tyres are vertical springs that lift off. As found is in
+equilibrium by construction: centre of gravity and tyre deflections follow from the corner weights.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.car.model import AxleModel, weight
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.errors import Impossible
+from jounce.elements.law import Linear
+from jounce.elements.tyre import Tyre
+from jounce.layouts.axle import CAR_BODY, X, Y, Z
+from jounce.layouts.naming import SIDES, SideName, named
+from jounce.linkage.balance import Element, balance
+from jounce.linkage.measures import AnyMeasure, Component
+from jounce.linkage.mechanism import Mechanism
+from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
+
+Corner = tuple[str, SideName]
+
+
+@dataclass(frozen=True, slots=True)
+class CarSits:
+    """Where the car stands: wheel travels from as found [m], tyre loads [N], body heave [m], pitch and roll [rad].
+
+    Pitch is positive nose down, roll positive right side down (ISO 8855). ``joint_loads`` are the joints' loads [N].
+    """
+
+    travel: Mapping[Corner, float]
+    load: Mapping[Corner, float]
+    heave: float
+    pitch: float
+    roll: float
+    joint_loads: Mapping[str, float]
+
+    @property
+    def cross_share(self) -> float:
+        """Share of the weight on the front right and rear left wheels [-]."""
+        return (self.load["front", "right"] + self.load["rear", "left"]) / sum(self.load.values())
+
+
+@dataclass(frozen=True, slots=True)
+class CarOnTyres:
+    """The car as one mechanism, with the elements that do not change when parts are exchanged."""
+
+    mechanism: Mechanism
+    standing: Mapping[str, Element]
+    axles: tuple[AxleModel, AxleModel]
+
+
+def car_on_tyres(front: AxleModel, rear: AxleModel, centre_of_gravity_height: float) -> CarOnTyres:
+    """Put both axles under one body.
+
+    Args:
+        front: front axle
+        rear: rear axle
+        centre_of_gravity_height: of the whole car above the ground as found [m]
+    """
+    axles = (front, rear)
+    bodies = [
+        Body("body_heave", Freedom.SLIDE, np.zeros(3), Z),
+        Body("body_pitch", Freedom.HINGE, np.zeros(3), Y, parent="body_heave"),
+        Body(CAR_BODY, Freedom.HINGE, np.zeros(3), X, parent="body_pitch"),
+    ]
+    joints: dict[str, AnyMeasure] = {}
+    measures: dict[str, AnyMeasure] = {}
+    standing: dict[str, Element] = {}
+    for axle in axles:
+        bodies += axle.on_car.bodies
+        joints |= axle.on_car.joints
+        measures |= axle.on_car.measures
+        for side in SIDES:
+            name = named(axle.name, side, "wheel_height")
+            measures[name] = _height(axle.on_car.wheels[side].centre)
+            standing[named(axle.name, side, "unsprung_weight")] = _weight(name, weight(axle.unsprung[side])[0])
+    centre, mass = _sprung(axles, centre_of_gravity_height)
+    measures["sprung_height"] = _height(Point(CAR_BODY, centre))
+    standing["sprung_weight"] = _weight("sprung_height", mass * GRAVITY)
+    mechanism = Mechanism(bodies, joints, measures)
+    for axle in axles:
+        for side in SIDES:
+            name = named(axle.name, side, "road_height")
+            found = mechanism.reference_values([name])[:, 0]
+            tyre = Tyre(axle.tyre_rate[side]).law_about(axle.corner_load[side])
+            standing[named(axle.name, side, "tyre")] = Element(name, tyre, -1.0, found)
+    return CarOnTyres(mechanism, standing, axles)
+
+
+def settle(
+    car: CarOnTyres, elements: Mapping[str, Element], joint_values: Mapping[str, float] | None = None
+) -> CarSits:
+    """Let the car come to rest.
+
+    Args:
+        car: the car on its tyres
+        elements: springs, bars and stops of both axles, preloads included
+        joint_values: adjusted rods and top plates
+
+    Raises:
+        Impossible: the car finds no rest
+    """
+    rest = balance(car.mechanism, {**car.standing, **elements}, joint_values)
+    if not rest.reached[0]:
+        raise Impossible(
+            "The car does not come to rest with these parts: "
+            f"{rest.unbalanced[0]:.3g} N stay unbalanced. A spring may be far too soft, short or loose."
+        )
+    corners = [(axle.name, side) for axle in car.axles for side in SIDES]
+    travels = car.mechanism.taken([named(*corner, "travel") for corner in corners]).values(rest.pose)[0]
+    tree = car.mechanism.tree
+    return CarSits(
+        travel=dict(zip(corners, map(float, travels), strict=True)),
+        load={corner: float(rest.element_forces[named(*corner, "tyre")][0]) for corner in corners},
+        heave=float(rest.pose.coordinate[0, tree.coordinate("body_heave")]),
+        pitch=float(rest.pose.coordinate[0, tree.coordinate("body_pitch")]),
+        roll=float(rest.pose.coordinate[0, tree.coordinate(CAR_BODY)]),
+        joint_loads={name: float(load[0]) for name, load in rest.joint_loads.items()},
+    )
+
+
+def _height(point: Point) -> Component:
+    return Component(Segment(Point(GROUND, np.zeros(3)), point), Direction(GROUND, Z))
+
+
+def _weight(measure: str, force: float) -> Element:
+    return Element(measure, Linear(rate=0.0, preload=force))
+
+
+def _sprung(axles: tuple[AxleModel, AxleModel], height: float) -> tuple[np.ndarray, float]:
+    """Centre and mass of the sprung body: whole car from the scales, less the unsprung masses at the wheel centres."""
+    moment, total, hanging, unsprung = np.zeros(3), 0.0, np.zeros(3), 0.0
+    for axle in axles:
+        names = [named(axle.name, side, f"contact_{a}") for side in SIDES for a in "xy"]
+        contact = axle.stand.reference_values(names)[0].reshape(2, 2)
+        for k, side in enumerate(SIDES):
+            load = float(axle.corner_load[side][0])
+            moment[:2] += load * contact[k]
+            total += load
+            mass = float(axle.unsprung[side][0])
+            hanging += mass * np.asarray(axle.linkage.wheels[side].centre.at)
+            unsprung += mass
+    whole = total / GRAVITY
+    centre = np.array([moment[0] / total, moment[1] / total, height])
+    return (whole * centre - hanging) / (whole - unsprung), whole - unsprung
