@@ -6,7 +6,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-from jounce.behaviour.as_found import loaded
+from jounce.behaviour.sits import loaded
 from jounce.behaviour.whole_car import CarOnTyres, car_on_tyres
 from jounce.car.assembly import axle_model
 from jounce.car.document import CarDocument

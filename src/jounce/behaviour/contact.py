@@ -20,6 +20,9 @@ from jounce.layouts.naming import SIDES, named
 from jounce.linkage.mechanism import Linearised
 from jounce.numerics.arrays import Array
 
+CONTACT_PATH = "contact path"
+"""Part of the contact stiffness that comes from the loads on the curved paths of the contact points."""
+
 
 @dataclass(frozen=True, slots=True)
 class ContactState:
@@ -54,8 +57,12 @@ class ContactState:
 
     @property
     def roll_stiffness(self) -> Array:
-        """Roll moment per roll of the body against the road, tyres excluded, shape (states,) [N m/rad]."""
-        return roll_stiffness(self.stiffness, self.track)
+        """Roll moment of the elements per roll of the body against the road, tyres excluded, (states,) [N m/rad].
+
+        The weight's own tilting moment is not in it: the contact path, on which the loads would do work under a road
+        that does not tilt, is left out.
+        """
+        return roll_stiffness(self.stiffness - self.parts[CONTACT_PATH], self.track)
 
 
 def roll_stiffness(stiffness: Array, track: Array) -> Array:
@@ -104,7 +111,7 @@ def contact_state(axle: AxleModel, motions: WheelMotions) -> ContactState:
         _at_contact(inverse, bending - path),
         bending,
         across[0] - across[1],
-        {**parts, "contact path": _at_contact(inverse, -path)},
+        {**parts, CONTACT_PATH: _at_contact(inverse, -path)},
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Literal
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from jounce.elements.law import Linear
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 
+BOTH_WAYS: tuple[Literal["bump"], Literal["droop"]] = ("bump", "droop")
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
 AnySide = StrutSide | BeamSide
 AnyAxle = StrutTorsionBarAxle | BeamPanhardAxle
@@ -110,15 +112,15 @@ def _shaft_stops(one: StrutSide, side: SideName) -> list[Stop]:
         return stops
     if shaft.max_angle is not None:
         for end in ("outer", "inner"):
-            for at in ("bump", "droop"):
+            for at in BOTH_WAYS:
                 name, quantity = f"{end} shaft joint at its angle", f"drive_shaft_{end}_angle"
-                stops.append(Stop(name, side, at, quantity, 1.0, shaft.max_angle.value, hard=False))  # type: ignore[arg-type]
+                stops.append(Stop(name, side, at, quantity, 1.0, shaft.max_angle.value, hard=False))
     for limit, sense, name in (
         (shaft.plunge_in, -1.0, "shaft plunged in"),
         (shaft.plunge_out, 1.0, "shaft pulled out"),
     ):
         if limit is not None:
-            for at in ("bump", "droop"):
+            for at in BOTH_WAYS:
                 value = sense * limit.value
                 stops.append(Stop(name, side, at, "drive_shaft_plunge", sense, value, hard=False))
     return stops

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from jounce.behaviour.as_found import AxleSits
+    from jounce.behaviour.sits import AxleSits
     from jounce.car.document import CarDocument
 
 
@@ -20,12 +20,12 @@ def settle(
     json_file: Annotated[str, typer.Option("--json", help="write SI values to this file, or - for the screen")] = "",
 ) -> None:
     """Preloads, wheel rates, frequencies, roll stiffness, twist and stress of the car as it was found standing."""
-    from jounce.behaviour.as_found import axle_sits
+    from jounce.behaviour.sits import axle_sits, loaded
     from jounce.car.assembly import axle_model
     from jounce.car.file import read_car
 
     document = read_car(car)
-    front, rear = (axle_sits(axle_model(document, axle)) for axle in ("front", "rear"))
+    front, rear = (axle_sits(loaded(axle_model(document, axle))[0]) for axle in ("front", "rear"))
     if not json_file:
         _print(document, front, rear)
         return
@@ -57,7 +57,7 @@ def _stresses(document: CarDocument, front: AxleSits) -> dict[str, float]:
         return {}
     sides = {"left": document.front.left, "right": document.front.right}
     return {
-        name: float(torsion_bar_of(side).shear_stress(front.wheels[name].preload)[0])  # type: ignore[index]
+        name: float(torsion_bar_of(side).shear_stress(front.wheels[name].spring_force)[0])  # type: ignore[index]
         for name, side in sides.items()
     }
 
@@ -83,12 +83,12 @@ def _print(document: CarDocument, front: AxleSits, rear: AxleSits) -> None:
     for side, value in stress.items():
         wheel = front.wheels[side]  # type: ignore[index]
         typer.echo(
-            f"front {side} torsion bar: {wheel.preload:.0f} N·m, wound up {math.degrees(wheel.wound_up):.1f}°, "
+            f"front {side} torsion bar: {wheel.spring_force:.0f} N·m, wound up {math.degrees(wheel.wound_up):.1f}°, "
             f"shear stress {value / 1e6:.0f} MPa"
         )
     for side in ("left", "right"):
         wheel = rear.wheels[side]  # type: ignore[index]
-        typer.echo(f"rear {side} coil: {wheel.preload:.0f} N, compressed {wheel.wound_up * 1e3:.1f} mm")
+        typer.echo(f"rear {side} coil: {wheel.spring_force:.0f} N, compressed {wheel.wound_up * 1e3:.1f} mm")
     per_degree = math.pi / 180
     for name, axle in (("front", front), ("rear", rear)):
         parts = ", ".join(f"{group} {part * per_degree:.0f}" for group, part in axle.roll_parts.items())

@@ -1,0 +1,161 @@
+"""An axle where it stands: loads, rates, frequencies, what each spring carries and the droop at which it comes loose."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jounce.behaviour.contact import CONTACT_PATH, ContactState, contact_state, roll_stiffness
+from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.preload import Preload, main_spring_name, preloads, spring_element
+from jounce.car.model import AxleModel, Group
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.errors import Impossible
+from jounce.layouts.naming import SIDES, SideName
+from jounce.linkage.balance import Element
+from jounce.numerics.arrays import Array
+
+_DROOP_SEARCHED = 0.30  # [m]
+
+
+@dataclass(frozen=True, slots=True)
+class WheelSits:
+    """One wheel where it stands, SI.
+
+    ``spring_force`` [N or N m] and ``wound_up`` [m or rad] are the main spring's; ``motion_ratio`` is its displacement
+    per wheel travel, both wheels together. Rates are for both wheels rising together; ``one_wheel_rate`` for this
+    wheel alone. ``ride_frequency`` has the tyre in series, ``suspension_frequency`` has not; both are of the sprung
+    mass over this wheel. ``loose_at`` is the droop from here [m] at which the spring carries nothing, None if it still
+    carries at the end of what the linkage reaches.
+    """
+
+    load: float
+    sprung_mass: float
+    spring_force: float
+    wound_up: float
+    motion_ratio: float
+    wheel_rate: float
+    wheel_rate_at_wheel_centre: float
+    one_wheel_rate: float
+    ride_rate: float
+    ride_frequency: float
+    suspension_frequency: float
+    loose_at: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class AxleSits:
+    """Both wheels; roll stiffness [N m/rad] with its parts, tyres excluded; track at the contact points [m]."""
+
+    wheels: Mapping[SideName, WheelSits]
+    roll_stiffness: float
+    roll_parts: Mapping[str, float]
+    track: float
+
+
+def loaded(axle: AxleModel) -> tuple[AxleModel, dict[SideName, Preload]]:
+    """The axle with its main springs preloaded so that they carry the corner weights as found."""
+    motions = wheel_motions(place_axle(axle.stand, axle.name, AxleStates()), axle.name)
+    found = preloads(axle, motions, axle.corner_load)
+    springs: dict[SideName, Element] = {}
+    for side in SIDES:
+        spring = axle.main[side]
+        value = axle.stand.reference_values([spring.measure])[:, 0]
+        springs[side] = spring_element(spring, found[side], value)
+    return with_main_springs(axle, springs), found
+
+
+def with_main_springs(axle: AxleModel, springs: Mapping[SideName, Element]) -> AxleModel:
+    """The axle complete with its two main springs."""
+    named_springs = {main_spring_name(axle.name, side): springs[side] for side in SIDES}
+    groups: dict[str, Group] = {**axle.groups, **dict.fromkeys(named_springs, "main spring")}
+    return replace(axle.with_elements(named_springs), groups=groups)
+
+
+def axle_sits(axle: AxleModel, states: AxleStates | None = None) -> AxleSits:
+    """Everything about an axle where it stands.
+
+    Args:
+        axle: the axle complete with its main springs
+        states: the single state in which it stands, as found when left out
+
+    Raises:
+        Impossible: the linkage does not reach that state
+    """
+    standing = AxleStates() if states is None else states
+    placed = place_axle(axle.stand, axle.name, standing)
+    if not placed.reached.all():
+        raise Impossible(f"The {axle.name} linkage does not reach the height asked for: choose a smaller change.")
+    motions = wheel_motions(placed, axle.name)
+    state = contact_state(axle, motions)
+    line = axle.stand.taken([axle.main[side].measure for side in SIDES]).linearised(placed.pose)
+    ratios = motions.first(line).sum(axis=-1)[0]
+    wheels = {side: _wheel(axle, standing, state, k, float(ratios[k])) for k, side in enumerate(SIDES)}
+    parts = {
+        group: float(roll_stiffness(part, state.track)[0])
+        for group, part in state.parts.items()
+        if group != CONTACT_PATH
+    }
+    return AxleSits(wheels, float(state.roll_stiffness[0]), parts, float(state.track[0]))
+
+
+def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int, ratio: float) -> WheelSits:
+    side = SIDES[index]
+    rate = float(state.wheel_rate[0, index])
+    load = float(state.load[0, index])
+    sprung = load / GRAVITY - float(axle.unsprung[side][0])
+    ride = 1 / (1 / rate + 1 / float(axle.tyre_rate[side][0]))
+    winding = _WindUp(axle, side, states)
+    wound = float(winding(np.zeros(1))[0])
+    return WheelSits(
+        load=load,
+        sprung_mass=sprung,
+        spring_force=wound * float(axle.main[side].rate[0]),
+        wound_up=wound,
+        motion_ratio=axle.main[side].sense * ratio,
+        wheel_rate=rate,
+        wheel_rate_at_wheel_centre=float(state.wheel_rate_at_wheel_centre[0, index]),
+        one_wheel_rate=float(state.one_wheel_rate[0, index]),
+        ride_rate=ride,
+        ride_frequency=float(np.sqrt(ride / sprung) / (2 * np.pi)),
+        suspension_frequency=float(np.sqrt(rate / sprung) / (2 * np.pi)),
+        loose_at=_first_zero(winding),
+    )
+
+
+def spring_wound(axle: AxleModel, side: SideName, states: AxleStates, droop: float) -> float:
+    """What a main spring is wound up or compressed, both wheels lowered by ``droop`` from their states [rad or m]."""
+    return float(_WindUp(axle, side, states)(np.array([droop]))[0])
+
+
+@dataclass(frozen=True, slots=True)
+class _WindUp:
+    """What a spring is still wound up or compressed at a droop from where the axle stands; NaN out of reach."""
+
+    axle: AxleModel
+    side: SideName
+    states: AxleStates
+
+    def __call__(self, droop: Array) -> Array:
+        axle, spring = self.axle, self.axle.main[self.side]
+        moved = replace(self.states, left=self.states.left - droop, right=self.states.right - droop)
+        placed = place_axle(axle.stand, axle.name, moved)
+        element = axle.elements[main_spring_name(axle.name, self.side)]
+        value = axle.stand.taken([spring.measure]).values(placed.pose)[:, 0]
+        force = element.law.force(element.displacement(value))
+        return np.where(placed.reached, force / spring.rate, np.nan)
+
+
+def _first_zero(function: _WindUp) -> float | None:
+    """First droop at which the wind-up passes zero, by ever finer grids."""
+    low, high = 0.0, _DROOP_SEARCHED
+    for points in (61, *(13,) * 8):
+        grid = np.linspace(low, high, points)
+        slack = np.flatnonzero(function(grid) <= 0)
+        if not len(slack):
+            return None
+        first = int(slack[0])
+        low, high = float(grid[max(first - 1, 0)]), float(grid[first])
+    return 0.5 * (low + high)
