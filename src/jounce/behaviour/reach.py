@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.travel import column_map, states_table
@@ -16,7 +17,7 @@ from jounce.numerics.arrays import Array, BoolArray
 
 _FAR = 0.20  # travel searched each way from the standing position [m]
 _GRID = 0.005
-_HALVINGS = 26  # of a grid cell: far below a nanometre
+_RESOLUTION = 1e-10  # [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +83,16 @@ class _Search:
         if not brackets:
             return []
         low = np.array([start for _, start in brackets])
-        high = low + _GRID
-        for _ in range(_HALVINGS):
-            middle = 0.5 * (low + high)
-            columns, _ = self._columns(way * middle)
-            beyond = np.array([_beyond(stop, columns)[i] for i, (stop, _) in enumerate(brackets)]) > 0
-            low, high = np.where(beyond, low, middle), np.where(beyond, middle, high)
+
+        def beyond(travel: Array, which: Array) -> Array:
+            columns, _ = self._columns(way * travel)
+            return np.array([_beyond(brackets[int(k)][0], columns)[i] for i, k in enumerate(which)])
+
+        numbers = np.arange(len(brackets), dtype=np.float64)
+        found = find_root(beyond, (low, low + _GRID), args=(numbers,), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
         return [
             Met(stop.name, stop.side, at, float(travel), stop.hard)
-            for (stop, _), travel in zip(brackets, 0.5 * (low + high), strict=True)
+            for (stop, _), travel in zip(brackets, found.x, strict=True)
         ]
 
     def _columns(self, travel: Array) -> tuple[Mapping[str, Array], BoolArray]:

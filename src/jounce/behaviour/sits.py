@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.contact import CONTACT_PATH, ContactState, contact_state, roll_stiffness
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
@@ -13,6 +14,7 @@ from jounce.behaviour.preload import Preload, main_spring_name, preloads, spring
 from jounce.car.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
+from jounce.elements.law import Linear, OneSided
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -112,7 +114,7 @@ def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int,
     return WheelSits(
         load=load,
         sprung_mass=sprung,
-        spring_force=wound * float(axle.main[side].rate[0]),
+        spring_force=max(wound, 0.0 if axle.main[side].kind == "coil" else wound) * float(axle.main[side].rate[0]),
         wound_up=wound,
         motion_ratio=axle.main[side].sense * ratio,
         wheel_rate=rate,
@@ -144,18 +146,29 @@ class _WindUp:
         placed = place_axle(axle.stand, axle.name, moved)
         element = axle.elements[main_spring_name(axle.name, self.side)]
         value = axle.stand.taken([spring.measure]).values(placed.pose)[:, 0]
-        force = element.law.force(element.displacement(value))
-        return np.where(placed.reached, force / spring.rate, np.nan)
+        # The law's own displacement, not its force: a loose coil's force stays at zero, and would hide where it came loose.
+        wound = element.displacement(value) - slack_displacement(element)
+        return np.where(placed.reached, wound, np.nan)
+
+
+def slack_displacement(spring: Element) -> Array:
+    """Displacement at which a main spring carries nothing [m or rad]."""
+    law = spring.law
+    if isinstance(law, OneSided):
+        return np.asarray(law.start)
+    if isinstance(law, Linear):
+        return np.asarray(-law.preload / np.asarray(law.rate))
+    raise TypeError(f"a main spring is linear or one-sided, not {type(law).__name__}")
 
 
 def _first_zero(function: _WindUp) -> float | None:
-    """First droop at which the wind-up passes zero, by ever finer grids."""
-    low, high = 0.0, _DROOP_SEARCHED
-    for points in (61, *(13,) * 8):
-        grid = np.linspace(low, high, points)
-        slack = np.flatnonzero(function(grid) <= 0)
-        if not len(slack):
-            return None
-        first = int(slack[0])
-        low, high = float(grid[max(first - 1, 0)]), float(grid[first])
-    return 0.5 * (low + high)
+    """First droop at which the wind-up passes zero."""
+    grid = np.linspace(0, _DROOP_SEARCHED, 61)
+    slack = np.flatnonzero(function(grid) <= 0)
+    if not len(slack):
+        return None
+    if slack[0] == 0:
+        return 0.0
+    first = int(slack[0])
+    bracket = (grid[first - 1 : first], grid[first : first + 1])
+    return float(find_root(function, bracket, tolerances={"xatol": 1e-10, "xrtol": 0}).x[0])

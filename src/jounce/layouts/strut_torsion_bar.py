@@ -101,9 +101,20 @@ def strut_torsion_bar(
 
 def arm_axis(corner: StrutCorner) -> Array:
     """Unit vector along the arm's pivots, in the sense in which a rising wheel turns the arm, shape (..., 3) [-]."""
-    line = np.asarray(corner.arm_front) - np.asarray(corner.arm_rear)
+    return upward_axis(np.asarray(corner.arm_front), np.asarray(corner.arm_rear), np.asarray(corner.ball_joint))
+
+
+def upward_axis(front: Array, rear: Array, ball_joint: Array) -> Array:
+    """Unit vector along two pivots, in the sense of turning that lifts the ball joint [-].
+
+    Args:
+        front: front pivot, shape (..., 3) [m]
+        rear: rear pivot, shape (..., 3) [m]
+        ball_joint: point that the arm carries, shape (..., 3) [m]
+    """
+    line = front - rear
     axis = line / np.linalg.norm(line, axis=-1, keepdims=True)
-    rise = cross(axis, np.asarray(corner.ball_joint) - np.asarray(corner.arm_rear))[..., 2:]
+    rise = cross(axis, ball_joint - rear)[..., 2:]
     return np.asarray(np.where(rise < 0, -axis, axis))
 
 

@@ -1,0 +1,8 @@
+"""What a workshop does with a car: a change list, its consequences, settings and checks.
+
+- `index_marks`: teeth and bolt turns of a torsion bar
+- `loads`: corner loads at wanted heights and cross weight
+- `settings`: every adjuster of the planned car
+- `plan`: as found, as planned, and the difference
+- `checks`: does it fit, does it last, can it be set
+"""

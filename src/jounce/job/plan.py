@@ -1,0 +1,253 @@
+"""The plan: the car as found, as planned, and the settings that lead from one to the other.
+
+Order of the calculation, which is also the order of the work: springs and bars for the heights and the cross weight
+wanted; the Panhard rod; top plates, then tie rods; then the whole car is let down on its tyres with the settings as
+they can really be made (whole teeth, quarter turns), and everything is read where it then stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.reach import Met, stops_met
+from jounce.behaviour.sits import AxleSits, axle_sits, loaded, with_main_springs
+from jounce.behaviour.travel import TravelTable, states_table
+from jounce.behaviour.whole_car import CarOnTyres, CarSits, Corner, car_on_tyres, settle
+from jounce.car.assembly import axle_model
+from jounce.car.beam_panhard import BeamPanhardAxle
+from jounce.car.document import CarDocument
+from jounce.car.model import AxleModel
+from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.conventions.axes import End, Side
+from jounce.conventions.errors import InputError
+from jounce.job.loads import CORNERS, wanted_loads
+from jounce.job.settings import (
+    BarSetting,
+    PerchSetting,
+    RodSetting,
+    WheelSetting,
+    bar_settings,
+    perch_settings,
+    rod_setting,
+    wheel_settings,
+)
+from jounce.layouts.naming import SIDES, SideName, named, outward
+
+_ROUNDS = 3  # settings and standing position settle within a hundredth of a millimetre after two
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What is asked of the planned car, SI.
+
+    ``lower`` is how much lower each corner shall stand than as found [m]; ``cross_share`` the wanted share on front right
+    and rear left; ``camber`` and ``toe`` of each front wheel, None to leave it; ``plate_inward`` and ``plate_rearward``
+    the top plates' displacement, inward unused where camber is wanted; ``same_rear_spring`` that the coils stay.
+    """
+
+    lower: Mapping[Corner, float]
+    cross_share: float
+    camber: float | None = None
+    toe: float | None = None
+    plate_inward: float = 0.0
+    plate_rearward: float = 0.0
+    same_rear_spring: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CarState:
+    """The car in one standing position: both axles' mechanics, the whole car, geometry there, stops from there."""
+
+    models: tuple[AxleModel, AxleModel]
+    sits: CarSits
+    axles: Mapping[str, AxleSits]
+    geometry: Mapping[str, TravelTable]
+    stops: Mapping[str, tuple[Met, ...]]
+    states: Mapping[str, AxleStates]
+
+    @property
+    def front_share_of_roll_stiffness(self) -> float:
+        """Front share of the roll stiffness, tyres excluded [-]."""
+        front, rear = (self.axles[name].roll_stiffness for name in ("front", "rear"))
+        return front / (front + rear)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """As found, as planned, and the settings in between."""
+
+    found: CarState
+    planned: CarState
+    bars: Mapping[SideName, BarSetting]
+    perches: Mapping[SideName, PerchSetting]
+    rod: RodSetting
+    wheels: Mapping[SideName, WheelSetting]
+    toe_left_alone: Mapping[SideName, float]
+    camber_left_alone: Mapping[SideName, float]
+
+
+def make_plan(document: CarDocument, planned_document: CarDocument, wishes: Wishes) -> Plan:
+    """Work out a change.
+
+    Args:
+        document: the car as measured
+        planned_document: the same with the planned parts
+        wishes: what is asked of it
+
+    Raises:
+        Impossible: the wanted position is out of the linkage's reach, or the car finds no rest
+    """
+    front, rear = (loaded(axle_model(document, axle))[0] for axle in ("front", "rear"))
+    car = car_on_tyres(front, rear, document.mass.centre_of_gravity_height.value)
+    found = _state(car, (front, rear), {})
+    planner = _Planner(planned_document, found, wishes)
+    return planner.plan()
+
+
+class _Planner:
+    """Settings and standing position of the planned car, in turns until they agree."""
+
+    def __init__(self, document: CarDocument, found: CarState, wishes: Wishes) -> None:
+        if not isinstance(document.front, StrutTorsionBarAxle) or not isinstance(document.rear, BeamPanhardAxle):
+            raise InputError(
+                "A plan needs a torsion-bar strut axle in front and a beam axle behind",
+                found=f"{document.front.layout} and {document.rear.layout}",
+                todo="Choose another car.",
+            )
+        self.document, self.found, self.wishes = document, found, wishes
+        self.front_section, self.rear_section = document.front, document.rear
+        self.front, self.rear = axle_model(document, "front"), axle_model(document, "rear")
+
+    def plan(self) -> Plan:
+        """Find settings, then let the car down on its tyres."""
+        lower = self.wishes.lower
+        front_at = {side: lower["front", side] for side in SIDES}
+        rear_at = {side: lower["rear", side] for side in SIDES}
+        rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
+        rear_values = {named("rear", "panhard"): rod.set_length}
+        wheels, front_values = self._wheels(front_at)
+        loads = self._loads()
+        bars, front_springs = bar_settings(
+            self.front_section,
+            self.found.models[0],
+            self.front,
+            _states(front_at, front_values),
+            {side: loads["front", side] for side in SIDES},
+        )
+        perches, rear_springs = perch_settings(
+            self.rear_section,
+            self.found.models[1],
+            self.rear,
+            _states(rear_at, rear_values),
+            {side: loads["rear", side] for side in SIDES},
+            same_spring=self.wishes.same_rear_spring,
+        )
+        models = (with_main_springs(self.front, front_springs), with_main_springs(self.rear, rear_springs))
+        car = car_on_tyres(models[0], models[1], self.document.mass.centre_of_gravity_height.value)
+        for _ in range(_ROUNDS):  # angles and rod are set where the car really stands, not where it was wished
+            sits = _rest(car, models, {**front_values, **rear_values})
+            front_at, rear_at = ({side: sits.travel[axle, side] for side in SIDES} for axle in ("front", "rear"))
+            rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
+            rear_values = {named("rear", "panhard"): rod.set_length}
+            wheels, front_values = self._wheels(front_at)
+        planned = _state(car, models, {**front_values, **rear_values})
+        alone = states_table(
+            self.front.stand,
+            self.front.linkage,
+            _states({side: planned.sits.travel["front", side] for side in SIDES}, self._plates()),
+            (1.0, 1.0),
+        )
+        angles = {column.name: float(column.values[0]) for column in alone.columns}
+        return Plan(
+            self.found,
+            planned,
+            bars,
+            perches,
+            rod,
+            wheels,
+            {side: angles[f"{side}_toe"] for side in SIDES},
+            {side: angles[f"{side}_camber"] for side in SIDES},
+        )
+
+    def _plates(self) -> dict[str, float]:
+        """Top plates where the job puts them."""
+        wishes = self.wishes
+        values = {named("front", side, "top_plate_y"): -outward(side) * wishes.plate_inward for side in SIDES}
+        return values | {named("front", side, "top_plate_x"): -wishes.plate_rearward for side in SIDES}
+
+    def _wheels(self, at: Mapping[SideName, float]) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
+        wishes = self.wishes
+        camber = None if wishes.camber is None else dict.fromkeys(SIDES, wishes.camber)
+        toe = None if wishes.toe is None else dict.fromkeys(SIDES, wishes.toe)
+        settings, values = wheel_settings(self.front, _states(at, self._plates()), camber, toe)
+        fore = {name: value for name, value in self._plates().items() if name.endswith("_x")}
+        return settings, {**values, **fore}
+
+    def _loads(self) -> dict[Corner, float]:
+        """Wheel loads at the wanted heights: the centre of gravity moves forward as the nose goes down."""
+        found, lower = self.found.sits.load, self.wishes.lower
+        mass = self.document.mass
+        nose_down = sum(lower["front", s] - lower["rear", s] for s in SIDES) / 2
+        wheelbase = self.document.front.side(Side.LEFT).pivots.wheel_centre.x - (
+            self.document.rear.side(Side.LEFT).pivots.wheel_centre.x
+        )
+        gain = sum(found.values()) * mass.centre_of_gravity_height.value * nose_down / wheelbase**2
+        return wanted_loads(found, self.wishes.cross_share, gain)
+
+
+def _states(at: Mapping[SideName, float], values: Mapping[str, float]) -> AxleStates:
+    return AxleStates(left=at["left"], right=at["right"], settings=dict(values))
+
+
+def _state(car: CarOnTyres, models: tuple[AxleModel, AxleModel], joint_values: Mapping[str, float]) -> CarState:
+    """Let the car down and read everything where it stands."""
+    sits = _rest(car, models, joint_values)
+    states: dict[str, AxleStates] = {}
+    axles: dict[str, AxleSits] = {}
+    geometry: dict[str, TravelTable] = {}
+    stops: dict[str, tuple[Met, ...]] = {}
+    for model in models:
+        own = {name: value for name, value in joint_values.items() if name.startswith(model.name + ".")}
+        at = {side: sits.travel[model.name, side] for side in SIDES}
+        states[model.name] = _states(at, own)
+        axles[model.name] = axle_sits(model, states[model.name])
+        geometry[model.name] = states_table(model.stand, model.linkage, states[model.name], (1.0, 1.0))
+        stops[model.name] = stops_met(model, (at["left"], at["right"]), own)
+    return CarState(models, sits, axles, geometry, stops, states)
+
+
+def _rest(car: CarOnTyres, models: tuple[AxleModel, AxleModel], joint_values: Mapping[str, float]) -> CarSits:
+    return settle(car, {**models[0].elements, **models[1].elements}, joint_values)
+
+
+def value_of(table: TravelTable, name: str) -> float | None:
+    """One number of a standing position's geometry, SI; None where it does not exist."""
+    value = next(float(column.values[0]) for column in table.columns if column.name == name)
+    return None if np.isnan(value) else value
+
+
+def height(document: CarDocument, state: CarState, corner: Corner) -> float:
+    """Wheel centre to arch where the car stands [m]."""
+    end = End.FRONT if corner[0] == "front" else End.REAR
+    side = Side.LEFT if corner[1] == "left" else Side.RIGHT
+    return document.heights.corner(end, side).value - state.sits.travel[corner]
+
+
+def lower_everywhere(front: float, rear: float) -> dict[Corner, float]:
+    """The same drop of both corners of each axle [m]."""
+    return {corner: front if corner[0] == "front" else rear for corner in CORNERS}
+
+
+__all__ = [
+    "CarState",
+    "Plan",
+    "Wishes",
+    "height",
+    "lower_everywhere",
+    "make_plan",
+    "value_of",
+]

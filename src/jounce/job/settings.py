@@ -1,0 +1,270 @@
+"""Settings of the planned car: springs for the heights, rod for the axle, plates and tie rods for the wheels."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.preload import preloads
+from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
+from jounce.car.model import AxleModel
+from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.conventions.axes import Side
+from jounce.conventions.errors import Impossible
+from jounce.elements.law import Linear, OneSided
+from jounce.job.index_marks import IndexSetting, index_setting
+from jounce.layouts.naming import SIDES, SideName, named, outward
+from jounce.layouts.strut_torsion_bar import upward_axis
+from jounce.linkage.balance import Element
+from jounce.numerics.rotations import rotation_matrix
+
+_SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
+QUARTER_TURN = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class BarSetting:
+    """A torsion bar's index, and where its arm hangs without load: ball joint above as found (below: negative) [m]."""
+
+    index: IndexSetting
+    free_arm_angle: float
+    ball_joint_free: float
+
+
+@dataclass(frozen=True, slots=True)
+class PerchSetting:
+    """A coil's seat above the measured seat point [m]: wanted, set (whole quarter turns), and turns from its lowest.
+
+    ``adjustable`` is False when there is no threaded perch: then ``seat`` is 0. ``wanted`` is None when the new spring's
+    free length is not known.
+    """
+
+    wanted: float | None
+    seat: float
+    turns: float | None
+    adjustable: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RodSetting:
+    """The Panhard rod: axle shift if it is left alone, length that centres the axle, and what it is set to [m]."""
+
+    found_length: float
+    shift_if_left: float
+    centring_length: float
+    set_length: float
+    turns: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class WheelSetting:
+    """What puts a front wheel right: tie rod longer (+) and top plate inward (+) [m]; None where no target is given."""
+
+    tie_rod: float | None
+    plate_inward: float
+
+
+def bar_settings(
+    section: StrutTorsionBarAxle,
+    found: AxleModel,
+    planned: AxleModel,
+    standing: AxleStates,
+    loads: Mapping[SideName, float],
+) -> tuple[dict[SideName, BarSetting], dict[SideName, Element]]:
+    """Index of both torsion bars for the wanted standing position, and the bars as elements with that index.
+
+    Args:
+        section: the planned axle's document
+        found: the axle as found, complete with its springs
+        planned: the axle with the planned parts, main springs not among its elements
+        standing: wanted travels and settings
+        loads: wheel loads there [N]
+    """
+    placed = place_axle(planned.stand, planned.name, standing)
+    if not placed.reached.all():
+        raise Impossible(f"The {planned.name} linkage does not reach the height wanted: ask for a smaller change.")
+    needed = preloads(planned, wheel_motions(placed, planned.name), {s: np.array([loads[s]]) for s in SIDES})
+    settings: dict[SideName, BarSetting] = {}
+    elements: dict[SideName, Element] = {}
+    for side in SIDES:
+        one = section.side(_SIDE[side])
+        spring = planned.main[side]
+        rate = float(spring.rate[0])
+        arm = float(planned.stand.taken([spring.measure]).values(placed.pose)[0, 0])
+        old = found.elements[named(found.name, side, "main_spring")]
+        wound = float(old.law.force(np.zeros(1))[0]) / float(found.main[side].rate[0])
+        index = _index(one, float(needed[side].displacement[0]) - wound - arm)
+        free = -(wound + index.reached)
+        settings[side] = BarSetting(index, free, _ball_joint_rise(one, free))
+        elements[side] = Element(spring.measure, Linear(rate, rate * (wound + index.reached)))
+    return settings, elements
+
+
+def _index(side: StrutSide, wanted: float) -> IndexSetting:
+    bar = side.torsion_bar
+    step, bounds = 0.0, (0.0, 0.0)
+    if bar.adjuster is not None:
+        step = math.atan2(bar.adjuster.pitch.value, bar.adjuster.lever.value)
+        bounds = (-float(_plain(bar.adjuster.turns_down)), float(_plain(bar.adjuster.turns_up)))
+    arm, anchor = (None if n is None else int(_plain(n)) for n in (bar.splines_arm, bar.splines_anchor))
+    return index_setting(wanted, arm, anchor, step, bounds)
+
+
+def _plain(value: object) -> float:
+    return float(getattr(value, "value", value))  # type: ignore[arg-type]
+
+
+def _ball_joint_rise(side: StrutSide, angle: float) -> float:
+    """How far the ball joint rises when the arm turns from as found, positive up [m]."""
+    front, rear, ball = side.pivots.arm_front.xyz, side.pivots.arm_rear.xyz, side.pivots.ball_joint.xyz
+    axis = upward_axis(front, rear, ball)
+    turned = rotation_matrix(axis * angle) @ (ball - rear)
+    return float((turned - (ball - rear))[2])
+
+
+def perch_settings(
+    section: BeamPanhardAxle,
+    found: AxleModel,
+    planned: AxleModel,
+    standing: AxleStates,
+    loads: Mapping[SideName, float],
+    *,
+    same_spring: bool,
+) -> tuple[dict[SideName, PerchSetting], dict[SideName, Element]]:
+    """Seat of both coils for the wanted standing position, and the coils as elements with that seat.
+
+    Args:
+        section: the planned axle's document
+        found: the axle as found, complete with its springs
+        planned: the axle with the planned parts, main springs not among its elements
+        standing: wanted travels and settings
+        loads: wheel loads there [N]
+        same_spring: the spring stays, so that its compression as found is known without its free length
+    """
+    placed = place_axle(planned.stand, planned.name, standing)
+    if not placed.reached.all():
+        raise Impossible(f"The {planned.name} linkage does not reach the height wanted: ask for a smaller change.")
+    needed = preloads(planned, wheel_motions(placed, planned.name), {s: np.array([loads[s]]) for s in SIDES})
+    settings: dict[SideName, PerchSetting] = {}
+    elements: dict[SideName, Element] = {}
+    for side in SIDES:
+        one = section.side(_SIDE[side])
+        spring = planned.main[side]
+        rate = float(spring.rate[0])
+        as_found = float(planned.stand.reference_values([spring.measure])[0, 0])
+        length = float(planned.stand.taken([spring.measure]).values(placed.pose)[0, 0])
+        base = _compression_at_found(one, found, side, as_found, same_spring=same_spring)
+        wanted = None
+        if base is not None:
+            wanted = float(needed[side].displacement[0]) - base - (as_found - length)
+        setting = _perch(one, wanted)
+        settings[side] = setting
+        # A new spring of unknown free length is taken to be as long as the wanted height asks for; a check says so.
+        start = (
+            -(base + setting.seat) if base is not None else -(float(needed[side].displacement[0]) - as_found + length)
+        )
+        elements[side] = Element(spring.measure, OneSided(rate, start), -1.0, as_found)
+    return settings, elements
+
+
+def _compression_at_found(
+    one: BeamSide, found: AxleModel, side: SideName, as_found: float, *, same_spring: bool
+) -> float | None:
+    """Compression the spring would have between the measured seats as found [m]; None without its free length."""
+    if same_spring:
+        old = found.elements[named(found.name, side, "main_spring")]
+        return float(old.law.force(np.zeros(1))[0]) / float(found.main[side].rate[0])
+    return None if one.spring.free_length is None else one.spring.free_length.value - as_found
+
+
+def _perch(one: BeamSide, wanted: float | None) -> PerchSetting:
+    perch = one.perch
+    if perch is None or wanted is None:
+        return PerchSetting(wanted, 0.0, None, adjustable=perch is not None)
+    lowest, highest, pitch = perch.lowest.value, perch.highest.value, perch.pitch.value
+    turns = (min(max(wanted, lowest), highest) - lowest) / pitch
+    turns = round(turns / QUARTER_TURN) * QUARTER_TURN
+    return PerchSetting(wanted, lowest + turns * pitch, turns, adjustable=True)
+
+
+def rod_setting(section: BeamPanhardAxle, planned: AxleModel, standing: AxleStates) -> RodSetting:
+    """Length of the Panhard rod that puts the axle's middle on the car's centre plane where the car stands.
+
+    Args:
+        section: the planned axle's document
+        planned: the axle
+        standing: travels, rod as found
+
+    Raises:
+        Impossible: no length centres the axle
+    """
+    rod, shift = named(planned.name, "panhard"), named(planned.name, "shift")
+    found_length = float(planned.stand.reference_values([rod])[0, 0])
+    alone = place_axle(planned.stand, planned.name, standing)
+    centred = place_axle(
+        planned.stand,
+        planned.name,
+        AxleStates(left=standing.left, right=standing.right, settings={shift: 0.0}),
+        freed=(rod,),
+    )
+    if not (alone.reached.all() and centred.reached.all()):
+        raise Impossible("No length of the Panhard rod centres the axle at this height: check its two ends.")
+    length = float(planned.stand.taken([rod]).values(centred.pose)[0, 0])
+    left_alone = float(planned.stand.taken([shift]).values(alone.pose)[0, 0])
+    panhard = section.panhard
+    if panhard.shortest is None or panhard.longest is None:
+        return RodSetting(found_length, left_alone, length, found_length, None)
+    chosen = min(max(length, panhard.shortest.value), panhard.longest.value)
+    if panhard.thread_pitch is None:
+        return RodSetting(found_length, left_alone, length, chosen, None)
+    turns = round((chosen - found_length) / panhard.thread_pitch.value / QUARTER_TURN) * QUARTER_TURN
+    return RodSetting(found_length, left_alone, length, found_length + turns * panhard.thread_pitch.value, turns)
+
+
+def wheel_settings(
+    planned: AxleModel,
+    standing: AxleStates,
+    camber: Mapping[SideName, float] | None,
+    toe: Mapping[SideName, float] | None,
+) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
+    """Tie rods and top plates that give the wanted camber and toe where the car stands.
+
+    Args:
+        planned: the front axle
+        standing: travels and settings (a plate's fore-and-aft displacement, a plate's inward one when camber is free)
+        camber: wanted camber of each wheel, None to leave the plates where they are [rad]
+        toe: wanted toe of each wheel, None to leave the tie rods as they are [rad]
+
+    Returns:
+        What to turn, and the joint values that go with it.
+
+    Raises:
+        Impossible: no setting gives the wanted angles
+    """
+    axle = planned.name
+    drives: dict[str, float] = {str(k): float(np.asarray(v)) for k, v in (standing.settings or {}).items()}
+    freed: list[str] = []
+    for wanted, measure, joint in ((camber, "camber", "top_plate_y"), (toe, "toe", "tie_rod")):
+        if wanted is None:
+            continue
+        for side in SIDES:
+            drives.pop(named(axle, side, joint), None)
+            drives[named(axle, side, measure)] = wanted[side]
+            freed.append(named(axle, side, joint))
+    states = AxleStates(left=standing.left, right=standing.right, settings=drives)
+    placed = place_axle(planned.stand, axle, states, tuple(freed))
+    if not placed.reached.all():
+        raise Impossible("No position of top plates and tie rods gives the wanted camber and toe at this height.")
+    names = [named(axle, side, joint) for side in SIDES for joint in ("top_plate_y", "tie_rod")]
+    values = planned.stand.taken(names).values(placed.pose)[0]
+    found = planned.stand.reference_values(names)[0]
+    joint_values = {name: float(value) for name, value in zip(names, values, strict=True)}
+    settings = {}
+    for k, side in enumerate(SIDES):
+        rod = None if toe is None else float(values[2 * k + 1] - found[2 * k + 1])
+        settings[side] = WheelSetting(rod, -outward(side) * float(values[2 * k]))
+    return settings, joint_values
