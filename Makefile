@@ -10,7 +10,7 @@ DEMO := build/demo
 
 .PHONY: run test check validate bench docs lint pages clean
 
-# The demo car: read, as it sits, through its travel.
+# The demo car: read, as it sits, through its travel, and lowered.
 run: $(READY)
 	@rm -rf $(DEMO)
 	$(BIN)/jounce example $(DEMO)
@@ -18,6 +18,7 @@ run: $(READY)
 	$(BIN)/jounce settle $(DEMO)/brisk-14.toml
 	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle front --motion heave --from -60 --to 60 --step 20
 	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle rear --motion heave --from -60 --to 60 --step 20
+	$(BIN)/jounce job $(DEMO)/brisk-14-lower.toml
 
 # Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
 test: lint pages

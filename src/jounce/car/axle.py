@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
@@ -77,6 +78,23 @@ class Axle(Section):
 
         """
         return self._places.get((side, section, key), (section, key))
+
+    def exchanged(self, parts: Mapping[str, Section], new: Iterable[Place], shared: Mapping[Place, Place]) -> Self:
+        """A copy with other parts, which is not checked again.
+
+        Args:
+            parts: sections that replace those of the same name, ``left`` and ``right`` among them
+            new: sections, or section and key, that are new on both sides: they count as shared by both
+            shared: for single keys (side, section, key), the key whose place they share
+
+        """
+        fresh = set(new)
+        places = {place: source for place, source in self._places.items() if not {place[1:2], place[1:3]} & fresh}
+        for place, source in shared.items():
+            places[place] = places.get(source, source[1:])
+        copy = self.model_copy(update=dict(parts))
+        copy._places = places  # noqa: SLF001  # its own, while it is being made
+        return copy
 
 
 def _side_sections(model: type[Section]) -> set[str]:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any, Literal, Self
 
 from pydantic import Field, model_validator
 
 from jounce.car import ranges
 from jounce.car.fields import refuse
-from jounce.car.quantity import Measured, read_measured, read_toe_across
+from jounce.car.quantity import Measured
 from jounce.car.section import Section
+from jounce.car.toe import toe_as_angle
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import GPA, Kind, show
 
@@ -30,6 +30,8 @@ __all__ = [
     "Steering",
     "TorsionBar",
     "Wheel",
+    "check_apart",
+    "check_bore",
 ]
 
 SHEAR_MODULUS = Measured(78.5 * GPA, 0.0, "default: hot-formed spring steel, EN 10089")
@@ -48,28 +50,7 @@ class Alignment(Section):
     @model_validator(mode="before")
     @classmethod
     def _toe_as_length(cls, written: Any) -> Any:
-        if not isinstance(written, dict) or not _is_length(written.get("toe")):
-            return written
-        if written.get("toe_diameter") is None:
-            refuse(
-                InputError(
-                    "Toe is given as a length",
-                    found=repr(written["toe"]),
-                    todo='Add "toe_diameter", the diameter across which it was measured, or give toe in degrees.',
-                    place="toe",
-                )
-            )
-        try:
-            diameter = read_measured(written["toe_diameter"], Kind.LENGTH)
-        except InputError:
-            return written | {"toe": NOTHING}  # the diameter's own field tells what is wrong with it
-        if diameter.value <= 0:
-            return written | {"toe": NOTHING}
-        try:
-            return written | {"toe": read_toe_across(written["toe"], diameter)}
-        except InputError as problem:
-            problem.place = "toe"
-            refuse(problem)
+        return toe_as_angle(written)
 
 
 class Wheel(Section):
@@ -113,7 +94,7 @@ class TorsionBar(Section):
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        _check_bore(self.diameter, self.inner_diameter)
+        check_bore(self.diameter, self.inner_diameter)
         return self
 
 
@@ -131,7 +112,7 @@ class InnerBar(Section):
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        _check_bore(self.diameter, self.inner_diameter)
+        check_bore(self.diameter, self.inner_diameter)
         return self
 
 
@@ -153,10 +134,8 @@ class RollBar(Section):
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        _check_bore(self.diameter, self.inner_diameter)
-        for one, other in (("arm_end", "bend"), ("bend", "bush"), ("arm_end", "link_end")):
-            if getattr(self, one).distance(getattr(self, other)) <= 1e-3:
-                refuse(InputError(f'"{one}" and "{other}" are the same point', todo="Measure both.", place=other))
+        check_bore(self.diameter, self.inner_diameter)
+        check_apart(self, ("arm_end", "bend"), ("bend", "bush"), ("arm_end", "link_end"))
         return self
 
 
@@ -267,7 +246,7 @@ class PanhardRod(Section):
     @model_validator(mode="after")
     def _check(self) -> Self:
         if self.diameter:
-            _check_bore(self.diameter, self.inner_diameter)
+            check_bore(self.diameter, self.inner_diameter)
         if self.length <= 1e-3:
             refuse(InputError("The rod's ends are the same point", todo="Measure both.", place="axle_end"))
         low = self.shortest.value if self.shortest else 0.0
@@ -356,25 +335,28 @@ class Perch(Section):
         return self
 
 
-def _is_length(toe: object) -> bool:
-    """Whether toe was written with a unit of length, in any form of a measured number."""
-    written = toe.get("value") if isinstance(toe, dict) else toe
-    if not isinstance(written, str):
-        return False
-    if re.search('["″]', written) and not re.search("[°º'′]", written):
-        return True  # 1/16" of toe is inches: nobody measures it in seconds of arc alone
-    try:
-        read_measured(written, Kind.ANGLE)
-    except InputError:
-        try:
-            read_measured(written, Kind.LENGTH)
-        except InputError:
-            return False
-        return True
-    return False
+def check_apart(section: Section, *pairs: tuple[str, str]) -> None:
+    """Refuse two points of a section that are one; a point that is not given is apart from all.
+
+    Args:
+        section: the section
+        pairs: names of the points
+
+    """
+    for one, other in pairs:
+        here, there = getattr(section, one), getattr(section, other)
+        if here is not None and there is not None and here.distance(there) <= 1e-3:
+            refuse(InputError(f'"{one}" and "{other}" are the same point', todo="Measure both.", place=other))
 
 
-def _check_bore(diameter: Measured, inner: Measured) -> None:
+def check_bore(diameter: Measured, inner: Measured) -> None:
+    """Refuse a bore that is not smaller than its bar.
+
+    Args:
+        diameter: outer diameter [m]
+        inner: bore [m]
+
+    """
     if inner.value < diameter.value:
         return
     refuse(

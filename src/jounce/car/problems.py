@@ -57,7 +57,10 @@ _WORDS: dict[str, _Words] = {
 
 
 def problems_of(
-    error: ValidationError, written: Mapping[str, Any], lines: Mapping[tuple[str, ...], int]
+    error: ValidationError,
+    written: Mapping[str, Any],
+    lines: Mapping[tuple[str, ...], int],
+    root: type[Section] = CarDocument,
 ) -> list[InputError]:
     """The problems that a validation found, each once, in the order in which they stand in the file.
 
@@ -65,10 +68,11 @@ def problems_of(
         error: what the validation raised
         written: the file as read
         lines: line of each key, from :func:`jounce.car.lines.lines_of_keys`
+        root: the model of the whole file
     """
     found: dict[tuple[Place, str], InputError] = {}
     for details in error.errors(include_url=False):
-        for problem in _told(details):
+        for problem in _told(details, root):
             location = tuple(str(part) for part in details["loc"])
             place = _place(location + _below(problem), written)
             found.setdefault((place, problem.message), problem)
@@ -104,23 +108,25 @@ def _place(location: Place, written: Mapping[str, Any]) -> Place:
     return (end, *places.get((side, section, key), (*around, key)), *deeper)
 
 
-def _told(details: ErrorDetails) -> list[InputError]:
+def _told(details: ErrorDetails, root: type[Section]) -> list[InputError]:
     context = details.get("ctx", {})
     if details["type"] == "refused":
         return list(context["problems"])
     location = tuple(str(part) for part in details["loc"])
-    return [_plain(details["type"], location, details["input"], context, details["msg"])]
+    return [_plain(details["type"], location, details["input"], context, details["msg"], root)]
 
 
-def _plain(kind: str, location: Place, found: object, context: Mapping[str, Any], message: str) -> InputError:
+def _plain(
+    kind: str, location: Place, found: object, context: Mapping[str, Any], message: str, root: type[Section]
+) -> InputError:
     """One problem of form, in plain words."""
     key = location[-1] if location else ""
     match kind:
         case "missing":
-            field = _field_at(location)
+            field = _field_at(location, root)
             return InputError(f'"{key}" is missing', todo=f"Add it: {field.description}." if field else "Add it.")
         case "extra_forbidden":
-            return InputError(f'"{key}" is not known here', todo=suggestion(key, _known_at(location[:-1])))
+            return InputError(f'"{key}" is not known here', todo=suggestion(key, _known_at(location[:-1], root)))
         case "union_tag_not_found":
             return InputError('"layout" is missing', allowed=_quoted(LAYOUTS), todo="Say which kind of axle it is.")
         case "union_tag_invalid":
@@ -142,8 +148,8 @@ def _quoted(names: Mapping[str, object]) -> str:
     return ", ".join(f'"{name}"' for name in names)
 
 
-def _section_at(location: Place) -> type[Section] | None:
-    section: type[Section] | None = CarDocument
+def _section_at(location: Place, root: type[Section]) -> type[Section] | None:
+    section: type[Section] | None = root
     for part in location:
         if part in LAYOUTS:
             section = LAYOUTS[part]
@@ -154,13 +160,13 @@ def _section_at(location: Place) -> type[Section] | None:
     return section
 
 
-def _field_at(location: Place) -> FieldInfo | None:
-    section = _section_at(location[:-1])
+def _field_at(location: Place, root: type[Section]) -> FieldInfo | None:
+    section = _section_at(location[:-1], root)
     return section.model_fields.get(location[-1]) if section else None
 
 
-def _known_at(location: Place) -> set[str]:
-    section = _section_at(location)
+def _known_at(location: Place, root: type[Section]) -> set[str]:
+    section = _section_at(location, root)
     if section is None:
         return set()
     known = set(section.model_fields)

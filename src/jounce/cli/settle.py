@@ -22,7 +22,7 @@ def settle(
     """Preloads, wheel rates, frequencies, roll stiffness, twist and stress of the car as it was found standing."""
     from jounce.behaviour.sits import axle_sits, loaded
     from jounce.car.assembly import axle_model
-    from jounce.car.file import read_car
+    from jounce.car.file import read_car, write_whole
 
     document = read_car(car)
     front, rear = (axle_sits(loaded(axle_model(document, axle))[0]) for axle in ("front", "rear"))
@@ -39,9 +39,7 @@ def settle(
     if json_file == "-":
         typer.echo(text)
         return
-    partial = Path(json_file + ".part")
-    partial.write_text(text + "\n", "utf-8")
-    partial.replace(json_file)
+    write_whole(Path(json_file), text + "\n")
 
 
 def _share(front: AxleSits, rear: AxleSits) -> float:

@@ -51,7 +51,7 @@ def travel(
 
     from jounce.behaviour.travel import travel_table
     from jounce.car.assembly import axle_model
-    from jounce.car.file import read_car
+    from jounce.car.file import read_car, write_whole
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import Kind, to_si
 
@@ -75,9 +75,7 @@ def travel(
     if csv_file == "-":
         sys.stdout.write(_csv(table, units))
     elif csv_file:
-        partial = Path(csv_file + ".part")
-        partial.write_text(_csv(table, units), "utf-8")
-        partial.replace(csv_file)
+        write_whole(Path(csv_file), _csv(table, units))
     else:
         _print(table, units)
     if not table.reached.all():

@@ -1,0 +1,201 @@
+"""`jounce job`: a change list worked out, as found against as planned."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from jounce.car.document import CarDocument
+    from jounce.conventions.units import Kind
+    from jounce.job.checks import Check
+    from jounce.job.comparison import Row
+    from jounce.job.document import JobDocument
+    from jounce.job.plan import Plan
+
+CAUTIONS = (
+    "Stand a lifted car only on stands rated for it, on level ground; never work under a car on jacks alone.",
+    "Torsion bars and springs hold stored energy: unload them before undoing anything, stand clear of bar and lever.",
+    "Mark bars left and right; no grips, heat or hammer on bars and springs. Springs must stay captive at full droop.",
+    "Tighten rubber bushes with the car at ride height. Torques, thread locking, single-use parts: the maker's manual.",
+    "Check hoses, cables and drive shafts at full droop and full lock. Reset a load-sensing brake valve, aim the lamps.",
+    "Changes may need approval by the local authority. The numbers depend on the measurements; they do not replace an",
+    "inspection, a road test or licensed practice.",
+)
+
+
+def job(
+    job_file: Annotated[Path, typer.Argument(help="job file", metavar="JOB")],
+    json_file: Annotated[str, typer.Option("--json", help="write SI values to this file, or - for the screen")] = "",
+    units: Annotated[str, typer.Option("--units", help="metric, inch or kgf")] = "metric",
+) -> None:
+    """Work out a change list: the car as found, as planned, the settings in the order of work, and the checks.
+
+    Ends with code 1 when a check fails.
+    """
+    from jounce.car.file import write_whole
+    from jounce.conventions.errors import at
+    from jounce.job.apply import planned_document, wishes_of
+    from jounce.job.checks import Verdict, run_checks, worst
+    from jounce.job.comparison import compare
+    from jounce.job.file import read_job
+    from jounce.job.plan import make_plan
+
+    document, car = read_job(job_file)
+    with at(str(job_file)):
+        planned = planned_document(car, document)
+        plan = make_plan(car, planned, wishes_of(car, document))
+    rows, checks = compare(car, plan), run_checks(document, planned, plan)
+    if json_file:
+        text = json.dumps(_values(document, plan, rows, checks), indent=2, allow_nan=False)
+        if json_file == "-":
+            typer.echo(text)
+        else:
+            write_whole(Path(json_file), text + "\n")
+    if json_file != "-":
+        _print(document, car, plan, rows, checks, units)
+    if worst(checks) is Verdict.FAIL:
+        raise typer.Exit(1)
+
+
+def _values(document: JobDocument, plan: Plan, rows: list[Row], checks: list[Check]) -> dict[str, Any]:
+    """Everything in SI, for other programs."""
+    from dataclasses import asdict
+
+    return {
+        "job": document.job.name,
+        "revision": document.job.revision,
+        "unit_system": "SI",
+        "quantities": {
+            row.key: {"found": row.found, "planned": row.planned, "difference": row.difference} for row in rows
+        },
+        "settings": {
+            "torsion_bars": {side: asdict(setting) for side, setting in plan.bars.items()},
+            "perches": {side: asdict(setting) for side, setting in plan.perches.items()},
+            "panhard": asdict(plan.rod),
+            "front_wheels": {side: asdict(setting) for side, setting in plan.wheels.items()},
+            "toe_left_alone": dict(plan.toe_left_alone),
+            "camber_left_alone": dict(plan.camber_left_alone),
+        },
+        "stops": {
+            state: {axle: [asdict(met) for met in getattr(plan, state).stops[axle]] for axle in ("front", "rear")}
+            for state in ("found", "planned")
+        },
+        "checks": [
+            {
+                "code": check.code,
+                "question": check.question,
+                "verdict": check.verdict.value,
+                "sentence": check.sentence,
+                "value": check.value,
+                "limit": check.limit,
+                "source": check.source,
+            }
+            for check in checks
+        ],
+    }
+
+
+def _print(
+    document: JobDocument, car: CarDocument, plan: Plan, rows: list[Row], checks: list[Check], units: str
+) -> None:
+    typer.echo(f"{car.car.name}: {document.job.name} (revision {document.job.revision})")
+    typer.echo("")
+    _print_rows(rows, units)
+    _print_settings(plan, units)
+    typer.echo("\nTravel from where the planned car stands, both wheels of an axle together")
+    for axle in ("front", "rear"):
+        for at in ("bump", "droop"):
+            met = [m for m in plan.planned.stops[axle] if m.at == at and m.side != "right"]
+            text = ", ".join(f"{m.name} {_show(m.travel, 'LENGTH', units)}" for m in met) or "nothing known"
+            typer.echo(_wrapped(f"  {axle} {at}: {text}"))
+    typer.echo("\nChecks")
+    for check in checks:
+        typer.echo(_wrapped(f"  {check.verdict.value:8}{check.code}  {check.question} {check.sentence}", 10))
+    typer.echo("\nCautions")
+    for line in CAUTIONS:
+        typer.echo(_wrapped(f"  {line}"))
+
+
+def _print_rows(rows: list[Row], units: str) -> None:
+    from jounce.conventions.units import unit_of
+
+    place = ""
+    typer.echo(f"{'':42}{'as found':>12}{'as planned':>12}{'change':>12}")
+    for row in rows:
+        here = " ".join(row.key.split(".")[:-1])
+        if here != place:
+            place = here
+            typer.echo(place)
+        label = f"  {row.label} [{unit_of(row.kind, units).symbol}]"
+        cells = [_number(value, row.kind, units) for value in (row.found, row.planned)]
+        change = _number(row.difference, row.kind, units, sign=True)
+        typer.echo(f"{label:42.42}{cells[0]:>12}{cells[1]:>12}{change:>12}")
+
+
+def _print_settings(plan: Plan, units: str) -> None:
+    typer.echo("\nSettings, in the order of work")
+    for side, bar in plan.bars.items():
+        index = bar.index
+        teeth = f"{index.arm_teeth:+d} teeth at the arm, {index.anchor_teeth:+d} at the anchor"
+        teeth = teeth if index.splined else "spline counts unknown: mark out the angle"
+        bolt = f", bolt {index.bolt_turns:+.2f} turns" if index.bolt_turns else ""
+        typer.echo(
+            _wrapped(
+                f"  1 {side} torsion bar: {teeth}{bolt} (+ winds up; {math.degrees(index.wanted):+.2f}° wanted, "
+                f"{math.degrees(index.reached):+.2f}° set, counted from the old marks). Arm hanging free: ball joint "
+                f"{_show(bar.ball_joint_free, 'LENGTH', units, sign=True)} from its height as found.",
+                4,
+            )
+        )
+    for side, perch in plan.perches.items():
+        where = _show(perch.seat, "LENGTH", units, sign=True)
+        turns = "" if perch.turns is None else f", {perch.turns:.2f} turns up from the lowest"
+        typer.echo(_wrapped(f"  2 {side} rear spring seat: {where} from the seat as measured{turns}.", 4))
+    rod = plan.rod
+    turns = "" if rod.turns is None else f" ({rod.turns:+.2f} turns)"
+    typer.echo(
+        _wrapped(
+            f"  3 Panhard rod: {_show(rod.set_length, 'LENGTH', units)}{turns}; "
+            f"{_show(rod.centring_length, 'LENGTH', units)} centres the axle. Left alone at "
+            f"{_show(rod.found_length, 'LENGTH', units)} the axle stands {_shift(rod.shift_if_left, units)}.",
+            4,
+        )
+    )
+    for side, wheel in plan.wheels.items():
+        tie = "as it is" if wheel.tie_rod is None else f"{wheel.tie_rod * 1e3:+.2f} mm longer"
+        typer.echo(
+            _wrapped(
+                f"  4 {side} front: left alone, camber {math.degrees(plan.camber_left_alone[side]):+.2f}°, toe "
+                f"{math.degrees(plan.toe_left_alone[side]):+.3f}°; top plate {wheel.plate_inward * 1e3:+.1f} mm inward, "
+                f"then tie rod {tie}.",
+                4,
+            )
+        )
+
+
+def _shift(shift: float, units: str) -> str:
+    return f"{_show(abs(shift), 'LENGTH', units)} to the {'left' if shift > 0 else 'right'}"
+
+
+def _show(value: float, kind: str, units: str, *, sign: bool = False) -> str:
+    from jounce.conventions.units import Kind, show
+
+    return show(value, Kind[kind], units, sign=sign)
+
+
+def _number(value: float | None, kind: Kind, units: str, *, sign: bool = False) -> str:
+    """A number without its unit, which stands in the label."""
+    from jounce.conventions.units import show
+
+    return "-" if value is None else show(value, kind, units, sign=sign).split(" ")[0].rstrip("°%")
+
+
+def _wrapped(text: str, indent: int = 4) -> str:
+    from textwrap import fill
+
+    return fill(text, 80, subsequent_indent=" " * indent)

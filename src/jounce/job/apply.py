@@ -1,0 +1,218 @@
+"""The car document with the job's parts in it, and the job's wishes as the plan takes them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jounce.behaviour.whole_car import Corner
+from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
+from jounce.car.consistency import check_stop
+from jounce.car.document import CarDocument
+from jounce.car.parts import RollBar, Wheel
+from jounce.car.quantity import MeasuredPoint
+from jounce.car.section import Section
+from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.conventions.axes import SIDES, End, Side
+from jounce.conventions.errors import InputError, InputProblems
+from jounce.job.document import FrontChange, JobDocument, RearChange, SecondRollBar, WantedAxle, WheelChange
+from jounce.job.plan import Wishes
+
+__all__ = ["planned_document", "problems_between", "wishes_of"]
+
+_POINTS = ("arm_end", "bend", "bush", "link_end")
+ONE_POINT = 1e-3
+"""Points closer than this are one point entered twice [m]."""
+
+
+def planned_document(document: CarDocument, job: JobDocument) -> CarDocument:
+    """The car with the new parts on both sides; heights and settings are the plan's to find.
+
+    Args:
+        document: the car as measured
+        job: the change list
+
+    Raises:
+        InputProblems: parts that do not go with this car, from :func:`problems_between`
+    """
+    front, rear = document.front, document.rear
+    problems = problems_between(document, job)
+    if problems or not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
+        raise InputProblems(problems)
+    # Copies are not validated again: a damper of the planned car need not fit at the height as found.
+    new_front = front.exchanged(
+        {side.value: _front_side(front.side(side), job, side) for side in SIDES},
+        new=_new_places(job.change.front),
+        shared=_shared_links(job),
+    )
+    change = job.change.rear
+    parts: dict[str, Section] = {side.value: _rear_side(rear.side(side), job, side) for side in SIDES}
+    if change.panhard is not None:
+        parts["panhard"] = rear.panhard.model_copy(update=dict(change.panhard))
+    if change.inner_bar is not None:
+        parts["inner_bar"] = change.inner_bar
+    new_rear = rear.exchanged(parts, new=_new_places(change), shared={})
+    return document.model_copy(update={"front": new_front, "rear": new_rear})
+
+
+def problems_between(document: CarDocument, job: JobDocument) -> list[InputError]:
+    """What is sound in the job and in the car, but does not go together; each with its place in the job.
+
+    Args:
+        document: the car as measured
+        job: the change list
+    """
+    front, rear = document.front, document.rear
+    if not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
+        return [
+            InputError(
+                "The change list is for torsion-bar struts in front and a beam axle behind",
+                found=f"{front.layout} and {rear.layout}",
+                todo="Name another car.",
+                place="job.car",
+            )
+        ]
+    problems = _link_problems(front, job)
+    changes: tuple[tuple[End, FrontChange | RearChange], ...] = (
+        (End.FRONT, job.change.front),
+        (End.REAR, job.change.rear),
+    )
+    for end, change in changes:
+        damper_at = "damper" if change.damper is not None else "bump_stop.free_height"
+        for side in SIDES:
+            one = document.axle(end).side(side)
+            found = check_stop(change.bump_stop or one.bump_stop, change.damper or one.damper)
+            if found:
+                found[0].place = f"change.{end}.{damper_at}"
+                problems += found
+                break  # one problem of the job, not one of each side
+    return problems
+
+
+def _link_problems(front: StrutTorsionBarAxle, job: JobDocument) -> list[InputError]:
+    """A second bar needs a link: its own or that of the first."""
+    second = job.change.front.roll_bar_2
+    if second is None:
+        return []
+    first = job.change.front.roll_bar or front.left.roll_bar
+    if first is None and (second.link_end is None or second.link_on is None):
+        return [
+            InputError(
+                "The second anti-roll bar has no link to share",
+                found="a car without a first bar",
+                todo="Give link_end and link_on.",
+                place="change.front.roll_bar_2",
+            )
+        ]
+    link_end = second.link_end or (first and first.link_end)
+    if link_end and second.arm_end.distance(link_end) <= ONE_POINT:
+        return [
+            InputError(
+                "The second bar's arm_end is the link's other end",
+                todo="Measure both.",
+                place="change.front.roll_bar_2.arm_end",
+            )
+        ]
+    return []
+
+
+def _new_places(change: FrontChange | RearChange) -> list[tuple[str, ...]]:
+    """Sections, and single keys of the wheel, that the car had otherwise."""
+    given = [name for name, part in change if part is not None and name not in ("wheel", "top_plate")]
+    wheel = [] if change.wheel is None else [("wheel", key) for key, value in change.wheel if value is not None]
+    return [*((name,) for name in given), *wheel]
+
+
+def _shared_links(job: JobDocument) -> dict[tuple[str, ...], tuple[str, ...]]:
+    """One link, one place: the second bar's end of it stands where that of the first stands."""
+    second = job.change.front.roll_bar_2
+    if second is None or second.link_end is not None:
+        return {}
+    return {(side, "roll_bar_2", "link_end"): (side, "roll_bar", "link_end") for side in SIDES}
+
+
+def wishes_of(document: CarDocument, job: JobDocument) -> Wishes:
+    """What the plan is asked for.
+
+    Args:
+        document: the car as measured
+        job: the change list
+    """
+    wanted, plate = job.wanted, job.change.front.top_plate
+    lower: dict[Corner, float] = {}
+    for end, axle in ((End.FRONT, wanted.front), (End.REAR, wanted.rear)):
+        for side in SIDES:
+            found = document.heights.corner(end, side).value
+            lower[end.value, side.value] = _lowering(axle, side, found)
+    front = wanted.front
+    return Wishes(
+        lower=lower,
+        cross_share=document.mass.cross_share if wanted.cross_weight is None else wanted.cross_weight.value,
+        camber=None if front.camber is None else front.camber.value,
+        toe=None if front.toe is None else front.toe.value,
+        plate_inward=0.0 if plate is None else plate.inward.value,
+        plate_rearward=0.0 if plate is None else plate.rearward.value,
+        same_rear_spring=job.change.rear.spring is None,
+    )
+
+
+def _lowering(axle: WantedAxle, side: Side, found: float) -> float:
+    if axle.lower is not None:
+        return axle.lower.value
+    own = axle.left_height if side is Side.LEFT else axle.right_height
+    height = own or axle.height
+    return 0.0 if height is None else found - height.value
+
+
+def _front_side(side: StrutSide, job: JobDocument, which: Side) -> StrutSide:
+    change = job.change.front
+    parts: dict[str, Any] = {
+        name: part for name in ("torsion_bar", "damper", "bump_stop") if (part := getattr(change, name)) is not None
+    }
+    if change.roll_bar is not None:
+        parts["roll_bar"] = _on_side(change.roll_bar, which)
+    if change.roll_bar_2 is not None:
+        first = parts.get("roll_bar", side.roll_bar)
+        parts["roll_bar_2"] = _second_bar(change.roll_bar_2, first, which)
+    if change.wheel is not None:
+        parts |= _wheel_parts(side, change.wheel, which)
+    return side.model_copy(update=parts)
+
+
+def _rear_side(side: BeamSide, job: JobDocument, which: Side) -> BeamSide:
+    change = job.change.rear
+    parts: dict[str, Any] = {
+        name: part for name in ("spring", "perch", "damper", "bump_stop") if (part := getattr(change, name)) is not None
+    }
+    if change.roll_bar is not None:
+        parts["roll_bar"] = _on_side(change.roll_bar, which)
+    if change.wheel is not None:
+        parts |= _wheel_parts(side, change.wheel, which)
+    return side.model_copy(update=parts)
+
+
+def _on_side(bar: RollBar, which: Side) -> RollBar:
+    if which is Side.LEFT:
+        return bar
+    return bar.model_copy(update={name: getattr(bar, name).mirrored() for name in _POINTS})
+
+
+def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollBar:
+    own = {name: value for name, value in bar if value is not None}
+    for name in _POINTS:
+        if name in own and which is Side.RIGHT:
+            own[name] = own[name].mirrored()
+    link = {} if first is None else {"link_end": first.link_end, "link_on": first.link_on}
+    return RollBar.model_construct(**(link | own))
+
+
+def _wheel_parts(side: StrutSide | BeamSide, change: WheelChange, which: Side) -> dict[str, Any]:
+    """New wheel keys; a smaller offset moves the wheel's centre outward by the difference."""
+    given = {name: value for name, value in change if value is not None}
+    wheel: Wheel = side.wheel.model_copy(update=given)
+    parts: dict[str, Any] = {"wheel": wheel}
+    if change.offset is not None and side.wheel.offset is not None:
+        outward = (side.wheel.offset.value - change.offset.value) * which.outward
+        centre = side.pivots.wheel_centre
+        moved = MeasuredPoint(centre.x, centre.y + outward, centre.z, centre.plus_minus, centre.origin)
+        parts["pivots"] = side.pivots.model_copy(update={"wheel_centre": moved})
+    return parts

@@ -1,0 +1,106 @@
+"""As found, as planned, difference: the quantities a workshop reads, as rows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from jounce.behaviour.sits import WheelSits
+from jounce.car.document import CarDocument
+from jounce.conventions.units import Kind
+from jounce.job.plan import CarState, Plan, height, value_of
+from jounce.layouts.naming import SIDES
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One quantity, SI; None where it does not exist. ``key`` is ``axle.side.quantity``, ``axle.quantity`` or a name."""
+
+    key: str
+    label: str
+    kind: Kind
+    found: float | None
+    planned: float | None
+
+    @property
+    def difference(self) -> float | None:
+        """Planned less found."""
+        return None if self.found is None or self.planned is None else self.planned - self.found
+
+
+_OF_WHEEL: tuple[tuple[str, str, Kind, Callable[[WheelSits], float | None]], ...] = (
+    ("load", "wheel load", Kind.FORCE, lambda w: w.load),
+    ("wheel_rate", "wheel rate, both wheels together", Kind.SPRING_RATE, lambda w: w.wheel_rate),
+    ("ride_rate", "ride rate, tyre in series", Kind.SPRING_RATE, lambda w: w.ride_rate),
+    ("ride_frequency", "ride frequency, tyre in series", Kind.FREQUENCY, lambda w: w.ride_frequency),
+    ("suspension_frequency", "frequency on the springs alone", Kind.FREQUENCY, lambda w: w.suspension_frequency),
+    ("loose_at", "spring loose at droop of", Kind.LENGTH, lambda w: w.loose_at),
+)
+
+_GEOMETRY: tuple[tuple[str, str, Kind], ...] = (
+    ("camber", "camber", Kind.ANGLE),
+    ("toe", "toe, per wheel", Kind.ANGLE),
+    ("caster", "caster", Kind.ANGLE),
+    ("kingpin_inclination", "kingpin inclination", Kind.ANGLE),
+    ("scrub_radius", "scrub radius", Kind.LENGTH),
+    ("trail", "mechanical trail", Kind.LENGTH),
+    ("drive_shaft_outer_angle", "drive-shaft outer joint angle", Kind.ANGLE),
+    ("drive_shaft_plunge", "drive-shaft plunge", Kind.LENGTH),
+)
+
+_OF_AXLE: tuple[tuple[str, str, Kind], ...] = (
+    ("track", "track at the contact points", Kind.LENGTH),
+    ("roll_centre_height", "roll centre height, by forces", Kind.LENGTH),
+    ("roll_centre_construction_height", "roll centre height, construction", Kind.LENGTH),
+    ("axle_shift", "axle shift, left positive", Kind.LENGTH),
+)
+
+
+def compare(document: CarDocument, plan: Plan) -> list[Row]:
+    """All rows.
+
+    Args:
+        document: the car as measured (for its heights)
+        plan: what came out
+    """
+    rows = list(_car_rows(plan))
+    for axle in ("front", "rear"):
+        for side in SIDES:
+            rows += _wheel_rows(document, plan, axle, side)
+        rows += _axle_rows(plan, axle)
+    return rows
+
+
+def _car_rows(plan: Plan) -> Iterator[Row]:
+    readings: tuple[tuple[str, str, Kind, Callable[[CarState], float]], ...] = (
+        ("cross_weight", "cross weight (front right and rear left)", Kind.SHARE, lambda s: s.sits.cross_share),
+        ("pitch", "pitch, nose down positive", Kind.ANGLE, lambda s: s.sits.pitch),
+        ("roll", "lean, right side down positive", Kind.ANGLE, lambda s: s.sits.roll),
+        ("front_share", "front share of roll stiffness", Kind.SHARE, lambda s: s.front_share_of_roll_stiffness),
+    )
+    for key, label, kind, read in readings:
+        yield Row(key, label, kind, read(plan.found), read(plan.planned))
+
+
+def _wheel_rows(document: CarDocument, plan: Plan, axle: str, side: str) -> Iterator[Row]:
+    corner = (axle, side)
+    both = (plan.found, plan.planned)
+    key = f"{axle}.{side}"
+    heights = [height(document, state, corner) for state in both]  # type: ignore[arg-type]  # a side's name is a text here
+    yield Row(f"{key}.height", "wheel centre to arch", Kind.LENGTH, *heights)
+    for name, label, kind, read in _OF_WHEEL:
+        values = [read(state.axles[axle].wheels[side]) for state in both]  # type: ignore[index]
+        yield Row(f"{key}.{name}", label, kind, *values)
+    for name, label, kind in _GEOMETRY:
+        column = f"{side}_{name}"
+        if any(c.name == column for c in plan.found.geometry[axle].columns):
+            yield Row(f"{key}.{name}", label, kind, *(value_of(state.geometry[axle], column) for state in both))
+
+
+def _axle_rows(plan: Plan, axle: str) -> Iterator[Row]:
+    both = (plan.found, plan.planned)
+    stiffness = [state.axles[axle].roll_stiffness for state in both]
+    yield Row(f"{axle}.roll_stiffness", "roll stiffness, tyres excluded", Kind.ROLL_STIFFNESS, *stiffness)
+    for name, label, kind in _OF_AXLE:
+        if any(c.name == name for c in plan.found.geometry[axle].columns):
+            yield Row(f"{axle}.{name}", label, kind, *(value_of(state.geometry[axle], name) for state in both))

@@ -1,0 +1,46 @@
+"""Reading a job file, and the car file that it names."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from jounce.car.document import CarDocument
+from jounce.car.file import read_car, read_text, read_toml
+from jounce.car.lines import line_of, lines_of_keys
+from jounce.car.problems import problems_of
+from jounce.conventions.errors import InputProblems, at
+from jounce.job.apply import problems_between
+from jounce.job.document import JobDocument
+
+__all__ = ["read_job"]
+
+
+def read_job(path: Path | str) -> tuple[JobDocument, CarDocument]:
+    """Read a job and its car.
+
+    Args:
+        path: the job file, TOML in UTF-8
+
+    Raises:
+        InputError: a file cannot be read or is no TOML
+        InputProblems: all that is wrong with the job, or with the car, or with the two together
+    """
+    path = Path(path)
+    text = read_text(path)
+    written = read_toml(text, str(path))
+    lines = lines_of_keys(text)
+    try:
+        job = JobDocument.model_validate(written)
+    except ValidationError as error:
+        problems = problems_of(error, written, lines, JobDocument)
+        raise InputProblems(problems, place=str(path)) from None
+    with at(f"{path}, job.car (line {line_of(('job', 'car'), lines)})"):
+        document = read_car(path.parent / job.job.car)
+    problems = problems_between(document, job)
+    for problem in problems:
+        problem.place = f"{problem.place} (line {line_of(problem.place.split('.'), lines)})"
+    if problems:
+        raise InputProblems(problems, place=str(path))
+    return job, document

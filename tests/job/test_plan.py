@@ -1,0 +1,137 @@
+"""The demo job, proved by nature: what the plan promises holds when the settings are put into the car."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.conventions.errors import InputProblems
+from jounce.job.apply import planned_document, wishes_of
+from jounce.job.checks import Verdict, run_checks
+from jounce.job.comparison import compare
+from jounce.job.file import read_job
+from jounce.job.index_marks import index_setting
+from jounce.job.loads import wanted_loads
+from jounce.job.plan import make_plan, value_of
+
+JOB = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml")))
+
+
+@cache
+def demo():
+    job, car = read_job(JOB)
+    planned = planned_document(car, job)
+    return job, car, planned, make_plan(car, planned, wishes_of(car, job))
+
+
+def test_heights_come_out_as_wanted_to_what_a_tooth_is_worth():
+    """One step of a 40/44 pair is 0.82 degrees: with a 0.3 m lever half of it is 2.1 mm of height; seats turn finer."""
+    _, _, _, plan = demo()
+
+    assert plan.planned.sits.travel["front", "left"] == pytest.approx(0.035, abs=0.0025)
+    assert plan.planned.sits.travel["rear", "right"] == pytest.approx(0.035, abs=0.0015)
+
+
+def test_loads_stay_those_of_the_car():
+    """The weight stays, and the left share stays: springs cannot change it."""
+    _, _, _, plan = demo()
+    found, planned = plan.found.sits.load, plan.planned.sits.load
+
+    assert sum(planned.values()) == pytest.approx(sum(found.values()), abs=1e-4)
+    left = [load["front", "left"] + load["rear", "left"] for load in (found, planned)]
+    assert left[1] == pytest.approx(left[0], rel=2e-3)  # the body leans a little, and its weight with it
+
+
+def test_camber_toe_and_axle_are_where_they_were_wanted():
+    _, _, _, plan = demo()
+    front, rear = plan.planned.geometry["front"], plan.planned.geometry["rear"]
+
+    for side in ("left", "right"):
+        assert math.degrees(value_of(front, f"{side}_camber")) == pytest.approx(-1.0, abs=1e-4)
+        assert value_of(front, f"{side}_toe") == pytest.approx(0.0, abs=1e-6)
+    # A quarter turn of the 1.5 mm thread is 0.375 mm, so the axle is centred to half of it.
+    assert abs(value_of(rear, "axle_shift")) <= 0.19e-3
+
+
+def test_centring_length_centres_and_the_old_length_does_not():
+    _, _, _, plan = demo()
+    model, travel = plan.planned.models[1], plan.planned.sits.travel
+    at = {"left": travel["rear", "left"], "right": travel["rear", "right"]}
+    for length, shift in ((plan.rod.centring_length, 0.0), (plan.rod.found_length, plan.rod.shift_if_left)):
+        placed = place_axle(model.stand, "rear", AxleStates(**at, settings={"rear.panhard": length}))
+
+        assert model.stand.taken(["rear.shift"]).values(placed.pose)[0, 0] == pytest.approx(shift, abs=1e-12)
+
+
+def test_a_thicker_bar_needs_new_marks_even_at_the_same_height():
+    """It winds up less under the same load: the free angle has to be taken back."""
+    job, car = read_job(JOB)
+    same = job.model_copy(update={"wanted": job.wanted.model_copy(update={"front": type(job.wanted.front)()})})
+    plan = make_plan(car, planned_document(car, same), wishes_of(car, same))
+    old = plan.found.axles["front"].wheels["left"].wound_up
+
+    # rate goes with the fourth power of the diameter, so the wind-up under the same torque falls with it
+    assert plan.bars["left"].index.wanted == pytest.approx(old * ((21 / 23.5) ** 4 - 1), abs=0.004)
+
+
+def test_index_is_the_best_of_all_pairs():
+    for wanted in (-0.31, 0.05, 0.2):
+        setting = index_setting(wanted, 40, 44)
+        step = 2 * math.pi
+        best = min(abs(step * (a / 40 + b / 44) - wanted) for a in range(-12, 13) for b in range(-12, 13))
+
+        assert abs(setting.reached - wanted) <= best + math.radians(0.05)
+        assert setting.reached == pytest.approx(step * (setting.arm_teeth / 40 + setting.anchor_teeth / 44))
+
+
+def test_wanted_loads_keep_the_sums_and_set_the_cross_weight():
+    found = {("front", "left"): 290.0, ("front", "right"): 284.0, ("rear", "left"): 183.0, ("rear", "right"): 180.0}
+    loads = wanted_loads(found, 0.5)
+
+    assert loads["front", "left"] + loads["front", "right"] == pytest.approx(574)
+    assert loads["front", "left"] + loads["rear", "left"] == pytest.approx(473)
+    assert (loads["front", "right"] + loads["rear", "left"]) / 937 == pytest.approx(0.5)
+
+
+def test_checks_answer_and_a_long_damper_fails_the_droop_check():
+    job, car, planned, plan = demo()
+    verdicts = {check.code: check.verdict for check in run_checks(job, planned, plan)}
+
+    assert verdicts["BAR-01"] is Verdict.PASS
+    assert verdicts["SPR-01"] is Verdict.PASS
+    assert verdicts["HOS-01"] is Verdict.UNKNOWN  # nobody measured the rear hose
+
+    rear = job.change.rear
+    long_damper = rear.damper.model_copy(update={"open_length": type(rear.damper.open_length)(0.500)})
+    longer = job.model_copy(
+        update={"change": job.change.model_copy(update={"rear": rear.model_copy(update={"damper": long_damper})})}
+    )
+    document = planned_document(car, longer)
+    again = run_checks(longer, document, make_plan(car, document, wishes_of(car, longer)))
+    assert {c.verdict for c in again if c.code == "SPR-01"} == {Verdict.FAIL}
+
+
+def test_comparison_has_no_empty_difference_where_both_are_known():
+    _, car, _, plan = demo()
+    rows = compare(car, plan)
+
+    assert len({row.key for row in rows}) == len(rows)
+    assert all(row.difference is not None for row in rows if row.found is not None and row.planned is not None)
+
+
+def test_problems_of_a_job_file_come_with_place_and_suggestion(tmp_path):
+    text = JOB.read_text("utf-8").replace("[change.front.torsion_bar]\ndiameter", "[change.front.torsion_bar]\ndiametr")
+    (tmp_path / "job.toml").write_text(text.replace('"50 %"', '"70 %"'), "utf-8")
+    with pytest.raises(InputProblems) as caught:
+        read_job(tmp_path / "job.toml")
+
+    message = str(caught.value)
+    assert "diametr" in message
+    assert "diameter" in message
+    assert "cross_weight" in message
+    assert "line" in message
