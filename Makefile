@@ -18,7 +18,7 @@ run: $(READY)
 	$(BIN)/jounce settle $(DEMO)/brisk-14.toml
 	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle front --motion heave --from -60 --to 60 --step 20
 	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle rear --motion heave --from -60 --to 60 --step 20
-	$(BIN)/jounce job $(DEMO)/brisk-14-lower.toml
+	$(BIN)/jounce job $(DEMO)/brisk-14-lower.toml --sheet $(DEMO)/brisk-14-lower.pdf
 
 # Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
 test: lint pages

@@ -90,24 +90,23 @@ def read_toml(text: str, name: str) -> dict[str, object]:
         ) from None
 
 
-def write_whole(path: Path | str, text: str) -> None:
-    """Write a text file so that a reader finds the old content or the new one, never a part.
+def write_whole(path: Path | str, content: str | bytes) -> None:
+    """Write a file so that a reader finds the old content or the new one, never a part.
 
     Args:
         path: the file; its folder must exist
-        text: the new content
+        content: the new content, text or bytes
 
     Raises:
         InputError: the folder is missing or the file cannot be written; an old file is then unchanged
     """
     path = Path(path)
+    data = content.encode() if isinstance(content, str) else content
     temporary = ""
     try:
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", newline="\n", dir=path.parent, prefix=f".{path.name}.", delete=False
-        ) as file:
+        with tempfile.NamedTemporaryFile("wb", dir=path.parent, prefix=f".{path.name}.", delete=False) as file:
             temporary = file.name
-            file.write(text)
+            file.write(data)
             file.flush()
             os.fsync(file.fileno())
         Path(temporary).chmod(_mode(path))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -16,20 +15,12 @@ if TYPE_CHECKING:
     from jounce.job.comparison import Row
     from jounce.job.document import JobDocument
     from jounce.job.plan import Plan
-
-CAUTIONS = (
-    "Stand a lifted car only on stands rated for it, on level ground; never work under a car on jacks alone.",
-    "Torsion bars and springs hold stored energy: unload them before undoing anything, stand clear of bar and lever.",
-    "Mark bars left and right; no grips, heat or hammer on bars and springs. Springs must stay captive at full droop.",
-    "Tighten rubber bushes with the car at ride height. Torques, thread locking, single-use parts: the maker's manual.",
-    "Check hoses, cables and drive shafts at full droop and full lock. Reset a load-sensing brake valve, aim the lamps.",
-    "Changes may need approval by the local authority. The numbers depend on the measurements; they do not replace an",
-    "inspection, a road test or licensed practice.",
-)
+    from jounce.sheets.job_sheet import SheetInput
 
 
 def job(
     job_file: Annotated[Path, typer.Argument(help="job file", metavar="JOB")],
+    sheet: Annotated[str, typer.Option("--sheet", help="write the two-page sheet to this PDF file")] = "",
     json_file: Annotated[str, typer.Option("--json", help="write SI values to this file, or - for the screen")] = "",
     units: Annotated[str, typer.Option("--units", help="metric, inch or kgf")] = "metric",
 ) -> None:
@@ -56,10 +47,22 @@ def job(
             typer.echo(text)
         else:
             write_whole(Path(json_file), text + "\n")
+    if sheet:
+        from jounce.sheets.job_sheet import SheetInput
+
+        _write_sheet(Path(sheet), SheetInput(document, car, plan, rows, checks, units))
     if json_file != "-":
         _print(document, car, plan, rows, checks, units)
     if worst(checks) is Verdict.FAIL:
         raise typer.Exit(1)
+
+
+def _write_sheet(path: Path, parts: SheetInput) -> None:
+    from jounce.car.file import write_whole
+    from jounce.sheets.job_sheet import job_sheet
+
+    write_whole(path, job_sheet(parts))
+    typer.echo(f"The sheet is in {path}.", err=True)
 
 
 def _values(document: JobDocument, plan: Plan, rows: list[Row], checks: list[Check]) -> dict[str, Any]:
@@ -103,6 +106,8 @@ def _values(document: JobDocument, plan: Plan, rows: list[Row], checks: list[Che
 def _print(
     document: JobDocument, car: CarDocument, plan: Plan, rows: list[Row], checks: list[Check], units: str
 ) -> None:
+    from jounce.job.wording import CAUTIONS
+
     typer.echo(f"{car.car.name}: {document.job.name} (revision {document.job.revision})")
     typer.echo("")
     _print_rows(rows, units)
@@ -138,48 +143,11 @@ def _print_rows(rows: list[Row], units: str) -> None:
 
 
 def _print_settings(plan: Plan, units: str) -> None:
+    from jounce.job.wording import settings_of
+
     typer.echo("\nSettings, in the order of work")
-    for side, bar in plan.bars.items():
-        index = bar.index
-        teeth = f"{index.arm_teeth:+d} teeth at the arm, {index.anchor_teeth:+d} at the anchor"
-        teeth = teeth if index.splined else "spline counts unknown: mark out the angle"
-        bolt = f", bolt {index.bolt_turns:+.2f} turns" if index.bolt_turns else ""
-        typer.echo(
-            _wrapped(
-                f"  1 {side} torsion bar: {teeth}{bolt} (+ winds up; {math.degrees(index.wanted):+.2f}° wanted, "
-                f"{math.degrees(index.reached):+.2f}° set, counted from the old marks). Arm hanging free: ball joint "
-                f"{_show(bar.ball_joint_free, 'LENGTH', units, sign=True)} from its height as found.",
-                4,
-            )
-        )
-    for side, perch in plan.perches.items():
-        where = _show(perch.seat, "LENGTH", units, sign=True)
-        turns = "" if perch.turns is None else f", {perch.turns:.2f} turns up from the lowest"
-        typer.echo(_wrapped(f"  2 {side} rear spring seat: {where} from the seat as measured{turns}.", 4))
-    rod = plan.rod
-    turns = "" if rod.turns is None else f" ({rod.turns:+.2f} turns)"
-    typer.echo(
-        _wrapped(
-            f"  3 Panhard rod: {_show(rod.set_length, 'LENGTH', units)}{turns}; "
-            f"{_show(rod.centring_length, 'LENGTH', units)} centres the axle. Left alone at "
-            f"{_show(rod.found_length, 'LENGTH', units)} the axle stands {_shift(rod.shift_if_left, units)}.",
-            4,
-        )
-    )
-    for side, wheel in plan.wheels.items():
-        tie = "as it is" if wheel.tie_rod is None else f"{wheel.tie_rod * 1e3:+.2f} mm longer"
-        typer.echo(
-            _wrapped(
-                f"  4 {side} front: left alone, camber {math.degrees(plan.camber_left_alone[side]):+.2f}°, toe "
-                f"{math.degrees(plan.toe_left_alone[side]):+.3f}°; top plate {wheel.plate_inward * 1e3:+.1f} mm inward, "
-                f"then tie rod {tie}.",
-                4,
-            )
-        )
-
-
-def _shift(shift: float, units: str) -> str:
-    return f"{_show(abs(shift), 'LENGTH', units)} to the {'left' if shift > 0 else 'right'}"
+    for number, step in enumerate(settings_of(plan, units), start=1):
+        typer.echo(_wrapped(f"  {number} {step}"))
 
 
 def _show(value: float, kind: str, units: str, *, sign: bool = False) -> str:

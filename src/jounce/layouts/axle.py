@@ -30,7 +30,8 @@ class AxleLinkage:
     """Bodies, joints and measures of one axle.
 
     ``carriers`` are the bodies that hold the wheels, ``steering_axis`` the two points (lower, upper) of each side's
-    steering axis where there is one, ``single`` says whether the two wheels hang on one beam.
+    steering axis where there is one, ``beam`` the body that joins both wheels where there is one; ``drawing`` lists the
+    parts as lines between points, for pictures.
     """
 
     axle: str
@@ -42,6 +43,7 @@ class AxleLinkage:
     steering_axis: Mapping[SideName, tuple[Point, Point]] = field(default_factory=dict)
     drive_shafts: Mapping[SideName, tuple[Point, Point]] = field(default_factory=dict)
     beam: str | None = None
+    drawing: tuple[tuple[str, tuple[Point, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,7 +109,20 @@ def beam_panhard(
         bodies += extra[0]
         joints |= extra[1]
         measures |= extra[2]
-    return AxleLinkage(axle, tuple(bodies), joints, measures, carriers, wheels, beam=tube)
+    drawing = [line for side in SIDES for line in _drawing(setting, corners[side], carriers[side], tube)]
+    drawing.append(("Panhard rod", (Point(body, panhard.body_end), Point(tube, panhard.axle_end))))
+    drawing.append(("tube", (Point(tube, corners["left"].tube_end), Point(tube, corners["right"].tube_end))))
+    return AxleLinkage(axle, tuple(bodies), joints, measures, carriers, wheels, beam=tube, drawing=tuple(drawing))
+
+
+def _drawing(setting: Setting, corner: BeamCorner, carrier: str, tube: str) -> list[tuple[str, tuple[Point, ...]]]:
+    on = {"arm": carrier, "tube": tube}
+    return [
+        ("trailing arm", (Point(carrier, corner.arm_bush), Point(carrier, corner.tube_end))),
+        ("hub", (Point(carrier, corner.tube_end), Point(carrier, corner.wheel_centre))),
+        ("coil", (Point(setting.body, corner.spring_upper), Point(on[corner.spring_on], corner.spring_lower))),
+        ("damper", (Point(setting.body, corner.damper_upper), Point(on[corner.damper_on], corner.damper_lower))),
+    ]
 
 
 def _beam_measures(setting: Setting, tube: str, turning: str, middle: Array, axis: Array) -> dict[str, AnyMeasure]:

@@ -96,7 +96,19 @@ def strut_torsion_bar(
         wheels=wheels,
         steering_axis={side: _steering_axis(setting, side, corners[side]) for side in SIDES},
         drive_shafts=_drive_shafts(setting, corners),
+        drawing=tuple(line for side in SIDES for line in _drawing(setting, side, corners[side], rack.name)),
     )
+
+
+def _drawing(setting: Setting, side: SideName, corner: StrutCorner, rack: str) -> list[tuple[str, tuple[Point, ...]]]:
+    arm, knuckle, plate = (named(setting.axle, side, body) for body in ("arm", "knuckle", "top_plate"))
+    lower = Point(arm, corner.ball_joint)
+    return [
+        ("lower arm", (Point(arm, corner.arm_front), lower, Point(arm, corner.arm_rear))),
+        ("strut", (Point(plate, corner.strut_top), Point(knuckle, corner.strut_foot))),
+        ("knuckle", (lower, Point(knuckle, corner.wheel_centre), Point(knuckle, corner.strut_foot))),
+        ("tie rod", (Point(rack, corner.tie_rod_inner), Point(knuckle, corner.tie_rod_outer))),
+    ]
 
 
 def arm_axis(corner: StrutCorner) -> Array:

@@ -1,0 +1,123 @@
+"""Vector figures for sheets: each has axes, units and the sense of its signs."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import matplotlib as mpl
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from jounce.behaviour.contact import contact_state
+from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.reach import first_hard
+from jounce.behaviour.travel import column_map, states_table
+from jounce.job.plan import CarState, Plan
+from jounce.numerics.arrays import Array
+
+# Okabe and Ito's palette (2008), safe for the colour-blind; found is dashed as well, so that no colour is needed.
+FOUND = {"color": "#0072B2", "linestyle": (0, (4, 2)), "linewidth": 1.1}
+PLANNED = {"color": "#D55E00", "linestyle": "-", "linewidth": 1.4}
+_STYLE: Any = {"svg.fonttype": "path", "font.size": 7.5, "axes.grid": True, "grid.alpha": 0.35, "grid.linewidth": 0.5}
+_MM = 1e3
+_CURVE = 0.06  # travel shown each way [m]
+
+
+def sketch(plan: Plan) -> str:
+    """Both axles to scale in side, front and plan view, pivots as found and as planned, body held still: SVG."""
+    with mpl.rc_context(_STYLE):
+        figure = Figure(figsize=(7.2, 4.5), layout="constrained")
+        panels: Any = figure.subplots(2, 3)
+        views = (
+            ("side", 0, 2, "x forward", "z up"),
+            ("front", 1, 2, "y left", "z up"),
+            ("plan", 0, 1, "x forward", "y left"),
+        )
+        for row, name in enumerate(("front", "rear")):
+            for panel, (view, across, up, x_label, y_label) in zip(panels[row], views, strict=True):
+                for state, style in ((plan.found, FOUND), (plan.planned, PLANNED)):
+                    for line in _lines(state, row):
+                        panel.plot(line[:, across] * _MM, line[:, up] * _MM, marker="o", markersize=1.8, **style)
+                panel.set_aspect("equal", adjustable="datalim")
+                panel.set(title=f"{name} axle, {view} view", xlabel=f"{x_label} [mm]", ylabel=f"{y_label} [mm]")
+        _legend(panels[0][0])
+        return _svg(figure)
+
+
+def _lines(state: CarState, row: int) -> Iterator[Array]:
+    model = state.models[row]
+    placed = place_axle(model.stand, model.name, state.states[model.name])
+    for _, points in model.linkage.drawing:
+        yield np.stack([model.stand.position(placed.pose, point)[0] for point in points])
+
+
+def angle_curves(plan: Plan) -> str:
+    """Camber and toe of the left front wheel over travel from where the car stands: SVG."""
+    with mpl.rc_context(_STYLE):
+        figure = Figure(figsize=(3.5, 3.1), layout="constrained")
+        panels: Any = figure.subplots(2, 1, sharex=True)
+        travel = np.linspace(-_CURVE, _CURVE, 41)
+        for state, style in ((plan.found, FOUND), (plan.planned, PLANNED)):
+            model = state.models[0]
+            table = column_map(
+                states_table(model.stand, model.linkage, _moved(state.states["front"], travel), (1.0, 1.0))
+            )
+            for panel, name in zip(panels, ("camber", "toe"), strict=True):
+                panel.plot(travel * _MM, np.degrees(table[f"left_{name}"]), **style)
+        panels[0].set(title="Front left wheel", ylabel="camber [deg]\n(− top inward)")
+        panels[1].set(ylabel="toe [deg]\n(+ toe-in)", xlabel="travel from standing height [mm], + bump")
+        _legend(panels[0])
+        return _svg(figure)
+
+
+def load_curves(plan: Plan) -> str:
+    """Load of the left wheels over travel, to the stops, from where the car stands: SVG."""
+    with mpl.rc_context(_STYLE):
+        figure = Figure(figsize=(3.5, 3.1), layout="constrained")
+        panels: Any = figure.subplots(2, 1, sharex=True)
+        for row, (panel, name) in enumerate(zip(panels, ("front", "rear"), strict=True)):
+            for state, style in ((plan.found, FOUND), (plan.planned, PLANNED)):
+                _load_curve(panel, state, row, name, style)
+            panel.set(ylabel=f"{name} left\nwheel load [N]")
+            panel.set_ylim(bottom=0)
+        panels[0].set_title("Wheel load; + rubber touches, ▪ end of travel", fontsize=7.5)
+        panels[1].set_xlabel("travel from standing height [mm], + bump")
+        _legend(panels[0])
+        return _svg(figure)
+
+
+def _load_curve(panel: Axes, state: CarState, row: int, name: str, style: dict[str, Any]) -> None:
+    ends = {at: first_hard(state.stops[name], at) for at in ("bump", "droop")}
+    low = -_CURVE if ends["droop"] is None else -ends["droop"].travel
+    high = _CURVE if ends["bump"] is None else ends["bump"].travel
+    travel = np.linspace(low, high, 61)
+    model = state.models[row]
+    placed = place_axle(model.stand, name, _moved(state.states[name], travel))
+    load = contact_state(model, wheel_motions(placed, name)).load[:, 0]
+    shown = placed.reached
+    panel.plot(travel[shown] * _MM, load[shown], **style)
+    color = style["color"]
+    for met in state.stops[name]:
+        if met.side == "left" and met.name == "bump rubber touches":
+            panel.plot(met.travel * _MM, np.interp(met.travel, travel, load), "+", color=color, markersize=7)
+    panel.plot(travel[[0, -1]] * _MM, load[[0, -1]], "s", color=color, markersize=3)
+
+
+def _moved(states: AxleStates, travel: Array) -> AxleStates:
+    return replace(states, left=states.left + travel, right=states.right + travel)
+
+
+def _legend(panel: Axes) -> None:
+    panel.plot([], [], label="as found", **FOUND)  # type: ignore[arg-type]
+    panel.plot([], [], label="as planned", **PLANNED)  # type: ignore[arg-type]
+    panel.legend(loc="best", fontsize=6.5, framealpha=0.8)
+
+
+def _svg(figure: Figure) -> str:
+    text = io.StringIO()
+    figure.savefig(text, format="svg", metadata={"Date": None})
+    return text.getvalue()

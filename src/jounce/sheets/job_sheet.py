@@ -1,0 +1,131 @@
+"""The sheet of a job: two pages that a workshop hands over."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any, Literal
+
+import typst
+
+from jounce.car.document import CarDocument
+from jounce.conventions.units import Kind, show
+from jounce.job.checks import Check, Verdict
+from jounce.job.comparison import Row
+from jounce.job.document import JobDocument
+from jounce.job.plan import Plan, value_of
+from jounce.job.wording import CAUTIONS, parts_of, settings_of
+from jounce.layouts.naming import SIDES
+from jounce.sheets.figures import angle_curves, load_curves, sketch
+
+_ROWS = (
+    "cross_weight",
+    "front_share",
+    "front.left.height",
+    "front.right.height",
+    "rear.left.height",
+    "rear.right.height",
+    "front.left.load",
+    "front.right.load",
+    "rear.left.load",
+    "rear.right.load",
+    "front.left.wheel_rate",
+    "rear.left.wheel_rate",
+    "front.left.ride_frequency",
+    "rear.left.ride_frequency",
+    "front.roll_stiffness",
+    "rear.roll_stiffness",
+    "front.left.loose_at",
+    "rear.left.loose_at",
+    "front.left.caster",
+    "front.left.scrub_radius",
+    "front.left.trail",
+    "front.left.drive_shaft_outer_angle",
+    "front.track",
+    "front.roll_centre_height",
+    "rear.roll_centre_height",
+    "rear.axle_shift",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetInput:
+    """All that a sheet is printed from."""
+
+    job: JobDocument
+    car: CarDocument
+    plan: Plan
+    rows: Sequence[Row]
+    checks: Sequence[Check]
+    units: str = "metric"
+    paper: Literal["a4", "us-letter"] = "a4"
+
+
+def job_sheet(sheet: SheetInput) -> bytes:
+    """The sheet as PDF.
+
+    Args:
+        sheet: job, car, plan and checks
+    """
+    template = files("jounce.sheets").joinpath("job_sheet.typ").read_bytes()
+    pdf = typst.compile(template, format="pdf", sys_inputs={"data": json.dumps(_data(sheet))})
+    if not isinstance(pdf, bytes):
+        raise TypeError("the typesetter gave no document")
+    return pdf
+
+
+def _data(sheet: SheetInput) -> dict[str, Any]:
+    job, measured = sheet.job.job, sheet.car.measured
+    when = f", measured {measured.date}" if measured.date else ""
+    return {
+        "paper": sheet.paper,
+        "title": f"{sheet.car.car.name}: {job.name}",
+        "identity": f"revision {job.revision}" + (f" · {job.date}" if job.date else ""),
+        "subtitle": f"{job.customer or 'customer'}{when}; aboard: {measured.aboard or 'not noted'}.",
+        "rows": list(_rows(sheet)),
+        "parts": parts_of(sheet.job, sheet.units),
+        "settings": settings_of(sheet.plan, sheet.units),
+        "alignment": list(_alignment(sheet)),
+        "sketch": sketch(sheet.plan),
+        "angles": angle_curves(sheet.plan),
+        "loads": load_curves(sheet.plan),
+        "checks": [[c.verdict.value, c.code, f"{c.question} {c.sentence}"] for c in _in_order(sheet.checks)],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _in_order(checks: Sequence[Check]) -> list[Check]:
+    order = (Verdict.FAIL, Verdict.UNKNOWN, Verdict.PASS)
+    return sorted(checks, key=lambda check: order.index(check.verdict))
+
+
+def _rows(sheet: SheetInput) -> Iterator[list[str]]:
+    known = {row.key: row for row in sheet.rows}
+    for key in _ROWS:
+        row = known.get(key)
+        if row is None:
+            continue
+        place = " ".join(key.split(".")[:-1])
+        cells = [_shown(value, row.kind, sheet.units) for value in (row.found, row.planned)]
+        yield [f"{place}: {row.label}" if place else row.label, *cells, _change(row, sheet.units)]
+
+
+def _change(row: Row, units: str) -> str:
+    return "–" if row.difference is None else show(row.difference, row.kind, units, sign=True).split(" ")[0]
+
+
+def _shown(value: float | None, kind: Kind, units: str) -> str:
+    return "–" if value is None else show(value, kind, units)
+
+
+def _alignment(sheet: SheetInput) -> Iterator[list[str]]:
+    for axle in ("front", "rear"):
+        table = sheet.plan.planned.geometry[axle]
+        for name in ("camber", "toe", "caster"):
+            if any(column.name == f"left_{name}" for column in table.columns):
+                values = [value_of(table, f"{side}_{name}") for side in SIDES]
+                angles = [f"{math.degrees(value):+.2f}°" if value is not None else "–" for value in values]
+                yield [f"{axle} {name}", *angles, "________"]

@@ -1,0 +1,42 @@
+"""The printed sheet: pages, words, and that a customer's text stays text."""
+
+from __future__ import annotations
+
+import io
+
+import pypdf
+
+from jounce.job.checks import run_checks
+from jounce.job.comparison import compare
+from jounce.sheets.job_sheet import SheetInput, job_sheet
+from tests.job.test_plan import demo
+
+
+def pages(paper="a4", customer=None, units="metric"):
+    job, car, planned, plan = demo()
+    if customer is not None:
+        job = job.model_copy(update={"job": job.job.model_copy(update={"customer": customer})})
+    sheet = SheetInput(job, car, plan, compare(car, plan), run_checks(job, planned, plan), units, paper)
+    return pypdf.PdfReader(io.BytesIO(job_sheet(sheet))).pages
+
+
+def test_two_pages_with_settings_targets_checks_and_cautions():
+    found = pages()
+    first, second = (page.extract_text() for page in found)
+
+    assert len(found) == 2
+    for words in ("What changes", "Settings, in the order of work", "Alignment targets", "Checks", "BAR-01"):
+        assert words in first
+    for words in ("Linkage to scale", "Cautions", "stands rated for it"):
+        assert words in second
+
+
+def test_letter_paper_also_holds_it_on_two_pages():
+    found = pages(paper="us-letter", units="inch")
+
+    assert len(found) == 2
+    assert round(float(found[0].mediabox.width)) == 612
+
+
+def test_a_name_that_looks_like_markup_is_printed_as_it_is():
+    assert '#eval("1") *B*' in pages(customer='#eval("1") *B*')[0].extract_text()
