@@ -11,8 +11,19 @@ from collections.abc import Mapping
 from math import ceil
 
 import exudyn
-import exudyn.itemInterface as item
 import numpy as np
+from exudyn.itemInterface import (
+    CoordinateConstraint,
+    DistanceConstraint,
+    GenericJoint,
+    MarkerBodyRigid,
+    MarkerNodeCoordinate,
+    NodePointGround,
+    NodeRigidBodyEP,
+    ObjectGround,
+    ObjectRigidBody,
+    SphericalJoint,
+)
 
 SIDES = ("left", "right")
 TOLERANCE = 1e-12
@@ -44,8 +55,8 @@ class Multibody:
     def __init__(self):
         self.container = exudyn.SystemContainer()  # kept: the system dies with it
         self.system = self.container.AddSystem()
-        self.still = self.system.AddNode(item.NodePointGround())
-        self.bodies = {"ground": self.system.AddObject(item.ObjectGround())}
+        self.still = self.system.AddNode(NodePointGround())
+        self.bodies = {"ground": self.system.AddObject(ObjectGround())}
         self.origins = {"ground": np.zeros(3)}
         self.nodes = {}
         self.drives = {}
@@ -53,29 +64,24 @@ class Multibody:
 
     def body(self, name, origin):
         """A free body whose own point (the one that can be driven) is ``origin`` as found."""
-        node = self.system.AddNode(item.NodeRigidBodyEP(referenceCoordinates=[*origin, 1.0, 0.0, 0.0, 0.0]))
+        node = self.system.AddNode(NodeRigidBodyEP(referenceCoordinates=[*origin, 1.0, 0.0, 0.0, 0.0]))
         # Mass and inertia take no part in a static solution without gravity; the library wants them positive.
-        solid = item.ObjectRigidBody(mass=1.0, inertia=[1.0, 1.0, 1.0, 0.0, 0.0, 0.0], nodeNumber=node)
+        solid = ObjectRigidBody(mass=1.0, inertia=[1.0, 1.0, 1.0, 0.0, 0.0, 0.0], nodeNumber=node)
         self.nodes[name] = node
         self.bodies[name] = self.system.AddObject(solid)
         self.origins[name] = np.asarray(origin, dtype=float)
 
-    def _markers(self, first, first_point, second, second_point):
-        return [
-            self.system.AddMarker(
-                item.MarkerBodyRigid(bodyNumber=self.bodies[body], localPosition=list(point - self.origins[body]))
-            )
-            for body, point in ((first, first_point), (second, second_point))
-        ]
+    def _markers(self, first, first_point, second, second_point, frame=None):
+        markers = []
+        for body, point in ((first, first_point), (second, second_point)):
+            place = exudyn.HT(rotation=np.eye(3) if frame is None else frame, translation=point - self.origins[body])
+            markers.append(self.system.AddMarker(MarkerBodyRigid(bodyNumber=self.bodies[body], localHT=place)))
+        return markers
 
     def joint(self, first, first_point, second, second_point, constrained, along):
         """A general joint; ``constrained`` are the three shifts and three turns, in the first body's frame."""
-        frame = frame_along(along)
-        markers = self._markers(first, first_point, second, second_point)
-        joint = item.GenericJoint(
-            markerNumbers=markers, constrainedAxes=constrained, rotationMarker0=frame, rotationMarker1=frame
-        )
-        self.system.AddObject(joint)
+        markers = self._markers(first, first_point, second, second_point, frame_along(along))
+        self.system.AddObject(GenericJoint(markerNumbers=markers, constrainedAxes=constrained))
 
     def hinge(self, first, second, point, along):
         """Turning about a line."""
@@ -91,21 +97,21 @@ class Multibody:
 
     def ball(self, first, second, point):
         """A ball joint."""
-        self.system.AddObject(item.SphericalJoint(markerNumbers=self._markers(first, point, second, point)))
+        self.system.AddObject(SphericalJoint(markerNumbers=self._markers(first, point, second, point)))
 
     def rod(self, first, first_point, second, second_point):
         """A rod of the length found between two points."""
         markers = self._markers(first, first_point, second, second_point)
         length = float(np.linalg.norm(second_point - first_point))
-        self.system.AddObject(item.DistanceConstraint(markerNumbers=markers, distance=length))
+        self.system.AddObject(DistanceConstraint(markerNumbers=markers, distance=length))
 
     def drive(self, name, body, letter):
         """Displacement of a body's own point along x, y or z is given."""
         markers = [
-            self.system.AddMarker(item.MarkerNodeCoordinate(nodeNumber=node, coordinate=coordinate))
+            self.system.AddMarker(MarkerNodeCoordinate(nodeNumber=node, coordinate=coordinate))
             for node, coordinate in ((self.still, 0), (self.nodes[body], "xyz".index(letter)))
         ]
-        self.drives[name] = self.system.AddObject(item.CoordinateConstraint(markerNumbers=markers, offset=0.0))
+        self.drives[name] = self.system.AddObject(CoordinateConstraint(markerNumbers=markers, offset=0.0))
         self.held[name] = 0.0
 
     def solve(self, wanted: Mapping[str, float]):
@@ -132,11 +138,10 @@ class Multibody:
 
 def _settings():
     settings = exudyn.SimulationSettings()
-    settings.solutionSettings.writeSolutionToFile = False
+    settings.solution.file.write = False
     settings.staticSolver.verboseMode = 0
     settings.staticSolver.newton.relativeTolerance = 1e-30  # the absolute one decides
     settings.staticSolver.newton.absoluteTolerance = TOLERANCE
-    settings.linearSolverType = exudyn.LinearSolverType.EigenSparse
     return settings
 
 
@@ -147,7 +152,7 @@ def strut_multibody(corners):
     model.slide("ground", "rack", np.zeros(3), (0.0, 1.0, 0.0))
     model.drive("rack", "rack", "y")
     for side, corner in corners.items():
-        arm, knuckle = f"{side} arm", f"{side} knuckle"
+        arm, knuckle = f"{side}.arm", f"{side}.knuckle"
         model.body(arm, 0.5 * (corner.arm_front + corner.arm_rear))
         model.hinge("ground", arm, corner.arm_front, corner.arm_front - corner.arm_rear)
         model.body(knuckle, corner.wheel_centre)
@@ -166,11 +171,12 @@ def beam_multibody(points, rod, turning):
     The hub carrier of the side ``turning`` turns about the tube's line. Drives are ``left`` and ``right``.
     """
     model = Multibody()
-    body_of = {side: "carrier" if side == turning else "tube" for side in SIDES}
+    carrier = f"{turning}.carrier"
+    body_of = {side: carrier if side == turning else "tube" for side in SIDES}
     for side in SIDES:
         model.body(body_of[side], points[side]["wheel_centre"])
     tube_line = points["left"]["tube_end"] - points["right"]["tube_end"]
-    model.hinge("tube", "carrier", points[turning]["tube_end"], tube_line)
+    model.hinge("tube", carrier, points[turning]["tube_end"], tube_line)
     for side in SIDES:
         eye = points[side]["arm_bush"]
         model.on_line("ground", eye, body_of[side], eye, (0.0, 1.0, 0.0))

@@ -10,7 +10,7 @@ from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.reach import stops_met
 from jounce.behaviour.whole_car import settle
 from jounce.elements.law import Linear
-from jounce.linkage.balance import Element
+from jounce.linkage.balance import Element, balance
 from tests.demo_car import demo_axle, demo_car, demo_document
 
 
@@ -90,3 +90,24 @@ def test_roll_stiffness_of_the_beam_is_that_of_its_springs_and_bar():
 
     # The by-hand value leaves out the coils' tilt and the preload's turn with it: a few per cent.
     assert state.roll_stiffness[0] == pytest.approx(by_hand, rel=0.04)
+
+
+def test_turning_the_car_does_not_change_its_linkages():
+    """On its tyres the body pitches and leans; seen from the body, every wheel is where the stand puts it."""
+    extra = Element("front.left.torsion_bar", Linear(rate=0.0, preload=150.0))
+    car = demo_car()
+    rest = balance(car.mechanism, {**car.standing, **springs(), "wound": extra})
+    tree = car.mechanism.tree
+
+    assert abs(rest.pose.coordinate[0, tree.coordinate("body_pitch")]) > 1e-3
+    for axle in ("front", "rear"):
+        stand = demo_axle(axle).stand
+        names = [
+            f"{axle}.{side}.{what}" for side in ("left", "right") for what in ("camber", "toe", "damper", "wheel_y")
+        ]
+        travels = [f"{axle}.{side}.travel" for side in ("left", "right")]
+        left, right = car.mechanism.taken(travels).values(rest.pose)[0]
+        placed = place_axle(stand, axle, AxleStates(left=left, right=right))
+
+        there = car.mechanism.taken(names).values(rest.pose)
+        assert there == pytest.approx(stand.taken(names).values(placed.pose), abs=1e-10)

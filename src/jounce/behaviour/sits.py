@@ -76,12 +76,13 @@ def with_main_springs(axle: AxleModel, springs: Mapping[SideName, Element]) -> A
     return replace(axle.with_elements(named_springs), groups=groups)
 
 
-def axle_sits(axle: AxleModel, states: AxleStates | None = None) -> AxleSits:
+def axle_sits(axle: AxleModel, states: AxleStates | None = None, *, look_for_slack: bool = True) -> AxleSits:
     """Everything about an axle where it stands.
 
     Args:
         axle: the axle complete with its main springs
         states: the single state in which it stands, as found when left out
+        look_for_slack: whether to search the droop at which each spring comes loose (else ``loose_at`` is None)
 
     Raises:
         Impossible: the linkage does not reach that state
@@ -94,7 +95,10 @@ def axle_sits(axle: AxleModel, states: AxleStates | None = None) -> AxleSits:
     state = contact_state(axle, motions)
     line = axle.stand.taken([axle.main[side].measure for side in SIDES]).linearised(placed.pose)
     ratios = motions.first(line).sum(axis=-1)[0]
-    wheels = {side: _wheel(axle, standing, state, k, float(ratios[k])) for k, side in enumerate(SIDES)}
+    wheels = {
+        side: _wheel(axle, standing, state, k, float(ratios[k]), look_for_slack=look_for_slack)
+        for k, side in enumerate(SIDES)
+    }
     parts = {
         group: float(roll_stiffness(part, state.track)[0])
         for group, part in state.parts.items()
@@ -103,7 +107,9 @@ def axle_sits(axle: AxleModel, states: AxleStates | None = None) -> AxleSits:
     return AxleSits(wheels, float(state.roll_stiffness[0]), parts, float(state.track[0]))
 
 
-def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int, ratio: float) -> WheelSits:
+def _wheel(
+    axle: AxleModel, states: AxleStates, state: ContactState, index: int, ratio: float, *, look_for_slack: bool
+) -> WheelSits:
     side = SIDES[index]
     rate = float(state.wheel_rate[0, index])
     load = float(state.load[0, index])
@@ -123,7 +129,7 @@ def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int,
         ride_rate=ride,
         ride_frequency=float(np.sqrt(ride / sprung) / (2 * np.pi)),
         suspension_frequency=float(np.sqrt(rate / sprung) / (2 * np.pi)),
-        loose_at=_first_zero(winding),
+        loose_at=_first_zero(winding) if look_for_slack else None,
     )
 
 

@@ -9,6 +9,7 @@ import typer
 from jounce.cli.check import check
 from jounce.cli.example import example
 from jounce.cli.job import job
+from jounce.cli.schema import schema
 from jounce.cli.settle import settle
 from jounce.cli.travel import travel
 from jounce.conventions.errors import JounceError
@@ -16,7 +17,7 @@ from jounce.conventions.errors import JounceError
 commands = typer.Typer(
     name="jounce", help="Suspension mechanics for a workshop.", no_args_is_help=True, add_completion=False
 )
-for command in (check, travel, settle, job, example):
+for command in (check, travel, settle, job, example, schema):
     commands.command()(command)
 
 

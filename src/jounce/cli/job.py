@@ -28,19 +28,24 @@ def job(
 
     Ends with code 1 when a check fails.
     """
+    from jounce.behaviour.bands import bands
     from jounce.car.file import write_whole
+    from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
     from jounce.job.apply import planned_document, wishes_of
     from jounce.job.checks import Verdict, run_checks, worst
-    from jounce.job.comparison import compare
+    from jounce.job.comparison import compare, with_bands
     from jounce.job.file import read_job
     from jounce.job.plan import make_plan
 
     document, car = read_job(job_file)
-    with at(str(job_file)):
+    with at(str(job_file)), shown_progress("working out the plan", steps=2) as progress:
         planned = planned_document(car, document)
         plan = make_plan(car, planned, wishes_of(car, document))
-    rows, checks = compare(car, plan), run_checks(document, planned, plan)
+        found_bands = bands(car, plan.found.standing, progress)
+        planned_bands = bands(planned, plan.planned.standing, progress)
+    rows = with_bands(compare(car, plan), found_bands, planned_bands)
+    checks = run_checks(document, planned, plan)
     if json_file:
         text = json.dumps(_values(document, plan, rows, checks), indent=2, allow_nan=False)
         if json_file == "-":
@@ -74,7 +79,14 @@ def _values(document: JobDocument, plan: Plan, rows: list[Row], checks: list[Che
         "revision": document.job.revision,
         "unit_system": "SI",
         "quantities": {
-            row.key: {"found": row.found, "planned": row.planned, "difference": row.difference} for row in rows
+            row.key: {
+                "found": row.found,
+                "planned": row.planned,
+                "difference": row.difference,
+                "found_plus_minus": row.found_band,
+                "planned_plus_minus": row.planned_band,
+            }
+            for row in rows
         },
         "settings": {
             "torsion_bars": {side: asdict(setting) for side, setting in plan.bars.items()},
@@ -130,16 +142,17 @@ def _print_rows(rows: list[Row], units: str) -> None:
     from jounce.conventions.units import unit_of
 
     place = ""
-    typer.echo(f"{'':42}{'as found':>12}{'as planned':>12}{'change':>12}")
+    typer.echo(f"{'':40}{'as found':>15}{'as planned':>15}{'change':>9}")
     for row in rows:
         here = " ".join(row.key.split(".")[:-1])
         if here != place:
             place = here
             typer.echo(place)
         label = f"  {row.label} [{unit_of(row.kind, units).symbol}]"
-        cells = [_number(value, row.kind, units) for value in (row.found, row.planned)]
+        found = _number(row.found, row.kind, units) + _band(row.found_band, row.kind, units)
+        planned = _number(row.planned, row.kind, units) + _band(row.planned_band, row.kind, units)
         change = _number(row.difference, row.kind, units, sign=True)
-        typer.echo(f"{label:42.42}{cells[0]:>12}{cells[1]:>12}{change:>12}")
+        typer.echo(f"{label:40.40}{found:>15}{planned:>15}{change:>9}")
 
 
 def _print_settings(plan: Plan, units: str) -> None:
@@ -154,6 +167,12 @@ def _show(value: float, kind: str, units: str, *, sign: bool = False) -> str:
     from jounce.conventions.units import Kind, show
 
     return show(value, Kind[kind], units, sign=sign)
+
+
+def _band(band: float, kind: Kind, units: str) -> str:
+    """The ± behind a number; nothing where it would print as zero."""
+    text = _number(band, kind, units)
+    return f" ±{text}" if any(digit in "123456789" for digit in text) else ""
 
 
 def _number(value: float | None, kind: Kind, units: str, *, sign: bool = False) -> str:

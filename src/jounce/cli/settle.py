@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
+    from jounce.behaviour.bands import Band
     from jounce.behaviour.sits import AxleSits
     from jounce.car.document import CarDocument
 
@@ -20,14 +22,18 @@ def settle(
     json_file: Annotated[str, typer.Option("--json", help="write SI values to this file, or - for the screen")] = "",
 ) -> None:
     """Preloads, wheel rates, frequencies, roll stiffness, twist and stress of the car as it was found standing."""
+    from jounce.behaviour.bands import as_found_standing, bands
     from jounce.behaviour.sits import axle_sits, loaded
     from jounce.car.assembly import axle_model
     from jounce.car.file import read_car, write_whole
+    from jounce.cli.progress import shown_progress
 
     document = read_car(car)
+    with shown_progress("following every ± through") as progress:
+        found = bands(document, as_found_standing(), progress)
     front, rear = (axle_sits(loaded(axle_model(document, axle))[0]) for axle in ("front", "rear"))
     if not json_file:
-        _print(document, front, rear)
+        _print(document, front, rear, found)
         return
     values = {
         "unit_system": "SI",
@@ -35,11 +41,28 @@ def settle(
         "rear": asdict(rear),
         "stress_pa": _stresses(document, front),
     }
+    values |= {"bands": {key: asdict(band) for key, band in found.items()}}
     text = json.dumps(values | {"front_share_of_roll_stiffness": _share(front, rear)}, indent=2, allow_nan=False)
     if json_file == "-":
         typer.echo(text)
         return
     write_whole(Path(json_file), text + "\n")
+
+
+def _print_bands(found: Mapping[str, Band]) -> None:
+    """How sure the main results are, and what to measure again."""
+    typer.echo("How sure (from the stated ±), and what it hangs on most:")
+    for key, label, factor, unit in (
+        ("front.left.wheel_rate", "front wheel rate", 1e-3, "N/mm"),
+        ("rear.left.wheel_rate", "rear wheel rate", 1e-3, "N/mm"),
+        ("front.left.ride_frequency", "front ride frequency", 1.0, "Hz"),
+        ("rear.left.ride_frequency", "rear ride frequency", 1.0, "Hz"),
+        ("front.roll_centre_height", "front roll centre", 1e3, "mm"),
+        ("rear.roll_centre_height", "rear roll centre", 1e3, "mm"),
+    ):
+        band = found[key]
+        causes = ", ".join(f"{path} {abs(change) * factor:.2g}" for path, change in band.causes[:2])
+        typer.echo(f"  {label} ±{band.plus_minus * factor:.2g} {unit}: {causes or 'no ± stated'}")
 
 
 def _share(front: AxleSits, rear: AxleSits) -> float:
@@ -60,7 +83,7 @@ def _stresses(document: CarDocument, front: AxleSits) -> dict[str, float]:
     }
 
 
-def _print(document: CarDocument, front: AxleSits, rear: AxleSits) -> None:
+def _print(document: CarDocument, front: AxleSits, rear: AxleSits, found: Mapping[str, Band]) -> None:
     stress = _stresses(document, front)
     typer.echo(f"{document.car.name}, as found")
     typer.echo(f"{'':34}{'front':>20}{'rear':>22}")
@@ -92,4 +115,5 @@ def _print(document: CarDocument, front: AxleSits, rear: AxleSits) -> None:
         parts = ", ".join(f"{group} {part * per_degree:.0f}" for group, part in axle.roll_parts.items())
         typer.echo(f"roll stiffness {name}: {axle.roll_stiffness * per_degree:.0f} N·m/deg ({parts})")
     typer.echo(f"front share of roll stiffness: {_share(front, rear):.1%} (tyres excluded)")
+    _print_bands(found)
     typer.echo("Rates: both wheels rising together; 'loose' is droop of both wheels from as found.")

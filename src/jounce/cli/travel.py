@@ -7,12 +7,14 @@ import io
 import sys
 from enum import Enum
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 if TYPE_CHECKING:
     from jounce.behaviour.travel import TravelTable
+    from jounce.car.model import AxleModel
 
 
 class AxleChoice(str, Enum):
@@ -78,6 +80,8 @@ def travel(
         write_whole(Path(csv_file), _csv(table, units))
     else:
         _print(table, units)
+    if not csv_file and motion is MotionChoice.heave:
+        _print_stops(model, units)
     if not table.reached.all():
         low, high = shown[table.reached][[0, -1]] if table.reached.any() else (0.0, 0.0)
         typer.echo(f"The linkage reaches only from {low:g} to {high:g} on the way asked for.", err=True)
@@ -93,6 +97,20 @@ def _csv(table: TravelTable, units: str) -> str:
     for row in zip(*values, strict=True):
         writer.writerow(["" if value != value else f"{value + 0.0:.9f}" for value in row])
     return text.getvalue()
+
+
+def _print_stops(model: AxleModel, units: str) -> None:
+    """How far both wheels can go together, and what stops them."""
+    from jounce.behaviour.reach import stops_met
+    from jounce.conventions.units import Kind, show
+
+    for at in ("bump", "droop"):
+        met = [stop for stop in stops_met(model) if stop.at == at]
+        text = ", ".join(
+            f"{stop.name}{'' if stop.side is None else f' {stop.side}'} {show(stop.travel, Kind.LENGTH, units)}"
+            for stop in met
+        )
+        typer.echo(fill(f"{at} from as found: {text or 'nothing known within 200 mm'}", 80, subsequent_indent="  "))
 
 
 _FEW = ("travel", "camber", "toe", "caster", "steer")

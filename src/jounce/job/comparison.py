@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from jounce.behaviour.bands import Band
 from jounce.behaviour.sits import WheelSits
 from jounce.car.document import CarDocument
 from jounce.conventions.units import Kind
@@ -14,13 +15,18 @@ from jounce.layouts.naming import SIDES
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One quantity, SI; None where it does not exist. ``key`` is ``axle.side.quantity``, ``axle.quantity`` or a name."""
+    """One quantity, SI; None where it does not exist. ``key`` is ``axle.side.quantity``, ``axle.quantity`` or a name.
+
+    The bands are half widths, zero where no stated ± reaches the quantity.
+    """
 
     key: str
     label: str
     kind: Kind
     found: float | None
     planned: float | None
+    found_band: float = 0.0
+    planned_band: float = 0.0
 
     @property
     def difference(self) -> float | None:
@@ -30,10 +36,10 @@ class Row:
 
 _OF_WHEEL: tuple[tuple[str, str, Kind, Callable[[WheelSits], float | None]], ...] = (
     ("load", "wheel load", Kind.FORCE, lambda w: w.load),
-    ("wheel_rate", "wheel rate, both wheels together", Kind.SPRING_RATE, lambda w: w.wheel_rate),
-    ("ride_rate", "ride rate, tyre in series", Kind.SPRING_RATE, lambda w: w.ride_rate),
-    ("ride_frequency", "ride frequency, tyre in series", Kind.FREQUENCY, lambda w: w.ride_frequency),
-    ("suspension_frequency", "frequency on the springs alone", Kind.FREQUENCY, lambda w: w.suspension_frequency),
+    ("wheel_rate", "wheel rate, both together", Kind.SPRING_RATE, lambda w: w.wheel_rate),
+    ("ride_rate", "ride rate, with tyre", Kind.SPRING_RATE, lambda w: w.ride_rate),
+    ("ride_frequency", "ride frequency, with tyre", Kind.FREQUENCY, lambda w: w.ride_frequency),
+    ("suspension_frequency", "frequency, springs alone", Kind.FREQUENCY, lambda w: w.suspension_frequency),
     ("loose_at", "spring loose at droop of", Kind.LENGTH, lambda w: w.loose_at),
 )
 
@@ -44,20 +50,39 @@ _GEOMETRY: tuple[tuple[str, str, Kind], ...] = (
     ("kingpin_inclination", "kingpin inclination", Kind.ANGLE),
     ("scrub_radius", "scrub radius", Kind.LENGTH),
     ("trail", "mechanical trail", Kind.LENGTH),
-    ("drive_shaft_outer_angle", "drive-shaft outer joint angle", Kind.ANGLE),
+    ("drive_shaft_outer_angle", "outer shaft joint angle", Kind.ANGLE),
     ("drive_shaft_plunge", "drive-shaft plunge", Kind.LENGTH),
 )
 
 _OF_AXLE: tuple[tuple[str, str, Kind], ...] = (
-    ("track", "track at the contact points", Kind.LENGTH),
-    ("roll_centre_height", "roll centre height, by forces", Kind.LENGTH),
-    ("roll_centre_construction_height", "roll centre height, construction", Kind.LENGTH),
-    ("axle_shift", "axle shift, left positive", Kind.LENGTH),
+    ("track", "track at the ground", Kind.LENGTH),
+    ("roll_centre_height", "roll centre, by forces", Kind.LENGTH),
+    ("roll_centre_construction_height", "roll centre, construction", Kind.LENGTH),
+    ("axle_shift", "axle shift, + left", Kind.LENGTH),
 )
 
 
+def with_bands(rows: Sequence[Row], found: Mapping[str, Band], planned: Mapping[str, Band]) -> list[Row]:
+    """The rows with the bands of both states.
+
+    Args:
+        rows: quantities
+        found: bands as found, by key
+        planned: bands as planned, by key
+    """
+    none = Band(0.0, ())
+    return [
+        replace(
+            row,
+            found_band=found.get(row.key, none).plus_minus,
+            planned_band=planned.get(row.key, none).plus_minus,
+        )
+        for row in rows
+    ]
+
+
 def compare(document: CarDocument, plan: Plan) -> list[Row]:
-    """All rows.
+    """All rows, without bands.
 
     Args:
         document: the car as measured (for its heights)
@@ -73,9 +98,9 @@ def compare(document: CarDocument, plan: Plan) -> list[Row]:
 
 def _car_rows(plan: Plan) -> Iterator[Row]:
     readings: tuple[tuple[str, str, Kind, Callable[[CarState], float]], ...] = (
-        ("cross_weight", "cross weight (front right and rear left)", Kind.SHARE, lambda s: s.sits.cross_share),
-        ("pitch", "pitch, nose down positive", Kind.ANGLE, lambda s: s.sits.pitch),
-        ("roll", "lean, right side down positive", Kind.ANGLE, lambda s: s.sits.roll),
+        ("cross_weight", "cross weight, front R + rear L", Kind.SHARE, lambda s: s.sits.cross_share),
+        ("pitch", "pitch, + nose down", Kind.ANGLE, lambda s: s.sits.pitch),
+        ("roll", "lean, + right side down", Kind.ANGLE, lambda s: s.sits.roll),
         ("front_share", "front share of roll stiffness", Kind.SHARE, lambda s: s.front_share_of_roll_stiffness),
     )
     for key, label, kind, read in readings:
@@ -86,21 +111,23 @@ def _wheel_rows(document: CarDocument, plan: Plan, axle: str, side: str) -> Iter
     corner = (axle, side)
     both = (plan.found, plan.planned)
     key = f"{axle}.{side}"
-    heights = [height(document, state, corner) for state in both]  # type: ignore[arg-type]  # a side's name is a text here
-    yield Row(f"{key}.height", "wheel centre to arch", Kind.LENGTH, *heights)
+    heights = tuple(height(document, state, corner) for state in both)  # type: ignore[arg-type]  # a side's name is a text here
+    yield Row(f"{key}.height", "wheel centre to arch", Kind.LENGTH, heights[0], heights[1])
     for name, label, kind, read in _OF_WHEEL:
         values = [read(state.axles[axle].wheels[side]) for state in both]  # type: ignore[index]
-        yield Row(f"{key}.{name}", label, kind, *values)
+        yield Row(f"{key}.{name}", label, kind, values[0], values[1])
     for name, label, kind in _GEOMETRY:
         column = f"{side}_{name}"
         if any(c.name == column for c in plan.found.geometry[axle].columns):
-            yield Row(f"{key}.{name}", label, kind, *(value_of(state.geometry[axle], column) for state in both))
+            found, planned = (value_of(state.geometry[axle], column) for state in both)
+            yield Row(f"{key}.{name}", label, kind, found, planned)
 
 
 def _axle_rows(plan: Plan, axle: str) -> Iterator[Row]:
     both = (plan.found, plan.planned)
     stiffness = [state.axles[axle].roll_stiffness for state in both]
-    yield Row(f"{axle}.roll_stiffness", "roll stiffness, tyres excluded", Kind.ROLL_STIFFNESS, *stiffness)
+    yield Row(f"{axle}.roll_stiffness", "roll stiffness, no tyres", Kind.ROLL_STIFFNESS, stiffness[0], stiffness[1])
     for name, label, kind in _OF_AXLE:
         if any(c.name == name for c in plan.found.geometry[axle].columns):
-            yield Row(f"{axle}.{name}", label, kind, *(value_of(state.geometry[axle], name) for state in both))
+            found, planned = (value_of(state.geometry[axle], name) for state in both)
+            yield Row(f"{axle}.{name}", label, kind, found, planned)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jounce.behaviour.bands import Standing
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.reach import Met, stops_met
 from jounce.behaviour.sits import AxleSits, axle_sits, loaded, with_main_springs
@@ -68,6 +69,17 @@ class CarState:
     geometry: Mapping[str, TravelTable]
     stops: Mapping[str, tuple[Met, ...]]
     states: Mapping[str, AxleStates]
+
+    @property
+    def standing(self) -> Standing:
+        """Where it stands and what its wheels carry there."""
+        adjusted: dict[str, float] = {}
+        for model in self.models:
+            settings = self.states[model.name].settings or {}
+            for name, value in settings.items():
+                found = float(model.stand.reference_values([name])[0, 0])
+                adjusted[name] = float(np.asarray(value)) - found
+        return Standing(self.sits.travel, adjusted, self.sits.load)
 
     @property
     def front_share_of_roll_stiffness(self) -> float:

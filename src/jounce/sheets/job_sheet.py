@@ -109,7 +109,10 @@ def _rows(sheet: SheetInput) -> Iterator[list[str]]:
         if row is None:
             continue
         place = " ".join(key.split(".")[:-1])
-        cells = [_shown(value, row.kind, sheet.units) for value in (row.found, row.planned)]
+        cells = [
+            _shown(value, band, row.kind, sheet.units)
+            for value, band in ((row.found, row.found_band), (row.planned, row.planned_band))
+        ]
         yield [f"{place}: {row.label}" if place else row.label, *cells, _change(row, sheet.units)]
 
 
@@ -117,8 +120,14 @@ def _change(row: Row, units: str) -> str:
     return "–" if row.difference is None else show(row.difference, row.kind, units, sign=True).split(" ")[0]
 
 
-def _shown(value: float | None, kind: Kind, units: str) -> str:
-    return "–" if value is None else show(value, kind, units)
+def _shown(value: float | None, band: float, kind: Kind, units: str) -> str:
+    """A value with its unit, and its ± where that would not print as zero."""
+    if value is None:
+        return "–"
+    number, _, unit = show(value, kind, units).partition(" ")
+    width = show(band, kind, units).partition(" ")[0]
+    between = f" ± {width}" if any(digit in "123456789" for digit in width) else ""
+    return f"{number}{between} {unit}".rstrip()
 
 
 def _alignment(sheet: SheetInput) -> Iterator[list[str]]:
