@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from jounce.behaviour.motions import AxleStates, place_axle
-from jounce.conventions.errors import InputProblems
+from jounce.conventions.errors import Impossible, InputProblems
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
 from jounce.job.comparison import compare
@@ -135,3 +135,11 @@ def test_problems_of_a_job_file_come_with_place_and_suggestion(tmp_path):
     assert "diameter" in message
     assert "cross_weight" in message
     assert "line" in message
+
+
+def test_a_height_beyond_the_stops_is_refused_with_what_ends_it():
+    job, car = read_job(JOB)
+    low = job.wanted.front.model_copy(update={"lower": type(job.wanted.front.lower)(0.140)})
+    far = job.model_copy(update={"wanted": job.wanted.model_copy(update={"front": low})})
+    with pytest.raises(Impossible, match=r"wanted.front: The front cannot be lowered by 140.0 mm.*bump rubber solid"):
+        make_plan(car, planned_document(car, far), wishes_of(car, far))

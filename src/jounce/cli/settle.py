@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 def settle(
     car: Annotated[Path, typer.Argument(help="car file")],
     json_file: Annotated[str, typer.Option("--json", help="write SI values to this file, or - for the screen")] = "",
+    units: Annotated[str, typer.Option("--units", help="metric, inch or kgf")] = "metric",
 ) -> None:
     """Preloads, wheel rates, frequencies, roll stiffness, twist and stress of the car as it was found standing."""
     from jounce.behaviour.bands import as_found_standing, bands
@@ -33,7 +34,7 @@ def settle(
         found = bands(document, as_found_standing(), progress)
     front, rear = (axle_sits(loaded(axle_model(document, axle))[0]) for axle in ("front", "rear"))
     if not json_file:
-        _print(document, front, rear, found)
+        _print(document, front, rear, found, units)
         return
     values = {
         "unit_system": "SI",
@@ -47,22 +48,6 @@ def settle(
         typer.echo(text)
         return
     write_whole(Path(json_file), text + "\n")
-
-
-def _print_bands(found: Mapping[str, Band]) -> None:
-    """How sure the main results are, and what to measure again."""
-    typer.echo("How sure (from the stated ±), and what it hangs on most:")
-    for key, label, factor, unit in (
-        ("front.left.wheel_rate", "front wheel rate", 1e-3, "N/mm"),
-        ("rear.left.wheel_rate", "rear wheel rate", 1e-3, "N/mm"),
-        ("front.left.ride_frequency", "front ride frequency", 1.0, "Hz"),
-        ("rear.left.ride_frequency", "rear ride frequency", 1.0, "Hz"),
-        ("front.roll_centre_height", "front roll centre", 1e3, "mm"),
-        ("rear.roll_centre_height", "rear roll centre", 1e3, "mm"),
-    ):
-        band = found[key]
-        causes = ", ".join(f"{path} {abs(change) * factor:.2g}" for path, change in band.causes[:2])
-        typer.echo(f"  {label} ±{band.plus_minus * factor:.2g} {unit}: {causes or 'no ± stated'}")
 
 
 def _share(front: AxleSits, rear: AxleSits) -> float:
@@ -83,37 +68,66 @@ def _stresses(document: CarDocument, front: AxleSits) -> dict[str, float]:
     }
 
 
-def _print(document: CarDocument, front: AxleSits, rear: AxleSits, found: Mapping[str, Band]) -> None:
-    stress = _stresses(document, front)
+def _print(document: CarDocument, front: AxleSits, rear: AxleSits, found: Mapping[str, Band], units: str) -> None:
+    from jounce.conventions.units import Kind, show, unit_of
+
     typer.echo(f"{document.car.name}, as found")
-    typer.echo(f"{'':34}{'front':>20}{'rear':>22}")
-    typer.echo(f"{'':34}{'left':>10} {'right':>10} {'left':>10} {'right':>10}")
-    wheels = [axle.wheels[side] for axle in (front, rear) for side in ("left", "right")]
-    rows: list[tuple[str, list[float | None], int]] = [
-        ("wheel load [N]", [w.load for w in wheels], 0),
-        ("sprung mass [kg]", [w.sprung_mass for w in wheels], 1),
-        ("wheel rate, at contact [N/mm]", [w.wheel_rate / 1e3 for w in wheels], 2),
-        ("ride rate, tyre in series [N/mm]", [w.ride_rate / 1e3 for w in wheels], 2),
-        ("ride frequency, with tyre [Hz]", [w.ride_frequency for w in wheels], 2),
-        ("  on the springs alone [Hz]", [w.suspension_frequency for w in wheels], 2),
-        ("spring loose at droop of [mm]", [None if w.loose_at is None else w.loose_at * 1e3 for w in wheels], 1),
+    typer.echo(f"{'':36}{'front':>16}{'rear':>22}")
+    typer.echo(f"{'':36}{'left':>10} {'right':>10} {'left':>10} {'right':>10}")
+    wheels = [wheel for axle in (front, rear) for wheel in axle.wheels.values()]
+    rows: list[tuple[str, Kind, list[float | None]]] = [
+        ("wheel load", Kind.FORCE, [w.load for w in wheels]),
+        ("sprung mass", Kind.MASS, [w.sprung_mass for w in wheels]),
+        ("wheel rate, at the ground", Kind.SPRING_RATE, [w.wheel_rate for w in wheels]),
+        ("one wheel alone", Kind.SPRING_RATE, [w.one_wheel_rate for w in wheels]),
+        ("ride rate, tyre in series", Kind.SPRING_RATE, [w.ride_rate for w in wheels]),
+        ("ride frequency, with tyre", Kind.FREQUENCY, [w.ride_frequency for w in wheels]),
+        ("on the springs alone", Kind.FREQUENCY, [w.suspension_frequency for w in wheels]),
+        ("spring loose at droop of", Kind.LENGTH, [w.loose_at for w in wheels]),
     ]
-    for label, values, digits in rows:
-        cells = " ".join(f"{'not found' if v is None else f'{v:.{digits}f}':>10}" for v in values)
-        typer.echo(f"{label:34}{cells}")
-    for side, value in stress.items():
+    for label, kind, values in rows:
+        cells = ["never" if v is None else show(v, kind, units).split(" ")[0] for v in values]
+        head = f"{label} [{unit_of(kind, units).symbol}]"
+        typer.echo(f"{head:36}" + " ".join(f"{cell:>10}" for cell in cells))
+    for side, stress in _stresses(document, front).items():
         wheel = front.wheels[side]  # type: ignore[index]
         typer.echo(
-            f"front {side} torsion bar: {wheel.spring_force:.0f} N·m, wound up {math.degrees(wheel.wound_up):.1f}°, "
-            f"shear stress {value / 1e6:.0f} MPa"
+            f"front {side} torsion bar: {show(wheel.spring_force, Kind.TORQUE, units)}, wound up "
+            f"{show(wheel.wound_up, Kind.ANGLE, units)}, shear stress {show(stress, Kind.STRESS, units)}"
         )
-    for side in ("left", "right"):
-        wheel = rear.wheels[side]  # type: ignore[index]
-        typer.echo(f"rear {side} coil: {wheel.spring_force:.0f} N, compressed {wheel.wound_up * 1e3:.1f} mm")
-    per_degree = math.pi / 180
+    for side, wheel in rear.wheels.items():
+        force, shortened = show(wheel.spring_force, Kind.FORCE, units), show(wheel.wound_up, Kind.LENGTH, units)
+        typer.echo(f"rear {side} coil: {force}, compressed {shortened}, {wheel.motion_ratio:.3f} per wheel travel")
     for name, axle in (("front", front), ("rear", rear)):
-        parts = ", ".join(f"{group} {part * per_degree:.0f}" for group, part in axle.roll_parts.items())
-        typer.echo(f"roll stiffness {name}: {axle.roll_stiffness * per_degree:.0f} N·m/deg ({parts})")
+        parts = ", ".join(
+            f"{group} {show(part, Kind.ROLL_STIFFNESS, units)}" for group, part in axle.roll_parts.items()
+        )
+        typer.echo(
+            fill(
+                f"roll stiffness {name}: {show(axle.roll_stiffness, Kind.ROLL_STIFFNESS, units)} ({parts})",
+                80,
+                subsequent_indent="  ",
+            )
+        )
     typer.echo(f"front share of roll stiffness: {_share(front, rear):.1%} (tyres excluded)")
-    _print_bands(found)
+    _print_bands(found, units)
     typer.echo("Rates: both wheels rising together; 'loose' is droop of both wheels from as found.")
+
+
+def _print_bands(found: Mapping[str, Band], units: str) -> None:
+    """How sure the main results are, and what to measure again."""
+    from jounce.conventions.units import Kind, show
+
+    typer.echo("How sure (from the stated ±), and what it hangs on most:")
+    for key, label, kind in (
+        ("front.left.wheel_rate", "front wheel rate", Kind.SPRING_RATE),
+        ("rear.left.wheel_rate", "rear wheel rate", Kind.SPRING_RATE),
+        ("front.left.ride_frequency", "front ride frequency", Kind.FREQUENCY),
+        ("rear.left.ride_frequency", "rear ride frequency", Kind.FREQUENCY),
+        ("front.roll_centre_height", "front roll centre", Kind.LENGTH),
+        ("rear.roll_centre_height", "rear roll centre", Kind.LENGTH),
+    ):
+        band = found[key]
+        causes = ", ".join(f"{path} {show(abs(change), kind, units)}" for path, change in band.causes[:2])
+        text = f"  {label} ± {show(band.plus_minus, kind, units)}: {causes or 'no ± stated'}"
+        typer.echo(fill(text, 80, subsequent_indent="    "))

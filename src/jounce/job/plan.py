@@ -7,14 +7,14 @@ they can really be made (whole teeth, quarter turns), and everything is read whe
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from jounce.behaviour.bands import Standing
 from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.reach import Met, stops_met
+from jounce.behaviour.reach import Met, first_hard, stops_met
 from jounce.behaviour.sits import AxleSits, axle_sits, loaded, with_main_springs
 from jounce.behaviour.travel import TravelTable, states_table
 from jounce.behaviour.whole_car import CarOnTyres, CarSits, Corner, car_on_tyres, settle
@@ -24,7 +24,8 @@ from jounce.car.document import CarDocument
 from jounce.car.model import AxleModel
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import End, Side
-from jounce.conventions.errors import InputError
+from jounce.conventions.errors import Impossible, InputError
+from jounce.conventions.units import Kind, show
 from jounce.job.loads import CORNERS, wanted_loads
 from jounce.job.settings import (
     BarSetting,
@@ -137,6 +138,8 @@ class _Planner:
     def plan(self) -> Plan:
         """Find settings, then let the car down on its tyres."""
         lower = self.wishes.lower
+        for model in (self.front, self.rear):
+            _refuse_beyond_stops(model, [lower[model.name, side] for side in SIDES])
         front_at = {side: lower["front", side] for side in SIDES}
         rear_at = {side: lower["rear", side] for side in SIDES}
         rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
@@ -209,6 +212,24 @@ class _Planner:
         )
         gain = sum(found.values()) * mass.centre_of_gravity_height.value * nose_down / wheelbase**2
         return wanted_loads(found, self.wishes.cross_share, gain)
+
+
+def _refuse_beyond_stops(model: AxleModel, lower: Sequence[float]) -> None:
+    """Say so when a wanted height lies beyond where the wheels can go at all.
+
+    Raises:
+        Impossible: with how far the axle can be lowered or raised, and what ends it
+    """
+    met = stops_met(model)
+    for at, asked, word in (("bump", max(lower), "lowered"), ("droop", -min(lower), "raised")):
+        end = first_hard(met, at)
+        if end is not None and asked >= end.travel:
+            raise Impossible(
+                f"The {model.name} cannot be {word} by {show(asked, Kind.LENGTH)}: the wheels come to their end "
+                f"({end.name}) after {show(end.travel, Kind.LENGTH)}. Ask for less under [wanted.{model.name}], or choose "
+                "other dampers or bump stops.",
+                place=f"wanted.{model.name}",
+            )
 
 
 def _states(at: Mapping[SideName, float], values: Mapping[str, float]) -> AxleStates:
