@@ -143,3 +143,21 @@ def test_a_height_beyond_the_stops_is_refused_with_what_ends_it():
     far = job.model_copy(update={"wanted": job.wanted.model_copy(update={"front": low})})
     with pytest.raises(Impossible, match=r"wanted.front: The front cannot be lowered by 140.0 mm.*bump rubber solid"):
         make_plan(car, planned_document(car, far), wishes_of(car, far))
+
+
+def test_a_new_offset_without_the_old_one_is_unknown_and_with_it_moves_the_wheel(tmp_path):
+    car = JOB.with_name("brisk-14.toml").read_text("utf-8")
+    (tmp_path / "job.toml").write_text(
+        '[job]\nname = "wheels"\ncar = "car.toml"\n[change.front.wheel]\noffset = 25\n', "utf-8"
+    )
+    verdicts = []
+    for text in (car, car.replace("loaded_radius = 265", "loaded_radius = 265\noffset = 35", 1)):
+        (tmp_path / "car.toml").write_text(text, "utf-8")
+        job, document = read_job(tmp_path / "job.toml")
+        planned = planned_document(document, job)
+        plan = make_plan(document, planned, wishes_of(document, job))
+        check = next(c for c in run_checks(job, planned, plan) if c.code == "WHL-01")
+        verdicts.append((check.verdict, check.value))
+
+    assert verdicts[0] == (Verdict.UNKNOWN, None)
+    assert verdicts[1] == (Verdict.PASS, pytest.approx(0.010))

@@ -66,7 +66,27 @@ def run_checks(job: JobDocument, document: CarDocument, plan: Plan) -> list[Chec
         checks += _travel_checks(axle, plan.planned.stops[axle])
         checks += _room_checks(axle, document, plan.planned.stops[axle])
     checks.append(_clearance_check(document, plan))
-    return checks
+    return checks + list(_wheel_checks(job, plan))
+
+
+def _wheel_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
+    """New wheels only move the wheel centre when both offsets are known."""
+    for axle, change in (("front", job.change.front.wheel), ("rear", job.change.rear.wheel)):
+        if change is None or change.offset is None:
+            continue
+        moved = [
+            plan.planned.models[k].linkage.wheels["left"].centre.at[1]
+            - plan.found.models[k].linkage.wheels["left"].centre.at[1]
+            for k in range(2)
+            if plan.planned.models[k].name == axle
+        ]
+        question = f"Where do the new {axle} wheels stand?"
+        if abs(float(moved[0])) < 1e-9:
+            text = "unknown: measure the present wheel's offset; the wheel centre was left where it is."
+            yield Check("WHL-01", question, Verdict.UNKNOWN, text, Kind.LENGTH)
+        else:
+            text = f"{float(moved[0]) * 1e3:+.0f} mm outward; check the room to arch, strut and brake at full lock."
+            yield Check("WHL-01", question, Verdict.PASS, text, Kind.LENGTH, float(moved[0]))
 
 
 def _bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:

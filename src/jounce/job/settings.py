@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.preload import preloads
+from jounce.behaviour.preload import Preload, preloads
 from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
 from jounce.car.model import AxleModel
 from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
@@ -20,6 +20,7 @@ from jounce.job.index_marks import IndexSetting, index_setting
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.layouts.strut_torsion_bar import upward_axis
 from jounce.linkage.balance import Element
+from jounce.linkage.place import Placed
 from jounce.numerics.rotations import rotation_matrix
 
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
@@ -84,10 +85,7 @@ def bar_settings(
         standing: wanted travels and settings
         loads: wheel loads there [N]
     """
-    placed = place_axle(planned.stand, planned.name, standing)
-    if not placed.reached.all():
-        raise Impossible(f"The {planned.name} linkage does not reach the height wanted: ask for a smaller change.")
-    needed = preloads(planned, wheel_motions(placed, planned.name), {s: np.array([loads[s]]) for s in SIDES})
+    placed, needed = _needed(planned, standing, loads)
     settings: dict[SideName, BarSetting] = {}
     elements: dict[SideName, Element] = {}
     for side in SIDES:
@@ -102,6 +100,17 @@ def bar_settings(
         settings[side] = BarSetting(index, free, _ball_joint_rise(one, free))
         elements[side] = Element(spring.measure, Linear(rate, rate * (wound + index.reached)))
     return settings, elements
+
+
+def _needed(
+    planned: AxleModel, standing: AxleStates, loads: Mapping[SideName, float]
+) -> tuple[Placed, dict[SideName, Preload]]:
+    """The axle placed where it shall stand, and what its main springs must carry there."""
+    placed = place_axle(planned.stand, planned.name, standing)
+    if not placed.reached.all():
+        raise Impossible(f"The {planned.name} linkage does not reach the height wanted: ask for a smaller change.")
+    carried = {side: np.array([loads[side]]) for side in SIDES}
+    return placed, preloads(planned, wheel_motions(placed, planned.name), carried)
 
 
 def _index(side: StrutSide, wanted: float) -> IndexSetting:
@@ -145,10 +154,7 @@ def perch_settings(
         loads: wheel loads there [N]
         same_spring: the spring stays, so that its compression as found is known without its free length
     """
-    placed = place_axle(planned.stand, planned.name, standing)
-    if not placed.reached.all():
-        raise Impossible(f"The {planned.name} linkage does not reach the height wanted: ask for a smaller change.")
-    needed = preloads(planned, wheel_motions(placed, planned.name), {s: np.array([loads[s]]) for s in SIDES})
+    placed, needed = _needed(planned, standing, loads)
     settings: dict[SideName, PerchSetting] = {}
     elements: dict[SideName, Element] = {}
     for side in SIDES:
