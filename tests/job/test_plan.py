@@ -161,3 +161,23 @@ def test_a_new_offset_without_the_old_one_is_unknown_and_with_it_moves_the_wheel
 
     assert verdicts[0] == (Verdict.UNKNOWN, None)
     assert verdicts[1] == (Verdict.PASS, pytest.approx(0.010))
+
+
+def test_a_plate_beyond_its_slots_and_an_unknown_damper_are_told():
+    job, car, _, _ = demo()
+    front = job.change.front
+    plate = front.top_plate.model_copy(
+        update={"rearward": type(front.top_plate.rearward)(0.012), "reach_rear": type(front.top_plate.rearward)(0.010)}
+    )
+    bare = front.damper.model_copy(update={"open_length": None})
+    moved = front.model_copy(update={"top_plate": plate, "damper": bare})
+    other = job.model_copy(update={"change": job.change.model_copy(update={"front": moved})})
+    document = planned_document(car, other)
+    plan = make_plan(car, document, wishes_of(car, other))
+    checks = run_checks(other, document, plan)
+    caster = [value_of(state.geometry["front"], "left_caster") for state in (plan.found, plan.planned)]
+
+    assert next(c.verdict for c in checks if c.code == "PLT-02") is Verdict.FAIL
+    # Only the bare linkage would end the droop: that says nothing of the car, so it is to be measured.
+    assert {c.verdict for c in checks if c.code == "BAR-02"} == {Verdict.UNKNOWN}
+    assert caster[1] > caster[0] + math.radians(0.8)  # the top of a 0.6 m strut 12 mm to the rear is 1.1 degrees

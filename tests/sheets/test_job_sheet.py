@@ -3,20 +3,29 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 
 import pypdf
 
+from jounce.behaviour.bands import bands
 from jounce.job.checks import run_checks
-from jounce.job.comparison import compare
+from jounce.job.comparison import compare, with_bands
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from tests.job.test_plan import demo
+
+
+@cache
+def demo_bands():
+    _, car, planned, plan = demo()
+    return bands(car, plan.found.standing), bands(planned, plan.planned.standing)
 
 
 def pages(paper="a4", customer=None, units="metric"):
     job, car, planned, plan = demo()
     if customer is not None:
         job = job.model_copy(update={"job": job.job.model_copy(update={"customer": customer})})
-    sheet = SheetInput(job, car, plan, compare(car, plan), run_checks(job, planned, plan), units, paper)
+    rows = with_bands(compare(car, plan), *demo_bands())
+    sheet = SheetInput(job, car, plan, rows, run_checks(job, planned, plan), units, paper)
     return pypdf.PdfReader(io.BytesIO(job_sheet(sheet))).pages
 
 
@@ -25,7 +34,7 @@ def test_two_pages_with_settings_targets_checks_and_cautions():
     first, second = (page.extract_text() for page in found)
 
     assert len(found) == 2
-    for words in ("What changes", "Settings, in the order of work", "Alignment targets", "Checks", "BAR-01"):
+    for words in ("What changes", "±", "Settings, in the order of work", "Alignment targets", "Checks", "BAR-01"):
         assert words in first
     for words in ("Linkage to scale", "Cautions", "stands rated for it"):
         assert words in second

@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from jounce.behaviour.bands import as_found_standing, bands, figures
+from jounce.behaviour.bands import Standing, as_found_standing, bands, figures
 from jounce.car.inputs import measured_inputs, with_value
 from tests.demo_car import demo_document
 
@@ -46,3 +46,13 @@ def test_band_is_the_spread_of_cars_drawn_from_the_inputs():
 
 def test_a_result_that_no_band_reaches_has_none():
     assert demo_bands()["front.left.camber"].plus_minus == pytest.approx(0.0, abs=1e-12)
+
+
+def test_a_scales_error_reaches_a_standing_position_as_it_reaches_the_car_as_found():
+    """The band of the spring's load must not vanish because the loads of a position were worked out."""
+    document = demo_document()
+    elsewhere = Standing({(axle, side): 0.01 for axle in ("front", "rear") for side in ("left", "right")}, {})
+    there = dict(bands(document, elsewhere)["front.left.spring_force"].causes)
+
+    # A mirrored weight has its own entry: a kilogram is 9.8 N on the wheel, on a lever of about 0.3 m.
+    assert there["mass.front_left"] == pytest.approx(9.80665 * 0.3, rel=0.15)

@@ -7,7 +7,7 @@ as independent and the effect of each as linear over its band. A result's main c
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -37,12 +37,13 @@ class Standing:
     """Where the axles stand, what was adjusted, and what the wheels carry there.
 
     ``travel`` of each wheel [m]; ``adjusted`` is by how much joints were changed from as found, a rod's length or a
-    plate's place [m] (a rod is made longer by so much, whatever its length is); ``loads`` [N], None as weighed.
+    plate's place [m] (a rod is made longer by so much, whatever its length is); ``load_change`` is what each wheel
+    carries more than when the car was weighed [N], so that a scale's error reaches every standing position.
     """
 
     travel: Mapping[tuple[str, SideName], float]
     adjusted: Mapping[str, float]
-    loads: Mapping[tuple[str, SideName], float] | None = None
+    load_change: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
 
     def states(self, axle: AxleModel) -> AxleStates:
         """What this axle is given, with the lengths that its own rods then have."""
@@ -87,8 +88,7 @@ def _standing_model(document: CarDocument, axle: AxleName, standing: Standing) -
     model = axle_model(document, axle)
     states = standing.states(model)
     placed = place_axle(model.stand, axle, states)
-    loads = standing.loads
-    carried = model.corner_load if loads is None else {s: np.array([loads[axle, s]]) for s in SIDES}
+    carried = {side: model.corner_load[side] + standing.load_change.get((axle, side), 0.0) for side in SIDES}
     needed = preloads(model, wheel_motions(placed, axle), carried)
     springs = {}
     for side in SIDES:

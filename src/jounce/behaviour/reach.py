@@ -35,7 +35,6 @@ def stops_met(
     axle: AxleModel,
     standing: tuple[float, float] = (0.0, 0.0),
     settings: Mapping[str, float] | None = None,
-    more: Sequence[Stop] = (),
 ) -> tuple[Met, ...]:
     """Every stop within 200 mm of the standing position, in the order in which it is met; both wheels move together.
 
@@ -43,12 +42,11 @@ def stops_met(
         axle: the axle with its stops
         standing: travel of the left and right wheel where the car stands, from as found [m]
         settings: adjusted joints
-        more: stops besides those of the parts
 
     Returns:
         Stops by travel, the end of the linkage among them.
     """
-    search = _Search(axle, standing, dict(settings or {}), (*axle.stops, *more))
+    search = _Search(axle, standing, dict(settings or {}))
     met = [*search.along(1.0), *search.along(-1.0)]
     return tuple(sorted(met, key=lambda stop: (stop.at, stop.travel)))
 
@@ -58,7 +56,6 @@ class _Search:
     axle: AxleModel
     standing: tuple[float, float]
     settings: Mapping[str, float]
-    stops: tuple[Stop, ...]
 
     def along(self, way: float) -> list[Met]:
         """Stops met upwards (+1) or downwards (-1)."""
@@ -68,7 +65,7 @@ class _Search:
         last = int(np.argmin(reached)) if not reached.all() else len(grid)
         met = [] if last == len(grid) else [Met("linkage at its end", None, at, float(grid[last - 1]), hard=True)]
         brackets: list[tuple[Stop, float]] = []
-        for stop in self.stops:
+        for stop in self.axle.stops:
             if stop.at != at:
                 continue
             beyond = _beyond(stop, columns)[:last]

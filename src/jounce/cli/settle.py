@@ -86,7 +86,7 @@ def _print(document: CarDocument, front: AxleSits, rear: AxleSits, found: Mappin
         ("spring loose at droop of", Kind.LENGTH, [w.loose_at for w in wheels]),
     ]
     for label, kind, values in rows:
-        cells = ["never" if v is None else show(v, kind, units).split(" ")[0] for v in values]
+        cells = ["none" if v is None else show(v, kind, units).split(" ")[0] for v in values]
         head = f"{label} [{unit_of(kind, units).symbol}]"
         typer.echo(f"{head:36}" + " ".join(f"{cell:>10}" for cell in cells))
     for side, stress in _stresses(document, front).items():
@@ -111,7 +111,10 @@ def _print(document: CarDocument, front: AxleSits, rear: AxleSits, found: Mappin
         )
     typer.echo(f"front share of roll stiffness: {_share(front, rear):.1%} (tyres excluded)")
     _print_bands(found, units)
-    typer.echo("Rates: both wheels rising together; 'loose' is droop of both wheels from as found.")
+    typer.echo(
+        "Rates: both wheels rising together. Loose: droop of both wheels from as found; none: still\n"
+        "loaded at the end of the linkage, or 300 mm down."
+    )
 
 
 def _print_bands(found: Mapping[str, Band], units: str) -> None:

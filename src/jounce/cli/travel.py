@@ -82,9 +82,11 @@ def travel(
         _print(table, units)
     if not csv_file and motion is MotionChoice.heave:
         _print_stops(model, units)
-    if not table.reached.all():
-        low, high = shown[table.reached][[0, -1]] if table.reached.any() else (0.0, 0.0)
-        typer.echo(f"The linkage reaches only from {low:g} to {high:g} on the way asked for.", err=True)
+    if not table.reached.any():
+        typer.echo("The linkage reaches none of the positions asked for: ask for less.", err=True)
+    elif not table.reached.all():
+        low, high = shown[table.reached][[0, -1]]
+        typer.echo(f"The linkage reaches only from {low:g} to {high:g}; the other rows are empty.", err=True)
 
 
 def _csv(table: TravelTable, units: str) -> str:

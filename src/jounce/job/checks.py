@@ -63,8 +63,8 @@ def run_checks(job: JobDocument, document: CarDocument, plan: Plan) -> list[Chec
         checks += _coil_checks(document.rear, plan)
         checks.append(_rod_check(document.rear, plan))
     for axle in ("front", "rear"):
-        checks += _travel_checks(axle, plan.planned.stops[axle])
-        checks += _room_checks(axle, document, plan.planned.stops[axle])
+        checks += _travel_checks(axle, plan)
+        checks += _room_checks(axle, document, plan)
     checks.append(_clearance_check(document, plan))
     return checks + list(_wheel_checks(job, plan))
 
@@ -74,19 +74,24 @@ def _wheel_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
     for axle, change in (("front", job.change.front.wheel), ("rear", job.change.rear.wheel)):
         if change is None or change.offset is None:
             continue
-        moved = [
-            plan.planned.models[k].linkage.wheels["left"].centre.at[1]
-            - plan.found.models[k].linkage.wheels["left"].centre.at[1]
-            for k in range(2)
-            if plan.planned.models[k].name == axle
-        ]
+        k = 0 if axle == "front" else 1
+        was, now = (state.models[k].linkage.wheels["left"].centre.at[1] for state in (plan.found, plan.planned))
+        moved = float(now - was)
         question = f"Where do the new {axle} wheels stand?"
-        if abs(float(moved[0])) < 1e-9:
+        if abs(moved) < 1e-9:
             text = "unknown: measure the present wheel's offset; the wheel centre was left where it is."
             yield Check("WHL-01", question, Verdict.UNKNOWN, text, Kind.LENGTH)
         else:
-            text = f"{float(moved[0]) * 1e3:+.0f} mm outward; check the room to arch, strut and brake at full lock."
-            yield Check("WHL-01", question, Verdict.PASS, text, Kind.LENGTH, float(moved[0]))
+            text = f"{moved * 1e3:+.0f} mm outward; check the room to arch, strut and brake at full lock."
+            yield Check("WHL-01", question, Verdict.PASS, text, Kind.LENGTH, moved)
+
+
+def _end_of_travel(plan: Plan, axle: str, at: str) -> Met | None:
+    """What ends the travel; None when no part's own limit is known, so that only the bare linkage would end it."""
+    model = next(model for model in plan.planned.models if model.name == axle)
+    if not any(stop.hard and stop.at == at for stop in model.stops):
+        return None
+    return first_hard(plan.planned.stops[axle], at)
 
 
 def _bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
@@ -94,7 +99,7 @@ def _bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
         one = section.side(_SIDE[side])
         bar = one.torsion_bar
         question = f"Does the {side} torsion bar bear full bump?"
-        end = first_hard(plan.planned.stops["front"], "bump")
+        end = _end_of_travel(plan, "front", "bump")
         if end is None:
             text = "unknown: measure the damper's closed length or the bump stop, so that full bump is known."
             yield Check("BAR-01", question, Verdict.UNKNOWN, text, Kind.STRESS)
@@ -123,14 +128,16 @@ def _stress_limit(given: float | None, preset: bool | None) -> tuple[float, str]
 
 def _loose_check(code: str, question: str, axle: str, side: SideName, plan: Plan) -> Check:
     loose = plan.planned.axles[axle].wheels[side].loose_at
-    end = first_hard(plan.planned.stops[axle], "droop")
+    end = _end_of_travel(plan, axle, "droop")
+    if end is None and loose is None:
+        return Check(code, question, Verdict.PASS, "loaded as far down as the linkage goes.", Kind.LENGTH)
     if end is None:
         text = "unknown: measure the damper's open length, so that full droop is known."
         return Check(code, question, Verdict.UNKNOWN, text, Kind.LENGTH, loose)
     if loose is None or loose > end.travel:
         spare = "" if loose is None else f", slack only beyond {loose * 1e3:.0f} mm"
         text = f"loaded to the end of droop at {end.travel * 1e3:.0f} mm{spare}."
-        return Check(code, question, Verdict.PASS, text, Kind.LENGTH, loose, end.travel, "captive springs (H4)")
+        return Check(code, question, Verdict.PASS, text, Kind.LENGTH, loose, end.travel, "springs must stay captive")
     text = (
         f"slack from {loose * 1e3:.0f} mm of droop, full droop is {end.travel * 1e3:.0f} mm ({end.name}): "
         "a shorter damper, a helper spring or a softer spring."
@@ -161,7 +168,7 @@ def _coil_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
 
 def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
     question = f"Does the {side} rear coil keep clear of binding at full bump?"
-    end = first_hard(plan.planned.stops["rear"], "bump")
+    end = _end_of_travel(plan, "rear", "bump")
     if solid is None or end is None:
         what = "the spring's solid length" if solid is None else "the damper's closed length or the bump stop"
         return Check("SPR-02", question, Verdict.UNKNOWN, f"unknown: measure {what}.", Kind.LENGTH)
@@ -191,6 +198,17 @@ def _rod_check(section: BeamPanhardAxle, plan: Plan) -> Check:
 
 def _plate_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
     plate = job.change.front.top_plate
+    if plate is not None and plate.rearward.value:
+        rearward = plate.rearward.value
+        way, reach = ("rearward", plate.reach_rear) if rearward > 0 else ("forward", plate.reach_fore)
+        question = f"Do the top plates reach the {way} position?"
+        if reach is None:
+            text = f"unknown: the plates go {abs(rearward) * 1e3:.1f} mm {way}; measure their slots."
+            yield Check("PLT-02", question, Verdict.UNKNOWN, text, Kind.LENGTH, rearward)
+        else:
+            text = f"{abs(rearward) * 1e3:.1f} mm {way}, reach {reach.value * 1e3:.0f} mm."
+            good = abs(rearward) <= reach.value
+            yield Check("PLT-02", question, _verdict(good), text, Kind.LENGTH, rearward, reach.value)
     for side in SIDES:
         inward = plan.wheels[side].plate_inward
         if abs(inward) < 1e-6:
@@ -205,9 +223,9 @@ def _plate_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
         yield Check("PLT-01", question, _verdict(abs(inward) <= reach.value), text, Kind.LENGTH, inward, reach.value)
 
 
-def _travel_checks(axle: str, stops: tuple[Met, ...]) -> Iterator[Check]:
-    rubber = next((stop for stop in stops if stop.name == "bump rubber touches"), None)
-    end = first_hard(stops, "bump")
+def _travel_checks(axle: str, plan: Plan) -> Iterator[Check]:
+    rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == "bump rubber touches"), None)
+    end = _end_of_travel(plan, axle, "bump")
     question = f"Is there free bump travel at the {axle}?"
     if rubber is None:
         text = "unknown: measure the gap to the bump stop."
@@ -234,7 +252,7 @@ _ROOM = {
 }
 
 
-def _room_checks(axle: str, document: CarDocument, stops: tuple[Met, ...]) -> Iterator[Check]:
+def _room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]:
     section = document.front if axle == "front" else document.rear
     for name, (code, question, at, key) in _ROOM.items():
         asked = question.replace("?", f" ({axle})?")
@@ -242,11 +260,21 @@ def _room_checks(axle: str, document: CarDocument, stops: tuple[Met, ...]) -> It
             text = f"unknown: measure {axle} clearance.{key}."
             yield Check(code, asked, Verdict.UNKNOWN, text, Kind.LENGTH)
             continue
-        end = first_hard(stops, at)
-        met = next((stop for stop in stops if stop.name == name), None)
-        good = met is None or (end is not None and met.travel > end.travel)
-        text = "clear." if met is None else f"met at {met.travel * 1e3:.0f} mm of {at}."
-        yield Check(code, asked, _verdict(good), text, Kind.LENGTH, None if met is None else met.travel)
+        end = _end_of_travel(plan, axle, at)
+        met = next((stop for stop in plan.planned.stops[axle] if stop.name == name), None)
+        if met is None:
+            yield Check(code, asked, Verdict.PASS, f"not met within 200 mm of {at}.", Kind.LENGTH)
+        elif end is None:
+            length = "closed" if at == "bump" else "open"
+            text = f"unknown: met at {met.travel * 1e3:.0f} mm of {at}; measure the damper's {length} length."
+            yield Check(code, asked, Verdict.UNKNOWN, text, Kind.LENGTH, met.travel)
+        else:
+            text = (
+                f"met only at {met.travel * 1e3:.0f} mm of {at}, which ends at {end.travel * 1e3:.0f} mm ({end.name})."
+            )
+            good = met.travel > end.travel
+            text = text if good else text.replace("met only", "met already")
+            yield Check(code, asked, _verdict(good), text, Kind.LENGTH, met.travel, end.travel)
 
 
 def _clearance_check(document: CarDocument, plan: Plan) -> Check:

@@ -12,7 +12,7 @@ from typing import Any, Literal
 import typst
 
 from jounce.car.document import CarDocument
-from jounce.conventions.units import Kind, show
+from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.checks import Check, Verdict
 from jounce.job.comparison import Row
 from jounce.job.document import JobDocument
@@ -113,7 +113,8 @@ def _rows(sheet: SheetInput) -> Iterator[list[str]]:
             _shown(value, band, row.kind, sheet.units)
             for value, band in ((row.found, row.found_band), (row.planned, row.planned_band))
         ]
-        yield [f"{place}: {row.label}" if place else row.label, *cells, _change(row, sheet.units)]
+        label = f"{place}: {row.label}" if place else row.label
+        yield [f"{label} [{unit_of(row.kind, sheet.units).symbol}]", *cells, _change(row, sheet.units)]
 
 
 def _change(row: Row, units: str) -> str:
@@ -121,13 +122,11 @@ def _change(row: Row, units: str) -> str:
 
 
 def _shown(value: float | None, band: float, kind: Kind, units: str) -> str:
-    """A value with its unit, and its ± where that would not print as zero."""
+    """A value without its unit, and its ± where that would not print as zero."""
     if value is None:
         return "–"
-    number, _, unit = show(value, kind, units).partition(" ")
-    width = show(band, kind, units).partition(" ")[0]
-    between = f" ± {width}" if any(digit in "123456789" for digit in width) else ""
-    return f"{number}{between} {unit}".rstrip()
+    number, width = (show(x, kind, units).partition(" ")[0] for x in (value, band))
+    return f"{number} ± {width}" if any(digit in "123456789" for digit in width) else number
 
 
 def _alignment(sheet: SheetInput) -> Iterator[list[str]]:
