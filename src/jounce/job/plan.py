@@ -39,7 +39,8 @@ from jounce.job.settings import (
 )
 from jounce.layouts.naming import SIDES, SideName, named, outward
 
-_ROUNDS = 2  # settings and standing position of the demo car agree to 2e-6 mm after two
+_ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
+_AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +171,10 @@ class _Planner:
         car = car_on_tyres(models[0], models[1], self.document.mass.centre_of_gravity_height.value)
         for _ in range(_ROUNDS):  # angles and rod are set where the car really stands, not where it was wished
             sits = _rest(car, models, {**front_values, **rear_values})
+            before = {**{("front", s): front_at[s] for s in SIDES}, **{("rear", s): rear_at[s] for s in SIDES}}
             front_at, rear_at = ({side: sits.travel[axle, side] for side in SIDES} for axle in ("front", "rear"))
+            if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
+                break
             rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
             rear_values = {named("rear", "panhard"): rod.set_length}
             wheels, front_values = self._wheels(front_at)

@@ -135,5 +135,5 @@ def _alignment(sheet: SheetInput) -> Iterator[list[str]]:
         for name in ("camber", "toe", "caster"):
             if any(column.name == f"left_{name}" for column in table.columns):
                 values = [value_of(table, f"{side}_{name}") for side in SIDES]
-                angles = [f"{math.degrees(value):+.2f}°" if value is not None else "–" for value in values]
+                angles = ["–" if value is None else f"{round(math.degrees(value), 2) + 0.0:+.2f}°" for value in values]
                 yield [f"{axle} {name}", *angles, "________"]
