@@ -5,9 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from jounce.layouts.axle import AxleLinkage, Setting, on_the_stand, road_body
-from jounce.layouts.beam_panhard import AxleRollBar, BeamCorner, Panhard, beam_panhard
+from jounce.layouts.beam_panhard import BEAM_PANHARD
+from jounce.layouts.builder import laid_out
+from jounce.layouts.description import AxleGiven, RollBarGiven, WheelGiven
+from jounce.layouts.naming import SIDES
 from jounce.layouts.roll_bar import RollBarSide
-from jounce.layouts.strut_torsion_bar import FrontRollBar, StrutCorner, strut_torsion_bar
+from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.linkage.mechanism import Mechanism
 
 MIRROR = np.array([1.0, -1.0, 1.0])
@@ -45,39 +48,53 @@ def side_points(points, side):
     return {name: metres(point, side) for name, point in points.items()}
 
 
-def strut_corners(changes=None):
-    """Both corners of the strut axle; ``changes`` replaces left-hand pivots [mm] on both sides."""
-    points = {**STRUT, **(changes or {})}
-    return {
-        side: StrutCorner(
-            **side_points(points, side), camber=np.radians(-0.2), toe=np.radians(0.05), loaded_radius=0.265
-        )
-        for side in ("left", "right")
-    }
+def wheels(camber, toe, loaded_radius):
+    """Both wheels, angles in degrees."""
+    return dict.fromkeys(SIDES, WheelGiven(np.radians(camber), np.radians(toe), loaded_radius))
+
+
+def both(points, changes=None):
+    """Both sides' pivots in metres; ``changes`` replaces left-hand pivots [mm] on both sides."""
+    return {side: side_points({**points, **(changes or {})}, side) for side in SIDES}
+
+
+def bar(points, link_on):
+    """An anti-roll bar."""
+    return RollBarGiven(*(RollBarSide(**side_points(points, side)) for side in SIDES), link_on=link_on)
+
+
+def strut_given(changes=None, **more):
+    """The strut axle as a layout takes it."""
+    return AxleGiven(
+        pivots=both(STRUT, changes),
+        wheels=wheels(-0.2, 0.05, 0.265),
+        choices={"steering": "rack"},
+        spring="torsion bar",
+        roll_bars={"roll_bar": bar(FRONT_BAR, "arm")},
+        **more,
+    )
 
 
 def strut_axle(changes=None) -> tuple[AxleLinkage, Mechanism]:
     """The strut axle on its stand."""
-    bar = FrontRollBar(*(RollBarSide(**side_points(FRONT_BAR, side)) for side in ("left", "right")), link_on="arm")
-    linkage = strut_torsion_bar(Setting("front", road=road_body("front")), strut_corners(changes), {"roll_bar": bar})
+    linkage = laid_out(STRUT_TORSION_BAR.build, Setting("front", road=road_body("front")), strut_given(changes))
     return linkage, on_the_stand(linkage)
 
 
-def beam_axle(
-    body_end=(-2400, 430, 330), axle_end=(-2400, -420, 290), turning="right"
-) -> tuple[AxleLinkage, Mechanism]:
-    """The beam axle on its stand, the rod rising from the axle (right) to the body (left)."""
-    corners = {
-        side: BeamCorner(
-            **side_points(BEAM, side),
-            camber=np.radians(-0.75),
-            toe=np.radians(0.1),
-            loaded_radius=0.270,
-            bush_axis=np.array([0.0, 1.0, 0.0]),
-        )
-        for side in ("left", "right")
-    }
-    bar = AxleRollBar(*(RollBarSide(**side_points(REAR_BAR, side)) for side in ("left", "right")))
-    rod = Panhard(np.array(body_end) * 1e-3, np.array(axle_end) * 1e-3)
-    linkage = beam_panhard(Setting("rear", road=road_body("rear")), corners, rod, turning, {"roll_bar": bar})
+def beam_given(body_end=(-2400, 430, 330), axle_end=(-2400, -420, 290), turning="right", **more):
+    """The beam axle as a layout takes it, the rod rising from the axle (right) to the body (left)."""
+    return AxleGiven(
+        pivots=both(BEAM),
+        wheels=wheels(-0.75, 0.1, 0.270),
+        axle_pivots={"panhard": {"body_end": np.array(body_end) * 1e-3, "axle_end": np.array(axle_end) * 1e-3}},
+        choices={"turning_side": turning, "spring_on": "arm", "damper_on": "arm", "steering": "none"},
+        roll_bars={"roll_bar": bar(REAR_BAR, "body")},
+        **more,
+    )
+
+
+def beam_axle(*ends, turning="right") -> tuple[AxleLinkage, Mechanism]:
+    """The beam axle on its stand; ``ends`` are the rod's body and axle end [mm]."""
+    given = beam_given(*ends, turning=turning)
+    linkage = laid_out(BEAM_PANHARD.build, Setting("rear", road=road_body("rear")), given)
     return linkage, on_the_stand(linkage)

@@ -6,7 +6,8 @@ Euler parameters.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ import pytest
 from jounce.behaviour.motions import AxleStates, place_axle
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.tree import Direction, Point
-from tests.demo_axles import BEAM, beam_axle, side_points, strut_axle, strut_corners
+from tests.demo_axles import BEAM, beam_axle, side_points, strut_axle, strut_given
 from tests.verification.multibody import SIDES, Multibody, axis_from_angles, beam_multibody, strut_multibody
 
 POSITION = 1e-9
@@ -57,7 +58,7 @@ class Pair:
 
 def strut_pair(moved_by=0.0):
     """The strut axle; the twin's left ball joint stands ``moved_by`` [m] higher."""
-    corners = strut_corners()
+    corners = {side: SimpleNamespace(**points) for side, points in strut_given().pivots.items()}
     axes = {side: axis_from_angles(np.radians(-0.2), np.radians(0.05), side) for side in SIDES}
     wheels = {side: (f"{side}.knuckle", axes[side]) for side in SIDES}
     points = [
@@ -71,7 +72,8 @@ def strut_pair(moved_by=0.0):
             ("arm", "ball_joint"),
         )
     ]
-    changed = replace(corners["left"], ball_joint=corners["left"].ball_joint + np.array([0.0, 0.0, moved_by]))
+    moved = corners["left"].ball_joint + np.array([0.0, 0.0, moved_by])
+    changed = SimpleNamespace(**{**vars(corners["left"]), "ball_joint": moved})
     twin = strut_multibody({"left": changed, "right": corners["right"]})
     return Pair("front", strut_axle()[1], twin, points, wheels)
 

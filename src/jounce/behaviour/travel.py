@@ -240,16 +240,23 @@ class _Reader:
         middle = -above.mean(axis=1, keepdims=True) * np.tan(self.roll)[:, None]
         return np.asarray(-np.sum((across - middle) * vertical, axis=1))
 
+    def _holding_height(self) -> Array:
+        """Height in the body of what holds a beam sideways: a rod where it crosses the centre plane, or a pivot."""
+        ends = [self.stand.position(self.pose, point) for point in self.linkage.held_sideways_by]
+        if len(ends) == 1:
+            return np.asarray(ends[0][:, 2])
+        body, end = ends
+        return np.asarray(body[:, 2] - _divided(body[:, 1] * (end[:, 2] - body[:, 2]), end[:, 1] - body[:, 1]))
+
     def _roll_centre_by_construction(self) -> Array:
         """Independent: where the lines from contact points through front-view centres meet; beam: rod on centre plane."""
         across, above, _, _ = self._on_road()
         cosine, sine = np.cos(self.roll), np.sin(self.roll)
         ground = above.mean(axis=1)
+        if self.linkage.held_sideways_by:
+            return np.asarray(self._holding_height() * cosine - ground)
         if self.linkage.beam is not None:
-            rod = self.stand.measures[named(self.linkage.axle, "panhard")]
-            body, end = (self.stand.position(self.pose, getattr(rod, p)) for p in ("start", "end"))
-            height = body[:, 2] - _divided(body[:, 1] * (end[:, 2] - body[:, 2]), end[:, 1] - body[:, 1])
-            return np.asarray(height * cosine - ground)
+            return np.full(len(ground), np.nan)
         slopes = []
         for k, side in enumerate(SIDES):
             y, z, _, _ = self._centre(side)

@@ -17,12 +17,13 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear
 from jounce.elements.tyre import Tyre
-from jounce.layouts.axle import CAR_BODY, X, Y, Z
+from jounce.layouts.axle import CAR_BODY
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element, balance
 from jounce.linkage.measures import AnyMeasure, Component
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
+from jounce.numerics.vectors import X, Y, Z
 
 Corner = tuple[str, SideName]
 

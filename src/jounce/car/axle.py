@@ -11,7 +11,7 @@ from jounce.car.fields import Quantity
 from jounce.car.mirror import BothSides, Place, both_sides, points_wrapped
 from jounce.car.quantity import Measured
 from jounce.car.section import Section, section_in
-from jounce.conventions.axes import SIDES, End, Side
+from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.units import Kind
 
 __all__ = ["Axle"]
@@ -22,12 +22,15 @@ Band = Annotated[Measured, Quantity(Kind.LENGTH, (0, 50), (0, 20))]
 class Axle(Section):
     """An axle: sections that belong to one side, and sections that belong to the axle as a whole.
 
-    A layout is a subclass. It names the model of one side, the end of the car where it may stand, and its own sections;
-    the rest (mirroring, replaced keys, completed points) is done here.
+    A layout is a subclass. It names the model of one side and its own sections; the rest (mirroring, replaced keys,
+    completed points) is done here.
     """
 
     SIDE_MODEL: ClassVar[type[Section]]
-    END: ClassVar[End]
+
+    layout: str
+    left: Section
+    right: Section
 
     pivots_plus_minus: Band = Field(
         default=Measured(0.0), description="band of the coordinates of points that state none of their own"
@@ -63,6 +66,15 @@ class Axle(Section):
         axle = handler(sections)
         axle._places = prepared.places  # noqa: SLF001  # its own, while it is being made
         return axle
+
+    def side(self, side: Side) -> Any:
+        """One side, complete, in true coordinates.
+
+        Args:
+            side: which
+
+        """
+        return self.left if side is Side.LEFT else self.right
 
     def place_of(self, side: Side, section: str, key: str) -> Place:
         """Where in the file, below the axle, a key of a side was written.

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 from jounce.car.axle import Axle
 from jounce.car.consistency import check_damper_length, check_equal_bar, check_stop
 from jounce.car.fields import refuse
+from jounce.car.layout_sections import bushes_of_layout
 from jounce.car.mirror import BothSides
 from jounce.car.parts import (
     Alignment,
@@ -25,9 +26,12 @@ from jounce.car.parts import (
 )
 from jounce.car.pivots import BeamPivots
 from jounce.car.section import Section
-from jounce.conventions.axes import End, Side, mirrored
+from jounce.conventions.axes import Side, mirrored
 
 __all__ = ["BeamPanhardAxle", "BeamSide"]
+
+
+BeamBushes = bushes_of_layout("beam-panhard")
 
 
 class BeamSide(Section):
@@ -56,17 +60,16 @@ class BeamSide(Section):
 
 
 class BeamPanhardAxle(Axle):
-    """A rear beam axle on trailing arms with a Panhard rod and a bar inside the tube."""
+    """A beam axle on trailing arms with a Panhard rod and a bar inside the tube."""
 
     SIDE_MODEL: ClassVar[type[Section]] = BeamSide
-    END: ClassVar[End] = End.REAR
-
     layout: Literal["beam-panhard"] = Field(description="kind of axle")
     left: BeamSide = Field(description="left side; in a file, keys that differ from the sections above")
     right: BeamSide = Field(description="right side; in a file, keys that differ from the mirrored sections above")
     beam: Beam = Field(description="how the beam is made")
     panhard: PanhardRod = Field(description="the rod that holds the axle sideways")
-    inner_bar: InnerBar = Field(description="the bar inside the tube")
+    inner_bar: InnerBar | None = Field(default=None, description="the bar inside the tube")
+    bushes: BeamBushes = Field(default=BeamBushes(), description="bushes of its joints")  # type: ignore[valid-type]
 
     def side(self, side: Side) -> BeamSide:
         """One side, complete, in true coordinates.

@@ -4,23 +4,33 @@ from __future__ import annotations
 
 import datetime as dt
 from itertools import product
-from typing import Annotated, Self
+from typing import TYPE_CHECKING, Annotated, Self, Union
 
 from pydantic import Field, model_validator
 
 from jounce.car import ranges
+from jounce.car.axle import Axle
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.fields import refuse
+from jounce.car.layout_sections import axle_of_layout
 from jounce.car.quantity import Measured
 from jounce.car.remarks import remarks_of
 from jounce.car.section import Section
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import InputError, check_range
+from jounce.layouts.catalogue import LAYOUTS
 
-__all__ = ["AnyAxle", "CarDocument", "Heights", "Identity", "Limits", "Masses", "Occasion"]
+__all__ = ["AXLES", "AnyAxle", "CarDocument", "Heights", "Identity", "Limits", "Masses", "Occasion"]
 
-AnyAxle = Annotated[StrutTorsionBarAxle | BeamPanhardAxle, Field(discriminator="layout")]
+_TYPED: dict[str, type[Axle]] = {"strut-torsion-bar": StrutTorsionBarAxle, "beam-panhard": BeamPanhardAxle}
+AXLES: dict[str, type[Axle]] = {name: _TYPED.get(name) or axle_of_layout(name) for name in LAYOUTS}
+"""The model of an axle by its layout's word; those that plans are made for have a class of their own."""
+
+if TYPE_CHECKING:
+    AnyAxle = Axle
+else:
+    AnyAxle = Annotated[Union[tuple(AXLES.values())], Field(discriminator="layout")]  # noqa: UP007  # of any number
 
 TOTAL_MASS = (400.0, 2500.0)
 FRONT_SHARE = (40.0, 75.0)
@@ -152,7 +162,7 @@ class CarDocument(Section):
     front: AnyAxle = Field(description="the front axle")
     rear: AnyAxle = Field(description="the rear axle")
 
-    def axle(self, end: End) -> StrutTorsionBarAxle | BeamPanhardAxle:
+    def axle(self, end: End) -> Axle:
         """Front or rear axle.
 
         Args:
@@ -164,18 +174,3 @@ class CarDocument(Section):
     def remarks(self) -> tuple[str, ...]:
         """Plain sentences on what is possible but not usual in this car; nothing of it stops the calculation."""
         return remarks_of(self)
-
-    @model_validator(mode="after")
-    def _check(self) -> Self:
-        problems = [
-            InputError(
-                f'The layout "{axle.layout}" can only be the {axle.END} axle',
-                todo="Choose a layout that the program knows for this end of the car.",
-                place=f"{end}.layout",
-            )
-            for end in ENDS
-            if (axle := self.axle(end)).END is not end
-        ]
-        if problems:
-            refuse(*problems)
-        return self

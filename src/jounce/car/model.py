@@ -12,6 +12,7 @@ from typing import Literal
 
 from jounce.conventions.constants import GRAVITY
 from jounce.layouts.axle import AxleLinkage
+from jounce.layouts.description import SpringKind
 from jounce.layouts.naming import SideName
 from jounce.linkage.balance import Element
 from jounce.linkage.mechanism import Mechanism
@@ -20,19 +21,19 @@ from jounce.numerics.arrays import Array
 AxleName = Literal["front", "rear"]
 AXLES: tuple[AxleName, AxleName] = ("front", "rear")
 
-Group = Literal["main spring", "anti-roll bar", "inner bar", "bump stop", "gas force"]
+Group = Literal["main spring", "anti-roll bar", "inner bar", "cross-member", "tube", "bump stop", "gas force"]
 
 
 @dataclass(frozen=True, slots=True)
 class MainSpring:
-    """The spring that carries one corner: a torsion bar or a coil.
+    """The spring that carries one corner: a torsion bar, a coil or a leaf.
 
     ``measure`` grows (sense +1, a bar's twist) or falls (sense -1, a coil's length) as the spring is loaded; ``rate``
     is N m/rad or N/m. A captive spring (a bar fixed at both ends) pushes back when it is turned past slack, a loose
     one (a coil between two seats) does not.
     """
 
-    kind: Literal["torsion bar", "coil"]
+    kind: SpringKind
     measure: str
     sense: float
     rate: Array

@@ -19,15 +19,19 @@ __all__ = [
     "Alignment",
     "Beam",
     "BumpStop",
+    "Bush",
     "Clearance",
+    "CrossMember",
     "Damper",
     "DriveShaft",
     "InnerBar",
+    "LeafSpring",
     "PanhardRod",
     "Perch",
     "RollBar",
     "Spring",
     "Steering",
+    "SteeringBox",
     "TorsionBar",
     "Wheel",
     "check_apart",
@@ -125,7 +129,7 @@ class RollBar(Section):
     bend: ranges.Point = Field(description="where arm and shaft of the bar meet, on the centre line")
     bush: ranges.Point = Field(description="centre of the bush in which the shaft turns")
     link_end: ranges.Point = Field(description="the drop link's other end")
-    link_on: Literal["arm", "strut", "body"] = Field(description="what carries the drop link's other end")
+    link_on: str = Field(description="what carries the drop link's other end: a word of the axle's layout")
     youngs_modulus: ranges.YoungsModulus = Field(default=YOUNGS_MODULUS, description="Young's modulus of the steel")
     poisson_ratio: ranges.PoissonRatio = Field(default=POISSON_RATIO, description="Poisson's ratio of the steel")
     link_rate: ranges.LinkRate | None = Field(
@@ -182,6 +186,78 @@ class BumpStop(Section):
         return self
 
 
+class SteeringBox(Section):
+    """Steering box with a relay rod between pitman and idler arm; true coordinates, not mirrored."""
+
+    pitman_pivot: ranges.Point = Field(description="the pitman arm's centre on the steering box's shaft")
+    pitman_end: ranges.Point = Field(description="joint of the pitman arm with the relay rod")
+    idler_pivot: ranges.Point = Field(description="the idler arm's centre on its pivot")
+    idler_end: ranges.Point = Field(description="joint of the idler arm with the relay rod")
+    travel: ranges.PitmanTravel = Field(description="angle of the pitman arm from straight ahead to each lock")
+    ratio: ranges.BoxRatio | None = Field(
+        default=None, description="turn of the steering wheel per turn of the pitman arm"
+    )
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        check_apart(self, ("pitman_pivot", "pitman_end"), ("idler_pivot", "idler_end"), ("pitman_end", "idler_end"))
+        return self
+
+
+class LeafSpring(Section):
+    """One leaf spring, both halves together."""
+
+    rate: ranges.SpringRate = Field(description="rate of the whole leaf at its seat")
+
+
+class CrossMember(Section):
+    """The open section that joins the two arms of a twist beam."""
+
+    rate: ranges.TubeRate | None = Field(default=None, description="torsional rate between the two arms")
+    torsion_constant: ranges.TorsionConstant | None = Field(
+        default=None, description="torsion constant of the section (not its polar moment: an open section's is small)"
+    )
+    length: ranges.InnerBarLength | None = Field(default=None, description="length that twists, between the arms")
+    shear_modulus: ranges.ShearModulus = Field(default=SHEAR_MODULUS, description="shear modulus of the steel")
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        if self.rate is None and (self.torsion_constant is None or self.length is None):
+            todo = "Give rate, or torsion_constant and length, from which it follows."
+            refuse(InputError("The cross-member's torsional rate is not known", todo=todo))
+        return self
+
+
+class Bush(Section):
+    """A rubber bush in place of an ideal joint; what is not given does not give way, or is a joint's own freedom.
+
+    ``radial`` and ``axial`` stand in for what the joint would hold: where they are not given the bush is as rigid as the
+    joint. ``torsional`` and ``conical`` resist turning, which an ideal joint leaves free.
+    """
+
+    radial: ranges.BushRate | None = Field(default=None, description="rate square to the bush's axis")
+    axial: ranges.BushRate | None = Field(default=None, description="rate along the bush's axis; along a rod, its only")
+    torsional: ranges.BushTwist | None = Field(default=None, description="torsional rate about the bush's axis")
+    conical: ranges.BushTwist | None = Field(default=None, description="rate against tilting of the bush's axis")
+    axis: ranges.Axis3 | None = Field(
+        default=None, description="axis of the left-hand bush; mirrored for the right; the joint's own if not given"
+    )
+    rigid: bool = Field(default=False, description="true takes this joint as ideal in spite of its rates")
+    radial_curve: ranges.BushCurve | None = Field(
+        default=None, description="rows of displacement, force in place of a radial rate, the same both ways"
+    )
+    axial_curve: ranges.BushCurve | None = Field(
+        default=None, description="rows of displacement, force in place of an axial rate, the same both ways"
+    )
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        for rate, curve in (("radial", "radial_curve"), ("axial", "axial_curve")):
+            if getattr(self, rate) is not None and getattr(self, curve) is not None:
+                refuse(InputError(f'Both "{rate}" and "{curve}" are given', todo="Give one of the two.", place=curve))
+        return self
+
+
 class Steering(Section):
     """Rack and pinion."""
 
@@ -213,8 +289,11 @@ class Clearance(Section):
 class Beam(Section):
     """How the beam axle is made; seen as a whole, nothing of it is mirrored but the bush axis."""
 
-    turning_side: Literal["left", "right"] = Field(
-        description="side on which arm and hub carrier can turn about the tube's own line"
+    turning_side: Literal["left", "right", "both", "neither"] = Field(
+        description="side on which arm and hub carrier can turn about the tube's own line; neither: the tube twists"
+    )
+    tube_rate: ranges.TubeRate | None = Field(
+        default=None, description="torsional rate of the tube between its arms, where neither arm turns on it"
     )
     bush_axis: ranges.Axis3 = Field(
         default=(0.0, 1.0, 0.0), description="direction along which the left front bush is soft; mirrored for the right"

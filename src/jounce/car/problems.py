@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, get_args
+from typing import TYPE_CHECKING, Any
 
 from jounce.car.axle import Axle
-from jounce.car.document import CarDocument
+from jounce.car.document import AXLES, CarDocument
 from jounce.car.lines import line_of
 from jounce.car.quantity import suggestion
 from jounce.car.section import Section, section_in
@@ -19,13 +19,7 @@ if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
     from pydantic_core import ErrorDetails
 
-__all__ = ["LAYOUTS", "problems_of"]
-
-LAYOUTS: dict[str, type[Axle]] = {
-    get_args(model.model_fields["layout"].annotation)[0]: model
-    for model in get_args(CarDocument.model_fields["front"].annotation)
-}
-"""Every layout that a car file may name."""
+__all__ = ["problems_of"]
 
 Place = tuple[str, ...]
 
@@ -94,12 +88,12 @@ def _shown(place: Place, lines: Mapping[tuple[str, ...], int]) -> str:
 def _place(location: Place, written: Mapping[str, Any]) -> Place:
     """Where in the file a place in the document was written: without layout names, and with sides only as written."""
     end, *below = location or ("",)
-    if end not in ENDS or not below or below[0] not in LAYOUTS:
+    if end not in ENDS or not below or below[0] not in AXLES:
         return location
     layout, *rest = below
     if len(rest) < 2 or rest[0] not in SIDES:
         return (end, *rest)
-    places = LAYOUTS[layout].prepare(written[end]).places
+    places = AXLES[layout].prepare(written[end]).places
     side, section, *keys = rest
     around = places.get((side, section), (section,))
     if not keys:
@@ -128,9 +122,9 @@ def _plain(
         case "extra_forbidden":
             return InputError(f'"{key}" is not known here', todo=suggestion(key, _known_at(location[:-1], root)))
         case "union_tag_not_found":
-            return InputError('"layout" is missing', allowed=_quoted(LAYOUTS), todo="Say which kind of axle it is.")
+            return InputError('"layout" is missing', allowed=_quoted(AXLES), todo="Say which kind of axle it is.")
         case "union_tag_invalid":
-            layout, todo = str(context["tag"]), suggestion(str(context["tag"]), LAYOUTS)
+            layout, todo = str(context["tag"]), suggestion(str(context["tag"]), AXLES)
             return InputError("This layout is not known", found=f'"{layout}"', todo=todo, place="layout")
     words = next((words for start, words in _WORDS.items() if kind.startswith(start)), _Words(message))
     values = {"key": key} | dict(context)
@@ -151,8 +145,8 @@ def _quoted(names: Mapping[str, object]) -> str:
 def _section_at(location: Place, root: type[Section]) -> type[Section] | None:
     section: type[Section] | None = root
     for part in location:
-        if part in LAYOUTS:
-            section = LAYOUTS[part]
+        if part in AXLES:
+            section = AXLES[part]
             continue
         if section is None or part not in section.model_fields:
             return None

@@ -82,3 +82,14 @@ RackRatio = Annotated[Measured, Quantity(Kind.LENGTH, (10, 200), (30, 70))]
 JointAngle = Annotated[Measured, Quantity(Kind.ANGLE, (5, 60), (18, 50))]
 Plunge = Annotated[Measured, Quantity(Kind.LENGTH, (0, 100), (5, 40))]
 Clearance = Annotated[Measured, Quantity(Kind.LENGTH, (0, 400), (10, 250))]
+PitmanTravel = Annotated[Measured, Quantity(Kind.ANGLE, (5, 80), (25, 50))]
+BoxRatio = Annotated[Measured, Quantity(Kind.RATIO, (3, 60), (10, 26))]
+
+# Bushes, and parts that twist
+BushRate = Annotated[Measured, Quantity(Kind.SPRING_RATE, (1, INFINITY), (50, 50000))]
+BushTwist = Annotated[Measured, Quantity(Kind.TORSIONAL_RATE, (0, INFINITY), (0, 200))]
+BushCurve = Annotated[
+    tuple[tuple[float, float], ...], Table((("displacement", Kind.LENGTH), ("force", Kind.FORCE)), rising=True)
+]
+TubeRate = Annotated[Measured, Quantity(Kind.TORSIONAL_RATE, (0.1, INFINITY))]
+TorsionConstant = Annotated[Measured, Quantity(Kind.TORSION_CONSTANT, (1, INFINITY))]

@@ -9,15 +9,19 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from jounce.car.axle import Axle
-from jounce.car.document import CarDocument
+from jounce.car.document import AXLES, CarDocument
 from jounce.car.fields import Direction, PointField, Quantity, Table
-from jounce.car.problems import LAYOUTS
+from jounce.car.layout_sections import Bushes
+from jounce.car.parts import Bush
 from jounce.car.quantity import Measured
 from jounce.car.section import Section, form_of, section_in
-from jounce.conventions.axes import ENDS, SIDES
+from jounce.conventions.axes import ENDS, SIDES, End
 from jounce.conventions.units import unit_of
 
 __all__ = ["reference_tables", "refreshed"]
+
+_TABULATED = {End.FRONT: "strut-torsion-bar", End.REAR: "beam-panhard"}
+"""Layouts whose keys the page shows in full; the others have the same parts and pages of their own."""
 
 _HEAD = "| key | form | accepted | usual | default | meaning |\n| --- | --- | --- | --- | --- | --- |"
 _BLOCK = re.compile(r"(<!-- keys of (?P<name>[\w.]+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -31,9 +35,7 @@ def reference_tables() -> dict[str, str]:
     sections = {name: model for name, field in CarDocument.model_fields.items() if (model := section_in(field))}
     for end in ENDS:
         del sections[end]
-        for model in LAYOUTS.values():
-            if model.END is end:
-                sections |= _axle_sections(end, model)
+        sections |= _axle_sections(end, AXLES[_TABULATED[end]])
     return {name: _table(model) for name, model in sections.items()}
 
 
@@ -60,6 +62,8 @@ def _axle_sections(end: str, model: type[Axle]) -> dict[str, type[Section]]:
 
 
 def _nested(name: str, model: type[Section]) -> dict[str, type[Section]]:
+    if issubclass(model, Bushes):  # all alike: one table serves every joint
+        return {name: Bush}
     found = {name: model}
     for key, field in model.model_fields.items():
         if below := section_in(field):

@@ -13,9 +13,8 @@ from pydantic import TypeAdapter
 from pydantic.fields import FieldInfo
 
 from jounce.car.axle import Axle
-from jounce.car.document import CarDocument
+from jounce.car.document import AXLES, CarDocument
 from jounce.car.fields import Direction, PointField, Quantity, Table
-from jounce.car.problems import LAYOUTS
 from jounce.car.section import Section, form_of, section_in
 from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.units import unit_of
@@ -35,30 +34,43 @@ def car_schema() -> Schema:
     Every number has its description, its kind, its default unit and its ranges (``x-kind``, ``x-unit``, ``x-accepted``,
     ``x-usual``); numbers without a unit are in the default unit.
     """
-    schema = _section(CarDocument)
+    definitions: Schema = {}
+    schema = _section(CarDocument, definitions)
+    for name, model in AXLES.items():
+        definitions[f"axle {name}"] = _axle(model, definitions)
+    layouts = [{"$ref": f"#/$defs/axle {name}"} for name in AXLES]
     for end in ENDS:
-        layouts = [_axle(model) for model in LAYOUTS.values() if model.END is end]
         described = {"description": CarDocument.model_fields[end].description}
-        schema["properties"][end] = described | (layouts[0] if len(layouts) == 1 else {"oneOf": layouts})
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Car file", **schema}
+        schema["properties"][end] = described | {"oneOf": layouts}
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Car file"}
+    return head | schema | {"$defs": definitions}
 
 
-def _section(model: type[Section], *, complete: bool = True) -> Schema:
+def _section(model: type[Section], definitions: Schema, *, complete: bool = True) -> Schema:
     fields = model.model_fields
     schema: Schema = {
         "type": "object",
-        "properties": {name: _field(field) for name, field in fields.items()},
+        "properties": {name: _field(field, definitions) for name, field in fields.items()},
         "additionalProperties": False,
     }
     required = [name for name, field in fields.items() if field.is_required()]
     return schema | {"required": required} if complete and required else schema
 
 
-def _axle(model: type[Axle]) -> Schema:
+def _referred(model: type[Section], definitions: Schema, *, complete: bool = True) -> Schema:
+    """A section by reference: many sections stand in many places."""
+    name = model.__name__ if complete else f"keys of {model.__name__}"
+    if name not in definitions:
+        definitions[name] = {}  # holds the place while its own sections are described
+        definitions[name] = _section(model, definitions, complete=complete)
+    return {"$ref": f"#/$defs/{name}"}
+
+
+def _axle(model: type[Axle], definitions: Schema) -> Schema:
     """An axle as written: the sections of its sides stand at axle level, and once more below left and right."""
-    schema = _section(model)
+    schema = _section(model, definitions)
     side = {
-        name: {"description": field.description} | _section(below, complete=False)
+        name: {"description": field.description} | _referred(below, definitions, complete=False)
         for name, field in model.SIDE_MODEL.model_fields.items()
         if (below := section_in(field))
     }
@@ -70,10 +82,10 @@ def _axle(model: type[Axle]) -> Schema:
     return schema
 
 
-def _field(field: FieldInfo) -> Schema:
+def _field(field: FieldInfo, definitions: Schema) -> Schema:
     described: Schema = {"description": field.description or ""}
     if (model := section_in(field)) is not None:
-        return described | _section(model)
+        return described | _referred(model, definitions)
     if quantity := form_of(field, Quantity):
         return described | _quantity(quantity)
     if form_of(field, PointField):

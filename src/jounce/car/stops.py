@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
-from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
+from jounce.car.axle import Axle
 from jounce.car.model import AxleName, Group, Stop
 from jounce.car.parts import BumpStop, Damper
-from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
 from jounce.conventions.axes import Side
 from jounce.elements.bump_stop import BumpStop as RubberLaw
 from jounce.elements.law import Linear
@@ -19,8 +18,8 @@ from jounce.linkage.balance import Element
 
 BOTH_WAYS: tuple[Literal["bump"], Literal["droop"]] = ("bump", "droop")
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
-AnySide = StrutSide | BeamSide
-AnyAxle = StrutTorsionBarAxle | BeamPanhardAxle
+AnySide = Any
+"""One side of an axle of any layout: all have a damper, a bump stop and clearances."""
 
 
 def touch_length(stop: BumpStop, damper: Damper, as_found: float) -> float | None:
@@ -39,7 +38,7 @@ def touch_length(stop: BumpStop, damper: Damper, as_found: float) -> float | Non
 
 
 def damper_elements(
-    section: AnyAxle, axle: AxleName, lengths: Mapping[SideName, float]
+    section: Axle, axle: AxleName, lengths: Mapping[SideName, float]
 ) -> tuple[dict[str, Element], dict[str, Group]]:
     """Bump stops and gas forces of an axle.
 
@@ -67,7 +66,7 @@ def damper_elements(
     return elements, groups
 
 
-def stops_of(section: AnyAxle, lengths: Mapping[SideName, float]) -> tuple[Stop, ...]:
+def stops_of(section: Axle, lengths: Mapping[SideName, float]) -> tuple[Stop, ...]:
     """All limits of travel that the document knows of.
 
     Args:
@@ -84,8 +83,7 @@ def stops_of(section: AnyAxle, lengths: Mapping[SideName, float]) -> tuple[Stop,
         if one.clearance.brake_hose_droop is not None:
             limit = -one.clearance.brake_hose_droop.value
             found.append(Stop("brake hose tight", side, "droop", "travel", -1.0, limit, hard=False))
-        if isinstance(one, StrutSide):
-            found += _shaft_stops(one, side)
+        found += _shaft_stops(one, side)
     return tuple(found)
 
 
@@ -105,11 +103,11 @@ def _damper_stops(one: AnySide, side: SideName, as_found: float) -> list[Stop]:
     return stops
 
 
-def _shaft_stops(one: StrutSide, side: SideName) -> list[Stop]:
-    shaft = one.drive_shaft
+def _shaft_stops(one: AnySide, side: SideName) -> list[Stop]:
     stops: list[Stop] = []
-    if one.pivots.drive_shaft_inner is None:
+    if getattr(one.pivots, "drive_shaft_inner", None) is None:
         return stops
+    shaft = one.drive_shaft
     if shaft.max_angle is not None:
         for end in ("outer", "inner"):
             for at in BOTH_WAYS:

@@ -9,13 +9,28 @@ from pydantic import Field, model_validator
 from jounce.car.axle import Axle
 from jounce.car.consistency import check_damper_length, check_equal_bar, check_stop
 from jounce.car.fields import refuse
+from jounce.car.layout_sections import bushes_of_layout
 from jounce.car.mirror import BothSides
-from jounce.car.parts import Alignment, BumpStop, Clearance, Damper, DriveShaft, RollBar, Steering, TorsionBar, Wheel
+from jounce.car.parts import (
+    Alignment,
+    BumpStop,
+    Clearance,
+    Damper,
+    DriveShaft,
+    RollBar,
+    Steering,
+    SteeringBox,
+    TorsionBar,
+    Wheel,
+)
 from jounce.car.pivots import StrutPivots
 from jounce.car.section import Section
-from jounce.conventions.axes import SIDES, End, Side
+from jounce.conventions.axes import SIDES, Side
 
 __all__ = ["StrutSide", "StrutTorsionBarAxle"]
+
+
+StrutBushes = bushes_of_layout("strut-torsion-bar")
 
 
 class StrutSide(Section):
@@ -45,15 +60,15 @@ class StrutSide(Section):
 
 
 class StrutTorsionBarAxle(Axle):
-    """A front axle on torsion-bar struts."""
+    """An axle on torsion-bar struts."""
 
     SIDE_MODEL: ClassVar[type[Section]] = StrutSide
-    END: ClassVar[End] = End.FRONT
-
     layout: Literal["strut-torsion-bar"] = Field(description="kind of axle")
     left: StrutSide = Field(description="left side; in a file, keys that differ from the sections above")
     right: StrutSide = Field(description="right side; in a file, keys that differ from the mirrored sections above")
     steering: Steering | None = Field(default=None, description="rack and pinion")
+    steering_box: SteeringBox | None = Field(default=None, description="steering box with a relay rod")
+    bushes: StrutBushes = Field(default=StrutBushes(), description="bushes of its joints")  # type: ignore[valid-type]
 
     def side(self, side: Side) -> StrutSide:
         """One side, complete, in true coordinates.

@@ -13,7 +13,7 @@ import typer
 
 if TYPE_CHECKING:
     from jounce.behaviour.bands import Band
-    from jounce.behaviour.sits import AxleSits
+    from jounce.behaviour.sits import AxleSits, WheelSits
     from jounce.car.document import CarDocument
 
 
@@ -40,7 +40,7 @@ def settle(
         "unit_system": "SI",
         "front": asdict(front),
         "rear": asdict(rear),
-        "stress_pa": _stresses(document, front),
+        "stress_pa": _stresses(document, {"front": front, "rear": rear}),
     }
     values |= {"bands": {key: asdict(band) for key, band in found.items()}}
     text = json.dumps(values | {"front_share_of_roll_stiffness": _share(front, rear)}, indent=2, allow_nan=False)
@@ -54,17 +54,18 @@ def _share(front: AxleSits, rear: AxleSits) -> float:
     return front.roll_stiffness / (front.roll_stiffness + rear.roll_stiffness)
 
 
-def _stresses(document: CarDocument, front: AxleSits) -> dict[str, float]:
-    """Shear stress of each torsion bar at rest [Pa]."""
-    from jounce.car.assembly import torsion_bar_of
-    from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+def _stresses(document: CarDocument, axles: Mapping[str, AxleSits]) -> dict[str, float]:
+    """Shear stress of each torsion bar at rest [Pa], by axle and side."""
+    from jounce.car.assembly import torsion_bar
+    from jounce.car.given import SIDE_OF
+    from jounce.conventions.axes import ENDS
+    from jounce.layouts.naming import SIDES
 
-    if not isinstance(document.front, StrutTorsionBarAxle):
-        return {}
-    sides = {"left": document.front.left, "right": document.front.right}
     return {
-        name: float(torsion_bar_of(side).shear_stress(front.wheels[name].spring_force)[0])  # type: ignore[index]
-        for name, side in sides.items()
+        f"{end} {side}": float(torsion_bar(bar).shear_stress(axles[end].wheels[side].spring_force)[0])
+        for end in ENDS
+        for side in SIDES
+        if (bar := getattr(document.axle(end).side(SIDE_OF[side]), "torsion_bar", None)) is not None
     }
 
 
@@ -89,15 +90,10 @@ def _print(document: CarDocument, front: AxleSits, rear: AxleSits, found: Mappin
         cells = ["none" if v is None else show(v, kind, units).split(" ")[0] for v in values]
         head = f"{label} [{unit_of(kind, units).symbol}]"
         typer.echo(f"{head:36}" + " ".join(f"{cell:>10}" for cell in cells))
-    for side, stress in _stresses(document, front).items():
-        wheel = front.wheels[side]  # type: ignore[index]
-        typer.echo(
-            f"front {side} torsion bar: {show(wheel.spring_force, Kind.TORQUE, units)}, wound up "
-            f"{show(wheel.wound_up, Kind.ANGLE, units)}, shear stress {show(stress, Kind.STRESS, units)}"
-        )
-    for side, wheel in rear.wheels.items():
-        force, shortened = show(wheel.spring_force, Kind.FORCE, units), show(wheel.wound_up, Kind.LENGTH, units)
-        typer.echo(f"rear {side} coil: {force}, compressed {shortened}, {wheel.motion_ratio:.3f} per wheel travel")
+    stresses = _stresses(document, {"front": front, "rear": rear})
+    for name, axle in (("front", front), ("rear", rear)):
+        for side, wheel in axle.wheels.items():
+            _print_spring(f"{name} {side}", wheel, stresses.get(f"{name} {side}"), units)
     for name, axle in (("front", front), ("rear", rear)):
         parts = ", ".join(
             f"{group} {show(part, Kind.ROLL_STIFFNESS, units)}" for group, part in axle.roll_parts.items()
@@ -115,6 +111,18 @@ def _print(document: CarDocument, front: AxleSits, rear: AxleSits, found: Mappin
         "Rates: both wheels rising together. Loose: droop of both wheels from as found; none: still\n"
         "loaded at the end of the linkage, or 300 mm down."
     )
+
+
+def _print_spring(name: str, wheel: WheelSits, stress: float | None, units: str) -> None:
+    """What one main spring carries; a stress is known of a torsion bar, any other spring is shortened."""
+    from jounce.conventions.units import Kind, show
+
+    if stress is not None:
+        force, wound = show(wheel.spring_force, Kind.TORQUE, units), show(wheel.wound_up, Kind.ANGLE, units)
+        typer.echo(f"{name} torsion bar: {force}, wound up {wound}, shear stress {show(stress, Kind.STRESS, units)}")
+        return
+    force, shortened = show(wheel.spring_force, Kind.FORCE, units), show(wheel.wound_up, Kind.LENGTH, units)
+    typer.echo(f"{name} spring: {force}, compressed {shortened}, {wheel.motion_ratio:.3f} per wheel travel")
 
 
 def _print_bands(found: Mapping[str, Band], units: str) -> None:

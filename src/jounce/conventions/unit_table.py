@@ -72,6 +72,11 @@ class Kind(StrEnum):
     RATIO = "ratio"
     RATIO_ANGLE = "angle per length"
     ENERGY = "energy"
+    TORSION_CONSTANT = "torsion constant"
+    ANGLE_PER_FORCE = "angle per force"
+    LENGTH_PER_FORCE = "length per force"
+    ANGLE_PER_TORQUE = "angle per torque"
+    LENGTH_PER_TORQUE = "length per torque"
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +201,36 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("kgf·m", KGF_M, "kgf_m", 2, ("kg·m",)),
         Unit("kJ", 1e3, "kj", 3),
     ),
+    Kind.TORSION_CONSTANT: (
+        Unit("mm⁴", MM**4, "mm4", 0, ("mm4", "mm^4")),
+        Unit("cm⁴", CM**4, "cm4", 3, ("cm4", "cm^4")),
+        Unit("m⁴", 1.0, "m4", 9, ("m4", "m^4")),
+        Unit("in⁴", INCH**4, "in4", 4, ("in4", "in^4")),
+    ),
+    Kind.ANGLE_PER_FORCE: (
+        Unit("deg/kN", DEG / KN, "deg_per_kn", 3, ("°/kN",)),
+        Unit("deg/lbf", DEG / LBF, "deg_per_lbf", 6, ("°/lbf",)),
+        Unit("deg/kgf", DEG / KGF, "deg_per_kgf", 5, ("°/kgf",)),
+        Unit("rad/N", 1.0, "rad_per_n", 9),
+    ),
+    Kind.LENGTH_PER_FORCE: (
+        Unit("mm/kN", MM / KN, "mm_per_kn", 3),
+        Unit("in/lbf", INCH / LBF, "in_per_lbf", 6),
+        Unit("mm/kgf", MM / KGF, "mm_per_kgf", 5),
+        Unit("m/N", 1.0, "m_per_n", 9),
+    ),
+    Kind.ANGLE_PER_TORQUE: (
+        Unit("deg/(kN·m)", DEG / KN, "deg_per_kn_m", 3, ("deg/kN·m", "°/(kN·m)")),
+        Unit("deg/(lbf·ft)", DEG / LBF_FT, "deg_per_lbf_ft", 6, ("deg/lbf·ft",)),
+        Unit("deg/(kgf·m)", DEG / KGF_M, "deg_per_kgf_m", 5, ("deg/kgf·m",)),
+        Unit("rad/(N·m)", 1.0, "rad_per_n_m", 9),
+    ),
+    Kind.LENGTH_PER_TORQUE: (
+        Unit("mm/(kN·m)", MM / KN, "mm_per_kn_m", 3, ("mm/kN·m",)),
+        Unit("in/(lbf·ft)", INCH / LBF_FT, "in_per_lbf_ft", 6),
+        Unit("mm/(kgf·m)", MM / KGF_M, "mm_per_kgf_m", 5),
+        Unit("1/N", 1.0, "per_n", 9),
+    ),
 }
 
 # The first unit of each kind is its default; these sets name what differs from it.
@@ -216,6 +251,11 @@ UNIT_SETS: dict[str, dict[Kind, str]] = {
         Kind.PRESSURE: "psi",
         Kind.RATIO_ANGLE: "deg/in",
         Kind.ENERGY: "lbf·ft",
+        Kind.TORSION_CONSTANT: "in⁴",
+        Kind.ANGLE_PER_FORCE: "deg/lbf",
+        Kind.LENGTH_PER_FORCE: "in/lbf",
+        Kind.ANGLE_PER_TORQUE: "deg/(lbf·ft)",
+        Kind.LENGTH_PER_TORQUE: "in/(lbf·ft)",
     },
     "kgf": {
         Kind.SPRING_RATE: "kgf/mm",
@@ -228,6 +268,10 @@ UNIT_SETS: dict[str, dict[Kind, str]] = {
         Kind.DAMPING: "kgf·s/m",
         Kind.PRESSURE: "kgf/cm²",
         Kind.ENERGY: "kgf·m",
+        Kind.ANGLE_PER_FORCE: "deg/kgf",
+        Kind.LENGTH_PER_FORCE: "mm/kgf",
+        Kind.ANGLE_PER_TORQUE: "deg/(kgf·m)",
+        Kind.LENGTH_PER_TORQUE: "mm/(kgf·m)",
     },
 }
 

@@ -137,6 +137,11 @@ _TABLE_ONLY = {
     Kind.SHARE,
     Kind.RATIO,
     Kind.RATIO_ANGLE,
+    Kind.TORSION_CONSTANT,
+    Kind.ANGLE_PER_FORCE,
+    Kind.LENGTH_PER_FORCE,
+    Kind.ANGLE_PER_TORQUE,
+    Kind.LENGTH_PER_TORQUE,
 }
 
 

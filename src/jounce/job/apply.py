@@ -197,11 +197,11 @@ def _on_side(bar: RollBar, which: Side) -> RollBar:
 
 
 def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollBar:
-    own = {name: value for name, value in bar if value is not None}
+    own: dict[str, Any] = {name: value for name, value in bar if value is not None}
     for name in _POINTS:
         if name in own and which is Side.RIGHT:
             own[name] = own[name].mirrored()
-    link = {} if first is None else {"link_end": first.link_end, "link_on": first.link_on}
+    link: dict[str, Any] = {} if first is None else {"link_end": first.link_end, "link_on": first.link_on}
     return RollBar.model_construct(**(link | own))
 
 

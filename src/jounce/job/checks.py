@@ -8,7 +8,7 @@ from enum import Enum
 
 from jounce.behaviour.reach import Met, first_hard
 from jounce.behaviour.sits import spring_wound
-from jounce.car.assembly import torsion_bar_of
+from jounce.car.assembly import torsion_bar
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
@@ -106,7 +106,7 @@ def _bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
         else:
             model = plan.planned.models[0]
             wound = spring_wound(model, side, plan.planned.states["front"], -end.travel)
-            stress = float(torsion_bar_of(one).shear_stress(wound * float(model.main[side].rate[0]))[0])
+            stress = float(torsion_bar(one.torsion_bar).shear_stress(wound * float(model.main[side].rate[0]))[0])
             limit, source = _stress_limit(bar.stress_limit.value if bar.stress_limit else None, bar.preset)
             good = stress <= limit
             text = (

@@ -17,8 +17,8 @@ from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, OneSided
 from jounce.job.index_marks import IndexSetting, index_setting
+from jounce.layouts.builder import upward_axis
 from jounce.layouts.naming import SIDES, SideName, named, outward
-from jounce.layouts.strut_torsion_bar import upward_axis
 from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed
 from jounce.numerics.rotations import rotation_matrix

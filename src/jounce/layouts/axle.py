@@ -8,12 +8,12 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from jounce.layouts.naming import SideName, named
+from jounce.layouts.sites import JointSite
 from jounce.linkage.measures import AnyMeasure, Component, CoordinateSum, MeanComponent
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
 from jounce.numerics.arrays import Array
-
-X, Y, Z = np.eye(3)
+from jounce.numerics.vectors import X, Z
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +30,10 @@ class AxleLinkage:
     """Bodies, joints and measures of one axle.
 
     ``carriers`` are the bodies that hold the wheels, ``steering_axis`` the two points (lower, upper) of each side's
-    steering axis where there is one, ``beam`` the body that joins both wheels where there is one; ``drawing`` lists the
-    parts as lines between points, for pictures.
+    steering axis where there is one, ``beam`` the body that joins both wheels where there is one, ``held_sideways_by``
+    the ends of the rod, or the one pivot, that holds a beam sideways; ``drawing`` lists the parts as lines between
+    points, for pictures; ``sites`` are the joints that carry loads, by full name; ``springs`` names the measure of each
+    side's main spring.
     """
 
     axle: str
@@ -43,7 +45,10 @@ class AxleLinkage:
     steering_axis: Mapping[SideName, tuple[Point, Point]] = field(default_factory=dict)
     drive_shafts: Mapping[SideName, tuple[Point, Point]] = field(default_factory=dict)
     beam: str | None = None
+    held_sideways_by: tuple[Point, ...] = ()
     drawing: tuple[tuple[str, tuple[Point, ...]], ...] = ()
+    sites: Mapping[str, JointSite] = field(default_factory=dict)
+    springs: Mapping[SideName, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.measures import AnyMeasure, CoordinateSum, Distance
 from jounce.linkage.tree import Body, Freedom, Point
 from jounce.numerics.arrays import Array
+from jounce.numerics.vectors import unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ def roll_bar(
 
     """
     line = np.asarray(sides["left"].bush) - np.asarray(sides["right"].bush)
-    axis = line / np.linalg.norm(line, axis=-1, keepdims=True)
+    axis = unit(line)
     bodies, joints, measures = [], {}, {}
     for side in SIDES:
         half = named(setting.axle, side, f"{name}_half")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from jounce.layouts.axle import Setting, WheelPoints, X, Y, Z
+from jounce.layouts.axle import Setting, WheelPoints
 from jounce.layouts.naming import SideName, named, outward
 from jounce.linkage.measures import AnyMeasure, Bearing, Component, TyrePoint
 from jounce.linkage.tree import Direction, Point, Segment
 from jounce.numerics.arrays import Array
+from jounce.numerics.vectors import X, Y, Z, unit
 
 
 def wheel_axis(camber: float | Array, toe: float | Array, side: SideName) -> Array:
@@ -30,7 +31,7 @@ def wheel_axis(camber: float | Array, toe: float | Array, side: SideName) -> Arr
     across = np.ones(np.broadcast_shapes(np.shape(camber), np.shape(toe)))
     sense = outward(side)
     axis = np.stack((sense * np.tan(toe) * across, across, -sense * np.tan(camber) * across), axis=-1)
-    return np.asarray(axis / np.linalg.norm(axis, axis=-1, keepdims=True))
+    return unit(axis)
 
 
 def wheel_measures(setting: Setting, side: SideName, wheel: WheelPoints) -> dict[str, AnyMeasure]:
@@ -59,8 +60,8 @@ def wheel_measures(setting: Setting, side: SideName, wheel: WheelPoints) -> dict
             wheel.centre, Point(setting.road, np.zeros(3)), axis, normal, normal, wheel.loaded_radius
         ),
     }
-    for letter, unit in (("x", X), ("y", Y), ("z", Z)):
-        along = Direction(body, unit)
+    for letter, along_unit in (("x", X), ("y", Y), ("z", Z)):
+        along = Direction(body, along_unit)
         measures[name(f"wheel_{letter}")] = Component(Segment(origin, wheel.centre), along)
         measures[name(f"contact_{letter}")] = TyrePoint(wheel.centre, origin, axis, normal, along, wheel.loaded_radius)
     return measures

@@ -1,0 +1,59 @@
+"""Dead beam axle on two trailing arms, held sideways by a Watt linkage."""
+
+from __future__ import annotations
+
+from jounce.layouts.beam import ARM_BUSH, BEAM_BASICS, BEAM_LINKS, HANGING, TURNING_SIDE, Beam
+from jounce.layouts.builder import BODY, AxleBuilder
+from jounce.layouts.common_pivots import carried_on
+from jounce.layouts.description import Choice, Layout, Pivot
+from jounce.linkage.tree import Point
+from jounce.numerics.vectors import X
+
+_WATT = (
+    Pivot("rocker_pivot", "the rocker's own pivot; it turns about a line along the car"),
+    Pivot("left_rocker_end", "joint of the left rod on the rocker"),
+    Pivot("left_rod_end", "the left rod's other end"),
+    Pivot("right_rocker_end", "joint of the right rod on the rocker"),
+    Pivot("right_rod_end", "the right rod's other end"),
+)
+
+
+def _build(axle: AxleBuilder) -> None:
+    beam = Beam(axle, axle.choice("turning_side"))
+    beam.trailing_arms()
+    on_axle = axle.choice("rocker_on") == "axle"
+    pivot = axle.at("watt", "rocker_pivot")
+    carrier = beam.half(pivot)[0] if on_axle else BODY
+    axle.turning("rocker", carrier, pivot, X)
+    for side in ("left", "right"):
+        end = axle.at("watt", f"{side}_rod_end")
+        far = (BODY, end) if on_axle else beam.half(end)
+        axle.rod(f"watt_rod_{side}", far, ("rocker", axle.at("watt", f"{side}_rocker_end")))
+    axle.draw("rocker", *(("rocker", axle.at("watt", f"{side}_rocker_end")) for side in ("left", "right")))
+    axle.held_sideways_by = (Point(axle.body(carrier), pivot),)
+    beam.hang(axle.choice("spring_on"), axle.choice("damper_on"))
+    axle.roll_bars("tube", BEAM_LINKS)
+
+
+BEAM_WATT = Layout(
+    name="beam-watt",
+    title="Beam axle, trailing arms, Watt linkage",
+    summary=(
+        "As the beam axle with a Panhard rod, but held sideways by two rods and a rocker between them, whose pivot sits "
+        "in the middle of the axle (or of the body): the pivot goes up and down very nearly on a straight line. Left "
+        "free: heave and roll."
+    ),
+    pivots=(*BEAM_BASICS, ARM_BUSH, *HANGING),
+    build=_build,
+    axle_pivots={"watt": _WATT},
+    choices=(
+        TURNING_SIDE,
+        carried_on("spring", "arm", "tube"),
+        carried_on("damper", "arm", "tube"),
+        Choice("rocker_on", ("axle", "body"), "what carries the rocker's pivot; the rods' other ends are on the other"),
+    ),
+    choices_in="beam",
+    twist="inner bar",
+    link_on=BEAM_LINKS,
+    bush_axes=True,
+)

@@ -1,0 +1,36 @@
+"""Which joints of a layout may be bushes: found by laying it out once on made-up points."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+
+from jounce.layouts.axle import Setting
+from jounce.layouts.builder import laid_out
+from jounce.layouts.catalogue import LAYOUTS
+from jounce.layouts.description import AxleGiven, WheelGiven
+from jounce.layouts.naming import SIDES
+
+
+@cache
+def bush_names(name: str) -> tuple[str, ...]:
+    """Names of a layout's joints, without axle and side, in the order in which the layout tells them.
+
+    A relay rod's own joints are left out: they belong to the steering box.
+    """
+    layout = LAYOUTS[name]
+    # Where the points lie plays no part: nothing is solved, and the names do not depend on them.
+    scattered = iter(np.random.default_rng(1).uniform(0.1, 1.0, (1000, 3)))
+    given = AxleGiven(
+        pivots={side: {pivot.name: next(scattered) for pivot in layout.pivots} for side in SIDES},
+        wheels=dict.fromkeys(SIDES, WheelGiven(0.0, 0.0, 0.3)),
+        axle_pivots={
+            section: {pivot.name: next(scattered) for pivot in pivots} for section, pivots in layout.axle_pivots.items()
+        },
+        choices={choice.name: choice.words[0] for choice in layout.choices} | {"steering": "rack"},
+        spring=layout.springs[0],
+        jointed=True,
+    )
+    linkage = laid_out(layout.build, Setting("axle"), given)
+    return tuple(dict.fromkeys(site.name for site in linkage.sites.values()))

@@ -1,0 +1,40 @@
+"""Pivots and choices that several layouts share, worded once."""
+
+from __future__ import annotations
+
+from jounce.layouts.description import Choice, Pivot
+
+WHEEL_CENTRE = Pivot("wheel_centre", "centre of the wheel: on its axis, in its middle plane")
+
+TIE_ROD = (
+    Pivot("tie_rod_inner", "inner joint of the tie rod, on the rack or relay rod, wheels straight ahead"),
+    Pivot("tie_rod_outer", "outer joint of the tie rod, on the knuckle"),
+)
+DRIVE_SHAFT = (
+    Pivot("drive_shaft_inner", "centre of the drive shaft's inner joint", optional=True),
+    Pivot(
+        "drive_shaft_outer",
+        "centre of the drive shaft's outer joint; the wheel centre where it is not given",
+        optional=True,
+        stands_for="wheel_centre",
+    ),
+)
+COIL = (
+    Pivot("spring_upper", "centre of the spring's upper seat, on the body", optional=True),
+    Pivot("spring_lower", "centre of the spring's lower seat", optional=True),
+)
+DAMPER = (
+    Pivot("damper_upper", "centre of the damper's upper eye, on the body"),
+    Pivot("damper_lower", "centre of the damper's lower eye"),
+)
+STEERING_BOX = (
+    Pivot("pitman_pivot", "the pitman arm's centre on the steering box's shaft"),
+    Pivot("pitman_end", "joint of the pitman arm with the relay rod"),
+    Pivot("idler_pivot", "the idler arm's centre on its pivot"),
+    Pivot("idler_end", "joint of the idler arm with the relay rod"),
+)
+
+
+def carried_on(part: str, *words: str) -> Choice:
+    """What carries the lower end of a part (``spring`` or ``damper``)."""
+    return Choice(f"{part}_on", words, f"what carries the {part}'s lower end")

@@ -1,0 +1,113 @@
+"""What a layout says about itself: its pivots, its choices, and how it is built from them.
+
+One file per layout makes one `Layout`. The car file's sections, the checks on them, the documentation page with its
+drawing and the assembly all follow from it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+from jounce.layouts.naming import SideName
+from jounce.layouts.roll_bar import RollBarSide
+from jounce.numerics.arrays import Array
+
+if TYPE_CHECKING:
+    from jounce.layouts.builder import AxleBuilder
+
+SpringKind = Literal["coil", "torsion bar", "leaf"]
+TwistPart = Literal["inner bar", "cross-member"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pivot:
+    """A point that a layout asks for, as found; ``stands_for`` names the pivot that serves where it is not given."""
+
+    name: str
+    meaning: str
+    optional: bool = False
+    stands_for: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Something about the layout that is chosen by a word; the first word is the default."""
+
+    name: str
+    words: tuple[str, ...]
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A kind of axle.
+
+    Attributes:
+        name: its word in a car file
+        title: what the trade calls it
+        summary: bodies, joints and what is left free, for the documentation
+        pivots: points of one side (the right mirrors the left)
+        build: lays the axle out
+        axle_pivots: by section of the car file, points of the axle as a whole, in true coordinates
+        choices: words that the car file may choose
+        choices_in: section of the car file that holds the choices
+        springs: kinds of main spring that it may have
+        twist: what twists between its two sides, where something does
+        steered: whether its tie rods end on a rack or a relay rod
+        link_on: what may carry the far end of an anti-roll bar's drop link, with the body's name
+        bush_axes: whether the car file may give the soft axis of the arms' bushes (``bush_axis``)
+
+    """
+
+    name: str
+    title: str
+    summary: str
+    pivots: tuple[Pivot, ...]
+    build: Callable[[AxleBuilder], None]
+    axle_pivots: Mapping[str, tuple[Pivot, ...]] = field(default_factory=dict)
+    choices: tuple[Choice, ...] = ()
+    choices_in: str = "arrangement"
+    springs: tuple[SpringKind, ...] = ("coil",)
+    twist: TwistPart | None = None
+    steered: bool = False
+    link_on: Mapping[str, str] = field(default_factory=dict)
+    bush_axes: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WheelGiven:
+    """A wheel as found: its angles [rad] and its loaded radius [m]."""
+
+    camber: float | Array
+    toe: float | Array
+    loaded_radius: float | Array
+
+
+@dataclass(frozen=True, slots=True)
+class RollBarGiven:
+    """An anti-roll bar's two halves, and the word for what carries the far ends of its links."""
+
+    left: RollBarSide
+    right: RollBarSide
+    link_on: str
+
+
+@dataclass(frozen=True, slots=True)
+class AxleGiven:
+    """All that a layout is built from; points are (3,) or (variants, 3), car axes, as found [m].
+
+    ``spring`` says what the main springs are; ``compliant`` names the joints that are left to bushes (without axle and
+    side); ``jointed`` asks for every joint as rows of its own, so that it has a load or can be a bush.
+    """
+
+    pivots: Mapping[SideName, Mapping[str, Array]]
+    wheels: Mapping[SideName, WheelGiven]
+    axle_pivots: Mapping[str, Mapping[str, Array]] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
+    bush_axis: Mapping[SideName, Array] = field(default_factory=dict)
+    spring: SpringKind = "coil"
+    roll_bars: Mapping[str, RollBarGiven] = field(default_factory=dict)
+    jointed: bool = False
+    compliant: frozenset[str] = frozenset()

@@ -1,0 +1,55 @@
+"""What strut axles have in common: a damper that locates the knuckle, a lower arm, a tie rod."""
+
+from __future__ import annotations
+
+from jounce.layouts.builder import BODY, AxleBuilder, SideBuilder
+from jounce.layouts.common_pivots import DRIVE_SHAFT, TIE_ROD, WHEEL_CENTRE
+from jounce.layouts.description import Pivot
+from jounce.layouts.steering import steering_gear
+from jounce.linkage.measures import Distance
+from jounce.linkage.tree import Point
+from jounce.numerics.vectors import X, Y
+
+STRUT_PIVOTS = (
+    WHEEL_CENTRE,
+    Pivot("arm_front", "front body pivot of the lower arm"),
+    Pivot("arm_rear", "rear body pivot of the lower arm"),
+    Pivot("ball_joint", "centre of the lower ball joint, between arm and knuckle"),
+    Pivot("strut_top", "centre of the top mount"),
+    Pivot(
+        "strut_foot",
+        "any point low on the strut's axis, fixed to the knuckle; damper lengths count from strut_top to it",
+    ),
+    *TIE_ROD,
+    *DRIVE_SHAFT,
+)
+STRUT_LINKS = {"arm": "arm", "strut": "knuckle"}
+"""What may carry the far end of an anti-roll bar's drop link, and its body."""
+
+
+def strut_axle(axle: AxleBuilder) -> None:
+    """Both sides on struts, steered by one gear."""
+    gear = steering_gear(axle)
+    for side in axle.sides:
+        strut_side(side, gear)
+    axle.roll_bars(BODY, STRUT_LINKS)
+
+
+def strut_side(side: SideBuilder, gear: str) -> None:
+    """One side: arm, top plate that can be moved, knuckle; ball joint, rod through the top mount, tie rod."""
+    side.arm("arm", side["arm_front"], side["arm_rear"], side["ball_joint"])
+    side.sliding("plate_slide", BODY, side["strut_top"], X, "top_plate_x")
+    side.sliding("top_plate", "plate_slide", side["strut_top"], Y, "top_plate_y")
+    side.free("knuckle", side["wheel_centre"])
+    side.ball("ball_joint", "arm", "knuckle", side["ball_joint"])
+    rod = side["strut_top"] - side["strut_foot"]
+    side.line("top_mount", ("knuckle", side["strut_foot"]), rod, ("top_plate", side["strut_top"]))
+    side.rod("tie_rod", (gear, side["tie_rod_inner"]), ("knuckle", side["tie_rod_outer"]))
+    side.wheel_on("knuckle")
+    side.steers_about(("arm", side["ball_joint"]), ("top_plate", side["strut_top"]))
+    side.drive_shaft_to("knuckle")
+    top, foot = Point(side.body("top_plate"), side["strut_top"]), Point(side.body("knuckle"), side["strut_foot"])
+    side.measure("damper", Distance(top, foot))
+    side.draw("strut", ("top_plate", side["strut_top"]), ("knuckle", side["strut_foot"]))
+    knuckle = (side["ball_joint"], side["wheel_centre"], side["strut_foot"])
+    side.draw("knuckle", *(("knuckle", at) for at in knuckle))

@@ -1,0 +1,45 @@
+"""Strut that locates the knuckle, sprung by a coil around it whose line need not be the rod's."""
+
+from __future__ import annotations
+
+from jounce.layouts.builder import AxleBuilder
+from jounce.layouts.description import Layout, Pivot
+from jounce.layouts.strut import STRUT_LINKS, STRUT_PIVOTS, strut_axle
+
+_SEATS = (
+    Pivot(
+        "spring_upper",
+        "centre of the spring's upper seat, on the top plate; strut_top where it is not given",
+        optional=True,
+        stands_for="strut_top",
+    ),
+    Pivot(
+        "spring_lower",
+        "centre of the spring's lower seat, on the strut; strut_foot where it is not given",
+        optional=True,
+        stands_for="strut_foot",
+    ),
+)
+
+
+def _build(axle: AxleBuilder) -> None:
+    strut_axle(axle)
+    for side in axle.sides:
+        side.coil(lower_on="knuckle", upper_on="top_plate")
+
+
+STRUT_COIL = Layout(
+    name="strut-coil",
+    title="Strut with coil spring",
+    summary=(
+        "The damper's body is bolted to the knuckle and locates it: its rod passes through the top mount, a spherical "
+        "point. The coil acts between a seat on the strut and one on the top plate; its line need not be the rod's: "
+        "inclined or offset, it takes side load off the rod's guide. A lower arm on two body pivots carries the ball "
+        "joint, a tie rod sets the steer. Left free: the two wheel travels and the rack."
+    ),
+    pivots=(*STRUT_PIVOTS, *_SEATS),
+    build=_build,
+    springs=("coil",),
+    steered=True,
+    link_on=STRUT_LINKS,
+)

@@ -1,0 +1,45 @@
+"""One arm a side that turns about one line on the body and carries the wheel."""
+
+from __future__ import annotations
+
+from jounce.layouts.builder import BODY, AxleBuilder
+from jounce.layouts.common_pivots import COIL, DAMPER, DRIVE_SHAFT, WHEEL_CENTRE
+from jounce.layouts.description import Layout, Pivot
+
+ARM_LINKS = {"arm": "arm"}
+"""What may carry the far end of an anti-roll bar's drop link, and its body."""
+
+ARM_PIVOTS = (
+    WHEEL_CENTRE,
+    Pivot("arm_inner", "inner body pivot of the arm"),
+    Pivot("arm_outer", "outer body pivot of the arm; the line through both is what the arm turns about"),
+    *COIL,
+    *DAMPER,
+    *DRIVE_SHAFT,
+)
+
+
+def swinging_arms(axle: AxleBuilder) -> None:
+    """Both sides, each one arm."""
+    for side in axle.sides:
+        side.arm("arm", side["arm_inner"], side["arm_outer"], side["wheel_centre"])
+        side.wheel_on("arm")
+        side.drive_shaft_to("arm")
+        side.coil(lower_on="arm")
+        side.damper(lower_on="arm")
+        side.torsion_bar("arm")
+    axle.roll_bars(BODY, ARM_LINKS)
+
+
+TRAILING_ARM = Layout(
+    name="trailing-arm",
+    title="Trailing arm",
+    summary=(
+        "One arm a side turns about a line square to the car and carries the wheel behind it: camber and toe do not "
+        "change with travel. Sprung by a coil or by a torsion bar in the pivot line. Left free: the two wheel travels."
+    ),
+    pivots=ARM_PIVOTS,
+    build=swinging_arms,
+    springs=("coil", "torsion bar"),
+    link_on=ARM_LINKS,
+)
