@@ -22,7 +22,7 @@ def test_a_bars_diameter_counts_four_times_in_the_wheel_rate():
     band = demo_bands()["front.left.wheel_rate"]
     share = dict(band.causes)["front.torsion_bar.diameter"]
     document = demo_document()
-    rate = figures(document, "front", as_found_standing())["front.left.wheel_rate"]
+    rate = figures(document, "front", as_found_standing())["front.left.wheel_rate"][0]
     relative = 0.05e-3 / document.front.left.torsion_bar.diameter.value
 
     assert share / rate == pytest.approx(4 * relative, rel=0.12)
@@ -38,7 +38,7 @@ def test_band_is_the_spread_of_cars_drawn_from_the_inputs():
         car = document
         for reference in inputs:
             car = with_value(car, reference, reference.value + random.normal() * reference.plus_minus / 2)
-        rates.append(figures(car, "front", standing)["front.left.ride_frequency"])
+        rates.append(figures(car, "front", standing)["front.left.ride_frequency"][0])
 
     # With 60 samples the standard deviation of a spread is 9 %: three of them.
     assert np.std(rates) == pytest.approx(demo_bands()["front.left.ride_frequency"].plus_minus / 2, rel=0.27)

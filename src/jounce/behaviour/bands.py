@@ -13,15 +13,15 @@ import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.preload import preloads, spring_element
-from jounce.behaviour.sits import axle_sits, with_main_springs
+from jounce.behaviour.sits import standing_figures, with_main_springs
 from jounce.behaviour.travel import states_table
 from jounce.car.assembly import axle_model
 from jounce.car.document import CarDocument
-from jounce.car.inputs import measured_inputs, with_value
+from jounce.car.inputs import InputRef, measured_inputs
 from jounce.car.model import AXLES, AxleModel, AxleName
+from jounce.car.variants import varied
 from jounce.layouts.naming import SIDES, SideName
-
-Figures = Mapping[str, float]
+from jounce.numerics.arrays import Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +48,8 @@ class Standing:
     def states(self, axle: AxleModel) -> AxleStates:
         """What this axle is given, with the lengths that its own rods then have."""
         names = [name for name in self.adjusted if name.startswith(axle.name + ".")]
-        found = axle.stand.reference_values(names)[0] if names else np.zeros(0)
-        settings = {name: float(value) + self.adjusted[name] for name, value in zip(names, found, strict=True)}
+        found = axle.stand.reference_values(names) if names else np.zeros((1, 0))
+        settings = {name: found[:, i] + self.adjusted[name] for i, name in enumerate(names)}
         left, right = (self.travel[axle.name, side] for side in SIDES)
         return AxleStates(left=left, right=right, settings=settings)
 
@@ -59,27 +59,26 @@ def as_found_standing() -> Standing:
     return Standing({(axle, side): 0.0 for axle in AXLES for side in SIDES}, {})
 
 
-def figures(document: CarDocument, axle: AxleName, standing: Standing) -> dict[str, float]:
-    """The results of one axle that carry bands, by ``axle.side.quantity`` or ``axle.quantity``, SI.
+def figures(document: CarDocument, axle: AxleName, standing: Standing) -> dict[str, Array]:
+    """The results of one axle that carry bands, by ``axle.side.quantity`` or ``axle.quantity``, each (variants,) [SI].
 
     Args:
-        document: the car
+        document: the car, or one document that stands for many variants of it
         axle: which axle
         standing: where it stands
     """
     model, states = _standing_model(document, axle, standing)
-    sits = axle_sits(model, states, look_for_slack=False)
+    sits = standing_figures(model, states)
     found = {f"{axle}.roll_stiffness": sits.roll_stiffness}
     for side in SIDES:
-        wheel = sits.wheels[side]
         for name in ("wheel_rate", "ride_rate", "ride_frequency", "suspension_frequency", "spring_force", "wound_up"):
-            found[f"{axle}.{side}.{name}"] = float(getattr(wheel, name))
+            found[f"{axle}.{side}.{name}"] = sits.wheels[side][name]
     table = states_table(model.stand, model.linkage, states, (1.0, 1.0))
     for column in table.columns:
         place, _, name = column.name.partition("_")
         key = f"{axle}.{place}.{name}" if place in SIDES else f"{axle}.{column.name}"
-        if not np.isnan(column.values[0]):
-            found.setdefault(key, float(column.values[0]))
+        if not np.isnan(column.values).all():
+            found.setdefault(key, column.values)
     return found
 
 
@@ -111,20 +110,25 @@ def bands(
     Returns:
         Bands by result; a result that no stated ± reaches has a band of zero.
     """
-    nominal = {axle: figures(document, axle, standing) for axle in AXLES}
-    changes: dict[str, list[tuple[str, float]]] = {key: [] for axle in AXLES for key in nominal[axle]}
-    inputs = measured_inputs(document)
-    for number, reference in enumerate(inputs):
-        moved = with_value(document, reference, reference.value + reference.plus_minus)
-        for axle in AXLES:
-            if reference.path.startswith(("front", "rear")) and not reference.path.startswith(axle):
-                continue  # the other axle's own numbers do not reach this one
-            for key, value in figures(moved, axle, standing).items():
-                if key in nominal[axle]:
-                    changes[key].append((reference.path, value - nominal[axle][key]))
+    found: dict[str, Band] = {}
+    for number, axle in enumerate(AXLES):
+        nominal = figures(document, axle, standing)
+        # The other axle's own numbers do not reach this one.
+        inputs = [i for i in measured_inputs(document) if i.path.partition(".")[0] not in AXLES or reaches(i, axle)]
+        if inputs:
+            moved = figures(varied(document, inputs, np.array([i.plus_minus for i in inputs])), axle, standing)
+        for key, value in nominal.items():
+            changes = np.broadcast_to(moved[key] - value, len(inputs)) if inputs and key in moved else np.zeros(0)
+            # A centre that goes to infinity within the band leaves no number there.
+            found[key] = _band([(i.path, float(c)) for i, c in zip(inputs, changes, strict=False) if not np.isnan(c)])
         if progress is not None:
-            progress((number + 1) / len(inputs))
-    return {key: _band(found) for key, found in changes.items()}
+            progress((number + 1) / len(AXLES))
+    return found
+
+
+def reaches(reference: InputRef, axle: AxleName) -> bool:
+    """Whether an input belongs to an axle's own part of the document."""
+    return reference.path.partition(".")[0] == axle
 
 
 def _band(changes: list[tuple[str, float]]) -> Band:

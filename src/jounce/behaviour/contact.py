@@ -84,26 +84,26 @@ def contact_state(axle: AxleModel, motions: WheelMotions) -> ContactState:
     """Loads and rates of an axle whose elements are all known, in every placed state."""
     line, first, second = element_derivatives(axle, motions)
     row = line.measured.row
-    states = len(line.value)
-    gradient = np.zeros((states, 2))
-    bending = np.zeros((states, 2, 2))
+    states, kind = len(line.value), line.value.dtype
+    gradient = np.zeros((states, 2), dtype=kind)
+    bending = np.zeros((states, 2, 2), dtype=kind)
     by_group: dict[str, Array] = {}
     for name, element in axle.elements.items():
         i = row[element.measure]
         x = element.displacement(line.value[:, i])
         pull = element.sense * element.law.force(x)
-        gradient += np.reshape(pull, (-1, 1)) * first[:, i]
+        gradient = gradient + np.reshape(pull, (-1, 1)) * first[:, i]
         part = np.reshape(element.law.stiffness(x), (-1, 1, 1)) * first[:, i, :, None] * first[:, i, None, :]
         part = part + np.reshape(pull, (-1, 1, 1)) * second[:, i]
-        bending += part
+        bending = bending + part
         by_group[axle.groups[name]] = by_group.get(axle.groups[name], 0) + part
     for k, side in enumerate(SIDES):
         gradient[:, k] += weight(axle.unsprung[side])
     contact = [row[named(axle.name, side, "road_height")] for side in SIDES]
     slope = np.stack([first[:, i] for i in contact], -1)  # [state, travel, contact]
-    load: Array = np.asarray(np.linalg.solve(slope, gradient[..., None])[..., 0], dtype=np.float64)
+    load: Array = np.asarray(np.linalg.solve(slope, gradient[..., None])[..., 0])
     path = np.einsum("nk,nkij->nij", load, second[:, contact])
-    inverse: Array = np.asarray(np.linalg.inv(slope), dtype=np.float64)
+    inverse: Array = np.asarray(np.linalg.inv(slope))
     across = [line.value[:, row[named(axle.name, side, "contact_y")]] for side in SIDES]
     parts = {group: _at_contact(inverse, part) for group, part in by_group.items()}
     return ContactState(
@@ -116,7 +116,7 @@ def contact_state(axle: AxleModel, motions: WheelMotions) -> ContactState:
 
 
 def _at_contact(inverse: Array, by_travel: Array) -> Array:
-    return np.asarray(inverse @ by_travel @ inverse.transpose(0, 2, 1), dtype=np.float64)
+    return np.asarray(inverse @ by_travel @ inverse.transpose(0, 2, 1))
 
 
 def element_derivatives(axle: AxleModel, motions: WheelMotions) -> tuple[Linearised, Array, Array]:

@@ -41,7 +41,7 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: Mapping[SideNa
     """
     line, first, _ = element_derivatives(axle, motions)
     row = line.measured.row
-    wanted = np.zeros((len(line.value), 2))
+    wanted = np.zeros((len(line.value), 2), dtype=np.result_type(line.value, *corner_load.values()))
     for side in SIDES:
         wanted += np.reshape(corner_load[side], (-1, 1)) * first[:, row[named(axle.name, side, "road_height")]]
     for k, side in enumerate(SIDES):
@@ -49,10 +49,10 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: Mapping[SideNa
     for element in axle.elements.values():
         i = row[element.measure]
         force = element.sense * element.law.force(element.displacement(line.value[:, i]))
-        wanted -= np.reshape(force, (-1, 1)) * first[:, i]
+        wanted = wanted - np.reshape(force, (-1, 1)) * first[:, i]
     springs = [axle.main[side] for side in SIDES]
     lever = np.stack([s.sense * first[:, row[s.measure]] for s in springs], -1)  # [state, travel, spring]
-    pull: Array = np.asarray(np.linalg.solve(lever, wanted[..., None])[..., 0], dtype=np.float64)
+    pull: Array = np.asarray(np.linalg.solve(lever, wanted[..., None])[..., 0])
     return {side: Preload(pull[:, k], pull[:, k] / axle.main[side].rate) for k, side in enumerate(SIDES)}
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from scipy.optimize.elementwise import find_root
@@ -88,49 +88,72 @@ def axle_sits(axle: AxleModel, states: AxleStates | None = None, *, look_for_sla
         Impossible: the linkage does not reach that state
     """
     standing = AxleStates() if states is None else states
+    found = standing_figures(axle, standing)
+    wheels = {}
+    for side in SIDES:
+        loose = _first_zero(_WindUp(axle, side, standing)) if look_for_slack else None
+        wheels[side] = WheelSits(**{name: float(found.wheels[side][name][0]) for name in WHEEL_FIGURES}, loose_at=loose)
+    parts = {group: float(part[0]) for group, part in found.roll_parts.items()}
+    return AxleSits(wheels, float(found.roll_stiffness[0]), parts, float(found.track[0]))
+
+
+WHEEL_FIGURES = tuple(field.name for field in fields(WheelSits) if field.name != "loose_at")
+"""Names of what is known of a wheel where it stands, but for the droop at which its spring comes loose."""
+
+
+@dataclass(frozen=True, slots=True)
+class StandingFigures:
+    """The figures of `AxleSits` for every variant of an axle, each (variants,) [SI]."""
+
+    wheels: Mapping[SideName, Mapping[str, Array]]
+    roll_stiffness: Array
+    roll_parts: Mapping[str, Array]
+    track: Array
+
+
+def standing_figures(axle: AxleModel, standing: AxleStates) -> StandingFigures:
+    """All figures of an axle where it stands, one for each of its variants.
+
+    Args:
+        axle: the axle complete with its main springs
+        standing: the state in which it stands
+
+    Raises:
+        Impossible: the linkage does not reach that state
+    """
     placed = place_axle(axle.stand, axle.name, standing)
     if not placed.reached.all():
         raise Impossible(f"The {axle.name} linkage does not reach the height asked for: choose a smaller change.")
     motions = wheel_motions(placed, axle.name)
     state = contact_state(axle, motions)
     line = axle.stand.taken([axle.main[side].measure for side in SIDES]).linearised(placed.pose)
-    ratios = motions.first(line).sum(axis=-1)[0]
-    wheels = {
-        side: _wheel(axle, standing, state, k, float(ratios[k]), look_for_slack=look_for_slack)
-        for k, side in enumerate(SIDES)
-    }
-    parts = {
-        group: float(roll_stiffness(part, state.track)[0])
-        for group, part in state.parts.items()
-        if group != CONTACT_PATH
-    }
-    return AxleSits(wheels, float(state.roll_stiffness[0]), parts, float(state.track[0]))
+    ratios = motions.first(line).sum(axis=-1)
+    wheels = {side: _wheel(axle, standing, state, k, ratios[:, k]) for k, side in enumerate(SIDES)}
+    parts = {group: roll_stiffness(part, state.track) for group, part in state.parts.items() if group != CONTACT_PATH}
+    return StandingFigures(wheels, state.roll_stiffness, parts, state.track)
 
 
-def _wheel(
-    axle: AxleModel, states: AxleStates, state: ContactState, index: int, ratio: float, *, look_for_slack: bool
-) -> WheelSits:
+def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int, ratio: Array) -> dict[str, Array]:
     side = SIDES[index]
-    rate = float(state.wheel_rate[0, index])
-    load = float(state.load[0, index])
-    sprung = load / GRAVITY - float(axle.unsprung[side][0])
-    ride = 1 / (1 / rate + 1 / float(axle.tyre_rate[side][0]))
-    winding = _WindUp(axle, side, states)
-    wound = float(winding(np.zeros(1))[0])
-    return WheelSits(
-        load=load,
-        sprung_mass=sprung,
-        spring_force=max(wound, 0.0 if axle.main[side].kind == "coil" else wound) * float(axle.main[side].rate[0]),
-        wound_up=wound,
-        motion_ratio=axle.main[side].sense * ratio,
-        wheel_rate=rate,
-        wheel_rate_at_wheel_centre=float(state.wheel_rate_at_wheel_centre[0, index]),
-        one_wheel_rate=float(state.one_wheel_rate[0, index]),
-        ride_rate=ride,
-        ride_frequency=float(np.sqrt(ride / sprung) / (2 * np.pi)),
-        suspension_frequency=float(np.sqrt(rate / sprung) / (2 * np.pi)),
-        loose_at=_first_zero(winding) if look_for_slack else None,
-    )
+    spring = axle.main[side]
+    rate, load = state.wheel_rate[:, index], state.load[:, index]
+    sprung = load / GRAVITY - axle.unsprung[side]
+    ride = 1 / (1 / rate + 1 / axle.tyre_rate[side])
+    wound = _WindUp(axle, side, states)(np.zeros(1))
+    held = wound if spring.captive else np.maximum(wound, 0.0)
+    return {
+        "load": load,
+        "sprung_mass": sprung,
+        "spring_force": held * spring.rate,
+        "wound_up": wound,
+        "motion_ratio": spring.sense * ratio,
+        "wheel_rate": rate,
+        "wheel_rate_at_wheel_centre": state.wheel_rate_at_wheel_centre[:, index],
+        "one_wheel_rate": state.one_wheel_rate[:, index],
+        "ride_rate": ride,
+        "ride_frequency": np.sqrt(ride / sprung) / (2 * np.pi),
+        "suspension_frequency": np.sqrt(rate / sprung) / (2 * np.pi),
+    }
 
 
 def spring_wound(axle: AxleModel, side: SideName, states: AxleStates, droop: float) -> float:

@@ -25,6 +25,7 @@ from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
+from jounce.numerics.vectors import size
 
 
 def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
@@ -41,7 +42,7 @@ def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
     section = document.axle(end)
     linkage = axle_linkage(section, Setting(axle, road=road_body(axle)))
     stand = on_the_stand(linkage)
-    lengths = {side: float(stand.reference_values([named(axle, side, "damper")])[0, 0]) for side in SIDES}
+    lengths = {side: stand.reference_values([named(axle, side, "damper")])[:, 0] for side in SIDES}
     elements, groups = _twisting_parts(section, axle)
     extra, more = damper_elements(section, axle, lengths)
     return AxleModel(
@@ -148,13 +149,13 @@ def _cross_member_rate(member: CrossMember) -> Array:
 def _roll_bar_rate(bar: RollBar) -> Array:
     """Torque per angle between the arms, links in series where their rate is given [N m/rad]."""
     end, bend, bush = (coordinates(getattr(bar, name)) for name in ("arm_end", "bend", "bush"))
-    lever = np.hypot(end[0] - bend[0], end[2] - bend[2])
+    lever = np.sqrt((end[..., 0] - bend[..., 0]) ** 2 + (end[..., 2] - bend[..., 2]) ** 2)
     straight = StraightArmBar(
         diameter=number(bar.diameter),
         lever=lever,
-        arm_across=abs(end[1] - bend[1]),
-        bend_to_bush=abs(bend[1] - bush[1]),
-        bush_to_middle=abs(bush[1]),
+        arm_across=size(end[..., 1] - bend[..., 1]),
+        bend_to_bush=size(bend[..., 1] - bush[..., 1]),
+        bush_to_middle=size(bush[..., 1]),
         inner_diameter=number(bar.inner_diameter),
         youngs_modulus=number(bar.youngs_modulus),
         poisson=number(bar.poisson_ratio),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ from jounce.car.parts import RollBar
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.conventions.axes import Side, mirrored
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven, Layout, RollBarGiven, SpringKind, WheelGiven
+from jounce.layouts.description import AxleGiven, BushGiven, Layout, RollBarGiven, SpringKind, WheelGiven
 from jounce.layouts.naming import SIDES, SideName
 from jounce.layouts.roll_bar import RollBarSide
 from jounce.numerics.arrays import Array
@@ -22,7 +23,7 @@ ROLL_BARS = ("roll_bar", "roll_bar_2")
 
 
 def axle_given(
-    section: Axle, axle: str, *, jointed: bool = False, compliant: frozenset[str] = frozenset()
+    section: Axle, axle: str, *, jointed: bool = False, bushes: Mapping[str, BushGiven] | None = None
 ) -> AxleGiven:
     """All that the axle's layout is built from.
 
@@ -30,7 +31,7 @@ def axle_given(
         section: the axle's part of the document
         axle: its name; a rear axle without a steering section has its tie rods on the body
         jointed: every joint as rows of its own, so that it has a load or can be a bush
-        compliant: joints that are left to their bushes
+        bushes: joints that bushes stand in for
 
     """
     layout = LAYOUTS[section.layout]
@@ -43,7 +44,7 @@ def axle_given(
         spring=spring_kind(section),
         roll_bars=_roll_bars(section),
         jointed=jointed,
-        compliant=compliant,
+        bushes=bushes or {},
     )
 
 
@@ -56,13 +57,13 @@ def spring_kind(section: Axle) -> SpringKind:
 
 
 def number(quantity: Measured) -> Array:
-    """A measured number as an array of one variant."""
-    return np.array([quantity.value])
+    """A measured number as an array of its variants, one where the document stands for one car [SI]."""
+    return np.atleast_1d(quantity.value)
 
 
 def coordinates(point: MeasuredPoint) -> Array:
-    """Coordinates of a measured point, shape (3,) [m]."""
-    return np.asarray(point.xyz, dtype=np.float64)
+    """Coordinates of a measured point, shape (3,) or (variants, 3) [m]."""
+    return point.xyz
 
 
 def _pivots(pivots: Any, layout: Layout) -> dict[str, Array]:

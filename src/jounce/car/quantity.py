@@ -78,8 +78,8 @@ class MeasuredPoint:
 
     @property
     def xyz(self) -> NDArray[np.float64]:
-        """The coordinates, body frame, shape (3,) [m]."""
-        return np.array((self.x, self.y, self.z))
+        """The coordinates, body frame, shape (3,), or (variants, 3) of a document that stands for many [m]."""
+        return np.stack(np.broadcast_arrays(self.x, self.y, self.z), axis=-1)
 
     def mirrored(self) -> MeasuredPoint:
         """The same point on the other side of the car."""

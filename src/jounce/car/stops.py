@@ -15,6 +15,7 @@ from jounce.elements.bump_stop import BumpStop as RubberLaw
 from jounce.elements.law import Linear
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
+from jounce.numerics.arrays import Array
 
 BOTH_WAYS: tuple[Literal["bump"], Literal["droop"]] = ("bump", "droop")
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
@@ -22,7 +23,7 @@ AnySide = Any
 """One side of an axle of any layout: all have a damper, a bump stop and clearances."""
 
 
-def touch_length(stop: BumpStop, damper: Damper, as_found: float) -> float | None:
+def touch_length(stop: BumpStop, damper: Damper, as_found: Array) -> Array | None:
     """Damper length at which the rubber is first touched [m]; None when a length is missing.
 
     Args:
@@ -31,14 +32,14 @@ def touch_length(stop: BumpStop, damper: Damper, as_found: float) -> float | Non
         as_found: the damper's length as the car was measured [m]
     """
     if stop.gap is not None:
-        return as_found - stop.gap.value
+        return np.asarray(as_found - stop.gap.value)
     if damper.closed_length is None or stop.free_height is None:
         return None
-    return damper.closed_length.value + stop.free_height.value
+    return np.asarray(damper.closed_length.value + stop.free_height.value)
 
 
 def damper_elements(
-    section: Axle, axle: AxleName, lengths: Mapping[SideName, float]
+    section: Axle, axle: AxleName, lengths: Mapping[SideName, Array]
 ) -> tuple[dict[str, Element], dict[str, Group]]:
     """Bump stops and gas forces of an axle.
 
@@ -58,7 +59,7 @@ def damper_elements(
             name = named(axle, side, "bump_stop")
             elements[name] = Element(measure, RubberLaw(rows[:, 0], rows[:, 1]), -1.0, touch)
             groups[name] = "bump stop"
-        if one.damper.gas_force.value:
+        if np.any(one.damper.gas_force.value):
             name = named(axle, side, "gas_force")
             gas = Linear(rate=0.0, preload=one.damper.gas_force.value)
             elements[name] = Element(measure, gas, -1.0, lengths[side])
@@ -66,7 +67,7 @@ def damper_elements(
     return elements, groups
 
 
-def stops_of(section: Axle, lengths: Mapping[SideName, float]) -> tuple[Stop, ...]:
+def stops_of(section: Axle, lengths: Mapping[SideName, Array]) -> tuple[Stop, ...]:
     """All limits of travel that the document knows of.
 
     Args:
@@ -87,7 +88,7 @@ def stops_of(section: Axle, lengths: Mapping[SideName, float]) -> tuple[Stop, ..
     return tuple(found)
 
 
-def _damper_stops(one: AnySide, side: SideName, as_found: float) -> list[Stop]:
+def _damper_stops(one: AnySide, side: SideName, as_found: Array) -> list[Stop]:
     stops = []
     damper = one.damper
     if damper.closed_length is not None:

@@ -50,7 +50,7 @@ class StraightArmBar:
     @property
     def arm_length(self) -> Array:
         """True length of an arm, from its bend to its end [m]."""
-        return np.asarray(np.hypot(self.arm_across, self.lever))
+        return np.asarray(np.sqrt(np.asarray(self.arm_across) ** 2 + np.asarray(self.lever) ** 2))
 
     @property
     def span(self) -> Array:
