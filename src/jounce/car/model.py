@@ -53,7 +53,7 @@ class Stop:
     at: Literal["bump", "droop"]
     quantity: str
     sense: float
-    limit: float
+    limit: float | Array
     hard: bool
 
 
