@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from jounce.layouts.axle import AxleLinkage, Setting, on_the_stand, road_body
@@ -97,4 +99,150 @@ def beam_axle(*ends, turning="right") -> tuple[AxleLinkage, Mechanism]:
     """The beam axle on its stand; ``ends`` are the rod's body and axle end [mm]."""
     given = beam_given(*ends, turning=turning)
     linkage = laid_out(BEAM_PANHARD.build, Setting("rear", road=road_body("rear")), given)
+    return linkage, on_the_stand(linkage)
+
+
+STRUT_COIL = {**STRUT, "spring_upper": (-35, 530, 780), "spring_lower": (-10, 612, 480)}
+WISHBONES = {
+    "wheel_centre": (0, 690, 280),
+    "lower_front": (130, 330, 200),
+    "lower_rear": (-190, 335, 210),
+    "lower_ball": (10, 650, 180),
+    "upper_front": (90, 420, 460),
+    "upper_rear": (-120, 425, 445),
+    "upper_ball": (-15, 620, 440),
+    "tie_rod_inner": (-130, 330, 245),
+    "tie_rod_outer": (-120, 640, 235),
+    "spring_upper": (-10, 430, 640),
+    "spring_lower": (0, 520, 230),
+    "damper_upper": (20, 440, 660),
+    "damper_lower": (15, 540, 225),
+    "drive_shaft_inner": (-5, 200, 285),
+}
+FIVE_LINKS = {
+    "wheel_centre": (0, 690, 280),
+    "link_1_inner": (120, 330, 200),
+    "link_1_outer": (15, 640, 175),
+    "link_2_inner": (-200, 340, 215),
+    "link_2_outer": (-30, 630, 185),
+    "link_3_inner": (110, 430, 450),
+    "link_3_outer": (10, 610, 440),
+    "link_4_inner": (-140, 440, 430),
+    "link_4_outer": (-35, 600, 445),
+    "tie_rod_inner": (-150, 335, 255),
+    "tie_rod_outer": (-140, 635, 245),
+    **{name: WISHBONES[name] for name in ("spring_upper", "spring_lower", "damper_upper", "damper_lower")},
+}
+REAR_HANGING = {name: BEAM[name] for name in ("spring_upper", "spring_lower", "damper_upper", "damper_lower")}
+TRAILING = {
+    "wheel_centre": (-2380, 690, 275),
+    "arm_inner": (-1980, 350, 300),
+    "arm_outer": (-1980, 620, 300),
+    **REAR_HANGING,
+}
+SEMI_TRAILING = {**TRAILING, "arm_inner": (-2080, 250, 310), "arm_outer": (-1930, 620, 295)}
+TWIST = {
+    "wheel_centre": (-2380, 690, 275),
+    "arm_bush": (-1960, 560, 300),
+    "twist_line": (-2080, 400, 320),
+    **REAR_HANGING,
+}
+FOUR_LINKS = {
+    **{name: BEAM[name] for name in ("wheel_centre", "tube_end")},
+    "lower_link_front": (-1900, 480, 260),
+    "lower_link_rear": (-2370, 490, 220),
+    "upper_link_front": (-1950, 300, 420),
+    "upper_link_rear": (-2360, 320, 400),
+    **REAR_HANGING,
+}
+LEAVES = {
+    **{name: BEAM[name] for name in ("wheel_centre", "tube_end", "damper_upper", "damper_lower")},
+    "front_eye": (-1800, 510, 300),
+    "rear_eye": (-2960, 510, 330),
+    "leaf_seat": (-2380, 510, 240),
+}
+BAR_ON_KNUCKLE = {"bush": (250, 300, 200), "arm_end": (5, 600, 330), "link_end": (10, 605, 200)}
+BAR_ON_UPPER_ARM = {"bush": (250, 300, 560), "arm_end": (20, 540, 570), "link_end": (20, 540, 450)}
+BOX = {
+    "pitman_pivot": (60, 330, 300),
+    "pitman_end": (-120, 320, 250),
+    "idler_pivot": (55, -340, 300),
+    "idler_end": (-120, -320, 250),
+}
+PANHARD_ROD = {"body_end": (-2400, 430, 330), "axle_end": (-2400, -420, 290)}
+WATT = {
+    "rocker_pivot": (-2420, 8, 300),
+    "left_rocker_end": (-2420, 18, 380),
+    "left_rod_end": (-2420, 560, 375),
+    "right_rocker_end": (-2420, -2, 220),
+    "right_rod_end": (-2420, -560, 225),
+}
+
+LAYOUT_PIVOTS = {
+    "strut-torsion-bar": STRUT,
+    "strut-coil": STRUT_COIL,
+    "double-wishbone": WISHBONES,
+    "five-link": FIVE_LINKS,
+    "trailing-arm": TRAILING,
+    "semi-trailing-arm": SEMI_TRAILING,
+    "twist-beam": TWIST,
+    "beam-panhard": BEAM,
+    "beam-watt": BEAM,
+    "beam-four-link": FOUR_LINKS,
+    "beam-leaf": LEAVES,
+}
+"""Left-hand pivots of an invented axle of every layout [mm]."""
+
+AXLE_PIVOTS = {"panhard": PANHARD_ROD, "watt": WATT, "steering_box": BOX}
+"""Pivots of an axle as a whole, by section [mm]."""
+
+
+def layout_choices(layout, **chosen):
+    """A word for every choice: the first one where nothing is chosen; steered axles have a rack."""
+    words = {choice.name: choice.words[0] for choice in layout.choices}
+    return words | {"steering": "rack" if layout.steered else "none"} | chosen
+
+
+def layout_given(layout, *, pivots=None, axle_pivots=None, spring=None, link_on=None, uneven=0.0, **chosen):
+    """An invented axle of any layout as it takes it, one anti-roll bar included.
+
+    Args:
+        layout: which layout
+        pivots: both sides' pivots [m]; the invented ones when left out
+        axle_pivots: by section [m]; the invented ones when left out
+        spring: kind of main spring; the layout's first when left out
+        link_on: what carries the links' far ends; the layout's first word when left out
+        uneven: how far each right-hand pivot lies from the mirrored left one at most [mm]
+        chosen: words chosen, as ``steering="box"``
+
+    """
+    sides = pivots or both(LAYOUT_PIVOTS[layout.name])
+    scatter = np.random.default_rng(7)
+    right = {name: at + 1e-3 * scatter.uniform(-uneven, uneven, 3) for name, at in sides["right"].items()}
+    choices = layout_choices(layout, **chosen)
+    sections = [*layout.axle_pivots, *(["steering_box"] if choices["steering"] == "box" else [])]
+    whole = axle_pivots or {s: {name: metres(at) for name, at in AXLE_PIVOTS[s].items()} for s in sections}
+    link_on = link_on or next(iter(layout.link_on))
+    half = REAR_BAR if sides["left"]["wheel_centre"][0] < -1.0 else FRONT_BAR
+    half = {"upper_arm": BAR_ON_UPPER_ARM, "knuckle": BAR_ON_KNUCKLE, "strut": BAR_ON_KNUCKLE}.get(link_on, half)
+    angles = {
+        "left": WheelGiven(np.radians(-0.7), np.radians(0.15), 0.27),
+        "right": WheelGiven(np.radians(-0.7 + 0.1 * uneven), np.radians(0.15 - 0.05 * uneven), 0.27),
+    }
+    return AxleGiven(
+        pivots={"left": sides["left"], "right": right},
+        wheels=angles,
+        axle_pivots=whole,
+        choices=choices,
+        bush_axis={"left": np.array([0.1, 1.0, 0.05]), "right": np.array([-0.1, 1.0, -0.05])}
+        if layout.bush_axes
+        else {},
+        spring=spring or layout.springs[0],
+        roll_bars={"roll_bar": bar(half, link_on)},
+    )
+
+
+def layout_axle(layout, given, **more) -> tuple[AxleLinkage, Mechanism]:
+    """An axle of any layout on its stand; ``more`` are changes of what is given."""
+    linkage = laid_out(layout.build, Setting("axle", road=road_body("axle")), replace(given, **more))
     return linkage, on_the_stand(linkage)

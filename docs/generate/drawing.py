@@ -151,9 +151,31 @@ def box(centre: Place, width: float, height: float) -> list[Place]:
 
 def row_of_panels(title: str, description: str, panels: Sequence[Panel]) -> str:
     """SVG text of panels side by side on white, with a title and a description for those who do not see it."""
+    width, height, drawn = _row(panels)
+    return _on_white(title, description, (width, height), drawn)
+
+
+def page_of_panels(title: str, description: str, rows: Sequence[Sequence[Panel]]) -> str:
+    """SVG text of rows of panels, one below the other, with a title and a description for those who do not see it."""
+    width, height = 0.0, 0.0
+    drawn: list[str] = []
+    for panels in rows:
+        row_width, row_height, row = _row(panels)
+        drawn += [f'<g transform="translate(0 {height:.1f})">', *row, "</g>"]
+        width, height = max(width, row_width), height + row_height
+    return _on_white(title, description, (width, height), drawn)
+
+
+def _row(panels: Sequence[Panel]) -> tuple[float, float, list[str]]:
+    """Width, height and text of panels side by side."""
     lefts = [sum(panel.size[0] for panel in panels[:i]) for i in range(len(panels))]
-    width = sum(panel.size[0] for panel in panels) + 2 * _EDGE
+    width = sum(panel.size[0] for panel in panels)
     height = max(panel.size[1] for panel in panels) + 50
+    return width, height, [panel.svg(left) for panel, left in zip(panels, lefts, strict=True)]
+
+
+def _on_white(title: str, description: str, size: Place, drawn: Sequence[str]) -> str:
+    width, height = size[0] + 2 * _EDGE, size[1]
     return "\n".join(
         [
             (
@@ -163,7 +185,7 @@ def row_of_panels(title: str, description: str, panels: Sequence[Panel]) -> str:
             f"<title>{escape(title)}</title>",
             f"<desc>{escape(description)}</desc>",
             f'<rect x="{-_EDGE:g}" width="{width:g}" height="{height:g}" fill="#ffffff"/>',
-            *(panel.svg(left) for panel, left in zip(panels, lefts, strict=True)),
+            *drawn,
             "</svg>",
             "",
         ]

@@ -6,7 +6,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 from generate.axes_picture import axes_picture
+from generate.layout_cars import PICTURED
+from generate.layout_pages import layout_pages
+from generate.layout_picture import layout_picture
 from generate.motion_picture import motion_picture
+from generate.quantity_table import quantity_table
 from generate.sign_table import sign_table
 from generate.validation_table import validation_table
 from generate.wheel_picture import wheel_picture
@@ -21,16 +25,20 @@ PICTURES: dict[str, Callable[[], str]] = {
 }
 BLOCKS: dict[str, tuple[str, Callable[[], str]]] = {
     "conventions.md": ("signs", sign_table),
+    "travel-columns.md": ("quantities", quantity_table),
     "validation.md": ("published numbers", lambda: validation_table(ROOT)),
 }
 
 
 def generated_files() -> dict[Path, str]:
-    """Text that each generated file should hold: pictures whole, pages with their generated block renewed."""
+    """Text that each generated file should hold: pictures and the layouts' pages whole, others with a renewed block."""
     files = {DOCS / "pictures" / name: picture() for name, picture in PICTURES.items()}
     for page, (block, table) in BLOCKS.items():
         path = DOCS / page
         files[path] = with_block(path.read_text("utf-8"), block, table())
+    layouts = DOCS / "layouts"
+    files |= {layouts / name: page for name, page in layout_pages().items()}
+    files |= {layouts / f"{shown.name}.svg": layout_picture(shown) for every in PICTURED.values() for shown in every}
     return files
 
 

@@ -1,8 +1,7 @@
-"""The two demo linkages once more, as rigid bodies and joints of a general multibody library (exudyn).
+"""Rigid bodies and joints of a general multibody library (exudyn), for building linkages a second time.
 
-Built from the pivots alone and solved as a static problem without forces: each body has six freedoms in Euler
-parameters, and joints and drives together take away exactly all of them. Nothing of the program's own linkage is
-used. Roll bars are left out, since they do not move a linkage.
+Solved as a static problem without forces: each body has six freedoms in Euler parameters, and joints and drives
+together take away exactly all of them. Nothing of the program's own linkage is used.
 """
 
 from __future__ import annotations
@@ -59,7 +58,7 @@ class Multibody:
         self.bodies = {"ground": self.system.AddObject(ObjectGround())}
         self.origins = {"ground": np.zeros(3)}
         self.nodes = {}
-        self.drives = {}
+        self.driven = {}
         self.held = {}
 
     def body(self, name, origin):
@@ -99,41 +98,76 @@ class Multibody:
         """A ball joint."""
         self.system.AddObject(SphericalJoint(markerNumbers=self._markers(first, point, second, point)))
 
-    def rod(self, first, first_point, second, second_point):
-        """A rod of the length found between two points."""
+    def weld(self, first, second, point):
+        """Two bodies as one."""
+        self.joint(first, point, second, point, [1, 1, 1, 1, 1, 1], (0.0, 0.0, 1.0))
+
+    def feeler(self, name, carrier, point):
+        """A body welded to another at a point, so that the point's coordinates can be driven or tied to others."""
+        self.body(name, point)
+        self.weld(carrier, name, point)
+
+    def rod(self, first, first_point, second, second_point, name=None):
+        """A rod of the length found between two points; with a name its change of length is a drive."""
         markers = self._markers(first, first_point, second, second_point)
         length = float(np.linalg.norm(second_point - first_point))
-        self.system.AddObject(DistanceConstraint(markerNumbers=markers, distance=length))
+        rod = self.system.AddObject(DistanceConstraint(markerNumbers=markers, distance=length))
+        if name is not None:
+            self._driven(name, rod, "distance", length)
+
+    def _driven(self, name, constraint, parameter, as_found):
+        self.driven[name] = (constraint, parameter, as_found)
+        self.held[name] = 0.0
+
+    def _coordinates(self, *places):
+        return [
+            self.system.AddMarker(MarkerNodeCoordinate(nodeNumber=node, coordinate="xyz".index(letter)))
+            for node, letter in places
+        ]
 
     def drive(self, name, body, letter):
         """Displacement of a body's own point along x, y or z is given."""
-        markers = [
-            self.system.AddMarker(MarkerNodeCoordinate(nodeNumber=node, coordinate=coordinate))
-            for node, coordinate in ((self.still, 0), (self.nodes[body], "xyz".index(letter)))
-        ]
-        self.drives[name] = self.system.AddObject(CoordinateConstraint(markerNumbers=markers, offset=0.0))
-        self.held[name] = 0.0
+        markers = self._coordinates((self.still, "x"), (self.nodes[body], letter))
+        constraint = self.system.AddObject(CoordinateConstraint(markerNumbers=markers, offset=0.0))
+        self._driven(name, constraint, "offset", 0.0)
+
+    def tie(self, first, second, letter, sense):
+        """The second body's own point moves along x, y or z as the first one's does (``sense`` -1: the other way)."""
+        markers = self._coordinates((self.nodes[first], letter), (self.nodes[second], letter))
+        self.system.AddObject(CoordinateConstraint(markerNumbers=markers, factor1=sense))
 
     def solve(self, wanted: Mapping[str, float]):
-        """Lead the linkage from where it is to the wanted drives."""
-        steps = max(1, ceil(max(abs(wanted[name] - held) for name, held in self.held.items()) / _STEP))
+        """Lead the linkage from where it is to the wanted drives; those not named go back to as found."""
+        goal = dict.fromkeys(self.held, 0.0) | dict(wanted)
+        steps = max(1, ceil(max(abs(goal[name] - held) for name, held in self.held.items()) / _STEP))
         start = dict(self.held)
         for share in np.linspace(0, 1, steps + 1)[1:]:
-            for name, constraint in self.drives.items():
-                self.held[name] = float(start[name] + share * (wanted[name] - start[name]))
-                self.system.SetObjectParameter(constraint, "offset", self.held[name])
-            if not self.system.SolveStatic(_settings(), updateInitialValues=True):
-                raise AssertionError(f"the multibody library found no solution for {self.held}")
+            for name, (constraint, parameter, as_found) in self.driven.items():
+                self.held[name] = float(start[name] + share * (goal[name] - start[name]))
+                self.system.SetObjectParameter(constraint, parameter, as_found + self.held[name])
+            self.system.SolveStatic(_settings(), updateInitialValues=True)  # raises where there is no solution
 
     def position(self, body, as_found):
         """Where a point of a body is now."""
         local = list(as_found - self.origins[body])
         return self.system.GetObjectOutputBody(self.bodies[body], exudyn.OutputVariableType.Position, local)
 
+    def rotation(self, body):
+        """How a body has turned, as a matrix."""
+        turn = self.system.GetObjectOutputBody(self.bodies[body], exudyn.OutputVariableType.RotationMatrix)
+        return np.reshape(turn, (3, 3))
+
     def direction(self, body, as_found):
         """Where a direction of a body points now."""
-        turn = self.system.GetObjectOutputBody(self.bodies[body], exudyn.OutputVariableType.RotationMatrix)
-        return np.reshape(turn, (3, 3)) @ as_found
+        return self.rotation(body) @ as_found
+
+    def turned(self, body, on, along):
+        """Angle [rad] by which a body has turned on another about a line given as found."""
+        relative = self.rotation(on).T @ self.rotation(body)
+        twice_sine = np.array(
+            [relative[2, 1] - relative[1, 2], relative[0, 2] - relative[2, 0], relative[1, 0] - relative[0, 1]]
+        )
+        return np.arctan2(twice_sine @ along / np.linalg.norm(along), np.trace(relative) - 1)
 
 
 def _settings():
@@ -143,44 +177,3 @@ def _settings():
     settings.staticSolver.newton.relativeTolerance = 1e-30  # the absolute one decides
     settings.staticSolver.newton.absoluteTolerance = TOLERANCE
     return settings
-
-
-def strut_multibody(corners):
-    """The strut axle; drives are ``left``, ``right`` (wheel travel) and ``rack``."""
-    model = Multibody()
-    model.body("rack", np.zeros(3))
-    model.slide("ground", "rack", np.zeros(3), (0.0, 1.0, 0.0))
-    model.drive("rack", "rack", "y")
-    for side, corner in corners.items():
-        arm, knuckle = f"{side}.arm", f"{side}.knuckle"
-        model.body(arm, 0.5 * (corner.arm_front + corner.arm_rear))
-        model.hinge("ground", arm, corner.arm_front, corner.arm_front - corner.arm_rear)
-        model.body(knuckle, corner.wheel_centre)
-        model.ball(arm, knuckle, corner.ball_joint)
-        strut_line = corner.strut_top - corner.strut_foot
-        model.on_line(knuckle, corner.strut_foot, "ground", corner.strut_top, strut_line)
-        model.rod("rack", corner.tie_rod_inner, knuckle, corner.tie_rod_outer)
-        model.drive(side, knuckle, "z")
-    model.system.Assemble()
-    return model
-
-
-def beam_multibody(points, rod, turning):
-    """The beam axle with its Panhard rod; ``points`` by side and name, ``rod`` its body and axle end.
-
-    The hub carrier of the side ``turning`` turns about the tube's line. Drives are ``left`` and ``right``.
-    """
-    model = Multibody()
-    carrier = f"{turning}.carrier"
-    body_of = {side: carrier if side == turning else "tube" for side in SIDES}
-    for side in SIDES:
-        model.body(body_of[side], points[side]["wheel_centre"])
-    tube_line = points["left"]["tube_end"] - points["right"]["tube_end"]
-    model.hinge("tube", carrier, points[turning]["tube_end"], tube_line)
-    for side in SIDES:
-        eye = points[side]["arm_bush"]
-        model.on_line("ground", eye, body_of[side], eye, (0.0, 1.0, 0.0))
-        model.drive(side, body_of[side], "z")
-    model.rod("ground", rod[0], "tube", rod[1])
-    model.system.Assemble()
-    return model

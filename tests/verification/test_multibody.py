@@ -1,156 +1,123 @@
-"""Both axles against a general multibody library: the same pivots, solved by somebody else's joints and iteration.
-
-Source of the second method: exudyn (J. Gerstmayr), static solution of a fully constrained system of rigid bodies in
-Euler parameters.
-"""
+"""The second method itself: joints of the multibody library as it is used here, against what is known in closed form."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from types import SimpleNamespace
-
 import numpy as np
 import pytest
+from exudyn import SolverError
 
-from jounce.behaviour.motions import AxleStates, place_axle
-from jounce.linkage.mechanism import Mechanism
-from jounce.linkage.tree import Direction, Point
-from tests.demo_axles import BEAM, beam_axle, side_points, strut_axle, strut_given
-from tests.verification.multibody import SIDES, Multibody, axis_from_angles, beam_multibody, strut_multibody
+from tests.verification.layout_twins import _half_way, twin_of
+from tests.verification.multibody import Multibody, axis_from_angles
 
-POSITION = 1e-9
-"""Agreement asked for [m]: a millionth of a millimetre."""
-
-ANGLE = 1e-6
-"""Agreement asked for [deg]."""
-
-TRAVEL = np.array([-0.07, -0.035, 0.035, 0.07])
-ROLL = np.radians([-4.0, -2.0, 2.0, 4.0])
-
-HEAVE_AND_ROLL = {
-    "heave": AxleStates(left=TRAVEL, right=TRAVEL),
-    "opposite": AxleStates(left=TRAVEL, right=-TRAVEL),
-    "body roll": AxleStates(roll=ROLL),
-    "body roll in bump": AxleStates(roll=ROLL, heave=0.03),
-}
-STEERED = {
-    "full rack": AxleStates(rack=np.array([-0.06, -0.03, 0.03, 0.06])),
-    "full rack in bump": AxleStates(left=0.07, right=0.07, rack=np.array([-0.06, 0.06])),
-    "full rack in roll": AxleStates(left=-0.05, right=0.04, rack=np.array([-0.06, 0.06])),
-}
-ROD = (np.array([-2.400, 0.430, 0.330]), np.array([-2.400, -0.420, 0.290]))
+X, Y, Z = np.eye(3)
 
 
-@dataclass(frozen=True)
-class Pair:
-    """An axle and its multibody twin.
-
-    ``points`` are the twin's bodies and points as found, ``wheels`` its carriers and wheel axes by side; the axle's
-    own bodies have the same names behind the axle's.
-    """
-
-    axle: str
-    stand: Mechanism
-    twin: Multibody
-    points: list
-    wheels: dict
+def hinged(name="arm", along=X):
+    """An arm of 0.4 m along y, hinged at the origin; its end can be driven up."""
+    model = Multibody()
+    model.body(name, 0.4 * Y)
+    model.hinge("ground", name, np.zeros(3), along)
+    return model
 
 
-def strut_pair(moved_by=0.0):
-    """The strut axle; the twin's left ball joint stands ``moved_by`` [m] higher."""
-    corners = {side: SimpleNamespace(**points) for side, points in strut_given().pivots.items()}
-    axes = {side: axis_from_angles(np.radians(-0.2), np.radians(0.05), side) for side in SIDES}
-    wheels = {side: (f"{side}.knuckle", axes[side]) for side in SIDES}
-    points = [
-        (f"{side}.{body}", getattr(corners[side], name))
-        for side in SIDES
-        for body, name in (
-            ("knuckle", "wheel_centre"),
-            ("knuckle", "ball_joint"),
-            ("knuckle", "tie_rod_outer"),
-            ("knuckle", "strut_foot"),
-            ("arm", "ball_joint"),
-        )
-    ]
-    moved = corners["left"].ball_joint + np.array([0.0, 0.0, moved_by])
-    changed = SimpleNamespace(**{**vars(corners["left"]), "ball_joint": moved})
-    twin = strut_multibody({"left": changed, "right": corners["right"]})
-    return Pair("front", strut_axle()[1], twin, points, wheels)
+def test_an_arm_swings_on_its_circle():
+    model = hinged()
+    model.drive("rise", "arm", "z")
+    model.system.Assemble()
+    model.solve({"rise": 0.07})
+    angle = np.arcsin(0.07 / 0.4)
+
+    assert model.position("arm", 0.4 * Y) == pytest.approx([0, 0.4 * np.cos(angle), 0.07], abs=1e-12)
+    assert model.turned("arm", "ground", 3.0 * X) == pytest.approx(angle, abs=1e-12)
+    assert model.turned("ground", "arm", X) == pytest.approx(-angle, abs=1e-12)
 
 
-def beam_pair(turning, moved_by=0.0):
-    """The beam axle with the arm of one side turning; the twin's left bush stands ``moved_by`` [m] higher."""
-    corners = {side: side_points(BEAM, side) for side in SIDES}
-    carriers = {side: f"{side}.carrier" if side == turning else "tube" for side in SIDES}
-    axes = {side: axis_from_angles(np.radians(-0.75), np.radians(0.1), side) for side in SIDES}
-    wheels = {side: (carriers[side], axes[side]) for side in SIDES}
-    points = [(carriers[side], corners[side][name]) for side in SIDES for name in ("wheel_centre", "arm_bush")]
-    points += [("tube", corners[side]["tube_end"]) for side in SIDES]
-    points += [("tube", ROD[1])]
-    bush = corners["left"]["arm_bush"] + np.array([0.0, 0.0, moved_by])
-    twin = beam_multibody({**corners, "left": {**corners["left"], "arm_bush": bush}}, ROD, turning)
-    stand = beam_axle(*(end * 1e3 for end in ROD), turning=turning)[1]
-    return Pair("rear", stand, twin, points, wheels)
+def test_a_drive_that_is_not_named_goes_back():
+    model = hinged()
+    model.drive("rise", "arm", "z")
+    model.system.Assemble()
+    model.solve({"rise": 0.07})
+    model.solve({})
+
+    assert model.position("arm", 0.4 * Y) == pytest.approx(0.4 * Y, abs=1e-12)
 
 
-def wheel_angles(axis, side):
-    """Camber, toe and steer [rad] of an axis that points left: angles of its projections."""
-    lean, turn = np.arctan2(axis[2], axis[1]), np.arctan2(-axis[0], axis[1])
-    return np.array([-lean, -turn, turn] if side == "left" else [lean, turn, turn])
+def test_a_rod_sets_an_angle_by_the_law_of_cosines():
+    model = hinged()
+    model.rod("ground", 0.3 * Z, "arm", 0.4 * Y, name="rod")
+    model.system.Assemble()
+    model.solve({"rod": -0.03})
+    between = np.arccos((0.4**2 + 0.3**2 - 0.47**2) / (2 * 0.4 * 0.3))
+
+    assert model.turned("arm", "ground", X) == pytest.approx(np.pi / 2 - between, abs=1e-12)
 
 
-def disagreement(pair, states):
-    """Largest distance between points [m], and largest angle [deg] between axes or difference of wheel angles."""
-    stand, axle = pair.stand, pair.axle
-    placed = place_axle(stand, axle, states)
-    assert placed.reached.all()
-    travels = stand.taken([f"{axle}.{side}.travel" for side in SIDES]).values(placed.pose)
-    racks = np.broadcast_to(states.rack, len(travels))
-    distances, angles = [], []
-    for i, (left, right) in enumerate(travels):
-        pair.twin.solve({"left": left, "right": right, "rack": racks[i]})
-        for body, at in pair.points:
-            ours = stand.position(placed.pose, Point(f"{axle}.{body}", at))[i]
-            distances.append(np.linalg.norm(pair.twin.position(body, at) - ours))
-        for side, (body, axis) in pair.wheels.items():
-            theirs = pair.twin.direction(body, axis)
-            ours = stand.direction(placed.pose, Direction(f"{axle}.{body}", axis))[i]
-            names = [f"{axle}.{side}.{angle}" for angle in ("camber", "toe", "steer")]
-            reported = stand.taken(names).values(placed.pose)[i]
-            angles.append(np.arcsin(np.linalg.norm(np.cross(theirs, ours))))
-            angles.extend(np.abs(wheel_angles(theirs, side) - reported))
-    return max(distances), np.degrees(max(angles))
+@pytest.mark.parametrize("sense", [1.0, -1.0])
+def test_tied_points_move_alike_or_against_each_other(sense):
+    model = Multibody()
+    for name, at in (("one", 0.2 * X), ("two", 0.5 * X)):
+        model.body(name, at)
+        model.slide("ground", name, at, Y)
+    model.tie("one", "two", "y", sense)
+    model.drive("shift", "one", "y")
+    model.system.Assemble()
+    model.solve({"shift": 0.013})
+
+    assert model.position("two", 0.5 * X)[1] == pytest.approx(sense * 0.013, abs=1e-12)
 
 
-@pytest.fixture(scope="module")
-def strut():
-    return strut_pair()
+def ladder():
+    """A bar of half a metre whose ends run on the two legs of a right angle, held against spinning."""
+    model = Multibody()
+    model.body("bar", 0.4 * Y)
+    model.on_line("ground", 0.3 * Z, "bar", 0.3 * Z, Z)
+    model.on_line("ground", 0.4 * Y, "bar", 0.4 * Y, Y)
+    model.feeler("beside", "bar", 0.4 * Y + 0.3 * Z)
+    model.drive("spin", "beside", "x")
+    model.drive("foot", "bar", "y")
+    model.system.Assemble()
+    return model
 
 
-@pytest.fixture(scope="module", params=SIDES)
-def beam(request):
-    return beam_pair(request.param)
+def test_points_on_lines_slide_as_a_ladders_ends():
+    model = ladder()
+    model.solve({"foot": 0.05})
+
+    assert model.position("bar", 0.3 * Z) == pytest.approx([0, 0, np.sqrt(0.5**2 - 0.45**2)], abs=1e-12)
 
 
-@pytest.mark.parametrize("motion", [*HEAVE_AND_ROLL, *STEERED])
-def test_strut_axle_stands_where_the_multibody_library_puts_it(strut, motion):
-    distance, angle = disagreement(strut, (HEAVE_AND_ROLL | STEERED)[motion])
-
-    assert distance < POSITION
-    assert angle < ANGLE
+def test_what_cannot_be_reached_is_refused():
+    with pytest.raises(SolverError):
+        ladder().solve({"foot": 0.2})
 
 
-@pytest.mark.parametrize("motion", HEAVE_AND_ROLL)
-def test_beam_axle_stands_where_the_multibody_library_puts_it(beam, motion):
-    distance, angle = disagreement(beam, HEAVE_AND_ROLL[motion])
+def test_the_half_way_block_keeps_a_tube_half_way_between_its_carriers():
+    model = Multibody()
+    model.body("tube", np.zeros(3))
+    model.joint("ground", np.zeros(3), "tube", np.zeros(3), [1, 1, 1, 1, 1, 0], Y)
+    for side, out in (("left", 1.0), ("right", -1.0)):
+        model.body(f"{side}.carrier", np.array([0.4, 0.6 * out, 0.0]))
+        model.hinge("tube", f"{side}.carrier", 0.6 * out * Y, Y)
+        model.drive(side, f"{side}.carrier", "z")
+    carriers = {side: f"{side}.carrier" for side in ("left", "right")}
+    _half_way(model, "tube", carriers, np.zeros(3), Y)
+    model.system.Assemble()
+    model.solve({"left": 0.09, "right": -0.02})
+    left, right = (model.turned(f"{side}.carrier", "ground", Y) for side in ("left", "right"))
 
-    assert distance < POSITION
-    assert angle < ANGLE
+    assert left - right == pytest.approx(-np.arcsin(0.09 / 0.4) - np.arcsin(0.02 / 0.4), abs=1e-12)
+    assert model.turned("tube", "ground", Y) == pytest.approx(0.5 * (left + right), abs=1e-12)
 
 
-@pytest.mark.parametrize("pair", [strut_pair, lambda **moved: beam_pair("right", **moved)], ids=["strut", "beam"])
-def test_a_pivot_a_hundredth_of_a_millimetre_off_is_seen(pair):
-    distance, angle = disagreement(pair(moved_by=1e-5), HEAVE_AND_ROLL["opposite"])
+def test_a_wheel_axis_is_square_to_both_traces_of_its_plane():
+    axis = axis_from_angles(np.radians(-1.5), np.radians(0.4), "right")
 
-    assert distance > 10 * POSITION
-    assert angle > 10 * ANGLE
+    assert np.linalg.norm(axis) == pytest.approx(1.0, abs=1e-15)
+    assert axis @ [0, np.sin(np.radians(1.5)), np.cos(np.radians(1.5))] == pytest.approx(0, abs=1e-15)
+    assert axis @ [np.cos(np.radians(0.4)), np.sin(np.radians(0.4)), 0] == pytest.approx(0, abs=1e-15)
+    assert axis[1] > 0
+
+
+def test_a_layout_without_a_twin_is_noticed():
+    with pytest.raises(KeyError):
+        twin_of("no such layout", None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -30,8 +30,9 @@ class AxleStates:
     """What an axle on the stand is given, each a single value or one per state.
 
     Either the two wheel travels [m], or (with ``roll``) the mean travel ``heave`` [m] and the body's roll against the
-    road [rad, positive right side down]; ``rack`` is the rack's displacement to the left [m]. ``settings`` gives
-    adjusted joints (a rod's length, a top plate's displacement) their values.
+    road [rad, positive right side down]. ``rack`` is the rack's displacement to the left [m] on an axle that has one,
+    ``pitman`` the pitman arm's turn [rad, positive as the relay rod moves to the left] on one with a steering box.
+    ``settings`` gives adjusted joints (a rod's length, a top plate's displacement) their values.
     """
 
     left: Array | float = 0.0
@@ -39,7 +40,23 @@ class AxleStates:
     heave: Array | float = 0.0
     roll: Array | float | None = None
     rack: Array | float = 0.0
+    pitman: Array | float = 0.0
     settings: Mapping[str, Array | float] | None = None
+
+
+SteeringDrive = Literal["rack", "pitman"]
+
+
+def steering_drive(stand: Mechanism, axle: str) -> SteeringDrive | None:
+    """What steers an axle: its rack, the pitman arm of its steering box, or nothing.
+
+    Args:
+        stand: the axle's mechanism
+        axle: its name
+
+    """
+    drives: tuple[SteeringDrive, SteeringDrive] = ("rack", "pitman")
+    return next((drive for drive in drives if named(axle, drive) in stand.joints), None)
 
 
 def place_axle(stand: Mechanism, axle: str, states: AxleStates, freed: tuple[str, ...] = ()) -> Placed:
@@ -56,8 +73,9 @@ def place_axle(stand: Mechanism, axle: str, states: AxleStates, freed: tuple[str
 
     """
     drives: dict[str, Array | float] = dict(states.settings or {})
-    if named(axle, "rack") in stand.joints:
-        drives[named(axle, "rack")] = states.rack
+    gear = steering_drive(stand, axle)
+    if gear is not None:
+        drives[named(axle, gear)] = states.rack if gear == "rack" else states.pitman
     if states.roll is None:
         drives |= {named(axle, "left", "travel"): states.left, named(axle, "right", "travel"): states.right}
         return place(stand, drives, freed)
@@ -107,3 +125,21 @@ def wheel_motions(placed: Placed, axle: str) -> WheelMotions:
     return WheelMotions(
         placed, placed.motion({left: 1.0}), placed.motion({right: 1.0}), placed.motion({left: 1.0, right: 1.0})
     )
+
+
+def velocities(placed: Placed, rows: Sequence[str]) -> Array:
+    """Coordinate velocities for each of several drives or joints alone, the other ones held.
+
+    Args:
+        placed: states in which the drives are
+        rows: full names of drives and joints whose value changes by one unit [m or rad]
+
+    Returns:
+        Velocities, shape (states, coordinates, rows) [m or rad per unit]
+
+    """
+    gradient = placed.mechanism.taken(placed.rows).linearised(placed.pose).gradient
+    wanted = np.zeros((len(placed.rows), len(rows)))
+    for column, name in enumerate(rows):
+        wanted[placed.rows.index(name), column] = 1.0
+    return np.asarray(np.linalg.solve(gradient, np.broadcast_to(wanted, (len(gradient), *wanted.shape))))

@@ -1,4 +1,4 @@
-"""How far the wheels of an axle can go up and down together, and what stops them."""
+"""How far the wheels of an axle can go up and down, together or one alone, and what stops them."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from scipy.optimize.elementwise import find_root
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.travel import column_map, states_table
 from jounce.car.model import AxleModel, Stop
-from jounce.layouts.naming import SideName
+from jounce.conventions.quantities import groups_of
+from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray
 
 _FAR = 0.20  # travel searched each way from the standing position [m]
@@ -35,18 +36,23 @@ def stops_met(
     axle: AxleModel,
     standing: tuple[float, float] = (0.0, 0.0),
     settings: Mapping[str, float] | None = None,
+    *,
+    moving: tuple[SideName, ...] = SIDES,
+    steered: float = 0.0,
 ) -> tuple[Met, ...]:
-    """Every stop within 200 mm of the standing position, in the order in which it is met; both wheels move together.
+    """Every stop within 200 mm of the standing position, in the order in which it is met.
 
     Args:
         axle: the axle with its stops
         standing: travel of the left and right wheel where the car stands, from as found [m]
         settings: adjusted joints
+        moving: wheels that move: both together, or one while the other stays where it stands; its own stops alone count
+        steered: displacement of the rack [m] or turn of the pitman arm [rad], whichever the axle has
 
     Returns:
         Stops by travel, the end of the linkage among them.
     """
-    search = _Search(axle, standing, dict(settings or {}))
+    search = _Search(axle, standing, dict(settings or {}), moving, steered)
     met = [*search.along(1.0), *search.along(-1.0)]
     return tuple(sorted(met, key=lambda stop: (stop.at, stop.travel)))
 
@@ -56,6 +62,12 @@ class _Search:
     axle: AxleModel
     standing: tuple[float, float]
     settings: Mapping[str, float]
+    moving: tuple[SideName, ...]
+    steered: float
+
+    @property
+    def _stops(self) -> tuple[Stop, ...]:
+        return tuple(stop for stop in self.axle.stops if stop.side in self.moving)
 
     def along(self, way: float) -> list[Met]:
         """Stops met upwards (+1) or downwards (-1)."""
@@ -65,7 +77,7 @@ class _Search:
         last = int(np.argmin(reached)) if not reached.all() else len(grid)
         met = [] if last == len(grid) else [Met("linkage at its end", None, at, float(grid[last - 1]), hard=True)]
         brackets: list[tuple[Stop, float]] = []
-        for stop in self.axle.stops:
+        for stop in self._stops:
             if stop.at != at:
                 continue
             beyond = _beyond(stop, columns)[:last]
@@ -93,9 +105,10 @@ class _Search:
         ]
 
     def _columns(self, travel: Array) -> tuple[Mapping[str, Array], BoolArray]:
-        left, right = self.standing
-        states = AxleStates(left=left + travel, right=right + travel, settings=self.settings)
-        table = states_table(self.axle.stand, self.axle.linkage, states, (1.0, 1.0))
+        left, right = (at + travel * (side in self.moving) for side, at in zip(SIDES, self.standing, strict=True))
+        states = AxleStates(left=left, right=right, rack=self.steered, pitman=self.steered, settings=self.settings)
+        groups = groups_of(stop.quantity for stop in self._stops)
+        table = states_table(self.axle.stand, self.axle.linkage, states, (1.0, 1.0), groups=groups)
         return column_map(table), table.reached
 
 

@@ -21,11 +21,10 @@ from jounce.elements.roll_bar import StraightArmBar
 from jounce.elements.torsion_bar import TorsionBar
 from jounce.layouts.axle import CAR_BODY, AxleLinkage, Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out
-from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
-from jounce.numerics.vectors import size
+from jounce.numerics.perturbation import size
 
 
 def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
@@ -69,7 +68,7 @@ def axle_linkage(section: Axle, setting: Setting) -> AxleLinkage:
         setting: its name, the body that carries it, the road
 
     """
-    return laid_out(LAYOUTS[section.layout].build, setting, axle_given(section, setting.axle))
+    return laid_out(section.as_layout().build, setting, axle_given(section, setting.axle))
 
 
 def torsion_bar(bar: TorsionBarSection | InnerBar) -> TorsionBar:

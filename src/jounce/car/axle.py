@@ -13,6 +13,8 @@ from jounce.car.quantity import Measured
 from jounce.car.section import Section, section_in
 from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.units import Kind
+from jounce.layouts.catalogue import LAYOUTS
+from jounce.layouts.description import Layout
 
 __all__ = ["Axle"]
 
@@ -75,6 +77,10 @@ class Axle(Section):
 
         """
         return self.left if side is Side.LEFT else self.right
+
+    def as_layout(self) -> Layout:
+        """What the axle is laid out by."""
+        return LAYOUTS[self.layout]
 
     def place_of(self, side: Side, section: str, key: str) -> Place:
         """Where in the file, below the axle, a key of a side was written.

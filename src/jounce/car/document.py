@@ -13,6 +13,7 @@ from jounce.car.axle import Axle
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.fields import refuse
 from jounce.car.layout_sections import axle_of_layout
+from jounce.car.linkage_sections import LinkageAxle
 from jounce.car.quantity import Measured
 from jounce.car.remarks import remarks_of
 from jounce.car.section import Section
@@ -25,6 +26,7 @@ __all__ = ["AXLES", "AnyAxle", "CarDocument", "Heights", "Identity", "Limits", "
 
 _TYPED: dict[str, type[Axle]] = {"strut-torsion-bar": StrutTorsionBarAxle, "beam-panhard": BeamPanhardAxle}
 AXLES: dict[str, type[Axle]] = {name: _TYPED.get(name) or axle_of_layout(name) for name in LAYOUTS}
+AXLES["linkage"] = LinkageAxle
 """The model of an axle by its layout's word; those that plans are made for have a class of their own."""
 
 if TYPE_CHECKING:

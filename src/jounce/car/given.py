@@ -12,10 +12,10 @@ from jounce.car.layout_sections import SPRING_SECTION
 from jounce.car.parts import RollBar
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.conventions.axes import Side, mirrored
-from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven, BushGiven, Layout, RollBarGiven, SpringKind, WheelGiven
+from jounce.layouts.description import AxleGiven, Layout, RollBarGiven, SpringKind, WheelGiven
 from jounce.layouts.naming import SIDES, SideName
 from jounce.layouts.roll_bar import RollBarSide
+from jounce.layouts.sites import BushGiven
 from jounce.numerics.arrays import Array
 
 SIDE_OF = {"left": Side.LEFT, "right": Side.RIGHT}
@@ -34,7 +34,7 @@ def axle_given(
         bushes: joints that bushes stand in for
 
     """
-    layout = LAYOUTS[section.layout]
+    layout = section.as_layout()
     return AxleGiven(
         pivots={side: _pivots(section.side(SIDE_OF[side]).pivots, layout) for side in SIDES},
         wheels={side: _wheel(section.side(SIDE_OF[side])) for side in SIDES},
@@ -50,7 +50,7 @@ def axle_given(
 
 def spring_kind(section: Axle) -> SpringKind:
     """What springs the wheels of an axle."""
-    for kind in LAYOUTS[section.layout].springs:
+    for kind in section.as_layout().springs:
         if getattr(section.left, SPRING_SECTION[kind]) is not None:
             return kind
     raise ValueError("the document accepts no axle without a main spring")

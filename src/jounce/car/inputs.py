@@ -1,4 +1,4 @@
-"""The inputs that carry a band: what error propagation has to vary, and the document with one of them varied."""
+"""The inputs of a document, what error propagation has to vary, and the document with one of them varied."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from jounce.conventions.units import Kind
 if TYPE_CHECKING:
     from jounce.car.document import CarDocument
 
-__all__ = ["InputRef", "measured_inputs", "with_value"]
+__all__ = ["InputRef", "all_inputs", "measured_inputs", "with_value"]
 
 Coordinate = Literal["x", "y", "z"]
 Copied = TypeVar("Copied", bound=Section)
@@ -59,6 +59,16 @@ def measured_inputs(document: CarDocument) -> list[InputRef]:
         document: the car
 
     """
+    return [ref for ref in all_inputs(document) if ref.plus_minus > 0]
+
+
+def all_inputs(document: CarDocument) -> list[InputRef]:
+    """Every number and every coordinate, with or without a band, in the order of the document.
+
+    Args:
+        document: the car
+
+    """
     return [ref for leaf in leaves(document) for ref in _refs(leaf)]
 
 
@@ -82,7 +92,7 @@ def with_value(document: CarDocument, ref: InputRef, new_si_value: float) -> Car
 
 def _refs(leaf: Leaf) -> Sequence[InputRef]:
     value = leaf.value
-    if not isinstance(value, (Measured, MeasuredPoint)) or value.plus_minus == 0 or leaf.paths[0][-1] in NOT_VARIED:
+    if not isinstance(value, (Measured, MeasuredPoint)) or leaf.paths[0][-1] in NOT_VARIED:
         return ()
     if isinstance(value, Measured):
         if not isinstance(leaf.form, Quantity):

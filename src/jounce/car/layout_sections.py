@@ -146,6 +146,15 @@ class LayoutAxle(Axle):
         left, right = self.left.spring_sections, self.right.spring_sections
         if left != right:
             problems.append(InputError("Both sides need the same kind of main spring", place=f"right.{right[0]}"))
+        if getattr(self, "steering", None) is not None and getattr(self, "steering_box", None) is not None:
+            problems.append(
+                InputError(
+                    "An axle has a rack or a steering box, not both",
+                    found="[steering] and [steering_box]",
+                    todo="Leave out the one that it has not.",
+                    place="steering_box",
+                )
+            )
         if problems:
             refuse(*problems)
         return self

@@ -39,6 +39,7 @@ _SECTION = _Words("This is a section with keys of its own", todo="Write it as [{
 _WORDS: dict[str, _Words] = {
     "model_": _SECTION,
     "dict_": _SECTION,
+    "tuple_": _Words("This is a list", todo='Write it in brackets: ["…", "…"].'),
     "string_type": _Words("This is a text", todo="Put it in quotation marks."),
     "string_too_short": _Words("The text is empty", todo="Fill it in."),
     "literal_error": _Words("This is not one of the choices", allowed="{expected}"),
@@ -148,15 +149,15 @@ def _section_at(location: Place, root: type[Section]) -> type[Section] | None:
         if part in AXLES:
             section = AXLES[part]
             continue
-        if section is None or part not in section.model_fields:
+        if section is None or (field := section.field_of(part)) is None:
             return None
-        section = section_in(section.model_fields[part])
+        section = section_in(field)
     return section
 
 
 def _field_at(location: Place, root: type[Section]) -> FieldInfo | None:
     section = _section_at(location[:-1], root)
-    return section.model_fields.get(location[-1]) if section else None
+    return section.field_of(location[-1]) if section else None
 
 
 def _known_at(location: Place, root: type[Section]) -> set[str]:

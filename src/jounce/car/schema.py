@@ -15,6 +15,7 @@ from pydantic.fields import FieldInfo
 from jounce.car.axle import Axle
 from jounce.car.document import AXLES, CarDocument
 from jounce.car.fields import Direction, PointField, Quantity, Table
+from jounce.car.free_section import FreeSection
 from jounce.car.section import Section, form_of, section_in
 from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.units import unit_of
@@ -51,7 +52,7 @@ def _section(model: type[Section], definitions: Schema, *, complete: bool = True
     schema: Schema = {
         "type": "object",
         "properties": {name: _field(field, definitions) for name, field in fields.items()},
-        "additionalProperties": False,
+        "additionalProperties": _field(model.entry(), definitions) if issubclass(model, FreeSection) else False,
     }
     required = [name for name, field in fields.items() if field.is_required()]
     return schema | {"required": required} if complete and required else schema

@@ -10,11 +10,11 @@ from pydantic import BaseModel, ConfigDict
 from jounce.car.fields import PointField
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Container, Iterator
 
     from pydantic.fields import FieldInfo
 
-__all__ = ["Section", "form_of", "section_in"]
+__all__ = ["AnyKey", "Section", "form_of", "section_in"]
 
 Form = TypeVar("Form")
 
@@ -25,9 +25,27 @@ class Section(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     @classmethod
-    def point_keys(cls) -> frozenset[str]:
+    def point_keys(cls) -> Container[str]:
         """Names of the keys that hold points."""
         return _point_keys(cls)
+
+    @classmethod
+    def field_of(cls, key: str) -> FieldInfo | None:
+        """The field that a key is read as; None for a key that has no place here.
+
+        Args:
+            key: the key
+
+        """
+        return cls.model_fields.get(key)
+
+
+class AnyKey:
+    """The keys of a section in which any name is one."""
+
+    def __contains__(self, key: object) -> bool:
+        """Always."""
+        return True
 
 
 @cache

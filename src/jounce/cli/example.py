@@ -1,4 +1,4 @@
-"""`jounce example`: write the demo car."""
+"""`jounce example`: write the demo cars and the demo job."""
 
 from __future__ import annotations
 
@@ -10,15 +10,16 @@ import typer
 
 
 def example(directory: Annotated[Path, typer.Argument(help="folder to write into", metavar="DIR")]) -> None:
-    """Write the invented demo car and job into a folder; a file that is there already is left alone."""
+    """Write the invented demo cars and job into a folder; if one of the files is there already, nothing is written."""
     from jounce.car.file import write_whole
     from jounce.conventions.errors import InputError
 
+    demo = (entry for entry in files("jounce.demo").iterdir() if entry.name.endswith(".toml"))
+    texts = {entry.name: entry.read_text("utf-8") for entry in sorted(demo, key=lambda entry: entry.name)}
     directory.mkdir(parents=True, exist_ok=True)
-    targets = [directory / name for name in ("brisk-14.toml", "brisk-14-lower.toml")]
-    for target in targets:
-        if target.exists():
-            raise InputError("The file exists already", todo="Choose another folder.", place=str(target))
-    for target in targets:
-        write_whole(target, files("jounce.demo").joinpath(target.name).read_text("utf-8"))
-        typer.echo(f"Wrote {target}.")
+    for name in texts:
+        if (directory / name).exists():
+            raise InputError("The file exists already", todo="Choose another folder.", place=str(directory / name))
+    for name, text in texts.items():
+        write_whole(directory / name, text)
+        typer.echo(f"Wrote {directory / name}.")

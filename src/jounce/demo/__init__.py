@@ -1,1 +1,1 @@
-"""The invented demo car that `jounce example` writes."""
+"""The invented demo files that `jounce example` writes: cars, one for each layout at least, and a job."""

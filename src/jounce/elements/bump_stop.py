@@ -13,6 +13,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 from jounce.elements.limits import check_length
 from jounce.numerics.arrays import Array
+from jounce.numerics.perturbation import through
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,10 +27,12 @@ class ProgressiveCurve:
     curve: PPoly
     _slope: PPoly = field(init=False, repr=False, compare=False)
     _area: PPoly = field(init=False, repr=False, compare=False)
+    _bend: PPoly = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_slope", self.curve.derivative())
         object.__setattr__(self, "_area", self.curve.antiderivative())
+        object.__setattr__(self, "_bend", self.curve.derivative(2))
 
     @property
     def reach(self) -> float:
@@ -39,22 +42,26 @@ class ProgressiveCurve:
     def energy(self, displacement: Array) -> Array:
         """Stored energy, the exact area under the force [J]."""
         inside, beyond = self._split(displacement)
-        return np.asarray(
-            self._area(inside) + self.curve(self.reach) * beyond + 0.5 * self._slope(self.reach) * beyond**2
-        )
+        area = self._area(inside) + self.curve(self.reach) * beyond + 0.5 * self._slope(self.reach) * beyond**2
+        return through(displacement, area, self.curve(inside) + self._slope(self.reach) * beyond)
 
     def force(self, displacement: Array) -> Array:
         """Force of the rubber [N]."""
         inside, beyond = self._split(displacement)
-        return np.asarray(self.curve(inside) + self._slope(self.reach) * beyond)
+        force = np.asarray(self.curve(inside) + self._slope(self.reach) * beyond)
+        return through(displacement, force, self._rate(displacement, inside))
 
     def stiffness(self, displacement: Array) -> Array:
         """Slope of the force, zero before touch [N/m]."""
         inside, _ = self._split(displacement)
-        return np.asarray(np.where(np.asarray(displacement) > 0, self._slope(inside), 0.0))
+        within = (np.real(displacement) > 0) & (np.real(displacement) < self.reach)
+        return through(displacement, self._rate(displacement, inside), np.where(within, self._bend(inside), 0.0))
+
+    def _rate(self, displacement: Array, inside: Array) -> Array:
+        return np.asarray(np.where(np.real(displacement) > 0, self._slope(inside), 0.0))
 
     def _split(self, displacement: Array) -> tuple[Array, Array]:
-        x = np.asarray(displacement, dtype=np.float64)
+        x = np.asarray(np.real(displacement), dtype=np.float64)
         return np.clip(x, 0.0, self.reach), np.maximum(x - self.reach, 0.0)
 
 

@@ -69,7 +69,7 @@ def check_bore(part: str, outer: float | Array, inner: float | Array) -> None:
 
     """
     check_not_negative(f"bore of the {part}", inner, "m")
-    outer, inner = np.broadcast_arrays(np.real(outer), np.real(inner))
+    outer, inner = np.broadcast_arrays(np.asarray(outer).real, np.asarray(inner).real)
     bad = np.flatnonzero(~(inner < outer))
     if bad.size:
         raise InputError(

@@ -33,7 +33,7 @@ class AxleLinkage:
     steering axis where there is one, ``beam`` the body that joins both wheels where there is one, ``held_sideways_by``
     the ends of the rod, or the one pivot, that holds a beam sideways; ``drawing`` lists the parts as lines between
     points, for pictures; ``sites`` are the joints that carry loads, by full name; ``springs`` names the measure of each
-    side's main spring.
+    side's main spring; ``released`` names the measures that ideal joints would hold and bushes do not.
     """
 
     axle: str
@@ -49,6 +49,7 @@ class AxleLinkage:
     drawing: tuple[tuple[str, tuple[Point, ...]], ...] = ()
     sites: Mapping[str, JointSite] = field(default_factory=dict)
     springs: Mapping[SideName, str] = field(default_factory=dict)
+    released: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import COIL, DAMPER, WHEEL_CENTRE
 from jounce.layouts.description import Choice, Pivot
 from jounce.layouts.naming import SIDES, SideName
-from jounce.linkage.measures import Bearing, Component, CoordinateSum
+from jounce.linkage.measures import Bearing, CoordinateSum, MeanComponent
 from jounce.linkage.tree import Direction, Point, Segment
 from jounce.numerics.arrays import Array
 from jounce.numerics.vectors import X, Y, unit
@@ -42,6 +42,10 @@ _TURNING_SIDES: Mapping[str, tuple[SideName, ...]] = {
 }
 
 
+_MIDDLE_SHARE = 0.1
+"""A bracket this near to the middle of a twisting tube, as a share of half its length, belongs to neither half [-]."""
+
+
 class Beam:
     """The tube of an axle and, by side, the bodies that arms and hub carriers belong to."""
 
@@ -64,19 +68,33 @@ class Beam:
         """Word of the body of a side that is meant by "arm" or "tube"; a twisting tube has two halves."""
         return self.carriers[side] if word == "arm" or self.turning == "neither" else "tube"
 
-    def half(self, at: Array) -> tuple[str, Array]:
-        """The part of the tube that a point on it belongs to, with the point [m]: a twisting tube has two halves."""
-        if self.turning == "neither" and at[..., 1].flat[0].real < 0:
-            return f"right.{self.carriers['right']}", at
-        return "tube", at
+    def bracket(self, at: Array) -> tuple[str, Array]:
+        """The part of the tube that a point on it belongs to, with the point [m].
+
+        A tube that twists has two halves, and a middle that turns half way with each.
+        """
+        across = at[..., 1].flat[0].real
+        if self.turning != "neither":
+            return "tube", at
+        if abs(across) < _MIDDLE_SHARE * self.axle.left["tube_end"][..., 1].flat[0].real:
+            return self._middle_part(), at
+        return ("tube" if across > 0 else f"right.{self.carriers['right']}"), at
+
+    def _middle_part(self) -> str:
+        axle, right = self.axle, self.axle.right.title("carrier")
+        if not axle.knows("tube_middle"):
+            axle.turning("tube_middle", "tube", axle.middle("tube_end"), axle.across("tube_end"))
+            axle.held("tube_middle_turns", CoordinateSum({axle.body("tube_middle"): 1.0, right: -0.5}))
+        return "tube_middle"
 
     def _measure(self, axis: Array, turning_sides: tuple[SideName, ...]) -> None:
         """Axle shift (left positive, from the centre plane), axle steer, twist between the sides."""
         axle, body = self.axle, self.axle.setting.body
         tube = axle.body("tube")
         along = Direction(body, Y)
-        centre = Segment(Point(body, 0 * self.middle), Point(tube, self.middle))
-        axle.measure("shift", Component(centre, along))
+        halves = (tube, axle.right.title("carrier")) if self.turning == "neither" else (tube, tube)
+        centre, other = (Segment(Point(body, 0 * self.middle), Point(half, self.middle)) for half in halves)
+        axle.measure("shift", MeanComponent(centre, other, along))
         axle.measure("axle_steer", Bearing(Direction(tube, axis), Direction(body, -X), along))
         angles = {side.side: side.title("carrier") for side in axle.sides if side.side in turning_sides}
         weights = {angles[side]: 1.0 for side in turning_sides}
@@ -105,7 +123,7 @@ class Beam:
     def panhard(self) -> None:
         """One rod holds the tube sideways; its length is the joint ``panhard``."""
         axle = self.axle
-        axle_end = self.half(axle.at("panhard", "axle_end"))
+        axle_end = self.bracket(axle.at("panhard", "axle_end"))
         axle.rod("panhard", (BODY, axle.at("panhard", "body_end")), axle_end)
         ends = (Point(axle.setting.body, axle.at("panhard", "body_end")), Point(axle.body(axle_end[0]), axle_end[1]))
         axle.held_sideways_by = ends

@@ -28,8 +28,9 @@ def _build(axle: AxleBuilder) -> None:
         side.parts.springs[side.side] = side.title("spring")
         side.draw("leaf", (BODY, eye), (carrier, seat), (BODY, side["rear_eye"]))
         side.wheel_on(carrier)
+        side.draw("hub", (carrier, side["tube_end"]), (carrier, side["wheel_centre"]))
         side.damper(lower_on=carrier)
-    axle.held_in_the_middle("leaf_sideways", "leaf_seat", beam.carriers)
+    axle.held_in_the_middle("leaf_sideways", "leaf_seat", beam.carriers, "leaf_front")
     axle.roll_bars("tube", BEAM_LINKS)
 
 

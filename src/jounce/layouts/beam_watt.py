@@ -23,11 +23,11 @@ def _build(axle: AxleBuilder) -> None:
     beam.trailing_arms()
     on_axle = axle.choice("rocker_on") == "axle"
     pivot = axle.at("watt", "rocker_pivot")
-    carrier = beam.half(pivot)[0] if on_axle else BODY
+    carrier = beam.bracket(pivot)[0] if on_axle else BODY
     axle.turning("rocker", carrier, pivot, X)
     for side in ("left", "right"):
         end = axle.at("watt", f"{side}_rod_end")
-        far = (BODY, end) if on_axle else beam.half(end)
+        far = (BODY, end) if on_axle else beam.bracket(end)
         axle.rod(f"watt_rod_{side}", far, ("rocker", axle.at("watt", f"{side}_rocker_end")))
     axle.draw("rocker", *(("rocker", axle.at("watt", f"{side}_rocker_end")) for side in ("left", "right")))
     axle.held_sideways_by = (Point(axle.body(carrier), pivot),)

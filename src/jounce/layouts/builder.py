@@ -8,7 +8,7 @@ to bushes; without it an arm is one hinge, which is quicker to place. Both move 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from jounce.layouts.axle import AxleLinkage, Setting, WheelPoints
 from jounce.layouts.description import AxleGiven, RollBarGiven
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.layouts.roll_bar import roll_bar
-from jounce.layouts.sites import JointSite, SiteKind, bush_measures
+from jounce.layouts.sites import JointSite, bush_in_place
 from jounce.layouts.wheel import steering_axis_measures, wheel_axis, wheel_measures
 from jounce.linkage.measures import AnyMeasure, Bearing, Component, CoordinateSum, Distance, MeanComponent
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
@@ -42,6 +42,7 @@ class _Parts:
     steering_axis: dict[SideName, tuple[Point, Point]] = field(default_factory=dict)
     drive_shafts: dict[SideName, tuple[Point, Point]] = field(default_factory=dict)
     springs: dict[SideName, str] = field(default_factory=dict)
+    released: list[str] = field(default_factory=list)
 
 
 class _Teller:
@@ -67,6 +68,10 @@ class _Teller:
         if word == BODY:
             return self.setting.body
         raise KeyError(f"no body {word!r} on {self.title('')}")
+
+    def knows(self, word: str) -> bool:
+        """Whether a body has been told."""
+        return any(body.name in (self.title(word), word) for body in self.parts.bodies)
 
     def free(self, word: str, origin: Array) -> None:
         """A body that may move in every way."""
@@ -110,7 +115,8 @@ class _Teller:
             self.title(f"{name}_{letter}"): Component(Segment(Point(a, at), Point(b, at)), Direction(GROUND, unit_))
             for letter, unit_ in (("x", X), ("y", Y), ("z", Z))
         }
-        self._joint(name, "ball", Point(a, at), Point(b, at), rows, Y if axis is None else axis)
+        site = JointSite(name, self.title(name), "ball", Point(a, at), Point(b, at), tuple(rows))
+        self._joint(site, rows, Y if axis is None else axis)
 
     def line(
         self,
@@ -119,8 +125,13 @@ class _Teller:
         axis: Array,
         point: tuple[str, Array],
         suffixes: tuple[str, str] = ("_fore", "_across"),
+        *,
+        slides: bool = False,
     ) -> None:
-        """A point of one body stays on a line of another (body and a point on the line): a bush soft along its axis."""
+        """A point of one body stays on a line of another (body and a point on the line): a bush soft along its axis.
+
+        Where a rod ``slides`` through the joint, no rubber gives along the axis.
+        """
         first, second = Point(self.body(carried[0]), carried[1]), Point(self.body(point[0]), point[1])
         one, two = perpendiculars(axis)
         gap = Segment(first, second)
@@ -128,31 +139,31 @@ class _Teller:
             self.title(name + suffixes[0]): Component(gap, Direction(first.body, one)),
             self.title(name + suffixes[1]): Component(gap, Direction(first.body, two)),
         }
-        self._joint(name, "line", first, second, rows, axis)
+        site = JointSite(name, self.title(name), "line", first, second, tuple(rows))
+        self._joint(site, rows, axis, rubber_along=not slides)
 
     def rod(self, name: str, first: tuple[str, Array], second: tuple[str, Array]) -> None:
         """A rod with a ball joint at each end; its load is positive in tension."""
         one, two = Point(self.body(first[0]), first[1]), Point(self.body(second[0]), second[1])
-        self._joint(name, "rod", one, two, {self.title(name): Distance(one, two)}, None)
+        title = self.title(name)
+        self._joint(JointSite(name, title, "rod", one, two, (title,)), {title: Distance(one, two)}, None)
         self.draw(name.replace("_", " "), first, second)
 
     def _joint(
-        self, name: str, kind: SiteKind, first: Point, second: Point, rows: dict[str, AnyMeasure], axis: Array | None
+        self, site: JointSite, rows: dict[str, AnyMeasure], axis: Array | None, *, rubber_along: bool = True
     ) -> None:
-        title = self.title(name)
-        gives: dict[str, str] = {}
-        compliant = self.given.jointed and name in self.given.compliant
-        if compliant and axis is None:
-            gives = {"axial": f"{title}.axial"}
-            self.parts.measures[f"{title}.axial"] = Distance(first, second)
-        elif compliant and axis is not None:
-            more = bush_measures(title, first.body, second.body, np.asarray(second.at), np.asarray(axis))
-            gives = {measure.rpartition(".")[2]: measure for measure in more}
-            self.parts.measures |= more
-        if not compliant:
+        bush = self.given.bushes.get(site.name) if self.given.jointed else None
+        if bush is None:
             self.parts.joints |= rows
-        kept = () if compliant else tuple(rows)
-        self.parts.sites[title] = JointSite(name, title, kind, first, second, kept, gives)
+            self.parts.sites[site.title] = site
+            return
+        if bush.axis is not None and axis is not None and self.side is not None:
+            axis = bush.axis[self.side]
+        place = bush_in_place(site, rows, bush, axis, rubber_along=rubber_along)
+        self.parts.joints |= place.held
+        self.parts.measures |= place.measures
+        self.parts.released += place.released
+        self.parts.sites[site.title] = place.site
 
     def held(self, name: str, measure: AnyMeasure) -> None:
         """Something else that keeps its value as found."""
@@ -259,13 +270,28 @@ class AxleBuilder(_Teller):
         """From the right side's pivot to the left side's [m]."""
         return np.asarray(self.left[pivot] - self.right[pivot])
 
-    def held_in_the_middle(self, name: str, pivot: str, on: Mapping[SideName, str]) -> None:
-        """Both sides together keep the mean sideways place of a pivot (two like bushes share the side force)."""
+    def held_in_the_middle(self, name: str, pivot: str, on: Mapping[SideName, str], joint: str | None = None) -> None:
+        """Both sides together keep the mean sideways place of a pivot (two like bushes share the side force).
+
+        ``joint`` is the joint of each side, where there is one, that carries its half; where a bush there gives along
+        its axis, the two bushes hold the axle instead.
+        """
         gaps = [
             Segment(Point(self.setting.body, side[pivot]), Point(side.body(on[side.side]), side[pivot]))
             for side in self.sides
         ]
-        self.held(name, MeanComponent(gaps[0], gaps[1], Direction(self.setting.body, Y)))
+        mean = MeanComponent(gaps[0], gaps[1], Direction(self.setting.body, Y))
+        sites = self.parts.sites
+        titles = [] if joint is None else [side.title(joint) for side in self.sides]
+        if titles and all(sites[title].kind == "line" and "axial" in sites[title].gives for title in titles):
+            self.measure(name, mean)
+            self.parts.released.append(self.title(name))
+            for title in titles:
+                sites[title] = replace(sites[title], carries=("axial", *sites[title].carries))
+        else:
+            self.held(name, mean)
+            for title in titles:
+                sites[title] = replace(sites[title], shared=(self.title(name),))
 
     def roll_bars(self, carried_by: str, link_on: Mapping[str, str]) -> None:
         """The anti-roll bars that the car has."""
@@ -285,7 +311,7 @@ class AxleBuilder(_Teller):
             title = side.title(f"{name}_link")
             link = self.parts.joints[title]
             if isinstance(link, Distance):
-                self.parts.sites[title] = JointSite(f"{name}_link", title, "rod", link.start, link.end, (title,), {})
+                self.parts.sites[title] = JointSite(f"{name}_link", title, "rod", link.start, link.end, (title,))
             bar_line = (f"{name}_half", half.bush), (f"{name}_half", half.arm_end)
             side.draw(name.replace("_", " "), *bar_line)
 
@@ -306,6 +332,7 @@ class AxleBuilder(_Teller):
             held_sideways_by=self.held_sideways_by,
             sites=parts.sites,
             springs=parts.springs,
+            released=tuple(parts.released),
         )
 
 

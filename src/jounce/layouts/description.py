@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 
 from jounce.layouts.naming import SideName
 from jounce.layouts.roll_bar import RollBarSide
+from jounce.layouts.sites import BushGiven
 from jounce.numerics.arrays import Array
 
 if TYPE_CHECKING:
@@ -98,8 +99,8 @@ class RollBarGiven:
 class AxleGiven:
     """All that a layout is built from; points are (3,) or (variants, 3), car axes, as found [m].
 
-    ``spring`` says what the main springs are; ``compliant`` names the joints that are left to bushes (without axle and
-    side); ``jointed`` asks for every joint as rows of its own, so that it has a load or can be a bush.
+    ``spring`` says what the main springs are; ``jointed`` asks for every joint as rows of its own, so that it has a
+    load or can be a bush; ``bushes`` are then the joints (named without axle and side) that a bush stands in for.
     """
 
     pivots: Mapping[SideName, Mapping[str, Array]]
@@ -110,4 +111,4 @@ class AxleGiven:
     spring: SpringKind = "coil"
     roll_bars: Mapping[str, RollBarGiven] = field(default_factory=dict)
     jointed: bool = False
-    compliant: frozenset[str] = frozenset()
+    bushes: Mapping[str, BushGiven] = field(default_factory=dict)

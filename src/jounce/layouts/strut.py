@@ -43,7 +43,7 @@ def strut_side(side: SideBuilder, gear: str) -> None:
     side.free("knuckle", side["wheel_centre"])
     side.ball("ball_joint", "arm", "knuckle", side["ball_joint"])
     rod = side["strut_top"] - side["strut_foot"]
-    side.line("top_mount", ("knuckle", side["strut_foot"]), rod, ("top_plate", side["strut_top"]))
+    side.line("top_mount", ("knuckle", side["strut_foot"]), rod, ("top_plate", side["strut_top"]), slides=True)
     side.rod("tie_rod", (gear, side["tie_rod_inner"]), ("knuckle", side["tie_rod_outer"]))
     side.wheel_on("knuckle")
     side.steers_about(("arm", side["ball_joint"]), ("top_plate", side["strut_top"]))

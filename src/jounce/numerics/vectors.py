@@ -20,16 +20,6 @@ def length(vector: Array) -> Array:
     return np.asarray(np.sqrt(np.sum(vector * vector, axis=-1, keepdims=True)))
 
 
-def size(value: Array) -> Array:
-    """Absolute value that an imaginary perturbation passes through [as given].
-
-    Args:
-        value: numbers, any shape [any]
-
-    """
-    return np.asarray(np.where(np.real(value) < 0, -value, value))
-
-
 def unit(vector: Array) -> Array:
     """Unit vector, shape (..., 3) [-].
 

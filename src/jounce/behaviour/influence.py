@@ -1,0 +1,81 @@
+"""What every pivot coordinate, length and rate of the car does to every result: exact derivatives.
+
+The whole calculation runs once on a document in which each input, one per variant, carries an imaginary perturbation. Where
+the linkage is placed, the last Newton step in complex numbers is the implicit function theorem; everything after it is
+algebra. So the derivatives are those of the equations themselves, to rounding, for results that come from positions, from
+first derivatives (ratios, centres) and from second ones (wheel rates) alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.bands import Standing, figures
+from jounce.car.document import CarDocument
+from jounce.car.inputs import InputRef, all_inputs
+from jounce.car.model import AXLES, AxleName
+from jounce.car.variants import varied
+from jounce.numerics.arrays import Array
+from jounce.numerics.perturbation import STEP
+
+
+@dataclass(frozen=True, slots=True)
+class Influences:
+    """Derivatives of an axle's results by the inputs.
+
+    Attributes:
+        inputs: the inputs, with place, value and kind
+        values: each result where the axle stands [SI]
+        derivatives: by result, change per change of each input, shape (inputs,) [SI]
+
+    """
+
+    inputs: tuple[InputRef, ...]
+    values: Mapping[str, float]
+    derivatives: Mapping[str, Array]
+
+    def strongest(self, result: str, scale: Mapping[str, float]) -> list[tuple[InputRef, float]]:
+        """Inputs by how much they move a result, the strongest first; those that do not reach it are left out.
+
+        Args:
+            result: name of the result
+            scale: by kind of input, the change that counts as one step [SI]
+
+        Returns:
+            Each input with the change of the result for one step [SI]
+
+        """
+        steps = np.array([scale.get(reference.kind, 0.0) for reference in self.inputs])
+        changes = self.derivatives[result] * steps
+        order = np.argsort(-np.abs(changes), kind="stable")
+        return [(self.inputs[i], float(changes[i])) for i in order if abs(changes[i]) > 0]
+
+
+def influences(
+    document: CarDocument, axle: AxleName, standing: Standing, inputs: Sequence[InputRef] | None = None
+) -> Influences:
+    """Derivatives of all results of an axle.
+
+    Args:
+        document: the car
+        axle: which axle
+        standing: where it stands
+        inputs: what is varied; when left out every number of the document that can reach this axle
+
+    Raises:
+        Impossible: the axle cannot stand there
+
+    """
+    if inputs is None:
+        others = tuple(name for name in AXLES if name != axle)
+        inputs = [ref for ref in all_inputs(document) if ref.path.partition(".")[0] not in others]
+    perturbed = varied(document, inputs, np.full(len(inputs), 1j * STEP))
+    found = figures(perturbed, axle, standing)
+    nominal = figures(document, axle, standing)
+    derivatives = {
+        key: np.broadcast_to(np.imag(values), len(inputs)) / STEP for key, values in found.items() if key in nominal
+    }
+    return Influences(tuple(inputs), {key: float(nominal[key][0]) for key in derivatives}, derivatives)
