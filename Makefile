@@ -61,6 +61,8 @@ $(READY): pyproject.toml constraints.txt
 	$(PYTHON) -m venv .venv
 	$(PIP_INSTALL) hatchling
 	$(PIP_INSTALL) --no-build-isolation -e '.[dev]'
+	@echo "Compiling the mechanics, once (about a minute)."
+	@$(BIN)/python -c 'from jounce.linkage.kernel import warm_up; warm_up()'
 	@touch $(READY)
 
 clean:

@@ -242,7 +242,7 @@ def layout_given(layout, *, pivots=None, axle_pivots=None, spring=None, link_on=
     )
 
 
-def layout_axle(layout, given, **more) -> tuple[AxleLinkage, Mechanism]:
-    """An axle of any layout on its stand; ``more`` are changes of what is given."""
-    linkage = laid_out(layout.build, Setting("axle", road=road_body("axle")), replace(given, **more))
+def layout_axle(layout, given, axle="axle", **more) -> tuple[AxleLinkage, Mechanism]:
+    """An axle of any layout on its stand, by its name; ``more`` are changes of what is given."""
+    linkage = laid_out(layout.build, Setting(axle, road=road_body(axle)), replace(given, **more))
     return linkage, on_the_stand(linkage)

@@ -106,7 +106,7 @@ def balance(
         size = np.abs(change).max(axis=1)
         shorten = np.minimum(1, _LARGEST_STEP / np.maximum(size, 1e-300))
         change = np.where(done[:, None], 0, change * shorten[:, None])
-        pose = mechanism.tree.moved(pose, change)
+        pose = mechanism.moved(pose, change)
         multipliers = np.where(done[:, None], multipliers, better)
     loads = {name: multipliers[:, i] for i, name in enumerate(mechanism.joints)}
     return Balanced(mechanism, pose, done, loads, solver.forces(pose), np.abs(imbalance).max(axis=1))
@@ -123,29 +123,30 @@ class _Solver:
         states: int,
     ) -> None:
         self.elements = elements
-        self.joints = mechanism.taken(mechanism.joints)
-        names = tuple(dict.fromkeys(e.measure for e in elements.values()))
-        self.measured = mechanism.taken(names)
-        self.states = max(states, self.joints.variants, self.measured.variants)
+        names = [e.measure for e in elements.values()]
+        self.joints = slice(len(mechanism.joints))
+        self.all = mechanism.taken(tuple(dict.fromkeys((*mechanism.joints, *names))))  # joints first
+        self.row = self.all.row
+        self.states = max(states, self.all.variants)
         self.goal = np.broadcast_to(
             mechanism.reference_values(mechanism.joints), (self.states, len(mechanism.joints))
         ).copy()
         for name, value in joint_values.items():
-            self.goal[:, self.joints.row[name]] = value
+            self.goal[:, self.row[name]] = value
 
     def forces(self, pose: Pose) -> dict[str, Array]:
         """Each element's force in a batch of poses."""
-        value = self.measured.values(pose)
+        value = self.all.values(pose)
         return {
-            name: np.broadcast_to(e.law.force(e.displacement(value[:, self.measured.row[e.measure]])), (self.states,))
+            name: np.broadcast_to(e.law.force(e.displacement(value[:, self.row[e.measure]])), (self.states,))
             for name, e in self.elements.items()
         }
 
     def first_multipliers(self, pose: Pose) -> Array:
         """Multipliers that cancel as much of the elements' pull as joints can, shape (states, joints)."""
-        line = self.measured.linearised(pose)
+        line = self.all.linearised(pose)
         pull = np.einsum("nm,nmq->nq", self._pull(line.value)[0], line.gradient)
-        gradient = self.joints.linearised(pose).gradient
+        gradient = line.gradient[:, self.joints]
         right = -np.einsum("nmq,nq->nm", gradient, pull)
         return np.asarray(np.linalg.solve(gradient @ gradient.transpose(0, 2, 1), right[..., None])[..., 0])
 
@@ -153,7 +154,7 @@ class _Solver:
         """First and second derivative of the energy by each measure, (states, measures)."""
         slope, rate = np.zeros_like(value), np.zeros_like(value)
         for element in self.elements.values():
-            row = self.measured.row[element.measure]
+            row = self.row[element.measure]
             x = element.displacement(value[:, row])
             slope[:, row] += element.sense * element.law.force(x)
             rate[:, row] += element.law.stiffness(x)
@@ -161,18 +162,16 @@ class _Solver:
 
     def newton(self, pose: Pose, multipliers: Array) -> tuple[Array, Array, Array, Array]:
         """Joint gaps, unbalanced forces, coordinate step and better multipliers."""
-        line = self.measured.linearised(pose)
-        slope, rate = self._pull(line.value)
-        pull = np.einsum("nm,nmq->nq", slope, line.gradient)
-        stiffness = np.einsum("nmi,nm,nmj->nij", line.gradient, rate, line.gradient, optimize=True)
-        joint = self.joints.linearised(pose)
-        gap = self.goal - joint.value
-        imbalance = pull + np.einsum("nm,nmq->nq", multipliers, joint.gradient)
-        stiffness += line.hessian(slope) + joint.hessian(multipliers)
+        line = self.all.linearised(pose)
+        weight, rate = self._pull(line.value)
+        weight[:, self.joints] += multipliers
+        imbalance = np.einsum("nm,nmq->nq", weight, line.gradient)
+        stiffness = line.hessian(weight) + line.gradient.transpose(0, 2, 1) @ (rate[..., None] * line.gradient)
+        joint, gap = line.gradient[:, self.joints], self.goal - line.value[:, self.joints]
         size, rows = stiffness.shape[1], gap.shape[1]
         matrix = np.zeros((self.states, size + rows, size + rows))
         matrix[:, :size, :size] = stiffness
-        matrix[:, :size, size:] = joint.gradient.transpose(0, 2, 1)
-        matrix[:, size:, :size] = joint.gradient
+        matrix[:, :size, size:] = joint.transpose(0, 2, 1)
+        matrix[:, size:, :size] = joint
         step = np.linalg.solve(matrix, np.concatenate((-imbalance, gap), axis=1)[..., None])[..., 0]
         return gap, imbalance, step[:, :size], multipliers + step[:, size:]

@@ -1,8 +1,8 @@
 """What can be measured on a mechanism.
 
 Every measure but a plain coordinate is a smooth function of a few dot products of vectors that bodies carry. So a
-measure only states which vectors it multiplies and its derivatives by those products; the chain rule to the
-coordinates, to first and second order, is written once in `mechanism`.
+measure only states which vectors it multiplies; its function and derivatives by the products are in `functions`, and
+the chain rule to the coordinates, to first and second order, is written once in `rows` and `hessian`.
 """
 
 from __future__ import annotations
@@ -11,8 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Protocol
 
-import numpy as np
-
+from jounce.linkage import kinds
 from jounce.linkage.tree import Direction, Point, Segment, Vector
 from jounce.numerics.arrays import Array
 
@@ -20,9 +19,11 @@ from jounce.numerics.arrays import Array
 class Measure(Protocol):
     """A scalar function of dot products of carried vectors.
 
-    ``pairs`` lists the vectors multiplied; the class methods take the products, shape (states, rows, pairs), of all
-    measures of one kind at once with their constants, shape (variants or 1, rows, constants).
+    ``kind`` names the function (see `kinds`), ``pairs`` lists the vectors multiplied, ``constants`` the numbers that
+    the function needs besides, each single or one per variant.
     """
+
+    kind: ClassVar[int]
 
     @property
     def pairs(self) -> tuple[tuple[Vector, Vector], ...]:
@@ -34,21 +35,6 @@ class Measure(Protocol):
         """Numbers that the function needs besides."""
         ...
 
-    @staticmethod
-    def value(products: Array, constants: Array) -> Array:
-        """Value of each row, shape (states, rows)."""
-        ...
-
-    @staticmethod
-    def gradient(products: Array, constants: Array) -> Array:
-        """First derivatives by the products, shape (states, rows, pairs)."""
-        ...
-
-    @staticmethod
-    def hessian(products: Array, constants: Array) -> Array:
-        """Second derivatives by the products, shape (states, rows, pairs, pairs)."""
-        ...
-
 
 @dataclass(frozen=True, slots=True)
 class Distance:
@@ -56,6 +42,7 @@ class Distance:
 
     start: Point
     end: Point
+    kind: ClassVar[int] = kinds.DISTANCE
     constants: ClassVar[tuple[float | Array, ...]] = ()
 
     @property
@@ -63,21 +50,6 @@ class Distance:
         """The segment with itself."""
         segment = Segment(self.start, self.end)
         return ((segment, segment),)
-
-    @staticmethod
-    def value(products: Array, constants: Array) -> Array:
-        """Square root of the segment's square."""
-        return np.sqrt(products[..., 0])
-
-    @staticmethod
-    def gradient(products: Array, constants: Array) -> Array:
-        """``1 / (2 L)``."""
-        return 0.5 / np.sqrt(products)
-
-    @staticmethod
-    def hessian(products: Array, constants: Array) -> Array:
-        """``-1 / (4 L³)``."""
-        return np.asarray(-0.25 * products[..., None] ** -1.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,27 +62,13 @@ class Component:
 
     vector: Vector
     along: Direction
+    kind: ClassVar[int] = kinds.COMPONENT
     constants: ClassVar[tuple[float | Array, ...]] = ()
 
     @property
     def pairs(self) -> tuple[tuple[Vector, Vector], ...]:
         """The vector with the direction."""
         return ((self.vector, self.along),)
-
-    @staticmethod
-    def value(products: Array, constants: Array) -> Array:
-        """The product itself."""
-        return products[..., 0]
-
-    @staticmethod
-    def gradient(products: Array, constants: Array) -> Array:
-        """One."""
-        return np.ones_like(products)
-
-    @staticmethod
-    def hessian(products: Array, constants: Array) -> Array:
-        """Zero."""
-        return np.zeros((*products.shape, 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +78,7 @@ class MeanComponent:
     first: Vector
     second: Vector
     along: Direction
+    kind: ClassVar[int] = kinds.MEAN_COMPONENT
     constants: ClassVar[tuple[float | Array, ...]] = ()
 
     @property
@@ -127,54 +86,24 @@ class MeanComponent:
         """Each vector with the direction."""
         return ((self.first, self.along), (self.second, self.along))
 
-    @staticmethod
-    def value(products: Array, constants: Array) -> Array:
-        """Half the sum."""
-        return np.asarray(0.5 * (products[..., 0] + products[..., 1]))
-
-    @staticmethod
-    def gradient(products: Array, constants: Array) -> Array:
-        """One half each."""
-        return np.full_like(products, 0.5)
-
-    @staticmethod
-    def hessian(products: Array, constants: Array) -> Array:
-        """Zero."""
-        return np.zeros((*products.shape, 2))
-
 
 @dataclass(frozen=True, slots=True)
 class Bearing:
-    """Angle of a vector's projection onto the plane of two directions: ``atan2(v . rise, v . run)`` [rad]."""
+    """Angle of a vector's projection onto the plane of two directions: ``atan2(v . rise, v . run)`` [rad].
+
+    The true angle, in (-pi, pi]. Vector and directions may be on different bodies.
+    """
 
     vector: Vector
     rise: Direction
     run: Direction
+    kind: ClassVar[int] = kinds.BEARING
     constants: ClassVar[tuple[float | Array, ...]] = ()
 
     @property
     def pairs(self) -> tuple[tuple[Vector, Vector], ...]:
         """The vector with both directions."""
         return ((self.vector, self.rise), (self.vector, self.run))
-
-    @staticmethod
-    def value(products: Array, constants: Array) -> Array:
-        """The true angle, in (-pi, pi]."""
-        return np.arctan2(products[..., 0], products[..., 1])
-
-    @staticmethod
-    def gradient(products: Array, constants: Array) -> Array:
-        """``(c, -s) / (s² + c²)``."""
-        s, c = products[..., 0], products[..., 1]
-        return np.stack((c, -s), axis=-1) / (s * s + c * c)[..., None]
-
-    @staticmethod
-    def hessian(products: Array, constants: Array) -> Array:
-        """Second derivatives of the angle."""
-        s, c = products[..., 0], products[..., 1]
-        size = (s * s + c * c) ** 2
-        own, mixed = -2 * s * c / size, (s * s - c * c) / size
-        return np.stack((np.stack((own, mixed), -1), np.stack((mixed, -own), -1)), -2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +121,7 @@ class TyrePoint:
     normal: Direction
     direction: Direction
     radius: float | Array
+    kind: ClassVar[int] = kinds.TYRE_POINT
 
     @property
     def pairs(self) -> tuple[tuple[Vector, Vector], ...]:
@@ -208,31 +138,6 @@ class TyrePoint:
     def constants(self) -> tuple[float | Array, ...]:
         """The radius."""
         return (self.radius,)
-
-    @staticmethod
-    def value(products: Array, constants: Array) -> Array:
-        """``offset - r (m - g h) / sqrt(1 - g²)``."""
-        offset, g, h, m = (products[..., i] for i in range(4))
-        return np.asarray(offset - constants[..., 0] * (m - g * h) / np.sqrt(1 - g * g))
-
-    @staticmethod
-    def gradient(products: Array, constants: Array) -> Array:
-        """First derivatives by offset and the three cosines."""
-        _, g, h, m = (products[..., i] for i in range(4))
-        r = constants[..., 0]
-        s = 1 / np.sqrt(1 - g * g)
-        return np.stack((np.ones_like(g), -r * (-h * s + (m - g * h) * g * s**3), r * g * s, -r * s), -1)
-
-    @staticmethod
-    def hessian(products: Array, constants: Array) -> Array:
-        """Second derivatives by offset and the three cosines."""
-        _, g, h, m = (products[..., i] for i in range(4))
-        s = 1 / np.sqrt(1 - g * g)
-        matrix = np.zeros((*g.shape, 4, 4))
-        matrix[..., 1, 1] = -2 * h * g * s**3 + (m - g * h) * (s**3 + 3 * g * g * s**5)
-        matrix[..., 1, 2] = matrix[..., 2, 1] = -(s**3)
-        matrix[..., 1, 3] = matrix[..., 3, 1] = g * s**3
-        return np.asarray(-constants[..., 0, None, None] * matrix)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,31 +1,32 @@
 """Place: where everything is when drives are given.
 
-Every state is followed from the reference pose to its drives in steps of its own, by Newton iterations on exact
-gradients. A step is taken back and halved when the iteration does not settle, settles far from where the tangent
-pointed, or lands beyond a dead point (the determinant changes sign): so a result never jumps to another way of
-assembling the linkage, and a state that cannot be reached says how far it got.
+How a state is followed from the reference pose to its drives, and when it is refused, is written in `follow`: a result
+never jumps to another way of assembling the linkage, and a state that cannot be reached says how far it got and why.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations_with_replacement
 
 import numpy as np
 
-from jounce.linkage.mechanism import Linearised, Mechanism
+from jounce.conventions.errors import Impossible
+from jounce.linkage import runs
+from jounce.linkage.blocks import Blocks
+from jounce.linkage.follow import REACHED, TOLERANCE, UNSETTLED, Task, follow
+from jounce.linkage.measured import Linearised, MeasureSet
+from jounce.linkage.mechanism import Mechanism, pose_of
+from jounce.linkage.order import along_drives
+from jounce.linkage.program import real_part
 from jounce.linkage.tree import Pose
-from jounce.numerics.arrays import Array, BoolArray
+from jounce.numerics.arrays import COMPLEX, FLOAT, Array, BoolArray, IntArray, common_dtype, numbers, ready
+from jounce.numerics.compiled import in_runs
 
-TOLERANCE = 1e-13
-"""Largest residual of a placed state [m or rad]."""
+__all__ = ["TOLERANCE", "Motion", "Motions", "Placed", "place", "place_chunks"]
 
-_ITERATIONS = 8
-_STEP = 0.04  # largest change of any drive in one continuation step [m or rad]
-_SMALLEST_STEP = 1e-5  # share of the way at which a state is given up
-_LARGEST_CORRECTION = 0.5  # how far a settled step may lie from its tangent prediction, as a share of the step
-_SINGULAR_STEP = 1e3  # stands for "no step": far beyond what is accepted, but finite
-_CHUNK = 1000  # states solved together: bounds memory, and larger batches gain nothing
+_CHUNK = 10_000  # states of a chunk: some ten megabytes of poses
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,8 @@ class Placed:
     """Poses for a batch of drives.
 
     ``reached`` says which states assembled; ``share`` how far along the way from the reference each one came (1 when
-    reached) - the pose of a state that was not reached is the last one on its way.
+    reached) - the pose of a state that was not reached is the last one on its way. ``stopped`` is the block that
+    ended a state's way (-1 when reached, -2 when no block is to blame) and ``blocks`` the names of each block's rows.
     """
 
     mechanism: Mechanism
@@ -42,6 +44,18 @@ class Placed:
     pose: Pose
     reached: BoolArray
     share: Array
+    stopped: IntArray
+    blocks: tuple[tuple[str, ...], ...]
+
+    def reason(self, state: int) -> str:
+        """Why a state was not reached, in plain words; empty when it was."""
+        block = int(self.stopped[state])
+        if block == REACHED:
+            return ""
+        way = f"at {100 * float(self.share[state]):.3g} % of the way"
+        if block == UNSETTLED:
+            return f"cannot be followed any further {way}: the position does not settle"
+        return f"comes to a dead point {way}: {', '.join(self.blocks[block])} can go no further together"
 
     def motion(self, drive_rates: Mapping[str, Array | float]) -> Motion:
         """How all coordinates move when the drives move at the given rates (others stand still).
@@ -52,14 +66,48 @@ class Placed:
         Returns:
             Velocity and, for a path along which the drives keep these rates, acceleration of the coordinates.
 
+        Raises:
+            Impossible: in a reached state the rows do not fix the motion
+
         """
-        line = self.mechanism.taken(self.rows).linearised(self.pose)
-        wanted = np.zeros((len(self.pose), len(self.rows)))
-        for name, rate in drive_rates.items():
-            wanted[:, self.rows.index(name)] = rate
-        velocity = _solve(line.gradient, wanted)
-        acceleration = _solve(line.gradient, -line.curvature(velocity))
-        return Motion(self.mechanism, self.pose, velocity, acceleration)
+        motions = self.motions((drive_rates,))
+        return Motion(self.mechanism, self.pose, motions.velocity[:, 0], motions.acceleration(0, 0))
+
+    def motions(self, drive_rates: Sequence[Mapping[str, Array | float]], *, second: bool = True) -> Motions:
+        """Several motions at once, each as in `motion`, with their second derivatives in common.
+
+        Args:
+            drive_rates: for each motion the rate of each moving drive
+            second: whether second derivatives will be asked for
+
+        Raises:
+            Impossible: in a reached state the rows do not fix the motions
+
+        """
+        rates = [numbers(rate) for motion in drive_rates for rate in motion.values()]
+        program, where = self.mechanism.taken(self.rows).prepared(self.pose, *rates)
+        states, dtype = len(where.coordinate), where.coordinate.dtype
+        rate = np.zeros((states, len(drive_rates), len(self.rows)), dtype)
+        for k, motion in enumerate(drive_rates):
+            for name, value in motion.items():
+                rate[:, k, self.rows.index(name)] = value
+        pair = np.array(_pairs(len(drive_rates) if second else 0), dtype=np.intp).reshape(-1, 2)
+        acceleration = np.empty((states, len(pair), len(self.rows)), dtype)
+        wanted = runs.Wanted(rate, np.empty_like(rate), np.empty(states, np.intp), pair, acceleration)
+        blocks = self.mechanism.blocks(self.rows)
+        in_runs(states, lambda first, last: runs.run_motions(program, blocks.plan, where, wanted, first, last))
+        self._check(wanted.singular, blocks)
+        return Motions(self.mechanism, self.pose, wanted.velocity, acceleration)
+
+    def _check(self, singular: IntArray, blocks: Blocks) -> None:
+        stuck = np.flatnonzero((singular >= 0) & self.reached)
+        if len(stuck):
+            names = ", ".join(blocks.names[int(singular[stuck[0]])])
+            raise Impossible(f"Position {stuck[0] + 1} of {len(singular)} is a dead point of {names}.")
+
+
+def _pairs(motions: int) -> list[tuple[int, int]]:
+    return list(combinations_with_replacement(range(motions), 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +121,40 @@ class Motion:
 
     def rates(self, line: Linearised) -> tuple[Array, Array]:
         """First and second derivative along the path of measures linearised at the same poses, (states, measures)."""
-        first = np.einsum("nmq,nq->nm", line.gradient, self.velocity)
-        second = line.curvature(self.velocity) + np.einsum("nmq,nq->nm", line.gradient, self.acceleration)
-        return first, second
+        measured = line.measured
+        first = measured.rates(self.pose, self.velocity[:, None])[1][:, 0]
+        return first, measured.bends(self.pose, self.velocity, self.velocity, self.acceleration)
+
+
+@dataclass(frozen=True, slots=True)
+class Motions:
+    """Several motions of the same poses: ``velocity`` (states, motions, coordinates).
+
+    ``accelerations`` (states, pairs, coordinates) are the mixed second derivatives of the motions 00, 01 …, 11 ….
+    """
+
+    mechanism: Mechanism
+    pose: Pose
+    velocity: Array
+    accelerations: Array
+
+    def acceleration(self, a: int, b: int) -> Array:
+        """Mixed second derivative of the coordinates by the paths of motions a and b, (states, coordinates)."""
+        return self.accelerations[:, _pairs(self.velocity.shape[1]).index((min(a, b), max(a, b)))]
+
+    def first(self, measured: MeasureSet) -> tuple[Array, Array]:
+        """Values (states, measures) and first derivatives by each motion's path, (states, measures, motions)."""
+        value, rate = measured.rates(self.pose, self.velocity)
+        return value, rate.transpose(0, 2, 1)
+
+    def second(self, measured: MeasureSet) -> Array:
+        """Second derivatives by the motions' paths, (states, measures, motions, motions)."""
+        states, motions, _ = self.velocity.shape
+        result = np.empty((states, len(measured.names), motions, motions), self.velocity.dtype)
+        for a, b in _pairs(motions):
+            bend = measured.bends(self.pose, self.velocity[:, a], self.velocity[:, b], self.acceleration(a, b))
+            result[:, :, a, b] = result[:, :, b, a] = bend
+        return result
 
 
 def place(mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Collection[str] = ()) -> Placed:
@@ -90,91 +169,83 @@ def place(mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Coll
         The placed batch; look at ``reached`` before using a pose.
 
     Raises:
-        ValueError: drives and joints together do not fix the mechanism (a fault of the caller, not of the car)
+        Impossible: the linkage stands in a dead point as found, or the drives leave a part of it free
+        ValueError: drives and joints are not as many as the mechanism's coordinates (a fault of the caller)
 
     """
     names = tuple(drives)
     rows = (*(j for j in mechanism.joints if j not in freed and j not in drives), *names)
-    chosen = mechanism.taken(rows)
     if len(rows) != mechanism.tree.size:
         raise ValueError(f"{len(rows)} rows for {mechanism.tree.size} coordinates")
-    wanted = np.atleast_2d(
-        np.stack(np.broadcast_arrays(*(np.asarray(v, dtype=np.float64) for v in drives.values())), -1)
+    blocks, measured = mechanism.blocks(rows), mechanism.taken(rows)
+    goal = _goal(measured, drives)
+    task = _solved(measured, blocks, goal, len(names))
+    pose = pose_of(runs.Where(task.rotation, task.origin, task.coordinate))
+    if common_dtype(goal, measured.found) == COMPLEX:
+        pose = _refined(measured, blocks, pose, goal)
+    return Placed(mechanism, names, rows, pose, task.share >= 1, task.share, task.stopped, blocks.names)
+
+
+def place_chunks(
+    mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Collection[str] = (), size: int = _CHUNK
+) -> Iterator[Placed]:
+    """Place any number of states in bounded memory: chunk after chunk, in the order given.
+
+    Args:
+        mechanism: bodies, joints and measures
+        drives: as for `place`
+        freed: as for `place`
+        size: states of a chunk [-]
+
+    Yields:
+        The placed chunks; read what is wanted of one before going on to the next.
+
+    """
+    arrays = {name: np.atleast_1d(numbers(value)) for name, value in drives.items()}
+    states = max((len(array) for array in arrays.values()), default=1)
+    for first in range(0, states, size):
+        part = {name: a if len(a) == 1 else a[first : first + size] for name, a in arrays.items()}
+        yield place(mechanism, part, freed)
+
+
+def _goal(measured: MeasureSet, drives: Mapping[str, Array | float]) -> Array:
+    """Values wanted of all rows, the drives last, shape (states, rows)."""
+    values = [numbers(value) for value in drives.values()]
+    states = max([measured.variants, *(value.size for value in values)])
+    found = measured.found
+    goal = np.empty((states, found.shape[1]), common_dtype(found, *values))
+    goal[:] = found
+    for column, value in enumerate(values, start=found.shape[1] - len(values)):
+        goal[:, column] = value
+    return goal
+
+
+def _solved(measured: MeasureSet, blocks: Blocks, goal: Array, drives: int) -> Task:
+    """Follow all states, by their real parts."""
+    program, plan = measured.program, blocks.plan
+    start = measured.found
+    if measured.dtype == COMPLEX:
+        program, start = real_part(program), start.real
+    wanted = ready(goal.real, FLOAT)
+    states, bodies = len(goal), len(program.tree)
+    task = Task(
+        ready(start, FLOAT),
+        wanted,
+        along_drives(wanted[:, wanted.shape[1] - drives :]),
+        np.empty((states, bodies, 9)),
+        np.empty((states, bodies, 3)),
+        np.empty((states, measured.tree.size)),
+        np.empty(states),
+        np.empty(states, np.intp),
     )
-    states = max(len(wanted), chosen.variants)
-    start_value = np.broadcast_to(mechanism.reference_values(rows), (states, len(rows)))
-    goal = start_value.copy()
-    goal[:, len(rows) - len(names) :] = wanted
-    if chosen.variants > 1 or states <= _CHUNK:
-        pose, share = _follow(mechanism, rows, start_value, goal)
-    else:
-        parts = [slice(i, i + _CHUNK) for i in range(0, states, _CHUNK)]
-        solved = [_follow(mechanism, rows, start_value[p], goal[p]) for p in parts]
-        pose = Pose(*(np.concatenate([getattr(s[0], f) for s in solved]) for f in ("rotation", "origin", "coordinate")))
-        share = np.concatenate([s[1] for s in solved])
-    return Placed(mechanism, names, rows, pose, share >= 1, share)
+    in_runs(states, lambda first, last: follow(program, plan, task, first, last))
+    return task
 
 
-def _follow(mechanism: Mechanism, rows: tuple[str, ...], start: Array, goal: Array) -> tuple[Pose, Array]:
-    """Follow every state from its start values to its goal, each with steps of its own."""
-    states = len(start)
-    pose = mechanism.tree.reference_pose(states)
-    chosen = mechanism.taken(rows)
-    share = np.zeros(states)
-    way = np.abs(goal - start).max(axis=1)
-    step = 1 / np.maximum(1, np.ceil(way / _STEP))
-    line = chosen.linearised(pose)
-    sign = np.sign(np.linalg.det(line.gradient))
-    if not sign.all():
-        raise ValueError("the drives do not move the mechanism in its reference pose")
-    given_up = np.zeros(states, dtype=bool)
-    while (active := (share < 1) & ~given_up).any():
-        ahead = np.minimum(1, share + step)
-        ahead[~active] = share[~active]
-        target = start + ahead[:, None] * (goal - start)
-        with np.errstate(all="ignore"):  # a step that runs away is refused below, not worth a warning
-            trial, good = _step(mechanism, rows, pose, target, sign)
-        taken = active & good
-        pose = pose.put(taken, trial.take(taken))
-        share[taken] = ahead[taken]
-        step = np.where(active & ~good, step / 2, step)
-        given_up |= active & (step < _SMALLEST_STEP)
-    return pose, share
-
-
-def _step(
-    mechanism: Mechanism, rows: tuple[str, ...], pose: Pose, target: Array, sign: Array
-) -> tuple[Pose, BoolArray]:
-    """One continuation step of the whole batch: predicted by the tangent, corrected by Newton, then judged."""
-    chosen = mechanism.taken(rows)
-    line = chosen.linearised(pose)
-    change = _solve(line.gradient, target - line.value)
-    predicted = np.abs(change).max(axis=1)
-    moved = mechanism.tree.moved(pose, change)
-    corrected = np.zeros(len(pose))
-    for _ in range(_ITERATIONS):
-        line = chosen.linearised(moved)
-        residual = target - line.value
-        error = np.abs(residual).max(axis=1)
-        if (error <= TOLERANCE).all():
-            break
-        change = _solve(line.gradient, residual)
-        corrected += np.abs(change).max(axis=1)
-        moved = mechanism.tree.moved(moved, change)
-    else:
-        line = chosen.linearised(moved)
-        error = np.abs(target - line.value).max(axis=1)
-    determinant = np.sign(np.linalg.det(line.gradient))
-    good = (error <= TOLERANCE) & (corrected <= _LARGEST_CORRECTION * predicted + TOLERANCE) & (determinant == sign)
-    return moved, good
-
-
-def _solve(matrix: Array, right: Array) -> Array:
-    """Batched linear solve in which a singular state yields a huge step (to be refused) instead of an exception."""
-    try:
-        return np.asarray(np.linalg.solve(matrix, right[..., None])[..., 0])
-    except np.linalg.LinAlgError:
-        singular = np.linalg.det(matrix) == 0
-        safe = np.where(singular[:, None, None], np.eye(matrix.shape[-1]), matrix)
-        step = np.linalg.solve(safe, right[..., None])[..., 0]
-        return np.asarray(np.where(singular[:, None], _SINGULAR_STEP, step))
+def _refined(measured: MeasureSet, blocks: Blocks, pose: Pose, goal: Array) -> Pose:
+    """Poses with the imaginary parts that constants and drives give them (the implicit function theorem)."""
+    program, where = measured.prepared(pose, goal)
+    where = runs.Where(*(array.copy() for array in where))  # `prepared` may hand on the pose's own arrays
+    wanted = ready(goal, where.coordinate.dtype)
+    in_runs(len(goal), lambda first, last: runs.run_refinements(program, blocks.plan, where, wanted, first, last))
+    return pose_of(where)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jounce.numerics.arrays import Array
+from jounce.numerics.arrays import Array, numbers
 
 _SERIES_BELOW = 1e-4  # below this angle squared the series is exact to rounding and avoids 0/0
 
@@ -26,10 +26,10 @@ def rotation_matrix(rotation_vector: Array) -> Array:
     array([0., 1., 0.])
 
     """
-    vector = np.asarray(rotation_vector, dtype=np.float64)
+    vector = numbers(rotation_vector)
     squared = np.sum(vector * vector, axis=-1)[..., None, None]
     angle = np.sqrt(squared)
-    small = squared < _SERIES_BELOW
+    small = squared.real < _SERIES_BELOW
     safe = np.where(small, 1.0, angle)
     a = np.where(small, 1 - squared / 6 + squared**2 / 120, np.sin(safe) / safe)
     b = np.where(small, 0.5 - squared / 24 + squared**2 / 720, (1 - np.cos(safe)) / safe**2)
@@ -47,7 +47,7 @@ def cross_matrix(vector: Array) -> Array:
         Skew-symmetric matrices, shape (..., 3, 3) [any]
 
     """
-    matrix = np.zeros((*vector.shape[:-1], 3, 3))
+    matrix = np.zeros((*vector.shape[:-1], 3, 3), vector.dtype)
     x, y, z = vector[..., 0], vector[..., 1], vector[..., 2]
     matrix[..., 0, 1], matrix[..., 0, 2], matrix[..., 1, 2] = -z, y, -x
     matrix[..., 1, 0], matrix[..., 2, 0], matrix[..., 2, 1] = z, -y, x

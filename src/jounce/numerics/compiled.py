@@ -1,0 +1,102 @@
+"""Functions compiled to machine code, the only place that knows the compiler (Numba).
+
+A compiled function is kept on disk, so that only the first use ever after an installation compiles. Numba looks at the
+date of the function's own file alone; a function that calls others in other files would be used although those have
+changed. So what is kept lies in a folder named by the contents of all files that may call each other.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from threading import Thread
+from typing import Any, TypeVar, cast
+
+import numba
+
+Function = TypeVar("Function", bound=Callable[..., object])
+
+_SHARED = Path(__file__).parent  # this room's functions are called by every other room's
+_COMPILER = cast("Any", numba)  # its options are told to no type checker
+_UNCOUNTED = {"_nrt": False}  # no run-time memory: neither arrays made nor references counted
+_FEWEST_STATES = 128  # fewer states per thread are not worth starting one
+
+
+def compiled(function: Function) -> Function:
+    """Compile a function at its first call with each set of argument types, and keep the result on disk.
+
+    Division by zero gives infinity or NaN as in NumPy, without an exception; other threads run meanwhile.
+
+    Args:
+        function: a function of numbers, arrays and named tuples of them
+
+    Returns:
+        The compiled function
+
+    """
+    return _compiled(function)
+
+
+def compiled_inner(function: Function) -> Function:
+    """Compile a function that other compiled functions call for every state: it must not make or return arrays.
+
+    It spares the counting of references to its arrays, over which threads would wait for each other.
+    """
+    return _compiled(function, **_UNCOUNTED)
+
+
+def compiled_inline(function: Function) -> Function:
+    """As `compiled_inner`, for a small function that is called from few places: it is copied into them."""
+    return _compiled(function, forceinline=True, **_UNCOUNTED)
+
+
+def _compiled(function: Function, **options: bool) -> Function:
+    kept = _COMPILER.config.CACHE_DIR
+    _COMPILER.config.CACHE_DIR = str(_folder(Path(function.__code__.co_filename).parent))
+    try:
+        made = _COMPILER.njit(cache=True, nogil=True, error_model="numpy", **options)(function)
+    finally:
+        _COMPILER.config.CACHE_DIR = kept
+    return cast("Function", made)
+
+
+@cache
+def _folder(room: Path) -> Path:
+    """Where the compiled functions of a room are kept; where that cannot be written, Numba takes the user's own cache."""
+    content = sha256()
+    for folder in dict.fromkeys((_SHARED, room)):
+        for file in sorted(folder.glob("*.py")):
+            content.update(file.name.encode() + file.read_bytes())
+    return room / "__pycache__" / f"compiled-{content.hexdigest()[:16]}"
+
+
+def in_runs(states: int, run: Callable[[int, int], None]) -> None:
+    """Work on states ``0 .. states`` in one contiguous run per processor.
+
+    Args:
+        states: how many there are [-]
+        run: works on the states from its first argument up to, without, its second; compiled inside, so that runs
+            go on at the same time
+
+    """
+    count = max(1, min(os.cpu_count() or 1, states // _FEWEST_STATES))
+    edges = [states * i // count for i in range(count + 1)]
+    failures: list[BaseException] = []
+
+    def guarded(first: int, last: int) -> None:
+        try:
+            run(first, last)
+        except BaseException as failure:  # noqa: BLE001 - handed on to the caller below
+            failures.append(failure)
+
+    threads = [Thread(target=guarded, args=(edges[i], edges[i + 1])) for i in range(1, count)]
+    for thread in threads:
+        thread.start()
+    run(edges[0], edges[1])
+    for thread in threads:
+        thread.join()
+    if failures:
+        raise failures[0]
