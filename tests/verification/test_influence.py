@@ -1,0 +1,72 @@
+"""Exact derivatives of all results by every pivot, length and rate, against sixth-order differences of calculations."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from jounce.behaviour.bands import Standing, as_found_standing, figures
+from jounce.behaviour.influence import influences
+from jounce.car.file import read_car
+from jounce.car.inputs import all_inputs
+from jounce.car.variants import varied
+from jounce.conventions.units import Kind
+from tests.house.places import ROOT
+
+CARS = [("brisk-14", "front"), ("brisk-14", "rear"), ("yarrow-12", "front"), ("comfrey-20", "rear")]
+LOWERED = Standing({(axle, side): 0.013 for axle in ("front", "rear") for side in ("left", "right")}, {})
+"""Short of every bump rubber: a difference over the touch of one would see its kink."""
+
+WEIGHTS = {1: 45, 2: -9, 3: 1}
+"""Central differences of sixth order, over 60 steps."""
+
+
+def document(name):
+    return read_car(ROOT / "src" / "jounce" / "demo" / f"{name}.toml")
+
+
+def varied_inputs(car, axle):
+    """All inputs that may be moved both ways: a rate or a bore of zero may not."""
+    other = {"front": "rear", "rear": "front"}[axle]
+    return [
+        i
+        for i in all_inputs(car)
+        if i.path.partition(".")[0] != other and (abs(i.value) > 1e-12 or ".pivots." in i.path)
+    ]
+
+
+@pytest.mark.parametrize(("name", "axle"), CARS)
+@pytest.mark.parametrize("standing", [as_found_standing(), LOWERED], ids=["as found", "lowered"])
+def test_every_derivative_is_the_difference_of_whole_calculations(name, axle, standing):
+    car = document(name)
+    inputs = varied_inputs(car, axle)
+    exact = influences(car, axle, standing, inputs)
+    step = np.array([1e-4 if i.kind is Kind.LENGTH else 1e-3 * max(abs(i.value), 1e-3) for i in inputs])
+    moved = {k: figures(varied(car, inputs, k * step), axle, standing) for n in WEIGHTS for k in (n, -n)}
+
+    assert len(exact.derivatives) > 90
+    for key, derivative in exact.derivatives.items():
+        by_difference = sum(w * (moved[n][key] - moved[-n][key]) for n, w in WEIGHTS.items()) / 60
+        # One step's change; rounding of the solution and of the difference set the floor.
+        largest = np.abs(derivative * step).max() + 1e-4 * max(abs(exact.values[key]), 1e-3)
+        error = np.broadcast_to(by_difference, len(inputs)) - derivative * step
+        assert np.nanmax(np.abs(error)) < 2e-7 * largest, key
+
+
+def test_an_input_that_a_result_does_not_know_has_no_influence():
+    found = influences(document("brisk-14"), "front", as_found_standing())
+    by_path = {reference.path: i for i, reference in enumerate(found.inputs)}
+
+    assert found.derivatives["front.left.camber_change"][by_path["front.torsion_bar.diameter"]] == 0
+    assert found.derivatives["front.left.wheel_rate"][by_path["front.torsion_bar.diameter"]] > 0
+
+
+def test_bands_are_the_influences_times_the_stated_bands_to_first_order():
+    car = document("brisk-14")
+    found = influences(car, "front", as_found_standing())
+    of_bar = next(i for i, ref in enumerate(found.inputs) if ref.path == "front.torsion_bar.diameter")
+    change = found.inputs[of_bar].plus_minus
+    rate = figures(varied(car, [found.inputs[of_bar]], np.array([change])), "front", as_found_standing())
+    moved = rate["front.left.wheel_rate"][0] - found.values["front.left.wheel_rate"]
+
+    assert moved == pytest.approx(found.derivatives["front.left.wheel_rate"][of_bar] * change, rel=0.01)
