@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
+from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.builder import laid_out
+from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.linkage.measures import Bearing, Component, CoordinateSum, Distance, MeanComponent
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
-from tests.demo_axles import beam_axle, strut_axle
+from tests.demo_axles import MIRROR, beam_axle, strut_axle, strut_given
 
 X, Y, Z = np.eye(3)
 CRANK, ROD = 0.1, 0.25
@@ -61,3 +66,12 @@ def random_poses(mechanism, states, seed, size=0.3):
     """Poses after random increments of all coordinates [m or rad]."""
     increment = np.random.default_rng(seed).uniform(-size, size, (states, mechanism.tree.size))
     return mechanism.moved(mechanism.tree.reference_pose(states), increment)
+
+
+def strut_with_variants(pivot, values):
+    """The strut axle on its stand with several places [mm] of one pivot, the same on both sides."""
+    given = strut_given()
+    places = {"left": np.array(values) * 1e-3, "right": np.array(values) * 1e-3 * MIRROR}
+    pivots = {side: {**points, pivot: places[side]} for side, points in given.pivots.items()}
+    setting = Setting("front", road=road_body("front"))
+    return on_the_stand(laid_out(STRUT_TORSION_BAR.build, setting, replace(given, pivots=pivots)))

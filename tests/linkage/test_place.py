@@ -12,7 +12,7 @@ from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import TOLERANCE, place, place_chunks
 from jounce.linkage.tree import Body, Freedom, Point
 from tests.demo_axles import strut_axle
-from tests.linkage.linkages import AXLES, CRANK, ROD, X, Z, slider_crank
+from tests.linkage.linkages import AXLES, CRANK, ROD, X, Z, slider_crank, strut_with_variants
 
 FRONT = AXLES["front"]
 RANDOM = np.random.default_rng(3)
@@ -113,22 +113,6 @@ def test_variants_are_separate_mechanisms():
     assert together.reached.tolist() == [True] * 3
     for k, stand in enumerate(stands):
         assert figures(together)[k] == pytest.approx(figures(place_axle(stand, "front", states))[0], abs=1e-12)
-
-
-def strut_with_variants(pivot, values):
-    """The strut axle with several places [mm] of one pivot on both sides."""
-    from dataclasses import replace
-
-    from jounce.layouts.axle import Setting, on_the_stand, road_body
-    from jounce.layouts.builder import laid_out
-    from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
-    from tests.demo_axles import MIRROR, strut_given
-
-    given = strut_given()
-    places = {"left": np.array(values) * 1e-3, "right": np.array(values) * 1e-3 * MIRROR}
-    pivots = {side: {**points, pivot: places[side]} for side, points in given.pivots.items()}
-    given = replace(given, pivots=pivots)
-    return on_the_stand(laid_out(STRUT_TORSION_BAR.build, Setting("front", road=road_body("front")), given))
 
 
 @pytest.mark.parametrize("states", [1, 3, 900])

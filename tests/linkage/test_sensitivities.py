@@ -8,8 +8,7 @@ import pytest
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.linkage.place import place
 from tests.demo_axles import STRUT
-from tests.linkage.linkages import slider_crank
-from tests.linkage.test_place import strut_with_variants
+from tests.linkage.linkages import slider_crank, strut_with_variants
 
 TINY = 1e-30
 MEASURES = tuple(

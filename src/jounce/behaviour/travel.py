@@ -46,11 +46,15 @@ _OF_THE_AXLE: Mapping[str, Callable[[Reading], Mapping[str, Array]]] = {
 
 @dataclass(frozen=True, slots=True)
 class TravelTable:
-    """Columns over a batch of states, which of them were reached and how far along their way the others came."""
+    """Columns over a batch of states, which of them were reached and how far along their way the others came.
+
+    ``reason`` says why the first state that was not reached was not, empty when all were.
+    """
 
     columns: tuple[Column, ...]
     reached: BoolArray
     share: Array
+    reason: str = ""
 
 
 def motion_states(
@@ -111,7 +115,7 @@ def travel_table(
     gear = steering_drive(stand, linkage.axle) or "rack"
     table = states_table(stand, linkage, motion_states(motion, drive, held, gear), MODES[motion], context)
     driven = {"left": "left_drive", "right": "right_drive", "steer": gear}.get(motion, motion)
-    return TravelTable((column_of(driven, drive), *table.columns), table.reached, table.share)
+    return TravelTable((column_of(driven, drive), *table.columns), table.reached, table.share, table.reason)
 
 
 def states_table(
@@ -151,7 +155,8 @@ def states_table(
             values |= of_axle(reading)
     reached = placed.reached
     columns = tuple(column_of(name, np.where(reached, value, np.nan)) for name, value in values.items())
-    return TravelTable(columns, reached, placed.share)
+    reason = "" if reached.all() else placed.reason(int(np.argmin(reached)))
+    return TravelTable(columns, reached, placed.share, reason)
 
 
 def column_map(table: TravelTable) -> Mapping[str, Array]:

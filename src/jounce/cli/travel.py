@@ -228,6 +228,8 @@ def _print_unreached(table: TravelTable, shown: Array) -> None:
     elif not table.reached.all():
         low, high = shown[table.reached][[0, -1]]
         typer.echo(f"The linkage reaches only from {low:g} to {high:g}; the other rows are empty.", err=True)
+    if table.reason:
+        typer.echo(fill(f"Why: the linkage {table.reason}.", 80, subsequent_indent="  "), err=True)
 
 
 _FEW = ("travel", "camber", "toe", "caster", "steer")

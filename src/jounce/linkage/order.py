@@ -32,7 +32,7 @@ def along_drives(wanted: Array) -> IntArray:
     bits = min(_MOST_BITS, _BITS // len(moving)) if len(moving) <= _BITS else 1
     moving = moving[: _BITS // bits]
     cells = (wanted[:, moving] - low[moving]) * ((2**bits - 1) / (high[moving] - low[moving]))
-    return np.argsort(_curve(cells.astype(np.int64), bits), kind="stable")
+    return np.argsort(_curve(np.ascontiguousarray(cells, dtype=np.int64), bits), kind="stable")
 
 
 @compiled

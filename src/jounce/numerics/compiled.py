@@ -21,7 +21,8 @@ Function = TypeVar("Function", bound=Callable[..., object])
 
 _SHARED = Path(__file__).parent  # this room's functions are called by every other room's
 _COMPILER = cast("Any", numba)  # its options are told to no type checker
-_UNCOUNTED = {"_nrt": False}  # no run-time memory: neither arrays made nor references counted
+_INNER = {"_nrt": False, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+# without run-time memory: neither arrays made nor references counted; and not to be called from outside
 _FEWEST_STATES = 128  # fewer states per thread are not worth starting one
 
 
@@ -37,27 +38,28 @@ def compiled(function: Function) -> Function:
         The compiled function
 
     """
-    return _compiled(function)
+    return _compiled(function, cache=True)
 
 
 def compiled_inner(function: Function) -> Function:
     """Compile a function that other compiled functions call for every state: it must not make or return arrays.
 
-    It spares the counting of references to its arrays, over which threads would wait for each other.
+    It spares the counting of references to its arrays, over which threads would wait for each other. It is kept on disk
+    as a part of those that call it.
     """
-    return _compiled(function, **_UNCOUNTED)
+    return _compiled(function, **_INNER)
 
 
 def compiled_inline(function: Function) -> Function:
     """As `compiled_inner`, for a small function that is called from few places: it is copied into them."""
-    return _compiled(function, forceinline=True, **_UNCOUNTED)
+    return _compiled(function, forceinline=True, **_INNER)
 
 
 def _compiled(function: Function, **options: bool) -> Function:
     kept = _COMPILER.config.CACHE_DIR
     _COMPILER.config.CACHE_DIR = str(_folder(Path(function.__code__.co_filename).parent))
     try:
-        made = _COMPILER.njit(cache=True, nogil=True, error_model="numpy", **options)(function)
+        made = _COMPILER.njit(nogil=True, error_model="numpy", **options)(function)
     finally:
         _COMPILER.config.CACHE_DIR = kept
     return cast("Function", made)
