@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+
 import numpy as np
 import pytest
 
@@ -10,6 +12,7 @@ from jounce.behaviour.influence import influences
 from jounce.car.file import read_car
 from jounce.car.inputs import all_inputs
 from jounce.car.variants import varied
+from jounce.cli.app import app
 from jounce.conventions.units import Kind
 from tests.house.places import ROOT
 
@@ -70,3 +73,21 @@ def test_bands_are_the_influences_times_the_stated_bands_to_first_order():
     moved = rate["front.left.wheel_rate"][0] - found.values["front.left.wheel_rate"]
 
     assert moved == pytest.approx(found.derivatives["front.left.wheel_rate"][of_bar] * change, rel=0.01)
+
+
+def test_the_command_lists_what_moves_a_result_and_refuses_an_unknown_one(capsys, monkeypatch):
+    car = str(ROOT / "src" / "jounce" / "demo" / "brisk-14.toml")
+    command = ["jounce", "influence", car, "--axle", "front", "--result"]
+    monkeypatch.setattr(sys, "argv", [*command, "left_bump_steer"])
+    with pytest.raises(SystemExit):
+        app()
+    told = capsys.readouterr().out
+
+    assert "left_bump_steer as found" in told
+    assert told.splitlines()[2].endswith(("front.pivots.tie_rod_inner.z", "front.pivots.tie_rod_outer.z"))
+
+    monkeypatch.setattr(sys, "argv", [*command, "left_bump_ster"])
+    with pytest.raises(SystemExit) as ended:
+        app()
+    assert ended.value.code == 2
+    assert 'Did you mean "left_bump_steer"?' in capsys.readouterr().err

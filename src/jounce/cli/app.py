@@ -9,6 +9,7 @@ import typer
 from jounce.cli.check import check
 from jounce.cli.comply import comply
 from jounce.cli.example import example
+from jounce.cli.influence import influence
 from jounce.cli.job import job
 from jounce.cli.loads import loads
 from jounce.cli.schema import schema
@@ -19,7 +20,7 @@ from jounce.conventions.errors import JounceError
 commands = typer.Typer(
     name="jounce", help="Suspension mechanics for a workshop.", no_args_is_help=True, add_completion=False
 )
-for command in (check, travel, settle, comply, loads, job, example, schema):
+for command in (check, travel, settle, influence, comply, loads, job, example, schema):
     commands.command()(command)
 
 
