@@ -145,6 +145,21 @@ def test_states_up_to_the_dead_point_are_reached_on_the_same_side_of_it():
     assert placed.reason(0) == ""
 
 
+@pytest.mark.parametrize("angle", [1, 3, 5, 10, 20, 40, 90, 140, 170])
+def test_a_step_longer_than_the_crank_neither_folds_it_over_nor_turns_it_round(angle):
+    """From near a dead point the tangent points several turns away; the angle is known in closed form all the same."""
+    crank, rod = 0.02, 0.25
+    mechanism, found = slider_crank(np.radians(angle), crank, rod)
+    x = rod + crank * np.linspace(-0.999, 0.999, 301)
+    placed = place(mechanism, {"slide": x - found})
+    alone = [place(mechanism, {"slide": one - found}) for one in x[::10]]
+    exact = np.arccos((x**2 + crank**2 - rod**2) / (2 * x * crank)) - np.radians(angle)
+
+    assert placed.reached.all()
+    assert mechanism.taken(["crank"]).values(placed.pose)[:, 0] == pytest.approx(exact, abs=1e-9)
+    assert [one.pose.coordinate[0, 0] for one in alone] == pytest.approx(exact[::10], abs=1e-9)
+
+
 def test_driven_by_its_crank_the_same_linkage_goes_round():
     mechanism, found = slider_crank()
     turn = np.linspace(0.0, 2 * np.pi, 500)

@@ -1,8 +1,8 @@
 """Follow states from where a linkage stands to where its drives want it: compiled, one run of states at a time.
 
-A step is predicted by the tangent, corrected by Newton's iteration and then judged. It is refused when the iteration
-does not settle, settles far from where the tangent pointed, or when a block's determinant has changed its sign (a dead
-point was passed).
+A step is predicted by the tangent, corrected by Newton's iteration and then judged. It is refused when the tangent
+points far away, when the iteration does not settle or settles far from where the tangent pointed, or when a block's
+determinant has changed its sign (a dead point was passed).
 
 A state starts from the one placed before it where that is nearer than the reference pose. Where this way meets any
 difficulty or comes near a dead point, the state is placed again by the straight way from the reference pose, with
@@ -33,6 +33,7 @@ REACHED, UNSETTLED = -1, -2
 _ITERATIONS = 8
 _STEP = 0.04  # largest change of any drive in one continuation step [m or rad]
 _SMALLEST_STEP = 1e-5  # share of the way at which a state is given up
+_LARGEST_MOVE = 0.5  # of any coordinate in a step: near a dead point the tangent points turns away [m or rad]
 _LARGEST_CORRECTION = 0.5  # how far a settled step may lie from its tangent prediction, as a share of the step
 _FINE = 3e-15  # a residual larger than rounding is corrected once more, so that no result depends on its way [m or rad]
 _SAME_FACTORS = 1e-6  # a correction smaller than this leaves the factors as good as they were [m or rad]
@@ -191,6 +192,8 @@ def _step(program: Program, plan: Plan, variant: int, desk: Desk) -> bool:
     _set_right(desk)
     solve(plan, desk.factors, desk.right, desk.change)
     predicted = _largest(desk.change)
+    if not predicted <= _LARGEST_MOVE:
+        return False
     last, corrected = predicted, 0.0
     for _ in range(_ITERATIONS + 1):
         move(program, variant, desk.state, desk.change)

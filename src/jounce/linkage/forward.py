@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jounce.linkage.functions import set_bend, set_slope
+from jounce.linkage.functions import set_bend, set_slope, value_of
 from jounce.linkage.kinds import COORDINATE_SUM, MOST_PAIRS
 from jounce.linkage.motion import FIXED, FREE, HINGE
 from jounce.linkage.program import BODY, COUNT, FACTORS, FIRST, FREEDOM, IS_POINT, KIND, PARENT, Program
@@ -24,9 +24,10 @@ TURNING, SPEED = 0, 3
 
 
 class Flow(NamedTuple):
-    """One motion of one state: ``velocity`` (coordinates,), ``bodies`` (bodies, 6), ``carried`` (base vectors, 3).
+    """Some motions of one state.
 
-    ``product`` (4,) has room for the rates of one measure's products.
+    ``velocity`` (motions, coordinates), ``bodies`` (motions, bodies, 6), ``carried`` (motions, base vectors, 3);
+    ``product`` (motions, 4) has room for the rates of one measure's products.
     """
 
     velocity: Array
@@ -50,14 +51,14 @@ class Bent(NamedTuple):
 
 
 @compiled
-def new_flow(program: Program, state: State) -> Flow:
-    """Room for one motion."""
+def new_flow(program: Program, state: State, motions: int) -> Flow:
+    """Room for motions."""
     dtype = program.frame.dtype
     return Flow(
-        np.zeros(len(state.coordinate), dtype),
-        np.zeros((len(program.tree), 6), dtype),
-        np.zeros((len(program.base), 3), dtype),
-        np.zeros(MOST_PAIRS, dtype),
+        np.zeros((motions, len(state.coordinate)), dtype),
+        np.zeros((motions, len(program.tree), 6), dtype),
+        np.zeros((motions, len(program.base), 3), dtype),
+        np.zeros((motions, MOST_PAIRS), dtype),
     )
 
 
@@ -74,21 +75,21 @@ def new_bent(program: Program, state: State) -> Bent:
 
 
 @compiled_inner
-def flow(program: Program, state: State, motion: Flow) -> None:
-    """Rates of all bodies and base vectors for the motion's velocity."""
-    rate = motion.bodies
+def flow(program: Program, state: State, motions: Flow, which: int) -> None:
+    """Rates of all bodies and base vectors for one motion's velocity."""
+    rate = motions.bodies
     for body in range(1, len(program.tree)):
-        _flow_body(program, state, motion, body)
+        _flow_body(program, state, motions, which, body)
     for number in range(len(program.base)):
         body = program.base[number, BODY]
         x, y, z = _arm(program, state, number, body)
-        u, v, w = rate[body, TURNING], rate[body, TURNING + 1], rate[body, TURNING + 2]
-        motion.carried[number, 0] = v * z - w * y
-        motion.carried[number, 1] = w * x - u * z
-        motion.carried[number, 2] = u * y - v * x
+        u, v, w = rate[which, body, TURNING], rate[which, body, TURNING + 1], rate[which, body, TURNING + 2]
+        motions.carried[which, number, 0] = v * z - w * y
+        motions.carried[which, number, 1] = w * x - u * z
+        motions.carried[which, number, 2] = u * y - v * x
         if program.base[number, IS_POINT]:
             for i in range(3):
-                motion.carried[number, i] += rate[body, SPEED + i]
+                motions.carried[which, number, i] += rate[which, body, SPEED + i]
 
 
 @compiled_inline
@@ -101,73 +102,98 @@ def _arm(program: Program, state: State, number: int, body: int) -> tuple[float,
 
 
 @compiled_inline
-def _flow_body(program: Program, state: State, motion: Flow, body: int) -> None:
+def _flow_body(program: Program, state: State, motions: Flow, which: int, body: int) -> None:
     """Rates of one body, those of its parent known."""
-    rate, stand, velocity = motion.bodies, state.stand, motion.velocity
+    rate, stand, velocity = motions.bodies, state.stand, motions.velocity
     kind, j, parent = program.tree[body, FREEDOM], program.tree[body, FIRST], program.tree[body, PARENT]
     if kind == FREE:
         for i in range(3):
-            rate[body, SPEED + i] = velocity[j + i]
-            rate[body, TURNING + i] = velocity[j + 3 + i]
+            rate[which, body, SPEED + i] = velocity[which, j + i]
+            rate[which, body, TURNING + i] = velocity[which, j + 3 + i]
         return
     x = stand[body, ORIGIN] - stand[parent, ORIGIN]
     y = stand[body, ORIGIN + 1] - stand[parent, ORIGIN + 1]
     z = stand[body, ORIGIN + 2] - stand[parent, ORIGIN + 2]
-    u, v, w = rate[parent, TURNING], rate[parent, TURNING + 1], rate[parent, TURNING + 2]
-    rate[body, SPEED] = rate[parent, SPEED] + v * z - w * y
-    rate[body, SPEED + 1] = rate[parent, SPEED + 1] + w * x - u * z
-    rate[body, SPEED + 2] = rate[parent, SPEED + 2] + u * y - v * x
+    u, v, w = rate[which, parent, TURNING], rate[which, parent, TURNING + 1], rate[which, parent, TURNING + 2]
+    rate[which, body, SPEED] = rate[which, parent, SPEED] + v * z - w * y
+    rate[which, body, SPEED + 1] = rate[which, parent, SPEED + 1] + w * x - u * z
+    rate[which, body, SPEED + 2] = rate[which, parent, SPEED + 2] + u * y - v * x
     moved = TURNING if kind == HINGE else SPEED
     for i in range(3):
-        rate[body, TURNING + i] = rate[parent, TURNING + i]
+        rate[which, body, TURNING + i] = rate[which, parent, TURNING + i]
         if kind != FIXED:
-            rate[body, moved + i] += stand[body, TURNED_AXIS + i] * velocity[j]
+            rate[which, body, moved + i] += stand[body, TURNED_AXIS + i] * velocity[which, j]
 
 
 @compiled_inline
-def set_product_rates(program: Program, state: State, row: int, motion: Flow) -> None:
-    """Rates of a row's products."""
-    rows, carried, rate = program.rows, state.carried, motion.carried
+def set_product_rates(program: Program, state: State, row: int, motions: Flow) -> None:
+    """Rates of a row's products in all motions."""
+    rows, carried, rate = program.rows, state.carried, motions.carried
     for k in range(rows[row, COUNT]):
         at = FACTORS + 4 * k
         a, b, c, d = rows[row, at], rows[row, at + 1], rows[row, at + 2], rows[row, at + 3]
-        motion.product[k] = (
-            (rate[a, 0] - rate[b, 0]) * (carried[c, 0] - carried[d, 0])
-            + (rate[a, 1] - rate[b, 1]) * (carried[c, 1] - carried[d, 1])
-            + (rate[a, 2] - rate[b, 2]) * (carried[c, 2] - carried[d, 2])
-            + (carried[a, 0] - carried[b, 0]) * (rate[c, 0] - rate[d, 0])
-            + (carried[a, 1] - carried[b, 1]) * (rate[c, 1] - rate[d, 1])
-            + (carried[a, 2] - carried[b, 2]) * (rate[c, 2] - rate[d, 2])
-        )
+        x, y, z = carried[a, 0] - carried[b, 0], carried[a, 1] - carried[b, 1], carried[a, 2] - carried[b, 2]
+        u, v, w = carried[c, 0] - carried[d, 0], carried[c, 1] - carried[d, 1], carried[c, 2] - carried[d, 2]
+        for n in range(len(rate)):
+            motions.product[n, k] = (
+                (rate[n, a, 0] - rate[n, b, 0]) * u
+                + (rate[n, a, 1] - rate[n, b, 1]) * v
+                + (rate[n, a, 2] - rate[n, b, 2]) * w
+                + x * (rate[n, c, 0] - rate[n, d, 0])
+                + y * (rate[n, c, 1] - rate[n, d, 1])
+                + z * (rate[n, c, 2] - rate[n, d, 2])
+            )
 
 
 @compiled_inner
-def set_rates(program: Program, variant: int, state: State, motion: Flow, result: tuple[Array, int, int]) -> None:
-    """Rates of all measures for a motion that flows, written to ``array[index, number]``."""
-    rate, index, number = result
+def set_rates(program: Program, variant: int, state: State, motions: Flow, result: tuple[Array, Array, int]) -> None:
+    """Values of all measures and their rates in motions that flow.
+
+    Args:
+        program: bodies and measures
+        variant: which constants
+        state: where the bodies are
+        motions: what flows
+        result: where values (states, measures) and rates (states, motions, measures) go, and the index of the state
+
+    """
+    value, rate, index = result
     for row in range(len(program.rows)):
         kind = program.rows[row, KIND]
         if kind == COORDINATE_SUM:
-            rate[index, number, row] = sum_of_coordinates(program, variant, row, motion.velocity)
+            value[index, row] = sum_of_coordinates(program, variant, row, state.coordinate)
+            for n in range(len(motions.velocity)):
+                rate[index, n, row] = _sum_of_rates(program, variant, row, motions.velocity, n)
             continue
         set_products(program, row, state)
+        value[index, row] = value_of(kind, state.product, program.constants, variant, row)
         set_slope(kind, state.product, program.constants, variant, row, state.slope)
-        set_product_rates(program, state, row, motion)
-        total = state.slope[0] * motion.product[0]
-        for k in range(1, program.rows[row, COUNT]):
-            total += state.slope[k] * motion.product[k]
-        rate[index, number, row] = total
+        set_product_rates(program, state, row, motions)
+        for n in range(len(motions.velocity)):
+            total = state.slope[0] * motions.product[n, 0]
+            for k in range(1, program.rows[row, COUNT]):
+                total += state.slope[k] * motions.product[n, k]
+            rate[index, n, row] = total
+
+
+@compiled_inline
+def _sum_of_rates(program: Program, variant: int, row: int, velocity: Array, which: int) -> float:
+    """A coordinate sum of one motion's velocities."""
+    total = 0.0 * velocity[which, 0]
+    for k in range(program.rows[row, COUNT]):
+        total += program.constants[variant, row, k] * velocity[which, program.rows[row, FACTORS + 4 * k]]
+    return total  # type: ignore[no-any-return]
 
 
 @compiled_inner
-def bend(program: Program, state: State, one: Flow, two: Flow, bent: Bent) -> None:
+def bend(program: Program, state: State, motions: Flow, bent: Bent) -> None:
     """Second derivatives of all bodies and base vectors along two motions that flow and their mixed acceleration."""
     matrix = bent.bodies
     for body in range(1, len(program.tree)):
         if program.tree[body, FREEDOM] == FREE:
-            _bend_free(program, (one.bodies, two.bodies), bent, body)
+            _bend_free(program, motions.bodies, bent, body)
         else:
-            _bend_hung(program, state, (one, two), bent, body)
+            _bend_hung(program, state, motions, bent, body)
     for number in range(len(program.base)):
         body = program.base[number, BODY]
         x, y, z = _arm(program, state, number, body)
@@ -179,30 +205,29 @@ def bend(program: Program, state: State, one: Flow, two: Flow, bent: Bent) -> No
 
 
 @compiled_inline
-def _bend_free(program: Program, rates: tuple[Array, Array], bent: Bent, body: int) -> None:
+def _bend_free(program: Program, rate: Array, bent: Bent, body: int) -> None:
     """Second derivative of a free body: ``([w1][w2] + [w2][w1]) / 2 + [acceleration]``."""
-    one, two = rates
     j = program.tree[body, FIRST]
     acceleration = bent.acceleration
     for i in range(9):
         bent.bodies[body, i] = 0.0
     for i in range(3):
         bent.bodies[body, ORIGIN + i] = acceleration[j + i]
-    a = (one[body, TURNING], one[body, TURNING + 1], one[body, TURNING + 2])
-    b = (two[body, TURNING], two[body, TURNING + 1], two[body, TURNING + 2])
+    a = (rate[0, body, TURNING], rate[0, body, TURNING + 1], rate[0, body, TURNING + 2])
+    b = (rate[1, body, TURNING], rate[1, body, TURNING + 1], rate[1, body, TURNING + 2])
     _add_turns(bent.bodies, body, a, b, 0.5)
     _add_turns(bent.bodies, body, b, a, 0.5)
     _add_turn(bent.bodies, body, (acceleration[j + 3], acceleration[j + 4], acceleration[j + 5]), 1.0)
 
 
 @compiled_inline
-def _bend_hung(program: Program, state: State, pair: tuple[Flow, Flow], bent: Bent, body: int) -> None:
+def _bend_hung(program: Program, state: State, motions: Flow, bent: Bent, body: int) -> None:
     """Second derivative of a body that hangs on its parent.
 
     A hinge adds ``([w1] q2 + [w2] q1) [u] + q1 q2 [u][u] + q12 [u]`` to the matrix, a slide
     ``(w1 q2 + w2 q1) x u + q12 u`` to the origin; w are the parent's turning rates, u is the axis.
     """
-    matrix, stand, one, two = bent.bodies, state.stand, pair[0].bodies, pair[1].bodies
+    matrix, stand, rate = bent.bodies, state.stand, motions.bodies
     kind, j, parent = program.tree[body, FREEDOM], program.tree[body, FIRST], program.tree[body, PARENT]
     for i in range(9):
         matrix[body, i] = matrix[parent, i]
@@ -213,11 +238,11 @@ def _bend_hung(program: Program, state: State, pair: tuple[Flow, Flow], bent: Be
             matrix[body, ORIGIN + i] += matrix[parent, 3 * i + k] * arm
     if kind == FIXED:
         return
-    q1, q2, q12 = pair[0].velocity[j], pair[1].velocity[j], bent.acceleration[j]
+    q1, q2, q12 = motions.velocity[0, j], motions.velocity[1, j], bent.acceleration[j]
     x, y, z = stand[body, TURNED_AXIS], stand[body, TURNED_AXIS + 1], stand[body, TURNED_AXIS + 2]
-    u = one[parent, TURNING] * q2 + two[parent, TURNING] * q1
-    v = one[parent, TURNING + 1] * q2 + two[parent, TURNING + 1] * q1
-    w = one[parent, TURNING + 2] * q2 + two[parent, TURNING + 2] * q1
+    u = rate[0, parent, TURNING] * q2 + rate[1, parent, TURNING] * q1
+    v = rate[0, parent, TURNING + 1] * q2 + rate[1, parent, TURNING + 1] * q1
+    w = rate[0, parent, TURNING + 2] * q2 + rate[1, parent, TURNING + 2] * q1
     if kind == HINGE:
         outer = (u + q1 * q2 * x, v + q1 * q2 * y, w + q1 * q2 * z)
         _add_turns(matrix, body, outer, (x, y, z), 1.0)
@@ -255,7 +280,7 @@ def _add_turns(matrix: Array, body: int, outer: Triple, inner: Triple, factor: f
 
 @compiled_inner
 def set_bends(
-    program: Program, variant: int, state: State, motions: tuple[Flow, Flow, Bent], result: tuple[Array, int]
+    program: Program, variant: int, state: State, motions: tuple[Flow, Bent], result: tuple[Array, int]
 ) -> None:
     """Second derivatives of all measures along a pair of motions, written to ``array[index]``.
 
@@ -263,11 +288,11 @@ def set_bends(
         program: bodies and measures
         variant: which constants
         state: where the bodies are
-        motions: the two motions, and how they bend everything
+        motions: the two motions, which flow, and how they bend everything
         result: the array, shape (states, measures), and the index in it
 
     """
-    one, two, bent = motions
+    pair, bent = motions
     second, index = result
     for row in range(len(program.rows)):
         kind = program.rows[row, KIND]
@@ -280,25 +305,24 @@ def set_bends(
         for k in range(program.rows[row, COUNT]):
             total += state.slope[k] * _product_bend(program, state, (row, k), motions)
         if set_bend(kind, state.product, program.constants, variant, row, bent.bend):
-            set_product_rates(program, state, row, one)
-            set_product_rates(program, state, row, two)
+            set_product_rates(program, state, row, pair)
             for k in range(program.rows[row, COUNT]):
                 for n in range(program.rows[row, COUNT]):
-                    total += bent.bend[k, n] * one.product[k] * two.product[n]
+                    total += bent.bend[k, n] * pair.product[0, k] * pair.product[1, n]
         second[index, row] = total
 
 
 @compiled_inline
-def _product_bend(program: Program, state: State, which: tuple[int, int], motions: tuple[Flow, Flow, Bent]) -> float:
+def _product_bend(program: Program, state: State, which: tuple[int, int], motions: tuple[Flow, Bent]) -> float:
     """Second derivative of one product of a row."""
     row, k = which
     rows, at = program.rows, FACTORS + 4 * k
     a, b, c, d = rows[row, at], rows[row, at + 1], rows[row, at + 2], rows[row, at + 3]
-    here, one, two, both = state.carried, motions[0].carried, motions[1].carried, motions[2].carried
+    here, rate, both = state.carried, motions[0].carried, motions[1].carried
     total = 0.0 * here[a, 0]
     for i in range(3):
         total += (both[a, i] - both[b, i]) * (here[c, i] - here[d, i])
         total += (here[a, i] - here[b, i]) * (both[c, i] - both[d, i])
-        total += (one[a, i] - one[b, i]) * (two[c, i] - two[d, i])
-        total += (two[a, i] - two[b, i]) * (one[c, i] - one[d, i])
+        total += (rate[0, a, i] - rate[0, b, i]) * (rate[1, c, i] - rate[1, d, i])
+        total += (rate[1, a, i] - rate[1, b, i]) * (rate[0, c, i] - rate[0, d, i])
     return total  # type: ignore[no-any-return]

@@ -87,17 +87,18 @@ class Placed:
         rates = [numbers(rate) for motion in drive_rates for rate in motion.values()]
         program, where = self.mechanism.taken(self.rows).prepared(self.pose, *rates)
         states, dtype = len(where.coordinate), where.coordinate.dtype
-        rate = np.zeros((states, len(drive_rates), len(self.rows)), dtype)
+        rate = np.zeros((states if any(r.size > 1 for r in rates) else 1, len(drive_rates), len(self.rows)), dtype)
         for k, motion in enumerate(drive_rates):
             for name, value in motion.items():
                 rate[:, k, self.rows.index(name)] = value
         pair = np.array(_pairs(len(drive_rates) if second else 0), dtype=np.intp).reshape(-1, 2)
         acceleration = np.empty((states, len(pair), len(self.rows)), dtype)
-        wanted = runs.Wanted(rate, np.empty_like(rate), np.empty(states, np.intp), pair, acceleration)
+        velocity = np.empty((states, *rate.shape[1:]), dtype)
+        wanted = runs.Wanted(rate, velocity, np.empty(states, np.intp), pair, acceleration)
         blocks = self.mechanism.blocks(self.rows)
         in_runs(states, lambda first, last: runs.run_motions(program, blocks.plan, where, wanted, first, last))
         self._check(wanted.singular, blocks)
-        return Motions(self.mechanism, self.pose, wanted.velocity, acceleration)
+        return Motions(self.mechanism, self.pose, velocity, acceleration)
 
     def _check(self, singular: IntArray, blocks: Blocks) -> None:
         stuck = np.flatnonzero((singular >= 0) & self.reached)
@@ -137,6 +138,11 @@ class Motions:
     pose: Pose
     velocity: Array
     accelerations: Array
+
+    def one(self, number: int) -> Motion:
+        """One of them, with its own second derivative."""
+        own = self.acceleration(number, number)
+        return Motion(self.mechanism, self.pose, self.velocity[:, number], own)
 
     def acceleration(self, a: int, b: int) -> Array:
         """Mixed second derivative of the coordinates by the paths of motions a and b, (states, coordinates)."""

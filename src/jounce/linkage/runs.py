@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jounce.linkage.blocks import Plan
-from jounce.linkage.forward import bend, flow, new_bent, new_flow, set_bends, set_rates
+from jounce.linkage.forward import Flow, bend, flow, new_bent, new_flow, set_bends, set_rates
 from jounce.linkage.hessian import add_hessian, new_sheet
 from jounce.linkage.motion import as_found, carry, hang_all, move, stand_axes
 from jounce.linkage.program import Program
@@ -65,37 +65,36 @@ def run_rates(
     """Values (states, measures) and rates (states, motions, measures) for velocities (states, motions, coordinates)."""
     value, rate = result
     state = new_state(program)
-    motion = new_flow(program, state)
+    motions = new_flow(program, state, velocity.shape[1])
     for index in range(first, last):
         variant = _load(program, index, where, state)
-        set_values(program, variant, state, value[index])
         for number in range(velocity.shape[1]):
-            _take(velocity, index, number, motion.velocity)
-            flow(program, state, motion)
-            set_rates(program, variant, state, motion, (rate, index, number))
+            _take(velocity, index, number, motions, number)
+            flow(program, state, motions, number)
+        set_rates(program, variant, state, motions, (value, rate, index))
 
 
 @compiled_inner
-def _take(motions: Array, index: int, number: int, target: Array) -> None:
+def _take(velocity: Array, index: int, number: int, motions: Flow, which: int) -> None:
     """Copy one of a state's motions."""
-    for j in range(len(target)):
-        target[j] = motions[index, number, j]
+    for j in range(motions.velocity.shape[1]):
+        motions.velocity[which, j] = velocity[index, number, j]
 
 
 @compiled
 def run_bends(program: Program, where: Where, along: Array, second: Array, first: int, last: int) -> None:
     """Second derivatives (states, measures) along two velocities and an acceleration, (states, 3, coordinates)."""
     state = new_state(program)
-    one, two, bent = new_flow(program, state), new_flow(program, state), new_bent(program, state)
+    motions, bent = new_flow(program, state, 2), new_bent(program, state)
     for index in range(first, last):
         variant = _load(program, index, where, state)
-        _take(along, index, 0, one.velocity)
-        _take(along, index, 1, two.velocity)
-        _take(along, index, 2, bent.acceleration)
-        flow(program, state, one)
-        flow(program, state, two)
-        bend(program, state, one, two, bent)
-        set_bends(program, variant, state, (one, two, bent), (second, index))
+        for number in range(2):
+            _take(along, index, number, motions, number)
+            flow(program, state, motions, number)
+        for j in range(len(bent.acceleration)):
+            bent.acceleration[j] = along[index, 2, j]
+        bend(program, state, motions, bent)
+        set_bends(program, variant, state, (motions, bent), (second, index))
 
 
 @compiled
@@ -132,7 +131,7 @@ def run_thinnest(program: Program, plan: Plan, thinnest: Array) -> None:
 class Wanted(NamedTuple):
     """Motions wanted of the rows, and where the coordinates' go.
 
-    ``rate`` (states, motions, rows); ``velocity`` (states, motions, coordinates); ``singular`` (states,) is the block
+    ``rate`` (states or 1, motions, rows); ``velocity`` (states, motions, coordinates); ``singular`` (states,) is the block
     that cannot be solved, -1 for none; ``pair`` (pairs, 2) lists two motions each whose mixed ``acceleration``
     (states, pairs, coordinates) keeps the rows' rates as they are.
     """
@@ -148,8 +147,9 @@ class Wanted(NamedTuple):
 def run_motions(program: Program, plan: Plan, where: Where, wanted: Wanted, first: int, last: int) -> None:
     """Coordinate velocities and mixed accelerations, by one factorisation of every state."""
     state, factors = new_state(program), new_factors(program, plan)
-    one, two, bent = new_flow(program, state), new_flow(program, state), new_bent(program, state)
+    motions, bent = new_flow(program, state, 2), new_bent(program, state)
     right = np.zeros((1, len(plan.row)), program.frame.dtype)
+    shared = len(wanted.rate) == 1
     for index in range(first, last):
         variant = _load(program, index, where, state)
         factorise(program, plan, variant, state, factors)
@@ -159,14 +159,13 @@ def run_motions(program: Program, plan: Plan, where: Where, wanted: Wanted, firs
             wanted.acceleration[index] = 0.0
             continue
         for number in range(wanted.velocity.shape[1]):
-            solve(plan, factors, wanted.rate[index, number], wanted.velocity[index, number])
+            solve(plan, factors, wanted.rate[0 if shared else index, number], wanted.velocity[index, number])
         for number in range(len(wanted.pair)):
-            _take(wanted.velocity, index, wanted.pair[number, 0], one.velocity)
-            _take(wanted.velocity, index, wanted.pair[number, 1], two.velocity)
-            flow(program, state, one)
-            flow(program, state, two)
-            bend(program, state, one, two, bent)
-            set_bends(program, variant, state, (one, two, bent), (right, 0))
+            for which in range(2):
+                _take(wanted.velocity, index, wanted.pair[number, which], motions, which)
+                flow(program, state, motions, which)
+            bend(program, state, motions, bent)
+            set_bends(program, variant, state, (motions, bent), (right, 0))
             solve(plan, factors, -right[0], wanted.acceleration[index, number])
 
 
