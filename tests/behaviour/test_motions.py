@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle, steering_drive, velocities
+from jounce.behaviour.motions import AxleStates, place_axle, steering_drive
 from jounce.behaviour.reach import stops_met
 from jounce.behaviour.travel import column_map, motion_states, states_table, travel_table
 from jounce.conventions.errors import InputError
@@ -61,7 +61,7 @@ def test_velocities_move_one_row_and_hold_the_others():
     model = demo_axle("front")
     placed = place_axle(model.stand, "front", AxleStates(left=0.02, right=-0.01, rack=0.01))
     rows = ["front.left.travel", "front.rack", "front.left.tie_rod"]
-    moved = velocities(placed, rows)
+    moved = placed.motions([{row: 1.0} for row in rows], second=False).velocity.transpose(0, 2, 1)
     gradient = model.stand.taken(placed.rows).linearised(placed.pose).gradient[0]
     wanted = np.array([[float(row == name) for name in rows] for row in placed.rows])
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-import numpy as np
-
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.mechanism import Linearised, Mechanism
-from jounce.linkage.place import Motion, Placed, place
+from jounce.linkage.place import Motion, Motions, Placed, place
 from jounce.numerics.arrays import Array
 
 MotionName = Literal["heave", "roll", "left", "right", "steer"]
@@ -100,46 +98,32 @@ class WheelMotions:
     """
 
     placed: Placed
-    left: Motion
-    right: Motion
-    both: Motion
+    motions: Motions
+
+    @property
+    def left(self) -> Motion:
+        """The left wheel travelling alone."""
+        return self.motions.one(0)
+
+    @property
+    def right(self) -> Motion:
+        """The right wheel travelling alone."""
+        return self.motions.one(1)
 
     def first(self, line: Linearised) -> Array:
         """Derivative of measures by left and right travel, shape (states, measures, 2)."""
-        return np.stack([np.einsum("nmq,nq->nm", line.gradient, m.velocity) for m in (self.left, self.right)], -1)
+        return self.motions.first(line.measured)[1]
 
     def second(self, line: Linearised) -> Array:
         """Second derivatives of measures by left and right travel, shape (states, measures, 2, 2)."""
-        left, right, both = (motion.rates(line)[1] for motion in (self.left, self.right, self.both))
-        mixed = 0.5 * (both - left - right)
-        return np.stack((np.stack((left, mixed), -1), np.stack((mixed, right), -1)), -2)
+        return self.motions.second(line.measured)
 
     def velocity(self, mode: tuple[float, float]) -> Array:
         """Coordinate velocity when the wheels travel at the given rates, shape (states, coordinates)."""
-        return mode[0] * self.left.velocity + mode[1] * self.right.velocity
+        return mode[0] * self.motions.velocity[:, 0] + mode[1] * self.motions.velocity[:, 1]
 
 
 def wheel_motions(placed: Placed, axle: str) -> WheelMotions:
     """Motions of a placed axle about its states."""
     left, right = (named(axle, side, "travel") for side in SIDES)
-    return WheelMotions(
-        placed, placed.motion({left: 1.0}), placed.motion({right: 1.0}), placed.motion({left: 1.0, right: 1.0})
-    )
-
-
-def velocities(placed: Placed, rows: Sequence[str]) -> Array:
-    """Coordinate velocities for each of several drives or joints alone, the other ones held.
-
-    Args:
-        placed: states in which the drives are
-        rows: full names of drives and joints whose value changes by one unit [m or rad]
-
-    Returns:
-        Velocities, shape (states, coordinates, rows) [m or rad per unit]
-
-    """
-    gradient = placed.mechanism.taken(placed.rows).linearised(placed.pose).gradient
-    wanted = np.zeros((len(placed.rows), len(rows)))
-    for column, name in enumerate(rows):
-        wanted[placed.rows.index(name), column] = 1.0
-    return np.asarray(np.linalg.solve(gradient, np.broadcast_to(wanted, (len(gradient), *wanted.shape))))
+    return WheelMotions(placed, placed.motions(({left: 1.0}, {right: 1.0})))

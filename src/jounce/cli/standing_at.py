@@ -1,13 +1,14 @@
-"""Where an axle is put before something is asked of it: the option ``--at`` of several commands."""
+"""Drives that a person gives values: where an axle is put (``--at``) or what is held along a motion (``--also``)."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from jounce.behaviour.motions import AxleStates
     from jounce.car.model import AxleModel
+    from jounce.conventions.units import Kind
 
 AT_HELP = 'where the wheels are: "heave=20", "left=30", "roll=1.5", "rack=10"; as found when left out'
 
@@ -23,27 +24,52 @@ def states_at(written: Sequence[str], model: AxleModel, units: str) -> AxleState
     Raises:
         InputError: an unknown name, one given twice, no value, or drives that exclude each other
     """
-    from jounce.behaviour.motions import steering_drive
-    from jounce.conventions.errors import InputError, at
-    from jounce.conventions.units import Kind, read, unit_of
+    return _states(drives_written(written, ("--at", "This is no place to put the axle"), drive_kinds(model), units))
 
-    gear = steering_drive(model.stand, model.name)
+
+def drive_kinds(model: AxleModel) -> dict[str, Kind]:
+    """What can be driven on an axle, and what each drive measures."""
+    from jounce.behaviour.motions import steering_drive
+    from jounce.conventions.units import Kind
+
     kinds = {"heave": Kind.LENGTH, "roll": Kind.ANGLE, "left": Kind.LENGTH, "right": Kind.LENGTH}
+    gear = steering_drive(model.stand, model.name)
     if gear is not None:
         kinds[gear] = Kind.ANGLE if gear == "pitman" else Kind.LENGTH
+    return kinds
+
+
+def drives_written(
+    written: Sequence[str], asked: tuple[str, str], kinds: Mapping[str, Kind], units: str
+) -> dict[str, float]:
+    """Values of drives as a person wrote them behind an option, SI.
+
+    Args:
+        written: texts "name=value", values in the unit set or with a unit
+        asked: the option, and what is said of a text that does not answer it
+        kinds: what may be written
+        units: unit set of bare numbers
+
+    Raises:
+        InputError: an unknown name, one given twice, or no value
+    """
+    from jounce.conventions.errors import InputError, at
+    from jounce.conventions.units import read, unit_of
+
+    option, refusal = asked
     given: dict[str, float] = {}
     for text in written:
         name, equals, value = (part.strip() for part in text.partition("="))
         if name not in kinds or not equals or name in given:
             raise InputError(
-                "This is no place to put the axle",
-                found=f'--at "{text}"',
+                refusal,
+                found=f'{option} "{text}"',
                 allowed=f"once each: {', '.join(kinds)}; written as name=value",
                 todo="Correct the option.",
             )
-        with at(f'--at "{text}"'):
+        with at(f'{option} "{text}"'):
             given[name] = read(value, kinds[name], unit_of(kinds[name], units).symbol)
-    return _states(given)
+    return given
 
 
 def _states(given: dict[str, float]) -> AxleStates | None:

@@ -147,27 +147,11 @@ def _drive_kind(model: AxleModel, motion: MotionChoice, car: Path) -> Kind:
 
 def _held(also: Sequence[str], model: AxleModel, motion: MotionChoice, units: str) -> dict[str, float]:
     """Values at which other drives are held, SI."""
-    from jounce.conventions.errors import InputError, at
-    from jounce.conventions.units import Kind, read, unit_of
+    from jounce.cli.standing_at import drive_kinds, drives_written
 
-    gear = _gear(model)
-    kinds = {"heave": Kind.LENGTH, "roll": Kind.ANGLE, "left": Kind.LENGTH, "right": Kind.LENGTH}
-    if gear is not None:
-        kinds[gear] = Kind.ANGLE if gear == "pitman" else Kind.LENGTH
-    kinds.pop(str(gear) if motion is MotionChoice.steer else motion.value)
-    held: dict[str, float] = {}
-    for text in also:
-        name, equals, value = (part.strip() for part in text.partition("="))
-        if name not in kinds or not equals or name in held:
-            raise InputError(
-                "This cannot be held along the motion",
-                found=f'--also "{text}"',
-                allowed=f"once each: {', '.join(kinds)}; written as name=value",
-                todo="Correct the option.",
-            )
-        with at(f'--also "{text}"'):
-            held[name] = read(value, kinds[name], unit_of(kinds[name], units).symbol)
-    return held
+    kinds = drive_kinds(model)
+    kinds.pop(str(_gear(model)) if motion is MotionChoice.steer else motion.value)
+    return drives_written(also, ("--also", "This cannot be held along the motion"), kinds, units)
 
 
 def _chosen(table: TravelTable, names: Sequence[str]) -> list[Column]:

@@ -27,12 +27,6 @@ DAMPER = (
     Pivot("damper_upper", "centre of the damper's upper eye, on the body"),
     Pivot("damper_lower", "centre of the damper's lower eye"),
 )
-STEERING_BOX = (
-    Pivot("pitman_pivot", "the pitman arm's centre on the steering box's shaft"),
-    Pivot("pitman_end", "joint of the pitman arm with the relay rod"),
-    Pivot("idler_pivot", "the idler arm's centre on its pivot"),
-    Pivot("idler_end", "joint of the idler arm with the relay rod"),
-)
 
 
 def carried_on(part: str, *words: str) -> Choice:

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from jounce.behaviour.context import CarContext
-from jounce.behaviour.motions import AxleStates, steering_drive, velocities
+from jounce.behaviour.motions import AxleStates, steering_drive
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.mechanism import Mechanism
@@ -52,8 +52,8 @@ class Reading:
         self.axle, self.pose = linkage.axle, placed.pose
         self.gear = steering_drive(stand, self.axle)
         names = _measured(stand, linkage, self.gear)
-        line = stand.taken(names).linearised(self.pose)
-        self._value, self._row = line.value, line.measured.row
+        measured = stand.taken(names)
+        self._row = measured.row
         self._found = stand.reference_values(names)
         rods = [] if linkage.steering_axis else [named(self.axle, side, "tie_rod") for side in SIDES]
         self._drives = [
@@ -62,8 +62,9 @@ class Reading:
             *(() if self.gear is None else (named(self.axle, self.gear),)),
             *(rod for rod in rods if rod in placed.rows),
         ]
-        self._velocity = velocities(placed, self._drives)
-        self._rate = np.asarray(line.gradient @ self._velocity)
+        motions = placed.motions([{name: 1.0} for name in self._drives], second=False)
+        self._value, self._rate = motions.first(measured)
+        self._velocity = motions.velocity.transpose(0, 2, 1)
         self._paths = self._combinations(mode)
 
     def _combinations(self, mode: tuple[float, float]) -> dict[Path, Array]:
