@@ -157,3 +157,18 @@ def test_any_key_with_any_wrong_value_gives_problems_and_no_traceback(car_text: 
         text = "\n".join([*lines[:number], f"{key} = {value}", *lines[number + 1 :]])
         with suppress(InputError):
             parse_car(text, "car")
+
+
+def test_a_torsion_bar_strut_has_a_rack_or_a_steering_box(changed: Changed) -> None:
+    box = "\n[front.steering_box]\n" + "\n".join(
+        f"{name} = [-200, {y}, {z}]"
+        for name, y, z in (
+            ("pitman_pivot", 300, 300),
+            ("pitman_end", 300, 250),
+            ("idler_pivot", -300, 300),
+            ("idler_end", -300, 250),
+        )
+    )
+    found = problems_in(changed() + box + "\ntravel = 35\n")
+
+    assert "a rack or a steering box, not both" in found["front.steering_box"]

@@ -13,6 +13,7 @@ from jounce.car.file import read_car
 from jounce.car.inputs import all_inputs
 from jounce.car.variants import varied
 from jounce.cli.app import app
+from jounce.cli.influence import _kind
 from jounce.conventions.units import Kind
 from tests.house.places import ROOT
 
@@ -91,3 +92,16 @@ def test_the_command_lists_what_moves_a_result_and_refuses_an_unknown_one(capsys
         app()
     assert ended.value.code == 2
     assert 'Did you mean "left_bump_steer"?' in capsys.readouterr().err
+
+
+def test_every_result_is_told_with_a_unit(capsys, monkeypatch):
+    car = ROOT / "src" / "jounce" / "demo" / "brisk-14.toml"
+    found = influences(read_car(car), "front", as_found_standing(), [])
+    for key in found.derivatives:
+        result = key.removeprefix("front.").replace(".", "_")
+        assert _kind(key, read_car(car)) in Kind, result
+    monkeypatch.setattr(sys, "argv", ["jounce", "influence", str(car), "--axle", "front", "--result", "left_wound_up"])
+    with pytest.raises(SystemExit):
+        app()
+
+    assert "deg" in capsys.readouterr().out.splitlines()[0]

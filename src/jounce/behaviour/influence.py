@@ -18,6 +18,7 @@ from jounce.car.document import CarDocument
 from jounce.car.inputs import InputRef, all_inputs
 from jounce.car.model import AXLES, AxleName
 from jounce.car.variants import varied
+from jounce.conventions.units import DEG, MM, Kind
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 
@@ -37,21 +38,29 @@ class Influences:
     values: Mapping[str, float]
     derivatives: Mapping[str, Array]
 
-    def strongest(self, result: str, scale: Mapping[str, float]) -> list[tuple[InputRef, float]]:
-        """Inputs by how much they move a result, the strongest first; those that do not reach it are left out.
+    def strongest(self, result: str) -> list[tuple[InputRef, float]]:
+        """Inputs by how much one small step of each moves a result, the strongest first.
 
         Args:
             result: name of the result
-            scale: by kind of input, the change that counts as one step [SI]
 
         Returns:
-            Each input with the change of the result for one step [SI]
+            Each input with the change of the result for one step (`small_step`) [SI]; none that does not reach it
 
         """
-        steps = np.array([scale.get(reference.kind, 0.0) for reference in self.inputs])
-        changes = self.derivatives[result] * steps
+        changes = self.derivatives[result] * np.array([small_step(reference) for reference in self.inputs])
         order = np.argsort(-np.abs(changes), kind="stable")
         return [(self.inputs[i], float(changes[i])) for i in order if abs(changes[i]) > 0]
+
+
+def small_step(reference: InputRef) -> float:
+    """What counts as one small step of an input: 1 mm, 0.1 degree, 1 % of anything else [SI].
+
+    Args:
+        reference: the input
+
+    """
+    return {Kind.LENGTH: MM, Kind.ANGLE: 0.1 * DEG}.get(reference.kind, 0.01 * abs(reference.value))
 
 
 def influences(

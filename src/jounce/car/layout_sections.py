@@ -100,7 +100,8 @@ class LayoutSide(Section):
         given = self.spring_sections
         if len(given) != 1:
             found = " and ".join(f"[{name}]" for name in given) or "none"
-            return [InputError("An axle has one kind of main spring", found=found, allowed=allowed)]
+            todo = "Give one of them, at axle level."
+            return [InputError("An axle has one kind of main spring", found=found, allowed=allowed, todo=todo)]
         if given != ("spring",):
             return []
         return [
@@ -140,12 +141,21 @@ class LayoutAxle(Axle):
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        carriers, problems = set(self.LAYOUT.link_on), []
-        for name in ("roll_bar", "roll_bar_2"):
-            problems += check_equal_bar(name, getattr(self.left, name), getattr(self.right, name), carriers)
+        first, carriers = self.left.roll_bar, set(self.LAYOUT.link_on)
+        problems = check_equal_bar("roll_bar", first, self.right.roll_bar, carriers)
+        # What the second bar may have taken over from the first is told of the first alone.
+        shared = {first.link_on} if first else set()
+        problems += check_equal_bar("roll_bar_2", self.left.roll_bar_2, self.right.roll_bar_2, carriers | shared)
         left, right = self.left.spring_sections, self.right.spring_sections
         if left != right:
-            problems.append(InputError("Both sides need the same kind of main spring", place=f"right.{right[0]}"))
+            problems.append(
+                InputError(
+                    "Both sides need the same kind of main spring",
+                    found=f"[{left[0]}] and [{right[0]}]",
+                    todo="Give one of the two, at axle level.",
+                    place=f"right.{right[0]}",
+                )
+            )
         if getattr(self, "steering", None) is not None and getattr(self, "steering_box", None) is not None:
             problems.append(
                 InputError(

@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar, Literal, Self
+from typing import ClassVar, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
-from jounce.car.axle import Axle
-from jounce.car.consistency import check_damper_length, check_equal_bar, check_stop
-from jounce.car.fields import refuse
-from jounce.car.layout_sections import bushes_of_layout
-from jounce.car.mirror import BothSides
-from jounce.car.parts import (
-    Alignment,
-    BumpStop,
-    Clearance,
-    Damper,
-    DriveShaft,
-    RollBar,
-    Steering,
-    SteeringBox,
-    TorsionBar,
-    Wheel,
-)
+from jounce.car.layout_sections import LayoutAxle, LayoutSide, bushes_of_layout
+from jounce.car.parts import Damper, Steering, SteeringBox, TorsionBar
 from jounce.car.pivots import StrutPivots
 from jounce.car.section import Section
-from jounce.conventions.axes import SIDES, Side
+from jounce.conventions.axes import Side
+from jounce.layouts.description import Layout
+from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 
 __all__ = ["StrutSide", "StrutTorsionBarAxle"]
 
@@ -33,36 +20,22 @@ __all__ = ["StrutSide", "StrutTorsionBarAxle"]
 StrutBushes = bushes_of_layout("strut-torsion-bar")
 
 
-class StrutSide(Section):
+class StrutSide(LayoutSide):
     """One side, complete, in true coordinates."""
 
+    LAYOUT: ClassVar[Layout] = STRUT_TORSION_BAR
+
     pivots: StrutPivots = Field(description="the pivot points")
-    alignment: Alignment = Field(description="camber and toe as found")
-    wheel: Wheel = Field(description="tyre and rim")
     torsion_bar: TorsionBar = Field(description="the bar that springs the wheel")
     damper: Damper = Field(default=Damper(), description="the damper, which is the strut")
-    bump_stop: BumpStop | None = Field(default=None, description="the rubber on the damper's rod")
-    roll_bar: RollBar | None = Field(default=None, description="the anti-roll bar")
-    roll_bar_2: RollBar | None = Field(
-        default=None, description="a second anti-roll bar; its link_end and link_on are those of the first if not given"
-    )
-    drive_shaft: DriveShaft = Field(default=DriveShaft(), description="limits of the drive shaft")
-    clearance: Clearance = Field(default=Clearance(), description="room for the wheel")
-
-    @model_validator(mode="after")
-    def _check(self) -> Self:
-        as_found = self.pivots.strut_top.distance(self.pivots.strut_foot)
-        problems = check_damper_length(self.damper, as_found, "from strut_top to strut_foot")
-        problems += check_stop(self.bump_stop, self.damper)
-        if problems:
-            refuse(*problems)
-        return self
 
 
-class StrutTorsionBarAxle(Axle):
+class StrutTorsionBarAxle(LayoutAxle):
     """An axle on torsion-bar struts."""
 
+    LAYOUT: ClassVar[Layout] = STRUT_TORSION_BAR
     SIDE_MODEL: ClassVar[type[Section]] = StrutSide
+
     layout: Literal["strut-torsion-bar"] = Field(description="kind of axle")
     left: StrutSide = Field(description="left side; in a file, keys that differ from the sections above")
     right: StrutSide = Field(description="right side; in a file, keys that differ from the mirrored sections above")
@@ -78,32 +51,3 @@ class StrutTorsionBarAxle(Axle):
 
         """
         return self.left if side is Side.LEFT else self.right
-
-    @classmethod
-    def prepare(cls, written: dict[str, Any]) -> BothSides:
-        """Both sides, with the second bar's links and the outer shaft joint filled in.
-
-        Args:
-            written: the axle's part of the file
-
-        """
-        sides = super().prepare(written)
-        for side in SIDES:
-            sides.share(side, "roll_bar_2", "link_end", ("roll_bar", "link_end"))
-            sides.share(side, "roll_bar_2", "link_on", ("roll_bar", "link_on"))
-            pivots = sides.sides[side].get("pivots")
-            if isinstance(pivots, dict) and "drive_shaft_inner" in pivots:
-                sides.share(side, "pivots", "drive_shaft_outer", ("pivots", "wheel_centre"))
-        return sides
-
-    @model_validator(mode="after")
-    def _check(self) -> Self:
-        first, carriers = self.left.roll_bar, {"arm", "strut"}
-        problems = check_equal_bar("roll_bar", first, self.right.roll_bar, carriers)
-        shared = (
-            {first.link_on} if first else set()
-        )  # what the second bar may have taken over is told of the first alone
-        problems += check_equal_bar("roll_bar_2", self.left.roll_bar_2, self.right.roll_bar_2, carriers | shared)
-        if problems:
-            refuse(*problems)
-        return self

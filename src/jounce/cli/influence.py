@@ -10,7 +10,8 @@ import typer
 from jounce.cli.travel import AxleChoice
 
 if TYPE_CHECKING:
-    from jounce.car.inputs import InputRef
+    from jounce.car.document import CarDocument
+    from jounce.conventions.units import Kind
 
 
 def influence(
@@ -32,44 +33,45 @@ def influence(
     from jounce.car.file import read_car
     from jounce.car.quantity import suggestion
     from jounce.conventions.errors import InputError
+    from jounce.conventions.units import unit_of
+    from jounce.layouts.naming import SIDES
 
-    found = influences(read_car(car), axle.value, as_found_standing())
+    document = read_car(car)
+    found = influences(document, axle.value, as_found_standing())
     side, _, rest = result.partition("_")
-    name = f"{axle.value}.{side}.{rest}" if side in ("left", "right") else f"{axle.value}.{result}"
+    name = f"{axle.value}.{side}.{rest}" if side in SIDES else f"{axle.value}.{result}"
     known = {key.removeprefix(f"{axle.value}.").replace(".", "_"): key for key in found.derivatives}
     if name not in found.derivatives:
         raise InputError("This axle has no such result", found=result, todo=suggestion(result, known))
-    changes = [(ref, found.derivatives[name][i] * _step(ref)) for i, ref in enumerate(found.inputs)]
-    changes = [(ref, change) for ref, change in changes if change]
-    changes.sort(key=lambda pair: -abs(pair[1]))
-    _print(result, name, found.values[name], changes[:top], units)
+    unit = unit_of(_kind(name, document), units)
+    typer.echo(f"{result} as found: {found.values[name] / unit.factor:.4g} {unit.symbol}")
+    typer.echo("one step up (1 mm; 0.1 deg; 1 % of anything else) changes it by")
+    changes = found.strongest(name)
+    for reference, change in changes[:top]:
+        typer.echo(f"  {change / unit.factor:+12.4g} {unit.symbol:10}{reference.path}")
+    if not changes:
+        typer.echo("  nothing: no number of the car file reaches it")
 
 
-def _step(reference: InputRef) -> float:
-    """What counts as one small step of an input [SI]."""
-    from jounce.conventions.units import DEG, MM, Kind
-
-    return {Kind.LENGTH: MM, Kind.ANGLE: 0.1 * DEG}.get(reference.kind, 0.01 * abs(reference.value))
-
-
-def _print(result: str, name: str, value: float, changes: list[tuple[InputRef, float]], units: str) -> None:
+def _kind(name: str, document: CarDocument) -> Kind:
+    """What a result measures: a column of `travel`, or a figure of the standing axle."""
+    from jounce.car.given import spring_kind
+    from jounce.conventions.axes import ENDS
     from jounce.conventions.quantities import QUANTITIES
-    from jounce.conventions.units import Kind, unit_of
+    from jounce.conventions.units import Kind
 
-    standing = {
+    axle, _, result = name.partition(".")
+    result = result.rpartition(".")[2]
+    if result in QUANTITIES:
+        return QUANTITIES[result].kind
+    end = next(end for end in ENDS if end == axle)
+    twisted = spring_kind(document.axle(end)) == "torsion bar"
+    return {
         "wheel_rate": Kind.SPRING_RATE,
         "ride_rate": Kind.SPRING_RATE,
         "ride_frequency": Kind.FREQUENCY,
         "suspension_frequency": Kind.FREQUENCY,
         "roll_stiffness": Kind.ROLL_STIFFNESS,
-    }
-    last = name.rpartition(".")[2]
-    kind = QUANTITIES[last].kind if last in QUANTITIES else standing.get(last)
-    unit = None if kind is None else unit_of(kind, units)
-    factor, symbol = (1.0, "SI") if unit is None else (unit.factor, unit.symbol)
-    typer.echo(f"{result} as found: {value / factor:.4g} {symbol}")
-    typer.echo("one step up (1 mm; 0.1 deg; 1 % of anything else) changes it by")
-    for reference, change in changes:
-        typer.echo(f"  {change / factor:+12.4g} {symbol:10}{reference.path}")
-    if not changes:
-        typer.echo("  nothing: no number of the car file reaches it")
+        "spring_force": Kind.TORQUE if twisted else Kind.FORCE,
+        "wound_up": Kind.ANGLE if twisted else Kind.LENGTH,
+    }[result]
