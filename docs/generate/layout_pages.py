@@ -75,7 +75,8 @@ def _page(layout: Layout) -> str:
         f'`layout = "{layout.name}"`',
         layout.summary,
         *(
-            f"![{shown.about}]({shown.name}.svg)\n\n*{shown.about}: `{shown.car}.toml`, {shown.axle} axle.*"
+            f"[![{shown.about}]({shown.name}.svg)]({shown.name}.svg)\n\n"
+            f"*{shown.about}: `{shown.car}.toml`, {shown.axle} axle.*"
             for shown in pictures
         ),
         *_pivots(layout, end),
