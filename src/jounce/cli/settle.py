@@ -56,8 +56,8 @@ def _share(front: AxleSits, rear: AxleSits) -> float:
 
 def _stresses(document: CarDocument, axles: Mapping[str, AxleSits]) -> dict[str, float]:
     """Shear stress of each torsion bar at rest [Pa], by axle and side."""
-    from jounce.car.assembly import torsion_bar
     from jounce.car.given import SIDE_OF
+    from jounce.car.springs import torsion_bar
     from jounce.conventions.axes import ENDS
     from jounce.layouts.naming import SIDES
 

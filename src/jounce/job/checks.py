@@ -8,9 +8,9 @@ from enum import Enum
 
 from jounce.behaviour.reach import Met, first_hard
 from jounce.behaviour.sits import spring_wound
-from jounce.car.assembly import torsion_bar
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
+from jounce.car.springs import torsion_bar
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind

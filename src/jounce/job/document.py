@@ -10,8 +10,6 @@ from pydantic import Field, model_validator
 from jounce.car import ranges
 from jounce.car.fields import Quantity, refuse
 from jounce.car.parts import (
-    POISSON_RATIO,
-    YOUNGS_MODULUS,
     BumpStop,
     Damper,
     InnerBar,
@@ -19,9 +17,8 @@ from jounce.car.parts import (
     RollBar,
     Spring,
     TorsionBar,
-    check_apart,
-    check_bore,
 )
+from jounce.car.parts.shared import POISSON_RATIO, YOUNGS_MODULUS, check_apart, check_bore
 from jounce.car.quantity import Measured, PointEntry
 from jounce.car.section import Section
 from jounce.car.toe import toe_as_angle

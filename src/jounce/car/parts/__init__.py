@@ -1,0 +1,39 @@
+"""The parts of a car, each a section of its file."""
+
+from __future__ import annotations
+
+from jounce.car.parts.alignment import Alignment
+from jounce.car.parts.beam import Beam, CrossMember, PanhardRod
+from jounce.car.parts.bush import Bush
+from jounce.car.parts.damper import BumpStop, Damper
+from jounce.car.parts.roll_bar import RollBar
+from jounce.car.parts.room import Clearance, DriveShaft
+from jounce.car.parts.shared import check_apart, check_bore
+from jounce.car.parts.spring import LeafSpring, Perch, Spring
+from jounce.car.parts.steering import Steering, SteeringBox
+from jounce.car.parts.torsion_bar import Adjuster, InnerBar, TorsionBar
+from jounce.car.parts.wheel import Wheel
+
+__all__ = [
+    "Adjuster",
+    "Alignment",
+    "Beam",
+    "BumpStop",
+    "Bush",
+    "Clearance",
+    "CrossMember",
+    "Damper",
+    "DriveShaft",
+    "InnerBar",
+    "LeafSpring",
+    "PanhardRod",
+    "Perch",
+    "RollBar",
+    "Spring",
+    "Steering",
+    "SteeringBox",
+    "TorsionBar",
+    "Wheel",
+    "check_apart",
+    "check_bore",
+]

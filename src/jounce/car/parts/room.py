@@ -1,0 +1,27 @@
+"""Limits of drive shafts, and room for the wheel to move."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from jounce.car import ranges
+from jounce.car.section import Section
+
+
+class DriveShaft(Section):
+    """Limits of one drive shaft."""
+
+    max_angle: ranges.JointAngle | None = Field(default=None, description="largest angle of a joint")
+    plunge_in: ranges.Plunge | None = Field(default=None, description="travel left in the inner joint, shaft moving in")
+    plunge_out: ranges.Plunge | None = Field(
+        default=None, description="travel left in the inner joint, shaft moving out"
+    )
+
+
+class Clearance(Section):
+    """Room for the wheel to move, as found."""
+
+    tyre_to_arch: ranges.Clearance | None = Field(default=None, description="way up until the tyre meets the arch")
+    brake_hose_droop: ranges.Clearance | None = Field(
+        default=None, description="way of the wheel down at which the brake hose is tight"
+    )
