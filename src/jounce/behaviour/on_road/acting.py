@@ -1,0 +1,79 @@
+"""What happens to the car: accelerations, how brakes and engine share their force, loads aboard, uneven ground."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from jounce.numerics.arrays import Array, IntArray
+
+
+@dataclass(frozen=True, slots=True)
+class Acting:
+    """Steady accelerations of the car in a batch of states, see `steady`.
+
+    Attributes:
+        across: lateral acceleration, positive to the left: a left turn, shape (states,) [m/s²]
+        ahead: longitudinal acceleration, positive forward; negative is braking, shape (states,) [m/s²]
+        ground: height of the ground under each wheel above where it was as found, shape (states, 2, 2) [m]
+        rack: displacement of the steering gear, shape (states,) [m or rad]
+
+    """
+
+    across: Array
+    ahead: Array
+    ground: Array
+    rack: Array
+
+    def take(self, states: IntArray) -> Acting:
+        """Some of the states."""
+        return Acting(*(getattr(self, field.name)[states] for field in fields(self)))
+
+    def repeated(self, times: int) -> Acting:
+        """All states one after the other a number of times."""
+        return Acting(*(np.concatenate([getattr(self, field.name)] * times) for field in fields(self)))
+
+    def __len__(self) -> int:
+        """Number of states."""
+        return len(self.across)
+
+
+def steady(
+    across: Array | float = 0.0,
+    ahead: Array | float = 0.0,
+    ground: Array | float = 0.0,
+    rack: Array | float = 0.0,
+) -> Acting:
+    """What happens to the car in a batch of states, each one value or one per state.
+
+    Args:
+        across: lateral acceleration, positive to the left [m/s²]
+        ahead: longitudinal acceleration, positive forward [m/s²]
+        ground: height of the ground under each wheel, (front, rear) x (left, right) or one such table per state [m]
+        rack: displacement of the rack to the left, or turn of the pitman arm [m or rad]
+    """
+    one, other, gear = np.broadcast_arrays(*(np.atleast_1d(np.asarray(x, float)) for x in (across, ahead, rack)))
+    heights = np.broadcast_to(np.asarray(ground, float), (len(one), 2, 2))
+    return Acting(one, other, heights, gear)
+
+
+@dataclass(frozen=True, slots=True)
+class Driveline:
+    """Which axle drives and how the brakes share.
+
+    Brakes sit at the wheels (their torque acts on the carriers); the driven axle's torque is reacted by the body.
+
+    Attributes:
+        driven: "front" or "rear"
+        brake_front_share: front axle's share of the braking force [-]
+
+    """
+
+    driven: str = "front"
+    brake_front_share: float = 0.7
+
+    def shares(self, ahead: Array) -> Array:
+        """Share of the longitudinal force on front and rear axle, shape (states, 2) [-]."""
+        front = np.where(np.real(ahead) < 0, self.brake_front_share, float(self.driven == "front"))
+        return np.stack((front, 1 - front), -1)

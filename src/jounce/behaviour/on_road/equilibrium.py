@@ -1,0 +1,146 @@
+"""Where the car comes to rest under what acts on it: a batched Newton on its seven freedoms.
+
+The Jacobian is exact: the forces are worked out once more with an imaginary perturbation of each freedom.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.on_road.acting import Acting
+from jounce.behaviour.on_road.axle_path import AxleOnBody, AxlePath
+from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, Acted, acted
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.numerics.arrays import Array, BoolArray
+from jounce.numerics.perturbation import STEP
+
+TOLERANCE = 1e-6
+"""Largest unbalanced generalised force at rest [N or N m]."""
+_ITERATIONS = 60
+_LONGEST = 0.03  # of one step: stops and lift-off bend sharply [m or rad]
+_SHORT = 0.005  # a step of the travels that leads nowhere new [m]
+_HALVINGS = 6  # of a step that leads where the linkage does not reach
+
+
+@dataclass(frozen=True, slots=True)
+class AtRest:
+    """States at rest.
+
+    Attributes:
+        freedoms: heave, pitch, roll, travels, shape (states, 7) [m or rad]
+        reached: which states came to rest
+        paths: both axles there
+        acted: all forces there
+
+    """
+
+    freedoms: Array
+    reached: BoolArray
+    paths: tuple[AxlePath, AxlePath]
+    acted: Acted
+
+    @property
+    def travel(self) -> Array:
+        """Wheel travels from as found, (front, rear) x (left, right), shape (states, 2, 2) [m]."""
+        return self.freedoms[:, 3:].reshape(-1, 2, 2)
+
+    @property
+    def roll(self) -> Array:
+        """Roll of the body, positive right side down, shape (states,) [rad]."""
+        return self.freedoms[:, 2]
+
+    @property
+    def pitch(self) -> Array:
+        """Pitch of the body, positive nose down, shape (states,) [rad]."""
+        return self.freedoms[:, 1]
+
+    def take(self, states: Array | slice) -> AtRest:
+        """Some of the states."""
+        front, rear = self.paths
+        return AtRest(
+            self.freedoms[states],
+            self.reached[states],
+            (front.take(states), rear.take(states)),
+            self.acted.take(states),
+        )
+
+
+def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
+    """Let the car come to rest in a batch of states.
+
+    Args:
+        car: the car
+        acting: what happens to it
+        start: freedoms to start from, shape (states, 7); as found when left out
+
+    Returns:
+        The batch; look at ``reached``.
+    """
+    at = np.zeros((len(acting), FREEDOMS)) if start is None else np.array(start, dtype=np.float64)
+    done = np.zeros(len(at), dtype=np.bool_)
+    for _ in range(_ITERATIONS):
+        states = np.flatnonzero(~done)
+        if not len(states):
+            break
+        part = acting.take(states)
+        force, slope, reached = tangent(car, at[states], part)
+        done[states] = reached & (np.abs(force).max(axis=1) <= TOLERANCE)
+        at[states] += _step(car, at[states], part, force, slope, reached)
+    paths, reached = _placed(car, at, acting)
+    now = acted(car, at, paths, acting)
+    return AtRest(at, reached & (np.abs(now.unbalanced).max(axis=1) <= TOLERANCE), paths, now)
+
+
+def _step(car: RoadCar, at: Array, acting: Acting, force: Array, slope: Array, reached: BoolArray) -> Array:
+    """Newton's step, shortened where it is long, none where the state is at rest."""
+    step: Array = np.asarray(-np.linalg.solve(slope, force[..., None])[..., 0], dtype=np.float64)
+    step *= np.minimum(1.0, _LONGEST / np.maximum(np.abs(step).max(axis=1), 1e-300))[:, None]
+    step[reached & (np.abs(force).max(axis=1) <= TOLERANCE)] = 0.0
+    if np.abs(step[:, 3:]).max(initial=0.0) < _SHORT:
+        return step
+    for _ in range(_HALVINGS):  # where the linkage does not reach
+        _, there = _placed(car, at + step, acting)
+        if there.all():
+            break
+        step[~there] *= 0.5
+    return step
+
+
+def _placed(car: RoadCar, at: Array, acting: Acting) -> tuple[tuple[AxlePath, AxlePath], BoolArray]:
+    (front, there), (rear, here) = (
+        on_body.at(at[:, travels], acting.rack) for on_body, travels in zip(car.axles, TRAVELS, strict=True)
+    )
+    return (front, rear), there & here
+
+
+def tangent(car: RoadCar, at: Array, acting: Acting) -> tuple[Array, Array, BoolArray]:
+    """How the unbalanced forces change with the freedoms; at rest the negative of it is the car's stiffness.
+
+    Args:
+        car: the car
+        at: freedoms, shape (states, 7) [m or rad]
+        acting: what happens to it
+
+    Returns:
+        Unbalanced forces (states, 7), their derivative by the freedoms (states, 7, 7), and which states are reached
+    """
+    count = len(at)
+    moved = (at[None] + 1j * STEP * np.eye(FREEDOMS)[:, None]).reshape(-1, FREEDOMS)  # freedom after freedom
+    first, reached = _perturbed(car.axles[0], at, 0, acting)
+    second, there = _perturbed(car.axles[1], at, 1, acting)
+    found = acted(car, moved, (first, second), acting.repeated(FREEDOMS)).unbalanced.reshape(FREEDOMS, count, FREEDOMS)
+    return found[0].real, np.asarray(found.imag.transpose(1, 2, 0) / STEP), reached & there
+
+
+def _perturbed(on_body: AxleOnBody, at: Array, axle: int, acting: Acting) -> tuple[AxlePath, BoolArray]:
+    """An axle for each perturbed freedom in turn; only its own two travels move it."""
+    travels = TRAVELS[axle]
+    moved = np.concatenate([at[:, travels] + 1j * STEP * way for way in np.eye(2)])
+    path, reached = on_body.at(moved, np.concatenate([acting.rack, acting.rack]))
+    count = len(at)
+    still = path.take(slice(count)).real
+    parts = [still] * FREEDOMS
+    parts[travels] = [path.take(slice(count)), path.take(slice(count, None))]
+    return AxlePath.joined(parts), reached[:count] & reached[count:]

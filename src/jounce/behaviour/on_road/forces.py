@@ -1,0 +1,191 @@
+"""What acts on the car in a batch of states, by virtual work along its seven freedoms.
+
+The freedoms are the body's heave, pitch and roll and the four wheel travels (front left, front right, rear left, rear
+right). Forward, sideways and in yaw the car is held by what the tyres must give: their sums follow from the
+accelerations. Weights and inertia act at the masses; a tyre's vertical force at its lowest point; its lateral and
+longitudinal force where the wheel's plane meets the ground, on the carrier - but a driving force turns no carrier: its
+torque comes through the drive shafts from the body.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from jounce.behaviour.on_road.acting import Acting
+from jounce.behaviour.on_road.attitude import UP, Attitude, attitude
+from jounce.behaviour.on_road.axle_path import AxlePath
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.sharing import longitudinal
+from jounce.conventions.constants import GRAVITY
+from jounce.numerics.arrays import Array
+from jounce.numerics.rotations import cross
+
+FREEDOMS = 7
+HEAVE, PITCH, ROLL = 0, 1, 2
+TRAVELS = (slice(3, 5), slice(5, 7))
+"""Where the travels of front and rear axle are among the freedoms."""
+
+
+@dataclass(frozen=True, slots=True)
+class Acted:
+    """Forces in a batch of states; wheels are (front, rear) x (left, right).
+
+    Attributes:
+        unbalanced: generalised force that no element holds, along the freedoms, shape (states, 7) [N or N m]
+        load: vertical load of each tyre, shape (states, 2, 2) [N]
+        lateral: lateral force of each tyre, positive to the left, same shape [N]
+        ahead: longitudinal force of each tyre, positive forward, same shape [N]
+        centre: wheel centres, road axes, shape (states, 2, 2, 3) [m]
+        axis: wheel axes, unit, pointing left, road axes, same shape [-]
+        foot: where the wheels' planes meet the ground, same shape [m]
+
+    """
+
+    unbalanced: Array
+    load: Array
+    lateral: Array
+    ahead: Array
+    centre: Array
+    axis: Array
+    foot: Array
+
+    def take(self, states: Array | slice) -> Acted:
+        """Some of the states."""
+        return Acted(*(getattr(self, field.name)[states] for field in fields(self)))
+
+
+def acted(car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], acting: Acting) -> Acted:
+    """All forces in a batch of states.
+
+    Args:
+        car: the car
+        freedoms: heave, pitch, roll and travels, shape (states, 7) [m or rad]
+        paths: both axles at these travels
+        acting: what happens to the car, spread over the states
+    """
+    body = attitude(*freedoms[:, :3].T)
+    pull = np.stack((-acting.ahead, -acting.across, np.full(len(freedoms), -GRAVITY)), -1)  # per mass
+    wheels = _Wheels(car, body, paths, acting)
+    load = wheels.loads()
+    lateral, ahead = _road_forces(car, acting, wheels, load)
+    along = np.concatenate((ahead[..., None], lateral[..., None], np.zeros_like(load)[..., None]), axis=-1)
+    force = _body_weights(car, body, pull)
+    force = force + wheels.work(car.unsprung[..., None] * pull[:, None, None], load, along, ahead)
+    for axle, (path, travels) in enumerate(zip(paths, TRAVELS, strict=True)):
+        force[:, travels] = force[:, travels] - elastic_pull(car, axle, path)
+    return Acted(force, load, lateral, ahead, wheels.centre, wheels.axis, wheels.foot)
+
+
+def elastic_pull(car: RoadCar, axle: int, path: AxlePath) -> Array:
+    """Derivative of the elements' energy by both travels of an axle, shape (states, 2) [N]."""
+    on_body = car.axles[axle]
+    total = np.zeros_like(path.measure_rate[:, 0])
+    for element in on_body.axle.elements.values():
+        row = on_body.row[element.measure]
+        force = element.sense * element.law.force(element.displacement(path.measure[:, row]))
+        total = total + force[:, None] * path.measure_rate[:, row]
+    return total
+
+
+class _Wheels:
+    """The four wheels on the road."""
+
+    def __init__(self, car: RoadCar, body: Attitude, paths: tuple[AxlePath, AxlePath], acting: Acting) -> None:
+        self.car, self.body, self.acting = car, body, acting
+        self.arm = body.turned(np.stack([path.centre for path in paths], 1))
+        self.centre = self.arm + body.heave[:, None, None, None] * UP
+        self.axis = body.turned(np.stack([path.axis for path in paths], 1))
+        self.paths = paths
+        self.upright = np.sqrt(1 - self.axis[..., 2] ** 2)  # sine of the angle between axis and vertical
+        rise = self.centre[..., 2] - car.road_height - acting.ground
+        down = (UP - self.axis[..., 2:] * self.axis) / self.upright[..., None]
+        self.foot = self.centre - down * (rise / self.upright)[..., None]
+
+    def loads(self) -> Array:
+        """Vertical load of each tyre, zero off the road, shape (states, 2, 2) [N]."""
+        height = self.centre[..., 2] - self.car.radius * self.upright - self.acting.ground
+        loads: Array = np.zeros_like(height)
+        for axle, tyres in enumerate(self.car.tyres):
+            for side, tyre in enumerate(tyres):
+                loads[:, axle, side] = tyre.law.force(tyre.displacement(height[:, axle, side]))
+        return loads
+
+    def work(self, weight: Array, load: Array, along: Array, driving: Array) -> Array:
+        """Generalised forces of weights at the wheel centres and of the road, shape (states, 7).
+
+        Args:
+            weight: force at each wheel centre, shape (states, 2, 2, 3) [N]
+            load: vertical load of each tyre [N]
+            along: force in the road's plane at each foot, shape (states, 2, 2, 3) [N]
+            driving: longitudinal force of each tyre; what drives turns no carrier [N]
+        """
+        arm, foot = self.arm, self.foot - self.body.heave[:, None, None, None] * UP
+        total: Array = np.zeros((len(arm), FREEDOMS), np.result_type(arm, load, along))
+        lean = self.car.radius * self.axis[..., 2] / self.upright
+        rise = self.body.moves(arm)[..., 2] + lean[..., None] * self.body.turns(self.axis)[..., 2]
+        total[:, :3] = np.einsum("nasx,naswx->nw", weight, self.body.moves(arm))
+        total[:, :3] += np.einsum("nas,nasw->nw", load, rise)
+        total[:, :3] += np.einsum("nasx,naswx->nw", along, self.body.moves(foot))
+        carried = along - np.where((driving.real > 0)[..., None], driving[..., None] * AHEAD, 0.0)
+        for axle, (path, travels) in enumerate(zip(self.paths, TRAVELS, strict=True)):
+            moved = self._turned(path.centre_rate)
+            swung, turned = self._turned(path.axis_rate)[:, :, 2], self._turned(path.turn_rate)
+            offset = (self.foot - self.centre)[:, axle]
+            at_foot = np.stack([cross(turned[..., k], offset) for k in (0, 1)], -1)
+            rising = moved[:, :, 2] + lean[:, axle, :, None] * swung
+            total[:, travels] = (
+                np.einsum("nsx,nsxu->nu", weight[:, axle] + along[:, axle], moved)
+                + np.einsum("ns,nsu->nu", load[:, axle], rising)
+                + np.einsum("nsx,nsxu->nu", carried[:, axle], at_foot)
+            )
+        return total
+
+    def _turned(self, rate: Array) -> Array:
+        """A rate of the body's axes in the road's, shape (states, 2, 3, 2)."""
+        return np.asarray(np.einsum("nij,nsju->nsiu", self.body.rotation, rate))
+
+
+AHEAD = np.array([1.0, 0.0, 0.0])
+
+
+def _body_weights(car: RoadCar, body: Attitude, pull: Array) -> Array:
+    """Generalised forces of the masses fixed to the body, shape (states, 7)."""
+    mass, at = car.body_masses()
+    arm = body.turned(np.broadcast_to(at, (len(pull), *at.shape)))
+    total = np.zeros((len(pull), FREEDOMS), np.result_type(arm, pull))
+    total[:, :3] = np.einsum("m,nx,nmwx->nw", mass, pull, body.moves(arm))
+    return total
+
+
+def _road_forces(car: RoadCar, acting: Acting, wheels: _Wheels, load: Array) -> tuple[Array, Array]:
+    """Lateral and longitudinal force of each tyre that hold the car in its accelerations without turning it in yaw."""
+    pushed = car.mass * acting.ahead
+    ahead = np.stack(
+        [
+            longitudinal(load[:, axle], pushed * share, car.friction)
+            for axle, share in enumerate(car.driveline.shares(acting.ahead).T)
+        ],
+        axis=1,
+    )
+    at, moment = wheels.foot, _inertia_in_yaw(car, wheels, acting)
+    moment = moment + np.einsum("nas,nas->n", at[..., 1], ahead)
+    wanted = car.mass * acting.across
+    split = np.full((len(load), 2, 2), 0.5, load.dtype)
+    for _ in range(2):  # where an axle's force acts depends a little on how its tyres share it
+        mean = np.einsum("nas,nas->na", split, at[..., 0])
+        front = (moment - mean[:, 1] * wanted) / (mean[:, 0] - mean[:, 1])
+        demand = np.stack((front, wanted - front), -1)
+        lateral = np.stack([car.sharing[a].lateral(load[:, a], demand[:, a]) for a in (0, 1)], axis=1)
+        still = (np.abs(demand.real) < 1e-9)[..., None]
+        split = np.where(still, 0.5, lateral / np.where(still, 1.0, demand[..., None]))
+    return lateral, ahead
+
+
+def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Acting) -> Array:
+    """Moment about the road's vertical at the body's origin with which the masses resist, shape (states,) [N m]."""
+    mass, at = car.body_masses()
+    arm = wheels.body.turned(np.broadcast_to(at, (len(acting), *at.shape)))
+    centre = np.einsum("m,nmx->nx", mass, arm) + np.einsum("as,nasx->nx", car.unsprung, wheels.centre)
+    return np.asarray(centre[:, 0] * acting.across - centre[:, 1] * acting.ahead)
