@@ -56,6 +56,11 @@ class AtRest:
         """Pitch of the body, positive nose down, shape (states,) [rad]."""
         return self.freedoms[:, 1]
 
+    @property
+    def body_height(self) -> Array:
+        """Height of the body's centre of gravity, with what is aboard, shape (states,) [m]."""
+        return self.acted.body_centre[:, 2]
+
     def take(self, states: Array | slice) -> AtRest:
         """Some of the states."""
         front, rear = self.paths

@@ -40,6 +40,8 @@ class Acted:
         centre: wheel centres, road axes, shape (states, 2, 2, 3) [m]
         axis: wheel axes, unit, pointing left, road axes, same shape [-]
         foot: where the wheels' planes meet the ground, same shape [m]
+        ground: height of the ground under each wheel above where it was as found, shape (states, 2, 2) [m]
+        body_centre: centre of gravity of the body and what is aboard, road axes, shape (states, 3) [m]
 
     """
 
@@ -50,6 +52,8 @@ class Acted:
     centre: Array
     axis: Array
     foot: Array
+    ground: Array
+    body_centre: Array
 
     def take(self, states: Array | slice) -> Acted:
         """Some of the states."""
@@ -75,7 +79,9 @@ def acted(car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], actin
     force = force + wheels.work(car.unsprung[..., None] * pull[:, None, None], load, along, ahead)
     for axle, (path, travels) in enumerate(zip(paths, TRAVELS, strict=True)):
         force[:, travels] = force[:, travels] - elastic_pull(car, axle, path)
-    return Acted(force, load, lateral, ahead, wheels.centre, wheels.axis, wheels.foot)
+    return Acted(
+        force, load, lateral, ahead, wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body)
+    )
 
 
 def elastic_pull(car: RoadCar, axle: int, path: AxlePath) -> Array:
@@ -159,6 +165,12 @@ def _body_weights(car: RoadCar, body: Attitude, pull: Array) -> Array:
     return total
 
 
+def _body_centre(car: RoadCar, body: Attitude) -> Array:
+    mass, at = car.body_masses()
+    middle = mass @ at / mass.sum()
+    return np.asarray(body.turned(np.broadcast_to(middle, (len(body.heave), 3))) + body.heave[:, None] * UP)
+
+
 def _road_forces(car: RoadCar, acting: Acting, wheels: _Wheels, load: Array) -> tuple[Array, Array]:
     """Lateral and longitudinal force of each tyre that hold the car in its accelerations without turning it in yaw."""
     pushed = car.mass * acting.ahead
@@ -185,7 +197,6 @@ def _road_forces(car: RoadCar, acting: Acting, wheels: _Wheels, load: Array) -> 
 
 def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Acting) -> Array:
     """Moment about the road's vertical at the body's origin with which the masses resist, shape (states,) [N m]."""
-    mass, at = car.body_masses()
-    arm = wheels.body.turned(np.broadcast_to(at, (len(acting), *at.shape)))
-    centre = np.einsum("m,nmx->nx", mass, arm) + np.einsum("as,nasx->nx", car.unsprung, wheels.centre)
+    body_mass = car.mass - float(car.unsprung.sum())
+    centre = body_mass * _body_centre(car, wheels.body) + np.einsum("as,nasx->nx", car.unsprung, wheels.centre)
     return np.asarray(centre[:, 0] * acting.across - centre[:, 1] * acting.ahead)

@@ -13,7 +13,7 @@ from jounce.behaviour.on_road.sharing import ByLoad, Sharing
 from jounce.car.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.tyre import Tyre
-from jounce.layouts.naming import SIDES, named
+from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 
@@ -42,6 +42,7 @@ class RoadCar:
         radius: distance from wheel centre to ground in the wheel's plane as found, same order [m]
         road_height: height of the tyres' lowest points as found, same order [m]
         tyres: vertical law of each tyre about as found, by its deflection from there
+        unloaded: rise of each tyre from as found at which it leaves the ground, same order [m]
         loads: what else is aboard
         driveline: which axle drives, how brakes share
         sharing: how the two tyres of front and rear axle share a lateral force
@@ -56,6 +57,7 @@ class RoadCar:
     radius: Array
     road_height: Array
     tyres: tuple[tuple[Element, Element], tuple[Element, Element]]
+    unloaded: Array
     loads: tuple[Load, ...] = ()
     driveline: Driveline = field(default_factory=Driveline)
     sharing: tuple[Sharing, Sharing] = (ByLoad(), ByLoad())
@@ -122,6 +124,7 @@ def road_car(
         radius=radius,
         road_height=height,
         tyres=(_tyres(front), _tyres(rear)),
+        unloaded=np.array([[_deflection(axle, side) for side in SIDES] for axle in axles]),
         driveline=driveline or Driveline(),
     )
 
@@ -146,6 +149,10 @@ def _tyres(axle: AxleModel) -> tuple[Element, Element]:
         for side in SIDES
     )
     return left, right
+
+
+def _deflection(axle: AxleModel, side: SideName) -> float:
+    return float(Tyre(float(np.ravel(axle.tyre_rate[side])[0])).deflection(float(np.ravel(axle.corner_load[side])[0])))
 
 
 def _without(on_body: AxleOnBody, groups: Collection[Group]) -> AxleOnBody:
