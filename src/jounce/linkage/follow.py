@@ -30,14 +30,14 @@ TOLERANCE = 1e-13
 REACHED, UNSETTLED = -1, -2
 """What stopped a state, where that is not the number of the block that came to a dead point."""
 
-_ITERATIONS = 8
-_STEP = 0.04  # largest change of any drive in one continuation step [m or rad]
+ITERATIONS = 8
+LONGEST_STEP = 0.04  # largest change of any drive in one continuation step [m or rad]
 _SMALLEST_STEP = 1e-5  # share of the way at which a state is given up
-_LARGEST_MOVE = 0.5  # of any coordinate in a step: near a dead point the tangent points turns away [m or rad]
-_LARGEST_CORRECTION = 0.5  # how far a settled step may lie from its tangent prediction, as a share of the step
-_FINE = 3e-15  # a residual larger than rounding is corrected once more, so that no result depends on its way [m or rad]
-_SAME_FACTORS = 1e-6  # a correction smaller than this leaves the factors as good as they were [m or rad]
-_NEAR_DEAD_POINT = 0.2  # share of its determinant as found below which a block is judged by the straight way
+LARGEST_MOVE = 0.5  # of any coordinate in a step: near a dead point the tangent points turns away [m or rad]
+LARGEST_CORRECTION = 0.5  # how far a settled step may lie from its tangent prediction, as a share of the step
+FINE = 3e-15  # a residual larger than rounding is corrected once more, so that no result depends on its way [m or rad]
+SAME_FACTORS = 1e-6  # a correction smaller than this leaves the factors as good as they were [m or rad]
+NEAR_DEAD_POINT = 0.2  # share of its determinant as found below which a block is judged by the straight way
 _THIN = 0.1  # a state that stops with less than this share of a determinant left has come to a dead point there
 
 
@@ -109,7 +109,7 @@ def follow(program: Program, plan: Plan, task: Task, first: int, last: int) -> N
         if reached:
             task.share[index], task.stopped[index] = 1.0, REACHED
         else:
-            task.share[index], task.stopped[index] = _straight(program, plan, variant, desk)
+            task.share[index], task.stopped[index] = straight(program, plan, variant, desk)
         near = shared and task.share[index] == 1.0
         for i in range(len(desk.goal)):
             desk.held[i] = desk.goal[i]
@@ -120,7 +120,7 @@ def follow(program: Program, plan: Plan, task: Task, first: int, last: int) -> N
 def _from_neighbour(program: Program, plan: Plan, desk: Desk) -> bool:
     """Go to a goal from the state on the desk; False when that is no good way."""
     way = _farthest(desk.held, desk.goal)
-    if way > _STEP or way > _farthest(desk.start, desk.goal):
+    if way > LONGEST_STEP or way > _farthest(desk.start, desk.goal):
         return False
     straighten(program, desk.state)
     for i in range(len(desk.goal)):
@@ -128,13 +128,13 @@ def _from_neighbour(program: Program, plan: Plan, desk: Desk) -> bool:
     if not _step(program, plan, 0, desk):
         return False
     for block in range(len(desk.found)):
-        if abs(desk.factors.determinant[block]) < _NEAR_DEAD_POINT * abs(desk.found[block]):
+        if abs(desk.factors.determinant[block]) < NEAR_DEAD_POINT * abs(desk.found[block]):
             return False
     return True
 
 
 @compiled_inner
-def _straight(program: Program, plan: Plan, variant: int, desk: Desk) -> tuple[float, int]:
+def straight(program: Program, plan: Plan, variant: int, desk: Desk) -> tuple[float, int]:
     """Go to a goal straight from the reference pose, in steps that are halved until they are accepted.
 
     Returns:
@@ -147,7 +147,7 @@ def _straight(program: Program, plan: Plan, variant: int, desk: Desk) -> tuple[f
     _look(program, plan, variant, desk)
     for block in range(len(desk.found)):
         desk.found[block] = desk.factors.determinant[block]
-    step = 1 / max(1.0, np.ceil(_farthest(start, goal) / _STEP))
+    step = 1 / max(1.0, np.ceil(_farthest(start, goal) / LONGEST_STEP))
     _copy(state, desk.kept)
     while share < 1:
         ahead = min(1.0, share + step)
@@ -192,15 +192,15 @@ def _step(program: Program, plan: Plan, variant: int, desk: Desk) -> bool:
     _set_right(desk)
     solve(plan, desk.factors, desk.right, desk.change)
     predicted = _largest(desk.change)
-    if not predicted <= _LARGEST_MOVE:
+    if not predicted <= LARGEST_MOVE:
         return False
     last, corrected = predicted, 0.0
-    for _ in range(_ITERATIONS + 1):
+    for _ in range(ITERATIONS + 1):
         move(program, variant, desk.state, desk.change)
         set_values(program, variant, desk.state, desk.value)
         error = _set_right(desk)
-        if error <= TOLERANCE and last <= _SAME_FACTORS:
-            if error > _FINE:
+        if error <= TOLERANCE and last <= SAME_FACTORS:
+            if error > FINE:
                 solve(plan, desk.factors, desk.right, desk.change)
                 move(program, variant, desk.state, desk.change)
             return True
@@ -211,7 +211,7 @@ def _step(program: Program, plan: Plan, variant: int, desk: Desk) -> bool:
         solve(plan, desk.factors, desk.right, desk.change)
         last = _largest(desk.change)
         corrected += last
-        if not corrected <= _LARGEST_CORRECTION * predicted + TOLERANCE:
+        if not corrected <= LARGEST_CORRECTION * predicted + TOLERANCE:
             return False
     return False
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from jounce.linkage.lanes import FEWEST_FOLLOWED
 from jounce.linkage.measures import AnyMeasure, Bearing, Component, CoordinateSum, Distance, TyrePoint
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import place
@@ -36,8 +37,11 @@ def _use(end: Array) -> None:
         "tyre": TyrePoint(tip, foot, Direction("arm", y), Direction(GROUND, z), Direction(GROUND, z), 0.1),
     }
     mechanism = Mechanism([arm], {}, measures)
-    placed = place(mechanism, {"height": np.linspace(0.1, 0.15, 3)})
     everything = mechanism.taken(tuple(measures))
+    many = place(mechanism, {"height": np.linspace(0.1, 0.15, FEWEST_FOLLOWED)})
+    everything.values(many.pose)
+    many.motions(({"height": 1.0},), second=False).first(everything)
+    placed = place(mechanism, {"height": np.linspace(0.1, 0.15, 3)})
     motions = placed.motions(({"height": 1.0}, {"height": 2.0}))
     motions.first(everything)
     motions.second(everything)

@@ -8,11 +8,12 @@ from functools import cached_property
 
 import numpy as np
 
-from jounce.linkage import runs
+from jounce.linkage import lanes_runs, runs
+from jounce.linkage.lanes import FEWEST_MEASURED, LANES, Table, table_of
 from jounce.linkage.measures import AnyMeasure
 from jounce.linkage.program import Program, dependencies, flattened, in_complex
 from jounce.linkage.tree import Pose, Tree
-from jounce.numerics.arrays import COMPLEX, Array, common_dtype, ready
+from jounce.numerics.arrays import COMPLEX, FLOAT, Array, common_dtype, ready
 from jounce.numerics.compiled import in_runs
 
 
@@ -34,6 +35,15 @@ class MeasureSet:
     @cached_property
     def _in_complex(self) -> Program:
         return self.program if self.dtype == COMPLEX else in_complex(self.program)
+
+    @cached_property
+    def table(self) -> Table:
+        """The same for blocks of states; for real numbers without variants only."""
+        return table_of(self.program)
+
+    def in_blocks(self, where: runs.Where, fewest: int) -> bool:
+        """Whether states are worked on in blocks: enough of them, real and without variants."""
+        return self.variants == 1 and where.coordinate.dtype == FLOAT and len(where.coordinate) >= fewest
 
     @cached_property
     def depends(self) -> tuple[frozenset[int], ...]:
@@ -61,9 +71,18 @@ class MeasureSet:
     def values(self, pose: Pose) -> Array:
         """Values only, shape (states, measures)."""
         program, where = self.prepared(pose)
+        if self.in_blocks(where, FEWEST_MEASURED):
+            return self._block_values(where)
         value = np.empty((len(where.coordinate), len(self.names)), where.coordinate.dtype)
         in_runs(len(value), lambda first, last: runs.run_values(program, where, value, first, last))
         return value
+
+    def _block_values(self, where: runs.Where) -> Array:
+        states, table = len(where.coordinate), self.table
+        value = np.empty((len(self.names), _padded(states)))
+        flat = value.reshape(-1)
+        in_runs(states, lambda a, b: lanes_runs.run_block_values(table, where, flat, a, b), int(LANES))
+        return value.T[:states]
 
     def rates(self, pose: Pose, velocity: Array) -> tuple[Array, Array]:
         """Values and first derivatives along any number of motions, without gradients.
@@ -79,10 +98,20 @@ class MeasureSet:
         program, where = self.prepared(pose, velocity)
         states, dtype = len(where.coordinate), where.coordinate.dtype
         along = _for_all(velocity, states, dtype)
+        if self.in_blocks(where, FEWEST_MEASURED):
+            return self._block_rates(where, along)
         value = np.empty((states, len(self.names)), dtype)
         rate = np.empty((states, along.shape[1], len(self.names)), dtype)
         in_runs(states, lambda first, last: runs.run_rates(program, where, along, (value, rate), first, last))
         return value, rate
+
+    def _block_rates(self, where: runs.Where, along: Array) -> tuple[Array, Array]:
+        states, table = len(where.coordinate), self.table
+        value = np.empty((len(self.names), _padded(states)))
+        rate = np.empty((along.shape[1], *value.shape))
+        flat = (value.reshape(-1), rate.reshape(-1))
+        in_runs(states, lambda a, b: lanes_runs.run_block_rates(table, where, along, flat, a, b), int(LANES))
+        return value.T[:states], rate.transpose(2, 0, 1)[:states]
 
     def along(
         self, pose: Pose, velocity_a: Array, velocity_b: Array, acceleration: Array
@@ -114,6 +143,11 @@ class MeasureSet:
     def linearised(self, pose: Pose) -> Linearised:
         """Values, with gradients and second derivatives when they are asked for."""
         return Linearised(self, pose)
+
+
+def _padded(states: int) -> int:
+    """States of whole blocks."""
+    return -(-states // int(LANES)) * int(LANES)
 
 
 def _for_all(array: Array, states: int, dtype: np.dtype[np.float64]) -> Array:

@@ -9,6 +9,7 @@ import numpy as np
 from jounce.conventions.errors import Impossible
 from jounce.linkage import runs
 from jounce.linkage.blocks import Blocks, split
+from jounce.linkage.lanes import Equations, equations_of
 from jounce.linkage.measured import Linearised, MeasureSet
 from jounce.linkage.measures import AnyMeasure
 from jounce.linkage.tree import Body, Direction, Freedom, Point, Pose, Tree
@@ -37,6 +38,7 @@ class Mechanism:
         self.measures: Mapping[str, AnyMeasure] = {**joints, **measures}
         self._compiled: dict[tuple[str, ...], MeasureSet] = {}
         self._blocks: dict[tuple[str, ...], Blocks] = {}
+        self._equations: dict[tuple[str, ...], Equations] = {}
 
     def taken(self, names: Sequence[str]) -> MeasureSet:
         """The named measures, compiled for batches (and kept, since the same sets are asked for again and again)."""
@@ -58,6 +60,14 @@ class Mechanism:
             self._check_as_found(key, found)
             self._blocks[key] = found
         return self._blocks[key]
+
+    def equations(self, names: Sequence[str]) -> Equations:
+        """How blocks of states solve these rows, as `blocks` says; for real numbers without variants only."""
+        key = tuple(names)
+        if key not in self._equations:
+            measured = self.taken(key)
+            self._equations[key] = equations_of(measured.program, measured.table, self.blocks(key).plan)
+        return self._equations[key]
 
     def _check_as_found(self, names: tuple[str, ...], blocks: Blocks) -> None:
         measured = self.taken(names)
@@ -113,4 +123,6 @@ def pose_of(where: runs.Where) -> Pose:
 
 
 def _turned(rotation: Array, vector: Array) -> Array:
-    return np.asarray((rotation @ vector[..., None])[..., 0])
+    """Vectors, shape (1 or states, 3), turned by rotations; much quicker than a product of small matrices."""
+    x, y, z = vector[:, 0:1], vector[:, 1:2], vector[:, 2:3]
+    return np.asarray(rotation[..., 0] * x + rotation[..., 1] * y + rotation[..., 2] * z)

@@ -13,9 +13,11 @@ from itertools import combinations_with_replacement
 import numpy as np
 
 from jounce.conventions.errors import Impossible
-from jounce.linkage import runs
+from jounce.linkage import lanes_runs, runs
 from jounce.linkage.blocks import Blocks
 from jounce.linkage.follow import REACHED, TOLERANCE, UNSETTLED, Task, follow
+from jounce.linkage.lanes import FEWEST_FOLLOWED, FEWEST_MEASURED, LANES
+from jounce.linkage.lanes_follow import follow_blocks
 from jounce.linkage.measured import Linearised, MeasureSet
 from jounce.linkage.mechanism import Mechanism, pose_of
 from jounce.linkage.order import along_drives
@@ -26,7 +28,7 @@ from jounce.numerics.compiled import in_runs
 
 __all__ = ["TOLERANCE", "Motion", "Motions", "Placed", "place", "place_chunks"]
 
-_CHUNK = 10_000  # states of a chunk: some ten megabytes of poses
+_CHUNK = 2_000  # states of a chunk: their poses and results stay in the memory near a processor
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,8 @@ class Placed:
 
         """
         rates = [numbers(rate) for motion in drive_rates for rate in motion.values()]
-        program, where = self.mechanism.taken(self.rows).prepared(self.pose, *rates)
+        measured = self.mechanism.taken(self.rows)
+        program, where = measured.prepared(self.pose, *rates)
         states, dtype = len(where.coordinate), where.coordinate.dtype
         rate = np.zeros((states if any(r.size > 1 for r in rates) else 1, len(drive_rates), len(self.rows)), dtype)
         for k, motion in enumerate(drive_rates):
@@ -96,9 +99,26 @@ class Placed:
         velocity = np.empty((states, *rate.shape[1:]), dtype)
         wanted = runs.Wanted(rate, velocity, np.empty(states, np.intp), pair, acceleration)
         blocks = self.mechanism.blocks(self.rows)
-        in_runs(states, lambda first, last: runs.run_motions(program, blocks.plan, where, wanted, first, last))
+        if not second and len(rate) == 1 and measured.in_blocks(where, FEWEST_MEASURED):
+            self._velocities_in_blocks(where, wanted)
+        else:
+            in_runs(states, lambda first, last: runs.run_motions(program, blocks.plan, where, wanted, first, last))
         self._check(wanted.singular, blocks)
         return Motions(self.mechanism, self.pose, velocity, acceleration)
+
+    def _velocities_in_blocks(self, where: runs.Where, wanted: runs.Wanted) -> None:
+        """Velocities block by block, those of states that do not suit the others of their block one by one."""
+        measured, plan = self.mechanism.taken(self.rows), self.mechanism.blocks(self.rows).plan
+        places = (measured.table, self.mechanism.equations(self.rows))
+        result = (wanted.velocity, wanted.singular)
+        rate = wanted.rate[0]
+        in_runs(
+            len(self.pose),
+            lambda a, b: lanes_runs.run_block_motions(places, where, rate, result, a, b),
+            int(LANES),
+        )
+        for state in np.flatnonzero(wanted.singular >= 0).tolist():
+            runs.run_motions(measured.program, plan, where, wanted, state, state + 1)
 
     def _check(self, singular: IntArray, blocks: Blocks) -> None:
         stuck = np.flatnonzero((singular >= 0) & self.reached)
@@ -185,7 +205,7 @@ def place(mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Coll
         raise ValueError(f"{len(rows)} rows for {mechanism.tree.size} coordinates")
     blocks, measured = mechanism.blocks(rows), mechanism.taken(rows)
     goal = _goal(measured, drives)
-    task = _solved(measured, blocks, goal, len(names))
+    task = _solved(mechanism, rows, goal, len(names))
     pose = pose_of(runs.Where(task.rotation, task.origin, task.coordinate))
     if common_dtype(goal, measured.found) == COMPLEX:
         pose = _refined(measured, blocks, pose, goal)
@@ -226,9 +246,10 @@ def _goal(measured: MeasureSet, drives: Mapping[str, Array | float]) -> Array:
     return goal
 
 
-def _solved(measured: MeasureSet, blocks: Blocks, goal: Array, drives: int) -> Task:
+def _solved(mechanism: Mechanism, rows: tuple[str, ...], goal: Array, drives: int) -> Task:
     """Follow all states, by their real parts."""
-    program, plan = measured.program, blocks.plan
+    measured = mechanism.taken(rows)
+    program, plan = measured.program, mechanism.blocks(rows).plan
     start = measured.found
     if measured.dtype == COMPLEX:
         program, start = real_part(program), start.real
@@ -244,7 +265,11 @@ def _solved(measured: MeasureSet, blocks: Blocks, goal: Array, drives: int) -> T
         np.empty(states),
         np.empty(states, np.intp),
     )
-    in_runs(states, lambda first, last: follow(program, plan, task, first, last))
+    if measured.dtype == COMPLEX or measured.variants > 1 or states < FEWEST_FOLLOWED:
+        in_runs(states, lambda first, last: follow(program, plan, task, first, last))
+    else:
+        places = (measured.table, mechanism.equations(rows), drives)
+        in_runs(states, lambda first, last: follow_blocks(program, plan, places, task, first, last))
     return task
 
 

@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.intp]
+IndexArray = NDArray[np.uintp]
 BoolArray = NDArray[np.bool_]
 
 FLOAT = np.dtype(np.float64)

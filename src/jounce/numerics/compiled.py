@@ -75,17 +75,23 @@ def _folder(room: Path) -> Path:
     return room / "__pycache__" / f"compiled-{content.hexdigest()[:16]}"
 
 
-def in_runs(states: int, run: Callable[[int, int], None]) -> None:
+def processors() -> int:
+    """How many processors this program may use: fewer than there are where it has been confined to some."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def in_runs(states: int, run: Callable[[int, int], None], together: int = 1) -> None:
     """Work on states ``0 .. states`` in one contiguous run per processor.
 
     Args:
         states: how many there are [-]
         run: works on the states from its first argument up to, without, its second; compiled inside, so that runs
             go on at the same time
+        together: a run begins at a multiple of this [-]
 
     """
-    count = max(1, min(os.cpu_count() or 1, states // _FEWEST_STATES))
-    edges = [states * i // count for i in range(count + 1)]
+    count = max(1, min(processors(), states // _FEWEST_STATES))
+    edges = [*(states * i // count // together * together for i in range(count)), states]
     failures: list[BaseException] = []
 
     def guarded(first: int, last: int) -> None:

@@ -155,14 +155,22 @@ class Reading:
         return self._centre_velocity(held, side), self._carrier_turning(held, side)
 
     def _along(self, mixture: Array, *parts: str) -> Array:
-        return np.asarray(np.sum(self._rate[:, self._row[named(self.axle, *parts)]] * mixture, -1))
+        return _mixed(self._rate[:, self._row[named(self.axle, *parts)]], mixture)
 
     def _centre_velocity(self, mixture: Array, side: SideName) -> Array:
         return np.stack([self._along(mixture, side, f"wheel_{axis}") for axis in "xyz"], -1)
 
     def _carrier_turning(self, mixture: Array, side: SideName) -> Array:
-        velocity = np.sum(self._velocity * mixture[:, None, :], -1)
+        velocity = _mixed(self._velocity, mixture[:, None, :])
         return self.stand.turning(self.pose, velocity, self.linkage.carriers[side])
+
+
+def _mixed(by_drive: Array, mixture: Array) -> Array:
+    """Sum over the drives, the last axis: few, so that adding them one by one is quickest."""
+    drives = by_drive.shape[-1]
+    same = mixture.size == drives  # in all states: drives that are left out need not be added
+    taken = [k for k in range(drives) if not same or mixture.flat[k] != 0]
+    return np.asarray(sum(by_drive[..., k] * mixture[..., k] for k in taken))
 
 
 def _measured(stand: Mechanism, linkage: AxleLinkage, gear: str | None) -> tuple[str, ...]:
