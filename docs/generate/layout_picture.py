@@ -11,6 +11,7 @@ from generate.drawing import FAINT, FILL, INK, POSITIVE, Y_AXIS, Z_AXIS, Panel, 
 from generate.layout_cars import DemoAxle, Pictured, demo_axle
 from generate.layout_labels import Label, put_labels
 from jounce.car.given import SIDE_OF, coordinates
+from jounce.car.roll_bar_shape import half_points
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.numerics.arrays import Array
 
@@ -170,9 +171,10 @@ def _roll_bars(axle: DemoAxle, sides: tuple[SideName, ...]) -> list[_Part]:
     for side in sides:
         bar = getattr(axle.section.side(SIDE_OF[side]), "roll_bar", None)
         if bar is not None:
-            end, bend, bush, link = (coordinates(getattr(bar, key)) for key in ("arm_end", "bend", "bush", "link_end"))
-            found.append((f"{side} anti-roll bar", (end, bend, bush, bush * np.array([1.0, 0.0, 1.0]))))
-            found.append((f"{side} drop link", (end, link)))
+            bush, link = coordinates(bar.bush), coordinates(bar.link_end)
+            steel = half_points(bar)
+            found.append((f"{side} anti-roll bar", (*steel, bush, bush * np.array([1.0, 0.0, 1.0]))))
+            found.append((f"{side} drop link", (steel[0], link)))
     return found
 
 

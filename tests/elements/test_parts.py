@@ -7,7 +7,9 @@ import pytest
 from numpy.testing import assert_allclose
 
 from jounce.elements.bump_stop import BumpStop, polynomial_stop
-from jounce.elements.coil import CoilSpring, Ends, Stack, helical_rate, rate_from_wire, solid_length
+from jounce.elements.coil import Ends, helical_rate, rate_from_wire, solid_length
+from jounce.elements.coil_spring import CoilSpring
+from jounce.elements.coil_stack import Stack
 from jounce.elements.damper import Damper, ForceVelocity
 from jounce.elements.law import Linear, OneSided, Parallel
 from jounce.elements.materials import SPRING_STEELS

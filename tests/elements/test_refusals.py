@@ -10,16 +10,10 @@ import pytest
 from jounce.behaviour.quarter_car import undamped_modes
 from jounce.conventions.errors import InputError
 from jounce.elements.bump_stop import BumpStop, polynomial_stop
-from jounce.elements.coil import (
-    CoilSpring,
-    Ends,
-    Stack,
-    active_turns,
-    helical_rate,
-    rate_from_wire,
-    solid_length,
-    wahl_factor,
-)
+from jounce.elements.coil import Ends, active_turns, helical_rate, rate_from_wire, solid_length
+from jounce.elements.coil_spring import CoilSpring
+from jounce.elements.coil_stack import Stack
+from jounce.elements.coil_stress import wahl_factor
 from jounce.elements.damper import Damper, ForceVelocity
 from jounce.elements.law import OneSided
 from jounce.elements.materials import hot_formed_solid_stress_limit, warm_modulus

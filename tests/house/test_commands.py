@@ -37,16 +37,23 @@ def test_every_parameter_has_help(name: str) -> None:
 
 @pytest.mark.parametrize(("page", "text"), [("manual", MANUAL), ("README", README)])
 def test_no_page_names_a_command_or_an_option_that_is_not_there(page: str, text: str) -> None:
-    calls = re.findall(r"(?:^|`)(?:\.venv/bin/)?jounce ([a-z]+)([^`\n#]*)", text, re.MULTILINE)
+    calls = re.findall(r"(?:^|`)(?:\.venv/bin/)?jounce ([a-z-]+)([^`\n#]*)", text, re.MULTILINE)
     unknown = [name for name, _ in calls if name not in COMMANDS]
     wrong = [
         f"{name} {option}"
         for name, rest in calls
         if name in COMMANDS
         for option in re.findall(r"(?<!\S)--[a-z-]+", rest)
-        if option not in {word for parameter in COMMANDS[name].params for word in parameter.opts} | {"--help"}
+        if option not in _options(COMMANDS[name], rest)
     ]
 
     assert calls, page
     assert unknown == []
     assert wrong == []
+
+
+def _options(command: click.Command, rest: str) -> set[str]:
+    """Options of a command, or of the one of its own commands that is called."""
+    below: dict[str, click.Command] = getattr(command, "commands", {})
+    called = below.get((rest.split() or [""])[0], command)
+    return {word for parameter in called.params for word in parameter.opts} | {"--help"}

@@ -8,11 +8,25 @@ import pytest
 from jounce.behaviour.quarter_car import undamped_modes
 from jounce.conventions.units import MM, N_PER_MM
 from jounce.elements.coil import active_turns
+from jounce.elements.materials import SPRING_STEELS
+from jounce.elements.progressive import ConstantFrequency
+from jounce.job.answers.coil import CoilAsked
 from tests.published import Published
 
 SOURCE = "barton-fieldhouse"
 FRONT_TURNS = Published(quantity="active turns, front spring", source=SOURCE, where="ch. 3, p. 213", printed="7.73")
 REAR_TURNS = Published(quantity="active turns, rear spring", source=SOURCE, where="ch. 3, p. 213", printed="6.10")
+
+RISING = {
+    place: Published(
+        quantity=f"load of a rising-rate spring {place} mm from a static 3000 N",
+        source=SOURCE,
+        where="ch. 3, p. 177, Eq. 3.28",
+        printed=printed,
+        status="F",
+    )
+    for place, printed in ((-50, "2149.5939"), (50, "4186.8373"), (100, "5843.2021"))
+}
 
 QUARTER_CAR = "ch. 3, p. 209"
 ROUNDED = "the book goes on with rounded coefficients of the characteristic equation"
@@ -51,6 +65,23 @@ def test_turns_of_car_springs(rate: float, coil: float, printed: Published, exac
 
     assert turns == printed.match()
     assert turns == pytest.approx(exact, abs=5e-6)
+
+
+@pytest.mark.parametrize("place", RISING)
+def test_rising_rate_spring(place: int):
+    """The spring begins to rise at 1000 N, long before the static load of 3000 N; ds = 150 mm."""
+    spring = ConstantFrequency(rate=1000.0 / 0.150, length=0.150)
+    static = spring.displacement_at(np.array(3000.0))
+
+    assert spring.force(static + place * MM) == RISING[place].match()
+    assert spring.stiffness(static) == pytest.approx(3000.0 / 0.150, rel=1e-13)
+
+
+def test_wheel_rate_by_the_square_of_the_lever_ratio():
+    """Eq. 3.33, p. 179: kw = ks (c/b)^2."""
+    spring = CoilAsked(steel=SPRING_STEELS["hot-formed, EN 10089"], rate=25e3, motion_ratio=0.3 / 0.4)
+
+    assert spring.wheel_rate == pytest.approx(25e3 * 0.3**2 / 0.4**2, rel=1e-14)
 
 
 def test_quarter_car():

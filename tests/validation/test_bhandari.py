@@ -9,17 +9,10 @@ import numpy as np
 import pytest
 
 from jounce.conventions.units import MM, MPA, N_PER_MM
-from jounce.elements.coil import (
-    CoilSpring,
-    Ends,
-    Stack,
-    active_turns,
-    coil_shear_stress,
-    helical_rate,
-    solid_length,
-    spring_index,
-    wahl_factor,
-)
+from jounce.elements.coil import Ends, active_turns, helical_rate, solid_length, spring_index
+from jounce.elements.coil_spring import CoilSpring
+from jounce.elements.coil_stack import Stack
+from jounce.elements.coil_stress import coil_shear_stress, wahl_factor
 from jounce.elements.law import OneSided, Parallel
 from tests.published import Published
 

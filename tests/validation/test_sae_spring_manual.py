@@ -6,14 +6,21 @@ wheel force for the lever, strain energy and a six-freedom space frame for the b
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 import pytest
 
 from jounce.conventions.units import DEG, MM, MPA, N_PER_MM
+from jounce.elements.bent_bar import BentBar
+from jounce.elements.bent_bar_stress import bar_stress
+from jounce.elements.centre_line import rounded
+from jounce.elements.levered_bar import LeveredBar, levered_under_load
 from jounce.elements.roll_bar import StraightArmBar
+from jounce.elements.round_section import RoundSection
 from jounce.elements.torsion_bar import TorsionBar
+from jounce.numerics.space_frame import BeamSection
 from tests.published import Published
 
 
@@ -63,10 +70,21 @@ def test_wheel_force_and_rate_of_a_levered_bar(arm: int, slack: int):
     assert BAR.law.stiffness(twist) * first**2 + BAR.law.force(twist) * second == rate.match()
 
 
+@pytest.mark.parametrize(("arm", "slack"), WHEEL)
+def test_the_levered_law_gives_the_same_numbers(arm: int, slack: int):
+    force, rate = WHEEL[arm, slack]
+    bar = LeveredBar(BAR.rate, 300 * MM, slack * DEG)
+
+    assert bar.force(bar.height(arm * DEG)) == force.match()
+    assert bar.stiffness(bar.height(arm * DEG)) == rate.match()
+    again = levered_under_load(BAR.rate, 300 * MM, arm * DEG, force.value)
+    assert again.slack_angle / DEG == pytest.approx(slack, abs=1e-5)
+
+
 BENT = "anti-roll bars, bent-arm bar"
 
 
-class BentBar(NamedTuple):
+class PrintedBar(NamedTuple):
     """One bar of the table and what is printed for it."""
 
     bar: StraightArmBar
@@ -79,9 +97,9 @@ class BentBar(NamedTuple):
 
 def _bent_bar(
     name: str, sizes: tuple[float, ...], compliance: str, end_rate: str, torsion_only: str, roll: str, stress: str
-) -> BentBar:
+) -> PrintedBar:
     outer, bore, lever, across, to_bush, to_middle = (size * MM for size in sizes)
-    return BentBar(
+    return PrintedBar(
         StraightArmBar(outer, lever, across, to_bush, to_middle, bore, youngs_modulus=206e9, poisson=0.3),
         _formula(f"end compliance, bar {name}", BENT, compliance, MM),
         _formula(f"end rate, bar {name}", BENT, end_rate, N_PER_MM),
@@ -121,6 +139,28 @@ def test_bent_bar(name: str):
     assert 1 / bar.end_compliance_torsion_only == torsion_only.match()
     assert bar.roll_stiffness == roll_stiffness.match()
     assert bar.shaft_shear_stress(1000.0) == stress.match()
+
+
+@pytest.mark.parametrize("name", BARS)
+def test_bent_bar_as_a_frame_along_its_centre_line(name: str):
+    """The same bars through the frame, transverse shear left out as in the formula."""
+    straight = BARS[name].bar
+    bend = straight.bend_to_bush + straight.bush_to_middle
+    half = [(straight.lever, bend + straight.arm_across, 0.0), (0.0, bend, 0.0)]
+    points = [np.array(point) for point in (*half, *((x, -y, z) for x, y, z in reversed(half)))]
+    bush, up = np.array([0.0, straight.bush_to_middle, 0.0]), np.array([0.0, 0.0, 1.0])
+    bar = BentBar(rounded(points, [0.0, 0.0]), _WithoutShear(straight.diameter, straight.inner_diameter), bush, -bush)
+    stress = bar_stress(bar, 1000 * up, -1000 * up)
+
+    assert 1 / bar.end_rate(up, up) == BARS[name].compliance.match()
+    assert bar.end_rate(up, up) == BARS[name].end_rate.match()
+    assert stress.torsion.max() == BARS[name].stress.match()
+
+
+class _WithoutShear(RoundSection):
+    @property
+    def resists(self) -> BeamSection:
+        return replace(RoundSection.resists.fget(self), shear=np.inf)  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize("name", HANDBOOK_COMPLIANCE)

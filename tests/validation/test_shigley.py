@@ -5,16 +5,9 @@ from __future__ import annotations
 import pytest
 
 from jounce.conventions.units import INCH, KSI, LBF, LBF_PER_IN, N_PER_MM, PSI
-from jounce.elements.coil import (
-    CoilSpring,
-    Ends,
-    bergstraesser_factor,
-    coil_shear_stress,
-    helical_rate,
-    solid_length,
-    spring_index,
-    wahl_factor,
-)
+from jounce.elements.coil import Ends, helical_rate, solid_length, spring_index
+from jounce.elements.coil_spring import CoilSpring
+from jounce.elements.coil_stress import bergstraesser_factor, coil_shear_stress, wahl_factor
 from jounce.elements.materials import SPRING_STEELS
 from tests.published import Published
 

@@ -9,7 +9,9 @@ import numpy as np
 import pytest
 
 from jounce.conventions.units import GPA, MM, MPA
-from jounce.elements.coil import bergstraesser_factor, wahl_factor
+from jounce.elements.coil import Winding, least_gaps
+from jounce.elements.coil_limits import Seating, stable_free_length, surge_frequency
+from jounce.elements.coil_stress import bergstraesser_factor, wahl_factor
 from jounce.elements.materials import SPRING_STEELS, hot_formed_solid_stress_limit, warm_modulus
 from tests.published import Published
 
@@ -53,6 +55,48 @@ def _factors(source: str, name: str, printed: str) -> dict[int, Published]:
 
 WAHL = _factors("shigley", "Wahl factor", "1.4038 1.3105 1.2525 1.2129 1.1840 1.1621 1.1448 1.1194")
 BERGSTRAESSER = _factors("en-13906-1", "Bergsträsser factor", "1.3846 1.2941 1.2381 1.2000 1.1724 1.1515 1.1351 1.1111")
+
+
+GAPS = Published(
+    quantity="least gaps of a hot-coiled spring per n (D + d)",
+    source="en-13906-1",
+    where="sum of the minimum gaps",
+    printed="0.02",
+)
+SURGE = Published(
+    quantity="surge frequency by d / (n D²) √(G / ρ) in mm, N/mm² and kg/dm³",
+    source="en-13906-1",
+    where="natural frequency",
+    printed="3560",
+    rel=0.0005,
+    tolerance_note="the standard rounds 3558.8 to three digits",
+)
+STABLE = Published(
+    quantity="longest spring that never buckles, per D / seating factor, of steel",
+    source="shigley",
+    where="Eq. 10-12",
+    printed="2.63",
+    status="M",
+)
+
+
+def test_least_gaps_of_a_hot_coiled_spring():
+    assert least_gaps(12 * MM, 100 * MM, 5, Winding.HOT) / (5 * 112 * MM) == GAPS.match()
+    assert least_gaps(12 * MM, 100 * MM, 5, Winding.HOT, moving=True) / (5 * 112 * MM) == pytest.approx(0.04)
+
+
+def test_surge_frequency():
+    """Wire 12 mm, D 100 mm, n = 6, in the units of the standard."""
+    frequency = surge_frequency(12 * MM, 100 * MM, 6, 78_500 * MPA, 7850.0)
+
+    assert frequency / (12 / (6 * 100**2) * np.sqrt(78_500 / 7.85)) == SURGE.match()
+
+
+def test_length_that_never_buckles():
+    assert HOT_FORMED.youngs_modulus is not None
+    moduli = HOT_FORMED.shear_modulus.value, HOT_FORMED.youngs_modulus.value
+    for seating in Seating:
+        assert stable_free_length(1e-1, seating, *moduli) * seating.factor / 1e-1 == STABLE.match()
 
 
 def test_permissible_stresses_of_torsion_bars():

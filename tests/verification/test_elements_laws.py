@@ -16,7 +16,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jounce.elements.bump_stop import BumpStop, polynomial_stop
-from jounce.elements.coil import CoilSpring, Stack
+from jounce.elements.coil_spring import CoilSpring
+from jounce.elements.coil_stack import Stack
 from jounce.elements.damper import Damper
 from jounce.elements.law import Law, Linear, OneSided, Parallel
 from jounce.elements.torsion_bar import TorsionBar

@@ -69,7 +69,9 @@ def load_rows(loads: AxleLoads, axle: AxleModel) -> tuple[LoadRow, ...]:
         if known is not None:
             rows.append(LoadRow(name, known[0], "steering gear", known[1], values[0]))
     for name, force in loads.elements.items():
-        kind = Kind.FORCE if axle.groups[name] in ("bump stop", "gas force") else Kind.TORQUE
+        kind = (
+            Kind.FORCE if axle.groups[name] in ("bump stop", "droop stop", "gas force", "damper end") else Kind.TORQUE
+        )
         rows.append(LoadRow(name, _label(name), "other spring", kind, np.broadcast_to(force[0], cases)))
     return tuple(rows)
 

@@ -10,9 +10,9 @@ import numpy as np
 from jounce.behaviour.contact import element_derivatives
 from jounce.behaviour.motions import WheelMotions
 from jounce.car.model import AxleModel, MainSpring, weight
-from jounce.elements.law import Linear, OneSided
+from jounce.elements.law import Shifted, SpringLaw
 from jounce.layouts.naming import SIDES, SideName, named
-from jounce.linkage.balance import Element, Law
+from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 
 
@@ -53,24 +53,31 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: Mapping[SideNa
     springs = [axle.main[side] for side in SIDES]
     lever = np.stack([s.sense * first[:, row[s.measure]] for s in springs], -1)  # [state, travel, spring]
     pull: Array = np.asarray(np.linalg.solve(lever, wanted[..., None])[..., 0])
-    return {side: Preload(pull[:, k], pull[:, k] / axle.main[side].rate) for k, side in enumerate(SIDES)}
+    return {side: Preload(pull[:, k], axle.main[side].law.displacement_at(pull[:, k])) for k, side in enumerate(SIDES)}
 
 
 def spring_element(spring: MainSpring, preload: Preload, measured: Array) -> Element:
     """The spring as an element that carries its preload at the measure's given value.
 
     Args:
-        spring: torsion bar or coil
+        spring: torsion bar, coil or leaf
         preload: its load there
         measured: the measure's value in the preload's position, one per variant [rad or m]
 
     """
-    law: Law = (
-        Linear(rate=spring.rate, preload=preload.force)
-        if spring.captive
-        else OneSided(rate=spring.rate, start=-preload.displacement)
-    )
-    return Element(spring.measure, law, spring.sense, measured)
+    return Element(spring.measure, Shifted(spring.law, preload.displacement), spring.sense, measured)
+
+
+def slack_displacement(spring: Element) -> Array:
+    """Displacement at which a main spring carries nothing, counted from where it was loaded [m or rad].
+
+    Args:
+        spring: the main spring as an element, from `spring_element`
+
+    """
+    if not isinstance(spring.law, SpringLaw):
+        raise TypeError(f"{type(spring.law).__name__} is not the law of a main spring")
+    return np.asarray(spring.law.start)
 
 
 def main_spring_name(axle: str, side: SideName) -> str:

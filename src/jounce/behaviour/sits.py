@@ -10,11 +10,10 @@ from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.contact import CONTACT_PATH, ContactState, contact_state, roll_stiffness
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.preload import Preload, main_spring_name, preloads, spring_element
+from jounce.behaviour.preload import Preload, main_spring_name, preloads, slack_displacement, spring_element
 from jounce.car.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
-from jounce.elements.law import Linear, OneSided
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -138,13 +137,12 @@ def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int,
     spring = axle.main[side]
     rate, load = state.wheel_rate[:, index], state.load[:, index]
     sprung = load / GRAVITY - axle.unsprung[side]
-    ride = 1 / (1 / rate + 1 / axle.tyre_rate[side])
+    ride = 1 / (1 / rate + 1 / axle.tyre(side).stiffness(load))
     wound = _WindUp(axle, side, states)(np.zeros(1))
-    held = wound if spring.captive else np.maximum(wound, 0.0)
     return {
         "load": load,
         "sprung_mass": sprung,
-        "spring_force": held * spring.rate,
+        "spring_force": spring.law.force(wound + spring.law.start),
         "wound_up": wound,
         "motion_ratio": spring.sense * ratio,
         "wheel_rate": rate,
@@ -178,16 +176,6 @@ class _WindUp:
         # The law's own displacement, not its force: a loose coil's force stays at zero, and would hide where it came loose.
         wound = element.displacement(value) - slack_displacement(element)
         return np.where(placed.reached, wound, np.nan)
-
-
-def slack_displacement(spring: Element) -> Array:
-    """Displacement at which a main spring carries nothing [m or rad]."""
-    law = spring.law
-    if isinstance(law, OneSided):
-        return np.asarray(law.start)
-    if isinstance(law, Linear):
-        return np.asarray(-law.preload / np.asarray(law.rate))
-    raise TypeError(f"a main spring is linear or one-sided, not {type(law).__name__}")
 
 
 def _first_zero(function: _WindUp) -> float | None:

@@ -9,7 +9,17 @@ import numpy as np
 
 from jounce.behaviour.context import NOTHING_KNOWN, CarContext
 from jounce.behaviour.motions import MODES, AxleStates, MotionName, place_axle, steering_drive
-from jounce.behaviour.results import axle, centres, elements, roll_centre, steer_jacking, steering, steering_axis, wheel
+from jounce.behaviour.results import (
+    axle,
+    centres,
+    elements,
+    roll_centre,
+    seat_tilt,
+    steer_jacking,
+    steering,
+    steering_axis,
+    wheel,
+)
 from jounce.behaviour.results.column import Column, column_of
 from jounce.behaviour.results.reading import Reading
 from jounce.conventions.errors import InputError
@@ -30,6 +40,7 @@ _OF_A_WHEEL: Mapping[str, Callable[[Reading, SideName], Mapping[str, Array]]] = 
     "instant centres": centres.instant_centres,
     "brake and drive support": centres.supports,
     "springs and dampers": elements.springs_and_dampers,
+    "spring seats": seat_tilt.seat_tilt,
     "bars": elements.bars,
     "arms": elements.arms,
     "drive shafts": elements.drive_shafts,

@@ -16,7 +16,6 @@ from jounce.car.model import AxleModel, weight
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear
-from jounce.elements.tyre import Tyre
 from jounce.layouts.axle import CAR_BODY
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element, balance
@@ -90,7 +89,7 @@ def car_on_tyres(front: AxleModel, rear: AxleModel, centre_of_gravity_height: fl
         for side in SIDES:
             name = named(axle.name, side, "road_height")
             found = mechanism.reference_values([name])[:, 0]
-            tyre = Tyre(axle.tyre_rate[side]).law_about(axle.corner_load[side])
+            tyre = axle.tyre(side).law_about(axle.corner_load[side])
             standing[named(axle.name, side, "tyre")] = Element(name, tyre, -1.0, found)
     return CarOnTyres(mechanism, standing, axles)
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from jounce.car.axle import Axle
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF, axle_given, number
 from jounce.car.model import AxleModel, AxleName, weight
-from jounce.car.springs import main_springs
+from jounce.car.springs import main_springs, seat_normals
 from jounce.car.stops import damper_elements, stops_of
 from jounce.car.twisting import twisting_parts
+from jounce.car.tyres import bent_tyres, tyre_rate
 from jounce.conventions.axes import End
 from jounce.layouts.axle import CAR_BODY, AxleLinkage, Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out
@@ -32,6 +35,7 @@ def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
     lengths = {side: stand.reference_values([named(axle, side, "damper")])[:, 0] for side in SIDES}
     elements, groups = twisting_parts(section, axle)
     extra, more = damper_elements(section, axle, lengths)
+    loads = {side: weight(number(document.mass.corner(end, SIDE_OF[side]))) for side in SIDES}
     return AxleModel(
         name=axle,
         layout=section.layout,
@@ -41,10 +45,11 @@ def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
         main=main_springs(section, linkage),
         elements=elements | extra,
         groups=groups | more,
-        corner_load={side: weight(number(document.mass.corner(end, SIDE_OF[side]))) for side in SIDES},
+        corner_load=loads,
         unsprung=dict.fromkeys(SIDES, number(document.mass.unsprung(end))),
-        tyre_rate={side: number(section.side(SIDE_OF[side]).wheel.tyre_rate) for side in SIDES},
+        tyre_rate={side: tyre_rate(section.side(SIDE_OF[side]).wheel) for side in SIDES},
         stops=stops_of(section, lengths),
+        bent_tyres=bent_tyres(section, loads),
     )
 
 
@@ -56,4 +61,5 @@ def axle_linkage(section: Axle, setting: Setting) -> AxleLinkage:
         setting: its name, the body that carries it, the road
 
     """
-    return laid_out(section.as_layout().build, setting, axle_given(section, setting.axle))
+    linkage = laid_out(section.as_layout().build, setting, axle_given(section, setting.axle))
+    return replace(linkage, seat_normals=seat_normals(section))

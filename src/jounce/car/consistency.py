@@ -4,13 +4,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from jounce.car.roll_bars import fitted_bar
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
+from jounce.elements.gas import check_gas_room
 
 if TYPE_CHECKING:
     from jounce.car.parts import BumpStop, Damper, RollBar
 
-__all__ = ["check_damper_length", "check_equal_bar", "check_stop"]
+__all__ = ["check_damper_length", "check_equal_bar", "check_stop", "shape_problems"]
+
+_OF_THE_WHOLE_BAR = (
+    "diameter",
+    "inner_diameter",
+    "link_on",
+    "youngs_modulus",
+    "poisson_ratio",
+    "link_rate",
+    "bush_rate",
+    "bush_axial_rate",
+)
+"""Keys of an anti-roll bar that cannot differ from side to side."""
 
 SLACK = 1e-6
 """Lengths are compared up to rounding [m]."""
@@ -31,7 +45,7 @@ def check_damper_length(damper: Damper, as_found: float, how: str) -> list[Input
     low = damper.closed_length.value if damper.closed_length else 0.0
     high = damper.open_length.value if damper.open_length else float("inf")
     if low - SLACK <= as_found <= high + SLACK:
-        return []
+        return _gas_room(damper, as_found)
     limits = f"{show(low, Kind.LENGTH)} or more" if damper.open_length is None else f"up to {show(high, Kind.LENGTH)}"
     if damper.open_length and damper.closed_length:
         limits = f"{show(low, Kind.LENGTH)} to {show(high, Kind.LENGTH)}"
@@ -44,6 +58,18 @@ def check_damper_length(damper: Damper, as_found: float, how: str) -> list[Input
             place="damper",
         )
     ]
+
+
+def _gas_room(damper: Damper, as_found: float) -> list[InputError]:
+    """The rod leaves room for the gas until the damper is closed."""
+    if damper.gas_volume is None or damper.rod_diameter is None or damper.closed_length is None:
+        return []
+    try:
+        check_gas_room(damper.gas_volume.value, damper.rod_diameter.value, as_found - damper.closed_length.value)
+    except InputError as problem:
+        problem.place = "damper.gas_volume"
+        return [problem]
+    return []
 
 
 def check_stop(stop: BumpStop | None, damper: Damper) -> list[InputError]:
@@ -93,7 +119,7 @@ def check_equal_bar(name: str, left: RollBar | None, right: RollBar | None, carr
             todo="Give it once, at axle level.",
             place=f"{name}.{key}",
         )
-        for key in ("diameter", "inner_diameter", "link_on", "youngs_modulus", "poisson_ratio", "link_rate")
+        for key in _OF_THE_WHOLE_BAR
         if getattr(left, key) != getattr(right, key)
     ]
     if left.link_on not in carriers:
@@ -106,4 +132,26 @@ def check_equal_bar(name: str, left: RollBar | None, right: RollBar | None, carr
                 place=f"{name}.link_on",
             )
         )
+    if not problems:
+        problems = shape_problems(left, right)
+        for problem in problems:
+            problem.place = f"{name}.{problem.place}" if problem.place else name
     return problems
+
+
+def shape_problems(left: RollBar, right: RollBar) -> list[InputError]:
+    """What of an anti-roll bar cannot be made or fitted: bends that overlap, a bush off the bar, links that do not reach.
+
+    Args:
+        left: its left half
+        right: its right half
+
+    Returns:
+        No problem or the first, its place below the bar's section
+
+    """
+    try:
+        fitted_bar(left, right)
+    except InputError as problem:
+        return [problem]
+    return []

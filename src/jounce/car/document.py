@@ -14,6 +14,8 @@ from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.fields import refuse
 from jounce.car.layout_sections import axle_of_layout
 from jounce.car.linkage_sections import LinkageAxle
+from jounce.car.parts.driveline import Driveline, Place
+from jounce.car.parts.interfaces import Interfaces
 from jounce.car.quantity import Measured
 from jounce.car.remarks import remarks_of
 from jounce.car.section import Section
@@ -72,6 +74,12 @@ class Masses(Section):
     )
     centre_of_gravity_height: ranges.CentreOfGravityHeight = Field(
         description="height of the whole car's centre of gravity above the ground"
+    )
+    roll_inertia: ranges.RollInertia | None = Field(
+        default=None, description="moment of inertia of the whole car about the x axis through its centre of gravity"
+    )
+    pitch_inertia: ranges.PitchInertia | None = Field(
+        default=None, description="moment of inertia of the whole car about the y axis through its centre of gravity"
     )
 
     def corner(self, end: End, side: Side) -> Measured:
@@ -161,6 +169,13 @@ class CarDocument(Section):
     mass: Masses = Field(description="corner weights and unsprung masses")
     heights: Heights = Field(description="heights of the body over its wheels")
     limits: Limits = Field(default=Limits(), description="limits for the whole car")
+    driveline: Driveline = Field(default=Driveline(), description="which axle drives, how the brakes share")
+    places: dict[str, Place] = Field(
+        default_factory=dict, description="places for persons, fuel and luggage besides what was weighed, by name"
+    )
+    interfaces: Interfaces = Field(
+        default=Interfaces(), description="dimensions of the car at which a part from the shelf has to fit"
+    )
     front: AnyAxle = Field(description="the front axle")
     rear: AnyAxle = Field(description="the rear axle")
 

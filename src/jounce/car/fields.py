@@ -7,14 +7,14 @@ measures, what physics allows, what is usual.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from pydantic_core import PydanticCustomError, core_schema
 
-from jounce.car.quantity import Measured, read_measured, read_point
-from jounce.conventions.errors import InputError, check_range
+from jounce.car.quantity import Measured, MeasuredPoint, PointEntry, read_measured, read_point
+from jounce.conventions.errors import InputError, at, check_range
 from jounce.conventions.units import Kind, read, show, unit_of
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler
     from pydantic_core import CoreSchema
 
-__all__ = ["Direction", "PointField", "Quantity", "Table", "refuse"]
+__all__ = ["Direction", "GroupedTable", "Lengths", "PointField", "PointsField", "Quantity", "Table", "refuse"]
 
 Result = TypeVar("Result")
 
@@ -107,6 +107,66 @@ class PointField:
 
 
 @dataclass(frozen=True, slots=True)
+class PointsField:
+    """Points in a row, ``fewest`` or more; which side they belong to is known from their place in the file."""
+
+    fewest: int = 1
+
+    def read(self, written: object) -> tuple[MeasuredPoint, ...]:
+        """Read the points.
+
+        Args:
+            written: list of points, or an entry around it
+
+        Raises:
+            InputError: no list, too short a list, or a point that cannot be read
+
+        """
+        entry = written if isinstance(written, PointEntry) else PointEntry(written)
+        rows = entry.written
+        if not isinstance(rows, (list, tuple)) or len(rows) < self.fewest:
+            raise InputError(
+                f"A list of {self.fewest} or more points is needed", found=repr(rows), allowed="[[x, y, z], [x, y, z]]"
+            )
+        points = []
+        for number, row in enumerate(rows, start=1):
+            with at(str(number)):
+                points.append(row if isinstance(row, MeasuredPoint) else read_point(replace(entry, written=row)))
+        return tuple(points)
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read with :meth:`read`."""
+        return core_schema.no_info_plain_validator_function(_told(self.read))
+
+
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """Lengths in a row, none below zero; a single one may stand alone."""
+
+    def read(self, written: object) -> tuple[float, ...]:
+        """Read the lengths [m].
+
+        Args:
+            written: a length, or a list of them
+
+        Raises:
+            InputError: an empty list, or a length that cannot be read or is below zero
+
+        """
+        rows = written if isinstance(written, (list, tuple)) else [written]
+        if not rows:
+            raise InputError("This list is empty", allowed="a length, or a list of lengths")
+        lengths = tuple(read(row, Kind.LENGTH) for row in rows)
+        if min(lengths) < 0:
+            raise InputError("A length is below zero", found=repr(written), allowed="0 or more")
+        return lengths
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read with :meth:`read`."""
+        return core_schema.no_info_plain_validator_function(_told(self.read))
+
+
+@dataclass(frozen=True, slots=True)
 class Direction:
     """Three plain numbers that give a direction; their length does not matter."""
 
@@ -167,6 +227,22 @@ class Table:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Read with :meth:`read`."""
         return core_schema.no_info_plain_validator_function(_told(self.read))
+
+
+@dataclass(frozen=True, slots=True)
+class GroupedTable(Table):
+    """Rows of numbers in groups: the first column stays the same within a group, the second rises within it."""
+
+    def _check_order(self, rows: Sequence[tuple[float, ...]]) -> None:
+        (group, _), (name, _) = self.columns[:2]
+        for number, (row, after) in enumerate(pairwise(rows), start=2):
+            if after[0] == row[0] and after[1] <= row[1]:
+                raise InputError(f"The {name} of row {number} is not larger than that of the row before")
+        starts = [
+            row[0] for row, before in zip(rows, (None, *rows), strict=False) if before is None or row[0] != before[0]
+        ]
+        if len(set(starts)) < len(starts):
+            raise InputError(f"The rows of one {group} do not stand together", todo="Put them below one another.")
 
 
 def _read_direction(written: object) -> tuple[float, float, float]:

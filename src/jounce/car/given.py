@@ -9,12 +9,11 @@ import numpy as np
 
 from jounce.car.axle import Axle
 from jounce.car.layout_sections import SPRING_SECTION
-from jounce.car.parts import RollBar
 from jounce.car.quantity import Measured, MeasuredPoint
+from jounce.car.roll_bars import fitted_sides
 from jounce.conventions.axes import Side, mirrored
 from jounce.layouts.description import AxleGiven, Layout, RollBarGiven, SpringKind, WheelGiven
 from jounce.layouts.naming import SIDES, SideName
-from jounce.layouts.roll_bar import RollBarSide
 from jounce.layouts.sites import BushGiven
 from jounce.numerics.arrays import Array
 
@@ -107,9 +106,6 @@ def _roll_bars(section: Axle) -> dict[str, RollBarGiven]:
     for name in ROLL_BARS:
         left, right = getattr(section.left, name, None), getattr(section.right, name, None)
         if left is not None and right is not None:
-            bars[name] = RollBarGiven(_bar_side(left), _bar_side(right), left.link_on)
+            one, other = fitted_sides(left, right)
+            bars[name] = RollBarGiven(one.points, other.points, left.link_on)
     return bars
-
-
-def _bar_side(bar: RollBar) -> RollBarSide:
-    return RollBarSide(bush=coordinates(bar.bush), arm_end=coordinates(bar.arm_end), link_end=coordinates(bar.link_end))

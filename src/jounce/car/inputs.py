@@ -25,6 +25,8 @@ COORDINATES: tuple[Coordinate, ...] = ("x", "y", "z")
 # Their bands are not inputs of the mechanics: that of the toe diameter is already in the band of toe, and the band that
 # points without their own share is in the points.
 NOT_VARIED = ("toe_diameter", "pivots_plus_minus")
+NOT_MECHANICS = ("interfaces",)
+"""Sections that say whether a part fits and nothing about how the car moves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,8 @@ def with_value(document: CarDocument, ref: InputRef, new_si_value: float) -> Car
 
 def _refs(leaf: Leaf) -> Sequence[InputRef]:
     value = leaf.value
-    if not isinstance(value, (Measured, MeasuredPoint)) or leaf.paths[0][-1] in NOT_VARIED:
+    path = leaf.paths[0]
+    if not isinstance(value, (Measured, MeasuredPoint)) or path[-1] in NOT_VARIED or path[0] in NOT_MECHANICS:
         return ()
     if isinstance(value, Measured):
         if not isinstance(leaf.form, Quantity):
@@ -116,8 +119,12 @@ def _replaced(section: Copied, path: tuple[str, ...], coordinate: Coordinate | N
     """A copy of a section with one value below it changed."""
     name, *rest = path
     below = getattr(section, name)
-    changed: Section | Measured | MeasuredPoint
-    if rest:
+    changed: Section | Measured | MeasuredPoint | tuple[MeasuredPoint, ...]
+    if isinstance(below, tuple) and coordinate is not None:
+        number = int(rest[0]) - 1
+        moved = replace(below[number], **{coordinate: value})
+        changed = (*below[:number], moved, *below[number + 1 :])
+    elif rest:
         changed = _replaced(below, tuple(rest), coordinate, value)
     elif coordinate is None:
         changed = replace(below, value=value)

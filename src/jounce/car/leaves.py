@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from jounce.car.axle import Axle
-from jounce.car.fields import Direction, PointField, Quantity, Table
+from jounce.car.fields import Direction, PointField, PointsField, Quantity, Table
 from jounce.car.section import Section, form_of
 from jounce.conventions.axes import SIDES
 
@@ -57,6 +57,10 @@ def _walk(section: Section, path: Path, place: Path) -> Iterator[tuple[Path, Pat
         value = getattr(section, name)
         form = next((form for kind in (Quantity, PointField, Table, Direction) if (form := form_of(field, kind))), None)
         if value is None:
+            continue
+        if form_of(field, PointsField):
+            for number, point in enumerate(value, start=1):
+                yield (*path, name, str(number)), (*place, name, str(number)), PointField(), point
             continue
         if isinstance(value, Section):
             places = _side_places(section, name, value) if isinstance(section, Axle) and name in SIDES else {}

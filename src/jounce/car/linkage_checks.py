@@ -36,7 +36,7 @@ _TAKEN_RESULTS = {
     *(f"{point}_{axis}" for point in ("wheel", "contact", "pitman_joint", "idler_joint") for axis in "xyz"),
     *("damper", "spring", "torsion_bar", "heave", "roll", "level", "rack", "pitman", "relay_spin", "shift"),
     *("axle_steer", "inner_bar_twist", "wheel", "contact", "pitman_joint", "idler_joint"),
-    *("main_spring", "bump_stop", "gas_force", "tyre", "unsprung_weight", "wheel_height"),
+    *("main_spring", "bump_stop", "droop_stop", "gas_force", "tyre", "unsprung_weight", "wheel_height"),
 }
 _COUNTS = "A free body has 6 ways to move, one that turns or slides 1; a ball takes 3, a point on a line 2, a rod 1."
 _SHOWN = 5

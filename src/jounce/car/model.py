@@ -7,10 +7,15 @@ where the effect of every measurement's uncertainty is followed through the whol
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
+import numpy as np
+
+from jounce.car.coil_stack import CoilStack
 from jounce.conventions.constants import GRAVITY
+from jounce.elements.law import Linear, OneSided, SpringLaw
+from jounce.elements.tyre import Tyre, VerticalTyre
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.description import SpringKind
 from jounce.layouts.naming import SideName
@@ -21,23 +26,46 @@ from jounce.numerics.arrays import Array
 AxleName = Literal["front", "rear"]
 AXLES: tuple[AxleName, AxleName] = ("front", "rear")
 
-Group = Literal["main spring", "anti-roll bar", "inner bar", "cross-member", "tube", "bump stop", "gas force"]
+Group = Literal[
+    "main spring",
+    "anti-roll bar",
+    "inner bar",
+    "cross-member",
+    "tube",
+    "bump stop",
+    "droop stop",
+    "gas force",
+    "damper end",
+]
 
 
 @dataclass(frozen=True, slots=True)
 class MainSpring:
     """The spring that carries one corner: a torsion bar, a coil or a leaf.
 
-    ``measure`` grows (sense +1, a bar's twist) or falls (sense -1, a coil's length) as the spring is loaded; ``rate``
-    is N m/rad or N/m. A captive spring (a bar fixed at both ends) pushes back when it is turned past slack, a loose
-    one (a coil between two seats) does not.
+    ``measure`` grows (sense +1, a bar's twist) or falls (sense -1, a coil's length) as the spring is loaded; ``law`` is
+    what it pushes over its displacement from slack [rad or m]. A captive spring (a bar fixed at both ends) is linear and
+    pushes back when it is turned past slack, a loose one (a coil between two seats) does not. ``stack`` tells a coil
+    spring's members.
     """
 
     kind: SpringKind
     measure: str
     sense: float
-    rate: Array
+    law: SpringLaw
     captive: bool
+    stack: CoilStack | None = None
+
+    @property
+    def rate(self) -> Array:
+        """Rate of a spring that has but one [N m/rad or N/m].
+
+        Raises:
+            TypeError: the rate changes over the spring's displacement
+        """
+        if not isinstance(self.law, (Linear, OneSided)):
+            raise TypeError(f"a spring with a law of kind {type(self.law).__name__} has not one rate")
+        return np.atleast_1d(self.law.rate)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +92,8 @@ class AxleModel:
     ``stand`` is the axle on a body held still, ``on_car`` the same axle laid out on the car's moving body;
     ``elements`` are the laws known without weighing the car, each in a
     ``groups`` entry; ``corner_load`` is the weight under each wheel [N], ``unsprung`` the part of it that moves with
-    the wheel [kg], ``tyre_rate`` the tyre's vertical rate [N/m].
+    the wheel [kg], ``tyre_rate`` the tyre's vertical rate as found [N/m]. ``bent_tyres`` are
+    those whose rate changes with the load.
     """
 
     name: AxleName
@@ -79,6 +108,11 @@ class AxleModel:
     unsprung: Mapping[SideName, Array]
     tyre_rate: Mapping[SideName, Array]
     stops: tuple[Stop, ...]
+    bent_tyres: Mapping[SideName, VerticalTyre] = field(default_factory=dict)
+
+    def tyre(self, side: SideName) -> VerticalTyre:
+        """The tyre of one side as a vertical spring."""
+        return self.bent_tyres.get(side) or Tyre(self.tyre_rate[side])
 
     def with_elements(self, more: Mapping[str, Element]) -> AxleModel:
         """The same axle with further laws (the main springs once their preload is known)."""

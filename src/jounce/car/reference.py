@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Any, Literal, get_args, get_origin
+from decimal import Decimal
+from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
 from jounce.car.axle import Axle
 from jounce.car.document import AXLES, CarDocument
-from jounce.car.fields import Direction, PointField, Quantity, Table
+from jounce.car.fields import Direction, Lengths, PointField, PointsField, Quantity, Table
 from jounce.car.layout_sections import Bushes
 from jounce.car.parts import Bush
+from jounce.car.parts.interfaces import AxleInterfaces
 from jounce.car.quantity import Measured
 from jounce.car.section import Section, form_of, section_in
 from jounce.conventions.axes import ENDS, SIDES, End
 from jounce.conventions.units import unit_of
 
-__all__ = ["reference_tables", "refreshed"]
+__all__ = ["reference_tables", "refreshed", "table_of_keys"]
 
 _TABULATED = {End.FRONT: "strut-torsion-bar", End.REAR: "beam-panhard"}
 """Layouts whose keys the page shows in full; the others have the same parts and pages of their own."""
@@ -33,10 +35,11 @@ def reference_tables() -> dict[str, str]:
     Sections that belong to one side stand under their axle.
     """
     sections = {name: model for name, field in CarDocument.model_fields.items() if (model := section_in(field))}
+    sections["interfaces"] = AxleInterfaces  # both ends alike: one table serves
     for end in ENDS:
         del sections[end]
         sections |= _axle_sections(end, AXLES[_TABULATED[end]])
-    return {name: _table(model) for name, model in sections.items()}
+    return {name: table_of_keys(model) for name, model in sections.items()}
 
 
 def refreshed(page: str) -> str:
@@ -71,7 +74,12 @@ def _nested(name: str, model: type[Section]) -> dict[str, type[Section]]:
     return found
 
 
-def _table(model: type[Section]) -> str:
+def table_of_keys(model: type[Section]) -> str:
+    """The table of a section's own keys, in Markdown.
+
+    Args:
+        model: the section
+    """
     rows = [_row(name, field) for name, field in model.model_fields.items() if section_in(field) is None]
     return "\n".join([_HEAD, *rows])
 
@@ -89,6 +97,10 @@ def _form(field: FieldInfo) -> str:
         return quantity.unit if quantity.unit != "-" else "number"
     if form_of(field, PointField):
         return "point, mm"
+    if form_of(field, PointsField):
+        return "list of points, mm"
+    if form_of(field, Lengths):
+        return "mm, or a list"
     if form_of(field, Direction):
         return "direction"
     if table := form_of(field, Table):
@@ -99,8 +111,15 @@ def _form(field: FieldInfo) -> str:
 def _plain(annotation: Any) -> str:
     if get_origin(annotation) is Literal:
         return " or ".join(f'`"{choice}"`' for choice in get_args(annotation))
-    words = {str: "text", bool: "true or false", int: "whole number"}
-    candidates = [part for part in (annotation, *get_args(annotation)) if part is not type(None)]
+    choices = next((part for part in get_args(annotation) if get_origin(part) is Literal), None)
+    if choices is not None:
+        return _plain(choices)
+    if any(get_origin(part) in {list, tuple} for part in (annotation, *get_args(annotation))):
+        return "list of numbers"
+    words = {str: "text", bool: "true or false", int: "whole number", float: "number", Decimal: "number"}
+    parts = (annotation, *get_args(annotation))
+    candidates = [getattr(part, "__origin__", part) if get_origin(part) is Annotated else part for part in parts]
+    candidates = [part for part in candidates if part is not type(None)]
     found = next((part for part in candidates if get_origin(part) is None), annotation)
     return words.get(getattr(found, "__origin__", found), getattr(found, "__name__", str(found)))
 
@@ -133,4 +152,6 @@ def _default(field: FieldInfo, quantity: Quantity | None) -> str:
         return f"{quantity.shown(default.value):g}"
     if isinstance(default, tuple):
         return f"[{', '.join(f'{number:g}' for number in default)}]"
+    if isinstance(default, int) and not isinstance(default, bool):
+        return str(default)
     return f'`"{default}"`' if default else ""

@@ -14,7 +14,7 @@ from pydantic.fields import FieldInfo
 
 from jounce.car.axle import Axle
 from jounce.car.document import AXLES, CarDocument
-from jounce.car.fields import Direction, PointField, Quantity, Table
+from jounce.car.fields import Direction, Lengths, PointField, PointsField, Quantity, Table
 from jounce.car.free_section import FreeSection
 from jounce.car.section import Section, form_of, section_in
 from jounce.conventions.axes import ENDS, SIDES
@@ -90,7 +90,12 @@ def _field(field: FieldInfo, definitions: Schema) -> Schema:
     if quantity := form_of(field, Quantity):
         return described | _quantity(quantity)
     if form_of(field, PointField):
-        return described | {"x-unit": "mm", "anyOf": [_COORDINATES, _stated({"at": _COORDINATES}, "at")]}
+        return described | _POINT
+    if points := form_of(field, PointsField):
+        return described | {"type": "array", "items": _POINT, "minItems": points.fewest}
+    if form_of(field, Lengths):
+        row = {"type": "array", "items": _NUMBER_OR_TEXT, "minItems": 1}
+        return described | {"x-unit": "mm", "anyOf": [_NUMBER_OR_TEXT, row]}
     if form_of(field, Direction):
         return described | {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
     if table := form_of(field, Table):
@@ -116,6 +121,9 @@ def _stated(value: Schema, key: str) -> Schema:
     """The long form of a value, with its band and its origin."""
     properties = value | {"plus_minus": _NUMBER_OR_TEXT, "from": _TEXT}
     return {"type": "object", "properties": properties, "required": [key], "additionalProperties": False}
+
+
+_POINT: Schema = {"x-unit": "mm", "anyOf": [_COORDINATES, _stated({"at": _COORDINATES}, "at")]}
 
 
 def _table(table: Table) -> Schema:

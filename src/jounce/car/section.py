@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict
 
-from jounce.car.fields import PointField
+from jounce.car.fields import PointField, PointsField
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterator
@@ -50,7 +50,8 @@ class AnyKey:
 
 @cache
 def _point_keys(model: type[Section]) -> frozenset[str]:
-    return frozenset(name for name, field in model.model_fields.items() if form_of(field, PointField))
+    fields = model.model_fields.items()
+    return frozenset(name for name, field in fields if form_of(field, PointField) or form_of(field, PointsField))
 
 
 def form_of(field: FieldInfo, form: type[Form]) -> Form | None:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from jounce.car.axle import Axle
+from jounce.car.coil_stack import coil_stack
 from jounce.car.given import SIDE_OF, number, spring_kind
 from jounce.car.model import MainSpring
-from jounce.car.parts import InnerBar, Spring
-from jounce.car.parts import TorsionBar as TorsionBarSection
 from jounce.car.quantity import Measured
-from jounce.elements.coil import helical_rate
-from jounce.elements.torsion_bar import TorsionBar
+from jounce.car.torsion_bars import bar_in_series
+from jounce.conventions.axes import Side, mirrored
+from jounce.elements.law import Linear
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
@@ -25,31 +27,31 @@ def main_springs(section: Axle, linkage: AxleLinkage) -> dict[SideName, MainSpri
         one: Any = section.side(SIDE_OF[side])
         measure = linkage.springs[side]
         if kind == "torsion bar":
-            rate = in_series(torsion_bar(one.torsion_bar).rate, one.torsion_bar.series_rate)
-            springs[side] = MainSpring(kind, measure, 1.0, rate, captive=True)
+            law = Linear(bar_in_series(one.torsion_bar).rate)
+            springs[side] = MainSpring(kind, measure, 1.0, law, captive=True)
         elif kind == "leaf":
-            springs[side] = MainSpring(kind, measure, -1.0, number(one.leaf.rate), captive=True)
+            springs[side] = MainSpring(kind, measure, -1.0, Linear(number(one.leaf.rate)), captive=True)
         else:
-            springs[side] = MainSpring(kind, measure, -1.0, coil_rate(one.spring), captive=False)
+            stack = coil_stack(one.spring)
+            springs[side] = MainSpring(kind, measure, -1.0, stack.law, captive=False, stack=stack)
     return springs
 
 
-def torsion_bar(bar: TorsionBarSection | InnerBar) -> TorsionBar:
-    """A torsion bar's section of the document as an element."""
-    return TorsionBar(
-        number(bar.diameter), number(bar.active_length), number(bar.shear_modulus), number(bar.inner_diameter)
-    )
+def seat_normals(section: Axle) -> dict[SideName, Array]:
+    """Normals of the coils' lower seats as found, where they are given: unit vectors, body frame [-].
 
-
-def coil_rate(spring: Spring) -> Array:
-    """Rate of a coil, given or from its wire [N/m]."""
-    if spring.rate is not None:
-        return number(spring.rate)
-    if spring.wire is None or spring.mean_diameter is None or spring.active_turns is None:
-        raise ValueError("the document accepts no spring without a rate or its wire")
-    return helical_rate(
-        number(spring.shear_modulus), number(spring.wire), number(spring.mean_diameter), number(spring.active_turns)
-    )
+    A direction written for both sides is that of the left one and mirrored for the right.
+    """
+    normals: dict[SideName, Array] = {}
+    for side in SIDES:
+        which = SIDE_OF[side]
+        spring = getattr(section.side(which), "spring", None)
+        if spring is None or spring.seat_normal is None:
+            continue
+        shared = section.place_of(which, "spring", "seat_normal")[0] == "spring"
+        given = mirrored(spring.seat_normal) if shared and which is Side.RIGHT else spring.seat_normal
+        normals[side] = np.array(given)
+    return normals
 
 
 def in_series(rate: Array, more: Measured | None) -> Array:

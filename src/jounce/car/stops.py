@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 import numpy as np
@@ -11,8 +11,8 @@ from jounce.car.axle import Axle
 from jounce.car.model import AxleName, Group, Stop
 from jounce.car.parts import BumpStop, Damper
 from jounce.conventions.axes import Side
-from jounce.elements.bump_stop import BumpStop as RubberLaw
-from jounce.elements.law import Linear
+from jounce.elements.gas import gas_spring
+from jounce.elements.law import Law, Linear, OneSided
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -38,10 +38,27 @@ def touch_length(stop: BumpStop, damper: Damper, as_found: Array) -> Array | Non
     return np.asarray(damper.closed_length.value + stop.free_height.value)
 
 
+def droop_touch_length(damper: Damper, as_found: Array) -> Array | None:
+    """Damper length at which the rubber that ends droop is first touched [m]; None where there is none.
+
+    Args:
+        damper: the damper with its droop stop
+        as_found: the damper's length as the car was measured [m]
+    """
+    stop = damper.droop_stop
+    if stop is None:
+        return None
+    if stop.gap is not None:
+        return np.asarray(as_found + stop.gap.value)
+    if damper.open_length is None or stop.free_height is None:
+        return None
+    return np.asarray(damper.open_length.value - stop.free_height.value)
+
+
 def damper_elements(
     section: Axle, axle: AxleName, lengths: Mapping[SideName, Array]
 ) -> tuple[dict[str, Element], dict[str, Group]]:
-    """Bump stops and gas forces of an axle.
+    """Bump and droop stops, gas forces and hard ends of an axle's dampers.
 
     Args:
         section: the axle's part of the document
@@ -53,18 +70,49 @@ def damper_elements(
     for side in SIDES:
         one: AnySide = section.side(_SIDE[side])
         measure = named(axle, side, "damper")
-        touch = None if one.bump_stop is None else touch_length(one.bump_stop, one.damper, lengths[side])
-        if one.bump_stop is not None and touch is not None:
-            rows = np.array(one.bump_stop.curve, dtype=np.float64)
-            name = named(axle, side, "bump_stop")
-            elements[name] = Element(measure, RubberLaw(rows[:, 0], rows[:, 1]), -1.0, touch)
-            groups[name] = "bump stop"
-        if np.any(one.damper.gas_force.value):
-            name = named(axle, side, "gas_force")
-            gas = Linear(rate=0.0, preload=one.damper.gas_force.value)
-            elements[name] = Element(measure, gas, -1.0, lengths[side])
-            groups[name] = "gas force"
+        for word, group, element in (
+            *_rubbers(one, measure, lengths[side]),
+            *_gas(one.damper, measure, lengths[side]),
+            *_ends(one.damper, measure),
+        ):
+            elements[named(axle, side, word)] = element
+            groups[named(axle, side, word)] = group
     return elements, groups
+
+
+def _rubbers(one: AnySide, measure: str, as_found: Array) -> Iterator[tuple[str, Group, Element]]:
+    touch = None if one.bump_stop is None else touch_length(one.bump_stop, one.damper, as_found)
+    if one.bump_stop is not None and touch is not None:
+        yield "bump_stop", "bump stop", Element(measure, one.bump_stop.law, -1.0, touch)
+    touch = droop_touch_length(one.damper, as_found)
+    if touch is not None:
+        yield "droop_stop", "droop stop", Element(measure, one.damper.droop_stop.law, 1.0, touch)
+
+
+def _gas(damper: Damper, measure: str, as_found: Array) -> Iterator[tuple[str, Group, Element]]:
+    """The gas, its force counted from the length as found."""
+    if damper.gas_volume is not None and damper.rod_diameter is not None:
+        law: Law = gas_spring(
+            damper.gas_force.value, damper.gas_volume.value, damper.rod_diameter.value, damper.gas_exponent.value
+        )
+        yield "gas_force", "gas force", Element(measure, law, -1.0, as_found)
+    elif np.any(damper.gas_force.value):
+        yield (
+            "gas_force",
+            "gas force",
+            Element(measure, Linear(rate=0.0, preload=damper.gas_force.value), -1.0, as_found),
+        )
+
+
+def _ends(damper: Damper, measure: str) -> Iterator[tuple[str, Group, Element]]:
+    """Metal on metal where the stroke ends, if its rate is told; named as the limits of travel are."""
+    if damper.end_rate is None:
+        return
+    law = OneSided(damper.end_rate.value)
+    if damper.closed_length is not None:
+        yield "damper closed", "damper end", Element(measure, law, -1.0, damper.closed_length.value)
+    if damper.open_length is not None:
+        yield "damper open", "damper end", Element(measure, law, 1.0, damper.open_length.value)
 
 
 def stops_of(section: Axle, lengths: Mapping[SideName, Array]) -> tuple[Stop, ...]:
@@ -97,10 +145,15 @@ def _damper_stops(one: AnySide, side: SideName, as_found: Array) -> list[Stop]:
         stops.append(Stop("damper open", side, "droop", "damper_length", 1.0, damper.open_length.value, hard=True))
     touch = None if one.bump_stop is None else touch_length(one.bump_stop, damper, as_found)
     if one.bump_stop is not None and touch is not None:
-        stops.append(Stop("bump rubber touches", side, "bump", "damper_length", -1.0, touch, hard=False))
         # Without a stated solid height the rubber counts as solid where its measured curve ends.
-        solid = one.bump_stop.solid.value if one.bump_stop.solid else float(one.bump_stop.curve[-1][0])
-        stops.append(Stop("bump rubber solid", side, "bump", "damper_length", -1.0, touch - solid, hard=True))
+        solid = touch - one.bump_stop.solid_at
+        stops.append(Stop("bump rubber touches", side, "bump", "damper_length", -1.0, touch, hard=False))
+        stops.append(Stop("bump rubber solid", side, "bump", "damper_length", -1.0, solid, hard=True))
+    touch = droop_touch_length(damper, as_found)
+    if touch is not None:
+        solid = touch + damper.droop_stop.solid_at
+        stops.append(Stop("droop rubber touches", side, "droop", "damper_length", 1.0, touch, hard=False))
+        stops.append(Stop("droop rubber solid", side, "droop", "damper_length", 1.0, solid, hard=True))
     return stops
 
 

@@ -1,4 +1,4 @@
-"""`jounce example`: write the demo cars and the demo job."""
+"""`jounce example`: write the demo cars, the demo job and the parts shelf."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import typer
 
 
 def example(directory: Annotated[Path, typer.Argument(help="folder to write into", metavar="DIR")]) -> None:
-    """Write the invented demo cars and job into a folder; if one of the files is there already, nothing is written."""
+    """Write the invented demo cars, job and shelf into a folder; if one of the files is there, nothing is written."""
     from jounce.car.file import write_whole
     from jounce.conventions.errors import InputError
 

@@ -57,7 +57,7 @@ def job(
 
         _write_sheet(Path(sheet), SheetInput(document, car, plan, rows, checks, units))
     if json_file != "-":
-        _print(document, car, plan, rows, checks, units)
+        _print(document, (car, planned), plan, rows, checks, units)
     if worst(checks) is Verdict.FAIL:
         raise typer.Exit(1)
 
@@ -116,10 +116,16 @@ def _values(document: JobDocument, plan: Plan, rows: list[Row], checks: list[Che
 
 
 def _print(
-    document: JobDocument, car: CarDocument, plan: Plan, rows: list[Row], checks: list[Check], units: str
+    document: JobDocument,
+    cars: tuple[CarDocument, CarDocument],
+    plan: Plan,
+    rows: list[Row],
+    checks: list[Check],
+    units: str,
 ) -> None:
     from jounce.job.wording import CAUTIONS
 
+    car, planned = cars
     typer.echo(f"{car.car.name}: {document.job.name} (revision {document.job.revision})")
     typer.echo("")
     _print_rows(rows, units)
@@ -130,12 +136,24 @@ def _print(
             met = [m for m in plan.planned.stops[axle] if m.at == at and m.side != "right"]
             text = ", ".join(f"{m.name} {_show(m.travel, 'LENGTH', units)}" for m in met) or "nothing known"
             typer.echo(_wrapped(f"  {axle} {at}: {text}"))
+    _print_bars(planned, plan, units)
     typer.echo("\nChecks")
     for check in checks:
         typer.echo(_wrapped(f"  {check.verdict.value:8}{check.code}  {check.question} {check.sentence}", 10))
     typer.echo("\nCautions")
     for line in CAUTIONS:
         typer.echo(_wrapped(f"  {line}"))
+
+
+def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
+    """Anti-roll bars where the planned car stands: the links are fitted there."""
+    from jounce.cli.roll_bars_shown import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
+
+    bars = bars_at_rest(planned, plan.planned.models, plan.planned.states)
+    if bars:
+        typer.echo("\nAnti-roll bars where the planned car stands, links as long as they were measured")
+    for paragraph in (*bar_paragraphs(bars, units, indent=2), *inner_bar_paragraphs(planned, units, indent=2)):
+        typer.echo(paragraph)
 
 
 def _print_rows(rows: list[Row], units: str) -> None:

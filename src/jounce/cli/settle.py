@@ -28,13 +28,22 @@ def settle(
     from jounce.car.assembly import axle_model
     from jounce.car.file import read_car, write_whole
     from jounce.cli.progress import shown_progress
+    from jounce.cli.roll_bars_shown import bar_paragraphs, bar_values, bars_at_rest, inner_bar_paragraphs
+    from jounce.cli.springs_shown import spring_paragraphs, spring_values, stacks_at_rest, turns_of_seats
 
     document = read_car(car)
     with shown_progress("following every ± through") as progress:
         found = bands(document, as_found_standing(), progress)
-    front, rear = (axle_sits(loaded(axle_model(document, axle))[0]) for axle in ("front", "rear"))
+    models = (loaded(axle_model(document, "front"))[0], loaded(axle_model(document, "rear"))[0])
+    front, rear = (axle_sits(model) for model in models)
+    bars = bars_at_rest(document, models)
+    stacks, seats = stacks_at_rest(models), turns_of_seats(document, models)
     if not json_file:
         _print(document, front, rear, found, units)
+        for paragraph in (*bar_paragraphs(bars, units), *inner_bar_paragraphs(document, units)):
+            typer.echo(paragraph)
+        for paragraph in spring_paragraphs(stacks, seats, units):
+            typer.echo(paragraph)
         return
     values = {
         "unit_system": "SI",
@@ -42,6 +51,8 @@ def settle(
         "rear": asdict(rear),
         "stress_pa": _stresses(document, {"front": front, "rear": rear}),
     }
+    values["roll_bars"] = bar_values(bars)
+    values |= spring_values(stacks, seats)
     values |= {"bands": {key: asdict(band) for key, band in found.items()}}
     text = json.dumps(values | {"front_share_of_roll_stiffness": _share(front, rear)}, indent=2, allow_nan=False)
     if json_file == "-":
@@ -57,7 +68,7 @@ def _share(front: AxleSits, rear: AxleSits) -> float:
 def _stresses(document: CarDocument, axles: Mapping[str, AxleSits]) -> dict[str, float]:
     """Shear stress of each torsion bar at rest [Pa], by axle and side."""
     from jounce.car.given import SIDE_OF
-    from jounce.car.springs import torsion_bar
+    from jounce.car.torsion_bars import torsion_bar
     from jounce.conventions.axes import ENDS
     from jounce.layouts.naming import SIDES
 

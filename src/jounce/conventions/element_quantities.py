@@ -8,6 +8,7 @@ from jounce.conventions.unit_table import Kind
 __all__ = ["ELEMENT_QUANTITIES"]
 
 _ELEMENTS = "springs and dampers"
+_SEATS = "spring seats"
 _BARS = "bars"
 _ARMS = "arms"
 _SHAFTS = "drive shafts"
@@ -96,6 +97,33 @@ ELEMENT_QUANTITIES: tuple[Quantity, ...] = (
         "the bar is wound up in bump",
         "Twist of the torsion bar per travel of this wheel.",
         TRADE,
+    ),
+    Quantity(
+        "spring_seat_tilt",
+        Kind.ANGLE,
+        "wheel",
+        _SEATS,
+        "always",
+        "Angle between the spring's line and the lower seat's own normal (as found along the spring, unless given).",
+        OURS,
+    ),
+    Quantity(
+        "spring_upper_seat_tilt",
+        Kind.ANGLE,
+        "wheel",
+        _SEATS,
+        "always",
+        "Angle between the spring's line and where it ran from the upper seat as found.",
+        OURS,
+    ),
+    Quantity(
+        "spring_seat_offset",
+        Kind.LENGTH,
+        "wheel",
+        _SEATS,
+        "always",
+        "Distance of the upper seat's centre from the lower seat's axis: how far the spring is bowed off it.",
+        OURS,
     ),
     *_roll_bar("roll_bar"),
     *_roll_bar("roll_bar_2"),

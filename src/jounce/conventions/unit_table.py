@@ -77,6 +77,15 @@ class Kind(StrEnum):
     LENGTH_PER_FORCE = "length per force"
     ANGLE_PER_TORQUE = "angle per torque"
     LENGTH_PER_TORQUE = "length per torque"
+    ACCELERATION = "acceleration"
+    ANGLE_PER_ACCELERATION = "angle per acceleration"
+    INERTIA = "moment of inertia"
+    DURATION = "duration"
+    DRIVING_SPEED = "driving speed"
+    VIBRATION = "vibration"
+    VOLUME = "volume"
+    RATE_PER_FORCE = "rate per force"
+    POWER = "power"
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +234,39 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("deg/(kgf·m)", DEG / KGF_M, "deg_per_kgf_m", 5, ("deg/kgf·m",)),
         Unit("rad/(N·m)", 1.0, "rad_per_n_m", 9),
     ),
+    Kind.ACCELERATION: (
+        Unit("g", STANDARD_GRAVITY, "g", 2),
+        Unit("m/s²", 1.0, "m_per_s2", 2, ("m/s2", "m/s^2")),
+        Unit("ft/s²", FOOT, "ft_per_s2", 1, ("ft/s2", "ft/s^2")),
+    ),
+    Kind.ANGLE_PER_ACCELERATION: (
+        Unit("deg/g", DEG / STANDARD_GRAVITY, "deg_per_g", 2, ("°/g",)),
+        Unit("deg/(m/s²)", DEG, "deg_per_m_per_s2", 3, ("deg/(m/s2)",)),
+        Unit("rad/(m/s²)", 1.0, "rad_per_m_per_s2", 5, ("rad/(m/s2)",)),
+    ),
+    Kind.INERTIA: (
+        Unit("kg·m²", 1.0, "kg_m2", 0, ("kg·m2", "kg·m^2", "kgm²", "kgm2", "kg m²", "kg m2")),
+        Unit("lb·ft²", POUND * FOOT**2, "lb_ft2", 0, ("lb·ft2", "lb·ft^2", "lbft²", "lb ft²")),
+    ),
+    Kind.DURATION: (Unit("s", 1.0, "s", 3), Unit("ms", 1e-3, "ms", 0)),
+    Kind.DRIVING_SPEED: (
+        Unit("km/h", KM_PER_H, "km_per_h", 1, ("kph", "kmh")),
+        Unit("mph", MPH, "mph", 1),
+        Unit("m/s", 1.0, "m_per_s", 2),
+    ),
+    Kind.VIBRATION: (Unit("m/s²", 1.0, "m_per_s2", 2, ("m/s2", "m/s^2")),),
+    Kind.VOLUME: (
+        Unit("cm³", CM**3, "cm3", 1, ("cm3", "cm^3", "ml", "cc", "ccm")),
+        Unit("in³", INCH**3, "in3", 2, ("in3", "in^3", "cu in")),
+        Unit("l", 1e-3, "l", 3, ("litre", "dm³", "dm3")),
+        Unit("m³", 1.0, "m3", 6, ("m3", "m^3")),
+    ),
+    Kind.RATE_PER_FORCE: (
+        Unit("N/mm/kN", N_PER_MM / KN, "n_per_mm_per_kn", 2, ("(N/mm)/kN",)),
+        Unit("1/in", 1 / INCH, "per_in", 3, ("lbf/in/lbf",)),
+        Unit("1/m", 1.0, "per_m", 2),
+    ),
+    Kind.POWER: (Unit("W", 1.0, "w", 0), Unit("kW", 1e3, "kw", 3)),
     Kind.LENGTH_PER_TORQUE: (
         Unit("mm/(kN·m)", MM / KN, "mm_per_kn_m", 3, ("mm/kN·m",)),
         Unit("in/(lbf·ft)", INCH / LBF_FT, "in_per_lbf_ft", 6),
@@ -247,6 +289,8 @@ UNIT_SETS: dict[str, dict[Kind, str]] = {
         Kind.STRESS: "psi",
         Kind.MODULUS: "psi",
         Kind.SPEED: "in/s",
+        Kind.DRIVING_SPEED: "mph",
+        Kind.INERTIA: "lb·ft²",
         Kind.DAMPING: "lbf·s/in",
         Kind.PRESSURE: "psi",
         Kind.RATIO_ANGLE: "deg/in",
@@ -256,6 +300,8 @@ UNIT_SETS: dict[str, dict[Kind, str]] = {
         Kind.LENGTH_PER_FORCE: "in/lbf",
         Kind.ANGLE_PER_TORQUE: "deg/(lbf·ft)",
         Kind.LENGTH_PER_TORQUE: "in/(lbf·ft)",
+        Kind.VOLUME: "in³",
+        Kind.RATE_PER_FORCE: "1/in",
     },
     "kgf": {
         Kind.SPRING_RATE: "kgf/mm",

@@ -12,57 +12,8 @@ from scipy.interpolate import PchipInterpolator, PPoly
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 from jounce.elements.limits import check_length
+from jounce.elements.progressive import ProgressiveCurve
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import through
-
-
-@dataclass(frozen=True, slots=True)
-class ProgressiveCurve:
-    """A law without force before touch, along a piecewise polynomial up to its reach, straight on beyond it.
-
-    ``curve`` is the force [N] over the compression from touch [m]; it begins with no force at zero. Force and stiffness
-    are continuous beyond touch; at touch the stiffness begins with the curve's first slope, which may be zero.
-    """
-
-    curve: PPoly
-    _slope: PPoly = field(init=False, repr=False, compare=False)
-    _area: PPoly = field(init=False, repr=False, compare=False)
-    _bend: PPoly = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "_slope", self.curve.derivative())
-        object.__setattr__(self, "_area", self.curve.antiderivative())
-        object.__setattr__(self, "_bend", self.curve.derivative(2))
-
-    @property
-    def reach(self) -> float:
-        """Compression up to which the curve is known [m]."""
-        return float(self.curve.x[-1])
-
-    def energy(self, displacement: Array) -> Array:
-        """Stored energy, the exact area under the force [J]."""
-        inside, beyond = self._split(displacement)
-        area = self._area(inside) + self.curve(self.reach) * beyond + 0.5 * self._slope(self.reach) * beyond**2
-        return through(displacement, area, self.curve(inside) + self._slope(self.reach) * beyond)
-
-    def force(self, displacement: Array) -> Array:
-        """Force of the rubber [N]."""
-        inside, beyond = self._split(displacement)
-        force = np.asarray(self.curve(inside) + self._slope(self.reach) * beyond)
-        return through(displacement, force, self._rate(displacement, inside))
-
-    def stiffness(self, displacement: Array) -> Array:
-        """Slope of the force, zero before touch [N/m]."""
-        inside, _ = self._split(displacement)
-        within = (np.real(displacement) > 0) & (np.real(displacement) < self.reach)
-        return through(displacement, self._rate(displacement, inside), np.where(within, self._bend(inside), 0.0))
-
-    def _rate(self, displacement: Array, inside: Array) -> Array:
-        return np.asarray(np.where(np.real(displacement) > 0, self._slope(inside), 0.0))
-
-    def _split(self, displacement: Array) -> tuple[Array, Array]:
-        x = np.asarray(np.real(displacement), dtype=np.float64)
-        return np.clip(x, 0.0, self.reach), np.maximum(x - self.reach, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +40,11 @@ class BumpStop:
         _check_rows(compression, force)
         if compression[0] > 0:
             compression, force = np.append(0.0, compression), np.append(0.0, force)
-        object.__setattr__(self, "_curve", ProgressiveCurve(PchipInterpolator(compression, force)))
+        with np.errstate(
+            over="ignore"
+        ):  # next to no slope: its inverse is infinite, and the mean slope none, as it should be
+            cubic = PchipInterpolator(compression, force)
+        object.__setattr__(self, "_curve", ProgressiveCurve(cubic))
 
     @property
     def reach(self) -> float:

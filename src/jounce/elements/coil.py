@@ -1,31 +1,31 @@
-"""Round-wire helical compression springs, alone and stacked."""
+"""Round-wire helical compression springs: rate, turns and lengths from what a calliper and a finger find.
+
+Stresses are in `coil_stress`, buckling and surge in `coil_limits`, springs one on the other in `coil_stack`.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+from typing import Final
 
 import numpy as np
 
-from jounce.conventions.errors import InputError, check_range
-from jounce.conventions.units import MM
-from jounce.elements.law import OneSided, Parallel
+from jounce.conventions.errors import check_range
 from jounce.elements.limits import check_length, check_modulus, check_not_negative
-from jounce.elements.series import series_rate
 from jounce.numerics.arrays import Array
 
 __all__ = [
-    "CoilSpring",
+    "ENDS_OF_WORD",
     "Ends",
-    "Stack",
+    "Winding",
     "active_turns",
-    "bergstraesser_factor",
-    "coil_shear_stress",
+    "check_index",
+    "coil_mass",
     "helical_rate",
+    "least_gaps",
     "rate_from_wire",
     "solid_length",
     "spring_index",
-    "wahl_factor",
 ]
 
 
@@ -132,71 +132,38 @@ def spring_index(wire: float | Array, coil: float | Array) -> Array:
     return np.asarray(np.asarray(coil) / np.asarray(wire))
 
 
-def wahl_factor(index: float | Array) -> Array:
-    """Stress factor for curvature and direct shear after Wahl.
-
-    ``(4C - 1) / (4C - 4) + 0.615 / C``
-
-    Args:
-        index: spring index C = D/d [-]
-
-    Returns:
-        Factor on the plain torsion stress [-]
-
-    Source: Wahl, as given in Shigley's Mechanical Engineering Design.
-
-    """
-    c = _index(index)
-    return np.asarray((4 * c - 1) / (4 * c - 4) + 0.615 / c)
-
-
-def bergstraesser_factor(index: float | Array) -> Array:
-    """Stress factor after Bergsträsser, the one of EN 13906-1.
-
-    ``(C + 0.5) / (C - 0.75)``
-
-    Args:
-        index: spring index C = D/d [-]
-
-    Returns:
-        Factor on the plain torsion stress [-]
-
-    Source: EN 13906-1 (from a public transcription); the same as (4C + 2)/(4C - 3) of Shigley's.
-
-    """
-    c = _index(index)
-    return np.asarray((c + 0.5) / (c - 0.75))
-
-
-def coil_shear_stress(force: float | Array, wire: float | Array, coil: float | Array) -> Array:
-    """Plain torsion stress of the wire, to be multiplied by a stress factor.
-
-    ``8 F D / (pi d³)``
-
-    Args:
-        force: spring force F [N]
-        wire: wire diameter d [m]
-        coil: mean coil diameter D [m]
-
-    Returns:
-        Shear stress [Pa]
-
-    Source: EN 13906-1 (from a public transcription); also Shigley's Mechanical Engineering Design.
-
-    """
-    return np.asarray(8 * force * np.asarray(coil) / (np.pi * np.asarray(wire) ** 3))
-
-
 class Ends(Enum):
-    """How the ends of a spring are made; ``value`` is the number of wire diameters its solid length has besides n_t.
+    """How the ends of a spring are made: its word, wire diameters of solid length besides n_t, dead turns of both ends.
 
-    ``CLOSED_GROUND`` and ``CLOSED`` are the plain geometry of Shigley's Table 10-1 (squared and ground; squared).
-    ``HOT_FORMED_GROUND`` is the shorter length of EN 13906-1 for hot-formed springs (from a public transcription).
+    All but the last are the plain geometry of Shigley's Table 10-1 (squared and ground; squared; plain and ground;
+    plain). ``HOT_FORMED_GROUND`` is the shorter length of EN 13906-1 for hot-formed springs, and its n_t = n + 1.5 (from
+    a public transcription).
     """
 
-    CLOSED_GROUND = 0.0
-    CLOSED = 1.0
-    HOT_FORMED_GROUND = -0.3
+    CLOSED_GROUND = ("closed-ground", 0.0, 2.0)
+    CLOSED = ("closed", 1.0, 2.0)
+    PLAIN_GROUND = ("plain-ground", 0.0, 1.0)
+    PLAIN = ("plain", 1.0, 0.0)
+    HOT_FORMED_GROUND = ("hot-formed-ground", -0.3, 1.5)
+
+    @property
+    def word(self) -> str:
+        """What a file or an option calls it."""
+        return self.value[0]
+
+    @property
+    def more_wires(self) -> float:
+        """Wire diameters of the solid length besides one for each turn [-]."""
+        return self.value[1]
+
+    @property
+    def dead_turns(self) -> float:
+        """Turns that do not move, both ends together [-]."""
+        return self.value[2]
+
+
+ENDS_OF_WORD: Final = {ends.word: ends for ends in Ends}
+"""Forms of ends by their word."""
 
 
 def solid_length(total_turns: float | Array, wire: float | Array, ends: Ends) -> Array:
@@ -220,130 +187,81 @@ def solid_length(total_turns: float | Array, wire: float | Array, ends: Ends) ->
     """
     check_range("total turns", np.asarray(total_turns) * 1.0, 1, 100, "", "Count the turns from end to end.")
     check_length("wire diameter", wire, 0.0001, 0.1)
-    return np.asarray((np.asarray(total_turns) + ends.value) * wire)
+    return np.asarray((np.asarray(total_turns) + ends.more_wires) * wire)
 
 
-@dataclass(frozen=True, slots=True)
-class CoilSpring:
-    """A linear coil between two seats that hold it by pushing only; fields one value or one per variant.
+class Winding(Enum):
+    """How a spring is wound; ``value`` says how its turns must stay apart."""
 
-    ``rate`` in N/m, ``free_length`` and ``solid_length`` in m. Without a solid length it is not known where the turns
-    touch. Compression is positive from the free length. Below the solid length the law goes on at the same rate: it
-    is no longer true there, and :meth:`is_solid` says so.
+    COLD = "cold"
+    HOT = "hot"
 
-    >>> spring = CoilSpring(rate=20e3, free_length=0.300, solid_length=0.120)
-    >>> spring.force_at_length(np.array([0.310, 0.250]))
-    array([   0., 1000.])
+
+def least_gaps(
+    wire: float | Array, coil: float | Array, active_turns: float | Array, winding: Winding, *, moving: bool = False
+) -> Array:
+    """Sum of the gaps that must be left between the active turns at the shortest length.
+
+    cold-coiled ``n (0.0015 D²/d + 0.1 d)``, half as much again under moving load; hot-coiled ``0.02 n (D + d)``, twice
+    as much under moving load
+
+    Args:
+        wire: wire diameter d [m]
+        coil: mean coil diameter D [m]
+        active_turns: n [-]
+        winding: cold or hot
+        moving: the load comes and goes, as in a suspension
+
+    Returns:
+        Sum of the gaps S_a [m]
+
+    Source: EN 13906-1 (from public transcriptions; the cold-coiled line from memory).
+
+    >>> round(float(least_gaps(0.012, 0.100, 6, Winding.HOT)) * 1e3, 2)
+    13.44
+
     """
-
-    rate: float | Array
-    free_length: float | Array
-    solid_length: float | Array | None = None
-
-    def __post_init__(self) -> None:
-        check_range("spring rate", np.asarray(self.rate) / 1e3, 1e-3, 1e6, "N/mm", "Check the number and its unit.")
-        check_length("free length", self.free_length, 0.001, 5.0)
-        if self.solid_length is not None:
-            _check_solid(self.free_length, self.solid_length)
-
-    @property
-    def travel(self) -> Array:
-        """Compression from free to solid; infinite where the solid length is not known [m]."""
-        if self.solid_length is None:
-            return np.full(np.shape(self.free_length), np.inf)
-        return np.asarray(np.asarray(self.free_length) - self.solid_length)
-
-    @property
-    def law(self) -> OneSided:
-        """The spring over its compression from free; loose when it is longer [m]."""
-        return OneSided(rate=self.rate)
-
-    def compression(self, length: float | Array) -> Array:
-        """Compression at a length between the seats [m]; negative: the spring is loose by so much."""
-        return np.asarray(np.asarray(self.free_length) - length)
-
-    def force_at_length(self, length: float | Array) -> Array:
-        """Force at a length between the seats [m], zero when the spring is loose, in N."""
-        return self.law.force(self.compression(length))
-
-    def is_solid(self, length: float | Array) -> Array:
-        """Whether the turns touch at a length between the seats [m]; never where the solid length is not known."""
-        return np.asarray(self.compression(length) >= self.travel)
+    _check_wire_and_coil(wire, coil)
+    d, mean, n = np.asarray(wire), np.asarray(coil), np.asarray(active_turns)
+    if winding is Winding.COLD:
+        return np.asarray(n * (0.0015 * mean**2 / d + 0.1 * d) * (1.5 if moving else 1.0))
+    return np.asarray(0.02 * n * (mean + d) * (2.0 if moving else 1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Stack:
-    """Springs one on the other between two seats: a main spring with a helper or tender spring.
+def coil_mass(wire: float | Array, coil: float | Array, total_turns: float | Array, density: float | Array) -> Array:
+    """Mass of a spring by the length of its wire, the slope of the turns left out.
 
-    All carry the same force; each gives until it goes solid, the softest first as a rule, and the rate rises by steps.
-    The last one still moving sets the rate from there on, as in :class:`CoilSpring`.
+    ``rho (pi d² / 4) pi D n_t``
 
-    >>> main = CoilSpring(rate=30e3, free_length=0.200)
-    >>> helper = CoilSpring(rate=5e3, free_length=0.080, solid_length=0.020)
-    >>> force = Stack((main, helper)).law.force(np.array([0.0, 0.070, 0.080]))
-    >>> [round(float(newton), 6) for newton in force]
-    [0.0, 300.0, 600.0]
+    Args:
+        wire: wire diameter d [m]
+        coil: mean coil diameter D [m]
+        total_turns: n_t, dead end turns included [-]
+        density: rho of the wire [kg/m³]
+
+    Returns:
+        Mass [kg]
+
+    Source: geometry; the slope adds less than one per cent where the pitch is below 0.4 D.
+
     """
-
-    springs: tuple[CoilSpring, ...]
-
-    def __post_init__(self) -> None:
-        if not self.springs:
-            raise InputError("A stack has no springs", todo="Give at least one.")
-
-    @property
-    def free_length(self) -> Array:
-        """Sum of the free lengths [m]."""
-        return np.asarray(sum(np.asarray(spring.free_length) for spring in self.springs))
-
-    @property
-    def law(self) -> Parallel:
-        """The stack over its compression from free [m]: one rise of the rate at the first touch and at each block."""
-        rates, travels = self._table()
-        order = np.argsort(rates * travels, axis=0)  # in which order they go solid as the force grows
-        blocked_at = np.take_along_axis(rates * travels, order, axis=0)
-        by_order = np.take_along_axis(rates, order, axis=0)
-        rises: list[OneSided] = []
-        before = np.zeros(())
-        for stage in range(len(self.springs)):
-            rate = series_rate(*by_order[stage:])
-            force = np.zeros_like(blocked_at[0]) if stage == 0 else blocked_at[stage - 1]
-            start = np.minimum(force / rates, travels).sum(axis=0)
-            # A spring that goes solid together with the one before adds its rise at the same place.
-            rises.append(OneSided(rate=rate - before, start=start))
-            before = rate
-        return Parallel(tuple(rises))
-
-    def force_at_length(self, length: float | Array) -> Array:
-        """Force at a length between the seats [m], zero when the stack is loose, in N."""
-        return self.law.force(np.asarray(self.free_length - length))
-
-    def compressions(self, force: float | Array) -> Array:
-        """Compression of each spring under a force [N], not beyond solid, shape (springs, ...) [m]."""
-        rates, travels = self._table()
-        shape = np.broadcast_shapes(rates.shape[1:], np.shape(force))
-        rates, travels = (_spread(table, shape) for table in (rates, travels))
-        return np.asarray(np.minimum(np.asarray(force) / rates, travels))
-
-    def solid(self, force: float | Array) -> Array:
-        """Which springs are solid under a force [N], shape (springs, ...)."""
-        rates, travels = self._table()
-        shape = np.broadcast_shapes(rates.shape[1:], np.shape(force))
-        return np.asarray(np.asarray(force) >= _spread(rates * travels, shape))
-
-    def _table(self) -> tuple[Array, Array]:
-        rates = [np.asarray(spring.rate, dtype=np.float64) for spring in self.springs]
-        travels = [spring.travel for spring in self.springs]
-        table = np.broadcast_arrays(*rates, *travels)
-        return np.stack(table[: len(rates)]), np.stack(table[len(rates) :])
+    _check_wire_and_coil(wire, coil)
+    return np.asarray(np.asarray(density) * np.pi**2 / 4 * np.asarray(wire) ** 2 * coil * total_turns)
 
 
-def _spread(table: Array, shape: tuple[int, ...]) -> Array:
-    lead = table.reshape(table.shape[0], *(1,) * (len(shape) + 1 - table.ndim), *table.shape[1:])
-    return np.broadcast_to(lead, (table.shape[0], *shape))
+def check_index(index: float | Array) -> Array:
+    """Refuse a spring index that no coil has.
 
+    Args:
+        index: C = D/d [-]
 
-def _index(index: float | Array) -> Array:
+    Returns:
+        The same
+
+    Raises:
+        InputError: below 2 or above 50
+
+    """
     c = np.asarray(index) * 1.0
     check_range("spring index D/d", c, 2, 50, "", "Check wire and mean coil diameter.")
     return np.asarray(c)
@@ -351,18 +269,10 @@ def _index(index: float | Array) -> Array:
 
 def _check_wire(shear_modulus: float | Array, wire: float | Array, coil: float | Array) -> None:
     check_modulus("shear modulus of the wire", shear_modulus)
+    _check_wire_and_coil(wire, coil)
+
+
+def _check_wire_and_coil(wire: float | Array, coil: float | Array) -> None:
     check_length("wire diameter", wire, 0.0001, 0.1)
     check_length("mean coil diameter", coil, 0.0005, 1.0)
-    _index(spring_index(wire, coil))
-
-
-def _check_solid(free: float | Array, solid: float | Array) -> None:
-    check_not_negative("solid length", solid, "m")
-    free, solid = np.broadcast_arrays(np.asarray(free, float), np.asarray(solid, float))
-    bad = np.flatnonzero(~(solid < free))
-    if bad.size:
-        raise InputError(
-            "The solid length must be smaller than the free length",
-            found=f"{solid.flat[bad[0]] / MM:.6g} mm solid, {free.flat[bad[0]] / MM:.6g} mm free",
-            todo="Exchange the two lengths or measure again.",
-        )
+    check_index(spring_index(wire, coil))

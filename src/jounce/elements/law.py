@@ -6,7 +6,7 @@ A law knows one displacement, positive in the sense that loads the element: comp
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 
@@ -27,6 +27,20 @@ class Law(Protocol):
 
     def stiffness(self, displacement: Array) -> Array:
         """``d²V/dx²`` [N/m or N m/rad]."""
+        ...
+
+
+@runtime_checkable
+class SpringLaw(Law, Protocol):
+    """A law that rises from where it begins to carry, so that each load has one displacement."""
+
+    @property
+    def start(self) -> float | Array:
+        """Displacement at which it carries nothing and beyond which it pushes [m or rad]."""
+        ...
+
+    def displacement_at(self, force: Array) -> Array:
+        """Displacement under a force [m or rad]; a negative one goes on along the first slope of a law that only pushes."""
         ...
 
 
@@ -51,6 +65,15 @@ class Linear:
     def stiffness(self, displacement: Array) -> Array:
         """The rate [N/m or N m/rad]."""
         return np.asarray(self.rate * np.ones_like(displacement))
+
+    @property
+    def start(self) -> Array:
+        """Displacement at which the preload is used up [m or rad]."""
+        return np.asarray(-np.asarray(self.preload) / self.rate)
+
+    def displacement_at(self, force: Array) -> Array:
+        """``(F - preload) / rate`` [m or rad]."""
+        return np.asarray((force - np.asarray(self.preload)) / self.rate)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +102,10 @@ class OneSided:
         """The rate beyond the start, else zero [N/m or N m/rad]."""
         return np.asarray(np.where(displacement > self.start, self.rate, 0.0))
 
+    def displacement_at(self, force: Array) -> Array:
+        """``start + F / rate`` [m or rad]."""
+        return np.asarray(self.start + np.asarray(force) / self.rate)
+
 
 @dataclass(frozen=True, slots=True)
 class Parallel:
@@ -97,3 +124,35 @@ class Parallel:
     def stiffness(self, displacement: Array) -> Array:
         """Sum of the stiffnesses [N/m or N m/rad]."""
         return np.asarray(sum(law.stiffness(displacement) for law in self.laws))
+
+
+@dataclass(frozen=True, slots=True)
+class Shifted:
+    """A spring that is already loaded where its displacement is counted from: it is displaced by ``by`` there [m or rad].
+
+    ``by`` is one value or one per variant.
+    """
+
+    law: SpringLaw
+    by: float | Array
+
+    def energy(self, displacement: Array) -> Array:
+        """Energy of the law at ``x + by`` [J]."""
+        return self.law.energy(np.asarray(displacement + self.by))
+
+    def force(self, displacement: Array) -> Array:
+        """Force of the law at ``x + by`` [N or N m]."""
+        return self.law.force(np.asarray(displacement + self.by))
+
+    def stiffness(self, displacement: Array) -> Array:
+        """Stiffness of the law at ``x + by`` [N/m or N m/rad]."""
+        return self.law.stiffness(np.asarray(displacement + self.by))
+
+    @property
+    def start(self) -> Array:
+        """Where the law begins to carry, counted from here [m or rad]."""
+        return np.asarray(self.law.start - self.by)
+
+    def displacement_at(self, force: Array) -> Array:
+        """Displacement under a force, counted from here [m or rad]."""
+        return np.asarray(self.law.displacement_at(force) - self.by)

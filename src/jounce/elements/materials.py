@@ -6,7 +6,7 @@ A number that no source gave is absent; the absence is told as "unknown", never 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 
@@ -33,11 +33,14 @@ class Sourced:
 class SpringSteel:
     """A class of spring steel; what no source gave is ``None`` and means unknown.
 
-    Moduli and permissible shear stresses in Pa, density in kg/m³. ``shear_limit`` holds for torsion bars that were not
-    preset, ``shear_limit_preset`` for those twisted beyond yield by their maker, in the sense of that twist only.
+    ``word`` is what a file or an option calls it. Moduli and permissible shear stresses in Pa, density in kg/m³.
+    ``shear_limit`` holds for torsion bars that were not preset, ``shear_limit_preset`` for those twisted beyond yield by
+    their maker, in the sense of that twist only. Both are for resting load or few load cycles; how many cycles a bar
+    bears is not known: no published fatigue limit was at hand.
     """
 
     name: str
+    word: str
     shear_modulus: Sourced
     youngs_modulus: Sourced | None = None
     density: Sourced | None = None
@@ -50,6 +53,7 @@ SPRING_STEELS: Final[dict[str, SpringSteel]] = {
     for steel in (
         SpringSteel(
             "hot-formed, EN 10089",
+            "hot-formed",
             shear_modulus=Sourced(78.5 * GPA, _EN_13906_1),
             youngs_modulus=Sourced(206 * GPA, _EN_13906_1),
             density=Sourced(7850.0, _EN_13906_1),
@@ -58,19 +62,43 @@ SPRING_STEELS: Final[dict[str, SpringSteel]] = {
         ),
         SpringSteel(
             "patented cold-drawn, EN 10270-1",
+            "cold-drawn",
             shear_modulus=Sourced(81.5 * GPA, _DIN_SHEETS),
             youngs_modulus=Sourced(206 * GPA, _DIN_SHEETS),
             density=Sourced(7850.0, _DIN_SHEETS),
         ),
         SpringSteel(
             "chrome vanadium, ASTM A231",
+            "chrome-vanadium",
             shear_modulus=Sourced(11.2e3 * KSI, _MACHINERY),
             youngs_modulus=Sourced(28.5e3 * KSI, _MACHINERY),
         ),
-        SpringSteel("music wire, ASTM A228", shear_modulus=Sourced(11.85e3 * KSI, _SHIGLEY)),
+        SpringSteel("music wire, ASTM A228", "music-wire", shear_modulus=Sourced(11.85e3 * KSI, _SHIGLEY)),
     )
 }
 """Steels by name. Shear moduli of like steels differ by 2 % between sources, and so do rates from dimensions."""
+
+SteelWord = Literal["hot-formed", "cold-drawn", "chrome-vanadium", "music-wire"]
+STEEL_OF_WORD: Final[dict[str, SpringSteel]] = {steel.word: steel for steel in SPRING_STEELS.values()}
+"""The same steels by the word that a file or an option gives them."""
+
+NO_LIFE: Final = "unknown: no published fatigue limit at hand"
+"""What is said of the number of load cycles that a bar bears."""
+
+
+def static_shear_limit(steel: SpringSteel, *, preset: bool) -> Sourced | None:
+    """Permissible shear stress of a torsion bar under resting load or few load cycles.
+
+    Args:
+        steel: what the bar is made of
+        preset: whether its maker twisted it beyond yield, in the sense in which it works
+
+    Returns:
+        The stress [Pa] with its source, None where no source gave one
+
+    """
+    return steel.shear_limit_preset if preset else steel.shear_limit
+
 
 _SOLID_LIMIT_BAR = np.array([10, 15, 20, 25, 30, 40, 50]) * MM
 _SOLID_LIMIT = np.array([925, 874.4, 840.2, 813.1, 794.6, 761.3, 735.8]) * MPA

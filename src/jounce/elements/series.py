@@ -29,5 +29,5 @@ def series_rate(*rates: float | Array) -> Array:
     for rate in rates:
         check_not_negative("rate in series", rate, "N/m or N m/rad")
     with np.errstate(divide="ignore"):  # no stiffness: infinite give, and the whole has none either
-        give = sum((1 / np.asarray(rate, dtype=np.float64) for rate in rates), np.float64(0))
+        give = sum((1 / (np.asarray(rate) * 1.0) for rate in rates), np.float64(0))
         return np.asarray(1 / give)

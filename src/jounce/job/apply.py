@@ -6,10 +6,12 @@ from typing import Any
 
 from jounce.behaviour.whole_car import Corner
 from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
-from jounce.car.consistency import check_stop
+from jounce.car.consistency import check_stop, shape_problems
 from jounce.car.document import CarDocument
 from jounce.car.parts import RollBar, Wheel
+from jounce.car.parts.shared import NOTHING
 from jounce.car.quantity import MeasuredPoint
+from jounce.car.roll_bar_shape import mirrored_points
 from jounce.car.section import Section
 from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
 from jounce.conventions.axes import SIDES, End, Side
@@ -19,7 +21,6 @@ from jounce.job.plan import Wishes
 
 __all__ = ["planned_document", "problems_between", "wishes_of"]
 
-_POINTS = ("arm_end", "bend", "bush", "link_end")
 ONE_POINT = 1e-3
 """Points closer than this are one point entered twice [m]."""
 
@@ -71,7 +72,7 @@ def problems_between(document: CarDocument, job: JobDocument) -> list[InputError
                 place="job.car",
             )
         ]
-    problems = _link_problems(front, job)
+    problems = _link_problems(front, job) or _bar_problems(front, job)
     changes: tuple[tuple[End, FrontChange | RearChange], ...] = (
         (End.FRONT, job.change.front),
         (End.REAR, job.change.rear),
@@ -104,7 +105,7 @@ def _link_problems(front: StrutTorsionBarAxle, job: JobDocument) -> list[InputEr
             )
         ]
     link_end = second.link_end or (first and first.link_end)
-    if link_end and second.arm_end.distance(link_end) <= ONE_POINT:
+    if link_end and second.arm_end and second.arm_end.distance(link_end) <= ONE_POINT:
         return [
             InputError(
                 "The second bar's arm_end is the link's other end",
@@ -113,6 +114,30 @@ def _link_problems(front: StrutTorsionBarAxle, job: JobDocument) -> list[InputEr
             )
         ]
     return []
+
+
+def _bar_problems(front: StrutTorsionBarAxle, job: JobDocument) -> list[InputError]:
+    """New bars whose shape cannot be made or whose links do not reach."""
+    first = job.change.front.roll_bar or front.left.roll_bar
+    second = job.change.front.roll_bar_2
+    pairs: dict[str, tuple[RollBar, RollBar]] = {
+        f"{end}.roll_bar": (bar, _on_side(bar, Side.RIGHT))
+        for end, bar in (("front", job.change.front.roll_bar), ("rear", job.change.rear.roll_bar))
+        if bar is not None
+    }
+    if second is not None:
+        others = (first, first and _on_side(first, Side.RIGHT))
+        left, right = (_second_bar(second, other, side) for other, side in zip(others, SIDES, strict=True))
+        pairs["front.roll_bar_2"] = (left, right)
+    problems = []
+    for name, (left, right) in pairs.items():
+        problems += [_placed(problem, f"change.{name}") for problem in shape_problems(left, right)]
+    return problems
+
+
+def _placed(problem: InputError, section: str) -> InputError:
+    problem.place = f"{section}.{problem.place}" if problem.place else section
+    return problem
 
 
 def _new_places(change: FrontChange | RearChange) -> list[tuple[str, ...]]:
@@ -193,14 +218,13 @@ def _rear_side(side: BeamSide, job: JobDocument, which: Side) -> BeamSide:
 def _on_side(bar: RollBar, which: Side) -> RollBar:
     if which is Side.LEFT:
         return bar
-    return bar.model_copy(update={name: getattr(bar, name).mirrored() for name in _POINTS})
+    return bar.model_copy(update=mirrored_points(bar))
 
 
 def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollBar:
     own: dict[str, Any] = {name: value for name, value in bar if value is not None}
-    for name in _POINTS:
-        if name in own and which is Side.RIGHT:
-            own[name] = own[name].mirrored()
+    if which is Side.RIGHT:
+        own |= mirrored_points(bar)
     link: dict[str, Any] = {} if first is None else {"link_end": first.link_end, "link_on": first.link_on}
     return RollBar.model_construct(**(link | own))
 
@@ -208,6 +232,8 @@ def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollB
 def _wheel_parts(side: StrutSide | BeamSide, change: WheelChange, which: Side) -> dict[str, Any]:
     """New wheel keys; a smaller offset moves the wheel's centre outward by the difference."""
     given = {name: value for name, value in change if value is not None}
+    if change.tyre_rate is not None:  # what was measured of the old tyre says nothing of the new one
+        given |= {"tyre_curve": None, "tyre_rate_per_load": NOTHING, "rate_pressure": None}
     wheel: Wheel = side.wheel.model_copy(update=given)
     parts: dict[str, Any] = {"wheel": wheel}
     if change.offset is not None and side.wheel.offset is not None:

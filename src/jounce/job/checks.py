@@ -6,12 +6,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
+import numpy as np
+
 from jounce.behaviour.reach import Met, first_hard
 from jounce.behaviour.sits import spring_wound
+from jounce.behaviour.stack_states import stack_states
 from jounce.car.beam_panhard import BeamPanhardAxle
+from jounce.car.coil_stack import coil_stack
 from jounce.car.document import CarDocument
-from jounce.car.springs import torsion_bar
+from jounce.car.parts import TorsionBar
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.torsion_bars import stress_limit, torsion_bar
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from jounce.job.document import JobDocument
@@ -19,8 +24,6 @@ from jounce.job.plan import Plan
 from jounce.layouts.naming import SIDES, SideName
 
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
-STRESS_NOT_PRESET = 700e6  # DIN 2091, not preset, read in a public transcription [Pa]
-STRESS_PRESET = 1020e6  # DIN 2091, preset, read in a public transcription [Pa]
 LEAST_FREE_BUMP = 0.010  # free travel to the rubber, common practice, no source [m]
 LEAST_BUMP = 0.045  # travel to solid of a lowered car, common practice, no source [m]
 
@@ -106,24 +109,23 @@ def _bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
         else:
             model = plan.planned.models[0]
             wound = spring_wound(model, side, plan.planned.states["front"], -end.travel)
-            stress = float(torsion_bar(one.torsion_bar).shear_stress(wound * float(model.main[side].rate[0]))[0])
-            limit, source = _stress_limit(bar.stress_limit.value if bar.stress_limit else None, bar.preset)
-            good = stress <= limit
-            text = (
-                f"{stress / 1e6:.0f} MPa at full bump ({end.name}), limit {limit / 1e6:.0f} MPa."
-                if good
-                else f"{stress / 1e6:.0f} MPa at full bump exceeds {limit / 1e6:.0f} MPa: a thicker bar or a higher stop."
-            )
-            yield Check("BAR-01", question, _verdict(good), text, Kind.STRESS, stress, limit, source)
+            stress = float(torsion_bar(one.torsion_bar).shear_stress(model.main[side].law.force(np.array([wound])))[0])
+            yield _stress_check(question, stress, f"full bump ({end.name})", bar)
         yield _loose_check("BAR-02", f"Is the {side} torsion bar still wound up at full droop?", "front", side, plan)
 
 
-def _stress_limit(given: float | None, preset: bool | None) -> tuple[float, str]:  # noqa: FBT001
-    if given is not None:
-        return given, "given with the bar"
-    if preset:
-        return STRESS_PRESET, "DIN 2091, preset (from a public transcription)"
-    return STRESS_NOT_PRESET, "DIN 2091, not preset (from a public transcription)"
+def _stress_check(question: str, stress: float, where: str, bar: TorsionBar) -> Check:
+    limit, source = stress_limit(bar)
+    if limit is None:
+        text = f"unknown: {stress / 1e6:.0f} MPa at {where}; {source}: give the maker's stress_limit."
+        return Check("BAR-01", question, Verdict.UNKNOWN, text, Kind.STRESS, stress)
+    good = stress <= limit
+    text = (
+        f"{stress / 1e6:.0f} MPa at {where}, limit {limit / 1e6:.0f} MPa."
+        if good
+        else f"{stress / 1e6:.0f} MPa at {where} exceeds {limit / 1e6:.0f} MPa: a thicker bar or a higher stop."
+    )
+    return Check("BAR-01", question, _verdict(good), text, Kind.STRESS, stress, limit, source)
 
 
 def _loose_check(code: str, question: str, axle: str, side: SideName, plan: Plan) -> Check:
@@ -163,7 +165,19 @@ def _coil_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
             good = one.perch is not None and abs(miss) <= one.perch.pitch.value / 2
             text = f"seat wanted at {perch.wanted * 1e3:+.1f} mm, set to {perch.seat * 1e3:+.1f} mm."
             yield Check("PER-01", question, _verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat)
-        yield _bind_check(one.spring.solid_length.value if one.spring.solid_length else None, side, plan)
+        stack = coil_stack(one.spring)
+        yield _bind_check(None if stack.solid_length is None else float(stack.solid_length[0]), side, plan)
+        if one.spring.helper is not None:
+            yield _helper_check(side, plan)
+
+
+def _helper_check(side: SideName, plan: Plan) -> Check:
+    """A helper spring that still moves where the car stands makes it far softer than its main spring."""
+    states = stack_states(plan.planned.models[1], plan.planned.states["rear"])
+    mine = {state.at: state for state in states if state.side == side}
+    text = "; ".join(f"{place}: {state.words}" for place, state in mine.items()) + "."
+    question = f"Is the {side} rear helper spring solid where the car stands?"
+    return Check("SPR-03", question, _verdict(mine["rest"].solid["helper"]), text, Kind.FORCE, mine["rest"].force)
 
 
 def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:

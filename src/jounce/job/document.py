@@ -18,7 +18,8 @@ from jounce.car.parts import (
     Spring,
     TorsionBar,
 )
-from jounce.car.parts.shared import POISSON_RATIO, YOUNGS_MODULUS, check_apart, check_bore
+from jounce.car.parts.roll_bar import RollBarShape
+from jounce.car.parts.shared import check_apart
 from jounce.car.quantity import Measured, PointEntry
 from jounce.car.section import Section
 from jounce.car.toe import toe_as_angle
@@ -150,26 +151,15 @@ class RearRollBar(_LeftHand, RollBar):
     link_on: Literal["body"] = Field(default="body", description="what carries the drop link's other end")
 
 
-class SecondRollBar(_LeftHand):
+class SecondRollBar(_LeftHand, RollBarShape):
     """A second anti-roll bar on the same link as the first."""
 
-    diameter: ranges.RollBarDiameter = Field(description="diameter of the bar")
-    inner_diameter: ranges.InnerDiameter = Field(default=Measured(0.0), description="bore of a hollow bar")
-    arm_end: ranges.Point = Field(description="end of the bar's left arm, where the link takes hold of it")
-    bend: ranges.Point = Field(description="where the left arm and the shaft meet")
-    bush: ranges.Point = Field(description="centre of the left bush")
     link_end: ranges.Point | None = Field(default=None, description="far end of the link; that of the first bar")
     link_on: Literal["arm", "strut"] | None = Field(default=None, description="what carries it; as the first bar")
-    youngs_modulus: ranges.YoungsModulus = Field(default=YOUNGS_MODULUS, description="Young's modulus of the steel")
-    poisson_ratio: ranges.PoissonRatio = Field(default=POISSON_RATIO, description="Poisson's ratio of the steel")
-    link_rate: ranges.LinkRate | None = Field(
-        default=None, description="rate of one drop link as this bar feels it; rigid where it is not given"
-    )
 
     @model_validator(mode="after")
-    def _check(self) -> Self:
-        check_bore(self.diameter, self.inner_diameter)
-        check_apart(self, ("arm_end", "bend"), ("bend", "bush"), ("arm_end", "link_end"))
+    def _check_link(self) -> Self:
+        check_apart(self, ("arm_end", "link_end"))
         return self
 
 

@@ -14,7 +14,7 @@ from jounce.conventions.errors import InputProblems, at
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument
 
-__all__ = ["read_job"]
+__all__ = ["parse_job", "read_job"]
 
 
 def read_job(path: Path | str) -> tuple[JobDocument, CarDocument]:
@@ -29,13 +29,8 @@ def read_job(path: Path | str) -> tuple[JobDocument, CarDocument]:
     """
     path = Path(path)
     text = read_text(path)
-    written = read_toml(text, str(path))
+    job = parse_job(text, str(path))
     lines = lines_of_keys(text)
-    try:
-        job = JobDocument.model_validate(written)
-    except ValidationError as error:
-        problems = problems_of(error, written, lines, JobDocument)
-        raise InputProblems(problems, place=str(path)) from None
     with at(f"{path}, job.car (line {line_of(('job', 'car'), lines)})"):
         document = read_car(path.parent / job.job.car)
     problems = problems_between(document, job)
@@ -44,3 +39,22 @@ def read_job(path: Path | str) -> tuple[JobDocument, CarDocument]:
     if problems:
         raise InputProblems(problems, place=str(path))
     return job, document
+
+
+def parse_job(text: str, name: str) -> JobDocument:
+    """Read the text of a job file, without its car.
+
+    Args:
+        text: the content of the file
+        name: name of the file, for messages
+
+    Raises:
+        InputError: the text is no TOML
+        InputProblems: all that is wrong with its content
+    """
+    written = read_toml(text, name)
+    try:
+        return JobDocument.model_validate(written)
+    except ValidationError as error:
+        problems = problems_of(error, written, lines_of_keys(text), JobDocument)
+    raise InputProblems(problems, place=name)

@@ -7,10 +7,14 @@ A thicker bar twists less under the same load, so it needs new marks even at the
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-_MOST_TEETH = 12  # at either end: with usual spline counts every reachable step occurs well below
+MOST_TEETH = 12
+"""Teeth moved at either end: with usual spline counts every reachable step occurs well below."""
 _AS_GOOD = math.radians(0.05)  # pairs this close to the best are chosen by the fewest teeth [rad]
+_SAME = 1e-9  # turns closer than this are one turn [rad]
+_BOLT_PARTS = 4  # a bolt is set to a quarter turn
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +33,90 @@ class IndexSetting:
     splined: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Bolt:
+    """An adjusting bolt at the anchor: its turn of the anchor per turn [rad], and the turns left down (<= 0) and up [-].
+
+    The anchor's lever is taken as square to the bolt: one turn turns the anchor by the pitch's angle at the lever.
+    """
+
+    step: float = 0.0
+    down: float = 0.0
+    up: float = 0.0
+
+    def nearest(self, wanted: float) -> float:
+        """Turns, to the quarter and within what is left, that come nearest to a turn of the anchor [rad], in turns [-]."""
+        if not self.step:
+            return 0.0
+        low, high = math.ceil(self.down * _BOLT_PARTS), math.floor(self.up * _BOLT_PARTS)
+        return min(max(round(wanted / self.step * _BOLT_PARTS), low), high) / _BOLT_PARTS
+
+
+NO_BOLT = Bolt()
+"""An anchor that cannot be adjusted."""
+
+
+@dataclass(frozen=True, slots=True)
+class TeethPair:
+    """Teeth moved at each end in the sense that winds the bar up, and the turn of the bar that they give [rad]."""
+
+    arm: int
+    anchor: int
+    turn: float
+
+
+def teeth_pairs(splines_arm: int, splines_anchor: int, low: float, high: float) -> list[TeethPair]:
+    """Every turn within a range that teeth alone can give, each by the pair with the fewest teeth.
+
+    Args:
+        splines_arm: splines at the arm
+        splines_anchor: splines at the anchor
+        low: smallest turn [rad]
+        high: largest turn [rad]
+
+    Returns:
+        The pairs by rising turn, no two of them alike.
+
+    >>> [(p.arm, p.anchor) for p in teeth_pairs(40, 44, math.radians(-1), math.radians(1))]
+    [(-1, 1), (0, 0), (1, -1)]
+    """
+    pairs = sorted(_pairs(splines_arm, splines_anchor), key=lambda pair: (pair.turn, _teeth(pair)))
+    kept: list[TeethPair] = []
+    for pair in pairs:
+        if not low - _SAME <= pair.turn <= high + _SAME:
+            continue
+        if kept and abs(pair.turn - kept[-1].turn) <= _SAME:
+            kept[-1] = min(kept[-1], pair, key=_teeth)
+        else:
+            kept.append(pair)
+    return kept
+
+
+def _pairs(splines_arm: int, splines_anchor: int) -> Iterator[TeethPair]:
+    teeth = range(-MOST_TEETH, MOST_TEETH + 1)
+    for arm in teeth:
+        for anchor in teeth:
+            yield TeethPair(arm, anchor, math.tau * (arm / splines_arm + anchor / splines_anchor))
+
+
+def _teeth(pair: TeethPair) -> tuple[int, int]:
+    return abs(pair.arm) + abs(pair.anchor), abs(pair.arm)
+
+
+def finest_step(splines_arm: int, splines_anchor: int) -> float:
+    """Smallest turn that teeth of both ends give together, ``2 pi / lcm(n1, n2)`` [rad].
+
+    >>> round(math.degrees(finest_step(40, 44)), 4)
+    0.8182
+    """
+    return math.tau / math.lcm(splines_arm, splines_anchor)
+
+
 def index_setting(
     wanted: float,
     splines_arm: int | None,
     splines_anchor: int | None,
-    bolt_step: float = 0.0,
-    bolt_range: tuple[float, float] = (0.0, 0.0),
+    bolt: Bolt = NO_BOLT,
 ) -> IndexSetting:
     """Teeth (and bolt turns) that come nearest to a turn of the bar.
 
@@ -42,11 +124,11 @@ def index_setting(
         wanted: turn of the bar's free angle in the sense that winds it up (raises the car) [rad]
         splines_arm: splines at the arm
         splines_anchor: splines at the anchor
-        bolt_step: turn of the anchor per turn of the adjusting bolt [rad]
-        bolt_range: turns left down (negative) and up [-]
+        bolt: the adjusting bolt
 
     Returns:
-        The setting; without spline counts the turn itself.
+        The setting with the fewest teeth among those that are as good as the best: within 0.05 degrees of it, or within
+        half a quarter turn of the bolt. Without spline counts the turn itself.
 
     >>> s = index_setting(math.radians(0.8), 40, 44)
     >>> (s.arm_teeth, s.anchor_teeth, round(math.degrees(s.reached), 3))
@@ -54,22 +136,13 @@ def index_setting(
     """
     if not splines_arm or not splines_anchor:
         return IndexSetting(wanted, wanted, 0, 0, 0.0, splined=False)
-    teeth = range(-_MOST_TEETH, _MOST_TEETH + 1)
-    settings = [
-        _with_bolt(wanted, (a, b), 2 * math.pi * (a / splines_arm + b / splines_anchor), bolt_step, bolt_range)
-        for a in teeth
-        for b in teeth
-    ]
+    settings = [_with_bolt(wanted, pair, bolt) for pair in _pairs(splines_arm, splines_anchor)]
     best = min(abs(s.reached - wanted) for s in settings)
-    good = [s for s in settings if abs(s.reached - wanted) <= best + _AS_GOOD * (bolt_step == 0)]
+    as_good = max(best + _AS_GOOD * (bolt.step == 0), bolt.step / _BOLT_PARTS / 2)
+    good = [s for s in settings if abs(s.reached - wanted) <= as_good + _SAME]
     return min(good, key=lambda s: (abs(s.arm_teeth) + abs(s.anchor_teeth), abs(s.reached - wanted)))
 
 
-def _with_bolt(
-    wanted: float, teeth: tuple[int, int], turned: float, bolt_step: float, bolt_range: tuple[float, float]
-) -> IndexSetting:
-    turns = 0.0
-    if bolt_step:
-        turns = min(max((wanted - turned) / bolt_step, bolt_range[0]), bolt_range[1])
-        turns = round(turns * 4) / 4  # a bolt is set to a quarter turn
-    return IndexSetting(wanted, turned + turns * bolt_step, *teeth, turns, splined=True)
+def _with_bolt(wanted: float, pair: TeethPair, bolt: Bolt) -> IndexSetting:
+    turns = bolt.nearest(wanted - pair.turn)
+    return IndexSetting(wanted, pair.turn + turns * bolt.step, pair.arm, pair.anchor, turns, splined=True)

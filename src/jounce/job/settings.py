@@ -9,19 +9,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.preload import Preload, preloads
+from jounce.behaviour.preload import Preload, preloads, slack_displacement
 from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
+from jounce.car.coil_stack import coil_stack
 from jounce.car.model import AxleModel
-from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.car.parts import TorsionBar
+from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
-from jounce.elements.law import Linear, OneSided
-from jounce.job.index_marks import IndexSetting, index_setting
-from jounce.layouts.builder import upward_axis
+from jounce.elements.law import Linear, Shifted
+from jounce.job.index_hanging import hanging_point
+from jounce.job.index_marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed
-from jounce.numerics.rotations import rotation_matrix
 
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
 QUARTER_TURN = 0.25
@@ -95,9 +96,10 @@ def bar_settings(
         arm = float(planned.stand.taken([spring.measure]).values(placed.pose)[0, 0])
         old = found.elements[named(found.name, side, "main_spring")]
         wound = float(old.law.force(np.zeros(1))[0]) / float(found.main[side].rate[0])
-        index = _index(one, float(needed[side].displacement[0]) - wound - arm)
+        index = index_of_bar(one.torsion_bar, float(needed[side].displacement[0]) - wound - arm)
         free = -(wound + index.reached)
-        settings[side] = BarSetting(index, free, _ball_joint_rise(one, free))
+        hanging = hanging_point(planned.linkage, side)
+        settings[side] = BarSetting(index, free, math.nan if hanging is None else float(hanging.rise(free)[0]))
         elements[side] = Element(spring.measure, Linear(rate, rate * (wound + index.reached)))
     return settings, elements
 
@@ -113,26 +115,22 @@ def _needed(
     return placed, preloads(planned, wheel_motions(placed, planned.name), carried)
 
 
-def _index(side: StrutSide, wanted: float) -> IndexSetting:
-    bar = side.torsion_bar
-    step, bounds = 0.0, (0.0, 0.0)
-    if bar.adjuster is not None:
-        step = math.atan2(bar.adjuster.pitch.value, bar.adjuster.lever.value)
-        bounds = (-float(_plain(bar.adjuster.turns_down)), float(_plain(bar.adjuster.turns_up)))
-    arm, anchor = (None if n is None else int(_plain(n)) for n in (bar.splines_arm, bar.splines_anchor))
-    return index_setting(wanted, arm, anchor, step, bounds)
+def bolt_of(bar: TorsionBar) -> Bolt:
+    """The adjusting bolt of a torsion bar's anchor."""
+    if bar.adjuster is None:
+        return NO_BOLT
+    step = math.atan2(bar.adjuster.pitch.value, bar.adjuster.lever.value)
+    return Bolt(step, -bar.adjuster.turns_down.value, bar.adjuster.turns_up.value)
 
 
-def _plain(value: object) -> float:
-    return float(getattr(value, "value", value))  # type: ignore[arg-type]
+def index_of_bar(bar: TorsionBar, wanted: float) -> IndexSetting:
+    """Teeth and bolt of a bar's section of the document that come nearest to a turn.
 
-
-def _ball_joint_rise(side: StrutSide, angle: float) -> float:
-    """How far the ball joint rises when the arm turns from as found, positive up [m]."""
-    front, rear, ball = side.pivots.arm_front.xyz, side.pivots.arm_rear.xyz, side.pivots.ball_joint.xyz
-    axis = upward_axis(front, rear, ball)
-    turned = rotation_matrix(axis * angle) @ (ball - rear)
-    return float((turned - (ball - rear))[2])
+    Args:
+        bar: the bar's section
+        wanted: turn from the free angle as found, positive winds up [rad]
+    """
+    return index_setting(wanted, bar.splines_arm, bar.splines_anchor, bolt_of(bar))
 
 
 def perch_settings(
@@ -160,7 +158,6 @@ def perch_settings(
     for side in SIDES:
         one = section.side(_SIDE[side])
         spring = planned.main[side]
-        rate = float(spring.rate[0])
         as_found = float(planned.stand.reference_values([spring.measure])[0, 0])
         length = float(planned.stand.taken([spring.measure]).values(placed.pose)[0, 0])
         base = _compression_at_found(one, found, side, as_found, same_spring=same_spring)
@@ -170,10 +167,10 @@ def perch_settings(
         setting = _perch(one, wanted)
         settings[side] = setting
         # A new spring of unknown free length is taken to be as long as the wanted height asks for; a check says so.
-        start = (
-            -(base + setting.seat) if base is not None else -(float(needed[side].displacement[0]) - as_found + length)
+        compressed = (
+            base + setting.seat if base is not None else float(needed[side].displacement[0]) - as_found + length
         )
-        elements[side] = Element(spring.measure, OneSided(rate, start), -1.0, as_found)
+        elements[side] = Element(spring.measure, Shifted(spring.law, compressed), -1.0, as_found)
     return settings, elements
 
 
@@ -182,9 +179,9 @@ def _compression_at_found(
 ) -> float | None:
     """Compression the spring would have between the measured seats as found [m]; None without its free length."""
     if same_spring:
-        old = found.elements[named(found.name, side, "main_spring")]
-        return float(old.law.force(np.zeros(1))[0]) / float(found.main[side].rate[0])
-    return None if one.spring.free_length is None else one.spring.free_length.value - as_found
+        return -float(slack_displacement(found.elements[named(found.name, side, "main_spring")]).ravel()[0])
+    free = coil_stack(one.spring).free_length
+    return None if free is None else float(free[0]) - as_found
 
 
 def _perch(one: BeamSide, wanted: float | None) -> PerchSetting:

@@ -33,7 +33,8 @@ class AxleLinkage:
     steering axis where there is one, ``beam`` the body that joins both wheels where there is one, ``held_sideways_by``
     the ends of the rod, or the one pivot, that holds a beam sideways; ``drawing`` lists the parts as lines between
     points, for pictures; ``sites`` are the joints that carry loads, by full name; ``springs`` names the measure of each
-    side's main spring; ``released`` names the measures that ideal joints would hold and bushes do not.
+    side's main spring; ``released`` names the measures that ideal joints would hold and bushes do not; ``seat_normals``
+    are the coils' lower seats' own normals as found, unit vectors, where they do not lie along the spring.
     """
 
     axle: str
@@ -50,6 +51,7 @@ class AxleLinkage:
     sites: Mapping[str, JointSite] = field(default_factory=dict)
     springs: Mapping[SideName, str] = field(default_factory=dict)
     released: tuple[str, ...] = ()
+    seat_normals: Mapping[SideName, Array] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

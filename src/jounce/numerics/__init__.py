@@ -1,1 +1,1 @@
-"""Mathematics without cars: rotations and the array types that all rooms share."""
+"""Mathematics without cars: rotations, curves, space frames and the array types that all rooms share."""

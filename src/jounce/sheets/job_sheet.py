@@ -20,6 +20,7 @@ from jounce.job.plan import Plan, value_of
 from jounce.job.wording import CAUTIONS, parts_of, settings_of
 from jounce.layouts.naming import SIDES
 from jounce.sheets.figures import angle_curves, load_curves, sketch
+from jounce.sheets.index_card import index_card
 
 _ROWS = (
     "cross_weight",
@@ -89,6 +90,7 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
         "parts": parts_of(sheet.job, sheet.units),
         "settings": settings_of(sheet.plan, sheet.units),
         "alignment": list(_alignment(sheet)),
+        "index": index_card(sheet.job, sheet.car, sheet.plan, sheet.units),
         "sketch": sketch(sheet.plan),
         "angles": angle_curves(sheet.plan),
         "loads": load_curves(sheet.plan),

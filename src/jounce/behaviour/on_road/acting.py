@@ -67,11 +67,13 @@ class Driveline:
     Attributes:
         driven: "front" or "rear"
         brake_front_share: front axle's share of the braking force [-]
+        friction: most force along the road that a tyre gives, of its load [-]
 
     """
 
-    driven: str = "front"
-    brake_front_share: float = 0.7
+    driven: str
+    brake_front_share: float
+    friction: float
 
     def shares(self, ahead: Array) -> Array:
         """Share of the longitudinal force on front and rear axle, shape (states, 2) [-]."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.on_road.acting import Acting, steady
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
@@ -53,7 +54,6 @@ class StraightAhead:
 
 
 _NO_LOAD = 1.0  # [N]
-_SEARCH_STEPS = 40
 
 
 def straight_ahead(car: RoadCar, ahead: Array) -> StraightAhead:
@@ -81,16 +81,25 @@ def most_drive(car: RoadCar, across: Array) -> Array:
     """
     across = np.atleast_1d(np.asarray(across, float))
     axle = car.names.index(car.driveline.driven)
-    low, high = np.zeros(len(across)), np.full(len(across), car.friction * GRAVITY)
-    start = at_rest(car, steady(across)).freedoms
-    for _ in range(_SEARCH_STEPS):
-        middle = 0.5 * (low + high)
-        load = at_rest(car, steady(across, middle), start).acted.load[:, axle].min(axis=1)
-        spins = middle * car.mass > 2 * car.friction * load
-        low, high = np.where(spins, low, middle), np.where(spins, middle, high)
-        if (high - low).max() < _CLOSE:
-            break
-    return np.asarray(0.5 * (low + high))
+    near = at_rest(car, steady(across)).freedoms
+    friction = car.driveline.friction
+
+    def spare(ahead: Array, case: Array) -> Array:
+        """Force that the lighter wheel could still take [N]."""
+        cases = case.astype(int)
+        rest = at_rest(car, steady(across[cases], ahead), near[cases])
+        near[cases] = rest.freedoms  # the next one starts from here
+        load = rest.acted.load[:, axle].min(axis=1)
+        return np.asarray(2 * friction * load - ahead * car.mass)
+
+    most = np.zeros(len(across))
+    loaded = np.flatnonzero(spare(np.zeros(len(across)), np.arange(float(len(across)))) > 0)
+    if len(loaded):
+        bounds = (np.zeros(len(loaded)), np.full(len(loaded), friction * GRAVITY))
+        most[loaded] = find_root(
+            spare, bounds, args=(loaded.astype(np.float64),), tolerances={"xatol": _CLOSE, "xrtol": 0}
+        ).x
+    return np.asarray(most)
 
 
 _CLOSE = 1e-4  # [m/s²]

@@ -3,28 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
-from jounce.numerics.arrays import Array
+from jounce.elements.shared_slip import shared_slip
+from jounce.elements.tyre_lateral import PeakedLaw
+from jounce.numerics.arrays import Array, BoolArray
 
-_STEPS = 30
-_LARGEST = np.radians(20.0)  # slip at which tyres slide as a whole [rad]
-_ANGLES = np.radians(np.linspace(0.25, 20.0, 80))
-_STILL = 1e-12  # change of slip at which it is found [rad]
-
-
-class LateralLaw(Protocol):
-    """Lateral force of a tyre by its load and slip, without camber."""
-
-    def force(self, load: Array, slip: Array) -> Array:
-        """Size of the lateral force for a slip of zero or more [rad] under a load [N], in N."""
-        ...
-
-    def stiffness(self, load: Array, slip: Array) -> Array:
-        """Its derivative by slip [N/rad]."""
-        ...
+_NOTHING = 1e-9  # force below which an axle gives none [N]
+_STEPS = 12
+_FOUND = 1e-6  # of the demand: one step more finds the rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,54 +24,80 @@ class EqualSlip:
 
     """
 
-    tyre: LateralLaw
+    tyre: PeakedLaw
+
+    def lateral(self, load: Array, demand: Array) -> Array:
+        """See `sharing.Sharing`; beyond what the tyres can give they share as they do at their best slip."""
+        slip = self._quickly(load, np.abs(demand.real))
+        given = self.tyre.force(load, _both(slip))
+        total = given.sum(axis=1)
+        # One step more carries what perturbs load and demand.
+        sense = np.where(demand.real < 0, -1.0, 1.0)
+        steep = self.tyre.stiffness(load, _both(slip))
+        rising = steep.real.sum(axis=1) > 0
+        change = np.where(rising, (sense * demand - total) / np.where(rising, steep.sum(axis=1), 1.0), 0.0)
+        change = np.where(np.abs(change.real) < _SMALL_STEP, change, 0.0)
+        given = given + steep * change[:, None]
+        total = given.sum(axis=1)
+        nothing = np.abs(total.real) < _NOTHING
+        share = np.where(nothing[:, None], 0.5, given / np.where(nothing, 1.0, total)[:, None])
+        return np.asarray(share * demand[:, None])
 
     def slip(self, load: Array, demand: Array) -> Array:
-        """Slip angle at which the axle gives a force; the largest known where it cannot.
+        """Slip angle of the axle in the sense of its force; the best one where it cannot give as much.
 
         Args:
             load: vertical loads, left and right, shape (states, 2) [N]
             demand: lateral force of the axle, shape (states,) [N]
 
         Returns:
-            Slip in the sense of the force, shape (states,) [rad]
+            Shape (states,) [rad]
         """
-        sense = np.where(demand.real < 0, -1.0, 1.0)
-        wanted = sense * demand
-        slip = np.zeros(len(demand))
-        # The curve bends down: from no slip the steps come nearer without ever passing the answer.
-        for _ in range(_STEPS):
-            given, slope = self._sum(load.real, slip)
-            step = (wanted.real - given) / np.maximum(slope, 1e-9)
-            slip = np.clip(slip + step, 0.0, _LARGEST)
-            if np.abs(step)[slip < _LARGEST].max(initial=0.0) < _STILL:
-                break
-        given, slope = self._sum(load, slip)  # one step more carries what perturbs load and demand
-        change = np.where(slip < _LARGEST, (wanted - given) / np.where(slope.real > 1.0, slope, 1.0), 0.0)
-        return np.asarray(sense * (slip + change))
-
-    def lateral(self, load: Array, demand: Array) -> Array:
-        """See `sharing.Sharing`; beyond what the tyres can give they share as they do at the largest slip."""
-        slip = self.slip(load, demand)
-        size = np.where(slip.real < 0, -slip, slip)
-        given = self.tyre.force(load, size[:, None] * np.ones(2))
-        total = given.sum(axis=1, keepdims=True)
-        still = np.abs(total.real) < 1e-12
-        share = np.where(still, self._at_rest(load), given / np.where(still, 1.0, total))
-        return np.asarray(share * demand[:, None])
+        return shared_slip(self.tyre, load, demand).slip
 
     def most(self, load: Array) -> Array:
-        """Largest lateral force of the axle at any slip, shape (states,) [N]."""
-        slip = np.broadcast_to(_ANGLES, (len(load), 2, len(_ANGLES)))
-        given = self.tyre.force(np.broadcast_to(load[..., None], slip.shape), slip).sum(axis=1)
-        return np.asarray(given.max(axis=1))
+        """Largest lateral force of the axle at any slip, for loads of shape (states, 2) [N], in N."""
+        return shared_slip(self.tyre, load, np.zeros(len(load))).most
 
-    def _at_rest(self, load: Array) -> Array:
-        stiff = self.tyre.stiffness(load, np.zeros(load.shape))
-        total = stiff.sum(axis=1, keepdims=True)
-        none = total.real <= 0
-        return np.asarray(np.where(none, 0.5, stiff / np.where(none, 1.0, total)))
+    def _quickly(self, load: Array, wanted: Array) -> Array:
+        """Slip for a force, nearly; perturbed copies of one state are worked out once."""
+        rows, back = np.unique(np.column_stack((load.real, wanted)), axis=0, return_inverse=True)
+        return np.asarray(np.asarray(self._of_each(rows[:, :2], rows[:, 2]))[back.ravel()])
 
-    def _sum(self, load: Array, slip: Array) -> tuple[Array, Array]:
-        both = slip[:, None] * np.ones(2)
-        return self.tyre.force(load, both).sum(axis=1), self.tyre.stiffness(load, both).sum(axis=1)
+    def _of_each(self, load: Array, wanted: Array) -> Array:
+        """Newton from no slip: the curve bends down, so no step passes the answer; never beyond the best slip."""
+        best = self._best(load)
+        slip = np.where(wanted < self.tyre.force(load, _both(best)).sum(axis=1), 0.0, best)
+        for _ in range(_STEPS):
+            miss = wanted - self.tyre.force(load, _both(slip)).sum(axis=1)
+            steep = self.tyre.stiffness(load, _both(slip)).sum(axis=1)
+            left = (miss > _FOUND * wanted) & (steep > 0) & (slip < best)
+            if not left.any():
+                break
+            slip = np.minimum(slip + np.where(left, miss / np.where(left, steep, 1.0), 0.0), best)
+        return np.asarray(slip)
+
+    def _best(self, load: Array) -> Array:
+        """Slip at which both together give most: between the two tyres' own, by secants that keep it between them."""
+        peaks = np.where(load > 0, self.tyre.peak_slip(np.maximum(load, 1.0)), np.nan)
+        none: BoolArray = np.asarray((load <= 0).all(axis=1))
+        peaks = np.where(none[:, None], 0.1, peaks)
+        low, high = np.nanmin(peaks, axis=1), np.nanmax(peaks, axis=1)
+        rising, falling = (self.tyre.stiffness(load, _both(slip)).sum(axis=1) for slip in (low, high))
+        for _ in range(_SECANTS):
+            span = rising - falling
+            middle = np.where(span > 0, low + (high - low) * rising / np.where(span > 0, span, 1.0), low)
+            middle = np.clip(middle, low, high)
+            steep = self.tyre.stiffness(load, _both(middle)).sum(axis=1)
+            up = steep > 0
+            falling, rising = np.where(up, 0.5 * falling, steep), np.where(up, steep, 0.5 * rising)
+            low, high = np.where(up, middle, low), np.where(up, high, middle)
+        return np.asarray(np.where(np.abs(high - low) > 0, 0.5 * (low + high), low))
+
+
+_SECANTS = 8
+_SMALL_STEP = 1e-3  # [rad]
+
+
+def _both(slip: Array) -> Array:
+    return np.asarray(slip[:, None] * np.ones(2))

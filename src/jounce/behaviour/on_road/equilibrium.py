@@ -11,7 +11,7 @@ import numpy as np
 
 from jounce.behaviour.on_road.acting import Acting
 from jounce.behaviour.on_road.axle_path import AxleOnBody, AxlePath
-from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, Acted, acted
+from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, Acted, acted, split_better
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.numerics.arrays import Array, BoolArray
 from jounce.numerics.perturbation import STEP
@@ -20,7 +20,8 @@ TOLERANCE = 1e-6
 """Largest unbalanced generalised force at rest [N or N m]."""
 _ITERATIONS = 60
 _LONGEST = 0.03  # of one step: stops and lift-off bend sharply [m or rad]
-_SHORT = 0.005  # a step of the travels that leads nowhere new [m]
+_SHORT = 1e-4  # a step that leads nowhere new [m or rad]
+_WORSE = 2.0  # how much further from balance a step may lead: stops and lift-off make good steps look bad
 _HALVINGS = 6  # of a step that leads where the linkage does not reach
 
 
@@ -83,33 +84,49 @@ def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
     Returns:
         The batch; look at ``reached``.
     """
-    at = np.zeros((len(acting), FREEDOMS)) if start is None else np.array(start, dtype=np.float64)
+    if start is None:
+        at = np.zeros((len(acting), FREEDOMS))
+        at[:, 0] = acting.ground.mean(axis=(1, 2))
+    else:
+        at = np.array(start, dtype=np.float64)
     done = np.zeros(len(at), dtype=np.bool_)
+    split = np.full((len(at), 2, 2), 0.5)
     for _ in range(_ITERATIONS):
         states = np.flatnonzero(~done)
         if not len(states):
             break
         part = acting.take(states)
-        force, slope, reached = tangent(car, at[states], part)
+        # The tyres' shares change little on the way: each round brings them up to date beside Newton's step.
+        split[states] = split_better(car, at[states], _placed(car, at[states], part)[0], part, split[states])
+        force, slope, reached = tangent(car, at[states], part, split[states])
         done[states] = reached & (np.abs(force).max(axis=1) <= TOLERANCE)
-        at[states] += _step(car, at[states], part, force, slope, reached)
+        at[states] += _step(car, at[states], part, (force, slope, reached), split[states])
     paths, reached = _placed(car, at, acting)
-    now = acted(car, at, paths, acting)
+    now = acted(car, at, paths, acting, split)
     return AtRest(at, reached & (np.abs(now.unbalanced).max(axis=1) <= TOLERANCE), paths, now)
 
 
-def _step(car: RoadCar, at: Array, acting: Acting, force: Array, slope: Array, reached: BoolArray) -> Array:
-    """Newton's step, shortened where it is long, none where the state is at rest."""
-    step: Array = np.asarray(-np.linalg.solve(slope, force[..., None])[..., 0], dtype=np.float64)
+def _step(car: RoadCar, at: Array, acting: Acting, about: tuple[Array, Array, BoolArray], split: Array) -> Array:
+    """Newton's step, none where the state is at rest.
+
+    Shortened where it is long, where the linkage does not reach, and where it leads to forces much further from balance:
+    a wheel that lifts and lands in turn is caught so.
+    """
+    force, slope, reached = about
+    # Least squares where nothing holds the car, as with all wheels off the ground.
+    step: Array = np.asarray(-(np.linalg.pinv(slope) @ force[..., None])[..., 0], dtype=np.float64)
     step *= np.minimum(1.0, _LONGEST / np.maximum(np.abs(step).max(axis=1), 1e-300))[:, None]
-    step[reached & (np.abs(force).max(axis=1) <= TOLERANCE)] = 0.0
-    if np.abs(step[:, 3:]).max(initial=0.0) < _SHORT:
-        return step
-    for _ in range(_HALVINGS):  # where the linkage does not reach
-        _, there = _placed(car, at + step, acting)
-        if there.all():
+    size = np.abs(force).max(axis=1)
+    step[reached & (size <= TOLERANCE)] = 0.0
+    looking = np.flatnonzero(np.abs(step).max(axis=1) > _SHORT)
+    for _ in range(_HALVINGS):
+        if not len(looking):
             break
-        step[~there] *= 0.5
+        there, part = at[looking] + step[looking], acting.take(looking)
+        paths, found = _placed(car, there, part)
+        worse = np.abs(acted(car, there, paths, part, split[looking]).unbalanced).max(axis=1) > _WORSE * size[looking]
+        looking = looking[~found | worse]
+        step[looking] *= 0.5
     return step
 
 
@@ -120,13 +137,14 @@ def _placed(car: RoadCar, at: Array, acting: Acting) -> tuple[tuple[AxlePath, Ax
     return (front, rear), there & here
 
 
-def tangent(car: RoadCar, at: Array, acting: Acting) -> tuple[Array, Array, BoolArray]:
+def tangent(car: RoadCar, at: Array, acting: Acting, split: Array | None = None) -> tuple[Array, Array, BoolArray]:
     """How the unbalanced forces change with the freedoms; at rest the negative of it is the car's stiffness.
 
     Args:
         car: the car
         at: freedoms, shape (states, 7) [m or rad]
         acting: what happens to it
+        split: shares of the tyres in each axle's lateral force, held; found and followed when left out
 
     Returns:
         Unbalanced forces (states, 7), their derivative by the freedoms (states, 7, 7), and which states are reached
@@ -135,7 +153,9 @@ def tangent(car: RoadCar, at: Array, acting: Acting) -> tuple[Array, Array, Bool
     moved = (at[None] + 1j * STEP * np.eye(FREEDOMS)[:, None]).reshape(-1, FREEDOMS)  # freedom after freedom
     first, reached = _perturbed(car.axles[0], at, 0, acting)
     second, there = _perturbed(car.axles[1], at, 1, acting)
-    found = acted(car, moved, (first, second), acting.repeated(FREEDOMS)).unbalanced.reshape(FREEDOMS, count, FREEDOMS)
+    held = None if split is None else np.concatenate([split] * FREEDOMS)
+    forces = acted(car, moved, (first, second), acting.repeated(FREEDOMS), held).unbalanced
+    found = forces.reshape(FREEDOMS, count, FREEDOMS)
     return found[0].real, np.asarray(found.imag.transpose(1, 2, 0) / STEP), reached & there
 
 

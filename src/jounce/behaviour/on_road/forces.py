@@ -3,8 +3,8 @@
 The freedoms are the body's heave, pitch and roll and the four wheel travels (front left, front right, rear left, rear
 right). Forward, sideways and in yaw the car is held by what the tyres must give: their sums follow from the
 accelerations. Weights and inertia act at the masses; a tyre's vertical force at its lowest point; its lateral and
-longitudinal force where the wheel's plane meets the ground, on the carrier - but a driving force turns no carrier: its
-torque comes through the drive shafts from the body.
+longitudinal force where the wheel's plane meets the ground, on the carrier - but a driving force's torque about the
+wheel's axis comes through the drive shafts from the body; only a driven beam takes it itself.
 """
 
 from __future__ import annotations
@@ -23,6 +23,8 @@ from jounce.numerics.arrays import Array
 from jounce.numerics.rotations import cross
 
 FREEDOMS = 7
+_ROUNDS = 4  # of sharing: each brings it some four digits closer, while yaw is in balance to rounding after any
+_STILL = 1e-9  # lateral force of an axle that counts as none [N]
 HEAVE, PITCH, ROLL = 0, 1, 2
 TRAVELS = (slice(3, 5), slice(5, 7))
 """Where the travels of front and rear axle are among the freedoms."""
@@ -60,7 +62,9 @@ class Acted:
         return Acted(*(getattr(self, field.name)[states] for field in fields(self)))
 
 
-def acted(car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], acting: Acting) -> Acted:
+def acted(
+    car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], acting: Acting, split: Array | None = None
+) -> Acted:
     """All forces in a batch of states.
 
     Args:
@@ -68,20 +72,47 @@ def acted(car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], actin
         freedoms: heave, pitch, roll and travels, shape (states, 7) [m or rad]
         paths: both axles at these travels
         acting: what happens to the car, spread over the states
+        split: shares of each axle's lateral force on its left and right tyre, shape (states, 2, 2) [-]; found from the
+            tyres when left out
     """
     body = attitude(*freedoms[:, :3].T)
     pull = np.stack((-acting.ahead, -acting.across, np.full(len(freedoms), -GRAVITY)), -1)  # per mass
     wheels = _Wheels(car, body, paths, acting)
     load = wheels.loads()
-    lateral, ahead = _road_forces(car, acting, wheels, load)
+    ahead = _longitudinal(car, acting, load)
+    demand = _Demand(car, acting, wheels, ahead)
+    if split is None:
+        split = np.full((len(load), 2, 2), 0.5)
+        for _ in range(_ROUNDS):
+            split = _shared(car, load, demand.by(split), split)
+    lateral = split * demand.by(split)[..., None]
     along = np.concatenate((ahead[..., None], lateral[..., None], np.zeros_like(load)[..., None]), axis=-1)
     force = _body_weights(car, body, pull)
     force = force + wheels.work(car.unsprung[..., None] * pull[:, None, None], load, along, ahead)
     for axle, (path, travels) in enumerate(zip(paths, TRAVELS, strict=True)):
         force[:, travels] = force[:, travels] - elastic_pull(car, axle, path)
-    return Acted(
-        force, load, lateral, ahead, wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body)
-    )
+    places = (wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body))
+    return Acted(force, load, lateral, ahead, *places)
+
+
+def split_better(
+    car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], acting: Acting, split: Array
+) -> Array:
+    """Shares of each axle's lateral force, one round closer to one slip angle for both tyres.
+
+    Args:
+        car: the car
+        freedoms: heave, pitch, roll and travels, shape (states, 7), real [m or rad]
+        paths: both axles at these travels
+        acting: what happens to the car
+        split: the shares so far, shape (states, 2, 2) [-]
+
+    Returns:
+        Shares on left and right tyre of front and rear axle, shape (states, 2, 2) [-]
+    """
+    wheels = _Wheels(car, attitude(*freedoms[:, :3].T), paths, acting)
+    load = wheels.loads()
+    return _shared(car, load, _Demand(car, acting, wheels, _longitudinal(car, acting, load)).by(split), split)
 
 
 def elastic_pull(car: RoadCar, axle: int, path: AxlePath) -> Array:
@@ -134,18 +165,20 @@ class _Wheels:
         total[:, :3] = np.einsum("nasx,naswx->nw", weight, self.body.moves(arm))
         total[:, :3] += np.einsum("nas,nasw->nw", load, rise)
         total[:, :3] += np.einsum("nasx,naswx->nw", along, self.body.moves(foot))
-        carried = along - np.where((driving.real > 0)[..., None], driving[..., None] * AHEAD, 0.0)
+        drive = np.where((driving.real > 0)[..., None], driving[..., None] * AHEAD, 0.0)
         for axle, (path, travels) in enumerate(zip(self.paths, TRAVELS, strict=True)):
-            moved = self._turned(path.centre_rate)
-            swung, turned = self._turned(path.axis_rate)[:, :, 2], self._turned(path.turn_rate)
+            moved, turned = self._turned(path.centre_rate), self._turned(path.turn_rate)
+            swung = self._turned(path.axis_rate)[:, :, 2]
             offset = (self.foot - self.centre)[:, axle]
             at_foot = np.stack([cross(turned[..., k], offset) for k in (0, 1)], -1)
             rising = moved[:, :, 2] + lean[:, axle, :, None] * swung
             total[:, travels] = (
                 np.einsum("nsx,nsxu->nu", weight[:, axle] + along[:, axle], moved)
                 + np.einsum("ns,nsu->nu", load[:, axle], rising)
-                + np.einsum("nsx,nsxu->nu", carried[:, axle], at_foot)
+                + np.einsum("nsx,nsxu->nu", along[:, axle], at_foot)
             )
+            if not self.car.live(axle):
+                total[:, travels] -= shaft_work(offset, drive[:, axle], self.axis[:, axle], turned)
         return total
 
     def _turned(self, rate: Array) -> Array:
@@ -154,6 +187,22 @@ class _Wheels:
 
 
 AHEAD = np.array([1.0, 0.0, 0.0])
+
+
+def shaft_work(offset: Array, drive: Array, axis: Array, turned: Array) -> Array:
+    """Work per travel of the torque that drive shafts, and not the carriers, take off the wheels.
+
+    Args:
+        offset: from wheel centre to foot, shape (states, 2, 3) [m]
+        drive: driving force of each wheel, shape (states, 2, 3) [N]
+        axis: wheel axes, shape (states, 2, 3) [-]
+        turned: turn of the carriers per travel, shape (states, 2, 3, 2) [rad/m]
+
+    Returns:
+        Shape (states, 2) [N]
+    """
+    torque = np.sum(cross(offset, drive) * axis, axis=-1)
+    return np.asarray(np.einsum("ns,nsx,nsxu->nu", torque, axis, turned))
 
 
 def _body_weights(car: RoadCar, body: Attitude, pull: Array) -> Array:
@@ -171,28 +220,33 @@ def _body_centre(car: RoadCar, body: Attitude) -> Array:
     return np.asarray(body.turned(np.broadcast_to(middle, (len(body.heave), 3))) + body.heave[:, None] * UP)
 
 
-def _road_forces(car: RoadCar, acting: Acting, wheels: _Wheels, load: Array) -> tuple[Array, Array]:
-    """Lateral and longitudinal force of each tyre that hold the car in its accelerations without turning it in yaw."""
+def _longitudinal(car: RoadCar, acting: Acting, load: Array) -> Array:
+    """Longitudinal force of each tyre that holds the car in its acceleration, shape (states, 2, 2) [N]."""
     pushed = car.mass * acting.ahead
-    ahead = np.stack(
-        [
-            longitudinal(load[:, axle], pushed * share, car.friction)
-            for axle, share in enumerate(car.driveline.shares(acting.ahead).T)
-        ],
-        axis=1,
-    )
-    at, moment = wheels.foot, _inertia_in_yaw(car, wheels, acting)
-    moment = moment + np.einsum("nas,nas->n", at[..., 1], ahead)
-    wanted = car.mass * acting.across
-    split = np.full((len(load), 2, 2), 0.5, load.dtype)
-    for _ in range(2):  # where an axle's force acts depends a little on how its tyres share it
-        mean = np.einsum("nas,nas->na", split, at[..., 0])
-        front = (moment - mean[:, 1] * wanted) / (mean[:, 0] - mean[:, 1])
-        demand = np.stack((front, wanted - front), -1)
-        lateral = np.stack([car.sharing[a].lateral(load[:, a], demand[:, a]) for a in (0, 1)], axis=1)
-        still = (np.abs(demand.real) < 1e-9)[..., None]
-        split = np.where(still, 0.5, lateral / np.where(still, 1.0, demand[..., None]))
-    return lateral, ahead
+    shares = car.driveline.shares(acting.ahead)
+    return np.stack([longitudinal(load[:, a], pushed * shares[:, a], car.driveline.friction) for a in (0, 1)], axis=1)
+
+
+class _Demand:
+    """Lateral force of each axle that holds the car sideways and does not turn it in yaw."""
+
+    def __init__(self, car: RoadCar, acting: Acting, wheels: _Wheels, ahead: Array) -> None:
+        self.wanted = car.mass * acting.across
+        self.forward = wheels.foot[..., 0]
+        self.moment = _inertia_in_yaw(car, wheels, acting) + np.einsum("nas,nas->n", wheels.foot[..., 1], ahead)
+
+    def by(self, split: Array) -> Array:
+        """Where an axle's force acts depends a little on how its tyres share it; shape (states, 2) [N]."""
+        mean = np.einsum("nas,nas->na", split, self.forward)
+        front = (self.moment - mean[:, 1] * self.wanted) / (mean[:, 0] - mean[:, 1])
+        return np.stack((front, self.wanted - front), -1)
+
+
+def _shared(car: RoadCar, load: Array, demand: Array, split: Array) -> Array:
+    """Shares of an axle's force on its two tyres; as they were where there is no force, shape (states, 2, 2) [-]."""
+    given = np.stack([car.sharing[a].lateral(load[:, a], demand[:, a]) for a in (0, 1)], axis=1)
+    still = (np.abs(demand.real) < _STILL)[..., None]
+    return np.asarray(np.where(still, split, given / np.where(still, 1.0, demand[..., None])))
 
 
 def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Acting) -> Array:

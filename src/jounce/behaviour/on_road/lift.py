@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.numerics.arrays import Array
 
-_SEARCHED = np.linspace(0.0, 14.0, 29)  # lateral accelerations looked at [m/s²]
-_STEPS = 12
+_SEARCHED = np.linspace(0.0, 14.0, 15)  # lateral accelerations looked at [m/s²]
+_CLOSE = 1e-5  # [m/s²]
 _FOUND = 1e-7  # height of a tyre above the ground at which it lifts [m]
 
 
@@ -53,7 +54,7 @@ def lift(car: RoadCar, axle: int, turn: float, ahead: Array) -> Lift:
     if len(cases):
         before, after = first[cases] - 1, first[cases]
         start = grid.freedoms.reshape(len(ahead), count, -1)[cases, before]
-        bounds = (_SEARCHED[before], _SEARCHED[after], gap[cases, before], gap[cases, after])
+        bounds = (_SEARCHED[before], _SEARCHED[after])
         across[cases] = _between(car, axle, turn, ahead[cases], bounds, start)
     return Lift(ahead, across)
 
@@ -65,20 +66,17 @@ def clearance(car: RoadCar, rest: AtRest) -> Array:
     return np.asarray(height - car.road_height - car.unloaded)
 
 
-def _between(
-    car: RoadCar, axle: int, turn: float, ahead: Array, bounds: tuple[Array, Array, Array, Array], start: Array
-) -> Array:
-    """The Illinois rule: secants that keep the answer between them."""
-    low, high, below, above = (np.array(bound) for bound in bounds)
-    side = 0 if turn > 0 else 1
-    new = low
-    for _ in range(_STEPS):
-        new = low - below * (high - low) / (above - below)
-        rest = at_rest(car, steady(turn * new, ahead), start)
-        gap = clearance(car, rest)[:, axle, side]
-        if np.abs(gap).max() < _FOUND:
-            break
-        up = gap > 0
-        above, below = np.where(up, gap, 0.5 * above), np.where(up, 0.5 * below, gap)
-        high, low = np.where(up, new, high), np.where(up, low, new)
-    return new
+def _between(car: RoadCar, axle: int, turn: float, ahead: Array, bounds: tuple[Array, Array], start: Array) -> Array:
+    """Where the tyre just touches, between two lateral accelerations of every case."""
+    side, near = 0 if turn > 0 else 1, start.copy()
+
+    def gap(across: Array, case: Array) -> Array:
+        cases = case.astype(int)
+        rest = at_rest(car, steady(turn * across, ahead[cases]), near[cases])
+        near[cases] = rest.freedoms  # the next one starts from here
+        return clearance(car, rest)[:, axle, side]
+
+    cases = np.arange(len(ahead), dtype=np.float64)
+    return np.asarray(
+        find_root(gap, bounds, args=(cases,), tolerances={"fatol": _FOUND, "xatol": _CLOSE, "xrtol": 0}).x
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,7 +12,6 @@ from jounce.behaviour.on_road.axle_path import AxleOnBody
 from jounce.behaviour.on_road.sharing import ByLoad, Sharing
 from jounce.car.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
-from jounce.elements.tyre import Tyre
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -43,10 +42,9 @@ class RoadCar:
         road_height: height of the tyres' lowest points as found, same order [m]
         tyres: vertical law of each tyre about as found, by its deflection from there
         unloaded: rise of each tyre from as found at which it leaves the ground, same order [m]
-        loads: what else is aboard
         driveline: which axle drives, how brakes share
+        loads: what else is aboard
         sharing: how the two tyres of front and rear axle share a lateral force
-        friction: most longitudinal force that a tyre gives, of its load [-]
 
     """
 
@@ -58,10 +56,9 @@ class RoadCar:
     road_height: Array
     tyres: tuple[tuple[Element, Element], tuple[Element, Element]]
     unloaded: Array
+    driveline: Driveline
     loads: tuple[Load, ...] = ()
-    driveline: Driveline = field(default_factory=Driveline)
     sharing: tuple[Sharing, Sharing] = (ByLoad(), ByLoad())
-    friction: float = 1.0
 
     @property
     def mass(self) -> float:
@@ -72,6 +69,11 @@ class RoadCar:
     def names(self) -> tuple[str, str]:
         """Names of the axles."""
         return self.axles[0].axle.name, self.axles[1].axle.name
+
+    def live(self, axle: int) -> bool:
+        """Whether an axle is a driven beam, which takes its driving torque itself (0 front, 1 rear)."""
+        own = self.axles[axle].axle
+        return own.linkage.beam is not None and own.name == self.driveline.driven
 
     def body_masses(self) -> tuple[Array, Array]:
         """Masses fixed to the body, shape (masses,) [kg], and where they are in it, shape (masses, 3) [m]."""
@@ -91,8 +93,8 @@ def road_car(
     front: AxleModel,
     rear: AxleModel,
     centre_of_gravity_height: float,
-    settings: Mapping[str, float] | None = None,
-    driveline: Driveline | None = None,
+    settings: Mapping[str, float] | None,
+    driveline: Driveline,
 ) -> RoadCar:
     """Put two axles under a body.
 
@@ -103,7 +105,7 @@ def road_car(
         rear: rear axle, likewise
         centre_of_gravity_height: of the whole car as weighed, above the ground [m]
         settings: adjusted joints of both axles by name [m or rad]
-        driveline: front drive with a usual brake when left out
+        driveline: which axle drives, how brakes share
     """
     axles = (front, rear)
     corner = _by_wheel(axles, "corner_load")
@@ -125,7 +127,7 @@ def road_car(
         road_height=height,
         tyres=(_tyres(front), _tyres(rear)),
         unloaded=np.array([[_deflection(axle, side) for side in SIDES] for axle in axles]),
-        driveline=driveline or Driveline(),
+        driveline=driveline,
     )
 
 
@@ -142,7 +144,7 @@ def _tyres(axle: AxleModel) -> tuple[Element, Element]:
     left, right = (
         Element(
             named(axle.name, side, "road_height"),
-            Tyre(float(np.ravel(axle.tyre_rate[side])[0])).law_about(float(np.ravel(axle.corner_load[side])[0])),
+            axle.tyre(side).first().law_about(float(np.ravel(axle.corner_load[side])[0])),
             -1.0,
             float(axle.stand.reference_values([named(axle.name, side, "road_height")])[0, 0]),
         )
@@ -152,7 +154,7 @@ def _tyres(axle: AxleModel) -> tuple[Element, Element]:
 
 
 def _deflection(axle: AxleModel, side: SideName) -> float:
-    return float(Tyre(float(np.ravel(axle.tyre_rate[side])[0])).deflection(float(np.ravel(axle.corner_load[side])[0])))
+    return float(axle.tyre(side).first().deflection(float(np.ravel(axle.corner_load[side])[0])))
 
 
 def _without(on_body: AxleOnBody, groups: Collection[Group]) -> AxleOnBody:

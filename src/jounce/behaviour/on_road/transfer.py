@@ -15,7 +15,7 @@ import numpy as np
 from jounce.behaviour.on_road.acting import Acting
 from jounce.behaviour.on_road.attitude import attitude
 from jounce.behaviour.on_road.equilibrium import AtRest
-from jounce.behaviour.on_road.forces import AHEAD, elastic_pull
+from jounce.behaviour.on_road.forces import AHEAD, elastic_pull, shaft_work
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array
@@ -66,14 +66,13 @@ def _axle(car: RoadCar, rest: AtRest, acting: Acting, axle: int) -> tuple[Array,
     at_foot = moved + np.stack([cross(turned[..., k], offset) for k in (0, 1)], -1)
 
     own = car.unsprung[axle] * acting.across[:, None]  # what each wheel's own mass takes of its lateral force
-    driving = np.where(now.ahead[:, axle] > 0, now.ahead[:, axle], 0.0)
-    braking = now.ahead[:, axle] - driving
     sideways = now.lateral[:, axle] - own
-    geometric = (
-        np.einsum("ns,nsu->nu", sideways, at_foot[:, :, 1])
-        + np.einsum("ns,nsu->nu", braking, at_foot[:, :, 0])
-        + np.einsum("ns,nsxu,x->nu", driving, moved, AHEAD)
+    geometric = np.einsum("ns,nsu->nu", sideways, at_foot[:, :, 1]) + np.einsum(
+        "ns,nsu->nu", now.ahead[:, axle], at_foot[:, :, 0]
     )
+    if not car.live(axle):
+        drive = np.maximum(now.ahead[:, axle], 0.0)[..., None] * AHEAD
+        geometric = geometric - shaft_work(offset, drive, axis, turned)
     mass = car.unsprung[axle]
     unsprung = (
         np.einsum("ns,nsu->nu", own, at_foot[:, :, 1] - moved[:, :, 1])

@@ -124,6 +124,17 @@ def settings_for(car: RoadCar, front: float, rear: float, cross_share: float, le
     raise Impossible("No spring settings give these heights and this cross weight together: ask for less.")
 
 
+def evenly_loaded(car: RoadCar) -> RoadCar:
+    """The car with its body's centre of gravity in the middle and even weights, as high as before: to compare turns.
+
+    Args:
+        car: the car
+    """
+    middle = replace(car, sprung_centre=car.sprung_centre * np.array([1.0, 0.0, 1.0]))
+    front, rear = on_scales(car).travel.mean(axis=1)
+    return with_settings(middle, settings_for(middle, float(front), float(rear), 0.5).setting)
+
+
 def _effect(car: RoadCar, setting: Array) -> Array:
     columns = []
     for k in range(4):

@@ -5,12 +5,13 @@ from __future__ import annotations
 from jounce.car.parts.alignment import Alignment
 from jounce.car.parts.beam import Beam, CrossMember, PanhardRod
 from jounce.car.parts.bush import Bush
-from jounce.car.parts.damper import BumpStop, Damper
+from jounce.car.parts.damper import Damper, DamperClicks, DamperKnee
 from jounce.car.parts.roll_bar import RollBar
 from jounce.car.parts.room import Clearance, DriveShaft
 from jounce.car.parts.shared import check_apart, check_bore
 from jounce.car.parts.spring import LeafSpring, Perch, Spring
 from jounce.car.parts.steering import Steering, SteeringBox
+from jounce.car.parts.stop import BumpStop, DroopStop
 from jounce.car.parts.torsion_bar import Adjuster, InnerBar, TorsionBar
 from jounce.car.parts.wheel import Wheel
 
@@ -23,7 +24,10 @@ __all__ = [
     "Clearance",
     "CrossMember",
     "Damper",
+    "DamperClicks",
+    "DamperKnee",
     "DriveShaft",
+    "DroopStop",
     "InnerBar",
     "LeafSpring",
     "PanhardRod",

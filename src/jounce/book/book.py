@@ -1,0 +1,427 @@
+"""The book itself: saving, finding, taking out and bringing back entries, with every version kept."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, Row, insert, select, update
+from sqlalchemy.exc import DatabaseError
+
+from jounce.book import tables
+from jounce.book.backup import back_up
+from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Version
+from jounce.conventions.errors import InputError, JounceError
+
+LONGEST_NAME = 200
+"""Characters of a name."""
+READING = "reading"
+"""Execution option of a connection that will only read."""
+LARGEST_FILE = 50 * 2**20
+"""Bytes of an attached file."""
+
+
+class Overtaken(JounceError):
+    """Somebody else saved the same entry meanwhile; ``theirs`` is what they saved."""
+
+    def __init__(self, theirs: Version) -> None:
+        when = theirs.at.astimezone().strftime("%Y-%m-%d %H:%M")
+        super().__init__(
+            f'"{theirs.entry.name}" was changed by {theirs.by} on {when}, after you opened it. '
+            "Nothing was overwritten: look at that change, then save again."
+        )
+        self.theirs = theirs
+
+
+class Book:
+    """An open book; made by `jounce.book.opening.open_book`.
+
+    Args:
+        engine: its database
+        place: file or address, for messages
+        by: who writes
+        read_only: whether nothing may be written
+
+    """
+
+    def __init__(self, engine: Engine, place: str, by: str, *, read_only: bool) -> None:
+        self._engine = engine
+        self.place = place
+        self.by = by
+        self.read_only = read_only
+
+    def written_by(self, by: str) -> Book:
+        """The same book in another person's hand."""
+        return Book(self._engine, self.place, by, read_only=self.read_only)
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._engine.dispose()
+
+    # ------------------------------------------------------------------------------------------------- finding
+
+    def entries(self, kind: EntryKind | None = None, belongs_to: str | None = None) -> list[Entry]:
+        """Entries that were not taken out, by name.
+
+        Args:
+            kind: only this kind
+            belongs_to: only those that belong to this entry
+        """
+        wanted = (
+            select(tables.entry, tables.version.c.content)
+            .join(tables.version, _current())
+            .where(tables.entry.c.removed.is_(False))
+        )
+        if kind is not None:
+            wanted = wanted.where(tables.entry.c.kind == kind)
+        if belongs_to is not None:
+            wanted = wanted.where(tables.entry.c.belongs_to == belongs_to)
+        with self._reading() as connection:
+            return [_entry(row) for row in connection.execute(wanted.order_by(tables.entry.c.name, tables.entry.c.id))]
+
+    def entry(self, entry_id: str) -> Entry:
+        """An entry as it is now.
+
+        Raises:
+            InputError: no such entry
+        """
+        wanted = select(tables.entry, tables.version.c.content).join(tables.version, _current())
+        with self._reading() as connection:
+            row = connection.execute(wanted.where(tables.entry.c.id == entry_id)).one_or_none()
+        if row is None:
+            raise InputError("The book has no such entry", found=entry_id, todo="Look it up in the list.")
+        return _entry(row)
+
+    def versions(self, entry_id: str) -> list[Version]:
+        """All versions of an entry, the first one first."""
+        self.entry(entry_id)
+        with self._reading() as connection:
+            return _versions(connection, entry_id)
+
+    def attachments(self, entry_id: str) -> list[Attachment]:
+        """Files of an entry, in the order they were put in."""
+        columns = [c for c in tables.attachment.c if c.name != "content"]
+        wanted = select(*columns).where(tables.attachment.c.entry == entry_id).order_by(tables.attachment.c.at)
+        with self._reading() as connection:
+            return [_attachment(row) for row in connection.execute(wanted)]
+
+    def content_of(self, attachment_id: str) -> bytes:
+        """Content of a file.
+
+        Raises:
+            InputError: no such file, or it is not what was put in
+        """
+        wanted = select(tables.attachment.c.content, tables.attachment.c.sha256)
+        with self._reading() as connection:
+            row = connection.execute(wanted.where(tables.attachment.c.id == attachment_id)).one_or_none()
+        if row is None:
+            raise InputError("The book has no such file", found=attachment_id, todo="Look it up in the list.")
+        content = bytes(row.content)
+        if hashlib.sha256(content).hexdigest() != row.sha256:
+            raise InputError("This file is damaged", found=attachment_id, todo="Take it from the latest backup.")
+        return content
+
+    # -------------------------------------------------------------------------------------------------- saving
+
+    def add(self, kind: EntryKind, name: str, content: str, belongs_to: str | None = None, note: str = "") -> Entry:
+        """Put a new entry in.
+
+        Args:
+            kind: what it is
+            name: its name for people
+            content: its document
+            belongs_to: id of what it belongs to
+            note: what is said about it
+
+        Raises:
+            InputError: no name, or it cannot belong there
+        """
+        new = Entry(str(uuid.uuid4()), kind, _named(name), content, belongs_to, 1)
+        with self._writing() as connection:
+            self._insert(connection, new, note)
+        return new
+
+    def save(self, changed: Entry, note: str = "") -> Entry:
+        """Keep a changed entry as its next version.
+
+        Args:
+            changed: the entry with its new name or content; its number is that of the version it was made from
+            note: what is said about the change
+
+        Returns:
+            The entry with its new number
+
+        Raises:
+            Overtaken: somebody else saved it meanwhile
+            InputError: no such entry, no name, or it cannot belong there
+        """
+        new = replace(changed, name=_named(changed.name), number=changed.number + 1)
+        with self._writing() as connection:
+            self._check_belongs(connection, new)
+            done = connection.execute(
+                update(tables.entry)
+                .where(tables.entry.c.id == new.id, tables.entry.c.number == changed.number)
+                .values(name=new.name, belongs_to=new.belongs_to, number=new.number, removed=new.removed)
+            )
+            if done.rowcount != 1:
+                before = _versions(connection, new.id)
+                if not before:
+                    raise InputError("The book has no such entry", found=new.id, todo="Look it up in the list.")
+                raise Overtaken(before[-1])
+            self._keep(connection, new, note)
+        return new
+
+    def remove(self, entry: Entry, note: str = "") -> Entry:
+        """Take an entry out of the lists; its versions stay, and `restore` brings it back."""
+        return self.save(replace(entry, removed=True), note or "taken out")
+
+    def restore(self, entry_id: str, number: int) -> Entry:
+        """Make an older version the newest one.
+
+        Args:
+            entry_id: the entry
+            number: the version wanted
+
+        Raises:
+            InputError: no such version
+        """
+        now = self.entry(entry_id)
+        for version in self.versions(entry_id):
+            if version.entry.number == number:
+                return self.save(replace(version.entry, number=now.number, removed=False), f"as in version {number}")
+        raise InputError(
+            "This entry has no such version",
+            found=str(number),
+            allowed=f"1 to {now.number}",
+            todo="Choose one of its versions.",
+        )
+
+    def attach(self, entry_id: str, name: str, media_type: str, content: bytes) -> Attachment:
+        """Put a file to an entry.
+
+        Args:
+            entry_id: the entry
+            name: file name for people
+            media_type: what it is, as in "image/jpeg"
+            content: its bytes
+
+        Raises:
+            InputError: no such entry, or the file is too large
+        """
+        if len(content) > LARGEST_FILE:
+            raise InputError(
+                "The file is too large",
+                found=f"{len(content) / 2**20:.0f} MB",
+                allowed=f"up to {LARGEST_FILE / 2**20:.0f} MB",
+                todo="Make the picture smaller.",
+                place=name,
+            )
+        self.entry(entry_id)
+        made = Attachment(
+            str(uuid.uuid4()),
+            entry_id,
+            _named(name),
+            media_type,
+            hashlib.sha256(content).hexdigest(),
+            len(content),
+            _now(),
+            self.by,
+        )
+        with self._writing() as connection:
+            connection.execute(
+                insert(tables.attachment).values(
+                    id=made.id,
+                    entry=made.entry,
+                    name=made.name,
+                    media_type=made.media_type,
+                    sha256=made.sha256,
+                    size=made.size,
+                    at=made.at.isoformat(),
+                    by=made.by,
+                    content=content,
+                )
+            )
+        return made
+
+    def back_up(self, to: Path) -> None:
+        """Copy the whole book into a new file.
+
+        Args:
+            to: the copy
+
+        Raises:
+            InputError: the book is no file, or the name is taken
+        """
+        if "://" in self.place:
+            raise InputError(
+                "This book is a database on a server",
+                todo="Use the server's own backup, or write the book out as plain files.",
+                place=self.place,
+            )
+        back_up(Path(self.place), to)
+
+    # --------------------------------------------------------------------------------------------------- below
+
+    def put_back(self, versions: list[Version]) -> None:
+        """Put an entry with all its versions in, as `exchange` read it.
+
+        Args:
+            versions: all versions of one entry, the first one first
+
+        Raises:
+            InputError: it is there already with other versions, or cannot belong where it says
+        """
+        first = versions[0]
+        with self._writing() as connection:
+            there = _versions(connection, first.entry.id)
+            if there == versions[: len(there)] and len(there) == len(versions):
+                return
+            if there:
+                raise InputError(
+                    "This entry is in the book already, with other versions",
+                    found=first.entry.name,
+                    todo="Take it in under another book, or compare the two by hand.",
+                )
+            last = versions[-1].entry
+            self._check_belongs(connection, last)
+            connection.execute(insert(tables.entry).values(**_listed(last)))
+            for version in versions:
+                connection.execute(insert(tables.version).values(**_kept(version)))
+
+    def put_file_back(self, attachment: Attachment, content: bytes) -> None:
+        """Put a file in as `exchange` read it; one that is there already is left alone."""
+        with self._writing() as connection:
+            known = select(tables.attachment.c.id).where(tables.attachment.c.id == attachment.id)
+            if connection.execute(known).one_or_none() is None:
+                values = {name: getattr(attachment, name) for name in Attachment.__dataclass_fields__}
+                values |= {"at": attachment.at.isoformat(), "content": content}
+                connection.execute(insert(tables.attachment).values(**values))
+
+    def _insert(self, connection: Connection, new: Entry, note: str) -> None:
+        self._check_belongs(connection, new)
+        connection.execute(insert(tables.entry).values(**_listed(new)))
+        self._keep(connection, new, note)
+
+    def _keep(self, connection: Connection, entry: Entry, note: str) -> None:
+        connection.execute(insert(tables.version).values(**_kept(Version(entry, _now(), self.by, note))))
+
+    def _check_belongs(self, connection: Connection, entry: Entry) -> None:
+        if entry.kind not in KINDS:
+            raise InputError("No such kind of entry", found=entry.kind, allowed=", ".join(KINDS), todo="Correct it.")
+        if entry.belongs_to is None:
+            return
+        wanted = select(tables.entry.c.kind).where(tables.entry.c.id == entry.belongs_to)
+        kind = connection.execute(wanted).scalar_one_or_none()
+        allowed = BELONGS_TO[entry.kind]
+        if kind not in allowed:
+            raise InputError(
+                f"A {entry.kind} cannot belong to that",
+                found="no entry" if kind is None else kind,
+                allowed=" or ".join(allowed) or "nothing",
+                todo="Choose another entry.",
+            )
+
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        with _told(self.place), self._engine.execution_options(**{READING: True}).connect() as connection:
+            yield connection
+
+    @contextmanager
+    def _writing(self) -> Iterator[Connection]:
+        if self.read_only:
+            raise InputError("This book may only be read", todo="Make its file writable.", place=self.place)
+        with _told(self.place), self._engine.begin() as connection:
+            yield connection
+
+
+@contextmanager
+def _told(place: str) -> Iterator[None]:
+    try:
+        yield
+    except DatabaseError as error:
+        reason = str(error.orig).splitlines()[0]
+        raise InputError(
+            "The book could not be used",
+            found=reason,
+            todo="Nothing was half-written. Check disk and network, then try again.",
+            place=place,
+        ) from None
+
+
+def _current() -> Any:
+    return (tables.version.c.entry == tables.entry.c.id) & (tables.version.c.number == tables.entry.c.number)
+
+
+def _named(name: str) -> str:
+    name = " ".join(name.split())
+    if not name or len(name) > LONGEST_NAME:
+        raise InputError(
+            "An entry needs a name",
+            found=f"{len(name)} characters",
+            allowed=f"1 to {LONGEST_NAME} characters",
+            todo="Give it a name that you will know in ten years.",
+        )
+    return name
+
+
+def _now() -> datetime.datetime:
+    return datetime.datetime.now(datetime.UTC)
+
+
+def _listed(entry: Entry) -> dict[str, object]:
+    return {
+        "id": entry.id,
+        "kind": entry.kind,
+        "name": entry.name,
+        "belongs_to": entry.belongs_to,
+        "number": entry.number,
+        "removed": entry.removed,
+    }
+
+
+def _kept(version: Version) -> dict[str, object]:
+    entry = version.entry
+    return {
+        "entry": entry.id,
+        "number": entry.number,
+        "at": version.at.isoformat(),
+        "by": version.by,
+        "note": version.note,
+        "name": entry.name,
+        "belongs_to": entry.belongs_to,
+        "removed": entry.removed,
+        "content": entry.content,
+    }
+
+
+def _entry(row: Row[Any]) -> Entry:
+    return Entry(row.id, row.kind, row.name, row.content, row.belongs_to, row.number, bool(row.removed))
+
+
+def _versions(connection: Connection, entry_id: str) -> list[Version]:
+    wanted = (
+        select(tables.version, tables.entry.c.kind)
+        .join(tables.entry, tables.entry.c.id == tables.version.c.entry)
+        .where(tables.version.c.entry == entry_id)
+        .order_by(tables.version.c.number)
+    )
+    return [
+        Version(
+            Entry(row.entry, row.kind, row.name, row.content, row.belongs_to, row.number, bool(row.removed)),
+            datetime.datetime.fromisoformat(row.at),
+            row.by,
+            row.note,
+        )
+        for row in connection.execute(wanted)
+    ]
+
+
+def _attachment(row: Row[Any]) -> Attachment:
+    at = datetime.datetime.fromisoformat(row.at)
+    return Attachment(row.id, row.entry, row.name, row.media_type, row.sha256, row.size, at, row.by)

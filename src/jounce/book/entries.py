@@ -1,0 +1,81 @@
+"""What a book holds: entries of a few kinds, their versions, and files that belong to them."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from typing import Final, Literal, get_args
+
+EntryKind = Literal["customer", "car", "job", "part", "measurement"]
+
+KINDS: Final[tuple[EntryKind, ...]] = get_args(EntryKind)
+"""Kinds of entries; a car may belong to a customer, a job and a measurement belong to a car."""
+
+BELONGS_TO: Final[dict[EntryKind, tuple[EntryKind, ...]]] = {
+    "customer": (),
+    "car": ("customer",),
+    "job": ("car",),
+    "measurement": ("car", "job"),
+    "part": (),
+}
+"""What an entry of a kind may belong to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing in the book as it is now.
+
+    Attributes:
+        id: its name for programs, never used twice
+        kind: what it is
+        name: its name for people
+        content: its document as text: TOML of a car or a job, plain text of a customer
+        belongs_to: id of the entry that it belongs to; None for none
+        number: number of this version, from 1
+        removed: whether it was taken out; its versions stay
+
+    """
+
+    id: str
+    kind: EntryKind
+    name: str
+    content: str
+    belongs_to: str | None
+    number: int
+    removed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """An entry as it once was, with when and by whom it was written and what was said about it."""
+
+    entry: Entry
+    at: datetime.datetime
+    by: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that belongs to an entry: a photo, a printed sheet.
+
+    Attributes:
+        id: its name for programs
+        entry: id of the entry
+        name: file name for people
+        media_type: what it is, as in "image/jpeg"
+        sha256: check sum of the content, in hexadecimal
+        size: length of the content in bytes
+        at: when it was put in
+        by: who put it in
+
+    """
+
+    id: str
+    entry: str
+    name: str
+    media_type: str
+    sha256: str
+    size: int
+    at: datetime.datetime
+    by: str

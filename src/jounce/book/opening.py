@@ -1,0 +1,152 @@
+"""Opening a book: making a new one, bringing an older one up to date, refusing what cannot be trusted."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError, DatabaseError, SQLAlchemyError
+
+from jounce.book.backup import copy_beside
+from jounce.book.book import READING, Book
+from jounce.conventions.errors import InputError
+
+_MIGRATIONS = Path(__file__).parent / "migrations"
+_BUSY = 10.0  # how long one waits for another's change [s]
+
+
+def open_book(where: str | Path, by: str, *, make: bool = False) -> Book:
+    """Open a book.
+
+    Args:
+        where: a file, or the URL of a PostgreSQL database
+        by: who writes in it, for the record of changes
+        make: whether to make a new book where there is none
+
+    Returns:
+        The book, of today's form; a book that was older has a copy of how it was beside it
+
+    Raises:
+        InputError: there is no book, or it is damaged, newer than this program, or not a book at all
+    """
+    if not by.strip():
+        raise InputError("A book wants to know who writes", todo="Give a name: every change is kept with it.")
+    place = str(where)
+    is_url = "://" in place
+    path = None if is_url else Path(where)
+    if path is not None and not path.exists() and not make:
+        raise InputError("There is no such book", todo="Check the name, or make a new one.", place=place)
+    if path is not None and not path.parent.is_dir():
+        raise InputError("There is no such folder", todo="Make the folder first.", place=str(path.parent))
+    engine = _engine(place if is_url else f"sqlite:///{path}", place)
+    try:
+        read_only = path is not None and path.exists() and not os.access(path, os.W_OK)
+        _check(engine, place, read_only=read_only, path=path)
+    except DatabaseError as error:
+        engine.dispose()
+        raise _unreadable(place, error) from None
+    except BaseException:
+        engine.dispose()
+        raise
+    return Book(engine, place, by.strip(), read_only=read_only)
+
+
+def _engine(url: str, place: str) -> Engine:
+    try:
+        kind = make_url(url).get_backend_name()
+    except ArgumentError:
+        raise _no_such_kind(place) from None
+    if kind not in ("sqlite", "postgresql"):
+        raise _no_such_kind(place)
+    if kind == "postgresql":
+        return create_engine(url, pool_pre_ping=True)
+    engine = create_engine(url, connect_args={"timeout": _BUSY})
+    event.listen(engine, "connect", _as_kept_for_years)
+    event.listen(engine, "begin", _begin_at_once)
+    return engine
+
+
+def _no_such_kind(place: str) -> InputError:
+    return InputError(
+        "A book is a file or a PostgreSQL database",
+        found=place,
+        allowed="a file name, or postgresql://user@host/name",
+        todo="Correct the address.",
+    )
+
+
+def _as_kept_for_years(connection: Any, _record: object) -> None:
+    """What was acknowledged is on the disk, and references hold."""
+    connection.isolation_level = None  # transactions are begun by us, see below
+    cursor = connection.cursor()
+    cursor.execute("PRAGMA foreign_keys = ON")
+    cursor.execute("PRAGMA synchronous = FULL")
+    cursor.close()
+
+
+def _begin_at_once(connection: Connection) -> None:
+    """Two that write wait for each other at the start, not half-way; those who read wait for nobody."""
+    reading = connection.get_execution_options().get(READING, False)
+    connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
+
+
+def _check(engine: Engine, place: str, *, read_only: bool, path: Path | None) -> None:
+    config = Config()
+    config.set_main_option("script_location", str(_MIGRATIONS))
+    newest = ScriptDirectory.from_config(config).get_current_head()
+    with engine.execution_options(**{READING: True}).begin() as connection:
+        if engine.dialect.name == "sqlite":
+            _check_soundness(connection, place)
+        found = MigrationContext.configure(connection).get_current_revision()
+        if found is None and inspect(connection).get_table_names():
+            raise InputError(
+                "This is a database, but no shop book",
+                found=place,
+                todo="Check the name; make a new book under another one.",
+            )
+        known = {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
+        if found is not None and found not in known:
+            raise InputError(
+                "This book was written by a newer version of the program",
+                found=f"form {found}",
+                allowed=f"up to form {newest}",
+                todo="Use the newer version; nothing was changed.",
+                place=place,
+            )
+    if found == newest:
+        return
+    if read_only:
+        raise InputError("This book is of an older form and may only be read", todo="Make it writable.", place=place)
+    if found is not None and path is not None:
+        copy_beside(path, found)
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+
+
+def _check_soundness(connection: Connection, place: str) -> None:
+    told = [row[0] for row in connection.execute(text("PRAGMA quick_check"))]
+    if told != ["ok"]:
+        raise InputError(
+            "This book is damaged",
+            found=str(told[0]),
+            todo="Leave the file as it is and go back to the latest backup; keep the damaged one.",
+            place=place,
+        )
+
+
+def _unreadable(place: str, error: SQLAlchemyError) -> InputError:
+    reason = str(getattr(error, "orig", error)).splitlines()[0]
+    return InputError(
+        "This book cannot be opened",
+        found=reason,
+        todo="Check the name; if it is the right one, leave it as it is and go back to the latest backup.",
+        place=place,
+    )

@@ -1,0 +1,68 @@
+"""The tables of the book. What they are today; how older books come here is in `migrations`."""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Boolean,
+    CheckConstraint,
+    Column,
+    ForeignKey,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+)
+
+METADATA = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_name)s",
+    }
+)
+
+entry = Table(
+    "entry",
+    METADATA,
+    Column("id", String(36), primary_key=True),
+    Column("kind", String(16), nullable=False, index=True),
+    Column("name", String(200), nullable=False),
+    Column("belongs_to", String(36), ForeignKey("entry.id"), index=True),
+    Column("number", Integer, nullable=False),
+    Column("removed", Boolean, nullable=False),
+)
+"""Each entry once, as it is now: what lists need."""
+
+version = Table(
+    "version",
+    METADATA,
+    Column("entry", String(36), ForeignKey("entry.id"), primary_key=True),
+    Column("number", Integer, primary_key=True),
+    Column("at", String(32), nullable=False),
+    Column("by", String(100), nullable=False),
+    Column("note", Text, nullable=False),
+    Column("name", String(200), nullable=False),
+    Column("belongs_to", String(36)),
+    Column("removed", Boolean, nullable=False),
+    Column("content", Text, nullable=False),
+    CheckConstraint("number > 0", name="counted_from_one"),
+)
+"""Every version of every entry; rows are only ever added."""
+
+attachment = Table(
+    "attachment",
+    METADATA,
+    Column("id", String(36), primary_key=True),
+    Column("entry", String(36), ForeignKey("entry.id"), nullable=False, index=True),
+    Column("name", String(200), nullable=False),
+    Column("media_type", String(100), nullable=False),
+    Column("sha256", String(64), nullable=False),
+    Column("size", Integer, nullable=False),
+    Column("at", String(32), nullable=False),
+    Column("by", String(100), nullable=False),
+    Column("content", LargeBinary, nullable=False),
+)
+"""Files of entries."""

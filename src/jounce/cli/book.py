@@ -1,0 +1,193 @@
+"""`jounce book`: the shop book on the command line."""
+
+from __future__ import annotations
+
+import getpass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from jounce.book import Book, Entry
+
+book = typer.Typer(help="The shop book: cars, customers, jobs, kept with every change.", no_args_is_help=True)
+
+_Where = Annotated[str, typer.Argument(help="the book: a file, or a PostgreSQL address", metavar="BOOK")]
+_By = Annotated[str, typer.Option("--by", help="who writes; your login name when left out")]
+_File = Annotated[Path, typer.Argument(help="photo or sheet")]
+_Folder = Annotated[Path, typer.Argument(help="folder of an export")]
+_Entry = Annotated[str, typer.Argument(help="an entry: its name, or the beginning of its id", metavar="ENTRY")]
+
+
+@book.command()
+def new(where: _Where, by: _By = "") -> None:
+    """Make an empty book."""
+    from jounce.conventions.errors import InputError
+
+    if "://" not in where and Path(where).exists():
+        raise InputError("There is a file of this name already", todo="Choose another name.", place=where)
+    _open(where, by, make=True).close()
+    typer.echo(f"An empty book is in {where}.")
+
+
+@book.command(name="list")
+def list_entries(where: _Where) -> None:
+    """What is in the book."""
+    opened = _open(where, "")
+    for entry in opened.entries():
+        typer.echo(f"{entry.id[:8]}  {entry.kind:11} {entry.name}  (version {entry.number})")
+
+
+@book.command()
+def keep(
+    where: _Where,
+    file: Annotated[Path, typer.Argument(help="car file or job file")],
+    belongs_to: Annotated[str, typer.Option("--of", help="the customer of a car, the car of a job")] = "",
+    note: Annotated[str, typer.Option(help="what is said about it")] = "",
+    by: _By = "",
+) -> None:
+    """Keep a car or a job in the book; one that is there already gets a new version."""
+    from dataclasses import replace
+
+    from jounce.car.file import parse_car, read_text, read_toml
+    from jounce.job.file import parse_job
+
+    opened, text = _open(where, by), read_text(file)
+    if "job" in read_toml(text, str(file)):
+        kind, name = "job", parse_job(text, str(file)).job.name
+    else:
+        kind, name = "car", parse_car(text, str(file)).car.name
+    owner = _find(opened, belongs_to).id if belongs_to else None
+    there = [
+        e for e in opened.entries("job" if kind == "job" else "car") if e.name == name and owner in (None, e.belongs_to)
+    ]
+    if there:
+        kept = opened.save(replace(there[0], content=text, belongs_to=owner or there[0].belongs_to), note)
+    else:
+        kept = opened.add("job" if kind == "job" else "car", name, text, owner, note)
+    typer.echo(f"Kept: {kind} {kept.name}, version {kept.number}.")
+
+
+@book.command()
+def customer(
+    where: _Where,
+    name: Annotated[str, typer.Argument(help="name")],
+    text: Annotated[str, typer.Option(help="address, phone, anything else")] = "",
+    by: _By = "",
+) -> None:
+    """Add a customer."""
+    added = _open(where, by).add("customer", name, text)
+    typer.echo(f"Kept: customer {added.name}.")
+
+
+@book.command()
+def history(where: _Where, entry: _Entry) -> None:
+    """Every version of an entry: when, by whom, what was said."""
+    opened = _open(where, "")
+    for version in opened.versions(_find(opened, entry).id):
+        at = version.at.astimezone().strftime("%Y-%m-%d %H:%M")
+        note = f"  {version.note}" if version.note else ""
+        typer.echo(f"{version.entry.number:4}  {at}  {version.by}{note}")
+
+
+@book.command()
+def show(
+    where: _Where,
+    entry: _Entry,
+    number: Annotated[int, typer.Option("--version", help="an older version", min=0)] = 0,
+) -> None:
+    """The document of an entry, to the screen."""
+    from jounce.conventions.errors import InputError
+
+    opened = _open(where, "")
+    found = _find(opened, entry)
+    for version in opened.versions(found.id):
+        if version.entry.number == (number or found.number):
+            typer.echo(version.entry.content, nl=False)
+            return
+    raise InputError("This entry has no such version", found=str(number), allowed=f"1 to {found.number}")
+
+
+@book.command()
+def restore(
+    where: _Where,
+    entry: _Entry,
+    number: Annotated[int, typer.Option("--version", help="the version wanted", min=1)],
+    by: _By = "",
+) -> None:
+    """Make an older version the newest one; nothing is lost."""
+    opened = _open(where, by)
+    now = opened.restore(_find(opened, entry).id, number)
+    typer.echo(f"{now.name} is as in version {number} again, now version {now.number}.")
+
+
+@book.command()
+def attach(where: _Where, entry: _Entry, file: _File, by: _By = "") -> None:
+    """Put a photo or a sheet to an entry."""
+    import mimetypes
+
+    from jounce.conventions.errors import InputError
+
+    opened = _open(where, by)
+    try:
+        content = file.read_bytes()
+    except OSError as error:
+        raise InputError(
+            f"The file cannot be read ({error.strerror})", todo="Check the name.", place=str(file)
+        ) from None
+    media = mimetypes.guess_type(file.name)[0] or "application/octet-stream"
+    put = opened.attach(_find(opened, entry).id, file.name, media, content)
+    typer.echo(f"Kept: {put.name}, {put.size / 1024:.0f} kB.")
+
+
+@book.command(name="export")
+def export_entries(
+    where: _Where,
+    folder: Annotated[Path, typer.Argument(help="a folder that does not exist yet")],
+    only: Annotated[str, typer.Option("--only", help="one entry with all that belongs to it")] = "",
+) -> None:
+    """Write the book, or one car or job, as plain files with their history."""
+    from jounce.book.exchange import write_out
+
+    opened = _open(where, "")
+    count = write_out(opened, folder, _find(opened, only).id if only else None)
+    typer.echo(f"{count} entries are in {folder}.")
+
+
+@book.command(name="import")
+def import_entries(where: _Where, folder: _Folder, by: _By = "") -> None:
+    """Read entries from an export; all or none."""
+    from jounce.book.exchange import take_in
+
+    typer.echo(f"{take_in(_open(where, by), folder)} entries were read in.")
+
+
+@book.command()
+def backup(where: _Where, to: Annotated[Path, typer.Argument(help="the copy")]) -> None:
+    """Copy the whole book, sound even while others use it."""
+    _open(where, "").back_up(to)
+    typer.echo(f"The copy is in {to}.")
+
+
+def _open(where: str, by: str, *, make: bool = False) -> Book:
+    from jounce.book import open_book
+
+    return open_book(where, by or getpass.getuser(), make=make)
+
+
+def _find(opened: Book, wanted: str) -> Entry:
+    """An entry by its name or the beginning of its id."""
+    from jounce.conventions.errors import InputError
+
+    entries = opened.entries()
+    found = [e for e in entries if e.name == wanted] or [e for e in entries if e.id.startswith(wanted)]
+    if len(found) == 1:
+        return found[0]
+    many = ", ".join(f"{e.id[:8]} {e.kind} {e.name}" for e in found[:6])
+    raise InputError(
+        "No such entry" if not found else "More than one entry is called so",
+        found=f"{wanted}: {many}" if found else wanted,
+        todo="Look it up with `jounce book list` and give the beginning of its id.",
+        place=opened.place,
+    )

@@ -1,0 +1,51 @@
+"""Which cars a command speaks of: one as found, or with a job as found and as planned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from jounce.behaviour.on_road.road_car import RoadCar
+    from jounce.car.document import CarDocument
+
+
+@dataclass(frozen=True, slots=True)
+class CarAsked:
+    """One car of a command: what it is called beside the others, its document, and the car on its road."""
+
+    title: str
+    document: CarDocument
+    car: RoadCar
+
+
+def cars_asked(path: Path) -> list[CarAsked]:
+    """Read a car file, or a job file with its car.
+
+    Args:
+        path: either; a job file is known by its [job] section
+
+    Raises:
+        InputError: the file cannot be read, or what it says cannot be
+        Impossible: the car as planned cannot stand
+    """
+    from jounce.behaviour.on_road.of_document import car_as_found
+    from jounce.car.file import read_car, read_text, read_toml
+    from jounce.conventions.errors import at
+    from jounce.job.apply import planned_document, wishes_of
+    from jounce.job.file import read_job
+    from jounce.job.on_road import car_in
+    from jounce.job.plan import make_plan
+
+    if "job" not in read_toml(read_text(path), str(path)):
+        document = read_car(path)
+        return [CarAsked("found", document, car_as_found(document))]
+    job, document = read_job(path)
+    with at(str(path)):
+        planned = planned_document(document, job)
+        plan = make_plan(document, planned, wishes_of(document, job))
+    return [
+        CarAsked("found", document, car_in(document, plan.found)),
+        CarAsked("planned", planned, car_in(planned, plan.planned)),
+    ]

@@ -1,0 +1,148 @@
+"""`jounce ride`: how the car swings, what its passengers feel, what its dampers should be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from jounce.cli.answers import JSON_HELP, UNITS_HELP
+
+if TYPE_CHECKING:
+    from jounce.behaviour.on_road.obstacles import Profile
+    from jounce.cli.cars_asked import CarAsked
+    from jounce.job.answers.answer import AnswerTable
+    from jounce.job.answers.ride import Ridden
+
+_OVER_HELP = "also drive over this: bump, hump, pothole or step"
+_SPEED_HELP = "speed of the car: 80 km/h on the road and 20 km/h over an obstacle when left out"
+
+
+def ride(
+    file: Annotated[Path, typer.Argument(help="car file, or job file for as found beside as planned")],
+    speed: Annotated[str, typer.Option(help=_SPEED_HELP)] = "",
+    road: Annotated[str, typer.Option(help="class of the road by ISO 8608, A (smooth) to H")] = "B",
+    over: Annotated[str, typer.Option(help=_OVER_HELP)] = "",
+    damping: Annotated[
+        float, typer.Option(help="damping ratio in heave to order dampers for", min=0.05, max=2.0)
+    ] = 0.35,
+    csv_file: Annotated[str, typer.Option("--csv", help="write the drive over the obstacle, or - for the screen")] = "",
+    json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
+    units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
+) -> None:
+    """Frequencies and damping, flat ride, comfort on a road, a drive over an obstacle, dampers to order."""
+    from jounce.behaviour.on_road.damper_match import Wish
+    from jounce.behaviour.on_road.road_surface import road_class
+    from jounce.cli.answers import asked, tell_all
+    from jounce.cli.cars_asked import cars_asked
+    from jounce.conventions.units import KM_PER_H, Kind
+    from jounce.job.answers.ride import damper_tables, flat_table, modes_table, road_table
+
+    given = asked(speed, Kind.DRIVING_SPEED, "--speed", units) if speed else None
+    _check_speed(given)
+    surface, obstacle = road_class(road), _obstacle(over, csv_file)
+    cars = cars_asked(file)
+    cruising, slow = given or 80 * KM_PER_H, given or 20 * KM_PER_H
+    ridden = [_ridden(car, surface.name, cruising, obstacle, slow) for car in cars]
+    if csv_file:
+        _write_csv(ridden, csv_file, units)
+        if csv_file == "-":
+            return
+    tables = [modes_table(cars[0].document.car.name, ridden), flat_table(ridden, cruising)]
+    tables.append(road_table(ridden, surface.name, cruising))
+    tables += _obstacle_tables(ridden, obstacle, slow)
+    tell_all([*tables, *damper_tables(ridden, Wish(ratio=damping))], units, json_file)
+
+
+def _check_speed(speed: float | None) -> None:
+    from jounce.conventions.errors import check_range
+    from jounce.conventions.units import KM_PER_H
+
+    if speed is not None:
+        check_range("--speed", speed / KM_PER_H, 1, 300, "km/h", "Give a speed at which a car is driven.")
+
+
+def _obstacle(over: str, csv_file: str) -> Profile | None:
+    from jounce.behaviour.on_road.obstacles import OBSTACLES
+    from jounce.conventions.errors import InputError
+
+    if over in OBSTACLES:
+        return OBSTACLES[over]
+    if over or csv_file:
+        found = over or "--csv without --over"
+        raise InputError("There is no such obstacle", found=found, allowed=", ".join(OBSTACLES), todo="Choose one.")
+    return None
+
+
+def _ridden(car: CarAsked, road: str, speed: float, obstacle: Profile | None, slow: float) -> Ridden:
+    import numpy as np
+
+    from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
+    from jounce.behaviour.on_road.flat_ride import flat_ride
+    from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
+    from jounce.behaviour.on_road.modes import modes, ride_ends
+    from jounce.behaviour.on_road.obstacles import bump
+    from jounce.behaviour.on_road.random_ride import random_ride
+    from jounce.behaviour.on_road.road_surface import road_class
+    from jounce.behaviour.on_road.small_motions import small_motions
+    from jounce.behaviour.on_road.time_history import drive_over
+    from jounce.job.answers.ride import BUMP_TOLD, SWING_SPEED, Ridden
+
+    whole = whole_inertia(car.document)
+    own = body_inertia(car.car, whole)
+    motions = small_motions(car.car, own)
+    dampers = dampers_of(car.document)
+    known = not dampers.unknown
+    seat = np.array([motions.foot[:2, 0].mean() - 0.5 * motions.wheelbase, 0.35, 0.45])
+    system = motions.damped({c: at_swinging(k, SWING_SPEED) for c, k in dampers.curves.items()}) if known else None
+    ends = ride_ends(motions)
+    return Ridden(
+        title=car.title,
+        motions=motions,
+        inertia=whole,
+        own_inertia=own,
+        dampers=dampers,
+        modes=modes(motions, system),
+        ends=ends,
+        flat=flat_ride(motions, ends, speed, bump(BUMP_TOLD, 1.0), system),
+        random=random_ride(motions, dampers.curves, road_class(road), speed, seat) if known else None,
+        history=drive_over(car.car, dampers.curves, own, obstacle, slow) if known and obstacle else None,
+        seat=seat,
+    )
+
+
+def _obstacle_tables(cars: Sequence[Ridden], obstacle: Profile | None, speed: float) -> list[AnswerTable]:
+    from jounce.job.answers.ride import obstacle_table
+
+    return [] if obstacle is None else [obstacle_table(cars, obstacle.name, speed)]
+
+
+def _write_csv(cars: Sequence[Ridden], csv_file: str, units: str) -> None:
+    import csv
+    import io
+
+    from jounce.car.file import write_whole
+    from jounce.conventions.errors import InputError
+    from jounce.conventions.units import column, to_display
+    from jounce.job.answers.ride import history_columns
+
+    out, head = io.StringIO(), False
+    writer = csv.writer(out, lineterminator="\n")
+    for car in cars:
+        if car.history is None:
+            continue
+        columns = history_columns(car.history)
+        if not head:
+            writer.writerow(["car", *(column(name, kind, units) for name, kind, _ in columns)])
+            head = True
+        shown = [to_display(values, kind, units) for _, kind, values in columns]
+        for row in zip(*shown, strict=True):
+            writer.writerow([car.title, *(f"{value + 0.0:.6g}" for value in row)])
+    if not head:
+        raise InputError("No drive can be written", found="dampers without a curve", todo="Give damper curves.")
+    if csv_file == "-":
+        typer.echo(out.getvalue(), nl=False)
+    else:
+        write_whole(Path(csv_file), out.getvalue())

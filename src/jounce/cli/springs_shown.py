@@ -1,0 +1,78 @@
+"""What `jounce settle` says of coil stacks and threaded seats."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from textwrap import fill
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from jounce.behaviour.seat_turns import SeatEffect
+    from jounce.behaviour.stack_states import StackState
+    from jounce.car.document import CarDocument
+    from jounce.car.model import AxleModel
+
+
+def stacks_at_rest(models: Sequence[AxleModel]) -> dict[str, StackState]:
+    """States of all stacks of both axles, by axle, side and place."""
+    from jounce.behaviour.stack_states import stack_states
+
+    return {f"{model.name} {state.side}, {state.at}": state for model in models for state in stack_states(model)}
+
+
+def turns_of_seats(document: CarDocument, models: tuple[AxleModel, AxleModel]) -> list[SeatEffect]:
+    """What one turn of each threaded seat does, the car as found."""
+    from jounce.behaviour.seat_turns import seat_effect
+    from jounce.behaviour.whole_car import car_on_tyres
+    from jounce.car.given import SIDE_OF
+    from jounce.conventions.axes import End
+    from jounce.layouts.naming import SIDES
+
+    perches = {
+        (model.name, side): perch.pitch.value
+        for model, end in zip(models, (End.FRONT, End.REAR), strict=True)
+        for side in SIDES
+        if (perch := getattr(document.axle(end).side(SIDE_OF[side]), "perch", None)) is not None
+    }
+    if not perches:
+        return []
+    car = car_on_tyres(models[0], models[1], document.mass.centre_of_gravity_height.value)
+    return [seat_effect(car, models, corner, pitch) for corner, pitch in perches.items()]
+
+
+def spring_paragraphs(stacks: dict[str, StackState], seats: Sequence[SeatEffect], units: str) -> Iterator[str]:
+    """Lines for the screen."""
+    from jounce.conventions.units import Kind, show
+
+    for place, state in stacks.items():
+        yield fill(f"{place}: {state.words}, {show(state.force, Kind.FORCE, units)}", 80, subsequent_indent="  ")
+    for seat in seats:
+        axle, side = seat.corner
+        changes = "; ".join(
+            f"{' '.join(corner)} {_signed(seat.height[corner], Kind.LENGTH, units)}, "
+            f"{_signed(seat.load[corner], Kind.FORCE, units)}"
+            for corner in seat.height
+        )
+        turn = f"one turn of the {axle} {side} seat ({show(seat.rise, Kind.LENGTH, units)}) gives body height and load:"
+        yield fill(f"{turn} {changes}", 80, subsequent_indent="  ")
+
+
+def spring_values(stacks: dict[str, StackState], seats: Sequence[SeatEffect]) -> dict[str, Any]:
+    """The same as plain data in SI."""
+    told = {place: {"travel": s.travel, "force": s.force, "solid": dict(s.solid)} for place, s in stacks.items()}
+    turned = [
+        {
+            "seat": " ".join(seat.corner),
+            "rise": seat.rise,
+            "height": {" ".join(corner): value for corner, value in seat.height.items()},
+            "load": {" ".join(corner): value for corner, value in seat.load.items()},
+        }
+        for seat in seats
+    ]
+    return {"spring_stacks": told, "one_turn_of_a_seat": turned}
+
+
+def _signed(value: float, kind: Any, units: str) -> str:
+    from jounce.conventions.units import show
+
+    return ("+" if value >= 0 else "") + show(value, kind, units)

@@ -1,0 +1,64 @@
+"""Braking and driving straight ahead, as tables: one column for each acceleration."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from jounce.behaviour.on_road.brake import StraightAhead, most_drive
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.quantity import ISO_8855, OURS
+from jounce.conventions.units import Kind, show
+from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.numerics.arrays import Array
+
+
+def braking_tables(name: str, cars: Mapping[str, tuple[RoadCar, StraightAhead]]) -> list[AnswerTable]:
+    """A table for each car.
+
+    Args:
+        name: the car's name
+        cars: each car with what braking and driving do to it, by title
+    """
+    return [_table(f"{name}, {title}, straight ahead", car, states) for title, (car, states) in cars.items()]
+
+
+def _table(question: str, car: RoadCar, told: StraightAhead) -> AnswerTable:
+    columns = tuple(show(float(a), Kind.ACCELERATION, sign=True) for a in told.acting.ahead)
+    load, used = told.load, told.friction_used
+    rows = (
+        _row("nose-down pitch", Kind.ANGLE, told.pitch, told, "beyond standing", ISO_8855),
+        _row("front wheels travel", Kind.LENGTH, told.travel[:, 0], told, "positive: the nose goes down", OURS),
+        _row("rear wheels travel", Kind.LENGTH, told.travel[:, 1], told, "negative: the tail comes up", OURS),
+        _row("load in front", Kind.FORCE, load[:, 0], told),
+        _row("load behind", Kind.FORCE, load[:, 1], told),
+        _row("friction used in front", Kind.RATIO, used[:, 0], told, "force along the road per load", OURS),
+        _row("friction used behind", Kind.RATIO, used[:, 1], told, "more than the road gives: it locks", OURS),
+    )
+    drive = float(most_drive(car, np.zeros(1))[0])
+    share = car.driveline.brake_front_share
+    spin = f"The {car.driveline.driven} wheels spin from {show(drive, Kind.ACCELERATION)} on a road that gives"
+    remarks = [
+        f"{share * 100:.0f} % of the braking is in front; the wheels' brakes sit at the wheels.",
+        f"{spin} {car.driveline.friction:.2g} of the load.",
+    ]
+    lifted = [k for k in range(len(told.acting)) if load[k].min() <= _NOTHING]
+    if lifted:
+        remarks.append(f"At {columns[lifted[0]]} an axle leaves the road.")
+    most = float(np.abs(told.acting.ahead).max()) / GRAVITY
+    if most > car.driveline.friction:
+        remarks.append("More than the road gives is asked for: the numbers there are of a road with more grip.")
+    return AnswerTable(question, columns, rows, tuple(remarks))
+
+
+_NOTHING = 1e-6  # [N]
+
+
+def _row(name: str, kind: Kind, values: Array, told: StraightAhead, formula: str = "", source: str = "") -> Answer:
+    cells = tuple(
+        float(value) if reached and not np.isnan(value) else "no rest" if not reached else None
+        for value, reached in zip(values, told.states.reached, strict=True)
+    )
+    return Answer(name, kind, cells, formula, source)

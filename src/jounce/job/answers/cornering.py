@@ -1,0 +1,209 @@
+"""What cornering and braking feel like, as tables: each turn for itself, as found beside as planned."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from jounce.behaviour.on_road.corner import Cornering
+from jounce.behaviour.on_road.feel import Feel, TurnFeel
+from jounce.conventions.quantity import OURS
+from jounce.conventions.units import Kind, show
+from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.numerics.arrays import Array
+
+_Read = Callable[[TurnFeel], float | str | None]
+
+NEVER = "not in range"
+"""What is said of a wheel that does not lift within the accelerations searched."""
+
+
+def _lifted(value: float | None) -> float | str:
+    return NEVER if value is None else value
+
+
+def _limit_axle(turn: TurnFeel) -> str | None:
+    if turn.limit_front is None:
+        return None
+    return "front" if turn.limit_front else "rear"
+
+
+_ROWS: tuple[tuple[str, Kind, _Read, str, str], ...] = (
+    (
+        "roll gradient",
+        Kind.ANGLE_PER_ACCELERATION,
+        lambda t: t.roll_gradient,
+        "roll of the body on its road per lateral acceleration, from straight ahead to 4 m/s²",
+        "ISO 4138, roll angle gradient",
+    ),
+    (
+        "front share of load transfer",
+        Kind.SHARE,
+        lambda t: t.front_share,
+        "at 0.6 g; unsprung, geometric and elastic parts together",
+        OURS,
+    ),
+    ("inside rear wheel lifts at", Kind.ACCELERATION, lambda t: _lifted(t.rear_lift), "no load on its tyre", OURS),
+    (
+        "the same, braking 0.3 g",
+        Kind.ACCELERATION,
+        lambda t: _lifted(t.rear_lift_braked),
+        "no load on its tyre",
+        OURS,
+    ),
+    (
+        "understeer gradient",
+        Kind.ANGLE_PER_ACCELERATION,
+        lambda t: t.understeer_gradient,
+        "steer beyond the radius' own per lateral acceleration: slip in front less slip behind, roll steer counted",
+        "ISO 4138, steering gradient at constant radius",
+    ),
+    ("grip used up at", Kind.ACCELERATION, lambda t: t.limit, "first axle whose tyres give their most", OURS),
+    ("by the axle", Kind.RATIO, _limit_axle, "front: it runs wide; rear: it turns in", OURS),
+    (
+        "camber of the outer front wheel",
+        Kind.ANGLE,
+        lambda t: t.outer_front_camber,
+        "against the road at 0.6 g, negative when its top leans to the middle",
+        "ISO 8855",
+    ),
+    ("front wheels turn out by", Kind.ANGLE, lambda t: t.front_steer, "at 0.6 g, mean of both, rack held", OURS),
+    ("rear wheels turn in by", Kind.ANGLE, lambda t: t.rear_steer, "at 0.6 g, mean of both", OURS),
+    ("body rises by", Kind.LENGTH, lambda t: t.jacking, "at 0.6 g, its centre of gravity", OURS),
+    (
+        "most drive out of the corner",
+        Kind.ACCELERATION,
+        lambda t: t.drive,
+        "at 0.6 g: the inside driven wheel spins, open differential; lateral grip not taken off",
+        OURS,
+    ),
+)
+
+
+def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[str] = ()) -> AnswerTable:
+    """Left and right turn of each car side by side.
+
+    Args:
+        question: what was asked
+        cars: what each car feels like, by title
+        remarks: what has to be said besides
+    """
+    columns = tuple(f"{title} {side}" for title in cars for side in ("left", "right"))
+    turns = [turn for one in cars.values() for turn in (one.left, one.right)]
+    rows = tuple(
+        Answer(name, kind, tuple(read(turn) for turn in turns), formula, source)
+        for name, kind, read, formula, source in _ROWS
+    )
+    return AnswerTable(question, columns, rows, tuple(remarks))
+
+
+def detail_table(across: float, ahead: float, cars: Mapping[str, Cornering]) -> AnswerTable:
+    """Loads and where they come from at one lateral acceleration.
+
+    Args:
+        across: size of the lateral acceleration [m/s²]
+        ahead: longitudinal acceleration meanwhile [m/s²]
+        cars: left turn and right turn, two states, of each car by title
+    """
+    columns = tuple(f"{title} {side}" for title in cars for side in ("left", "right"))
+    turns = [(told, k) for told in cars.values() for k in (0, 1)]
+
+    def row(name: str, kind: Kind, read: Callable[[Cornering, int], float], formula: str = "") -> Answer:
+        cells = tuple(read(told, k) if told.states.reached[k] else "no rest" for told, k in turns)
+        return Answer(name, kind, cells, formula, OURS if formula else "")
+
+    def load(axle: int, inside: int) -> Callable[[Cornering, int], float]:
+        return lambda told, k: float(told.states.acted.load[k, axle, inside if k == 0 else 1 - inside])
+
+    def moved(axle: int, part: str) -> Callable[[Cornering, int], float]:
+        return lambda told, k: float(getattr(told.transfer, part)[k, axle] * (1.0 if k == 0 else -1.0))
+
+    rows = [row("roll", Kind.ANGLE, lambda told, k: float(told.roll[k] * (1.0 if k == 0 else -1.0)))]
+    for axle, name in enumerate(("front", "rear")):
+        rows += [row(f"{name} inside load", Kind.FORCE, load(axle, 0))]
+        rows += [row(f"{name} outside load", Kind.FORCE, load(axle, 1))]
+        rows += [row(f"{name} load moved", Kind.FORCE, moved(axle, "total"))]
+        rows += [
+            row(f"  of it {part}", Kind.FORCE, moved(axle, part), how if axle == 0 else "")
+            for part, how in (
+                ("unsprung", "by the wheels' own masses"),
+                ("geometric", "straight through arms and rods"),
+                ("elastic", "through springs, bars and rubbers"),
+            )
+        ]
+    while_ = "" if not ahead else f", {'braking' if ahead < 0 else 'driving'} {show(abs(ahead), Kind.ACCELERATION)}"
+    return AnswerTable(f"At {show(across, Kind.ACCELERATION)}{while_}", columns, tuple(rows))
+
+
+_COMPARED: tuple[tuple[str, Kind, Callable[[TurnFeel], float | None]], ...] = (
+    ("roll gradient", Kind.ANGLE_PER_ACCELERATION, lambda t: t.roll_gradient),
+    ("inside rear wheel lifts at", Kind.ACCELERATION, lambda t: t.rear_lift),
+    ("rear wheels turn in by", Kind.ANGLE, lambda t: t.rear_steer),
+    ("body rises by", Kind.LENGTH, lambda t: t.jacking),
+)
+
+
+_WHY = (
+    "With even weights on left and right only the linkage still tells left from right: the rod that holds the axle "
+    "sideways, and the side on which its arm turns. In one turn the rod stands steeper than in the other and so lifts "
+    "the body more or less, and its height over the road moves."
+)
+
+
+def difference_table(cars: Mapping[str, Feel], even: Mapping[str, Feel]) -> AnswerTable:
+    """How much left and right turns differ, and how much of it uneven weights make.
+
+    Args:
+        cars: what each car feels like
+        even: the same cars with equal weights on left and right: what is left is the linkage's own
+    """
+    columns = tuple(f"{title} {what}" for title in cars for what in ("as it is", "even weights"))
+    rows = []
+    for name, kind, read in _COMPARED:
+        cells: list[float | str | None] = []
+        for title in cars:
+            cells += [_difference(read, cars[title]), _difference(read, even[title])]
+        rows.append(Answer(name, kind, tuple(cells), "left turn less right turn", OURS))
+    return AnswerTable(
+        "Why left and right differ",
+        columns,
+        tuple(rows),
+        (_WHY,),
+    )
+
+
+def _difference(read: Callable[[TurnFeel], float | None], told: Feel) -> float | str | None:
+    left, right = read(told.left), read(told.right)
+    return NEVER if left is None or right is None else left - right
+
+
+def sweep_columns(sweep: Cornering) -> list[tuple[str, Kind, Array]]:
+    """Everything of a sweep, column by column: name, kind, values (states,)."""
+    acted, wheels = sweep.states.acted, [(a, s) for a in (0, 1) for s in (0, 1)]
+    names = [f"{end}_{side}" for end in ("front", "rear") for side in ("left", "right")]
+    columns: list[tuple[str, Kind, Array]] = [
+        ("lateral_acceleration", Kind.ACCELERATION, sweep.acting.across),
+        ("longitudinal_acceleration", Kind.ACCELERATION, sweep.acting.ahead),
+        ("roll", Kind.ANGLE, sweep.roll),
+        ("pitch", Kind.ANGLE, sweep.pitch),
+        ("body_rise", Kind.LENGTH, sweep.jacking),
+        ("front_share_of_transfer", Kind.SHARE, sweep.front_share),
+    ]
+    for what, kind, values in (
+        ("load", Kind.FORCE, acted.load),
+        ("lateral_force", Kind.FORCE, acted.lateral),
+        ("travel", Kind.LENGTH, sweep.states.travel),
+        ("camber_to_road", Kind.ANGLE, sweep.camber),
+        ("steer", Kind.ANGLE, sweep.steer),
+    ):
+        columns += [(f"{name}_{what}", kind, values[:, a, s]) for name, (a, s) in zip(names, wheels, strict=True)]
+    for k, end in enumerate(("front", "rear")):
+        columns += [
+            (f"{end}_transfer_{part}", Kind.FORCE, getattr(sweep.transfer, part)[:, k])
+            for part in ("unsprung", "geometric", "elastic")
+        ]
+        if sweep.slip is not None and sweep.used is not None:
+            columns += [
+                (f"{end}_slip", Kind.ANGLE, sweep.slip[:, k]),
+                (f"{end}_grip_used", Kind.SHARE, sweep.used[:, k]),
+            ]
+    return columns

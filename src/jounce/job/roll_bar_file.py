@@ -1,0 +1,80 @@
+"""A file that tells one anti-roll bar, without a car: the keys of the car file's section, at the top of the file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from pydantic import Field, ValidationError, model_validator
+
+from jounce.car import ranges
+from jounce.car.file import read_text, read_toml
+from jounce.car.lines import lines_of_keys
+from jounce.car.parts.roll_bar import RollBarShape
+from jounce.car.problems import problems_of
+from jounce.car.quantity import Measured, MeasuredPoint, PointEntry
+from jounce.conventions.axes import Side
+from jounce.conventions.errors import InputError, InputProblems
+from jounce.conventions.units import MM
+
+__all__ = ["LoneRollBar", "read_roll_bar", "straight_arms"]
+
+
+class LoneRollBar(RollBarShape):
+    """The left half of a bar; the right mirrors it. Only the direction of the link matters, not where it ends."""
+
+    link_end: ranges.Point | None = Field(default=None, description="the drop link's other end, for its direction")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _points_of_the_left(cls, written: Any) -> Any:
+        if not isinstance(written, dict):
+            return written
+        points = cls.point_keys()
+        return {
+            key: PointEntry(entry, Side.LEFT, from_left=True) if key in points else entry
+            for key, entry in written.items()
+        }
+
+
+def read_roll_bar(path: Path | str) -> LoneRollBar:
+    """Read a bar.
+
+    Args:
+        path: TOML in UTF-8
+
+    Raises:
+        InputError: the file cannot be read or is no TOML
+        InputProblems: all that is wrong with the bar
+    """
+    text = read_text(Path(path))
+    written = read_toml(text, str(path))
+    try:
+        return LoneRollBar.model_validate(written)
+    except ValidationError as error:
+        problems = problems_of(error, written, lines_of_keys(text), LoneRollBar)
+        raise InputProblems(problems, place=str(path)) from None
+
+
+def straight_arms(lever: float, across: float, bend_to_bush: float, bush_to_middle: float) -> LoneRollBar:
+    """A bar with straight arms by its dimensions; its diameter is to be replaced.
+
+    Args:
+        lever: extent of an arm along the car [m]
+        across: extent of an arm across the car, negative where it leans inward [m]
+        bend_to_bush: from the bend to the bush [m]
+        bush_to_middle: from the bush to the middle of the bar [m]
+
+    Raises:
+        InputError: a dimension that no bar has
+    """
+    bend = bush_to_middle + bend_to_bush
+    for name, value in (("lever", lever), ("bush to middle", bush_to_middle), ("width", bend + across)):
+        if value <= 0:
+            raise InputError(f"The bar's {name} is not above zero", found=f"{value / MM:g} mm", todo="Measure it.")
+    return LoneRollBar.model_construct(
+        diameter=Measured(0.02),
+        arm_end=MeasuredPoint(lever, bend + across, 0.0),
+        bend=MeasuredPoint(0.0, bend, 0.0),
+        bush=MeasuredPoint(0.0, bush_to_middle, 0.0),
+    )

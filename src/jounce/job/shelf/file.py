@@ -1,0 +1,95 @@
+"""Reading a shelf from TOML or CSV, and writing one without ever replacing a file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from jounce.car.file import read_text, write_whole
+from jounce.conventions.errors import InputError, at
+from jounce.job.shelf.csv_in import csv_entries
+from jounce.job.shelf.kinds import KINDS
+from jounce.job.shelf.reading import Entry, Reading, read_entries
+from jounce.job.shelf.shelf import Shelf
+from jounce.job.shelf.toml import parse_toml
+
+__all__ = ["read_csv_files", "read_shelf", "reading_of", "write_new"]
+
+
+def read_shelf(path: Path | str) -> Shelf:
+    """Read a shelf file, TOML or CSV.
+
+    Args:
+        path: the file, in UTF-8
+
+    Raises:
+        InputError: the file cannot be read
+        InputProblems: all that is wrong with its parts
+    """
+    return reading_of(Path(path)).whole(str(path))
+
+
+def reading_of(path: Path) -> Reading:
+    """Read a shelf file, TOML or CSV, as far as it is sound.
+
+    Args:
+        path: the file, in UTF-8
+
+    Raises:
+        InputError: the file cannot be read
+    """
+    if path.suffix.lower() == ".csv":
+        return read_csv_files([path])
+    return parse_toml(read_text(path), str(path))
+
+
+def read_csv_files(paths: Sequence[Path], kind: str = "") -> Reading:
+    """Read several CSV files as one shelf.
+
+    Args:
+        paths: the files; one without a column ``kind`` is named after the kind of its parts, as in ``coil.csv``
+        kind: kind of the parts, whatever the files are called
+
+    Raises:
+        InputError: a file cannot be read
+    """
+    if kind and kind not in KINDS:
+        raise InputError("This kind of part is not known", found=f'"{kind}"', allowed=", ".join(KINDS))
+    entries: list[Entry] = []
+    problems: list[InputError] = []
+    for path in paths:
+        named = kind or (path.stem if path.stem in KINDS else "")
+        text = read_text(path)
+        with at(str(path)):
+            found, wrong = csv_entries(text, named)
+        if len(paths) > 1:
+            found = [_in_file(entry, path.name) for entry in found]
+            for problem in wrong:
+                problem.place = f"{path.name}, {problem.place}"
+        entries += found
+        problems += wrong
+    return read_entries(entries, problems)
+
+
+def write_new(texts: Mapping[Path, str]) -> None:
+    """Write new files, all or none: one that is there already is never replaced.
+
+    Args:
+        texts: content of each file
+
+    Raises:
+        InputError: a file is there already, or cannot be written
+    """
+    for path in texts:
+        if path.exists():
+            raise InputError("There is a file of this name already", todo="Choose another name.", place=str(path))
+    for path, text in texts.items():
+        write_whole(path, text)
+
+
+def _in_file(entry: Entry, name: str) -> Entry:
+    """The entry with its file's name before its places."""
+    for problem in entry.broken:
+        problem.place = f"{name}, {problem.place}"
+    places = {key: f"{name}, {place}" for key, place in entry.places.items()}
+    return Entry(entry.kind, entry.code, entry.written, f"{name}, {entry.place}", places, entry.broken)

@@ -1,0 +1,40 @@
+"""How far the dimensions of a part may be from those of what it fits: common practice, no source."""
+
+MM = 1e-3
+
+BOLT = 0.3 * MM
+"""A bolt and its hole or eye may differ by this either way [m]."""
+SPLINE = 0.2 * MM
+"""Outer diameters of splines that go into one another may differ by this either way [m]."""
+BAR_LENGTH = 3.0 * MM
+"""A bar between two fixings may be longer or shorter by this: the splines reach so far over their seats [m]."""
+SEAT_PLAY = 2.0 * MM
+"""A coil may be wider than the collar in it by up to this; never narrower [m]."""
+CLAMP = 0.5 * MM
+"""A clamp and what it holds may differ by this either way [m]."""
+STUD_CIRCLE = 0.5 * MM
+"""Circles of studs may differ by this either way [m]."""
+BOLT_CIRCLE = 0.1 * MM
+"""Circles of wheel bolts may differ by this either way [m]."""
+SPIGOT_PLAY = 0.1 * MM
+"""A wheel's bore may be wider than the hub's collar by this without a ring between them [m]."""
+SLEEVE_PLAY = 1.0 * MM
+"""A perch's sleeve may be wider than the damper's body by up to this [m]."""
+ROD_PLAY = 0.3 * MM
+"""A bearing may be wider than the stud in it by up to this [m]."""
+STOP_TIGHT = 2.0 * MM
+"""A bump stop's bore may be narrower than the rod by this: rubber stretches [m]."""
+STOP_PLAY = 1.0 * MM
+"""A bump stop's bore may be wider than the rod by this [m]."""
+TUBE_CLEARANCE = 3.0 * MM
+"""A bar in a tube has to be thinner than the tube's bore by this, 1.5 mm all round, so that it does not touch [m]."""
+PRESS_FIT = 0.3 * MM
+"""A bush may be wider than its housing by up to this, so that it sits tight [m]."""
+BAR_BUSH = 0.5 * MM
+"""The bore of an anti-roll bar's bush may be narrower than the bar by up to this, never wider [m]."""
+BUSH = 0.3 * MM
+"""Brackets take bushes for a bar that is thinner or thicker than their range by up to this [m]."""
+ROD_REACH = 5.0 * MM
+"""An adjustable rod may begin or end this far from the length as found: lowering changes the length it needs [m]."""
+SPAN = 4.0 * MM
+"""Links take up a bar that is wider or narrower by this [m]."""

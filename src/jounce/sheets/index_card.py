@@ -1,0 +1,82 @@
+"""The index card of a job's torsion bars: what is set at the splines, and what to measure before and after loading."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from jounce.car.document import CarDocument
+from jounce.conventions.units import Kind, show, unit_of
+from jounce.job.apply import planned_document, wishes_of
+from jounce.job.document import JobDocument
+from jounce.job.index_plan import BarIndex, bar_indices
+from jounce.job.index_task import task_of_plan
+from jounce.job.plan import Plan
+
+_BLANK = "________"
+
+
+def index_card(job: JobDocument, car: CarDocument, plan: Plan, units: str) -> dict[str, Any]:
+    """Head, rows and a note of the card, as texts.
+
+    Args:
+        job: the change list
+        car: the car as measured
+        plan: what came out
+        units: unit set to show
+    """
+    task = task_of_plan(car, planned_document(car, job), plan, wishes_of(car, job).lower)
+    found = bar_indices(task)
+    length = unit_of(Kind.LENGTH, units).symbol
+    points = sorted({one.hanging_point for one in found.values()})
+    head = [
+        "",
+        "teeth at arm",
+        "at anchor",
+        "bolt turns",
+        f"hanging free [{length}]",
+        "measured",
+        f"loaded height [{length}]",
+        "measured",
+    ]
+    return {
+        "head": head,
+        "rows": [_row(side, one, units) for side, one in found.items()],
+        "note": f"{_note(points)} {_steps(found, units)}",
+    }
+
+
+def _row(side: str, one: BarIndex, units: str) -> list[str]:
+    index = one.chosen
+    teeth = (
+        [f"{index.arm_teeth:+d}", f"{index.anchor_teeth:+d}"]
+        if index.splined
+        else [f"mark {_degrees(index.wanted)}", "–"]
+    )
+    bolt = "–" if one.bolt_step is None else f"{index.bolt_turns:+.2f}"
+    hanging = "–" if one.hanging is None else _number(one.hanging, units, sign=True)
+    band = f" ± {_number(one.height_band, units)}" if one.height_band else ""
+    return [side, *teeth, bolt, hanging, _BLANK, f"{_number(one.expected_height, units)}{band}", _BLANK]
+
+
+def _note(points: Sequence[str]) -> str:
+    return (
+        "Teeth and turns count from the old marks, + winds up. Hanging free, before loading: height of the "
+        f"{' or '.join(points) or 'arm'} against as found. Loaded: wheel centre to arch, rolled and bounced."
+    )
+
+
+def _steps(found: Mapping[Any, BarIndex], units: str) -> str:
+    """What one step more gives, where it is known."""
+    step = next((one.step for one in found.values() if one.step is not None), None)
+    if step is None:
+        return "Spline counts unknown."
+    return f"Smallest step, teeth on at one end and back at the other: {show(step, Kind.LENGTH, units)}."
+
+
+def _degrees(turn: float) -> str:
+    return show(turn, Kind.ANGLE, sign=True)
+
+
+def _number(value: float, units: str, *, sign: bool = False) -> str:
+    return show(value, Kind.LENGTH, units, sign=sign).partition(" ")[0]

@@ -1,0 +1,46 @@
+"""The process may be killed at any moment: nothing that was acknowledged is lost, nothing is half there."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from jounce.book import open_book
+
+WRITER = """
+import sys
+from dataclasses import replace
+from jounce.book import open_book
+book = open_book(sys.argv[1], "writer")
+entry = book.entry(sys.argv[2])
+while True:
+    entry = book.save(replace(entry, content="x" * 5000 + str(entry.number + 1)))
+    print(entry.number, flush=True)
+"""
+
+
+@pytest.mark.parametrize("wait", [0.03, 0.11, 0.23, 0.37])
+def test_what_was_acknowledged_is_there_after_a_kill(book, wait):
+    car = book.add("car", "Brisk", "1")
+    command = [sys.executable, "-c", WRITER, book.place, car.id]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, encoding="utf-8") as writer:  # noqa: S603
+        assert writer.stdout is not None
+        first = writer.stdout.readline()  # it is under way
+        time.sleep(wait)
+        writer.send_signal(signal.SIGKILL)
+        rest = writer.stdout.read()
+    acknowledged = [int(line) for line in (first + rest).split("\n")[:-1]]
+
+    again = open_book(book.place, "Ann")
+    versions = again.versions(car.id)
+    numbers = [version.entry.number for version in versions]
+    assert len(acknowledged) > 1
+    assert numbers == list(range(1, len(numbers) + 1))
+    assert acknowledged[-1] <= numbers[-1] <= acknowledged[-1] + 1
+    assert versions[-1].entry.content.endswith(str(numbers[-1]))
+    assert again.entry(car.id).number == numbers[-1]
+    again.close()

@@ -1,0 +1,107 @@
+"""Opening refuses politely what it cannot trust, and brings older books up to date."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from jounce.book import open_book
+from jounce.conventions.errors import InputError
+
+SCHEMAS = Path(__file__).parent / "schemas"
+
+
+def test_there_is_no_book_unless_one_is_made(tmp_path):
+    with pytest.raises(InputError, match="no such book"):
+        open_book(tmp_path / "shop.db", "Ann")
+    with pytest.raises(InputError, match="no such folder"):
+        open_book(tmp_path / "nowhere" / "shop.db", "Ann", make=True)
+    with pytest.raises(InputError, match="who writes"):
+        open_book(tmp_path / "shop.db", "  ", make=True)
+    with pytest.raises(InputError, match="PostgreSQL"):
+        open_book("mysql://host/book", "Ann")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_is_no_database_is_left_alone(tmp_path):
+    path = tmp_path / "shop.db"
+    path.write_bytes(b"these are holiday photos, not a book at all" * 50)
+    with pytest.raises(InputError, match="cannot be opened"):
+        open_book(path, "Ann")
+
+    assert path.read_bytes().startswith(b"these are holiday photos")
+
+
+def test_another_program_s_database_is_left_alone(tmp_path):
+    path = tmp_path / "other.db"
+    with closing(sqlite3.connect(path)) as other:
+        other.execute("CREATE TABLE music (title TEXT)")
+        other.commit()
+    before = path.read_bytes()
+    with pytest.raises(InputError, match="no shop book"):
+        open_book(path, "Ann")
+
+    assert path.read_bytes() == before
+
+
+def test_a_damaged_book_is_refused(book):
+    for k in range(200):
+        book.add("car", f"car {k}", "content " * 40)
+    book.close()
+    path = Path(book.place)
+    content = bytearray(path.read_bytes())
+    for page in range(3, len(content) // 4096, 2):
+        content[page * 4096 : page * 4096 + 512] = os.urandom(512)
+    path.write_bytes(content)
+    with pytest.raises(InputError, match=r"damaged|cannot be opened"):
+        open_book(path, "Ann")
+
+    assert path.read_bytes() == bytes(content)
+
+
+def test_a_newer_book_is_refused_and_left_alone(book):
+    book.close()
+    with closing(sqlite3.connect(book.place)) as newer:
+        newer.execute("UPDATE alembic_version SET version_num = '9999'")
+        newer.commit()
+    before = Path(book.place).read_bytes()
+    with pytest.raises(InputError, match="newer version of the program"):
+        open_book(book.place, "Ann")
+
+    assert Path(book.place).read_bytes() == before
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write any file")
+def test_a_book_that_may_only_be_read_is_read(book):
+    car = book.add("car", "Brisk", "")
+    book.close()
+    Path(book.place).chmod(0o444)
+    read = open_book(book.place, "Ann")
+
+    assert read.entries() == [car]
+    with pytest.raises(InputError, match="may only be read"):
+        read.add("car", "other", "")
+
+
+def test_a_book_told_to_be_read_only_refuses_to_write(book):
+    book.read_only = True
+    with pytest.raises(InputError, match="may only be read"):
+        book.add("car", "other", "")
+
+
+@pytest.mark.parametrize("schema", sorted(SCHEMAS.glob("*.sql")), ids=lambda path: path.stem)
+def test_a_book_of_every_released_form_opens_with_all_that_is_in_it(schema, tmp_path):
+    path = tmp_path / "old.db"
+    with closing(sqlite3.connect(path)) as old:
+        old.executescript(schema.read_text(encoding="utf-8"))
+    opened = open_book(path, "Ann")
+    (car,) = opened.entries("car")
+
+    assert (car.name, car.content, car.number) == ("Brisk 14", "second", 2)
+    assert [version.by for version in opened.versions(car.id)] == ["Ann", "Ben"]
+    assert opened.content_of(opened.attachments(car.id)[0].id) == b"photo"
+    opened.save(car)
