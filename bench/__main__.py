@@ -21,6 +21,7 @@ from tests.verification.multibody import Multibody
 
 from bench.rival import Rival, disagreement, same_outputs
 from bench.twins import beam_multibody, strut_multibody
+from bench.whole_car import whole_car_table
 from jounce.layouts.naming import named
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import Placed, place, place_chunks
@@ -28,6 +29,7 @@ from jounce.linkage.tree import GROUND
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "performance.md"
 MARKS = ("<!-- table -->", "<!-- end table -->")
+WHOLE_CAR_MARKS = ("<!-- whole car -->", "<!-- end whole car -->")
 REACH = 0.07  # travel each way [m]
 BATCH = 2000
 SIZES = (1000, BATCH, 100_000, 1_000_000)
@@ -300,12 +302,13 @@ def main() -> None:
     """Print the table and write it into its page."""
     if hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, {max(os.sched_getaffinity(0))})
-    text = table()
-    sys.stdout.write(text + "\n")
-    page = PAGE.read_text("utf-8")
-    before, _, rest = page.partition(MARKS[0])
-    _, _, after = rest.partition(MARKS[1])
-    PAGE.write_text(f"{before}{MARKS[0]}\n\n{text}\n\n{MARKS[1]}{after}", "utf-8")
+    for marks, made in ((MARKS, table), (WHOLE_CAR_MARKS, lambda: whole_car_table(seconds))):
+        text = made()
+        sys.stdout.write(text + "\n")
+        page = PAGE.read_text("utf-8")
+        before, _, rest = page.partition(marks[0])
+        _, _, after = rest.partition(marks[1])
+        PAGE.write_text(f"{before}{marks[0]}\n\n{text}\n\n{marks[1]}{after}", "utf-8")
 
 
 if __name__ == "__main__":

@@ -22,6 +22,7 @@ from jounce.cli.loads import loads
 from jounce.cli.ride import ride
 from jounce.cli.roll_bar import roll_bar
 from jounce.cli.schema import schema
+from jounce.cli.search import search
 from jounce.cli.settle import settle
 from jounce.cli.shelf import shelf
 from jounce.cli.travel import travel
@@ -47,6 +48,7 @@ for command in (
     damper,
     index,
     roll_bar,
+    search,
     job,
     example,
     schema,

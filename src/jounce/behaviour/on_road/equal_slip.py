@@ -65,17 +65,27 @@ class EqualSlip:
         return np.asarray(np.asarray(self._of_each(rows[:, :2], rows[:, 2]))[back.ravel()])
 
     def _of_each(self, load: Array, wanted: Array) -> Array:
-        """Newton from no slip: the curve bends down, so no step passes the answer; never beyond the best slip."""
-        best = self._best(load)
-        slip = np.where(wanted < self.tyre.force(load, _both(best)).sum(axis=1), 0.0, best)
+        """Newton from no slip: the curve bends down, so no step passes the answer - but near the peak none comes to it."""
+        slip, good = self._newton(load, wanted, np.full(len(wanted), np.inf))
+        hard = np.flatnonzero(~good)
+        if len(hard):
+            best = self._best(load[hard])
+            most = self.tyre.force(load[hard], _both(best)).sum(axis=1)
+            below, _ = self._newton(load[hard], wanted[hard], best)
+            slip[hard] = np.where(wanted[hard] < most, below, best)
+        return slip
+
+    def _newton(self, load: Array, wanted: Array, most: Array) -> tuple[Array, BoolArray]:
+        """Slip after some steps, never beyond ``most``, and where it is as good as found."""
+        slip: Array = np.zeros(len(wanted))
         for _ in range(_STEPS):
             miss = wanted - self.tyre.force(load, _both(slip)).sum(axis=1)
             steep = self.tyre.stiffness(load, _both(slip)).sum(axis=1)
-            left = (miss > _FOUND * wanted) & (steep > 0) & (slip < best)
+            left = (miss > _FOUND * wanted) & (steep > 0) & (slip < most)
             if not left.any():
                 break
-            slip = np.minimum(slip + np.where(left, miss / np.where(left, steep, 1.0), 0.0), best)
-        return np.asarray(slip)
+            slip = np.minimum(slip + np.where(left, miss / np.where(left, steep, 1.0), 0.0), most)
+        return slip, np.asarray((np.abs(miss) <= _FOUND * wanted) & (steep > 0))
 
     def _best(self, load: Array) -> Array:
         """Slip at which both together give most: between the two tyres' own, by secants that keep it between them."""

@@ -20,7 +20,10 @@ TOLERANCE = 1e-6
 """Largest unbalanced generalised force at rest [N or N m]."""
 _ITERATIONS = 60
 _LONGEST = 0.03  # of one step: stops and lift-off bend sharply [m or rad]
-_SHORT = 1e-4  # a step that leads nowhere new [m or rad]
+_SHORT = 2e-3  # a step that leads nowhere new [m or rad]
+_FEW = 4  # states for which a guess does not pay
+_NO_GUESS = 1e12  # condition of the slope from which on it says nothing
+_FARTHEST = 0.05  # of a guess: stops bend what lies beyond [m or rad]
 _WORSE = 2.0  # how much further from balance a step may lead: stops and lift-off make good steps look bad
 _HALVINGS = 6  # of a step that leads where the linkage does not reach
 
@@ -84,11 +87,7 @@ def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
     Returns:
         The batch; look at ``reached``.
     """
-    if start is None:
-        at = np.zeros((len(acting), FREEDOMS))
-        at[:, 0] = acting.ground.mean(axis=(1, 2))
-    else:
-        at = np.array(start, dtype=np.float64)
+    at = _guessed(car, acting) if start is None else np.array(start, dtype=np.float64)
     done = np.zeros(len(at), dtype=np.bool_)
     split = np.full((len(at), 2, 2), 0.5)
     for _ in range(_ITERATIONS):
@@ -104,6 +103,24 @@ def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
     paths, reached = _placed(car, at, acting)
     now = acted(car, at, paths, acting, split)
     return AtRest(at, reached & (np.abs(now.unbalanced).max(axis=1) <= TOLERANCE), paths, now)
+
+
+def _guessed(car: RoadCar, acting: Acting) -> Array:
+    """As found on the ground that there is, and as far from it as the car's slope there says for its accelerations."""
+    at = np.zeros((len(acting), FREEDOMS))
+    at[:, 0] = acting.ground.mean(axis=(1, 2))
+    if len(acting) < _FEW:
+        return at
+    found, none = np.zeros((3, FREEDOMS)), np.zeros(3)
+    one = Acting(np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, -1.0]), np.zeros((3, 2, 2)), none)
+    force, slope, reached = tangent(car, found, one)
+    if not reached.all() or np.linalg.cond(slope[0]) > _NO_GUESS:
+        return at
+    still, across, braked = (np.linalg.solve(slope[0], -row) for row in force)
+    at += still + acting.across[:, None] * (across - still) - acting.ahead[:, None] * (braked - still)
+    size = np.maximum(np.abs(at[:, 1:]).max(axis=1), 1e-300)
+    at[:, 1:] *= np.minimum(1.0, _FARTHEST / size)[:, None]
+    return at
 
 
 def _step(car: RoadCar, at: Array, acting: Acting, about: tuple[Array, Array, BoolArray], split: Array) -> Array:

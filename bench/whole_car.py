@@ -1,0 +1,86 @@
+"""The whole car: how quickly it settles and corners, drives over a hump, and how many packages are judged in a second."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+from tests.demo_car import demo_document
+from tests.verification.road_car_twin import RoadCarTwin
+
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.dampers import dampers_of
+from jounce.behaviour.on_road.equilibrium import at_rest
+from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
+from jounce.behaviour.on_road.obstacles import hump
+from jounce.behaviour.on_road.of_document import car_as_found
+from jounce.behaviour.on_road.time_history import drive_over
+from jounce.job.file import read_job
+from jounce.job.search.build import search_space
+from jounce.job.search.goals import usual_goals
+from jounce.job.search.run import Wanted, search
+from jounce.job.search.slots import slot_named
+from jounce.job.shelf.file import read_shelf
+
+ACROSS = np.linspace(-8.0, 8.0, 41)
+SPEED = 15 / 3.6  # over the hump [m/s]
+DURATION = 3.0  # [s]
+PLACES = (
+    "front bars",
+    "front dampers",
+    "second front roll bar",
+    "rear springs",
+    "rear perches",
+    "rear dampers",
+    "inner bar",
+)
+
+
+def whole_car_table(seconds: Callable[[Callable[[], object]], float]) -> str:
+    """The second table, as Markdown.
+
+    Args:
+        seconds: times a piece of work [s]
+    """
+    document = demo_document()
+    car = car_as_found(document)
+    sweep = seconds(lambda: at_rest(car, steady(np.append(0.0, ACROSS))))
+    twin = RoadCarTwin(document, car)
+    few = ACROSS[::8]
+
+    def lead() -> None:
+        for across in few:
+            twin.rest(float(across), 0.0)
+
+    ours_in_it = seconds(lambda: [at_rest(car, steady(float(across))) for across in few])
+    rival = max(seconds(lead) - ours_in_it, 0.0) / len(few)
+    own = body_inertia(car, whole_inertia(document))
+    curves = dampers_of(document).curves
+    over = seconds(lambda: drive_over(car, curves, own, hump(), SPEED, DURATION))
+    count, took = _searched()
+    rows = [
+        ("settle and corner both ways, 42 states, together [ms]", f"{sweep * 1e3:.3g}"),
+        ("one of these states [ms]", f"{sweep / 42 * 1e3:.3g}"),
+        ("multibody library, one state, started from its neighbour [ms]", f"{rival * 1e3:.3g}"),
+        ("**multibody library / one of our states**", f"× {rival / (sweep / 42):.3g}"),
+        (f"{DURATION:g} s over a hump at 15 km/h [s]", f"{over:.3g}"),
+        ("**seconds driven / seconds worked out**", f"× {DURATION / over:.3g}"),
+        ("packages of the demo shelf", f"{count:,}"),
+        ("judged in, wall time on this machine's processors as confined here [s]", f"{took:.3g}"),
+        ("**packages per second**", f"{count / took:,.0f}"),
+    ]
+    lines = ["| the demo car | |", "| --- | --- |"]
+    return "\n".join(lines + [f"| {name} | {value} |" for name, value in rows])
+
+
+def _searched() -> tuple[int, float]:
+    demo = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml"))).parent
+    job, document = read_job(demo / "brisk-14-lower.toml")
+    shelf = read_shelf(demo / "shelf.toml")
+    start = time.perf_counter()
+    space = search_space(document, job, shelf, [slot_named(name) for name in PLACES])
+    found = search(space, Wanted(usual_goals()))
+    return found.combinations, time.perf_counter() - start

@@ -1,0 +1,332 @@
+"""Every variant of an axle: one option of each group, what it pushes, how it stands, and whether it keeps the limits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from jounce.behaviour.on_road.axle_table import AXIS, CENTRE
+from jounce.conventions.constants import GRAVITY
+from jounce.elements.law import SpringLaw
+from jounce.job.search.axle_space import AxleSpace, Option
+from jounce.job.search.slots import go_together
+from jounce.job.shelf.part import Part
+from jounce.layouts.naming import SIDES
+from jounce.linkage.balance import Law
+from jounce.numerics.arrays import Array, BoolArray, IntArray
+
+
+@dataclass(frozen=True, slots=True)
+class Variants:
+    """Variants of an axle.
+
+    Attributes:
+        space: the axle and its choices
+        chosen: option of each group, shape (variants, groups)
+        load_of_spring: load of each main spring where the axle stands, shape (variants, 2) [N or N m]
+        price: sum of the parts' prices, in the shelf's currency, shape (variants,)
+        hours: labour, shape (variants,) [h]
+
+    """
+
+    space: AxleSpace
+    chosen: IntArray
+    load_of_spring: Array
+    price: Array
+    hours: Array
+
+    def __len__(self) -> int:
+        """Number of variants."""
+        return len(self.chosen)
+
+    def take(self, which: IntArray | BoolArray | slice) -> Variants:
+        """Some of them."""
+        return Variants(
+            self.space, self.chosen[which], self.load_of_spring[which], self.price[which], self.hours[which]
+        )
+
+    def options(self, variant: int) -> tuple[Option, ...]:
+        """The options of one variant."""
+        return tuple(group[k] for group, k in zip(self.space.choices, self.chosen[variant], strict=True))
+
+    def parts(self, variant: int) -> dict[str, Part]:
+        """The parts of one variant, by slot."""
+        return {name: part for option in self.options(variant) for name, part in option.parts.items()}
+
+    def pulled(self, value: Array) -> tuple[Array, Array]:
+        """Force and stiffness of all elements along every column of the table.
+
+        Args:
+            value: the table's functions, shape (variants, states, functions)
+
+        Returns:
+            Both of shape (variants, states, functions) [N or N m, N/m or N m/rad]
+        """
+        force, rate = np.zeros_like(value), np.zeros_like(value)
+        for group, options in enumerate(self.space.choices):
+            for number, option in enumerate(options):
+                rows = np.flatnonzero(self.chosen[:, group] == number)
+                if len(rows):
+                    self._add_pulls(option, rows, value, force, rate)
+                    if group == 0:
+                        self._add_springs(option, rows, value, force, rate)
+        return force, rate
+
+    def _add_pulls(self, option: Option, rows: IntArray, value: Array, force: Array, rate: Array) -> None:
+        for pull in option.pulls:
+            x = pull.sense * (value[rows, :, pull.column] - pull.zero)
+            force[rows, :, pull.column] += pull.sense * _flat(pull.law.force, x)
+            rate[rows, :, pull.column] += _flat(pull.law.stiffness, x)
+
+    def _add_springs(self, option: Option, rows: IntArray, value: Array, force: Array, rate: Array) -> None:
+        space = self.space
+        standing = space.table.at(space.standing[None])[0][0]
+        for k, side in enumerate(SIDES):
+            spring = option.main[side]
+            column = space.column[spring.measure]
+            wound = spring.law.displacement_at(self.load_of_spring[rows, k])
+            x = spring.sense * (value[rows, :, column] - standing[column]) + np.reshape(wound, (-1, 1))
+            force[rows, :, column] += spring.sense * _flat(spring.law.force, x)
+            rate[rows, :, column] += _flat(spring.law.stiffness, x)
+
+
+def _flat(law: object, x: Array) -> Array:
+    return np.reshape(np.asarray(law(x.ravel())), x.shape)  # type: ignore[operator]  # a law's own method
+
+
+def variants_of(space: AxleSpace) -> Variants:
+    """All variants whose parts go together.
+
+    Args:
+        space: the axle and its choices
+    """
+    chosen = np.array(list(product(*(range(len(group)) for group in space.choices))), dtype=np.intp)
+    kept = np.ones(len(chosen), dtype=np.bool_)
+    groups = space.choices
+    for a in range(len(groups)):
+        for b in range(a + 1, len(groups)):
+            good = np.array([[_together(one, other) for other in groups[b]] for one in groups[a]])
+            kept &= good[chosen[:, a], chosen[:, b]]
+    chosen = chosen[kept]
+    price, hours = np.zeros(len(chosen)), np.zeros(len(chosen))
+    for group, options in enumerate(groups):
+        price += np.array([_price(option) for option in options])[chosen[:, group]]
+        hours += np.array([_hours(option) for option in options])[chosen[:, group]]
+    empty = Variants(space, chosen, np.zeros((len(chosen), 2)), price, hours)
+    return Variants(space, chosen, _spring_loads(empty), price, hours)
+
+
+def _together(one: Option, other: Option) -> bool:
+    return all(go_together(a, b) for a in one.parts.values() for b in other.parts.values())
+
+
+def _price(option: Option) -> float:
+    return float(sum(_lots(part) * (part.price or 0) for part in option.parts.values()))
+
+
+def _hours(option: Option) -> float:
+    return float(sum(_lots(part) * (part.labour_hours or 0.0) for part in option.parts.values()))
+
+
+_IN_PAIRS = ("torsion_bar", "coil", "damper", "bump_stop", "perch")
+
+
+def _lots(part: Part) -> int:
+    """How many lots of a part an axle needs: one of a pair, two of what is sold singly and fitted on both sides."""
+    return 2 if part.KIND in _IN_PAIRS and part.pieces == 1 else 1
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where an axle stands, by travel: what frequencies and preloads are worked out from."""
+
+    value: Array
+    first: Array
+    second: Array
+    rise: Array
+    rise_rate: Array
+
+
+def standing_of(space: AxleSpace) -> Standing:
+    """The table at the standing position, and the contact points' rise per travel: first (2, 2) and second (2, 2, 2)."""
+    value, first, second = (part[0] for part in space.table.at(space.standing[None]))
+    centre, axis = (part.reshape(2, 3, *part.shape[1:]) for part in (first[CENTRE], first[AXIS]))
+    bend, swing = (part.reshape(2, 3, 2, 2) for part in (second[CENTRE], second[AXIS]))
+    lean = value[AXIS].reshape(2, 3)[:, 2]
+    upright = np.sqrt(1 - lean**2)
+    radius = np.array([float(np.ravel(space.base.linkage.wheels[side].loaded_radius)[0]) for side in SIDES])
+    slope = (radius * lean / upright)[:, None]
+    rise = centre[:, 2] + slope * axis[:, 2]
+    turned = axis[:, 2, :, None] * axis[:, 2, None, :]
+    curved = (radius / upright + radius * lean**2 / upright**3)[:, None, None] * turned
+    return Standing(value, first, second, rise, bend[:, 2] + slope[..., None] * swing[:, 2] + curved)
+
+
+def _spring_loads(variants: Variants) -> Array:
+    """What each main spring must carry where the axle stands, shape (variants, 2) [N or N m]."""
+    space, at = variants.space, standing_of(variants.space)
+    weight = np.array([float(np.ravel(space.base.unsprung[side])[0]) for side in SIDES]) * GRAVITY
+    wanted = np.einsum("c,cu->u", space.load, at.rise) - weight
+    value = np.broadcast_to(at.value, (len(variants), 1, len(at.value)))
+    other = np.zeros_like(value)
+    for group, options in enumerate(space.choices):
+        for number, option in enumerate(options):
+            rows = np.flatnonzero(variants.chosen[:, group] == number)
+            if len(rows):
+                variants._add_pulls(option, rows, value, other, np.zeros_like(value))  # noqa: SLF001
+    left = wanted - np.einsum("nf,fu->nu", other[:, 0], at.first)
+    spring = space.choices[0][0].main
+    lever = np.stack([spring[s].sense * at.first[space.column[spring[s].measure]] for s in SIDES], -1)
+    return np.asarray(np.linalg.solve(lever, left.T).T)
+
+
+def frequencies(variants: Variants) -> Array:
+    """Ride frequency of each variant, tyre in series, mean of both wheels, shape (variants,) [Hz]."""
+    space, at = variants.space, standing_of(variants.space)
+    value = np.broadcast_to(at.value, (len(variants), 1, len(at.value)))
+    force, rate = (part[:, 0] for part in variants.pulled(value))
+    bending = np.einsum("nf,fu,fv->nuv", rate, at.first, at.first) + np.einsum("nf,fuv->nuv", force, at.second)
+    inverse = np.linalg.inv(at.rise.T)  # [contact, travel] of dF/dz
+    path = np.einsum("c,cuv->uv", space.load, at.rise_rate)
+    stiffness = np.einsum("cu,nuv,dv->ncd", inverse, bending - path, inverse)
+    wheel = stiffness.sum(axis=-1)
+    tyre = np.array([float(np.ravel(space.base.tyre_rate[side])[0]) for side in SIDES])
+    sprung = space.load / GRAVITY - np.array([float(np.ravel(space.base.unsprung[side])[0]) for side in SIDES])
+    ride = 1 / (1 / wheel + 1 / tyre)
+    return np.asarray((np.sqrt(np.maximum(ride, 0.0) / sprung) / (2 * np.pi)).mean(axis=1))
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Travels of an axle's options from where it stands, and what each variant breaks.
+
+    Attributes:
+        bump: travel until something is solid, shape (variants,) [m]
+        free: travel until the rubber is touched, shape (variants,) [m]
+        broken: for each limit its name and which variants break it, shape (variants,)
+
+    """
+
+    bump: Array
+    free: Array
+    broken: Mapping[str, BoolArray]
+
+    @property
+    def kept(self) -> BoolArray:
+        """Which variants break no limit."""
+        return np.asarray(~np.logical_or.reduce(list(self.broken.values())))
+
+
+_REACH = np.linspace(-0.14, 0.14, 281)  # travels looked at from where the axle stands [m]
+_UNKNOWN = np.nan
+
+
+def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
+    """Hard limits of each variant: springs loaded at full droop, stress and solid length at full bump, travel left.
+
+    Args:
+        variants: the variants
+        least_bump: travel wanted until something is solid [m]
+        least_free: travel wanted until the rubber is touched [m]
+    """
+    space = variants.space
+    heave = space.standing.mean() + _REACH
+    inside = (heave >= space.table.origin.max()) & (heave <= space.table.end.min())
+    line = space.table.at(np.repeat(np.clip(heave, space.table.origin.max(), space.table.end.min())[:, None], 2, 1))[0]
+    stops = [_stops(option, space, line, inside) for option in space.choices[1]]
+    bump, droop, free = (np.array([one[k] for one in stops])[variants.chosen[:, 1]] for k in range(3))
+    stress, loose, bound = _spring_limits(variants, line, bump, droop)
+    return Limits(
+        bump,
+        free,
+        {
+            "bar stress at full bump": stress,
+            "spring loose before full droop": loose,
+            "coil bound before full bump": bound,
+            "too little bump travel": bump < least_bump,
+            "sits on its rubber": free < least_free,
+            "perch out of reach": _out_of_reach(variants),
+        },
+    )
+
+
+def _stops(option: Option, space: AxleSpace, line: Array, inside: BoolArray) -> tuple[float, float, float]:
+    """Travel to the hard end in bump and in droop, and to the rubber; NaN where not known."""
+    length = line[:, space.column[f"{space.base.name}.left.damper"]]
+    found: dict[str, float] = {}
+    for stop in option.model.stops:
+        if stop.side != "left" or stop.quantity != "damper_length":
+            continue
+        beyond = np.flatnonzero(inside & (stop.sense * (length - float(np.ravel(stop.limit)[0])) > 0))
+        way = _REACH[beyond]
+        at = way[way > 0].min(initial=np.inf) if stop.at == "bump" else -way[way < 0].max(initial=-np.inf)
+        key = f"{stop.at} {'end' if stop.hard else 'rubber'}"
+        found[key] = min(found.get(key, np.inf), float(at))
+    end, low, rubber = (found.get(key, _UNKNOWN) for key in ("bump end", "droop end", "bump rubber"))
+    return tuple(x if np.isfinite(x) else _UNKNOWN for x in (end, low, rubber))  # type: ignore[return-value]
+
+
+def _spring_limits(
+    variants: Variants, line: Array, bump: Array, droop: Array
+) -> tuple[BoolArray, BoolArray, BoolArray]:
+    space = variants.space
+    stress, loose, bound = (np.zeros(len(variants), dtype=np.bool_) for _ in range(3))
+    at = standing_of(space)
+    for number, option in enumerate(space.choices[0]):
+        rows = np.flatnonzero(variants.chosen[:, 0] == number)
+        spring = option.main["left"]
+        column = space.column[spring.measure]
+        turned = spring.sense * (line[:, column] - at.value[column])
+        wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, 0]), -1)
+        full, empty = (np.interp(np.nan_to_num(sign * x[rows]), _REACH, turned) for sign, x in ((1, bump), (-1, droop)))
+        loose[rows] = np.isfinite(droop[rows]) & (wound + empty < float(np.ravel(_start(spring.law))[0]))
+        loose[rows] |= variants.load_of_spring[rows, 0] <= 0
+        most, solid = _bounds(option)
+        load = np.asarray(spring.law.force(wound + full))
+        stress[rows] = (load > most) & np.isfinite(bump[rows])
+        bound[rows] = (wound + full > solid) & np.isfinite(bump[rows])
+    return stress, loose, bound
+
+
+def _out_of_reach(variants: Variants) -> BoolArray:
+    """Which variants ask for a seat beyond the thread of their perch, or have none where one is needed."""
+    space, bad = variants.space, np.zeros(len(variants), dtype=np.bool_)
+    at = standing_of(space)
+    for number, option in enumerate(space.choices[0]):
+        if option.free_length is None:
+            continue
+        rows = np.flatnonzero(variants.chosen[:, 0] == number)
+        spring = option.main["left"]
+        wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, 0]), -1)
+        seat = wound - (option.free_length - at.value[space.column[spring.measure]])
+        low, high = option.seat_range
+        bad[rows] = (seat < low - _SEAT_SLACK) | (seat > high + _SEAT_SLACK)
+    return bad
+
+
+_SEAT_SLACK = 3e-3  # a seat this far off still stands near enough to the wanted height [m]
+
+
+def _start(law: SpringLaw) -> float | Array:
+    return law.start
+
+
+def _bounds(option: Option) -> tuple[float, float]:
+    """Torque that a bar may see, and compression at which a coil is solid; infinite where not known."""
+    from jounce.car.parts import Spring, TorsionBar
+    from jounce.car.torsion_bars import stress_limit, torsion_bar
+
+    section = next((part.mechanics for part in option.parts.values()), None)
+    if isinstance(section, TorsionBar):
+        limit, _ = stress_limit(section)
+        if limit is not None:
+            return float(np.ravel(torsion_bar(section).torque_at_stress(limit))[0]), np.inf
+    if isinstance(section, Spring) and section.free_length is not None and section.solid_length is not None:
+        return np.inf, section.free_length.value - section.solid_length.value
+    return np.inf, np.inf
+
+
+__all__ = ["Law", "Limits", "Standing", "Variants", "frequencies", "limits", "standing_of", "variants_of"]

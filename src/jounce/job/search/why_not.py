@@ -1,0 +1,124 @@
+"""Why a package that somebody asks about is not among the best: fit, limits, goals, money - each in words."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jounce.conventions.errors import InputError
+from jounce.conventions.units import show
+from jounce.job.search.build import SearchSpace
+from jounce.job.search.full import metrics_of
+from jounce.job.search.goals import METRICS
+from jounce.job.search.run import Result
+from jounce.job.search.slots import SLOTS, Choosy, Slot, go_together, reasons_against
+from jounce.job.shelf.fit import pair_why_not
+from jounce.job.shelf.part import Part
+from jounce.job.shelf.shelf import Shelf
+
+
+def why_not(result: Result, shelf: Shelf, codes: list[str], choosy: Choosy, units: str = "metric") -> list[str]:
+    """What speaks against a package.
+
+    Args:
+        result: the search
+        shelf: the shelf
+        codes: parts that somebody asks about
+        choosy: which parts were looked at
+        units: unit set of the numbers told
+
+    Returns:
+        Sentences; a package that is as good as any says so
+
+    Raises:
+        InputError: a code that is not on the shelf, or two parts for one place
+    """
+    space = result.space
+    package, reasons = _package(space, shelf, codes, choosy)
+    if reasons:
+        return reasons
+    reasons = _limits_broken(result, package)
+    if reasons:
+        return reasons
+    return _goals_missed(result, package, units)
+
+
+def _package(space: SearchSpace, shelf: Shelf, codes: list[str], choosy: Choosy) -> tuple[dict[str, Part], list[str]]:
+    package: dict[str, Part] = {}
+    reasons: list[str] = []
+    for code in codes:
+        part = shelf.part(code)
+        slot = _slot_of(part)
+        if slot is None:
+            reasons.append(f"{code}: no place on this car is searched for a {part.TITLE}.")
+            continue
+        if slot.name in package:
+            raise InputError(
+                f"Two parts for the {slot.name}", found=f"{package[slot.name].code}, {code}", todo="Choose one."
+            )
+        reasons += reasons_against(part, slot, space.document, choosy)
+        package[slot.name] = part
+    for one in package.values():
+        for other in package.values():
+            if one.code < other.code and one.place == other.place and not go_together(one, other):
+                told = " ".join(reason.sentence() for reason in pair_why_not(one, other))
+                reasons.append(f"{one.code} and {other.code} do not go together: {told}")
+    return package, reasons
+
+
+def _slot_of(part: Part) -> Slot | None:
+    for slot in SLOTS:
+        if isinstance(part, slot.kind) and part.place in (str(slot.end), "either"):
+            if slot.role and getattr(part, "role", "") != slot.role:
+                continue
+            return slot
+    return None
+
+
+def _limits_broken(result: Result, package: dict[str, Part]) -> list[str]:
+    reasons = []
+    for name, axle in zip(("front", "rear"), result.axles, strict=True):
+        wanted = {key: part.code for key, part in package.items() if key in _places(name)}
+        chosen = []
+        for group in axle.all.space.choices:
+            own = [{k: p.code for k, p in option.parts.items()} for option in group]
+            keys = {key for one in own for key in one}
+            asked = {key: code for key, code in wanted.items() if key in keys}
+            if asked not in own:
+                return [f"Too little is known of {', '.join(asked.values())} to work it out: measure it."]
+            chosen.append(own.index(asked))
+        rows = np.flatnonzero((axle.all.chosen == np.array(chosen)).all(axis=1))
+        if not len(rows):
+            return [f"These {name} parts do not go together."]
+        broken = [limit for limit, which in axle.limits.broken.items() if which[rows[0]]]
+        reasons += [f"{name}: {limit}." for limit in broken]
+    return reasons
+
+
+def _places(end: str) -> set[str]:
+    return {slot.name for slot in SLOTS if str(slot.end) == end}
+
+
+def _goals_missed(result: Result, package: dict[str, Part], units: str) -> list[str]:
+    told = metrics_of(result.space, package)
+    reasons, score = [], 0.0
+    for goal in result.wanted.goals:
+        if goal.metric not in told:
+            continue
+        metric, value = METRICS[goal.metric], told[goal.metric]
+        miss = float(goal.miss(np.array([value]))[0])
+        score += goal.weight * miss**2
+        if miss > 0:
+            window = f"{show(goal.low, metric.kind, units)} to {show(goal.high, metric.kind, units)}"
+            reasons.append(
+                f"{metric.label}: {show(value, metric.kind, units)}, wanted {window}"
+                + (f" ({goal.reason})." if goal.reason else ".")
+            )
+    price = float(sum(part.price or 0 for part in package.values()))
+    if price > result.wanted.budget:
+        reasons.append(f"It costs {price:.2f}, more than the {result.wanted.budget:.2f} there are.")
+    if reasons:
+        return reasons
+    best = float(result.found.score.min(initial=np.inf))
+    if score <= best + 1e-9:
+        return ["Nothing speaks against it: it meets every goal. Others are finer or cheaper."]
+    return ["It meets the goals that were asked of it."]
