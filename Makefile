@@ -10,15 +10,15 @@ DEMO := build/demo
 
 .PHONY: run test check validate bench docs lint pages clean
 
-# The demo car: read, as it sits, through its travel, and lowered.
+# The demo cars in a shop book, and the workbench on it, until it is ended with Ctrl+C.
 run: $(READY)
 	@rm -rf $(DEMO)
 	$(BIN)/jounce example $(DEMO)
-	$(BIN)/jounce check $(DEMO)/brisk-14.toml
-	$(BIN)/jounce settle $(DEMO)/brisk-14.toml
-	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle front --motion heave --from -60 --to 60 --step 20
-	$(BIN)/jounce travel $(DEMO)/brisk-14.toml --axle rear --motion heave --from -60 --to 60 --step 20
-	$(BIN)/jounce job $(DEMO)/brisk-14-lower.toml --sheet $(DEMO)/brisk-14-lower.pdf
+	$(BIN)/jounce book new $(DEMO)/shop.db
+	$(BIN)/jounce book customer $(DEMO)/shop.db "A. Example"
+	@for car in brisk-14 sedge-13 comfrey-20; do $(BIN)/jounce book keep $(DEMO)/shop.db $(DEMO)/$$car.toml || exit 1; done
+	$(BIN)/jounce book keep $(DEMO)/shop.db $(DEMO)/brisk-14-lower.toml --of "Brisk 14"
+	$(BIN)/jounce serve $(DEMO)/shop.db
 
 # Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
 test: lint pages

@@ -8,7 +8,19 @@ from pathlib import Path
 import pytest
 
 THEORY = Path(__file__).parents[2] / "docs" / "theory"
-PAGES = ("torsion-bar", "coil", "coil-stack", "roll-bar", "bent-bar", "bump-stop", "damper", "tyre", "bushes", "loads")
+PAGES = (
+    "torsion-bar",
+    "coil",
+    "coil-stack",
+    "roll-bar",
+    "bent-bar",
+    "bump-stop",
+    "damper",
+    "tyre",
+    "bushes",
+    "loads",
+    "rod-buckling",
+)
 
 
 @pytest.mark.parametrize("page", PAGES)

@@ -11,6 +11,7 @@ from typer.testing import CliRunner
 
 from jounce.behaviour.quarter_car import undamped_modes
 from jounce.cli.app import commands
+from jounce.conventions.units import LBF
 from jounce.elements.force_velocity import ForceVelocity
 from jounce.job.answers.damper import Corner, DamperColumn, curve_line, damper_table
 
@@ -123,6 +124,14 @@ def test_command_with_clicks_shows_every_measured_setting(tmp_path):
     assert table["rows"][0]["values"] == [90.0, 50.0, 70.0]
 
 
+def test_command_at_speeds_of_one_s_own():
+    found = call("--curve", "1 20 40; 10 90 200", "--speeds", "10 3", "--units", "inch", "--json", "-")
+    (table,) = json.loads(found.output)
+
+    assert [row["name"] for row in table["rows"]][:2] == ["bump at 3.00 in/s", "bump at 10.00 in/s"]
+    assert table["rows"][1]["values"] == [pytest.approx(90 * LBF)]
+
+
 @pytest.mark.parametrize(
     ("options", "words"),
     [
@@ -133,6 +142,7 @@ def test_command_with_clicks_shows_every_measured_setting(tmp_path):
         (["--curve", ROWS, "--motion-ratio", "9"], "motion ratio"),
         (["--curve", ROWS, "--wheel-rate", "18000"], "wheel rate"),
         (["--bench", "nowhere.csv"], "nowhere.csv"),
+        (["--curve", ROWS, "--speeds", "130"], "rod speed"),
     ],
 )
 def test_questions_that_cannot_be_answered(options: list[str], words: str):

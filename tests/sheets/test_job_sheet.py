@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import io
+import math
 from functools import cache
 
 import pypdf
 
 from jounce.behaviour.bands import bands
+from jounce.conventions.constants import GRAVITY
 from jounce.job.checks import run_checks
 from jounce.job.comparison import compare, with_bands
+from jounce.sheets.corner_feel import numbers_of
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from tests.job.test_plan import demo
+from tests.sheets.cases import job_case
 
 
 @cache
@@ -25,7 +29,8 @@ def pages(paper="a4", customer=None, units="metric"):
     if customer is not None:
         job = job.model_copy(update={"job": job.job.model_copy(update={"customer": customer})})
     rows = with_bands(compare(car, plan), *demo_bands())
-    sheet = SheetInput(job, car, plan, rows, run_checks(job, planned, plan), units, paper)
+    felt = numbers_of(job_case().on_road)
+    sheet = SheetInput(job, car, plan, rows, run_checks(job, planned, plan), units, paper, felt)
     return pypdf.PdfReader(io.BytesIO(job_sheet(sheet))).pages
 
 
@@ -40,6 +45,15 @@ def test_two_pages_with_settings_targets_checks_and_cautions():
         assert words in first
     for words in ("Linkage to scale", "Cautions", "stands rated for it"):
         assert words in second
+    for words in (
+        "roll gradient [deg/g]",
+        "inside rear wheel lifts at [g]",
+        "understeer [deg/g]",
+        "front share of load",
+    ):
+        assert words in second
+    feel = job_case().on_road.felt["as planned"][0]
+    assert f"{math.degrees(feel.left.roll_gradient) * GRAVITY:.2f}" in second
 
 
 def test_letter_paper_also_holds_it_on_two_pages():

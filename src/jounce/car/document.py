@@ -158,6 +158,9 @@ class Limits(Section):
     ground_clearance: ranges.GroundClearance | None = Field(
         default=None, description="clearance under the lowest fixed point, as found"
     )
+    lamp_height: ranges.LampHeight | None = Field(
+        default=None, description="lower edge of the dipped lamps over the ground, as found"
+    )
     note: str = Field(default="", description="which rules, which lowest point")
 
 

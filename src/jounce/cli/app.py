@@ -14,6 +14,7 @@ from jounce.cli.coil import coil
 from jounce.cli.comply import comply
 from jounce.cli.corner import corner
 from jounce.cli.damper import damper
+from jounce.cli.effects import effects
 from jounce.cli.example import example
 from jounce.cli.index import index
 from jounce.cli.influence import influence
@@ -23,7 +24,9 @@ from jounce.cli.ride import ride
 from jounce.cli.roll_bar import roll_bar
 from jounce.cli.schema import schema
 from jounce.cli.search import search
+from jounce.cli.serve import serve
 from jounce.cli.settle import settle
+from jounce.cli.sheet import sheet
 from jounce.cli.shelf import shelf
 from jounce.cli.travel import travel
 from jounce.cli.weigh import weigh
@@ -46,10 +49,13 @@ for command in (
     bar,
     coil,
     damper,
+    effects,
     index,
     roll_bar,
     search,
     job,
+    sheet,
+    serve,
     example,
     schema,
 ):

@@ -31,6 +31,9 @@ def damper(  # the options are the command
     file: Annotated[
         Several, typer.Option(help="TOML with the keys of a car file's damper; clicks give a column each")
     ] = None,
+    speeds: Annotated[
+        str, typer.Option("--speeds", help='rod speeds asked for, in place of the usual ones: "0.05 0.1 0.25"')
+    ] = "",
     motion_ratio: Annotated[str, typer.Option("--motion-ratio", help="rod travel per wheel travel")] = "",
     sprung: Annotated[str, typer.Option("--sprung", help="mass over one wheel")] = "",
     wheel_rate: Annotated[str, typer.Option("--wheel-rate", help="rate at the wheel, tyre left out")] = "",
@@ -56,12 +59,13 @@ def damper(  # the options are the command
     from jounce.conventions.units import Kind
     from jounce.job.answers.damper import Corner, DamperColumn, curve_line, damper_table
 
+    asked_speeds = _speeds(speeds, units)
     columns = [DamperColumn(_short(text), _rows(text, units)) for text in curve or ()]
     columns += [DamperColumn(_short(text), _knees(text, units)) for text in knee or ()]
     weighed = _optional(gas, Kind.FORCE, "--gas", units)
     tests: list[AnswerTable] = []
     for path in bench or ():
-        column, table = _tested(path, weighed, (bump_negative, speed_unit, force_unit), units)
+        column, table = _tested(path, weighed, (bump_negative, speed_unit, force_unit), asked_speeds, units)
         columns.append(column)
         tests.append(table)
     columns += [column for path in file or () for column in _of_file(path)]
@@ -77,7 +81,7 @@ def damper(  # the options are the command
         stroke=_optional(stroke, Kind.LENGTH, "--stroke", units),
         frequency=_optional(frequency, Kind.FREQUENCY, "--frequency", units),
     )
-    tell_all([*tests, damper_table(columns, corner, units)], units, json_file)
+    tell_all([*tests, damper_table(columns, corner, units, asked_speeds)], units, json_file)
 
 
 def _optional(text: str, kind: Kind, option: str, units: str) -> float | None:
@@ -92,6 +96,21 @@ def _change(text: str, units: str) -> float | None:
 
     change = _optional(text, Kind.SHARE, "--spring-change", units)
     return None if change is None else 1 + change
+
+
+def _speeds(text: str, units: str) -> tuple[float, ...]:
+    """Rod speeds in rising order, each once."""
+    from jounce.cli.answers import asked
+    from jounce.conventions.errors import check_range
+    from jounce.conventions.units import Kind
+    from jounce.elements.bench_rows import TEST_SPEEDS
+
+    if not text:
+        return TEST_SPEEDS
+    found = sorted({asked(cell, Kind.SPEED, "--speeds", units) for cell in text.replace(",", " ").split()})
+    for speed in found:
+        check_range("rod speed", speed, 0.001, 10, "m/s", "Check --speeds and its unit.")
+    return tuple(found)
 
 
 def _short(text: str) -> str:
@@ -139,7 +158,7 @@ def _knees(text: str, units: str) -> ForceVelocity:
 
 
 def _tested(
-    path: str, gas: float | None, reading: tuple[bool, str, str], units: str
+    path: str, gas: float | None, reading: tuple[bool, str, str], speeds: tuple[float, ...], units: str
 ) -> tuple[DamperColumn, AnswerTable]:
     from pathlib import Path
 
@@ -151,7 +170,7 @@ def _tested(
     bump_negative, speed_unit, force_unit = reading
     found = read_bench(path, bump_negative=bump_negative, speed_unit=speed_unit, force_unit=force_unit)
     with at(path):
-        test: BenchTest = averaged(found.points, gas_force=gas)
+        test: BenchTest = averaged(found.points, speeds, gas)
         column = DamperColumn(Path(path).stem, test.curve, test.missing)
     return column, bench_table(Path(path).name, test, found.remarks, units)
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from jounce.job.checks import Check
     from jounce.job.comparison import Row
     from jounce.job.document import JobDocument
+    from jounce.job.knock_on import KnockOn
     from jounce.job.plan import Plan
     from jounce.sheets.job_sheet import SheetInput
 
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
 def job(
     job_file: Annotated[Path, typer.Argument(help="job file", metavar="JOB")],
     sheet: Annotated[str, typer.Option("--sheet", help="write the two-page sheet to this PDF file")] = "",
+    rules: Annotated[
+        str, typer.Option("--rules", help="check the planned car against the local rules of this file")
+    ] = "",
+    reach: Annotated[str, typer.Option("--reach", help="draw what the top plates can give into this SVG file")] = "",
     json_file: Annotated[str, typer.Option("--json", help="write SI values to this file, or - for the screen")] = "",
     units: Annotated[str, typer.Option("--units", help="metric, inch or kgf")] = "metric",
 ) -> None:
@@ -30,12 +35,14 @@ def job(
     """
     from jounce.behaviour.bands import bands
     from jounce.car.file import write_whole
+    from jounce.cli.feel_shown import show_feel
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
     from jounce.job.apply import planned_document, wishes_of
     from jounce.job.checks import Verdict, run_checks, worst
     from jounce.job.comparison import compare, with_bands
     from jounce.job.file import read_job
+    from jounce.job.knock_on import knock_on
     from jounce.job.plan import make_plan
 
     document, car = read_job(job_file)
@@ -46,8 +53,10 @@ def job(
         planned_bands = bands(planned, plan.planned.standing, progress)
     rows = with_bands(compare(car, plan), found_bands, planned_bands)
     checks = run_checks(document, planned, plan)
+    local = _rule_checks(rules, planned, plan)
+    moved = knock_on(document, plan)
     if json_file:
-        text = json.dumps(_values(document, plan, rows, checks), indent=2, allow_nan=False)
+        text = json.dumps(_values(document, plan, rows, (checks, local), moved), indent=2, allow_nan=False)
         if json_file == "-":
             typer.echo(text)
         else:
@@ -56,9 +65,17 @@ def job(
         from jounce.sheets.job_sheet import SheetInput
 
         _write_sheet(Path(sheet), SheetInput(document, car, plan, rows, checks, units))
+    if reach:
+        _draw_reach(Path(reach), document, plan)
     if json_file != "-":
-        _print(document, (car, planned), plan, rows, checks, units)
-    if worst(checks) is Verdict.FAIL:
+        _print(document, (car, planned), plan, rows, units)
+        _print_knock_on(moved, units)
+        _print_checks("Checks", checks, units)
+        if local:
+            _print_checks("Local rules as entered by the user of the file; no legal advice", local, units)
+        show_feel(car, planned, plan, units)
+        _print_cautions()
+    if worst([*checks, *local]) is Verdict.FAIL:
         raise typer.Exit(1)
 
 
@@ -70,7 +87,37 @@ def _write_sheet(path: Path, parts: SheetInput) -> None:
     typer.echo(f"The sheet is in {path}.", err=True)
 
 
-def _values(document: JobDocument, plan: Plan, rows: list[Row], checks: list[Check]) -> dict[str, Any]:
+def _rule_checks(path: str, planned: CarDocument, plan: Plan) -> list[Check]:
+    """Checks against the user's rule set, none where there is no file."""
+    from jounce.job.rules import read_rules, rule_checks
+
+    return rule_checks(read_rules(path), planned, plan) if path else []
+
+
+def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
+    from jounce.car.file import write_whole
+    from jounce.conventions.errors import InputError
+    from jounce.job.reach_map import reach_maps
+    from jounce.sheets.reach_figure import reach_figure
+
+    maps = reach_maps(document, plan)
+    if not maps:
+        raise InputError(
+            "There is nothing to draw",
+            found="no top plates whose slots are known",
+            todo="Give change.front.top_plate with its reach_… keys.",
+        )
+    write_whole(path, reach_figure(maps))
+    typer.echo(f"The figure is in {path}.", err=True)
+
+
+def _values(
+    document: JobDocument,
+    plan: Plan,
+    rows: list[Row],
+    checks: tuple[list[Check], list[Check]],
+    moved: list[KnockOn],
+) -> dict[str, Any]:
     """Everything in SI, for other programs."""
     from dataclasses import asdict
 
@@ -100,18 +147,25 @@ def _values(document: JobDocument, plan: Plan, rows: list[Row], checks: list[Che
             state: {axle: [asdict(met) for met in getattr(plan, state).stops[axle]] for axle in ("front", "rear")}
             for state in ("found", "planned")
         },
-        "checks": [
-            {
-                "code": check.code,
-                "question": check.question,
-                "verdict": check.verdict.value,
-                "sentence": check.sentence,
-                "value": check.value,
-                "limit": check.limit,
-                "source": check.source,
-            }
-            for check in checks
-        ],
+        "checks": [_check_values(check) for check in checks[0]],
+        "local_rules": [_check_values(check) for check in checks[1]],
+        "knock_on": [asdict(one) for one in moved],
+    }
+
+
+def _check_values(check: Check) -> dict[str, Any]:
+    return {
+        "code": check.code,
+        "question": check.question,
+        "verdict": check.verdict.value,
+        "sentence": check.sentence,
+        "value": check.value,
+        "limit": check.limit,
+        "bound": check.bound,
+        "margin": check.margin,
+        "source": check.source,
+        "reason": check.reason,
+        "todo": check.todo,
     }
 
 
@@ -120,11 +174,8 @@ def _print(
     cars: tuple[CarDocument, CarDocument],
     plan: Plan,
     rows: list[Row],
-    checks: list[Check],
     units: str,
 ) -> None:
-    from jounce.job.wording import CAUTIONS
-
     car, planned = cars
     typer.echo(f"{car.car.name}: {document.job.name} (revision {document.job.revision})")
     typer.echo("")
@@ -137,9 +188,38 @@ def _print(
             text = ", ".join(f"{m.name} {_show(m.travel, 'LENGTH', units)}" for m in met) or "nothing known"
             typer.echo(_wrapped(f"  {axle} {at}: {text}"))
     _print_bars(planned, plan, units)
-    typer.echo("\nChecks")
+
+
+def _print_knock_on(moved: list[KnockOn], units: str) -> None:
+    """What else moves, under the change that moves it."""
+    typer.echo("\nWhat else moves")
+    cause = ""
+    for one in moved:
+        if one.cause != cause:
+            cause = one.cause
+            typer.echo(f"  {cause}")
+        typer.echo(_wrapped(f"    {one.sentence(units)}", 6))
+
+
+def _print_checks(title: str, checks: list[Check], units: str) -> None:
+    """Each with its margin; why and what to do where it fails."""
+    from jounce.conventions.units import show
+    from jounce.job.checks import Verdict
+
+    typer.echo(f"\n{title}")
     for check in checks:
-        typer.echo(_wrapped(f"  {check.verdict.value:8}{check.code}  {check.question} {check.sentence}", 10))
+        margin = "" if check.margin is None else f" Margin {show(check.margin, check.kind, units, sign=True)}."
+        text = f"  {check.verdict.value:8}{check.code}  {check.question} {check.sentence}{margin}"
+        if check.verdict is Verdict.FAIL:
+            why = f" Why: {check.reason}." if check.reason else ""
+            source = f" Limit: {check.source}." if check.source else ""
+            text += f"{why}{source} {check.todo}".rstrip()
+        typer.echo(_wrapped(text, 10))
+
+
+def _print_cautions() -> None:
+    from jounce.job.wording import CAUTIONS
+
     typer.echo("\nCautions")
     for line in CAUTIONS:
         typer.echo(_wrapped(f"  {line}"))

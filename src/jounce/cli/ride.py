@@ -45,15 +45,15 @@ def ride(
     surface, obstacle = road_class(road), _obstacle(over, csv_file)
     cars = cars_asked(file)
     cruising, slow = given or 80 * KM_PER_H, given or 20 * KM_PER_H
-    ridden = [_ridden(car, surface.name, cruising, obstacle, slow) for car in cars]
+    told = [ridden(car, surface.name, cruising, obstacle, slow) for car in cars]
     if csv_file:
-        _write_csv(ridden, csv_file, units)
+        _write_csv(told, csv_file, units)
         if csv_file == "-":
             return
-    tables = [modes_table(cars[0].document.car.name, ridden), flat_table(ridden, cruising)]
-    tables.append(road_table(ridden, surface.name, cruising))
-    tables += _obstacle_tables(ridden, obstacle, slow)
-    tell_all([*tables, *damper_tables(ridden, Wish(ratio=damping))], units, json_file)
+    tables = [modes_table(cars[0].document.car.name, told), flat_table(told, cruising)]
+    tables.append(road_table(told, surface.name, cruising))
+    tables += _obstacle_tables(told, obstacle, slow)
+    tell_all([*tables, *damper_tables(told, Wish(ratio=damping))], units, json_file)
 
 
 def _check_speed(speed: float | None) -> None:
@@ -76,7 +76,16 @@ def _obstacle(over: str, csv_file: str) -> Profile | None:
     return None
 
 
-def _ridden(car: CarAsked, road: str, speed: float, obstacle: Profile | None, slow: float) -> Ridden:
+def ridden(car: CarAsked, road: str, speed: float, obstacle: Profile | None, slow: float) -> Ridden:
+    """Everything that riding tells of a car.
+
+    Args:
+        car: the car
+        road: class of the road by ISO 8608
+        speed: on the road [m/s]
+        obstacle: what is driven over; None for nothing
+        slow: speed over it [m/s]
+    """
     import numpy as np
 
     from jounce.behaviour.on_road.dampers import at_swinging, dampers_of

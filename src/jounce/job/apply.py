@@ -48,7 +48,8 @@ def planned_document(document: CarDocument, job: JobDocument) -> CarDocument:
     change = job.change.rear
     parts: dict[str, Section] = {side.value: _rear_side(rear.side(side), job, side) for side in SIDES}
     if change.panhard is not None:
-        parts["panhard"] = rear.panhard.model_copy(update=dict(change.panhard))
+        own = {name: value for name, value in change.panhard if name in type(rear.panhard).model_fields}
+        parts["panhard"] = rear.panhard.model_copy(update=own)
     if change.inner_bar is not None:
         parts["inner_bar"] = change.inner_bar
     new_rear = rear.exchanged(parts, new=_new_places(change), shared={})
@@ -177,6 +178,7 @@ def wishes_of(document: CarDocument, job: JobDocument) -> Wishes:
         plate_inward=0.0 if plate is None else plate.inward.value,
         plate_rearward=0.0 if plate is None else plate.rearward.value,
         same_rear_spring=job.change.rear.spring is None,
+        caster=None if front.caster is None else front.caster.value,
     )
 
 

@@ -19,7 +19,7 @@ from jounce.car.parts import (
     TorsionBar,
 )
 from jounce.car.parts.roll_bar import RollBarShape
-from jounce.car.parts.shared import check_apart
+from jounce.car.parts.shared import NOTHING, check_apart, check_bore
 from jounce.car.quantity import Measured, PointEntry
 from jounce.car.section import Section
 from jounce.car.toe import toe_as_angle
@@ -46,6 +46,8 @@ __all__ = [
 
 Lowering = Annotated[Measured, Quantity(Kind.LENGTH, (-150, 150), (0, 60))]
 Share = Annotated[Measured, Quantity(Kind.SHARE, (45, 55), (48, 52))]
+Caster = Annotated[Measured, Quantity(Kind.ANGLE, (-3, 14), (0, 9))]
+ThreadEngaged = Annotated[Measured, Quantity(Kind.LENGTH, (2, 200), (8, 80))]
 Plate = Annotated[Measured, Quantity(Kind.LENGTH, (-60, 60), (-25, 25))]
 Reach = Annotated[Measured, Quantity(Kind.LENGTH, (0, 60), (0, 30))]
 
@@ -92,6 +94,10 @@ class WantedFront(WantedAxle):
     """The front axle: height and alignment."""
 
     camber: ranges.Camber | None = Field(default=None, description="camber wanted at both wheels")
+    caster: Caster | None = Field(
+        default=None,
+        description="caster wanted at both wheels, by the top plates fore and aft; as it comes if not given",
+    )
     toe: ranges.Toe | None = Field(
         default=None, description="toe wanted at each wheel; positive for toe-in; a length needs toe_diameter"
     )
@@ -183,9 +189,19 @@ class AdjustableRod(Section):
     shortest: ranges.RodLength = Field(description="shortest length between its joints")
     longest: ranges.RodLength = Field(description="longest length between its joints")
     thread_pitch: ranges.ThreadPitch = Field(description="change of length in one turn of its adjuster")
+    diameter: ranges.RodDiameter | None = Field(default=None, description="outer diameter of the rod")
+    inner_diameter: ranges.InnerDiameter = Field(
+        default=NOTHING, description="bore of a tubular rod; 0 for a solid one"
+    )
+    thread_diameter: ranges.BoltSize | None = Field(default=None, description="diameter of the thread in its ends")
+    thread_engaged: ThreadEngaged | None = Field(
+        default=None, description="length of thread that is screwed in at the shortest length, of one end"
+    )
 
     @model_validator(mode="after")
     def _check(self) -> Self:
+        if self.diameter is not None:
+            check_bore(self.diameter, self.inner_diameter)
         if self.longest.value <= self.shortest.value:
             refuse(
                 InputError(

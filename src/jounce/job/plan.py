@@ -49,7 +49,7 @@ class Wishes:
 
     ``lower`` is how much lower each corner shall stand than as found [m]; ``cross_share`` the wanted share on front right
     and rear left; ``camber`` and ``toe`` of each front wheel, None to leave it; ``plate_inward`` and ``plate_rearward``
-    the top plates' displacement, inward unused where camber is wanted; ``same_rear_spring`` that the coils stay.
+    the top plates' displacement, unused where camber or ``caster`` is wanted; ``same_rear_spring`` that the coils stay.
     """
 
     lower: Mapping[Corner, float]
@@ -59,6 +59,7 @@ class Wishes:
     plate_inward: float = 0.0
     plate_rearward: float = 0.0
     same_rear_spring: bool = False
+    caster: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,19 +208,21 @@ class _Planner:
         wishes = self.wishes
         camber = None if wishes.camber is None else dict.fromkeys(SIDES, wishes.camber)
         toe = None if wishes.toe is None else dict.fromkeys(SIDES, wishes.toe)
-        settings, values = wheel_settings(self.front, _states(at, self._plates()), camber, toe)
-        fore = {name: value for name, value in self._plates().items() if name.endswith("_x")}
-        return settings, {**values, **fore}
+        caster = None if wishes.caster is None else dict.fromkeys(SIDES, wishes.caster)
+        return wheel_settings(self.front, _states(at, self._plates()), camber, toe, caster)
 
     def _loads(self) -> dict[Corner, float]:
-        """Wheel loads at the wanted heights: the centre of gravity moves forward as the nose goes down."""
+        """Wheel loads at the wanted heights.
+
+        The body pitches over wheels that roll with it: nose down, its centre of gravity moves forward by the pitch times
+        its height above the wheel centres.
+        """
         found, lower = self.found.sits.load, self.wishes.lower
         mass = self.document.mass
         nose_down = sum(lower["front", s] - lower["rear", s] for s in SIDES) / 2
-        wheelbase = self.document.front.side(Side.LEFT).pivots.wheel_centre.x - (
-            self.document.rear.side(Side.LEFT).pivots.wheel_centre.x
-        )
-        gain = sum(found.values()) * mass.centre_of_gravity_height.value * nose_down / wheelbase**2
+        front, rear = (axle.side(Side.LEFT).pivots.wheel_centre for axle in (self.document.front, self.document.rear))
+        above = mass.centre_of_gravity_height.value - (front.z + rear.z) / 2
+        gain = sum(found.values()) * above * nose_down / (front.x - rear.x) ** 2
         return wanted_loads(found, self.wishes.cross_share, gain)
 
 

@@ -64,10 +64,11 @@ class RodSetting:
 
 @dataclass(frozen=True, slots=True)
 class WheelSetting:
-    """What puts a front wheel right: tie rod longer (+) and top plate inward (+) [m]; None where no target is given."""
+    """What puts a front wheel right: tie rod longer (+), None where no toe is wanted; top plate inward, rearward [m]."""
 
     tie_rod: float | None
     plate_inward: float
+    plate_rearward: float = 0.0
 
 
 def bar_settings(
@@ -233,14 +234,16 @@ def wheel_settings(
     standing: AxleStates,
     camber: Mapping[SideName, float] | None,
     toe: Mapping[SideName, float] | None,
+    caster: Mapping[SideName, float] | None = None,
 ) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
-    """Tie rods and top plates that give the wanted camber and toe where the car stands.
+    """Tie rods and top plates that give the wanted camber, toe and caster together where the car stands.
 
     Args:
         planned: the front axle
-        standing: travels and settings (a plate's fore-and-aft displacement, a plate's inward one when camber is free)
+        standing: travels and settings (a plate's displacement fore and aft when caster is free, inward when camber is)
         camber: wanted camber of each wheel, None to leave the plates where they are [rad]
         toe: wanted toe of each wheel, None to leave the tie rods as they are [rad]
+        caster: wanted caster of each wheel, None to leave the plates fore and aft where they are [rad]
 
     Returns:
         What to turn, and the joint values that go with it.
@@ -251,7 +254,8 @@ def wheel_settings(
     axle = planned.name
     drives: dict[str, float] = {str(k): float(np.asarray(v)) for k, v in (standing.settings or {}).items()}
     freed: list[str] = []
-    for wanted, measure, joint in ((camber, "camber", "top_plate_y"), (toe, "toe", "tie_rod")):
+    pairs = ((camber, "camber", "top_plate_y"), (toe, "toe", "tie_rod"), (caster, "caster", "top_plate_x"))
+    for wanted, measure, joint in pairs:
         if wanted is None:
             continue
         for side in SIDES:
@@ -261,13 +265,16 @@ def wheel_settings(
     states = AxleStates(left=standing.left, right=standing.right, settings=drives)
     placed = place_axle(planned.stand, axle, states, tuple(freed))
     if not placed.reached.all():
-        raise Impossible("No position of top plates and tie rods gives the wanted camber and toe at this height.")
-    names = [named(axle, side, joint) for side in SIDES for joint in ("top_plate_y", "tie_rod")]
+        angles = "camber, toe and caster" if caster else "camber and toe"
+        raise Impossible(f"No position of top plates and tie rods gives the wanted {angles} at this height.")
+    joints = ("top_plate_y", "tie_rod", "top_plate_x")
+    names = [named(axle, side, joint) for side in SIDES for joint in joints]
     values = planned.stand.taken(names).values(placed.pose)[0]
     found = planned.stand.reference_values(names)[0]
     joint_values = {name: float(value) for name, value in zip(names, values, strict=True)}
     settings = {}
     for k, side in enumerate(SIDES):
-        rod = None if toe is None else float(values[2 * k + 1] - found[2 * k + 1])
-        settings[side] = WheelSetting(rod, -outward(side) * float(values[2 * k]))
+        inward, rod, fore = values[3 * k : 3 * k + 3]
+        longer = None if toe is None else float(rod - found[3 * k + 1])
+        settings[side] = WheelSetting(longer, -outward(side) * float(inward), -float(fore) + 0.0)
     return settings, joint_values

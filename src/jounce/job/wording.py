@@ -11,6 +11,8 @@ from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan
 
+_NOTICED = 5e-5
+"""A plate that moves less is not told to move [m]."""
 CAUTIONS = (
     "Stand a lifted car only on stands rated for it, on level ground; never work under a car on jacks alone.",
     "Torsion bars and springs hold stored energy: unload them before undoing anything, stand clear of bar and lever.",
@@ -108,8 +110,13 @@ def _rod(plan: Plan, units: str) -> Iterator[str]:
 def _wheels(plan: Plan, units: str) -> Iterator[str]:
     for side, wheel in plan.wheels.items():
         tie = "as it is" if wheel.tie_rod is None else f"{wheel.tie_rod * 1e3:+.2f} mm longer"
+        back = (
+            ""
+            if abs(wheel.plate_rearward) < _NOTICED
+            else f" and {_length(wheel.plate_rearward, units, sign=True)} rearward"
+        )
         yield (
             f"{side} front wheel: left alone it has camber {math.degrees(plan.camber_left_alone[side]):+.2f}° and toe "
             f"{math.degrees(plan.toe_left_alone[side]):+.2f}°. Top plate {_length(wheel.plate_inward, units, sign=True)} "
-            f"inward, then tie rod {tie}."
+            f"inward{back}, then tie rod {tie}."
         )

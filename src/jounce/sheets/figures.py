@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -16,20 +16,32 @@ from jounce.behaviour.contact import contact_state
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.reach import first_hard
 from jounce.behaviour.travel import column_map, states_table
+from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.plan import CarState, Plan
 from jounce.numerics.arrays import Array
 
 # Okabe and Ito's palette (2008), safe for the colour-blind; found is dashed as well, so that no colour is needed.
-FOUND = {"color": "#0072B2", "linestyle": (0, (4, 2)), "linewidth": 1.1}
-PLANNED = {"color": "#D55E00", "linestyle": "-", "linewidth": 1.4}
-_STYLE: Any = {"svg.fonttype": "path", "font.size": 7.5, "axes.grid": True, "grid.alpha": 0.35, "grid.linewidth": 0.5}
-_MM = 1e3
+FOUND: dict[str, Any] = {"color": "#0072B2", "linestyle": (0, (4, 2)), "linewidth": 1.1}
+PLANNED: dict[str, Any] = {"color": "#D55E00", "linestyle": "-", "linewidth": 1.4}
+STYLE: Any = {
+    "svg.hashsalt": "jounce",
+    "svg.fonttype": "path",
+    "font.size": 7.5,
+    "axes.grid": True,
+    "grid.alpha": 0.35,
+    "grid.linewidth": 0.5,
+}
 _CURVE = 0.06  # travel shown each way [m]
 
 
-def sketch(plan: Plan) -> str:
-    """Both axles to scale in side, front and plan view, pivots as found and as planned, body held still: SVG."""
-    with mpl.rc_context(_STYLE):
+def sketch(plan: Plan, units: str = "metric") -> str:
+    """Both axles to scale in side, front and plan view, pivots as found and as planned, body held still: SVG.
+
+    Args:
+        plan: what came out
+        units: unit set to show
+    """
+    with mpl.rc_context(STYLE):
         figure = Figure(figsize=(7.2, 4.5), layout="constrained")
         panels: Any = figure.subplots(2, 3)
         views = (
@@ -37,15 +49,16 @@ def sketch(plan: Plan) -> str:
             ("front", 1, 2, "y left", "z up"),
             ("plan", 0, 1, "x forward", "y left"),
         )
+        length = _bracketed(Kind.LENGTH, units)
         for row, name in enumerate(("front", "rear")):
             for panel, (view, across, up, x_label, y_label) in zip(panels[row], views, strict=True):
                 for state, style in ((plan.found, FOUND), (plan.planned, PLANNED)):
                     for line in _lines(state, row):
-                        panel.plot(line[:, across] * _MM, line[:, up] * _MM, marker="o", markersize=1.8, **style)
+                        panel.plot(*_lengths(units, line[:, across], line[:, up]), marker="o", markersize=1.8, **style)
                 panel.set_aspect("equal", adjustable="datalim")
-                panel.set(title=f"{name} axle, {view} view", xlabel=f"{x_label} [mm]", ylabel=f"{y_label} [mm]")
-        _legend(panels[0][0])
-        return _svg(figure)
+                panel.set(title=f"{name} axle, {view} view", xlabel=f"{x_label} {length}", ylabel=f"{y_label} {length}")
+        legend(panels[0][0])
+        return as_svg(figure)
 
 
 def _lines(state: CarState, row: int) -> Iterator[Array]:
@@ -55,9 +68,14 @@ def _lines(state: CarState, row: int) -> Iterator[Array]:
         yield np.stack([model.stand.position(placed.pose, point)[0] for point in points])
 
 
-def angle_curves(plan: Plan) -> str:
-    """Camber and toe of the left front wheel over travel from where the car stands: SVG."""
-    with mpl.rc_context(_STYLE):
+def angle_curves(plan: Plan, units: str = "metric") -> str:
+    """Camber and toe of the left front wheel over travel from where the car stands: SVG.
+
+    Args:
+        plan: what came out
+        units: unit set to show
+    """
+    with mpl.rc_context(STYLE):
         figure = Figure(figsize=(3.5, 3.1), layout="constrained")
         panels: Any = figure.subplots(2, 1, sharex=True)
         travel = np.linspace(-_CURVE, _CURVE, 41)
@@ -67,57 +85,103 @@ def angle_curves(plan: Plan) -> str:
                 states_table(model.stand, model.linkage, _moved(state.states["front"], travel), (1.0, 1.0))
             )
             for panel, name in zip(panels, ("camber", "toe"), strict=True):
-                panel.plot(travel * _MM, np.degrees(table[f"left_{name}"]), **style)
+                panel.plot(*_lengths(units, travel), np.degrees(table[f"left_{name}"]), **style)
         panels[0].set(title="Front left wheel", ylabel="camber [deg]\n(− top inward)")
-        panels[1].set(ylabel="toe [deg]\n(+ toe-in)", xlabel="travel from standing height [mm], + bump")
-        _legend(panels[0])
-        return _svg(figure)
+        panels[1].set(
+            ylabel="toe [deg]\n(+ toe-in)",
+            xlabel=f"travel from standing height {_bracketed(Kind.LENGTH, units)}, + bump",
+        )
+        legend(panels[0])
+        return as_svg(figure)
 
 
-def load_curves(plan: Plan) -> str:
-    """Load of the left wheels over travel, to the stops, from where the car stands: SVG."""
-    with mpl.rc_context(_STYLE):
+def load_curves(plan: Plan, units: str = "metric") -> str:
+    """Load of the left wheels over travel, to the stops, from where the car stands: SVG.
+
+    Args:
+        plan: what came out
+        units: unit set to show
+    """
+    with mpl.rc_context(STYLE):
         figure = Figure(figsize=(3.5, 3.1), layout="constrained")
         panels: Any = figure.subplots(2, 1, sharex=True)
-        for row, (panel, name) in enumerate(zip(panels, ("front", "rear"), strict=True)):
+        for panel, name in zip(panels, ("front", "rear"), strict=True):
             for state, style in ((plan.found, FOUND), (plan.planned, PLANNED)):
-                _load_curve(panel, state, row, name, style)
-            panel.set(ylabel=f"{name} left\nwheel load [N]")
+                _load_curve(panel, state, name, style, units)
+            panel.set(ylabel=f"{name} left\nwheel load {_bracketed(Kind.FORCE, units)}")
             panel.set_ylim(bottom=0)
         panels[0].set_title("Wheel load; + rubber touches, ▪ end of travel", fontsize=7.5)
-        panels[1].set_xlabel("travel from standing height [mm], + bump")
-        _legend(panels[0])
-        return _svg(figure)
+        panels[1].set_xlabel(_travel_label(units))
+        legend(panels[0])
+        return as_svg(figure)
 
 
-def _load_curve(panel: Axes, state: CarState, row: int, name: str, style: dict[str, Any]) -> None:
+def _load_curve(panel: Axes, state: CarState, name: str, style: dict[str, Any], units: str) -> None:
     ends = {at: first_hard(state.stops[name], at) for at in ("bump", "droop")}
     low = -_CURVE if ends["droop"] is None else -ends["droop"].travel
     high = _CURVE if ends["bump"] is None else ends["bump"].travel
     travel = np.linspace(low, high, 61)
-    model = state.models[row]
+    model = next(model for model in state.models if model.name == name)
     placed = place_axle(model.stand, name, _moved(state.states[name], travel))
-    load = contact_state(model, wheel_motions(placed, name)).load[:, 0]
+    load = to_display(contact_state(model, wheel_motions(placed, name)).load[:, 0], Kind.FORCE, units)
     shown = placed.reached
-    panel.plot(travel[shown] * _MM, load[shown], **style)
+    panel.plot(*_lengths(units, travel[shown]), load[shown], **style)
     color = style["color"]
     for met in state.stops[name]:
         if met.side == "left" and met.name == "bump rubber touches":
-            panel.plot(met.travel * _MM, np.interp(met.travel, travel, load), "+", color=color, markersize=7)
-    panel.plot(travel[[0, -1]] * _MM, load[[0, -1]], "s", color=color, markersize=3)
+            panel.plot(
+                *_lengths(units, np.array(met.travel)),
+                np.interp(met.travel, travel, load),
+                "+",
+                color=color,
+                markersize=7,
+            )
+    panel.plot(*_lengths(units, travel[[0, -1]]), load[[0, -1]], "s", color=color, markersize=3)
+
+
+def _lengths(units: str, *lengths: Array) -> list[Array]:
+    return [np.asarray(to_display(one, Kind.LENGTH, units)) for one in lengths]
+
+
+def _travel_label(units: str) -> str:
+    return f"travel from standing height {_bracketed(Kind.LENGTH, units)}, + bump"
+
+
+def _bracketed(kind: Kind, units: str) -> str:
+    return f"[{unit_of(kind, units).symbol}]"
 
 
 def _moved(states: AxleStates, travel: Array) -> AxleStates:
     return replace(states, left=states.left + travel, right=states.right + travel)
 
 
-def _legend(panel: Axes) -> None:
-    panel.plot([], [], label="as found", **FOUND)  # type: ignore[arg-type]
-    panel.plot([], [], label="as planned", **PLANNED)  # type: ignore[arg-type]
+def line_of(title: str) -> dict[str, Any]:
+    """Colour and dashes of a state's curves.
+
+    Args:
+        title: "as found" or "as planned"
+    """
+    return FOUND if title == "as found" else PLANNED
+
+
+def legend(panel: Axes, titles: Sequence[str] = ("as found", "as planned")) -> None:
+    """Say which curve is which.
+
+    Args:
+        panel: where
+        titles: the states shown
+    """
+    for title in titles:
+        panel.plot([], [], label=title, **line_of(title))
     panel.legend(loc="best", fontsize=6.5, framealpha=0.8)
 
 
-def _svg(figure: Figure) -> str:
+def as_svg(figure: Figure) -> str:
+    """A figure as SVG that is the same every time.
+
+    Args:
+        figure: the figure
+    """
     text = io.StringIO()
     figure.savefig(text, format="svg", metadata={"Date": None})
     return text.getvalue()

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-import json
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 from typing import Any, Literal
 
-import typst
-
+from jounce.behaviour.on_road.feel import Feel
 from jounce.car.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.checks import Check, Verdict
+from jounce.job.apply import planned_document
+from jounce.job.checks import Check
+from jounce.job.checks.gathered import gathered
 from jounce.job.comparison import Row
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan, value_of
 from jounce.job.wording import CAUTIONS, parts_of, settings_of
 from jounce.layouts.naming import SIDES
+from jounce.sheets.case import states_on_road
+from jounce.sheets.corner_feel import feel_table, numbers_of
 from jounce.sheets.figures import angle_curves, load_curves, sketch
 from jounce.sheets.index_card import index_card
+from jounce.sheets.printing import typeset
 
 _ROWS = (
     "cross_weight",
@@ -54,7 +56,7 @@ _ROWS = (
 
 @dataclass(frozen=True, slots=True)
 class SheetInput:
-    """All that a sheet is printed from."""
+    """All that a sheet is printed from; ``felt`` is what a driver feels as found and as planned, worked out if left out."""
 
     job: JobDocument
     car: CarDocument
@@ -63,6 +65,7 @@ class SheetInput:
     checks: Sequence[Check]
     units: str = "metric"
     paper: Literal["a4", "us-letter"] = "a4"
+    felt: Mapping[str, Feel] | None = None
 
 
 def job_sheet(sheet: SheetInput) -> bytes:
@@ -71,15 +74,12 @@ def job_sheet(sheet: SheetInput) -> bytes:
     Args:
         sheet: job, car, plan and checks
     """
-    template = files("jounce.sheets").joinpath("job_sheet.typ").read_bytes()
-    pdf = typst.compile(template, format="pdf", sys_inputs={"data": json.dumps(_data(sheet))})
-    if not isinstance(pdf, bytes):
-        raise TypeError("the typesetter gave no document")
-    return pdf
+    return typeset("job_sheet.typ", _data(sheet))
 
 
 def _data(sheet: SheetInput) -> dict[str, Any]:
     job, measured = sheet.job.job, sheet.car.measured
+    felt = feel_table(sheet.felt or _felt(sheet), sheet.units)
     when = f", measured {measured.date}" if measured.date else ""
     return {
         "paper": sheet.paper,
@@ -91,17 +91,17 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
         "settings": settings_of(sheet.plan, sheet.units),
         "alignment": list(_alignment(sheet)),
         "index": index_card(sheet.job, sheet.car, sheet.plan, sheet.units),
-        "sketch": sketch(sheet.plan),
-        "angles": angle_curves(sheet.plan),
-        "loads": load_curves(sheet.plan),
-        "checks": [[c.verdict.value, c.code, f"{c.question} {c.sentence}"] for c in _in_order(sheet.checks)],
+        "feel": {"head": list(felt.head), "rows": [list(row) for row in felt.rows]},
+        "sketch": sketch(sheet.plan, sheet.units),
+        "angles": angle_curves(sheet.plan, sheet.units),
+        "loads": load_curves(sheet.plan, sheet.units),
+        "checks": gathered(sheet.checks, sheet.units),
         "cautions": list(CAUTIONS),
     }
 
 
-def _in_order(checks: Sequence[Check]) -> list[Check]:
-    order = (Verdict.FAIL, Verdict.UNKNOWN, Verdict.PASS)
-    return sorted(checks, key=lambda check: order.index(check.verdict))
+def _felt(sheet: SheetInput) -> Mapping[str, Feel]:
+    return numbers_of(states_on_road(sheet.car, planned_document(sheet.car, sheet.job), sheet.plan))
 
 
 def _rows(sheet: SheetInput) -> Iterator[list[str]]:

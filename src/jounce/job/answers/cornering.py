@@ -93,7 +93,15 @@ def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[s
         Answer(name, kind, tuple(read(turn) for turn in turns), formula, source)
         for name, kind, read, formula, source in _ROWS
     )
-    return AnswerTable(question, columns, rows, tuple(remarks))
+    beyond = [t for t in turns if t.limit is not None and (t.rear_lift is None or t.rear_lift > t.limit)]
+    told = (*remarks, _BEYOND_GRIP) if beyond else tuple(remarks)
+    return AnswerTable(question, columns, rows, told)
+
+
+_BEYOND_GRIP = (
+    "Where the tyres' grip is used up before the wheel lifts, it stays on the ground on a level road; a bump, a kerb or "
+    "braking lifts it earlier."
+)
 
 
 def detail_table(across: float, ahead: float, cars: Mapping[str, Cornering]) -> AnswerTable:

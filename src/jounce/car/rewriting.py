@@ -1,0 +1,59 @@
+"""Changing single values in the text of a car or job file; its comments and the order of its keys stay."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, MutableMapping
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+
+from jounce.conventions.errors import InputError
+
+__all__ = ["rewritten"]
+
+
+def rewritten(text: str, values: Mapping[str, object]) -> str:
+    r"""The text with other values.
+
+    Args:
+        text: TOML
+        values: new value of each key by its full name, as in ``wanted.front.lower``; None takes the key out
+
+    Returns:
+        The new text; tables that are missing are made
+
+    Raises:
+        InputError: the text is no TOML, or a name leads through something that is no table
+
+    >>> rewritten("[wanted.front]\nlower = 35 # as the customer asked", {"wanted.front.lower": "30 mm"})
+    '[wanted.front]\nlower = "30 mm" # as the customer asked'
+    """
+    try:
+        document = tomlkit.parse(text)
+        for name, value in values.items():
+            *path, key = name.split(".")
+            _set(_table(document, path, make=value is not None), key, value)
+    except TOMLKitError as error:
+        raise InputError(f"The file is not valid TOML: {error}", todo="Correct the text first.") from None
+    return tomlkit.dumps(document)
+
+
+def _table(document: MutableMapping[str, Any], path: list[str], *, make: bool) -> MutableMapping[str, Any]:
+    for step in path:
+        if step not in document:
+            if not make:
+                return {}
+            document[step] = tomlkit.table()
+        below = document[step]
+        if not isinstance(below, MutableMapping):
+            raise InputError("This is no table", found=step, todo="Correct the text first.")
+        document = below
+    return document
+
+
+def _set(table: MutableMapping[str, Any], key: str, value: object) -> None:
+    if value is None:
+        table.pop(key, None)
+        return
+    table[key] = value

@@ -1,0 +1,53 @@
+"""How the car changes in feel, and what dampers to ask for: the last part of a job on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from jounce.car.document import CarDocument
+    from jounce.cli.cars_asked import CarAsked
+    from jounce.job.plan import Plan
+
+
+def show_feel(found: CarDocument, planned: CarDocument, plan: Plan, units: str) -> None:
+    """Cornering as found beside as planned, and the force table of the dampers to order.
+
+    Args:
+        found: the car as measured
+        planned: the same with the planned parts
+        plan: what came out
+        units: unit set in which numbers are shown
+    """
+    from jounce.cli.cars_asked import CarAsked
+    from jounce.job.on_road import car_in
+
+    cars = [
+        CarAsked("found", found, car_in(found, plan.found)),
+        CarAsked("planned", planned, car_in(planned, plan.planned)),
+    ]
+    typer.echo("")
+    _tell(cars, units)
+
+
+def _tell(cars: Sequence[CarAsked], units: str) -> None:
+    from jounce.behaviour.on_road.damper_match import Wish
+    from jounce.behaviour.on_road.feel import feel
+    from jounce.cli.answers import tell_all
+    from jounce.cli.ride import ridden
+    from jounce.conventions.units import KM_PER_H
+    from jounce.job.answers.cornering import cornering_table
+    from jounce.job.answers.ride import damper_tables, modes_table
+
+    told = [ridden(car, "B", 80 * KM_PER_H, None, 20 * KM_PER_H) for car in cars]
+    tell_all(
+        [
+            cornering_table("How it feels in a corner", {car.title: feel(car.car)[0] for car in cars}),
+            modes_table("The car on its springs", told),
+            *damper_tables(told[-1:], Wish()),
+        ],
+        units,
+    )

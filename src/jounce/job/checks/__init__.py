@@ -1,0 +1,8 @@
+"""Does it fit, does it last, can it be set: each check a value, a limit, a margin and a plain sentence."""
+
+from __future__ import annotations
+
+from jounce.job.checks.check import Check, Verdict, worst
+from jounce.job.checks.run import run_checks
+
+__all__ = ["Check", "Verdict", "run_checks", "worst"]

@@ -1,0 +1,72 @@
+"""One check: a question, its verdict, value, limit and margin, why there is a limit, and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum
+from typing import Literal
+
+from jounce.conventions.units import Kind
+
+COMMON_PRACTICE = "common practice, no source"
+
+
+class Verdict(Enum):
+    """How a check ends."""
+
+    PASS = "pass"  # noqa: S105  (a verdict, no password)
+    FAIL = "FAIL"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One question and its answer; ``value`` and ``limit`` are SI, None when unknown.
+
+    ``bound`` says on which side of the limit the value has to be, empty where there is no limit of that kind; ``source``
+    tells where the limit comes from, ``reason`` why there is one, ``todo`` what helps where the check fails.
+    """
+
+    code: str
+    question: str
+    verdict: Verdict
+    sentence: str
+    kind: Kind
+    value: float | None = None
+    limit: float | None = None
+    source: str = ""
+    bound: Literal["at least", "at most", ""] = ""
+    reason: str = ""
+    todo: str = ""
+
+    @property
+    def margin(self) -> float | None:
+        """How far inside the limit the value is, negative outside it; None without such a limit [SI]."""
+        if self.value is None or self.limit is None or not self.bound:
+            return None
+        return self.value - self.limit if self.bound == "at least" else self.limit - self.value
+
+
+def verdict(good: bool) -> Verdict:  # noqa: FBT001
+    """Pass or fail."""
+    return Verdict.PASS if good else Verdict.FAIL
+
+
+def unknown(code: str, question: str, kind: Kind, what: str, value: float | None = None) -> Check:
+    """A check that cannot be answered.
+
+    Args:
+        code: of the check
+        question: that is asked
+        kind: of its value
+        what: what has to be measured or told, as the end of a sentence
+        value: what is known of it [SI]
+    """
+    return Check(code, question, Verdict.UNKNOWN, f"unknown: {what}.", kind, value)
+
+
+def worst(checks: Iterable[Check]) -> Verdict:
+    """FAIL if one fails, else unknown if one is unknown, else pass."""
+    found = {check.verdict for check in checks}
+    return next((one for one in (Verdict.FAIL, Verdict.UNKNOWN) if one in found), Verdict.PASS)

@@ -1,0 +1,64 @@
+"""Dampers: whether they suit the springs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jounce.behaviour.on_road.damper_match import axle_curve, axle_matches
+from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
+from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
+from jounce.behaviour.on_road.small_motions import small_motions
+from jounce.car.document import CarDocument
+from jounce.conventions.units import Kind
+from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.job.on_road import car_in
+from jounce.job.plan import CarState, Plan
+
+LEAST_RATIO, MOST_RATIO = 0.2, 0.7
+"""Damping ratios in heave from a soft road car to a sporting one, common practice, no source [-]."""
+_SWING_SPEED = 0.1  # largest rod speed of the swings [m/s]
+
+
+def heave_ratios(document: CarDocument, state: CarState) -> dict[str, float | None]:
+    """Damping ratio in heave of each axle, None where the dampers' curves are not known [-].
+
+    Args:
+        document: the car with the parts of that state
+        state: its axles and where they stand
+    """
+    car = car_in(document, state)
+    motions = small_motions(car, body_inertia(car, whole_inertia(document)))
+    curves = dampers_of(document).curves
+    ratios: dict[str, float | None] = {}
+    for match in axle_matches(motions):
+        curve = axle_curve(curves, match.name)
+        ratios[match.name] = None if curve is None else match.ratio(at_swinging(curve, _SWING_SPEED))
+    return ratios
+
+
+def damper_checks(document: CarDocument, plan: Plan) -> Iterator[Check]:
+    """One check for each axle.
+
+    Args:
+        document: the planned car's document
+        plan: what came out
+    """
+    for axle, ratio in heave_ratios(document, plan.planned).items():
+        question = f"Do the {axle} dampers suit the springs?"
+        if ratio is None:
+            yield unknown("DMP-01", question, Kind.RATIO, "measure or ask for the damper's force over speed")
+            continue
+        low = ratio - LEAST_RATIO < MOST_RATIO - ratio
+        yield Check(
+            "DMP-01",
+            question,
+            verdict(LEAST_RATIO <= ratio <= MOST_RATIO),
+            f"{ratio:.2f} of critical in heave; {LEAST_RATIO:g} to {MOST_RATIO:g} is usual.",
+            Kind.RATIO,
+            ratio,
+            LEAST_RATIO if low else MOST_RATIO,
+            COMMON_PRACTICE,
+            "at least" if low else "at most",
+            "with too little the car goes on swinging, with too much its wheels leave a rough road",
+            "Dampers with more force, or ask for them to be revalved." if low else "Softer dampers.",
+        )

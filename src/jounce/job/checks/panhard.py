@@ -1,0 +1,126 @@
+"""The Panhard rod: whether it centres the axle, bears being pressed, and keeps enough thread in its ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jounce.behaviour.load_cases import common_cases, forces_of
+from jounce.behaviour.loads import axle_loads
+from jounce.car.beam_panhard import BeamPanhardAxle
+from jounce.car.bushes import jointed_axle
+from jounce.car.document import CarDocument
+from jounce.conventions.units import GPA, MPA, Kind, show
+from jounce.elements.rod_buckling import buckling_load
+from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.job.document import JobDocument
+from jounce.job.plan import Plan
+
+_SAFETY = 3.0  # against buckling [-]
+_YOUNG, _YIELD = 206 * GPA, 235 * MPA  # plain structural steel, the least that a rod is made of
+_BUCKLING = (
+    "Budynas and Nisbett, Shigley's Mechanical Engineering Design, sections 4-12 and 4-13 (quoted from memory), plain "
+    "steel of 235 MPa; the factor of 3 is common practice, no source"
+)
+_ENGAGED = 1.5  # thread engagement per diameter [-]
+
+
+def panhard_checks(job: JobDocument, document: CarDocument, section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
+    """Checks of the rod.
+
+    Args:
+        job: the change list
+        document: the planned car's document
+        section: its rear axle
+        plan: what came out
+    """
+    yield _centring_check(section, plan)
+    yield _buckling_check(document, section, plan)
+    if job.change.rear.panhard is not None:
+        yield _thread_check(job, plan)
+
+
+def _centring_check(section: BeamPanhardAxle, plan: Plan) -> Check:
+    rod, panhard = plan.rod, section.panhard
+    question = "Can the Panhard rod centre the axle?"
+    if panhard.shortest is None or panhard.longest is None:
+        text = (
+            f"the rod is not adjustable; left alone the axle stands {abs(rod.shift_if_left) * 1e3:.1f} mm to the "
+            f"{'left' if rod.shift_if_left > 0 else 'right'}."
+        )
+        good = abs(rod.shift_if_left) < 0.005
+        todo = "An adjustable rod."
+        return Check("PAN-01", question, verdict(good), text, Kind.LENGTH, rod.shift_if_left, todo=todo)
+    good = panhard.shortest.value <= rod.centring_length <= panhard.longest.value
+    text = f"{rod.centring_length * 1e3:.1f} mm centres it; the rod goes from {panhard.shortest.value * 1e3:.0f} to "
+    text += f"{panhard.longest.value * 1e3:.0f} mm."
+    short = 2 * rod.centring_length < panhard.shortest.value + panhard.longest.value
+    return Check(
+        "PAN-01",
+        question,
+        verdict(good),
+        text,
+        Kind.LENGTH,
+        rod.centring_length,
+        panhard.shortest.value if short else panhard.longest.value,
+        "the rod's own lengths",
+        "at least" if short else "at most",
+        "an axle beside the middle makes the car crawl sideways and its tyres meet the arch",
+        "Another rod.",
+    )
+
+
+def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan) -> Check:
+    """Largest pressure of the rod in the table of load cases against what buckles it."""
+    question = "Does the Panhard rod bear being pressed?"
+    model = plan.planned.models[1]
+    linkage = jointed_axle(document, "rear", rigid=True).linkage
+    found = axle_loads(model, linkage, forces_of(common_cases(), model), plan.planned.states["rear"])
+    axial = found.sites["rear.panhard"].axial
+    if axial is None:
+        return unknown("PAN-02", question, Kind.FORCE, "the load of the rod is not known in this layout")
+    case = int(np.argmin(axial[0]))
+    pressed = max(0.0, -float(axial[0, case]))
+    text = f"pressed with {show(pressed, Kind.FORCE)} at most ({found.cases[case]})"
+    rod = section.panhard
+    if rod.diameter is None:
+        return unknown("PAN-02", question, Kind.FORCE, f"{text}; measure the rod's diameter and bore", pressed)
+    load = float(buckling_load(plan.rod.set_length, rod.diameter.value, rod.inner_diameter.value, _YOUNG, _YIELD))
+    limit = load / _SAFETY
+    return Check(
+        "PAN-02",
+        question,
+        verdict(pressed <= limit),
+        f"{text}; a straight rod buckles at {show(load, Kind.FORCE)}, a third of it may be used.",
+        Kind.FORCE,
+        pressed,
+        limit,
+        _BUCKLING,
+        "at most",
+        "a rod that buckles lets the axle go sideways at once; a bent rod bears far less",
+        "A rod of larger diameter.",
+    )
+
+
+def _thread_check(job: JobDocument, plan: Plan) -> Check:
+    question = "Is enough thread left in the Panhard rod's ends?"
+    rod = job.change.rear.panhard
+    if rod is None or rod.thread_diameter is None or rod.thread_engaged is None:
+        what = "measure the thread's diameter and what of it is screwed in at the shortest length"
+        return unknown("PAN-03", question, Kind.LENGTH, what)
+    left = rod.thread_engaged.value - (plan.rod.set_length - rod.shortest.value)
+    limit = _ENGAGED * rod.thread_diameter.value
+    return Check(
+        "PAN-03",
+        question,
+        verdict(left >= limit),
+        f"{left * 1e3:.1f} mm screwed in, all the way out of one end; 1.5 diameters are {limit * 1e3:.1f} mm.",
+        Kind.LENGTH,
+        left,
+        limit,
+        COMMON_PRACTICE,
+        "at least",
+        "a thread that carries on few turns strips",
+        "A longer rod or longer thread; never turn it out further.",
+    )

@@ -1,0 +1,37 @@
+"""Threaded seats: whether they reach where the wanted height asks for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jounce.car.beam_panhard import BeamPanhardAxle
+from jounce.car.given import SIDE_OF
+from jounce.conventions.units import Kind
+from jounce.job.checks.check import Check, unknown, verdict
+from jounce.job.plan import Plan
+from jounce.layouts.naming import SIDES
+
+_TODO = "Another spring length, or ask for another height."
+
+
+def perch_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
+    """Checks of both seats.
+
+    Args:
+        section: the planned rear axle
+        plan: what came out
+    """
+    for side in SIDES:
+        one, perch = section.side(SIDE_OF[side]), plan.perches[side]
+        question = f"Does the {side} perch reach the wanted height?"
+        if perch.wanted is None:
+            yield unknown("PER-01", question, Kind.LENGTH, "measure the new spring's free length")
+        elif not perch.adjustable:
+            good = abs(perch.wanted) <= 0.003
+            text = f"the seat would have to be {perch.wanted * 1e3:+.1f} mm from where it is, and there is no perch."
+            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, 0.0, todo=_TODO)
+        else:
+            miss = perch.wanted - perch.seat
+            good = one.perch is not None and abs(miss) <= one.perch.pitch.value / 2
+            text = f"seat wanted at {perch.wanted * 1e3:+.1f} mm, set to {perch.seat * 1e3:+.1f} mm."
+            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)

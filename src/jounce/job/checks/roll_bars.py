@@ -1,0 +1,72 @@
+"""Anti-roll bars: stress at full roll, one wheel at the end of bump and the other at the end of droop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from jounce.behaviour.roll_bars import roll_bars_at_rest
+from jounce.car.axle import Axle
+from jounce.car.document import CarDocument
+from jounce.conventions.errors import Impossible
+from jounce.conventions.units import MPA, Kind, show
+from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.plan import Plan
+
+MOST_STRESS = 700 * MPA
+"""Equivalent stress of a tempered bar at full roll, common practice, no source."""
+_WORDS = {"roll_bar": "anti-roll bar", "roll_bar_2": "second anti-roll bar"}
+
+
+def roll_bar_checks(document: CarDocument, plan: Plan) -> Iterator[Check]:
+    """One check for each bent bar of both axles.
+
+    Args:
+        document: the planned car's document
+        plan: what came out
+    """
+    for k, section in enumerate((document.front, document.rear)):
+        yield from _axle(section, plan, k)
+
+
+def _axle(section: Axle, plan: Plan, axle: int) -> Iterator[Check]:
+    model = plan.planned.models[axle]
+    names = [name for name in _WORDS if getattr(section.left, name, None) is not None]
+    bump, droop = (end_of_travel(plan.planned, model.name, at) for at in ("bump", "droop"))
+    for name in names:
+        question = f"Does the {model.name} {_WORDS[name]} bear full roll?"
+        if bump is None or droop is None:
+            yield unknown("ARB-01", question, Kind.STRESS, "measure the dampers' lengths, so that full roll is known")
+            continue
+        standing = plan.planned.states[model.name]
+        found = []
+        for left, right in ((bump.travel, -droop.travel), (-droop.travel, bump.travel)):
+            states = replace(standing, left=standing.left + left, right=standing.right + right)
+            try:
+                bars = roll_bars_at_rest(section, model, states)
+            except Impossible:
+                continue
+            found += [bar.peak_stress for bar in bars if bar.name == name]
+        if not found:
+            what = "the linkage does not reach one wheel at full bump and the other at full droop"
+            yield unknown("ARB-01", question, Kind.STRESS, what)
+            continue
+        yield _stress_check(question, max(found), (bump.travel, droop.travel))
+
+
+def _stress_check(question: str, stress: float, ends: tuple[float, float]) -> Check:
+    where = f"one wheel {ends[0] * 1e3:.0f} mm up, the other {ends[1] * 1e3:.0f} mm down"
+    return Check(
+        "ARB-01",
+        question,
+        verdict(stress <= MOST_STRESS),
+        f"{show(stress, Kind.STRESS)} with {where}; {show(MOST_STRESS, Kind.STRESS)} for a tempered bar.",
+        Kind.STRESS,
+        stress,
+        MOST_STRESS,
+        COMMON_PRACTICE,
+        "at most",
+        "beyond it the bar yields and keeps a twist, or cracks at its bends",
+        "A thinner bar or longer arms; ask the bar's maker what its steel bears.",
+    )

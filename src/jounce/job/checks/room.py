@@ -1,0 +1,133 @@
+"""Room around the wheels and under the car: arch, brake hose, ground, new wheels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jounce.car.document import CarDocument
+from jounce.conventions.axes import Side
+from jounce.conventions.units import Kind
+from jounce.job.checks.check import Check, Verdict, unknown, verdict
+from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.document import JobDocument
+from jounce.job.plan import Plan
+
+_ROOM = {
+    "tyre meets arch": (
+        "ARC-01",
+        "Does the tyre clear the arch at full bump?",
+        "bump",
+        "tyre_to_arch",
+        "a tyre that meets the arch is cut",
+        "A higher bump stop, a narrower tyre or less lowering.",
+    ),
+    "brake hose tight": (
+        "HOS-01",
+        "Is the brake hose long enough at full droop?",
+        "droop",
+        "brake_hose_droop",
+        "a hose that carries the wheel tears",
+        "A longer hose of an approved kind or a shorter damper.",
+    ),
+}
+
+
+def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]:
+    """Arch and brake hose of one axle.
+
+    Args:
+        axle: "front" or "rear"
+        document: the planned car's document
+        plan: what came out
+    """
+    section = document.front if axle == "front" else document.rear
+    for name, (code, question, at, key, why, todo) in _ROOM.items():
+        asked = question.replace("?", f" ({axle})?")
+        if getattr(section.side(Side.LEFT).clearance, key) is None:
+            yield unknown(code, asked, Kind.LENGTH, f"measure {axle} clearance.{key}")
+            continue
+        end = end_of_travel(plan.planned, axle, at)
+        met = next((stop for stop in plan.planned.stops[axle] if stop.name == name), None)
+        if met is None:
+            yield Check(code, asked, Verdict.PASS, f"not met within 200 mm of {at}.", Kind.LENGTH)
+        elif end is None:
+            length = "closed" if at == "bump" else "open"
+            what = f"met at {met.travel * 1e3:.0f} mm of {at}; measure the damper's {length} length"
+            yield unknown(code, asked, Kind.LENGTH, what, met.travel)
+        else:
+            good = met.travel > end.travel
+            word = "only" if good else "already"
+            text = f"met {word} at {met.travel * 1e3:.0f} mm of {at}, which ends at {end.travel * 1e3:.0f} mm "
+            yield Check(
+                code,
+                asked,
+                verdict(good),
+                f"{text}({end.name}).",
+                Kind.LENGTH,
+                met.travel,
+                end.travel,
+                "where the travel ends",
+                "at least",
+                why,
+                todo,
+            )
+
+
+def ground_clearance(document: CarDocument, plan: Plan) -> float | None:
+    """Clearance left under the lowest point, counted with the corner that comes down most; None where unknown [m].
+
+    Args:
+        document: the car's document
+        plan: what came out
+    """
+    found = document.limits.ground_clearance
+    return None if found is None else found.value - max(plan.planned.sits.travel.values())
+
+
+def clearance_check(document: CarDocument, plan: Plan) -> Check:
+    """Clearance under the lowest point against what was entered.
+
+    Args:
+        document: the planned car's document
+        plan: what came out
+    """
+    question = "Is there ground clearance enough?"
+    left, least = ground_clearance(document, plan), document.limits.minimum_ground_clearance
+    if left is None or least is None:
+        what = "the lowest point's clearance as found" if left is None else "the local minimum"
+        return unknown("GND-01", question, Kind.LENGTH, f"enter {what} under [limits]")
+    return Check(
+        "GND-01",
+        question,
+        verdict(left >= least.value),
+        f"about {left * 1e3:.0f} mm under the lowest point, {least.value * 1e3:.0f} mm asked for.",
+        Kind.LENGTH,
+        left,
+        least.value,
+        "as entered",
+        "at least",
+        "what touches the road is torn off",
+        "Lower it less.",
+    )
+
+
+def wheel_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
+    """New wheels only move the wheel centre when both offsets are known.
+
+    Args:
+        job: the change list
+        plan: what came out
+    """
+    for axle, change in (("front", job.change.front.wheel), ("rear", job.change.rear.wheel)):
+        if change is None or change.offset is None:
+            continue
+        k = 0 if axle == "front" else 1
+        was, now = (state.models[k].linkage.wheels["left"].centre.at[1] for state in (plan.found, plan.planned))
+        moved = float(now - was)
+        question = f"Where do the new {axle} wheels stand?"
+        if abs(moved) < 1e-9:
+            what = "measure the present wheel's offset; the wheel centre was left where it is"
+            yield unknown("WHL-01", question, Kind.LENGTH, what)
+        else:
+            text = f"{moved * 1e3:+.0f} mm outward; check the room to arch, strut and brake at full lock."
+            yield Check("WHL-01", question, Verdict.PASS, text, Kind.LENGTH, moved)

@@ -1,0 +1,55 @@
+"""All checks of a planned car, in the order of the work."""
+
+from __future__ import annotations
+
+from jounce.car.beam_panhard import BeamPanhardAxle
+from jounce.car.document import CarDocument
+from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.job.checks.alignment_reach import reach_checks
+from jounce.job.checks.check import Check
+from jounce.job.checks.coils import coil_checks
+from jounce.job.checks.dampers import damper_checks
+from jounce.job.checks.grip import grip_checks
+from jounce.job.checks.panhard import panhard_checks
+from jounce.job.checks.perches import perch_checks
+from jounce.job.checks.plates import plate_checks
+from jounce.job.checks.roll_bars import roll_bar_checks
+from jounce.job.checks.room import clearance_check, room_checks, wheel_checks
+from jounce.job.checks.set_up import set_up_checks
+from jounce.job.checks.shafts import shaft_checks
+from jounce.job.checks.strut_rods import strut_rod_checks
+from jounce.job.checks.torsion_bars import bar_checks
+from jounce.job.checks.travel import travel_checks
+from jounce.job.document import JobDocument
+from jounce.job.plan import Plan
+
+
+def run_checks(job: JobDocument, document: CarDocument, plan: Plan) -> list[Check]:
+    """All checks of the planned car.
+
+    Args:
+        job: the change list
+        document: the planned car's document
+        plan: what came out
+    """
+    checks: list[Check] = []
+    front, rear = document.front, document.rear
+    if isinstance(front, StrutTorsionBarAxle):
+        checks += bar_checks(front, plan)
+        checks += plate_checks(job, plan)
+        checks += reach_checks(job, plan)
+        checks += strut_rod_checks(document, front, plan)
+        checks += shaft_checks(front, plan)
+    if isinstance(rear, BeamPanhardAxle):
+        checks += coil_checks(rear, plan)
+        checks += perch_checks(rear, plan)
+        checks += panhard_checks(job, document, rear, plan)
+    checks += roll_bar_checks(document, plan)
+    for axle in ("front", "rear"):
+        checks += travel_checks(axle, plan)
+        checks += room_checks(axle, document, plan)
+    checks.append(clearance_check(document, plan))
+    checks += wheel_checks(job, plan)
+    checks += damper_checks(document, plan)
+    checks += grip_checks(document, plan)
+    return [*checks, *set_up_checks(job, document, plan)]

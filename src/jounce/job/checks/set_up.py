@@ -1,0 +1,228 @@
+"""Set up: heights, cross weight, alignment and axle come out together on the finished car, within what a step is worth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from jounce.car.beam_panhard import BeamPanhardAxle
+from jounce.car.document import CarDocument
+from jounce.car.given import SIDE_OF
+from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.conventions.units import DEG, MM, Kind, show
+from jounce.job.apply import wishes_of
+from jounce.job.checks.check import COMMON_PRACTICE, Check, Verdict, unknown, verdict
+from jounce.job.document import JobDocument
+from jounce.job.index_marks import finest_step
+from jounce.job.plan import Plan, Wishes, height, value_of
+from jounce.job.settings import QUARTER_TURN, bolt_of
+from jounce.layouts.naming import SIDES, SideName
+
+MOST_CROSS = 0.005
+"""Cross weight off what was wanted, common practice, no source [-]."""
+MOST_UNEVEN = 0.005
+"""Left and right heights of an axle apart, beyond what was asked for, common practice, no source [m]."""
+MOST_PITCH = 0.005
+"""Change of the lamps' aim that leaves the usual range of their setting, common practice, no source [-]."""
+_ANGLE = 0.02 * DEG  # what a screen of an aligner shows
+_BEAM = 10.0  # distance at which a lamp's aim is told [m]
+
+
+def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan) -> Iterator[Check]:
+    """All that the settings shall give, read where the finished car stands.
+
+    Args:
+        job: the change list
+        document: the planned car's document
+        plan: what came out
+    """
+    wishes = wishes_of(document, job)
+    step = height_step(document, plan)
+    for axle in ("front", "rear"):
+        yield _height_check(axle, plan, wishes, step)
+        yield _even_check(axle, document, plan, wishes)
+    yield _cross_check(plan, wishes)
+    for side in SIDES:
+        yield from _angle_checks(side, plan, wishes)
+    yield _centred_check(document, plan)
+    yield _lamp_check(plan)
+    yield _valve_check(plan)
+
+
+def height_step(document: CarDocument, plan: Plan) -> float | None:
+    """What half a step of the bars and half a step of the seats are worth at the wheels together, None if unknown [m].
+
+    A corner that misses by half a step leans the whole car, so a step of one end is felt at the other.
+
+    Args:
+        document: the planned car's document
+        plan: what came out
+    """
+    front, rear = document.front, document.rear
+    if not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
+        return None
+    worth = []
+    for side in SIDES:
+        bar = front.side(SIDE_OF[side]).torsion_bar
+        ratio = plan.planned.axles["front"].wheels[side].motion_ratio
+        if bar.splines_arm is None or bar.splines_anchor is None:
+            return None
+        step = finest_step(bar.splines_arm, bar.splines_anchor)
+        step = step if bar.adjuster is None else bolt_of(bar).step * QUARTER_TURN
+        worth.append(step / abs(ratio) / 2)
+    seats = []
+    for side in SIDES:
+        perch = rear.side(SIDE_OF[side]).perch
+        if perch is None:
+            return None
+        ratio = plan.planned.axles["rear"].wheels[side].motion_ratio
+        seats.append(perch.pitch.value * QUARTER_TURN / abs(ratio) / 2)
+    return max(worth) + max(seats)
+
+
+def _height_check(axle: str, plan: Plan, wishes: Wishes, step: float | None) -> Check:
+    question = f"Does the {axle} stand where it was wanted?"
+    misses = {side: plan.planned.sits.travel[axle, side] - wishes.lower[axle, side] for side in SIDES}
+    told = ", ".join(f"{side} {-miss * 1e3:+.1f} mm" for side, miss in misses.items())
+    worst = max(map(abs, misses.values()))
+    text = f"{told} from the height wanted"
+    if step is None:
+        return unknown("HGT-01", question, Kind.LENGTH, f"{text}; give spline counts and the perches' pitch", worst)
+    limit = step + MM
+    return Check(
+        "HGT-01",
+        question,
+        verdict(worst <= limit),
+        f"{text}; steps of bars and seats are worth {step * 1e3:.1f} mm.",
+        Kind.LENGTH,
+        worst,
+        limit,
+        "half a step of each adjuster, and 1 mm",
+        "at most",
+        "beyond what a step is worth the height was not to be had with these parts",
+        "Other springs, seats with more thread, or another height.",
+    )
+
+
+def _even_check(axle: str, document: CarDocument, plan: Plan, wishes: Wishes) -> Check:
+    """Left and right heights against each other, beyond the difference that was asked for."""
+    left, right = (height(document, plan.planned, (axle, side)) for side in SIDES)
+    found = [
+        height(document, plan.planned, (axle, side)) + plan.planned.sits.travel[axle, side] - wishes.lower[axle, side]
+        for side in SIDES
+    ]
+    off = abs((left - right) - (found[0] - found[1]))
+    return Check(
+        "HGT-02",
+        f"Are left and right {axle} heights as asked for?",
+        verdict(off <= MOST_UNEVEN),
+        f"left less right {(left - right) * 1e3:+.1f} mm, {(found[0] - found[1]) * 1e3:+.1f} mm asked for.",
+        Kind.LENGTH,
+        off,
+        MOST_UNEVEN,
+        COMMON_PRACTICE,
+        "at most",
+        "a car that hangs to one side looks wrong and carries cross weight",
+        "Another index of one bar, or seats turned against each other.",
+    )
+
+
+def _cross_check(plan: Plan, wishes: Wishes) -> Check:
+    share = plan.planned.sits.cross_share
+    off = abs(share - wishes.cross_share)
+    return Check(
+        "XWT-01",
+        "Is the cross weight as wanted?",
+        verdict(off <= MOST_CROSS),
+        f"{share * 100:.2f} %, {wishes.cross_share * 100:.2f} % wanted.",
+        Kind.SHARE,
+        off,
+        MOST_CROSS,
+        COMMON_PRACTICE,
+        "at most",
+        "cross weight makes left and right turns differ",
+        "Raise the seat of the corner that carries too little and lower its neighbours.",
+    )
+
+
+def _angle_checks(side: SideName, plan: Plan, wishes: Wishes) -> Iterator[Check]:
+    for name, wanted in (("camber", wishes.camber), ("toe", wishes.toe), ("caster", wishes.caster)):
+        if wanted is None:
+            continue
+        value = value_of(plan.planned.geometry["front"], f"{side}_{name}")
+        question = f"Is the {side} front {name} as wanted?"
+        if value is None:
+            yield unknown("ALN-01", question, Kind.ANGLE, f"the {name} does not exist in this layout")
+            continue
+        yield Check(
+            "ALN-01",
+            question,
+            verdict(abs(value - wanted) <= _ANGLE),
+            f"{show(value, Kind.ANGLE, sign=True)}, {show(wanted, Kind.ANGLE, sign=True)} wanted.",
+            Kind.ANGLE,
+            abs(value - wanted),
+            _ANGLE,
+            "what an aligner shows",
+            "at most",
+            "plates and tie rods have to give all angles together",
+            "Set plates first, then tie rods, and measure again.",
+        )
+
+
+def _centred_check(document: CarDocument, plan: Plan) -> Check:
+    shift = value_of(plan.planned.geometry["rear"], "axle_shift")
+    question = "Is the rear axle in the middle?"
+    rear = document.rear
+    if shift is None or not isinstance(rear, BeamPanhardAxle):
+        return unknown("AXS-01", question, Kind.LENGTH, "this layout tells no shift")
+    pitch = rear.panhard.thread_pitch
+    limit = 0.005 if pitch is None else max(pitch.value * QUARTER_TURN, 1e-4)
+    return Check(
+        "AXS-01",
+        question,
+        verdict(abs(shift) <= limit),
+        f"{abs(shift) * 1e3:.1f} mm to the {'left' if shift > 0 else 'right'}.",
+        Kind.LENGTH,
+        abs(shift),
+        limit,
+        COMMON_PRACTICE if pitch is None else "a quarter turn of the rod",
+        "at most",
+        "an axle beside the middle makes the car crawl sideways",
+        "An adjustable rod, or another length of it.",
+    )
+
+
+def _lamp_check(plan: Plan) -> Check:
+    """Pitch of the body moves the beams; within the usual range of their setting it is told, beyond it they are off."""
+    change = math.tan(plan.planned.sits.pitch - plan.found.sits.pitch)
+    way = "lower" if change > 0 else "higher"
+    text = (
+        f"the beams point {abs(change) * 100:.2f} % {way}, {abs(change) * _BEAM * 1e3:.0f} mm at 10 m; aim them last."
+    )
+    good = abs(change) <= MOST_PITCH
+    return Check(
+        "LMP-01",
+        "Is the lamps' aim kept?",
+        Verdict.PASS if good else Verdict.UNKNOWN,
+        text if good else f"unknown: {text} Measure them with the driver aboard.",
+        Kind.SHARE,
+        abs(change),
+        MOST_PITCH,
+        COMMON_PRACTICE,
+        "at most",
+        "beams that point up dazzle, beams that point down do not reach",
+        "Aim the lamps.",
+    )
+
+
+def _valve_check(plan: Plan) -> Check:
+    """A load-sensing brake valve reads the rear height as load."""
+    change = sum(plan.planned.sits.travel["rear", side] - plan.found.sits.travel["rear", side] for side in SIDES) / 2
+    question = "Does a load-sensing brake valve still read the load?"
+    if abs(change) < MM:
+        text = "the rear stands as high as before."
+        return Check("LSV-01", question, Verdict.PASS, text, Kind.LENGTH, change)
+    way, feigns = ("lower", "a load") if change > 0 else ("higher", "an empty car")
+    stands = f"the rear stands {abs(change) * 1e3:.0f} mm {way}"
+    what = f"where there is one {stands}, which feigns {feigns}; measure and reset it"
+    return unknown("LSV-01", question, Kind.LENGTH, f"{what} by the maker's manual", change)

@@ -1,0 +1,77 @@
+"""Strut rods: bending where the rod leaves the body, under the table's load cases."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from jounce.behaviour.load_cases import common_cases, forces_of
+from jounce.behaviour.loads import axle_loads
+from jounce.car.bushes import jointed_axle
+from jounce.car.document import CarDocument
+from jounce.car.given import SIDE_OF
+from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.conventions.units import MPA, Kind, show
+from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.job.plan import Plan, value_of
+from jounce.layouts.naming import SIDES, SideName
+from jounce.numerics.arrays import Array
+from jounce.numerics.vectors import length, unit
+
+MOST_BENDING = 400 * MPA
+"""Bending stress of a hardened piston rod, common practice, no source."""
+
+
+def strut_rod_checks(document: CarDocument, section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
+    """Checks of both rods.
+
+    The rod is bent by what its top carries across it; the lever is the length of rod outside the body, which is what
+    the strut is longer than closed and the height of the rubber on it.
+
+    Args:
+        document: the planned car's document
+        section: its front axle
+        plan: what came out
+    """
+    model = plan.planned.models[0]
+    linkage = jointed_axle(document, "front", rigid=True).linkage
+    found = axle_loads(model, linkage, forces_of(common_cases(), model), plan.planned.states["front"])
+    for side in SIDES:
+        one = section.side(SIDE_OF[side])
+        along = unit(np.subtract(one.pivots.strut_top.xyz, one.pivots.strut_foot.xyz))
+        force = found.sites[f"front.{side}.top_mount"].force[0]
+        across: Array = length(force - (force @ along)[:, None] * along)[..., 0]
+        case = int(np.argmax(across))
+        now = value_of(plan.planned.geometry["front"], f"{side}_damper_length")
+        yield _bending_check(one, side, (float(across[case]), found.cases[case]), now)
+
+
+def _bending_check(one: StrutSide, side: SideName, load: tuple[float, str], now: float | None) -> Check:
+    """One rod under the largest force across its top, with the name of its case; ``now`` is the strut's length [m]."""
+    question = f"Does the {side} strut's rod bear being bent?"
+    text = f"{show(load[0], Kind.FORCE)} across it at its top ({load[1]})"
+    damper, rubber = one.damper, one.bump_stop
+    closed, diameter, height = damper.closed_length, damper.rod_diameter, None if rubber is None else rubber.free_height
+    if closed is None or diameter is None or height is None or now is None:
+        names = ("damper.closed_length", "damper.rod_diameter", "bump_stop.free_height")
+        told = zip(names, (closed, diameter, height), strict=True)
+        missing = ", ".join(name for name, value in told if value is None) or "the strut"
+        return unknown("STR-01", question, Kind.STRESS, f"{text}; measure {missing}")
+    lever = now - closed.value + height.value
+    stress = 32 * load[0] * lever / (math.pi * diameter.value**3)
+    return Check(
+        "STR-01",
+        question,
+        verdict(stress <= MOST_BENDING),
+        f"{text}: {show(stress, Kind.STRESS)} with {show(lever, Kind.LENGTH)} of rod outside, "
+        f"{show(MOST_BENDING, Kind.STRESS)} for a hardened rod.",
+        Kind.STRESS,
+        stress,
+        MOST_BENDING,
+        f"{COMMON_PRACTICE}; load cases likewise",
+        "at most",
+        "a bent rod sticks in its guide and leaks",
+        "A damper with a thicker rod.",
+    )

@@ -1,0 +1,87 @@
+"""Torsion bars: stress from droop to bump, and whether they stay wound up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jounce.behaviour.sits import spring_wound
+from jounce.car.given import SIDE_OF
+from jounce.car.parts import TorsionBar
+from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.torsion_bars import stress_limit, torsion_bar
+from jounce.conventions.units import Kind
+from jounce.job.checks.check import Check, Verdict, unknown, verdict
+from jounce.job.checks.ends_of_travel import end_of_travel, loose_check
+from jounce.job.plan import Plan
+from jounce.layouts.naming import SIDES, SideName
+
+_WHY = "beyond it the steel yields and the car settles, or the bar breaks at its splines"
+_TODO = "A thicker bar or a higher stop."
+
+
+def bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
+    """Checks of both bars.
+
+    Args:
+        section: the planned front axle
+        plan: what came out
+    """
+    for side in SIDES:
+        bar = section.side(SIDE_OF[side]).torsion_bar
+        question = f"Does the {side} torsion bar bear full bump?"
+        end = end_of_travel(plan.planned, "front", "bump")
+        if end is None:
+            what = "measure the damper's closed length or the bump stop, so that full bump is known"
+            yield unknown("BAR-01", question, Kind.STRESS, what)
+        else:
+            yield _bump_check(question, _stress(bar, side, plan, -end.travel), f"full bump ({end.name})", bar)
+        yield loose_check("BAR-02", f"Is the {side} torsion bar still wound up at full droop?", "front", side, plan)
+        yield _rest_check(bar, side, plan)
+
+
+def _stress(bar: TorsionBar, side: SideName, plan: Plan, droop: float) -> float:
+    """Shear stress with both wheels lowered from where the car stands [Pa]."""
+    model = plan.planned.models[0]
+    wound = spring_wound(model, side, plan.planned.states["front"], droop)
+    return float(torsion_bar(bar).shear_stress(model.main[side].law.force(np.array([wound])))[0])
+
+
+def _bump_check(question: str, stress: float, where: str, bar: TorsionBar) -> Check:
+    limit, source = stress_limit(bar)
+    if limit is None:
+        what = f"{stress / 1e6:.0f} MPa at {where}; {source}: give the maker's stress_limit"
+        return unknown("BAR-01", question, Kind.STRESS, what, stress)
+    good = stress <= limit
+    text = (
+        f"{stress / 1e6:.0f} MPa at {where}, limit {limit / 1e6:.0f} MPa."
+        if good
+        else f"{stress / 1e6:.0f} MPa at {where} exceeds {limit / 1e6:.0f} MPa: a thicker bar or a higher stop."
+    )
+    return Check("BAR-01", question, verdict(good), text, Kind.STRESS, stress, limit, source, "at most", _WHY, _TODO)
+
+
+def _rest_check(bar: TorsionBar, side: SideName, plan: Plan) -> Check:
+    """Stress over the travel: at rest it counts against the same limit, at full droop it is told beside it."""
+    question = f"What does the {side} torsion bar bear at rest, and what is left at full droop?"
+    stress = _stress(bar, side, plan, 0.0)
+    end = end_of_travel(plan.planned, "front", "droop")
+    left = "" if end is None else f", {_stress(bar, side, plan, end.travel) / 1e6:.0f} MPa at full droop ({end.name})"
+    limit, source = stress_limit(bar)
+    text = f"{stress / 1e6:.0f} MPa at rest{left}"
+    if limit is None:
+        return unknown("BAR-03", question, Kind.STRESS, f"{text}; {source}: give the maker's stress_limit", stress)
+    return Check(
+        "BAR-03",
+        question,
+        Verdict.PASS if stress <= limit else Verdict.FAIL,
+        f"{text}, limit {limit / 1e6:.0f} MPa.",
+        Kind.STRESS,
+        stress,
+        limit,
+        source,
+        "at most",
+        _WHY,
+        _TODO,
+    )

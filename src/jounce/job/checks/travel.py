@@ -1,0 +1,165 @@
+"""Travel left in bump and droop, what of the standard travel is kept, and which part stops the wheel first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jounce.conventions.units import Kind
+from jounce.job.checks.check import COMMON_PRACTICE, Check, Verdict, unknown, verdict
+from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.plan import CarState, Plan
+
+LEAST_FREE_BUMP = 0.010
+"""Free travel to the rubber, common practice, no source [m]."""
+LEAST_BUMP = 0.045
+"""Travel to solid of a lowered car, common practice, no source [m]."""
+LEAST_REBOUND = 0.040
+"""Travel left in droop, common practice, no source; where a local rule asks for more it goes into the rule set [m]."""
+LEAST_SHARE = 2 / 3
+"""Share of the travel as found that is kept, common practice, no source [-]."""
+
+
+def travel_checks(axle: str, plan: Plan) -> Iterator[Check]:
+    """Checks of one axle, both wheels moving together.
+
+    Args:
+        axle: "front" or "rear"
+        plan: what came out
+    """
+    yield _free_check(axle, plan)
+    yield _bump_check(axle, plan)
+    yield _kept_check(axle, plan)
+    yield _rebound_check(axle, plan)
+    yield _order_check(axle, plan)
+
+
+def travel_kept(plan: Plan, axle: str) -> float | None:
+    """Bump and droop of the planned car over that as found, None where an end is not known [-].
+
+    Args:
+        plan: what came out
+        axle: "front" or "rear"
+    """
+    was, is_ = (_whole(state, axle) for state in (plan.found, plan.planned))
+    return None if was is None or is_ is None or was <= 0 else is_ / was
+
+
+def _whole(state: CarState, axle: str) -> float | None:
+    ends = [end_of_travel(state, axle, at) for at in ("bump", "droop")]
+    travels = [end.travel for end in ends if end is not None]
+    return sum(travels) if len(travels) == 2 else None
+
+
+def _free_check(axle: str, plan: Plan) -> Check:
+    rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == "bump rubber touches"), None)
+    question = f"Is there free bump travel at the {axle}?"
+    if rubber is None:
+        return unknown("TRV-01", question, Kind.LENGTH, "measure the gap to the bump stop")
+    return Check(
+        "TRV-01",
+        question,
+        verdict(rubber.travel >= LEAST_FREE_BUMP),
+        f"{rubber.travel * 1e3:.0f} mm to the rubber, {LEAST_FREE_BUMP * 1e3:.0f} mm wanted.",
+        Kind.LENGTH,
+        rubber.travel,
+        LEAST_FREE_BUMP,
+        "common practice",
+        "at least",
+        "a car that stands on its rubbers rides hard and changes its balance as it rolls",
+        "A lower bump stop or a shorter damper, or lower it less.",
+    )
+
+
+def _bump_check(axle: str, plan: Plan) -> Check:
+    question = f"Is there enough bump travel in all at the {axle}?"
+    end = end_of_travel(plan.planned, axle, "bump")
+    if end is None:
+        return unknown("TRV-02", question, Kind.LENGTH, "measure the damper's closed length")
+    return Check(
+        "TRV-02",
+        question,
+        verdict(end.travel >= LEAST_BUMP),
+        f"{end.travel * 1e3:.0f} mm until {end.name}, {LEAST_BUMP * 1e3:.0f} mm wanted.",
+        Kind.LENGTH,
+        end.travel,
+        LEAST_BUMP,
+        "common practice",
+        "at least",
+        "with less the car strikes its stops on ordinary roads",
+        "A shorter damper or bump stop, stiffer springs, or lower it less.",
+    )
+
+
+def _kept_check(axle: str, plan: Plan) -> Check:
+    question = f"How much of the {axle} travel as found is kept?"
+    kept = travel_kept(plan, axle)
+    if kept is None:
+        what = "measure closed and open length of the dampers, old and new, or the bump stop"
+        return unknown("TRV-03", question, Kind.SHARE, what)
+    whole = [_whole(state, axle) or 0.0 for state in (plan.found, plan.planned)]
+    return Check(
+        "TRV-03",
+        question,
+        verdict(kept >= LEAST_SHARE),
+        f"{kept * 100:.0f} %: {whole[1] * 1e3:.0f} mm from bump to droop, {whole[0] * 1e3:.0f} mm as found.",
+        Kind.SHARE,
+        kept,
+        LEAST_SHARE,
+        COMMON_PRACTICE,
+        "at least",
+        "much of the travel lost makes the car meet its stops; several local rules limit the loss to a third",
+        "A damper with more stroke, or lower it less.",
+    )
+
+
+def _rebound_check(axle: str, plan: Plan) -> Check:
+    question = f"Is there rebound travel left at the {axle}?"
+    end = end_of_travel(plan.planned, axle, "droop")
+    if end is None:
+        return unknown("TRV-04", question, Kind.LENGTH, "measure the damper's open length")
+    return Check(
+        "TRV-04",
+        question,
+        verdict(end.travel >= LEAST_REBOUND),
+        f"{end.travel * 1e3:.0f} mm until {end.name}, {LEAST_REBOUND * 1e3:.0f} mm wanted.",
+        Kind.LENGTH,
+        end.travel,
+        LEAST_REBOUND,
+        COMMON_PRACTICE,
+        "at least",
+        "a wheel without rebound leaves the road in every dip and on the inside of corners",
+        "A damper that opens further.",
+    )
+
+
+def _order_check(axle: str, plan: Plan) -> Check:
+    """The stack of lengths: the rubber has to be met before metal."""
+    question = f"What stops the {axle} wheels first?"
+    order = {
+        at: [met for met in plan.planned.stops[axle] if met.at == at and met.side != "right"]
+        for at in ("bump", "droop")
+    }
+    if not any(order.values()) or end_of_travel(plan.planned, axle, "bump") is None:
+        return unknown("TRV-05", question, Kind.LENGTH, "measure the dampers' lengths and the bump stop")
+    told = "; ".join(
+        f"{at}: " + (", ".join(f"{met.name} {met.travel * 1e3:.0f} mm" for met in mets) or "nothing known")
+        for at, mets in order.items()
+    )
+    travels = {met.name: met.travel for met in order["bump"]}
+    metal, rubber = travels.get("damper closed"), travels.get("bump rubber touches")
+    if rubber is None:
+        return unknown("TRV-05", question, Kind.LENGTH, f"{told}; measure the gap to the bump stop")
+    good = metal is None or metal > rubber
+    return Check(
+        "TRV-05",
+        question,
+        Verdict.PASS if good else Verdict.FAIL,
+        f"{told}.",
+        Kind.LENGTH,
+        metal,
+        rubber,
+        "the lengths given",
+        "at least" if metal is not None else "",
+        "a damper that closes on metal breaks its piston or its mounting",
+        "A damper with a shorter closed length or a taller bump stop.",
+    )

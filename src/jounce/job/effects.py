@@ -1,0 +1,280 @@
+"""What one step of every adjuster does to everything: the whole car settled anew with it, and read before and after."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.axle_path import AxleOnBody
+from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
+from jounce.behaviour.on_road.of_document import aboard
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.weigh import with_settings
+from jounce.behaviour.travel import column_map, states_table
+from jounce.car.document import CarDocument
+from jounce.car.parts import TorsionBar
+from jounce.conventions.axes import ENDS, SIDES, End
+from jounce.conventions.errors import Impossible
+from jounce.conventions.units import DEG, MM, Kind, show
+from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.settings import bolt_of
+from jounce.layouts.naming import named
+
+_GROUPS = ("wheel angles", "steering axis", "track", "beam")
+_WHEELS = tuple((end, side) for end in ENDS for side in SIDES)
+
+
+@dataclass(frozen=True, slots=True)
+class Adjuster:
+    """One step of one adjuster.
+
+    ``group`` is the table in which it stands, ``name`` its column there, ``step`` the step in words; ``turned`` gives the
+    car with that step made.
+    """
+
+    group: str
+    name: str
+    step: str
+    turned: Callable[[RoadCar], RoadCar]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """Something that an adjuster moves."""
+
+    name: str
+    kind: Kind
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What a step of an adjuster changes, quantity by quantity; None where the car does not come to rest with it."""
+
+    adjuster: Adjuster
+    changes: tuple[float, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Effects:
+    """The car as it stands, and every adjuster's effects in the order of its quantities."""
+
+    title: str
+    stands: tuple[Quantity, ...]
+    effects: tuple[Effect, ...]
+
+
+def effects_of(document: CarDocument, car: RoadCar, title: str) -> Effects:
+    """Work out what one step of everything does.
+
+    Args:
+        document: the car
+        car: the same on its road, settings made
+        title: what the car is called
+    """
+    stands = _read(car, at_rest(car, steady()))
+    if stands is None:
+        raise Impossible("The car does not come to rest on its wheels: a spring may be far too soft, short or loose.")
+    effects = []
+    for adjuster in adjusters_of(document, car):
+        turned = adjuster.turned(car)
+        after = _read(turned, at_rest(turned, steady()))
+        changes = None if after is None else tuple(b.value - a.value for a, b in zip(stands, after, strict=True))
+        effects.append(Effect(adjuster, changes))
+    return Effects(title, stands, tuple(effects))
+
+
+def adjusters_of(document: CarDocument, car: RoadCar) -> tuple[Adjuster, ...]:
+    """Every adjuster of the car, and everything that may be put aboard.
+
+    Args:
+        document: the car
+        car: the same on its road
+    """
+    found: list[Adjuster] = []
+    for k, end in enumerate(ENDS):
+        found += _springs(document, car, k, end)
+    for k, end in enumerate(ENDS):
+        found += _joints(document, car, k, end)
+    return (*found, *_loads(document))
+
+
+def _springs(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[Adjuster]:
+    """Teeth, bolts, seats; a millimetre or a degree where there is nothing to count by."""
+    kind = car.axles[axle].axle.main["left"].kind
+    found = []
+    for k, side in enumerate(SIDES):
+        one = document.axle(end).side(side)
+        steps: dict[str, float] = {}
+        if kind == "torsion bar":
+            steps = _bar_steps(one.torsion_bar)
+        else:
+            perch = getattr(one, "perch", None)
+            if perch is not None:
+                steps["turn of the perch"] = perch.pitch.value
+            else:
+                steps["1 mm at the seat"] = MM
+        for step, size in steps.items():
+            unit = np.zeros((2, 2))
+            unit[axle, k] = size
+            found.append(Adjuster(f"{end} springs: {step}", str(side), f"{step}, raising", _spring_turned(unit)))
+    return found
+
+
+def _bar_steps(bar: TorsionBar) -> dict[str, float]:
+    steps: dict[str, float] = {}
+    for where, splines in (("arm", bar.splines_arm), ("anchor", bar.splines_anchor)):
+        if splines is not None:
+            steps[f"tooth at the {where}"] = math.tau / splines
+    if bar.adjuster is not None:
+        steps["turn of the bolt"] = bolt_of(bar).step
+    return steps or {"1 degree of the bar": DEG}
+
+
+def _spring_turned(unit: np.ndarray) -> Callable[[RoadCar], RoadCar]:
+    return lambda car: with_settings(car, unit)
+
+
+def _joints(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[Adjuster]:
+    """Rods and plates, those that the layout has."""
+    stand, found = car.axles[axle].axle.stand, []
+    rod = named(str(end), "panhard")
+    if rod in stand.joints:
+        pitch = getattr(getattr(document.axle(end), "panhard", None), "thread_pitch", None)
+        size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
+        found.append(Adjuster("rods and plates: Panhard rod", step, f"Panhard rod, {step}", _joint_turned(rod, size)))
+    for joint, group, word, sense in (
+        ("top_plate_y", "top plates: 1 mm inward", "top plate 1 mm inward", None),
+        ("top_plate_x", "top plates: 1 mm rearward", "top plate 1 mm rearward", -1.0),
+        ("tie_rod", "tie rods: 1 mm longer", "tie rod 1 mm longer", 1.0),
+    ):
+        for side in SIDES:
+            name = named(str(end), str(side), joint)
+            if name in stand.joints:
+                way = -float(side.outward) if sense is None else sense
+                found.append(Adjuster(f"{end} {group}", str(side), word, _joint_turned(name, way * MM)))
+    return found
+
+
+def _joint_turned(name: str, more: float) -> Callable[[RoadCar], RoadCar]:
+    def turned(car: RoadCar) -> RoadCar:
+        axles = tuple(_with_joint(on_body, name, more) for on_body in car.axles)
+        return replace(car, axles=(axles[0], axles[1]))
+
+    return turned
+
+
+def _with_joint(on_body: AxleOnBody, name: str, more: float) -> AxleOnBody:
+    axle = on_body.axle
+    if name not in axle.stand.joints:
+        return on_body
+    now = on_body.settings.get(name, float(axle.stand.reference_values([name])[0, 0]))
+    return AxleOnBody(axle, {**on_body.settings, name: now + more})
+
+
+def _loads(document: CarDocument) -> list[Adjuster]:
+    found = []
+    for name, place in document.places.items():
+        load = aboard(document, {name: None})
+        words = f"{name}, {show(place.mass.value, Kind.MASS)}"
+        found.append(Adjuster("aboard", name, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
+    return found
+
+
+def _read(car: RoadCar, rest: AtRest) -> tuple[Quantity, ...] | None:
+    """Everything that a workshop reads; None where the car does not come to rest."""
+    if not rest.reached[0]:
+        return None
+    travel, load = rest.travel[0], rest.acted.load[0]
+    found = [
+        Quantity(f"{end} {side} height", Kind.LENGTH, -float(travel[a, s]))
+        for a, end in enumerate(ENDS)
+        for s, side in enumerate(SIDES)
+    ]
+    found += [
+        Quantity(f"{end} {side} load", Kind.FORCE, float(load[a, s]))
+        for a, end in enumerate(ENDS)
+        for s, side in enumerate(SIDES)
+    ]
+    found.append(Quantity("cross weight", Kind.SHARE, float((load[0, 1] + load[1, 0]) / load.sum())))
+    found.append(Quantity("pitch, nose down", Kind.ANGLE, float(rest.pitch[0])))
+    found.append(Quantity("lean, right side down", Kind.ANGLE, float(rest.roll[0])))
+    for axle, end in enumerate(ENDS):
+        found += _angles(car, rest, axle, end)
+    return tuple(found)
+
+
+def _angles(car: RoadCar, rest: AtRest, axle: int, end: End) -> list[Quantity]:
+    """Camber, toe and caster against the road; track and axle shift on the body."""
+    on_body = car.axles[axle]
+    left, right = rest.travel[0, axle]
+    states = AxleStates(left=float(left), right=float(right), settings=on_body.settings)
+    model = on_body.axle
+    table = column_map(states_table(model.stand, model.linkage, states, (1.0, 1.0), groups=_GROUPS))
+    pointing, found = rest.acted.axis[0, axle], []
+    for s, side in enumerate(SIDES):
+        x, y, z = pointing[s]
+        found.append(Quantity(f"{end} {side} camber", Kind.ANGLE, -side.outward * math.asin(z)))
+        found.append(Quantity(f"{end} {side} toe", Kind.ANGLE, -side.outward * math.atan2(-x, y)))
+        caster = table.get(f"{side}_caster")
+        if caster is not None and np.isfinite(caster[0]):
+            found.append(Quantity(f"{end} {side} caster", Kind.ANGLE, float(caster[0]) - float(rest.pitch[0])))
+    found.append(Quantity(f"{end} track", Kind.LENGTH, float(table["track"][0])))
+    if "axle_shift" in table:
+        found.append(Quantity(f"{end} axle shift, + left", Kind.LENGTH, float(table["axle_shift"][0])))
+    return found
+
+
+def effects_tables(found: Effects) -> list[AnswerTable]:
+    """How the car stands, and a table for each group of adjusters, its adjusters side by side.
+
+    Args:
+        found: what was worked out
+    """
+    groups: dict[str, list[Effect]] = {}
+    for effect in found.effects:
+        groups.setdefault(effect.adjuster.group, []).append(effect)
+    stands = tuple(Answer(quantity.name, quantity.kind, (quantity.value,)) for quantity in found.stands)
+    tables = [AnswerTable(f"{found.title}, as it stands", ("now",), stands, (_REMARK,))]
+    for group, effects in groups.items():
+        rows = tuple(
+            Answer(quantity.name, quantity.kind, tuple(_cell(effect, k) for effect in effects))
+            for k, quantity in enumerate(found.stands)
+        )
+        steps = tuple(dict.fromkeys(effect.adjuster.step for effect in effects))
+        names = tuple(effect.adjuster.name for effect in effects)
+        tables.append(AnswerTable(f"{found.title}, {group}", names, rows, (f"Step: {'; '.join(steps)}.",)))
+    return tables
+
+
+_REMARK = (
+    "Heights are against as found, positive higher. Camber, toe and caster are against the road; toe-in, the top outward "
+    "and the steering axis leaning to the rear are positive. The next tables tell changes, the whole car settled anew."
+)
+
+
+def _cell(effect: Effect, k: int) -> float | str:
+    return "no rest" if effect.changes is None else effect.changes[k]
+
+
+def effects_rows(found: Effects) -> Sequence[tuple[str, str, Mapping[str, tuple[Kind, float]] | None]]:
+    """Every adjuster with its step and its changes by quantity, for tables in files.
+
+    Args:
+        found: what was worked out
+    """
+    return [
+        (
+            f"{effect.adjuster.group}, {effect.adjuster.name}",
+            effect.adjuster.step,
+            None
+            if effect.changes is None
+            else {q.name: (q.kind, change) for q, change in zip(found.stands, effect.changes, strict=True)},
+        )
+        for effect in found.effects
+    ]

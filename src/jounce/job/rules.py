@@ -1,0 +1,187 @@
+"""Local rules as a file of the workshop's own: named limits with text, source and date, checked against the planned car.
+
+The program knows no law. What a rule set says was written by its user, who has to keep it true; a limit here is a number
+against a number.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from jounce.car.document import CarDocument
+from jounce.car.file import read_text, read_toml
+from jounce.conventions.errors import InputError, at
+from jounce.conventions.units import Kind, read, show, unit_of
+from jounce.job.checks.check import Check, unknown, verdict
+from jounce.job.plan import Plan
+from jounce.job.rule_quantities import QUANTITIES
+
+__all__ = ["Rule", "RuleSet", "parse_rules", "read_rules", "rule_checks"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One limit of a rule set.
+
+    Attributes:
+        name: what the user calls it
+        what: the quantity, a word of `QUANTITIES`
+        at_least: the value may not be below it, None where there is no such limit [SI]
+        at_most: the value may not be above it, likewise [SI]
+        text: the rule in words
+        source: where it is written
+        date: when it was looked up; None where that was not told
+
+    """
+
+    name: str
+    what: str
+    at_least: float | None
+    at_most: float | None
+    text: str
+    source: str
+    date: datetime.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSet:
+    """The rules of one file, with what its user says of the whole of them."""
+
+    name: str
+    note: str
+    rules: tuple[Rule, ...]
+
+
+def read_rules(path: Path | str) -> RuleSet:
+    """Read a rule set.
+
+    Args:
+        path: TOML file in UTF-8
+
+    Raises:
+        InputError: the file cannot be read, or the first entry that is wrong in it
+    """
+    return parse_rules(read_text(Path(path)), str(path))
+
+
+def parse_rules(text: str, name: str) -> RuleSet:
+    """Read the text of a rule set.
+
+    Args:
+        text: the content of the file
+        name: name of the file, for messages
+
+    Raises:
+        InputError: the first entry that is wrong
+    """
+    with at(name):
+        written = read_toml(text, "")
+        unknown_keys = sorted(set(written) - {"rules", "rule"})
+        entries, head = written.get("rule"), written.get("rules", {})
+        if unknown_keys or not isinstance(entries, list) or not entries or not isinstance(head, dict):
+            raise InputError(
+                "This is no rule set",
+                found=", ".join(unknown_keys) or "no rule",
+                allowed="a section [rules] and entries [[rule]]",
+                todo="The command example writes one to start from.",
+            )
+        with at("[rules]"):
+            _refuse_unknown(head, ("name", "note"))
+            title, note = (_text(head, key, required=key == "name") for key in ("name", "note"))
+        return RuleSet(title, note, tuple(_rule(entry, number) for number, entry in enumerate(entries, start=1)))
+
+
+_KEYS = ("name", "what", "at_least", "at_most", "text", "source", "date")
+
+
+def _rule(entry: Any, number: int) -> Rule:
+    with at(f"rule {number}"):
+        if not isinstance(entry, dict):
+            raise InputError(
+                "This is no rule", found=repr(entry), allowed="[[rule]] with name, what, at_least or at_most"
+            )
+        _refuse_unknown(entry, _KEYS)
+        what = entry.get("what")
+        if not isinstance(what, str) or what not in QUANTITIES:
+            raise InputError("A rule limits a quantity", found=repr(what), allowed=", ".join(QUANTITIES), place="what")
+        kind = QUANTITIES[what].kind
+        low, high = (_limit(entry, key, kind) for key in ("at_least", "at_most"))
+        if low is None and high is None:
+            raise InputError("The rule has no limit", todo="Give at_least or at_most, or both.")
+        if low is not None and high is not None and low > high:
+            raise InputError("at_least is above at_most", found=f"{show(low, kind)} and {show(high, kind)}")
+        date = entry.get("date")
+        if date is not None and not isinstance(date, datetime.date):
+            raise InputError("The date is none", found=repr(date), allowed="for instance 2026-03-14", place="date")
+        name, text, source = (_text(entry, key, required=key != "text") for key in ("name", "text", "source"))
+        return Rule(name, what, low, high, text, source, date)
+
+
+def _refuse_unknown(written: Mapping[str, Any], keys: tuple[str, ...]) -> None:
+    for key in written:
+        if key not in keys:
+            raise InputError("Unknown key", found=key, allowed=", ".join(keys))
+
+
+def _text(written: Mapping[str, Any], key: str, *, required: bool) -> str:
+    value = written.get(key, "")
+    if not isinstance(value, str) or (required and not value.strip()):
+        raise InputError(f'"{key}" needs a text', found=repr(value), place=key)
+    return value.strip()
+
+
+def _limit(entry: Mapping[str, Any], key: str, kind: Kind) -> float | None:
+    """A limit in SI: a number in the usual unit, or a text with its own."""
+    value = entry.get(key)
+    if value is None:
+        return None
+    with at(key):
+        if isinstance(value, bool) or not isinstance(value, (int, float, str)):
+            raise InputError("A limit is a number or a text with a unit", found=repr(value))
+        return read(str(value), kind, unit_of(kind, "metric").symbol)
+
+
+def rule_checks(rules: RuleSet, document: CarDocument, plan: Plan) -> list[Check]:
+    """Every rule against the planned car, in the order of the file.
+
+    Args:
+        rules: the user's rule set
+        document: the planned car's document
+        plan: what came out
+    """
+    checks: list[Check] = []
+    for number, rule in enumerate(rules.rules, start=1):
+        for bound in ("at least", "at most"):
+            limit = rule.at_least if bound == "at least" else rule.at_most
+            if limit is not None:
+                checks.append(_check(f"RUL-{number:02d}", rule, (bound, limit), document, plan))
+    return checks
+
+
+def _check(code: str, rule: Rule, limit: tuple[str, float], document: CarDocument, plan: Plan) -> Check:
+    told = QUANTITIES[rule.what]
+    bound, number = limit
+    question = f"{rule.name}?"
+    value = told.value(document, plan)
+    asked = f"{bound} {show(number, told.kind)} asked for"
+    if value is None:
+        return unknown(code, question, told.kind, f"{asked}; measure {told.missing}")
+    good = value >= number if bound == "at least" else value <= number
+    looked = "date not told" if rule.date is None else f"as of {rule.date.isoformat()}"
+    return Check(
+        code,
+        question,
+        verdict(good),
+        f"{told.words}: {show(value, told.kind)}, {asked}.",
+        told.kind,
+        value,
+        number,
+        f"{rule.source}, {looked}",
+        "at least" if bound == "at least" else "at most",
+        rule.text,
+        "Plan otherwise, or ask the authority and an inspector whether it can be approved.",
+    )

@@ -1,0 +1,97 @@
+"""The shop file: what stands on the shop's paper, and what its work costs."""
+
+from __future__ import annotations
+
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field, ValidationError
+
+from jounce.car.fields import refuse
+from jounce.car.file import read_text, read_toml
+from jounce.car.lines import lines_of_keys
+from jounce.car.problems import problems_of
+from jounce.car.section import Section
+from jounce.conventions.errors import InputError, InputProblems
+
+__all__ = ["Letterhead", "Shop", "Terms", "parse_shop", "read_shop"]
+
+
+def _read_decimal(written: object) -> object:
+    """An exact decimal number, zero or more."""
+    if isinstance(written, Decimal):
+        return written
+    try:
+        number = Decimal("NaN") if isinstance(written, bool) else Decimal(str(written).strip())
+    except InvalidOperation:
+        number = Decimal("NaN")
+    if not number.is_finite() or not 0 <= number < 100000:
+        refuse(
+            InputError(
+                "This is not an amount", found=repr(written), allowed="0 or more", todo="Write the number alone."
+            )
+        )
+    return number
+
+
+Exact = Annotated[Decimal, BeforeValidator(_read_decimal)]
+
+
+class Letterhead(Section):
+    """What stands on top of a sheet."""
+
+    name: str = Field(min_length=1, description="name of the shop")
+    lines: tuple[str, ...] = Field(
+        default=(), description="address, telephone, anything else, in the order of printing"
+    )
+
+
+class Terms(Section):
+    """What work costs, and how long a quote holds; prices and the hourly rate are before tax."""
+
+    currency: str = Field(min_length=1, description="currency of all prices, as on the shelf")
+    labour_rate: Exact = Field(description="price of an hour's work, before tax")
+    tax_name: str = Field(default="tax", description="what the tax is called")
+    tax_percent: Exact = Field(description="the tax on parts and work, in percent")
+    valid_days: int = Field(default=30, ge=1, le=365, description="days for which a quote holds")
+    note: str = Field(default="", description="a sentence below the sums: payment, warranty, anything else")
+
+
+class Shop(Section):
+    """A shop."""
+
+    shop: Letterhead = Field(description="what stands on top of a sheet")
+    quote: Terms = Field(description="what work costs")
+
+
+def read_shop(path: Path | str) -> Shop:
+    """Read a shop file.
+
+    Args:
+        path: the file, TOML in UTF-8
+
+    Raises:
+        InputError: the file cannot be read or is no TOML
+        InputProblems: all that is wrong with its content
+    """
+    return parse_shop(read_text(Path(path)), str(path))
+
+
+def parse_shop(text: str, name: str) -> Shop:
+    """Read the text of a shop file.
+
+    Args:
+        text: the content of the file
+        name: name of the file, for messages
+
+    Raises:
+        InputError: the text is no TOML
+        InputProblems: all that is wrong with its content
+    """
+    written = read_toml(text, name)
+    try:
+        return Shop.model_validate(written)
+    except ValidationError as error:
+        problems = problems_of(error, written, lines_of_keys(text), Shop)
+    raise InputProblems(problems, place=name)

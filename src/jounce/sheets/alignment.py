@@ -1,0 +1,155 @@
+"""The alignment sheet: before, target, after; what an adjuster does; and what settling would do."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from jounce.behaviour.travel import column_map, states_table
+from jounce.conventions.units import MM, Kind, show
+from jounce.job.plan import CarState
+from jounce.layouts.naming import SIDES, SideName, named, outward
+from jounce.numerics.arrays import Array
+from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.sheets.case import Case, work_of
+from jounce.sheets.cautions import HANDLING, LAW, SUPPORT, TOOL, cautions
+from jounce.sheets.shown import degrees_minutes, number, unit
+from jounce.sheets.wheels import NAMES, angle, arch, model_of, of_corners
+
+ANGLES = ("camber", "toe", "caster")
+_ORDER = (
+    "Tyre pressures, load and heights as planned; car bounced and rolled, turn and slip plates free",
+    "Rear camber and toe first: a beam axle is shimmed, never bent; thrust line and axle offset noted",
+    "Front caster, then camber, then toe with the steering wheel straight: toe last, after every move of camber",
+    "Both full locks: angles, stops, clearance; headlamps aimed last",
+)
+_SETTLED = (0.0, 3 * MM, 6 * MM, 10 * MM)
+_STEP = 1 * MM
+
+
+def alignment(case: Case) -> list[Block]:
+    """The sheet.
+
+    Args:
+        case: car and job
+    """
+    work = work_of(case)
+    return [
+        Heading("Heights at which the angles hold"),
+        Table(["", *NAMES], _heights(case)),
+        *_angle_blocks(case, work.plan.planned),
+        Words("Per wheel: camber − top inward, toe + in, caster + top to the rear. Degrees and minutes."),
+        Heading("What an adjuster does, one wheel, from the planned setting"),
+        adjusters(work.plan.planned, case.units),
+        Heading("Order"),
+        Points(_ORDER, tick=True, numbered=True),
+        Heading("If the car stands lower than planned by"),
+        settled(work.plan.planned, case.units),
+        Cautions(cautions(case, (HANDLING, SUPPORT, LAW, TOOL))),
+        Signatures(),
+    ]
+
+
+def _heights(case: Case) -> list[list[Cell]]:
+    length = unit(Kind.LENGTH, case.units)
+    rows: list[list[Cell]] = [
+        [
+            f"wheel centre to arch, {title}{length}",
+            *of_corners(lambda a, s, st=state: number(arch(case.car, st, (a, s)), Kind.LENGTH, case.units)),  # type: ignore[misc]
+        ]
+        for title, (_, state) in case.states.items()
+    ]
+    return [*rows, [f"measured{length}", None, None, None, None]]
+
+
+def _angle_blocks(case: Case, planned: CarState) -> list[Block]:
+    blocks: list[Block] = []
+    for axle in ("front", "rear"):
+        rows: list[list[Cell]] = []
+        for name in ANGLES:
+            before, after = ([angle(state, axle, side, name) for side in SIDES] for state in (case.found, planned))
+            if None in after:
+                continue
+            for k, side in enumerate(SIDES):
+                rows.append([f"{name}, {side}", degrees_minutes(before[k]), degrees_minutes(after[k]), None, None])
+            if name == "toe":
+                totals = [degrees_minutes(sum(one for one in both if one is not None)) for both in (before, after)]
+                rows.append(["toe, total", *totals, None, None])
+        head = ["", "as found", "target", "before", "after"]
+        blocks += [Heading(f"{axle.capitalize()} axle"), Table(head, rows)]
+    return blocks
+
+
+def adjusters(state: CarState, units: str) -> Table:
+    """Change of the left front wheel's angles by one step of each adjuster.
+
+    Args:
+        state: the planned car
+        units: unit set to show
+    """
+    step = show(_STEP, Kind.LENGTH, units)
+    moves: tuple[tuple[str, str, float], ...] = (
+        (f"tie rod {step} longer", "tie_rod", 1.0),
+        (f"top plate {step} inward", "top_plate_y", -outward("left")),
+        (f"top plate {step} rearward", "top_plate_x", -1.0),
+    )
+    model = model_of(state, "front")
+    known = set(model.stand.joints) | set(model.stand.measures)
+    names = [(label, named("front", "left", joint), sign) for label, joint, sign in moves]
+    rows = [_moved(state, label, name, sign) for label, name, sign in names if name in known]
+    return Table(["front", *ANGLES], rows or [["this axle's adjusters are not part of the model", "–", "–", "–"]])
+
+
+def _moved(state: CarState, label: str, name: str, sign: float) -> list[Cell]:
+    model, standing = model_of(state, "front"), state.states["front"]
+    settings = dict(standing.settings or {})
+    at = float(np.asarray(settings.get(name, model.stand.reference_values([name])[0, 0])))
+    table = states_table(
+        model.stand, model.linkage, replace(standing, settings=settings | {name: at + sign * _STEP}), (1.0, 1.0)
+    )
+    moved = column_map(table)
+    changes = []
+    for wanted in ANGLES:
+        before = angle(state, "front", "left", wanted)
+        changes.append("–" if before is None else degrees_minutes(float(moved[f"left_{wanted}"][0]) - before))
+    return [label, *changes]
+
+
+def settled(state: CarState, units: str) -> Table:
+    """Angles of the left wheels where the whole car has settled by some lengths.
+
+    Args:
+        state: the planned car
+        units: unit set to show
+    """
+    head = ["", *(show(lower, Kind.LENGTH, units) for lower in _SETTLED)]
+    rows: list[list[Cell]] = []
+    for axle in ("front", "rear"):
+        columns = _lowered(state, axle)
+        for name in ("camber", "toe"):
+            column = columns.get(f"left_{name}")
+            if column is not None:
+                rows.append([f"{axle} {name}", *(degrees_minutes(float(value)) for value in column)])
+    return Table(head, rows)
+
+
+def _lowered(state: CarState, axle: str) -> Mapping[str, Array]:
+    model, standing = model_of(state, axle), state.states[axle]
+    lower = np.array(_SETTLED)
+    moved = replace(standing, left=standing.left + lower, right=standing.right + lower)
+    return column_map(states_table(model.stand, model.linkage, moved, (1.0, 1.0)))
+
+
+def target(state: CarState, axle: str, side: SideName, name: str) -> str:
+    """An angle of the planned car in words.
+
+    Args:
+        state: the planned car
+        axle: front or rear
+        side: left or right
+        name: camber, toe or caster
+    """
+    value = angle(state, axle, side, name)
+    return "–" if value is None else degrees_minutes(value)

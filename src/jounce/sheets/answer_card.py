@@ -1,0 +1,108 @@
+"""The answer card: what can be said at once, how sure it is, and which measurement would make it surer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from jounce.behaviour.bands import Band, bands
+from jounce.conventions.units import Kind, show
+from jounce.job.plan import CarState
+from jounce.layouts.naming import SIDES
+from jounce.sheets.blocks import Block, Cautions, Heading, Points, Table, Words
+from jounce.sheets.case import Case
+from jounce.sheets.cautions import LAW, TOOL, cautions
+from jounce.sheets.shown import number, unit
+from jounce.sheets.wheels import arch, least, travel_together
+
+_Read = Callable[[CarState, str], float | None]
+_CAUSES = 3  # measurements named for each result
+
+
+def _loose(state: CarState, axle: str) -> float | None:
+    return least([wheel.loose_at for wheel in state.axles[axle].wheels.values()])
+
+
+def _free(state: CarState, axle: str) -> float | None:
+    return least([travel_together(state, axle, side).rubber for side in SIDES])
+
+
+def _bump(state: CarState, axle: str) -> float | None:
+    end = travel_together(state, axle, "left").bump
+    return None if end is None else end.travel
+
+
+def _droop(state: CarState, axle: str) -> float | None:
+    end = travel_together(state, axle, "left").droop
+    return None if end is None else end.travel
+
+
+def _of_left(name: str) -> _Read:
+    return lambda state, axle: float(getattr(state.axles[axle].wheels["left"], name))
+
+
+_ROWS: tuple[tuple[str, Kind, _Read, str], ...] = (
+    ("ride frequency, with tyre", Kind.FREQUENCY, _of_left("ride_frequency"), "left.ride_frequency"),
+    ("wheel rate, left", Kind.SPRING_RATE, _of_left("wheel_rate"), "left.wheel_rate"),
+    ("roll stiffness, no tyres", Kind.ROLL_STIFFNESS, lambda s, a: s.axles[a].roll_stiffness, "roll_stiffness"),
+    ("travel left until the rubber touches", Kind.LENGTH, _free, ""),
+    ("travel left to the end of bump", Kind.LENGTH, _bump, ""),
+    ("travel to the end of droop", Kind.LENGTH, _droop, ""),
+    ("spring carries nothing beyond droop of", Kind.LENGTH, _loose, ""),
+)
+
+
+def answer_card(case: Case) -> list[Block]:
+    """The card of a car, or of a job beside the car as found.
+
+    Args:
+        case: car, and job where there is one
+    """
+    units = case.units
+    found = {title: bands(document, state.standing) for title, (document, state) in case.states.items()}
+    blocks: list[Block] = [Words(_opening(case))]
+    for axle in ("front", "rear"):
+        heights = [f"wheel centre to arch, {side}{unit(Kind.LENGTH, units)}" for side in SIDES]
+        rows = [
+            [name, *(number(arch(case.car, s, (axle, side)), Kind.LENGTH, units) for _, s in case.states.values())]
+            for name, side in zip(heights, SIDES, strict=True)
+        ]
+        rows += [_row(case, row, axle, found) for row in _ROWS]
+        blocks += [Heading(f"{axle.capitalize()} axle"), Table(["", *case.states], rows)]
+    blocks += [Heading("What would make this surer"), Points(_causes(list(found.values())[-1], units))]
+    return [*blocks, Cautions(cautions(case, (LAW, TOOL)))]
+
+
+def _opening(case: Case) -> str:
+    said = f"The car was weighed at {show(case.car.mass.total, Kind.MASS, case.units)}"
+    return f"{said}, {case.car.mass.front_share:.1%} of it on the front wheels; everything here holds for that load."
+
+
+def _row(
+    case: Case, row: tuple[str, Kind, _Read, str], axle: str, found: Mapping[str, Mapping[str, Band]]
+) -> list[str]:
+    name, kind, read, key = row
+    cells = []
+    for title, (_, state) in case.states.items():
+        band = found[title].get(f"{axle}.{key}") if key else None
+        cells.append(number(read(state, axle), kind, case.units, band=band.plus_minus if band else 0.0))
+    return [f"{name}{unit(kind, case.units)}", *cells]
+
+
+def _causes(found: Mapping[str, Band], units: str) -> list[str]:
+    """For each result with a band, the inputs that make most of it."""
+    lines = []
+    for axle in ("front", "rear"):
+        for name, kind, _, key in _ROWS:
+            band = found.get(f"{axle}.{key}") if key else None
+            if band is None or not band.causes:
+                continue
+            shares = ", ".join(
+                f"{_said(cause)} (± {show(abs(own), kind, units)})" for cause, own in band.causes[:_CAUSES]
+            )
+            lines.append(f"{axle} {name}: measure again {shares}.")
+    return lines or ["Give each measurement its ±: then the card tells which one to repeat."]
+
+
+def _said(cause: str) -> str:
+    """The place of an input in the car file, as one would say it."""
+    return cause.replace("pivots.", "").replace(".", " ").replace("_", " ")

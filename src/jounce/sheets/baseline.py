@@ -1,0 +1,126 @@
+"""The baseline sheet: the car before anything is changed, and boxes for the second run that has to agree."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jounce.car.given import SIDE_OF
+from jounce.conventions.units import Kind, show
+from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.sheets.case import Case
+from jounce.sheets.cautions import SUPPORT, TOOL, cautions
+from jounce.sheets.shown import degrees_minutes, number, unit
+from jounce.sheets.wheels import CORNERS, END, NAMES, angle, arch_found, of_corners, travel_alone, travel_of, tyres
+
+_CONDITION = (
+    "Play: ball joints, tie rods, top mounts, wheel bearings, arm and axle bushes, Panhard bushes",
+    "Dampers: leaks, left against right; mounts; rubbers present and whole",
+    "Corrosion: torsion-bar anchors and splines, arm mounts, spring seats; bar surfaces free of notches",
+    "Brake hoses, cables, drive-shaft boots; wheel run-out; tyres alike on each axle",
+    "Measured after bouncing and rolling the car, on level pads, on turn and slip plates; tyre pressures set",
+)
+
+
+def baseline(case: Case) -> list[Block]:
+    """The sheet of a car as found.
+
+    Args:
+        case: the car
+    """
+    return [
+        Table(["car", "", "occasion", ""], list(_identity(case)), words=4),
+        Heading("Condition, before any measuring"),
+        Points(_CONDITION, tick=True),
+        Heading("Four corners"),
+        Table(["", *NAMES], list(_corners(case))),
+        Words(_shares(case)),
+        Heading("Travel of each wheel alone, from where the car stands"),
+        Table(["", *NAMES], list(_travels(case))),
+        Heading("Second run: repeat until two runs agree"),
+        Table(["", *NAMES], [[name, None, None, None, None] for name in _second_run(case.units)]),
+        *_remarks(case),
+        Cautions(cautions(case, (SUPPORT, TOOL))),
+        Signatures(("measured by", "second run by", "date")),
+    ]
+
+
+def _identity(case: Case) -> Iterator[list[Cell]]:
+    car, told = case.car.car, case.car.measured
+    made = " ".join(str(one) for one in (car.maker, car.name, car.year or "") if one)
+    yield ["name", made, "day", str(told.date or "not noted")]
+    yield ["body", car.body or "not noted", "by", told.by or "not noted"]
+    yield ["chassis number", car.chassis or None, "place, floor, scales", told.note or None]
+    yield ["tyres", tyres(case.car), "tyre pressures, cold", None]
+    yield ["layout", f"{case.car.front.layout}; {case.car.rear.layout}", "fuel, ballast", told.aboard or None]
+
+
+def _corners(case: Case) -> Iterator[list[Cell]]:
+    units, mass = case.units, case.car.mass
+
+    def weight(axle: str, side: str) -> str:
+        measured = mass.corner(END[axle], SIDE_OF[side])
+        return number(measured.value, Kind.MASS, units, band=measured.plus_minus)
+
+    def height(axle: str, side: str) -> str:
+        value, band = arch_found(case.car, (axle, side))  # type: ignore[arg-type]  # a side's name is a text here
+        return number(value, Kind.LENGTH, units, band=band)
+
+    yield [f"weight{unit(Kind.MASS, units)}", *of_corners(weight)]
+    yield [f"wheel centre to arch{unit(Kind.LENGTH, units)}", *of_corners(height)]
+    for name in ("camber", "toe", "caster"):
+        yield [name, *of_corners(lambda a, s, n=name: _angle(case, a, s, n))]  # type: ignore[misc]
+    rate, frequency = (f"{text}" for text in ("wheel rate", "ride frequency, with tyre"))
+    wheels = case.found.axles
+    yield [
+        f"{rate}{unit(Kind.SPRING_RATE, units)}",
+        *of_corners(lambda a, s: number(wheels[a].wheels[s].wheel_rate, Kind.SPRING_RATE, units)),
+    ]
+    yield [
+        f"{frequency}{unit(Kind.FREQUENCY, units)}",
+        *of_corners(lambda a, s: number(wheels[a].wheels[s].ride_frequency, Kind.FREQUENCY, units)),
+    ]
+
+
+def _angle(case: Case, axle: str, side: str, name: str) -> str:
+    value = angle(case.found, axle, side, name)  # type: ignore[arg-type]
+    return "–" if value is None else degrees_minutes(value)
+
+
+def _shares(case: Case) -> str:
+    mass = case.car.mass
+    left = sum(mass.corner(end, SIDE_OF["left"]).value for end in END.values()) / mass.total
+    return (
+        f"Together {show(mass.total, Kind.MASS, case.units)}: front {mass.front_share:.1%}, "
+        f"left {left:.1%}, front right with rear left {mass.cross_share:.1%}. Toe per wheel, + in; camber − top inward; "
+        "axle offset and thrust angle: measure from the wheels to the body, both sides."
+    )
+
+
+def _travels(case: Case) -> Iterator[list[Cell]]:
+    units = case.units
+    told = {corner: travel_alone(case.found, *corner) for corner in CORNERS}
+    length = unit(Kind.LENGTH, units)
+    gaps = of_corners(lambda a, s: number(told[a, s].rubber, Kind.LENGTH, units))
+    yield [f"bump until the rubber touches{length}", *gaps]
+    for at in ("bump", "droop"):
+        ends = {corner: getattr(one, at) for corner, one in told.items()}
+        yield [
+            f"{at} to its end{length}",
+            *of_corners(lambda a, s, e=ends: number(travel_of(e[a, s]), Kind.LENGTH, units)),  # type: ignore[misc]
+        ]
+        yield ["  ended by", *of_corners(lambda a, s, e=ends: e[a, s].name if e[a, s] else "unknown")]  # type: ignore[misc]
+
+
+def _second_run(units: str) -> list[str]:
+    return [
+        f"weight{unit(Kind.MASS, units)}",
+        f"wheel centre to arch{unit(Kind.LENGTH, units)}",
+        "camber",
+        "toe",
+        f"rubber gap{unit(Kind.LENGTH, units)}",
+    ]
+
+
+def _remarks(case: Case) -> list[Block]:
+    said = case.car.remarks()
+    return [Heading("Unusual in what was entered"), Points(said)] if said else []

@@ -1,0 +1,135 @@
+"""What sheets are printed from: a car as found, or a job with its plan; and how they come onto paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from jounce.behaviour.on_road.corner import Cornering
+from jounce.behaviour.on_road.feel import Feel, feel
+from jounce.behaviour.on_road.of_document import car_of
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.car.document import CarDocument
+from jounce.conventions.errors import InputError
+from jounce.job.apply import planned_document, wishes_of
+from jounce.job.as_found import state_as_found
+from jounce.job.checks import Check, run_checks
+from jounce.job.document import JobDocument
+from jounce.job.on_road import car_in
+from jounce.job.plan import CarState, Plan, make_plan
+from jounce.job.quote import Package
+from jounce.job.shop import Shop
+
+Paper = Literal["a4", "us-letter"]
+
+
+@dataclass(frozen=True, slots=True)
+class Paperwork:
+    """How a sheet looks: units, paper, and the shop whose name it carries, None for plain paper."""
+
+    units: str = "metric"
+    paper: Paper = "a4"
+    shop: Shop | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JobCase:
+    """A job worked out: the change list, the car with the new parts, the plan, and what the checks say."""
+
+    job: JobDocument
+    planned_car: CarDocument
+    plan: Plan
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True)
+class OnRoad:
+    """The car's states on their road, by title; without slots, since what was worked out of them is kept."""
+
+    cars: Mapping[str, RoadCar]
+
+    @cached_property
+    def felt(self) -> Mapping[str, tuple[Feel, Cornering]]:
+        """What a driver feels, and the sweep that it was read from; some seconds of work, done once."""
+        return {title: feel(car) for title, car in self.cars.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A car as found, and the job if there is one; ``packages`` are what a quote offers."""
+
+    car: CarDocument
+    found: CarState
+    work: JobCase | None
+    look: Paperwork
+    on_road: OnRoad
+    packages: tuple[Package, ...] = ()
+
+    @property
+    def units(self) -> str:
+        """Unit set to show."""
+        return self.look.units
+
+    @property
+    def states(self) -> dict[str, tuple[CarDocument, CarState]]:
+        """The car's states by their titles: as found, and as planned where there is a job."""
+        found = {"as found": (self.car, self.found)}
+        if self.work is None:
+            return found
+        return found | {"as planned": (self.work.planned_car, self.work.plan.planned)}
+
+
+def case_of_car(car: CarDocument, look: Paperwork) -> Case:
+    """A car alone.
+
+    Args:
+        car: the car as measured
+        look: units, paper, shop
+    """
+    found = state_as_found(car)
+    return Case(car, found, None, look, OnRoad({"as found": car_of(car, *found.models)}))
+
+
+def case_of_job(job: JobDocument, car: CarDocument, look: Paperwork, packages: tuple[Package, ...] = ()) -> Case:
+    """A job with its car, worked out.
+
+    Args:
+        job: the change list
+        car: the car as measured
+        look: units, paper, shop
+        packages: what is offered
+
+    Raises:
+        Impossible: the plan cannot be
+    """
+    planned = planned_document(car, job)
+    plan = make_plan(car, planned, wishes_of(car, job))
+    work = JobCase(job, planned, plan, tuple(run_checks(job, planned, plan)))
+    return Case(car, plan.found, work, look, states_on_road(car, planned, plan), packages)
+
+
+def states_on_road(car: CarDocument, planned: CarDocument, plan: Plan) -> OnRoad:
+    """A plan's two cars on their road.
+
+    Args:
+        car: the car as measured
+        planned: the same with the planned parts
+        plan: what came out
+    """
+    return OnRoad({"as found": car_in(car, plan.found), "as planned": car_in(planned, plan.planned)})
+
+
+def work_of(case: Case) -> JobCase:
+    """The job worked out, for a sheet that cannot be without one.
+
+    Args:
+        case: car and job
+
+    Raises:
+        InputError: a car alone was given
+    """
+    if case.work is None:
+        raise InputError("This sheet is of a job", found="a car file", todo="Name a job file instead.")
+    return case.work

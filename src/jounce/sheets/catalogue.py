@@ -1,0 +1,76 @@
+"""All kinds of sheets by their words, and how each is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from jounce.conventions.errors import InputError
+from jounce.sheets.alignment import alignment
+from jounce.sheets.answer_card import answer_card
+from jounce.sheets.baseline import baseline
+from jounce.sheets.blocks import Block
+from jounce.sheets.case import Case
+from jounce.sheets.corner_weights import corner_weights
+from jounce.sheets.hand_over import hand_over
+from jounce.sheets.job_card import indexing_card, job_card
+from jounce.sheets.printing import printed
+from jounce.sheets.quote_sheet import order_list, quote
+from jounce.sheets.re_check import re_check
+from jounce.sheets.set_up import set_up
+from jounce.sheets.travel_proof import travel_proof
+
+
+@dataclass(frozen=True, slots=True)
+class SheetKind:
+    """A kind of sheet: its name in print, what it is made of, and whether it needs a job or prices."""
+
+    name: str
+    blocks: Callable[[Case], Sequence[Block]]
+    of_job: bool = True
+    priced: bool = False
+
+
+SHEETS: dict[str, SheetKind] = {
+    "answer": SheetKind("Answer card", answer_card, of_job=False),
+    "baseline": SheetKind("Baseline: the car before", baseline, of_job=False),
+    "quote": SheetKind("Quote", quote, priced=True),
+    "order": SheetKind("Order and machining list", order_list, priced=True),
+    "job-card": SheetKind("Job card", job_card),
+    "index": SheetKind("Indexing card of the torsion bars", indexing_card),
+    "set-up": SheetKind("Set-up sheet", set_up),
+    "alignment": SheetKind("Alignment", alignment),
+    "weights": SheetKind("Corner weights", corner_weights),
+    "travel": SheetKind("Travel proof", travel_proof),
+    "hand-over": SheetKind("Hand-over", hand_over),
+    "re-check": SheetKind("Re-check after 500 km", re_check),
+}
+"""The sheets in the order in which a job meets them."""
+
+
+def kind_of(word: str) -> SheetKind:
+    """A kind of sheet by its word.
+
+    Args:
+        word: as on the command line
+
+    Raises:
+        InputError: there is no such sheet
+    """
+    if word not in SHEETS:
+        raise InputError("There is no such sheet", found=f'"{word}"', allowed=", ".join(SHEETS), todo="Choose one.")
+    return SHEETS[word]
+
+
+def sheet(word: str, case: Case) -> bytes:
+    """A sheet as PDF.
+
+    Args:
+        word: which kind
+        case: car, job, packages, and how it looks
+
+    Raises:
+        InputError: there is no such sheet, or the case lacks what it needs
+    """
+    kind = kind_of(word)
+    return printed(kind.name, kind.blocks(case), case)

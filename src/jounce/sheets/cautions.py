@@ -1,0 +1,177 @@
+"""Cautions where they apply: which of them a car, its parts and a sheet call for.
+
+They say what to look out for and leave how it is done to the maker's manual, local rules and licensed people.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from jounce.behaviour.reach import first_hard
+from jounce.layouts.naming import SIDES
+from jounce.sheets.case import Case
+
+ENERGY, SUPPORT, STEEL, STRUCTURE = "energy", "support", "steel", "structure"
+HANDLING, BRAKES, DRIVELINE, LAW, TOOL = "handling", "brakes", "driveline", "law", "tool"
+
+_Applies = Callable[[Case], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class _Caution:
+    topic: str
+    text: str
+    applies: _Applies = lambda _: True
+
+
+def cautions(case: Case, topics: Iterable[str]) -> list[str]:
+    """The cautions of some topics that this car or job calls for.
+
+    Args:
+        case: car and job
+        topics: what the sheet is about
+    """
+    asked = set(topics)
+    return [one.text for one in _ALL if one.topic in asked and one.applies(case)]
+
+
+def _has(kind: str) -> _Applies:
+    return lambda case: any(model.main[side].kind == kind for model in case.found.models for side in SIDES)
+
+
+def _driven(axle: str) -> _Applies:
+    return lambda case: case.car.driveline.driven == axle
+
+
+def _changes(axle: str, *parts: str) -> _Applies:
+    def does(case: Case) -> bool:
+        if case.work is None:
+            return False
+        change = getattr(case.work.job.change, axle)
+        return any(getattr(change, part, None) is not None for part in parts)
+
+    return does
+
+
+def _either(*rules: _Applies) -> _Applies:
+    return lambda case: any(rule(case) for rule in rules)
+
+
+def _job(case: Case) -> bool:
+    return case.work is not None
+
+
+def _loose_in_droop(case: Case) -> bool:
+    """Whether a main spring carries nothing before its wheel has come to the end of its droop."""
+    for _, state in case.states.values():
+        for axle, sits in state.axles.items():
+            end = first_hard(state.stops[axle], "droop")
+            loose = [wheel.loose_at for wheel in sits.wheels.values() if wheel.loose_at is not None]
+            if loose and (end is None or min(loose) < end.travel):
+                return True
+    return False
+
+
+def _more_rear_stiffness(case: Case) -> bool:
+    if case.work is None:
+        return False
+    found, planned = (state.front_share_of_roll_stiffness for _, state in case.states.values())
+    return planned < found
+
+
+_BARS = _either(_changes("front", "roll_bar", "roll_bar_2"), _changes("rear", "roll_bar", "inner_bar"))
+_SPRINGS = _either(_changes("front", "torsion_bar"), _changes("rear", "spring"))
+_THREADED = _either(_changes("rear", "panhard"), _changes("front", "top_plate"))
+
+_ALL = (
+    _Caution(
+        ENERGY,
+        "A wound torsion bar throws lever, anchor and adjuster when it is let go. Unload it at full droop with the arm "
+        "supported and the bolt backed off before ball joint, strut or arm is undone; stand clear of its axis and of the "
+        "plane of its lever.",
+        _has("torsion bar"),
+    ),
+    _Caution(
+        ENERGY,
+        "A compressed coil flies. Use rated compressors, two at least, none with open hooks; let a beam axle down evenly, "
+        "hoses and cables freed first.",
+        _has("coil"),
+    ),
+    _Caution(ENERGY, "Gas-filled dampers are under pressure: do not cut, drill or heat them."),
+    _Caution(
+        ENERGY,
+        "A spring or bar of this car is loose before its wheel hangs at full droop (see the sheet): it can leave its seat "
+        "or lever. It must be held captive; do not drive the car until it is.",
+        _loose_in_droop,
+    ),
+    _Caution(
+        SUPPORT,
+        "Never under a car that stands on jacks: rated stands on firm level ground, wheels chocked. Hub nuts are undone "
+        "and tightened only with the wheels on the ground.",
+    ),
+    _Caution(SUPPORT, "While a wheel is cycled or stands on a block at full lock, nobody is beside or under the car."),
+    _Caution(
+        STEEL,
+        "No grips, hammer marks, welding, bending, drilling or heat on bars and springs, and no cutting of coils: a notch "
+        "breaks later, also on a parked car. Corroded splines or anchors: replace.",
+    ),
+    _Caution(STEEL, "Torsion bars are handed: mark each and keep it on its side.", _has("torsion bar")),
+    _Caution(
+        STEEL,
+        "Adjustable links and plates: never weld them; threads engaged at least one and a half diameters; lock nuts tight; "
+        "rod ends wear and are looked at regularly.",
+        _THREADED,
+    ),
+    _Caution(
+        STRUCTURE,
+        "Stiffer springs and bars load anchors, mounts and beam more than they were made for: look for cracks and rust "
+        "before and after. Welding and structural work by someone licensed for it.",
+        _either(_SPRINGS, _BARS),
+    ),
+    _Caution(
+        HANDLING,
+        "The rear takes more of the roll than before: lifting off in a corner turns the car in sooner, most of all in the "
+        "wet and on worn rear tyres. Change one step at a time and try it dry, then wet, off the public road.",
+        _more_rear_stiffness,
+    ),
+    _Caution(
+        HANDLING,
+        "Where a bump rubber is met in a corner the balance changes suddenly: keep the free travel that this sheet states.",
+        _job,
+    ),
+    _Caution(
+        HANDLING, "Rear toe-out, from settling or in bump, makes a car loose; steering in bump is a danger on the road."
+    ),
+    _Caution(
+        BRAKES,
+        "A load-sensing brake valve is re-adjusted at the new height by the maker's procedure: lowering feigns a load, "
+        "stiffer springs feign none.",
+    ),
+    _Caution(
+        BRAKES,
+        "Brake hoses, wheel-speed and handbrake cables: free at full droop and at both full locks, not twisted, not "
+        "touched by a tyre.",
+    ),
+    _Caution(
+        DRIVELINE,
+        "Drive shafts: angle and plunge at droop and bump, boots whole; a joint can pull out after height or ball joint "
+        "were changed.",
+        _driven("front"),
+    ),
+    _Caution(DRIVELINE, "Exhaust, fuel pipe and sump clear of the ground; tyres clear of arch and strut fully loaded."),
+    _Caution(LAW, "Headlamps are aimed last, with the driver aboard, after every change of height."),
+    _Caution(
+        LAW,
+        "Changes may need approval before the car is used on the road, and the insurer's knowledge: ask the local "
+        "authority and the inspector.",
+    ),
+    _Caution(LAW, "Torque figures, thread locking and parts used once only: as the car maker's manual says."),
+    _Caution(LAW, "Bonded rubber bushes are tightened with the car at ride height."),
+    _Caution(
+        TOOL,
+        "The numbers rest on the measurements given and on rigid links; they are no certificate and replace no inspection "
+        "and no road test. A competent person signs.",
+    ),
+)
+"""All cautions, in the order in which they are printed."""

@@ -1,0 +1,106 @@
+"""What a corner feels like, in a table, a figure and plain sentences: found beside planned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import chain
+
+from jounce.behaviour.on_road.feel import Feel, TurnFeel
+from jounce.conventions.units import Kind, show
+from jounce.job.answers.cornering import NEVER
+from jounce.sheets.blocks import Block, Figures, Heading, Points, Table
+from jounce.sheets.case import Case, OnRoad
+from jounce.sheets.drive_figures import corner_figure, ride_caption, ride_figure
+from jounce.sheets.shown import number, unit
+
+_SAME = 0.02  # a change below this share is called none
+
+
+def numbers_of(road: OnRoad) -> dict[str, Feel]:
+    """What a driver feels in each state of the car, by title.
+
+    Args:
+        road: the states
+    """
+    return {title: told for title, (told, _) in road.felt.items()}
+
+
+def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
+    """Roll, balance, wheel lift and understeer, each turn for itself.
+
+    Args:
+        felt: of each state, by title
+        units: unit set to show
+    """
+    turns = [turn for one in felt.values() for turn in (one.left, one.right)]
+    rows = [
+        [f"roll gradient{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_roll(turn, units) for turn in turns)],
+        [f"inside rear wheel lifts at{unit(Kind.ACCELERATION, units)}", *(_lift(turn, units) for turn in turns)],
+        [f"understeer{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_understeer(turn, units) for turn in turns)],
+        [f"front share of load transfer{unit(Kind.SHARE, units)}", *(_share(turn, units) for turn in turns)],
+    ]
+    return Table(["", *(f"{title}, {side}" for title in felt for side in ("left turn", "right turn"))], rows)
+
+
+def feel_blocks(case: Case) -> list[Block]:
+    """Table, figures and sentences.
+
+    Args:
+        case: car and job
+    """
+    felt = numbers_of(case.on_road)
+    sweeps = {title: sweep for title, (_, sweep) in case.on_road.felt.items()}
+    blocks: list[Block] = [Heading("In a corner"), feel_table(felt, case.units)]
+    if case.work is not None:
+        blocks.append(Points(list(_sentences(felt, case.units))))
+    blocks.append(Figures([corner_figure(sweeps, case.units)], "Steady left turn, from straight ahead."))
+    ride = ride_figure(case)
+    if ride is not None:
+        blocks += [Heading("Over a bump"), Figures([ride], ride_caption(case.units))]
+    return blocks
+
+
+def _sentences(felt: Mapping[str, Feel], units: str) -> Iterator[str]:
+    found, planned = (felt[title] for title in ("as found", "as planned"))
+    return chain(_roll_said(found.left, planned.left, units), _lift_said(found.left, planned.left, units))
+
+
+def _roll_said(found: TurnFeel, planned: TurnFeel, units: str) -> Iterator[str]:
+    change = planned.roll_gradient / found.roll_gradient - 1
+    if abs(change) < _SAME:
+        yield "In a left turn the body rolls as much as before."
+    else:
+        word = "less" if change < 0 else "more"
+        before, after = (show(one.roll_gradient, Kind.ANGLE_PER_ACCELERATION, units) for one in (found, planned))
+        yield f"In a left turn the body rolls {abs(change):.0%} {word} than before: {after} instead of {before}."
+
+
+def _lift_said(found: TurnFeel, planned: TurnFeel, units: str) -> Iterator[str]:
+    before, after = found.rear_lift, planned.rear_lift
+    if after is None:
+        yield "The inside rear wheel stays on the road as far as was searched."
+    else:
+        was = "where it did not as far as was searched" if before is None else f"before at {_g(before, units)}"
+        same = before is not None and _g(before, units) == _g(after, units)
+        told = f"{_g(after, units)}, {'as before' if same else was}"
+        yield f"The inside rear wheel leaves the road at {told}; beyond it a stiffer rear bar changes nothing."
+
+
+def _g(value: float, units: str) -> str:
+    return show(value, Kind.ACCELERATION, units)
+
+
+def _roll(turn: TurnFeel, units: str) -> str:
+    return number(turn.roll_gradient, Kind.ANGLE_PER_ACCELERATION, units)
+
+
+def _lift(turn: TurnFeel, units: str) -> str:
+    return NEVER if turn.rear_lift is None else number(turn.rear_lift, Kind.ACCELERATION, units)
+
+
+def _understeer(turn: TurnFeel, units: str) -> str:
+    return number(turn.understeer_gradient, Kind.ANGLE_PER_ACCELERATION, units, sign=True)
+
+
+def _share(turn: TurnFeel, units: str) -> str:
+    return number(turn.front_share, Kind.SHARE, units)

@@ -1,0 +1,120 @@
+"""The weight sheet: the car on its scales before and after, and what a turn at each corner does to all four."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.weigh import OnScales, on_scales, with_settings
+from jounce.car.document import CarDocument
+from jounce.car.given import SIDE_OF
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.units import DEG, MM, Kind, show
+from jounce.job.index_marks import finest_step
+from jounce.job.settings import bolt_of
+from jounce.layouts.naming import SideName
+from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.sheets.case import Case, work_of
+from jounce.sheets.cautions import ENERGY, SUPPORT, TOOL, cautions
+from jounce.sheets.shown import number, unit
+from jounce.sheets.wheels import CORNERS, END, NAMES, arch, of_corners
+
+_ORDER = (
+    "Driver or ballast aboard, feet included; fuel as planned; tyres at pressure; pads level within 3 mm",
+    "Anti-roll bars disconnected (one inside a tube stays), dampers softest; car bounced and rolled before each reading",
+    "Weights read, corrected, read again; then heights and toe again; bars connected without preload",
+)
+_MEANS = {"torsion bar": "wind the bar", "coil": "raise the seat", "leaf": "raise the leaf"}
+
+
+def corner_weights(case: Case) -> list[Block]:
+    """The sheet.
+
+    Args:
+        case: car and job
+    """
+    work = work_of(case)
+    cars = case.on_road.cars
+    scales = {title: on_scales(car) for title, car in cars.items()}
+    blocks: list[Block] = []
+    for title, stands in scales.items():
+        blocks += [Heading(title.capitalize()), _stands(case, title, stands)]
+    return [
+        *blocks,
+        Words(
+            "No spring moves the share of the left-hand side or of the front: they follow from where the weight is. "
+            "The weights above are with the bars connected. Aim: cross weight within half "
+            "a percent of what was planned, common practice."
+        ),
+        Heading("What one step at a corner does, planned car, anti-roll bars disconnected"),
+        _steps(work.planned_car, cars["as planned"].without({"anti-roll bar"}), case.units),
+        Heading("Order"),
+        Points(_ORDER, tick=True, numbered=True),
+        Cautions(cautions(case, (SUPPORT, ENERGY, TOOL))),
+        Signatures(),
+    ]
+
+
+def _stands(case: Case, title: str, stands: OnScales) -> Table:
+    units, (_, state) = case.units, case.states[title]
+    load = {corner: float(stands.load[k // 2, k % 2]) for k, corner in enumerate(CORNERS)}
+    rows: list[list[Cell]] = [
+        [f"weight{unit(Kind.MASS, units)}", *of_corners(lambda a, s: number(load[a, s] / GRAVITY, Kind.MASS, units))],
+        [
+            f"wheel centre to arch{unit(Kind.LENGTH, units)}",
+            *of_corners(lambda a, s: number(arch(case.car, state, (a, s)), Kind.LENGTH, units)),
+        ],
+    ]
+    if title == "as planned":
+        rows.append([f"measured{unit(Kind.MASS, units)}", None, None, None, None])
+    shares = (("front", stands.front_share), ("left", stands.left_share), ("cross", stands.cross_share))
+    total = f"all {show(float(stands.load.sum()) / GRAVITY, Kind.MASS, units)}"
+    rows.append(["together", total, *(f"{name} {show(value, Kind.SHARE, units)}" for name, value in shares)])
+    return Table(["", *NAMES], rows)
+
+
+def _steps(document: CarDocument, car: RoadCar, units: str) -> Table:
+    mass = unit(Kind.MASS, units)
+    head = [
+        "",
+        *(f"{name}{mass}" for name in NAMES),
+        f"cross{unit(Kind.SHARE, units)}",
+        f"height{unit(Kind.LENGTH, units)}",
+    ]
+    return Table(head, list(_step_rows(document, car, units)))
+
+
+def _step_rows(document: CarDocument, car: RoadCar, units: str) -> Iterator[list[Cell]]:
+    level = on_scales(car)
+    for axle, side in CORNERS:
+        label, step = _step(document, car, axle, side, units)
+        setting = np.zeros((2, 2))
+        at = (0 if axle == "front" else 1, 0 if side == "left" else 1)
+        setting[at] = step
+        stands = on_scales(with_settings(car, setting))
+        moved = (stands.load - level.load) / GRAVITY
+        yield [
+            f"{axle} {side}: {label}",
+            *(number(float(one), Kind.MASS, units, sign=True) for one in moved.ravel()),
+            number(stands.cross_share - level.cross_share, Kind.SHARE, units, sign=True),
+            number(float(level.travel[at] - stands.travel[at]), Kind.LENGTH, units, sign=True),
+        ]
+
+
+def _step(document: CarDocument, car: RoadCar, axle: str, side: SideName, units: str) -> tuple[str, float]:
+    """One step of what is there to be turned: a turn of bolt or seat, the finest pair of teeth, else 1 mm or 1 degree."""
+    kind = car.axles[0 if axle == "front" else 1].axle.main[side].kind
+    one = document.axle(END[axle]).side(SIDE_OF[side])
+    bar, perch = getattr(one, "torsion_bar", None), getattr(one, "perch", None)
+    if kind == "torsion bar":
+        if bar is not None and bar.adjuster is not None:
+            return "one turn of the bolt", bolt_of(bar).step
+        if bar is not None and bar.splines_arm and bar.splines_anchor:
+            step = finest_step(bar.splines_arm, bar.splines_anchor)
+            return f"finest step of teeth, {show(step, Kind.ANGLE, units)}", step
+        return f"{_MEANS[kind]} {show(DEG, Kind.ANGLE, units)}", DEG
+    if perch is not None:
+        return f"one turn of the seat, {show(perch.pitch.value, Kind.LENGTH, units)}", perch.pitch.value
+    return f"{_MEANS[kind]} {show(MM, Kind.LENGTH, units)}", MM

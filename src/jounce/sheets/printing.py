@@ -1,0 +1,60 @@
+"""From blocks to a PDF: the head of every sheet, and the typesetter."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from importlib.resources import files
+from typing import Any
+
+import typst
+
+from jounce.sheets.blocks import Block, as_data
+from jounce.sheets.case import Case
+
+
+def printed(name: str, blocks: Sequence[Block], case: Case) -> bytes:
+    """A sheet as PDF.
+
+    Args:
+        name: what the sheet is called
+        blocks: its content
+        case: whose car, which job; how it looks
+    """
+    return typeset("house.typ", {"name": name, **_head(case), "blocks": as_data(blocks)})
+
+
+def typeset(template: str, data: dict[str, Any]) -> bytes:
+    """A template of this room set with data; only the fonts that come with the typesetter are used.
+
+    Args:
+        template: name of the template
+        data: what it is given; every text in it is set as text, never as markup
+    """
+    pdf = typst.compile(
+        files("jounce.sheets").joinpath(template).read_bytes(),
+        format="pdf",
+        ignore_system_fonts=True,
+        sys_inputs={"data": json.dumps(data)},
+    )
+    if not isinstance(pdf, bytes):
+        raise TypeError("the typesetter gave no document")
+    return pdf
+
+
+def _head(case: Case) -> dict[str, Any]:
+    car, look = case.car, case.look
+    when = f"measured {car.measured.date}" if car.measured.date else "day of measurement not noted"
+    title, identity, who = car.car.name, "car as found", ""
+    if case.work is not None:
+        job = case.work.job.job
+        title, who = f"{car.car.name}: {job.name}", job.customer
+        identity = f"revision {job.revision}" + (f" · {job.date}" if job.date else "")
+    told = (who, when, f"aboard: {car.measured.aboard or 'not noted'}")
+    return {
+        "paper": look.paper,
+        "title": title,
+        "identity": identity,
+        "subtitle": " · ".join(text for text in told if text),
+        "letterhead": [] if look.shop is None else [look.shop.shop.name, *look.shop.shop.lines],
+    }

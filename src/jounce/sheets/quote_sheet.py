@@ -1,0 +1,161 @@
+"""The quote for the customer, and the shop's own list of what to order and to prepare for it."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from decimal import Decimal
+
+from jounce.conventions.errors import InputError
+from jounce.job.orders import OrderLine, grouped, latest_days, order_lines, to_prepare
+from jounce.job.quote import Package, rounded
+from jounce.job.shop import Shop
+from jounce.job.wording import parts_of
+from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.sheets.case import Case
+from jounce.sheets.cautions import LAW, TOOL, cautions
+from jounce.sheets.corner_feel import feel_blocks
+
+_ON_REQUEST = "on request"
+
+
+def quote(case: Case) -> list[Block]:
+    """The quote: each package with its sums, and what the planned car feels like.
+
+    Args:
+        case: car, job and packages
+
+    Raises:
+        InputError: no shop or nothing offered
+    """
+    shop = _shop(case)
+    blocks: list[Block] = [Words(_validity(case, shop))]
+    if len(case.packages) > 1:
+        blocks += [Heading("Packages side by side"), _side_by_side(case.packages, shop)]
+    for package in case.packages:
+        blocks += _package(package, shop)
+    if shop.quote.note:
+        blocks.append(Words(shop.quote.note))
+    if case.work is not None:
+        job = case.work.job
+        told = f"What the change list “{job.job.name}” does; other parts ask for a plan of their own."
+        blocks += [
+            Heading("What it does to the car"),
+            Words(told),
+            Points(parts_of(job, case.units)),
+            *feel_blocks(case),
+        ]
+    return [*blocks, Cautions(cautions(case, (LAW, TOOL))), Signatures(("ordered: package", "signature", "date"))]
+
+
+def order_list(case: Case) -> list[Block]:
+    """Orders by supplier, and what has to be measured, machined or prepared.
+
+    Args:
+        case: car, job and packages
+
+    Raises:
+        InputError: no shop or nothing offered
+    """
+    _shop(case)
+    blocks: list[Block] = []
+    for package in case.packages:
+        lines = order_lines(package.parts)
+        if len(case.packages) > 1:
+            blocks.append(Heading(f"Package: {package.name}"))
+        for supplier, own in grouped(lines).items():
+            head = ["part", "code", "needed", "from stock", "to order", "days", "ordered on"]
+            blocks += [Heading(f"From {supplier}"), Table(head, [_order(line) for line in own], words=2)]
+        blocks.append(Words(_complete(lines)))
+        prepare = [f"{one.part.code}, {one.part.name}: {one.what}" for one in to_prepare(package.parts)]
+        work = [f"{one.name}: {_plain(one.hours)} h" for one in package.work]
+        blocks += [
+            Heading("To machine, to prepare or to measure; further work"),
+            Points([*prepare, *work] or ["Nothing is noted on the shelf, and no further work was named."], tick=True),
+        ]
+    blocks.append(
+        Words("Rate every spring of a batch on the bench before it is fitted: catalogue rates are not measurements.")
+    )
+    return [*blocks, Signatures(("ordered by", "checked on arrival by", "date"))]
+
+
+def _shop(case: Case) -> Shop:
+    if case.look.shop is None:
+        raise InputError("Money needs the shop's file", todo="Name it: --shop shop.toml.")
+    if not case.packages:
+        raise InputError("Nothing is offered", todo="Name parts: --shelf shelf.toml --part CODE.")
+    return case.look.shop
+
+
+def _validity(case: Case, shop: Shop) -> str:
+    day = case.work.job.job.date if case.work is not None else None
+    money = (
+        f"All prices in {shop.quote.currency}; sums without and with {shop.quote.tax_percent} % {shop.quote.tax_name}."
+    )
+    if day is None:
+        return f"Holds for {shop.quote.valid_days} days from the day on which the shop signs it. {money}"
+    until = day + datetime.timedelta(days=shop.quote.valid_days)
+    return f"Quote of {day}; holds until {until}. {money}"
+
+
+def _side_by_side(packages: tuple[Package, ...], shop: Shop) -> Table:
+    rows: list[list[Cell]] = [
+        ["parts", *(_sum([line.total for line in one.part_lines]) for one in packages)],
+        [f"work, {shop.quote.labour_rate} an hour", *(_sum([x.total for x in one.work_lines]) for one in packages)],
+        [f"{shop.quote.tax_name} {shop.quote.tax_percent} %", *(_money(one.tax) for one in packages)],
+        [f"to pay, {shop.quote.currency}", *(f"{_from(one)}{_money(one.gross)}" for one in packages)],
+    ]
+    return Table(["", *(one.name for one in packages)], rows, total=1)
+
+
+def _package(package: Package, shop: Shop) -> Iterator[Block]:
+    yield Heading(f"Package: {package.name}")
+    rows: list[list[Cell]] = [
+        [line.name, line.code, f"{_plain(line.quantity)} {line.unit}", _price(line.price), _price(line.total)]
+        for line in (*package.part_lines, *package.work_lines)
+    ]
+    tax = f"{shop.quote.tax_name} {shop.quote.tax_percent} %"
+    rows += [
+        [f"sum{' of what is priced' if package.unpriced else ''}", "", "", "", _money(package.net)],
+        [tax, "", "", "", _money(package.tax)],
+        [f"to pay, {shop.quote.currency}", "", "", "", f"{_from(package)}{_money(package.gross)}"],
+    ]
+    yield Table(["parts and work", "code", "quantity", "each", f"{shop.quote.currency}"], rows, words=2, total=3)
+    if package.unpriced:
+        yield Words(f"No price is known of {', '.join(package.unpriced)}: the sum is without it.")
+    if package.hours_unknown:
+        yield Words(f"No fitting time is noted for {', '.join(package.hours_unknown)}: work on it is not in the sum.")
+
+
+def _order(line: OrderLine) -> list[Cell]:
+    counts = [str(line.needed), *("ask" if n is None else str(n) for n in (line.from_stock, line.to_order))]
+    waits = line.to_order is None or line.to_order > 0
+    days = "–" if not waits else "ask" if line.lead_time_days is None else str(line.lead_time_days)
+    return [line.part.name, line.part.code, *counts, days, None if waits else "–"]
+
+
+def _complete(lines: list[OrderLine]) -> str:
+    days = latest_days(lines)
+    if days is None:
+        return "When all is there is not known: a stock or a lead time is not noted."
+    return f"All is there {days} days after ordering." if days else "All is in stock."
+
+
+def _from(package: Package) -> str:
+    return "from " if package.unpriced or package.hours_unknown else ""
+
+
+def _sum(amounts: list[Decimal | None]) -> str:
+    return _money(sum((amount for amount in amounts if amount is not None), Decimal(0)))
+
+
+def _price(amount: Decimal | None) -> str:
+    return _ON_REQUEST if amount is None else _money(amount)
+
+
+def _money(amount: Decimal) -> str:
+    return f"{rounded(amount):.2f}"
+
+
+def _plain(number: Decimal) -> str:
+    return f"{number.normalize():f}"

@@ -1,0 +1,80 @@
+"""The re-check sheet after 500 km: hand-over beside what is found now, and what settling has done to the angles."""
+
+from __future__ import annotations
+
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.units import Kind
+from jounce.sheets.alignment import settled, target
+from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points, Signatures, Table, Words
+from jounce.sheets.case import Case, work_of
+from jounce.sheets.cautions import BRAKES, HANDLING, LAW, SUPPORT, TOOL, cautions
+from jounce.sheets.shown import number, unit
+from jounce.sheets.wheels import CORNERS, NAMES, arch, of_corners, travel_alone, travel_of
+
+_LOOK = (
+    "Torque marks unmoved; lock nuts tight; split pins in",
+    "Witness marks of rubbing: tyres, hoses, cables, bars, exhaust",
+    "Damper seals, boots, bump rubbers, spring seats; springs captive",
+    "Anchors, arm mounts and beam: cracks, moved paint",
+    "Lamp aim and load-sensing valve, where the height has changed",
+)
+
+
+def re_check(case: Case) -> list[Block]:
+    """The sheet.
+
+    Args:
+        case: car and job
+    """
+    work, units = work_of(case), case.units
+    planned = work.plan.planned
+    length, mass = unit(Kind.LENGTH, units), unit(Kind.MASS, units)
+    heights = of_corners(lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units))
+    weights = of_corners(lambda a, s: number(planned.sits.load[a, s] / GRAVITY, Kind.MASS, units))
+    told = {corner: travel_alone(planned, *corner) for corner in CORNERS}
+    gaps = of_corners(lambda a, s: number(told[a, s].rubber, Kind.LENGTH, units))
+    ends = of_corners(lambda a, s: number(travel_of(told[a, s].bump), Kind.LENGTH, units))
+    return [
+        Fields(("day", "odometer at hand-over", "odometer now", "driven"), (None, None, None, None)),
+        Heading(f"Heights, wheel centre to arch{length}"),
+        _four([["planned", *heights], *_blank("at hand-over", "now", "settled")]),
+        Heading(f"Corner weights{mass}"),
+        _four([["planned", *weights], *_blank("now")]),
+        Heading("Angles"),
+        _four(
+            [
+                row
+                for name in ("camber", "toe")
+                for row in (
+                    [f"{name}, planned", *of_corners(lambda a, s, n=name: target(planned, a, s, n))],  # type: ignore[misc]
+                    [f"{name}, now", None, None, None, None],
+                )
+            ]
+        ),
+        Heading("What the angles become as the car settles, predicted"),
+        settled(planned, units),
+        Heading("Used travel, from the ring on the damper rod"),
+        _four(
+            [
+                [f"until the rubber touches, planned{length}", *gaps],
+                [f"to the end of bump, planned{length}", *ends],
+                *_blank("used"),
+            ]
+        ),
+        Heading("Look"),
+        Points(_LOOK, tick=True),
+        Words(
+            "Settled more than the angles above allow, or one corner more than the others: find out why before setting it "
+            "again. What was found here against what was planned goes into the book: it tells how good the plan was."
+        ),
+        Cautions(cautions(case, (SUPPORT, HANDLING, BRAKES, LAW, TOOL))),
+        Signatures(("checked by", "set again by", "date")),
+    ]
+
+
+def _four(rows: list[list[Cell]]) -> Table:
+    return Table(["", *NAMES], rows)
+
+
+def _blank(*names: str) -> list[list[Cell]]:
+    return [[name, None, None, None, None] for name in names]

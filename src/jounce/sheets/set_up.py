@@ -1,0 +1,165 @@
+"""The set-up sheet: all that describes how the car is set; predicted where it is known, a box where it is measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from jounce.car.given import SIDE_OF
+from jounce.car.quantity import Measured
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.units import Kind, show
+from jounce.layouts.naming import SIDES
+from jounce.sheets.alignment import ANGLES, target
+from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Signatures, Table, Words
+from jounce.sheets.case import Case, JobCase, work_of
+from jounce.sheets.cautions import LAW, TOOL, cautions
+from jounce.sheets.corner_feel import feel_table, numbers_of
+from jounce.sheets.shown import degrees_minutes, number, unit
+from jounce.sheets.wheels import CORNERS, END, NAMES, angle, arch, of_corners, travel_alone, travel_of, tyres
+
+_PEN: list[Cell] = [None, None, None, None]
+
+
+def set_up(case: Case) -> list[Block]:
+    """The sheet.
+
+    Args:
+        case: car and job
+    """
+    work = work_of(case)
+    felt = numbers_of(case.on_road)
+    return [
+        Fields(("day", "place", "driver"), (None, None, None)),
+        Fields(
+            ("weather, track", "tyres", "their age, wheels, offset, spacers"), (None, tyres(work.planned_car), None)
+        ),
+        Heading("Predicted, and as measured with the driver aboard"),
+        Table(["", *NAMES], list(_predicted(case, work))),
+        Words(_whole(case, work)),
+        Heading("Springs, bars, dampers"),
+        Table(["", *NAMES], list(_parts(case, work))),
+        Heading("Axles"),
+        Table(["", "front", "rear"], list(_axles(case, work)), words=3),
+        Heading("Behaviour predicted"),
+        feel_table(felt, case.units),
+        Heading("Tyres, before and after"),
+        Table(
+            ["", *NAMES],
+            [[name, *_PEN] for name in ("pressure cold", "pressure hot", "temperature out, mid, in", "wear")],
+        ),
+        Heading("Driver"),
+        Table(
+            ["", "left: entry", "mid", "exit", "right: entry", "mid", "exit"],
+            [["says", *([None] * 6)], ["changed", *([None] * 6)]],
+        ),
+        Words(
+            "Measured again at the end of the day (the set-down): differences from above are common and worth knowing."
+        ),
+        Cautions(cautions(case, (LAW, TOOL))),
+        Signatures(("set by", "torque list signed by", "date")),
+    ]
+
+
+def _predicted(case: Case, work: JobCase) -> Iterator[list[Cell]]:
+    units, planned = case.units, work.plan.planned
+    length, mass = unit(Kind.LENGTH, units), unit(Kind.MASS, units)
+    heights = of_corners(lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units))
+    yield [f"wheel centre to arch{length}", *heights]
+    yield ["  measured", *_PEN]
+    yield ["ground to sill or datum: measured", *_PEN]
+    weights = of_corners(lambda a, s: number(planned.sits.load[a, s] / GRAVITY, Kind.MASS, units))
+    yield [f"corner weight{mass}", *weights]
+    yield ["  measured", *_PEN]
+    for name in ANGLES:
+        yield [name, *of_corners(lambda a, s, n=name: target(planned, a, s, n))]  # type: ignore[misc]
+        yield ["  measured", *_PEN]
+    wheels = planned.axles
+    rates = of_corners(lambda a, s: number(wheels[a].wheels[s].wheel_rate, Kind.SPRING_RATE, units))
+    yield [f"wheel rate{unit(Kind.SPRING_RATE, units)}", *rates]
+    swings = of_corners(lambda a, s: number(wheels[a].wheels[s].ride_frequency, Kind.FREQUENCY, units))
+    yield [f"ride frequency{unit(Kind.FREQUENCY, units)}", *swings]
+    told = {corner: travel_alone(planned, *corner) for corner in CORNERS}
+    yield [f"gap to bump rubber{length}", *of_corners(lambda a, s: number(told[a, s].rubber, Kind.LENGTH, units))]
+    yield ["  measured", *_PEN]
+    for at in ("bump", "droop"):
+        ends = {corner: getattr(one, at) for corner, one in told.items()}
+        yield [
+            f"{at} travel left{length}",
+            *of_corners(lambda a, s, e=ends: number(travel_of(e[a, s]), Kind.LENGTH, units)),  # type: ignore[misc]
+        ]
+
+
+def _whole(case: Case, work: JobCase) -> str:
+    planned, units = work.plan.planned, case.units
+    load = planned.sits.load
+    total = sum(load.values())
+    front = sum(load["front", side] for side in SIDES) / total
+    left = sum(load[axle, "left"] for axle in END) / total
+    mean = {axle: sum(arch(case.car, planned, (axle, side)) for side in SIDES) / 2 for axle in END}
+    rake = show(mean["rear"] - mean["front"], Kind.LENGTH, units, sign=True)
+    return (
+        f"Together {show(total / GRAVITY, Kind.MASS, units)}: front {front:.1%}, left {left:.1%}, cross (front right with "
+        f"rear left) {planned.sits.cross_share:.1%}. Rear arch less front arch {rake}. Aboard: "
+        f"{case.car.measured.aboard or 'not noted'}. Front share of roll stiffness, tyres excluded, "
+        f"{planned.front_share_of_roll_stiffness:.1%}."
+    )
+
+
+def _parts(case: Case, work: JobCase) -> Iterator[list[Cell]]:
+    units, plan = case.units, work.plan
+
+    def of_side(read: str, kind: Kind) -> list[Cell]:
+        """A key of the spring or bar of each wheel's own section, as ``section.key``."""
+        section, _, key = read.partition(".")
+
+        def cell(axle: str, side: Any) -> Cell:
+            part = getattr(work.planned_car.axle(END[axle]).side(SIDE_OF[side]), section, None)
+            return _value(getattr(part, key, None), kind, units) if part is not None else "–"
+
+        return of_corners(cell)
+
+    yield [f"torsion bar{unit(Kind.LENGTH, units)}", *of_side("torsion_bar.diameter", Kind.LENGTH)]
+    yield [f"  active length{unit(Kind.LENGTH, units)}", *of_side("torsion_bar.active_length", Kind.LENGTH)]
+    teeth = {side: f"{bar.index.arm_teeth:+d} / {bar.index.anchor_teeth:+d}" for side, bar in plan.bars.items()}
+    yield ["  teeth arm / anchor, from old marks", *of_corners(lambda a, s: teeth[s] if a == "front" else "–")]
+    yield ["  bolt showing: measured", *of_corners(lambda a, _: None if a == "front" else "–")]
+    yield [f"coil rate{unit(Kind.SPRING_RATE, units)}", *of_side("spring.rate", Kind.SPRING_RATE)]
+    yield [f"  free length{unit(Kind.LENGTH, units)}", *of_side("spring.free_length", Kind.LENGTH)]
+    seats = {s: number(perch.seat, Kind.LENGTH, units, sign=True) for s, perch in plan.perches.items()}
+    seat = f"  seat from as measured{unit(Kind.LENGTH, units)}"
+    yield [seat, *of_corners(lambda a, s: seats[s] if a == "rear" else "–")]
+    yield ["  seat position: measured", *of_corners(lambda a, _: None if a == "rear" else "–")]
+    yield [f"damper closed{unit(Kind.LENGTH, units)}", *of_side("damper.closed_length", Kind.LENGTH)]
+    yield [f"  open{unit(Kind.LENGTH, units)}", *of_side("damper.open_length", Kind.LENGTH)]
+    yield ["  clicks bump / rebound, gas pressure", *_PEN]
+    yield [f"bump rubber height{unit(Kind.LENGTH, units)}", *of_side("bump_stop.free_height", Kind.LENGTH)]
+    yield [f"anti-roll bar{unit(Kind.LENGTH, units)}", *of_side("roll_bar.diameter", Kind.LENGTH)]
+    yield ["  hole, link length, no preload: yes / no", *_PEN]
+
+
+def _axles(case: Case, work: JobCase) -> Iterator[list[Cell]]:
+    units, plan = case.units, work.plan
+    rod = show(plan.rod.set_length, Kind.LENGTH, units)
+    inner = getattr(getattr(work.planned_car.rear, "inner_bar", None), "diameter", None)
+    yield ["bar inside the tube", "–", "none" if inner is None else show(inner.value, Kind.LENGTH, units)]
+    yield ["Panhard rod set to; heights of both ends", "–", rod]
+    plates = ", ".join(
+        f"{side} {show(one.plate_inward, Kind.LENGTH, units, sign=True)}" for side, one in plan.wheels.items()
+    )
+    yield ["top plates inward from as found", plates, "–"]
+    totals = [[angle(plan.planned, axle, side, "toe") for side in SIDES] for axle in END]
+    yield ["toe, total", *(degrees_minutes(sum(one for one in both if one is not None)) for both in totals)]
+    for name in (
+        "axle offset, thrust angle, wheelbase left / right",
+        "spacers: ball joint, tie rod, wheel; shims",
+        "bush types",
+        "brake bias, load valve, lamp aim",
+    ):
+        yield [name, None, None]
+
+
+def _value(value: Any, kind: Kind, units: str) -> Cell:
+    if isinstance(value, Measured):
+        return number(value.value, kind, units)
+    return None if value is None else str(value)

@@ -1,0 +1,124 @@
+"""What stands before every request: host, origin, size, session; and what every answer carries."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from http.cookies import CookieError, SimpleCookie
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
+from starlette.responses import PlainTextResponse, RedirectResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from jounce.web.sessions import Sessions
+
+__all__ = ["HEADERS", "LARGEST", "SESSION", "Guard", "cookies_of"]
+
+LARGEST = 4 * 2**20
+"""Bytes of a request: a file of a whole parts shelf is a tenth of it."""
+SESSION = "jounce_session"
+HEADERS: Mapping[str, str] = {
+    "content-security-policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; "
+        "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    ),
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "same-origin",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), geolocation=(), microphone=()",
+}
+_OPEN_TO_ALL = ("/sign-in", "/static/")
+_TOO_LARGE = f"This is more than {LARGEST // 2**20} MB."
+_HERE = ("localhost", "127.0.0.1", "::1")
+
+
+class Guard:
+    """The outermost layer.
+
+    Args:
+        app: what is guarded
+        sessions: who is signed in; None where the workbench is open to this machine alone
+
+    """
+
+    def __init__(self, app: ASGIApp, sessions: Sessions | None) -> None:
+        self._app, self._sessions = app, sessions
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Refuse a request, or let it pass."""
+        if scope["type"] == "websocket":  # no page uses one
+            await send({"type": "websocket.close", "code": 1008})
+            return
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+
+        async def answer(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers[name] = value
+                headers.setdefault("cache-control", "no-store")
+            await send(message)
+
+        refusal = self._refusal(scope)
+        if refusal is not None:
+            await refusal(scope, receive, answer)
+            return
+        await self._app(scope, _limited(receive), answer)
+
+    def _refusal(self, scope: Scope) -> PlainTextResponse | RedirectResponse | None:
+        headers = Headers(scope=scope)
+        host = headers.get("host", "")
+        if self._sessions is None and _name(host) not in _HERE:  # another site's name that leads here
+            return PlainTextResponse("This workbench answers to this machine alone.", 421)
+        if scope["method"] not in {"GET", "HEAD"} and not _from_here(headers, host):
+            return PlainTextResponse("This was sent by another site.", 403)
+        length = headers.get("content-length", "0")
+        if not length.isdigit() or int(length) > LARGEST:
+            return PlainTextResponse(_TOO_LARGE, 413)
+        if self._sessions is None or scope["path"].startswith(_OPEN_TO_ALL):
+            return None
+        if self._sessions.knows(cookies_of(headers).get(SESSION, "")):
+            return None
+        return RedirectResponse("/sign-in", 303)
+
+
+def cookies_of(headers: Headers) -> dict[str, str]:
+    """Cookies of a request by name.
+
+    Args:
+        headers: its headers
+    """
+    try:
+        return {name: morsel.value for name, morsel in SimpleCookie(headers.get("cookie", "")).items()}
+    except CookieError:
+        return {}
+
+
+def _name(host: str) -> str:
+    return urlsplit(f"//{host}").hostname or ""
+
+
+def _from_here(headers: Headers, host: str) -> bool:
+    """Browsers say where a form was; programs that say nothing bring no cookie of somebody else."""
+    origin = headers.get("origin")
+    if origin is not None:
+        return urlsplit(origin).netloc == host
+    return headers.get("sec-fetch-site", "same-origin") in {"same-origin", "none"}
+
+
+def _limited(receive: Receive) -> Receive:
+    came = 0
+
+    async def counted() -> Message:
+        nonlocal came
+        message = await receive()
+        came += len(message.get("body", b""))
+        if came > LARGEST:
+            raise HTTPException(413, _TOO_LARGE)
+        return message
+
+    return counted

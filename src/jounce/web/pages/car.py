@@ -1,0 +1,110 @@
+"""A car: how it stands, what is known of it and from where, what is missing, its picture and its curves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from starlette.responses import Response
+
+from jounce.behaviour.bands import Band, as_found_standing, bands
+from jounce.behaviour.sits import AxleSits, axle_sits
+from jounce.book import Entry
+from jounce.car.document import CarDocument
+from jounce.car.inputs import all_inputs
+from jounce.car.model import AxleName
+from jounce.car.remarks import remarks_of
+from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind
+from jounce.job.apply import problems_between
+from jounce.job.file import parse_job
+from jounce.layouts.naming import SIDES
+from jounce.web.asking import Ask, find, onward, page
+from jounce.web.curves import csv_text, travel_charts
+from jounce.web.gaps import gaps_of
+from jounce.web.standing import as_found
+from jounce.web.worked import car_read
+
+__all__ = ["add_job", "curves_file", "show"]
+
+_STANDS = (
+    ("load", "load", Kind.FORCE),
+    ("wheel_rate", "wheel rate", Kind.SPRING_RATE),
+    ("ride_rate", "ride rate, with tyre", Kind.SPRING_RATE),
+    ("ride_frequency", "ride frequency", Kind.FREQUENCY),
+    ("loose_at", "spring loose at droop of", Kind.LENGTH),
+)
+
+
+def show(ask: Ask) -> Response:
+    """The car's page."""
+    entry = find(ask, "car")
+    document, standings = car_read(entry.content), as_found(entry.content)
+    sits = {one.model.name: axle_sits(one.model) for one in standings}
+    found = bands(document, as_found_standing())
+    owner = None if entry.belongs_to is None else ask.book.entry(entry.belongs_to)
+    return page(
+        ask,
+        "car.html",
+        entry=entry,
+        owner=owner,
+        car=document,
+        stands=list(_stands(sits, found)),
+        roll=[(axle, one.roll_stiffness, found[f"{axle}.roll_stiffness"].plus_minus) for axle, one in sits.items()],
+        remarks=remarks_of(document),
+        gaps=gaps_of(document),
+        inputs=all_inputs(document),
+        charts={one.model.name: travel_charts(one.model.name, [one], ask.desk.units) for one in standings},
+        jobs=ask.book.entries("job", entry.id),
+        plannable=_plannable(document),
+    )
+
+
+def curves_file(ask: Ask) -> Response:
+    """Every result of both axles over travel, for a spreadsheet."""
+    text = csv_text(as_found(find(ask, "car").content), ask.desk.units)
+    return Response(text, media_type="text/csv", headers={"content-disposition": 'attachment; filename="curves.csv"'})
+
+
+def add_job(ask: Ask) -> Response:
+    """A new job of this car: from a file, or with nothing but a name."""
+    car = find(ask, "car")
+    if not ask.form and not ask.files:
+        return onward(f"/cars/{car.id}")
+    if ask.files.get("file"):
+        try:
+            text = ask.files["file"].decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+    else:
+        text = _empty_job(ask.form.get("name", ""))
+    document = parse_job(text, "the job")
+    problems = problems_between(car_read(car.content), document)
+    if problems:
+        raise problems[0]
+    job: Entry = ask.book.add("job", document.job.name, text, car.id)
+    return onward(f"/jobs/{job.id}/aim")
+
+
+def _empty_job(name: str) -> str:
+    name = " ".join(name.split())[:100].replace("\\", "").replace('"', "'")
+    if not name:
+        raise InputError("The job needs a name", todo="Say in a few words what is to be done.")
+    return f'[job]\nname = "{name}"\ncar = "in the book"\n\n[wanted.front]\nlower = 0\n\n[wanted.rear]\nlower = 0\n'
+
+
+def _plannable(document: CarDocument) -> bool:
+    """Whether a change list can be worked out for this car."""
+    return document.front.layout == "strut-torsion-bar" and document.rear.layout == "beam-panhard"
+
+
+def _stands(
+    sits: Mapping[AxleName, AxleSits], found: dict[str, Band]
+) -> Iterator[tuple[str, Kind, list[tuple[float | None, float]]]]:
+    """Rows of front left, front right, rear left, rear right, each number with its band."""
+    for name, label, kind in _STANDS:
+        cells = []
+        for axle, one in sits.items():
+            for side in SIDES:
+                band = found.get(f"{axle}.{side}.{name}")
+                cells.append((getattr(one.wheels[side], name), 0.0 if band is None else band.plus_minus))
+        yield label, kind, cells

@@ -1,0 +1,104 @@
+"""The proof: what was measured afterwards, against what was predicted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from starlette.responses import Response
+
+from jounce.book import Entry
+from jounce.car.file import read_toml
+from jounce.car.quantity import read_measured
+from jounce.car.rewriting import rewritten
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.errors import InputError, at
+from jounce.conventions.units import Kind
+from jounce.web.asking import Ask, onward
+from jounce.web.pages.job import step_page
+from jounce.web.typed import with_unit
+from jounce.web.worked import Worked, job_of, work_out
+
+__all__ = ["ASKED", "Proved", "proved", "show"]
+
+_CORNERS = tuple(f"{axle}.{side}" for axle in ("front", "rear") for side in ("left", "right"))
+ASKED: tuple[tuple[str, str, Kind], ...] = (
+    *((f"{corner}.height", f"{corner.replace('.', ' ')}: wheel centre to arch", Kind.LENGTH) for corner in _CORNERS),
+    *((f"{corner}.load", f"{corner.replace('.', ' ')}: scale", Kind.MASS) for corner in _CORNERS),
+    *((f"{corner}.camber", f"{corner.replace('.', ' ')}: camber", Kind.ANGLE) for corner in _CORNERS),
+    *((f"{corner}.toe", f"{corner.replace('.', ' ')}: toe", Kind.ANGLE) for corner in _CORNERS),
+)
+"""What is measured again: key of the prediction, what it is, kind of the reading."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proved:
+    """One reading beside its prediction, SI; ``within`` says whether their bands touch, None where none is stated."""
+
+    label: str
+    kind: Kind
+    measured: float
+    measured_band: float
+    predicted: float
+    predicted_band: float
+
+    @property
+    def difference(self) -> float:
+        """Measured less predicted."""
+        return self.measured - self.predicted
+
+    @property
+    def within(self) -> bool | None:
+        """Whether the two agree within what is stated of both."""
+        room = self.measured_band + self.predicted_band
+        return None if room == 0 else abs(self.difference) <= room
+
+
+def show(ask: Ask) -> Response:
+    """The readings that were taken, and a form for new ones."""
+    job, car = job_of(ask)
+    worked = work_out(job.content, car.content)
+    if ask.form:
+        ask.book.add("measurement", f"after the work, {job.name}"[:200], _written(ask), job.id)
+        return onward(f"/jobs/{job.id}/proof")
+    taken = [(entry, ask.book.versions(entry.id)[-1], proved(entry, worked)) for entry in _readings(ask, job)]
+    return step_page(ask, "proof", job, car, taken=taken[::-1], asked=ASKED)
+
+
+def proved(readings: Entry, worked: Worked) -> list[Proved]:
+    """Each reading beside its prediction.
+
+    Args:
+        readings: what was measured
+        worked: what was predicted
+    """
+    written = read_toml(readings.content, readings.name)
+    told = []
+    for key, label, kind in ASKED:
+        row = worked.row(key)
+        if key not in written or row.planned is None:
+            continue
+        measured = read_measured(written[key], kind)
+        scale = GRAVITY if kind is Kind.MASS else 1.0  # predictions of loads are forces, scales show masses
+        told.append(
+            Proved(label, kind, measured.value, measured.plus_minus, row.planned / scale, row.planned_band / scale)
+        )
+    return told
+
+
+def _readings(ask: Ask, job: Entry) -> list[Entry]:
+    return ask.book.entries("measurement", job.id)
+
+
+def _written(ask: Ask) -> str:
+    """The readings as a document; each is read once so that nothing unreadable is kept."""
+    lines = []
+    for key, label, kind in ASKED:
+        given = ask.form.get(key, "").strip()
+        if given:
+            text = with_unit(given, kind, ask.desk.units)
+            with at(label):
+                read_measured(text, kind)
+            lines.append((key, text))
+    if not lines:
+        raise InputError("Nothing was measured", todo="Write at least one reading.")
+    return "".join(f'"{key}" = {rewritten("", {"x": text}).removeprefix("x = ")}' for key, text in lines)

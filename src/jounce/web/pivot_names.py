@@ -1,0 +1,44 @@
+"""What the places of a linkage are called: by the keys of the car file, so that picture and file speak alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from jounce.car.document import CarDocument
+from jounce.car.leaves import leaves
+from jounce.car.quantity import MeasuredPoint
+from jounce.numerics.arrays import Array
+
+__all__ = ["Place", "pivot_names", "place_of"]
+
+Place = tuple[float, ...]
+
+
+def place_of(point: Array) -> Place:
+    """A point as a key: to a thousandth of a millimetre.
+
+    Args:
+        point: its coordinates as found [m]
+    """
+    return tuple((np.round(np.ravel(point), 6) + 0.0).tolist())
+
+
+def pivot_names(document: CarDocument) -> Mapping[Place, str]:
+    """Names of all points of a car file by where they are as found, with their side.
+
+    Args:
+        document: the car
+    """
+    found: dict[Place, str] = {}
+    for leaf in leaves(document):
+        if not isinstance(leaf.value, MeasuredPoint):
+            continue
+        axle, *middle, last = leaf.name.split(".")
+        words = " ".join([*(w for w in middle if w not in {"pivots", "left", "right"}), last]).replace("_", " ")
+        both = [leaf.value, leaf.value.mirrored()] if len(leaf.paths) > 1 else [leaf.value]
+        for point in both:
+            side = "left" if point.y > 0 else "right"
+            found.setdefault(place_of(point.xyz), f"{axle} {side} {words}")
+    return found

@@ -1,0 +1,97 @@
+"""Saving an entry from a form: nobody's work is overwritten unseen."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import replace
+
+from starlette.responses import Response
+
+from jounce.book import Entry
+from jounce.book.book import Overtaken
+from jounce.car.file import parse_car
+from jounce.conventions.errors import JounceError
+from jounce.job.apply import problems_between
+from jounce.job.file import parse_job
+from jounce.web.asking import Ask, page
+
+__all__ = ["Taken", "keep", "number_of", "read_whole", "taken_page"]
+
+
+class Taken(Exception):
+    """Somebody else saved the entry meanwhile."""
+
+    def __init__(self, entry: Entry, overtaken: Overtaken) -> None:
+        super().__init__(str(overtaken))
+        self.entry, self.overtaken = entry, overtaken
+
+
+def number_of(ask: Ask, entry: Entry) -> int:
+    """Version from which a form was made.
+
+    Args:
+        ask: the request with its form
+        entry: what it changes
+    """
+    given = ask.form.get("number", "")
+    return int(given) if given.isdigit() and len(given) < 10 else entry.number
+
+
+def keep(ask: Ask, entry: Entry, content: str, note: str = "") -> Entry:
+    """Check a document and save it as the next version.
+
+    Args:
+        ask: the request with its form
+        entry: the entry as it is now
+        content: its new document
+        note: what is said about the change
+
+    Raises:
+        Taken: somebody else saved it since the form was opened
+        JounceError: what is wrong with the document; nothing is saved
+    """
+    number = number_of(ask, entry)
+    name = read_whole(ask, replace(entry, content=content))
+    try:
+        return ask.book.save(replace(entry, name=name, content=content, number=number), note)
+    except Overtaken as overtaken:
+        raise Taken(entry, overtaken) from None
+
+
+def read_whole(ask: Ask, entry: Entry) -> str:
+    """Read a car or a job as a whole and give the name that it says; anything else keeps its own.
+
+    Args:
+        ask: the request
+        entry: what is to be read
+
+    Raises:
+        JounceError: what is wrong with it
+    """
+    if entry.kind == "car":
+        return parse_car(entry.content, entry.name).car.name
+    if entry.kind != "job":
+        return entry.name
+    document = parse_job(entry.content, entry.name)
+    if entry.belongs_to is not None:
+        owner = ask.book.entry(entry.belongs_to)
+        problems = problems_between(parse_car(owner.content, owner.name), document)
+        if problems:
+            raise JounceError("\n".join(str(problem) for problem in problems))
+    return document.job.name
+
+
+def taken_page(ask: Ask, taken: Taken) -> Response:
+    """Shows the other's change, and offers to put one's own on top of it or to drop it.
+
+    Args:
+        ask: the form that came too late
+        taken: what was saved meanwhile
+    """
+    theirs, opened = taken.overtaken.theirs, number_of(ask, taken.entry)
+    before = next((v.entry.content for v in ask.book.versions(taken.entry.id) if v.entry.number == opened), "")
+    lines = list(difflib.unified_diff(before.splitlines(), theirs.entry.content.splitlines(), lineterm="", n=1))[2:]
+    mine = {name: value for name, value in ask.form.items() if name != "number"}
+    return page(
+        ask, "taken.html", 409, message=str(taken.overtaken), lines=lines, mine=mine, number=theirs.entry.number
+    )

@@ -1,0 +1,100 @@
+"""Listening: the socket, and who may come in."""
+
+from __future__ import annotations
+
+import ipaddress
+import socket
+from collections.abc import Callable
+
+import uvicorn
+
+from jounce.book import Book
+from jounce.conventions.errors import InputError
+from jounce.web.sessions import Sessions
+from jounce.web.site import build_site
+
+__all__ = ["is_local", "listen", "serve", "server_of"]
+
+
+def is_local(host: str) -> bool:
+    """Whether an address to listen at is this machine's own, out of reach for all others.
+
+    Args:
+        host: name or number
+    """
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """A socket that listens.
+
+    Args:
+        host: name or number
+        port: 0 for any that is free
+
+    Raises:
+        InputError: it is taken, or is not this machine's
+    """
+    try:
+        family = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][0]
+        return socket.create_server((host, port), family=family)
+    except OSError as error:
+        raise InputError(
+            f"The workbench cannot listen there ({error.strerror or error})",
+            found=f"{host}, port {port}",
+            todo="Choose another --port, or end the program that uses it.",
+        ) from None
+
+
+def server_of(book: Book, kept: str | None) -> uvicorn.Server:
+    """A server that is not running yet.
+
+    Args:
+        book: the shop book
+        kept: hash of the password; None where only this machine may come in
+    """
+    site = build_site(book, None if kept is None else Sessions(kept))
+    return uvicorn.Server(
+        uvicorn.Config(
+            site,
+            log_level="warning",
+            access_log=False,
+            server_header=False,
+            date_header=False,
+            proxy_headers=False,
+            ws="none",
+            lifespan="off",
+            timeout_graceful_shutdown=3,
+            h11_max_incomplete_event_size=2**16,
+        )
+    )
+
+
+def serve(book: Book, host: str, port: int, kept: str | None, told: Callable[[str], None]) -> None:
+    """Serve the workbench until it is stopped.
+
+    Args:
+        book: the shop book
+        host: where it listens
+        port: 0 for any that is free
+        kept: hash of the password, needed beyond this machine
+        told: hears the address
+
+    Raises:
+        InputError: no password where one is needed, or it cannot listen there
+    """
+    if kept is None and not is_local(host):
+        raise InputError(
+            "Listening beyond this machine needs a password",
+            found=host,
+            todo="Give --password-file FILE; a new file is made and the password asked for.",
+        )
+    opened = listen(host, port)
+    name = f"[{host}]" if ":" in host else host
+    told(f"http://{name}:{opened.getsockname()[1]}/")
+    server_of(book, kept).run(sockets=[opened])

@@ -1,0 +1,149 @@
+"""The site: which address leads to which page, and how a request becomes a question to it."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from importlib.resources import files
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp
+
+from jounce.book import Book
+from jounce.conventions.errors import JounceError
+from jounce.web.asking import Ask, Handler, desk_of, page
+from jounce.web.guard import SESSION, Guard, cookies_of
+from jounce.web.pages import book, car, desk, frames, history, job, new_car, proof, sheets, shelf, sign_in, words
+from jounce.web.saving import Taken, taken_page
+from jounce.web.sessions import Sessions
+
+__all__ = ["build_site"]
+
+_PAGES: dict[str, Handler] = {
+    "/": book.show,
+    "/customers": book.add_customer,
+    "/cars/new": new_car.show,
+    "/cars/from-demo": new_car.from_demo,
+    "/cars/from-file": new_car.from_file,
+    "/cars/{entry}": car.show,
+    "/cars/{entry}/curves.csv": car.curves_file,
+    "/cars/{entry}/frames.json": frames.of_car,
+    "/cars/{entry}/jobs": car.add_job,
+    "/entries/{entry}/words": words.show,
+    "/entries/{entry}/history": history.show,
+    "/entries/{entry}/restore": history.restore,
+    "/jobs/{entry}": job.found,
+    "/jobs/{entry}/found": job.found,
+    "/jobs/{entry}/aim": job.aim,
+    "/jobs/{entry}/changes": job.changes,
+    "/jobs/{entry}/consequences": job.consequences,
+    "/jobs/{entry}/corner": job.corner,
+    "/jobs/{entry}/comparison.csv": job.comparison_file,
+    "/jobs/{entry}/frames.json": frames.of_job,
+    "/jobs/{entry}/fits": job.fits,
+    "/jobs/{entry}/settings": job.settings,
+    "/jobs/{entry}/sheets": sheets.show,
+    "/jobs/{entry}/sheet.pdf": sheets.print_now,
+    "/files/{file}": sheets.kept_file,
+    "/jobs/{entry}/proof": proof.show,
+    "/shelf": shelf.show,
+    "/desk": desk.show,
+}
+_STATIC = {
+    "mark.svg": "image/svg+xml",
+    "style.css": "text/css",
+    "pages.js": "text/javascript",
+    "picture.js": "text/javascript",
+}
+
+
+def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
+    """The whole workbench.
+
+    Args:
+        book_: the shop book that it works on
+        sessions: who is signed in; None where it is open to this machine alone
+    """
+
+    def route(address: str, handler: Handler) -> Route:
+        return Route(address, _endpoint(book_, handler, guarded=sessions is not None), methods=["GET", "POST"])
+
+    pages = [route(address, handler) for address, handler in _PAGES.items()]
+    if sessions is not None:
+        pages += [route("/sign-in", sign_in.page_for(sessions)), route("/sign-out", sign_in.way_out(sessions))]
+    site = Starlette(
+        routes=[*pages, Route("/static/{name}", _static)],
+        middleware=[Middleware(GZipMiddleware, minimum_size=1000)],
+        exception_handlers={404: _not_found, 500: _failed},
+    )
+    return Guard(site, sessions)
+
+
+def _endpoint(book_: Book, handler: Handler, *, guarded: bool) -> Callable[[Request], Awaitable[Response]]:
+    async def endpoint(request: Request) -> Response:
+        desk_ = desk_of(cookies_of(request.headers), book_.by)
+        texts, contents = await _form(request)
+        ask = Ask(
+            book_.written_by(desk_.by),
+            request.url.path,
+            request.client.host if request.client else "",
+            request.path_params,
+            request.query_params,
+            texts,
+            contents,
+            desk_,
+            cookies_of(request.headers).get(SESSION, ""),
+            guarded,
+        )
+        return await run_in_threadpool(_answer, handler, ask, request.method)
+
+    return endpoint
+
+
+def _answer(handler: Handler, ask: Ask, method: str) -> Response:
+    try:
+        answer = handler(ask)
+    except Taken as taken:
+        return taken_page(ask, taken)
+    except JounceError as error:
+        return page(ask, "refused.html", 422, error=str(error), back=ask.address if method == "POST" else "/")
+    return answer
+
+
+async def _form(request: Request) -> tuple[dict[str, str], dict[str, bytes]]:
+    if request.method != "POST":
+        return {}, {}
+    texts: dict[str, str] = {}
+    contents: dict[str, bytes] = {}
+    async with request.form(max_files=1, max_fields=200, max_part_size=2**20) as form:
+        for name, value in form.multi_items():
+            if isinstance(value, UploadFile):
+                contents[name] = await value.read()
+            else:
+                texts[name] = value.replace("\r\n", "\n")
+    return texts, contents
+
+
+async def _static(request: Request) -> Response:
+    """One of our own files; a name is looked up, never opened as a path."""
+    name = request.path_params["name"]
+    if name not in _STATIC:
+        return PlainTextResponse("There is no such file.", 404)
+    content = files("jounce.web").joinpath("static", name).read_bytes()
+    return Response(content, media_type=_STATIC[name], headers={"cache-control": "no-cache"})
+
+
+async def _not_found(request: Request, error: Exception) -> Response:  # noqa: ARG001
+    return PlainTextResponse("There is no such page. The book is at /.", 404)
+
+
+async def _failed(request: Request, error: Exception) -> Response:  # noqa: ARG001  # the server logs it
+    return PlainTextResponse(
+        "This did not work, and it is our fault. Nothing was half-saved. Go back and try again.", 500
+    )

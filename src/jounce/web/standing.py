@@ -1,0 +1,39 @@
+"""The axles of a car or of a plan where the car stands, ready for curves and picture."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.sits import loaded
+from jounce.car.assembly import axle_model
+from jounce.job.plan import Plan
+from jounce.web.curves import Standing
+from jounce.web.worked import car_read
+
+__all__ = ["as_found", "as_planned"]
+
+
+@lru_cache(maxsize=16)
+def as_found(car_text: str) -> tuple[Standing, ...]:
+    """Both axles of a car as it was measured.
+
+    Args:
+        car_text: its document
+    """
+    document = car_read(car_text)
+    models = (loaded(axle_model(document, "front"))[0], loaded(axle_model(document, "rear"))[0])
+    return tuple(Standing("as found", model, AxleStates()) for model in models)
+
+
+def as_planned(plan: Plan) -> tuple[tuple[Standing, ...], tuple[Standing, ...]]:
+    """Both axles of a plan, as found and as planned.
+
+    Args:
+        plan: what was worked out
+    """
+    pairs = (("as found", plan.found), ("as planned", plan.planned))
+    found, planned = (
+        tuple(Standing(title, model, state.states[model.name]) for model in state.models) for title, state in pairs
+    )
+    return found, planned

@@ -1,0 +1,24 @@
+"""What was typed into a field for a number."""
+
+from __future__ import annotations
+
+from jounce.conventions.units import Kind, unit_of
+
+__all__ = ["with_unit"]
+
+
+def with_unit(given: str, kind: Kind, units: str) -> str:
+    """The text with the unit of the page where it has none of its own.
+
+    Args:
+        given: as it was typed; a comma stands for a point
+        kind: what it measures
+        units: unit set of the page
+
+    >>> with_unit("35", Kind.LENGTH, "metric"), with_unit("1,4 in", Kind.LENGTH, "metric")
+    ('35 mm', '1.4 in')
+    """
+    given = given.strip().replace(",", ".").replace("−", "-")
+    bare = not any(c.isalpha() or c in "°%'\"′″" for c in given)
+    symbol = unit_of(kind, units).symbol
+    return f"{given} {symbol}" if bare and symbol != "-" else given

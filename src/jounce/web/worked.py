@@ -1,0 +1,108 @@
+"""A job worked out: everything that its pages show, computed once for each version of car and job."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from jounce.behaviour.bands import bands
+from jounce.behaviour.on_road.feel import Feel, feel
+from jounce.book import Entry
+from jounce.car.document import CarDocument
+from jounce.car.file import parse_car
+from jounce.conventions.errors import InputError, InputProblems
+from jounce.job.apply import planned_document, problems_between, wishes_of
+from jounce.job.checks import Check, run_checks
+from jounce.job.comparison import Row, compare, with_bands
+from jounce.job.document import JobDocument
+from jounce.job.file import parse_job
+from jounce.job.on_road import car_in
+from jounce.job.plan import Plan, make_plan
+from jounce.web.asking import Ask, find
+
+__all__ = ["Worked", "car_read", "felt", "job_of", "read_pair", "work_out"]
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """Car and job with the plan between them; rows carry their bands."""
+
+    job: JobDocument
+    car: CarDocument
+    planned: CarDocument
+    plan: Plan
+    rows: tuple[Row, ...]
+    checks: tuple[Check, ...]
+
+    def row(self, key: str) -> Row:
+        """One row by its key."""
+        return next(row for row in self.rows if row.key == key)
+
+
+def job_of(ask: Ask) -> tuple[Entry, Entry]:
+    """The job that the address names, and its car.
+
+    Args:
+        ask: the request
+
+    Raises:
+        InputError: there is none, or it belongs to no car
+    """
+    job = find(ask, "job")
+    if job.belongs_to is None:
+        raise InputError("This job belongs to no car", found=job.name, todo="Make it again from the car's page.")
+    return job, ask.book.entry(job.belongs_to)
+
+
+@lru_cache(maxsize=32)
+def car_read(text: str) -> CarDocument:
+    """A car by the text of its document."""
+    return parse_car(text, "the car")
+
+
+@lru_cache(maxsize=32)
+def read_pair(job_text: str, car_text: str) -> tuple[JobDocument, CarDocument]:
+    """A job and its car.
+
+    Raises:
+        InputProblems: what is wrong with one of them, or with the two together
+    """
+    job, car = parse_job(job_text, "the job"), car_read(car_text)
+    problems = problems_between(car, job)
+    if problems:
+        raise InputProblems(problems, place="the job")
+    return job, car
+
+
+@lru_cache(maxsize=16)
+def work_out(job_text: str, car_text: str) -> Worked:
+    """Everything of a job, from the texts of its two documents.
+
+    Args:
+        job_text: TOML of the job
+        car_text: TOML of its car
+
+    Raises:
+        JounceError: a document is wrong, or what is asked cannot be
+    """
+    job, car = read_pair(job_text, car_text)
+    planned = planned_document(car, job)
+    plan = make_plan(car, planned, wishes_of(car, job))
+    rows = with_bands(compare(car, plan), bands(car, plan.found.standing), bands(planned, plan.planned.standing))
+    return Worked(job, car, planned, plan, tuple(rows), tuple(run_checks(job, planned, plan)))
+
+
+@lru_cache(maxsize=16)
+def felt(job_text: str, car_text: str) -> Mapping[str, Feel]:
+    """What the car feels like, as found and as planned.
+
+    Args:
+        job_text: TOML of the job
+        car_text: TOML of its car
+    """
+    worked = work_out(job_text, car_text)
+    return {
+        "found": feel(car_in(worked.car, worked.plan.found))[0],
+        "planned": feel(car_in(worked.planned, worked.plan.planned))[0],
+    }

@@ -1,0 +1,107 @@
+"""Names for what cannot be seen, contrast for the sun, room for gloves, a narrow screen, paper."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import Opened
+from tests.workbench import Workbench
+
+PAGES = (
+    "/",
+    "/cars/new",
+    "/cars/CAR",
+    "/shelf",
+    "/desk",
+    "/jobs/JOB/corner",
+    "/entries/JOB/words",
+    "/entries/JOB/history",
+    *(f"/jobs/JOB/{s}" for s in ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof")),
+)
+NAMELESS = """() => [...document.querySelectorAll(
+        "a, button, input:not([type=hidden]), select, textarea, summary, canvas, svg[role=img], [role=region]")]
+    .filter((one) => one.checkVisibility())
+    .filter((one) => !(one.getAttribute("aria-label") || one.textContent.trim() && !one.matches("input, select, textarea")
+        || [...(one.labels || [])].some((label) => label.textContent.trim())))
+    .map((one) => one.outerHTML.slice(0, 120))"""
+# Contrast as WCAG 2.2 defines it, of every piece of text against the nearest opaque ground.
+PALE = """() => {
+    const parts = (colour) => colour.match(/[\\d.]+/g).map(Number);
+    const light = (colour) => parts(colour).slice(0, 3).map((v) => v / 255)
+        .map((v) => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4)
+        .reduce((sum, v, k) => sum + v * [0.2126, 0.7152, 0.0722][k], 0);
+    const ground = (one) => {
+        for (; one; one = one.parentElement) {
+            const colour = getComputedStyle(one).backgroundColor, [, , , a = 1] = parts(colour);
+            if (a === 1) return colour;
+        }
+        return "rgb(255, 255, 255)";
+    };
+    const found = [];
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (walker.nextNode()) {
+        const one = walker.currentNode.parentElement;
+        if (!walker.currentNode.data.trim() || !one.checkVisibility() || one.closest("svg, script, noscript")) continue;
+        const [a, b] = [light(getComputedStyle(one).color), light(ground(one))].sort((x, y) => y - x);
+        if ((a + 0.05) / (b + 0.05) < 4.5) found.push(`${one.tagName} ${walker.currentNode.data.trim().slice(0, 40)}`);
+    }
+    return found;
+}"""
+SMALL = """() => [...document.querySelectorAll(
+        "button, .button, input:not([type=hidden], [type=checkbox]), select, textarea, summary, header a, .steps a")]
+    .filter((one) => one.checkVisibility())
+    .filter((one) => one.getBoundingClientRect().height < 44)
+    .map((one) => one.outerHTML.slice(0, 120))"""
+REPEATED = """() => [...document.querySelectorAll("[id]")].map((one) => one.id)
+    .filter((id, k, all) => all.indexOf(id) !== k)"""
+
+
+@pytest.mark.parametrize(("path", "size"), list(product(PAGES, ["desktop", "phone"])))
+def test_page_is_for_everyone(workbench: Workbench, opened: Opened, path: str, size: str) -> None:
+    page = opened(size)
+    page.goto(workbench.address + path.replace("CAR", workbench.car).replace("JOB", workbench.job))
+    page.wait_for_load_state("networkidle")
+
+    assert page.evaluate(NAMELESS) == []
+    assert page.evaluate(PALE) == []
+    assert page.evaluate(SMALL) == []
+    assert page.evaluate(REPEATED) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]  # type: ignore[index]
+    assert page.locator("html").get_attribute("lang") == "en"
+    assert page.locator("h1").count() == 1
+
+
+def test_the_checks_do_find(opened: Opened, workbench: Workbench) -> None:
+    page = opened()
+    page.goto(workbench.address)
+    page.evaluate(
+        """() => document.querySelector("main").insertAdjacentHTML("beforeend",
+        '<input class="q"><p><font color="#999999">pale</font></p><b id="words">x</b>')"""
+    )
+
+    assert len(page.evaluate(NAMELESS)) == 1
+    assert page.evaluate(PALE) == ["FONT pale"]
+    assert page.evaluate(REPEATED) == ["words"]
+
+
+def test_the_keyboard_reaches_the_content_first(workbench: Workbench, opened: Opened) -> None:
+    page = opened()
+    page.goto(workbench.address)
+    page.keyboard.press("Tab")
+    expect(page.locator(":focus")).to_have_text("To the content")
+    page.keyboard.press("Enter")
+
+    assert page.url.endswith("#main")
+
+
+def test_paper_has_the_settings_and_no_buttons(workbench: Workbench, opened: Opened) -> None:
+    page = opened()
+    page.goto(f"{workbench.address}/jobs/{workbench.job}/settings")
+    page.emulate_media(media="print")
+
+    expect(page.locator("ol.work li").first).to_be_visible()
+    for gone in ("header", ".steps", ".actions button", "footer"):
+        expect(page.locator(gone).first).to_be_hidden()

@@ -1,0 +1,48 @@
+"""The demo job with some of its text changed, worked out."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from jounce.car.document import CarDocument
+from jounce.job.apply import planned_document, wishes_of
+from jounce.job.checks import Check, run_checks
+from jounce.job.document import JobDocument
+from jounce.job.file import read_job
+from jounce.job.plan import Plan, make_plan
+
+DEMO = files("jounce.demo")
+Edits = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A job worked out."""
+
+    job: JobDocument
+    car: CarDocument
+    planned: CarDocument
+    plan: Plan
+
+    def checks(self, code: str) -> list[Check]:
+        """Its checks of one code."""
+        return [check for check in run_checks(self.job, self.planned, self.plan) if check.code == code]
+
+
+@cache
+def worked(job: Edits = (), car: Edits = ()) -> Worked:
+    """The demo job with pieces of its text and of its car's text exchanged; each must be there."""
+    with tempfile.TemporaryDirectory() as folder:
+        for name, edits in (("brisk-14.toml", car), ("brisk-14-lower.toml", job)):
+            text = DEMO.joinpath(name).read_text("utf-8")
+            for old, new in edits:
+                assert old in text, old
+                text = text.replace(old, new)
+            Path(folder, name).write_text(text, "utf-8")
+        document, found = read_job(Path(folder, "brisk-14-lower.toml"))
+    planned = planned_document(found, document)
+    return Worked(document, found, planned, make_plan(found, planned, wishes_of(found, document)))

@@ -1,0 +1,85 @@
+"""`jounce sheet` from files: a quote with prices, and what it says to a mistake."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pypdf
+import pytest
+from typer.testing import CliRunner
+
+from jounce.cli.app import commands
+from jounce.conventions.errors import InputError, JounceError
+from tests.sheets.cases import demo_text
+
+MONEY = ["--shop", "{folder}/shop.toml", "--shelf", "{folder}/shelf.toml"]
+
+
+@pytest.fixture
+def folder(tmp_path):
+    for name in ("brisk-14.toml", "brisk-14-lower.toml", "shop.toml", "shelf.toml"):
+        (tmp_path / name).write_text(demo_text(name), encoding="utf-8")
+    return tmp_path
+
+
+@cache
+def runner():
+    return CliRunner()
+
+
+def run(folder: Path, kind: str, file: str, *options: str):
+    words = [kind, str(folder / file), "--out", str(folder / "sheet.pdf"), *(o.format(folder=folder) for o in options)]
+    result = runner().invoke(commands, ["sheet", *words])
+    if isinstance(result.exception, JounceError):
+        raise result.exception
+    assert result.exit_code == 0, result.output
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(folder / "sheet.pdf").pages)
+
+
+def test_an_order_list_of_two_packages(folder):
+    told = run(
+        folder,
+        "order",
+        "brisk-14-lower.toml",
+        *MONEY,
+        "--part",
+        "TB-21",
+        "--package",
+        "better: TB-21, P-61=2",
+        "--work",
+        "shorten tube=0.5",
+    )
+
+    for words in ("Package: as asked", "Package: better", "P-61", "shorten tube: 0.5 h"):
+        assert words in told
+
+
+def test_a_baseline_of_a_car_file_on_letter_in_inches(folder):
+    told = run(folder, "baseline", "brisk-14.toml", "--paper", "letter", "--units", "inch")
+
+    assert "wheel centre to arch [in]" in told
+    assert "13.583 ± 0.079" in told
+
+
+@pytest.mark.parametrize(
+    ("kind", "file", "options", "says"),
+    [
+        ("poster", "brisk-14.toml", [], "no such sheet"),
+        ("alignment", "brisk-14.toml", [], "Name a job file"),
+        ("alignment", "brisk-14-lower.toml", ["--paper", "a3"], "a4 or letter"),
+        ("alignment", "brisk-14-lower.toml", ["--units", "cubits"], "cubits"),
+        ("quote", "brisk-14-lower.toml", ["--part", "TB-21"], "--shop shop.toml"),
+        ("quote", "brisk-14-lower.toml", MONEY[:2], "--shelf shelf.toml"),
+        ("quote", "brisk-14-lower.toml", MONEY, "--part CODE"),
+        ("quote", "brisk-14-lower.toml", [*MONEY, "--part", "TB-2100"], "No part has this code"),
+        ("quote", "brisk-14-lower.toml", [*MONEY, "--part", "TB-21=two"], "CODE=2"),
+        ("quote", "brisk-14-lower.toml", [*MONEY, "--package", "TB-21"], "name and codes"),
+        ("quote", "brisk-14-lower.toml", [*MONEY, "--part", "TB-21", "--work", "align"], "alignment=1.5"),
+    ],
+)
+def test_a_mistake_is_told_before_anything_is_written(folder, kind, file, options, says):
+    with pytest.raises(InputError, match=says):
+        run(folder, kind, file, *options)
+
+    assert not (folder / "sheet.pdf").exists()

@@ -1,0 +1,221 @@
+"""The pages without a browser: each one answers, what is saved is saved, what is wrong is said."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from jounce.job.comparison import Row
+from jounce.web.site import _PAGES
+from jounce.web.worked import work_out
+from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
+
+STEPS = ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof")
+
+
+def upload(port: int, path: str, content: bytes) -> Answer:
+    head = b'--cut\r\nContent-Disposition: form-data; name="file"; filename="../../x.toml"\r\n\r\n'
+    body = head + content + b"\r\n--cut--\r\n"
+    return asked(port, path, headers={"Content-Type": "multipart/form-data; boundary=cut"}, body=body)
+
+
+def test_every_page_answers(workbench: Workbench) -> None:
+    for address in _PAGES:
+        if "{file}" in address:
+            continue
+        entry = workbench.car if address.startswith("/cars") else workbench.job
+        answer = asked(workbench.port, address.replace("{entry}", entry))
+
+        assert answer.status in {200, 303}, address
+        if answer.headers.get("content-type", "").startswith("text/html"):
+            assert '<html lang="en">' in answer.text
+            assert answer.text.count("<h1") == 1, address
+
+
+def test_nothing_on_a_page_comes_from_elsewhere_or_stands_in_the_page_as_a_script(workbench: Workbench) -> None:
+    for path in ("/", f"/cars/{workbench.car}", f"/jobs/{workbench.job}/consequences", "/static/style.css"):
+        text = asked(workbench.port, path).text
+
+        assert re.findall(r"(?:src|href|url)\s*[=(]\s*[\"']?(?:https?:)?//", text) == []
+        assert re.findall(r"<script(?![^>]*src)|\son\w+=|\sstyle=", text) == []
+
+
+def test_consequences_say_what_was_worked_out(workbench: Workbench) -> None:
+    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    text = asked(workbench.port, f"/jobs/{workbench.job}/consequences").text
+
+    row: Row = worked.row("front.left.ride_frequency")
+    assert f"It rides at {row.planned:.2f} Hz in front instead of {row.found:.2f} Hz" in text
+    lower = sum(
+        (worked.row(f"rear.{s}.height").found or 0) - (worked.row(f"rear.{s}.height").planned or 0)
+        for s in ("left", "right")
+    )
+    assert f"{lower / 2 * 1e3:.1f} mm lower behind" in text
+
+
+def test_other_units_are_a_matter_of_the_desk(workbench: Workbench) -> None:
+    cookie = asked(workbench.port, "/desk", {"by": "Ann Öst", "units": "inch", "paper": "a4"})
+    assert cookie.status == 303
+    text = asked(workbench.port, f"/jobs/{workbench.job}/found", headers={"Cookie": "jounce_units=inch"}).text
+
+    assert "lbf/in" in text
+    assert "N/mm" not in text
+
+
+def test_frames_are_the_linkage_where_the_car_stands_and_where_it_goes(workbench: Workbench) -> None:
+    data = json.loads(asked(workbench.port, f"/jobs/{workbench.job}/frames.json").text)
+    found, planned = (state["axles"][0] for state in data["states"])
+
+    assert [state["title"] for state in data["states"]] == ["as found", "as planned"]
+    middle = len(found["motions"]["travel"]["frames"]) // 2
+    ball = next(i for i, name in enumerate(found["names"]) if name == "front left ball joint")
+    at_rest = found["motions"]["travel"]["frames"][middle]
+    assert at_rest[3 * ball : 3 * ball + 3] == [50, 6480, 1900]  # the demo car's ball joint in tenths of a millimetre
+    wheel = 3 * len(found["names"]) + 2  # height of the left wheel's centre
+    rises = [frame[wheel] for frame in found["motions"]["travel"]["frames"]]
+    assert rises[-1] - rises[0] == pytest.approx(1200, abs=1)
+    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    height = worked.row("front.left.height")
+    wheel = 3 * len(planned["names"]) + 2  # the planned car has one bar more
+    lift = planned["motions"]["travel"]["frames"][middle][wheel] - at_rest[3 * len(found["names"]) + 2]
+    assert lift == pytest.approx(((height.found or 0) - (height.planned or 0)) * 1e4, abs=1)
+    read = [quantity["name"] for quantity in data["read"]].index("camber left")
+    assert planned["motions"]["travel"]["read"][middle][read] == pytest.approx(-1.0, abs=5e-3)
+
+
+def test_a_number_typed_over_is_saved_and_the_rest_of_the_file_stays(tmp_path: Path) -> None:
+    book, _, job = demo_book(tmp_path / "shop.db")
+    with serving(book) as port:
+        page = asked(port, f"/jobs/{job}/aim").text
+        assert 'value="35 mm"' in page
+        assert 'value="23.5 ± 0.05 mm"' in asked(port, f"/jobs/{job}/changes").text
+        form = {
+            "number": "1",
+            "wanted.front.lower": "30",
+            "wanted.rear.lower": "35 mm",
+            "wanted.front.camber": "-1 deg",
+        }
+        answer = asked(port, f"/jobs/{job}/aim", form | {"then": "https://elsewhere.example"})
+        assert answer.headers["location"] == f"/jobs/{job}/aim"
+        kept = book.entry(job)
+        assert kept.number == 2
+        assert tomllib.loads(kept.content)["wanted"]["front"]["lower"] == "30 mm"
+        assert kept.content.splitlines()[0] == demo_text("brisk-14-lower.toml").splitlines()[0]
+        assert 'from = "bar maker\'s letter"' in kept.content
+        wrong = asked(port, f"/jobs/{job}/aim", {"number": "2", "wanted.front.lower": "3000"})
+        assert wrong.status == 422
+        assert "-150 to 150" in wrong.text
+        assert book.entry(job).number == 2
+    book.close()
+
+
+def test_the_later_save_sees_the_earlier_one_and_a_version_comes_back(tmp_path: Path) -> None:
+    book, _, job = demo_book(tmp_path / "shop.db")
+    with serving(book) as port:
+        first = {"Cookie": "jounce_by=Ann"}
+        asked(port, f"/jobs/{job}/aim", {"number": "1", "wanted.front.lower": "30"}, first)
+        late = asked(port, f"/jobs/{job}/aim", {"number": "1", "wanted.rear.lower": "25"}, {"Cookie": "jounce_by=Bo"})
+        assert late.status == 409
+        assert "changed by Ann" in late.text
+        assert "lower = &#34;30 mm&#34;" in late.text
+        assert book.entry(job).number == 2
+        asked(port, f"/jobs/{job}/aim", {"number": "2", "wanted.rear.lower": "25"}, {"Cookie": "jounce_by=Bo"})
+        both = tomllib.loads(book.entry(job).content)["wanted"]
+        assert (both["front"]["lower"], both["rear"]["lower"]) == ("30 mm", "25 mm")
+        assert [version.by for version in book.versions(job)] == ["tester", "Ann", "Bo"]
+        asked(port, f"/entries/{job}/restore", {"number": "1"})
+        assert book.entry(job).content == demo_text("brisk-14-lower.toml")
+        assert book.entry(job).number == 4
+    book.close()
+
+
+def test_a_car_begins_as_a_copy_with_what_tape_and_scales_said(workbench: Workbench) -> None:
+    form = {
+        "name": "Grey one <b>",
+        "demo": "brisk-14.toml",
+        "mass.front_left": "301 ± 2",
+        "heights.rear_left": "13.5 in",
+    }
+    answer = asked(workbench.port, "/cars/from-demo", form)
+    car = workbench.book.entry(answer.headers["location"].rsplit("/", 1)[1])
+    written = tomllib.loads(car.content)
+
+    assert written["mass"]["front_left"] == {"value": "301 ± 2 kg", "from": "tape and scales"}
+    assert written["heights"]["rear_left"]["value"] == "13.5 in"
+    assert "year" not in written["car"]
+    text = asked(workbench.port, f"/cars/{car.id}").text
+    assert "Grey one &lt;b&gt;" in text
+    assert "<b>" not in text
+
+
+def test_files_are_read_for_their_content_and_never_by_their_name(workbench: Workbench) -> None:
+    answer = upload(workbench.port, "/cars/from-file", demo_text("comfrey-20.toml").encode())
+    assert workbench.book.entry(answer.headers["location"].rsplit("/", 1)[1]).name == "Comfrey 20"
+    for content in (b"\xff\xfe", b"[car]\nname = 3", b"not toml"):
+        assert upload(workbench.port, "/cars/from-file", content).status == 422
+
+
+def test_text_that_is_wrong_comes_back_whole(workbench: Workbench) -> None:
+    number = workbench.book.entry(workbench.job).number
+    text = demo_text("brisk-14-lower.toml").replace("diameter = 19", 'diameter = "19 kg"')
+    answer = asked(workbench.port, f"/entries/{workbench.job}/words", {"content": text, "number": "1"})
+
+    assert answer.status == 422
+    assert "change.rear.inner_bar.diameter" in answer.text
+    assert "19 kg" in answer.text
+    assert workbench.book.entry(workbench.job).number == number
+
+
+def test_readings_are_put_beside_what_was_predicted(workbench: Workbench) -> None:
+    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    predicted = (worked.row("front.left.height").planned or 0) * 1e3
+    form = {"front.left.height": f"{predicted + 3:.1f} ± 2", "front.left.load": "291", "front.left.toe": "0.1 ± 0.05"}
+    asked(workbench.port, f"/jobs/{workbench.job}/proof", form)
+    text = asked(workbench.port, f"/jobs/{workbench.job}/proof").text
+
+    rows = {m[0]: m[1] for m in re.findall(r'<th scope="row">([^<]+?) <span.*?</th>(.*?)</tr>', text, re.DOTALL)}
+    assert "<td>+3.0</td><td>no</td>" in rows["front left: wheel centre to arch"]
+    assert "no ± stated" in rows["front left: scale"]
+    load = (worked.row("front.left.load").planned or 0) / 9.80665
+    assert f"<td>{load:.1f}</td>" in rows["front left: scale"]
+    assert "<td>yes</td>" in rows["front left: toe"]
+    assert asked(workbench.port, f"/jobs/{workbench.job}/proof", {"front.left.height": "much"}).status == 422
+
+
+def test_the_shelf_is_filled_once_and_chosen_from(workbench: Workbench) -> None:
+    shelf = demo_text("shelf.toml").encode()
+    assert upload(workbench.port, "/shelf", shelf).status == 303
+    upload(workbench.port, "/shelf", shelf)
+    parts = workbench.book.entries("part")
+
+    assert len(parts) == len({part.name for part in parts}) > 100
+    assert {part.number for part in parts} == {1}
+    every = asked(workbench.port, f"/shelf?kind=coil&car={workbench.car}&all=1").text.count("<li><details>")
+    fitting = asked(workbench.port, f"/shelf?kind=coil&car={workbench.car}").text.count("<li><details>")
+    assert 0 < fitting < every
+
+
+def test_a_sheet_is_kept_as_it_was_handed_over(workbench: Workbench) -> None:
+    asked(workbench.port, f"/jobs/{workbench.job}/sheets", {"number": "1"})
+    kept = workbench.book.attachments(workbench.job)
+
+    assert [file.media_type for file in kept] == ["application/pdf"]
+    assert asked(workbench.port, f"/files/{kept[0].id}").text.startswith("%PDF")
+    other = workbench.book.attach(workbench.job, "page.html", "text/html", b"<script>1</script>")
+    answer = asked(workbench.port, f"/files/{other.id}")
+    assert answer.headers["content-disposition"] == "attachment"
+    assert answer.headers["content-type"] == "application/octet-stream"
+
+
+@pytest.mark.parametrize(
+    "path", ["/cars/none", "/jobs/none/aim", "/entries/none/history", "/files/none", "/jobs/none/frames.json"]
+)
+def test_what_is_not_there_is_said(workbench: Workbench, path: str) -> None:
+    answer = asked(workbench.port, path)
+
+    assert answer.status == 422
+    assert "The book has no such" in answer.text
