@@ -84,6 +84,7 @@ def test_nothing_is_shown_without_the_password_and_no_socket_opens(tmp_path: Pat
 
 def test_a_websocket_is_closed_before_anything_else() -> None:
     import asyncio
+    from concurrent.futures import ThreadPoolExecutor
 
     from jounce.web.guard import Guard
 
@@ -98,7 +99,11 @@ def test_a_websocket_is_closed_before_anything_else() -> None:
     async def send(message: dict[str, object]) -> None:
         sent.append(message)
 
-    asyncio.run(Guard(app, None)({"type": "websocket", "path": "/"}, receive, send))  # type: ignore[arg-type]
+    async def connect() -> None:
+        await Guard(app, None)({"type": "websocket", "path": "/"}, receive, send)  # type: ignore[arg-type]
+
+    with ThreadPoolExecutor(1) as aside:  # this thread may have an event loop of its own, a browser's
+        aside.submit(lambda: asyncio.run(connect())).result()
 
     assert sent == [{"type": "websocket.close", "code": 1008}]
 

@@ -128,6 +128,8 @@ def reasons_against(part: Part, slot: Slot, document: CarDocument, choosy: Choos
         return [f"{part.code} is not in stock."]
     if part.price is None and not choosy.unsure:
         return [f"{part.code} has no price."]
+    if part.KIND == DamperPart.KIND and part.unknown and not choosy.unsure:
+        return [f"{part.code}: a damper is not sold without knowing it: measure {', '.join(part.unknown)}."]
     found = fit(part, document, slot.end)
     unfit = found.verdict is Verdict.DOES_NOT_FIT or (found.verdict is Verdict.UNKNOWN and not choosy.unsure)
     if unfit:

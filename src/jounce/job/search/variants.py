@@ -222,6 +222,12 @@ class Limits:
 
 _REACH = np.linspace(-0.14, 0.14, 281)  # travels looked at from where the axle stands [m]
 _UNKNOWN = np.nan
+_CLEAR = 0.0005  # room to the arch beyond the end of bump, for the same reason [m]
+_HELD_BEYOND = 0.002  # a spring is still loaded so much beyond full droop: teeth and threads come in steps [m]
+
+
+LEAST_REBOUND = 0.040
+"""Travel wanted in droop; common practice, as the checks have it [m]."""
 
 
 def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
@@ -237,7 +243,7 @@ def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
     inside = (heave >= space.table.origin.max()) & (heave <= space.table.end.min())
     line = space.table.at(np.repeat(np.clip(heave, space.table.origin.max(), space.table.end.min())[:, None], 2, 1))[0]
     stops = [_stops(option, space, line, inside) for option in space.choices[1]]
-    bump, droop, free = (np.array([one[k] for one in stops])[variants.chosen[:, 1]] for k in range(3))
+    bump, droop, free, arch = (np.array([one[k] for one in stops])[variants.chosen[:, 1]] for k in range(4))
     stress, loose, bound = _spring_limits(variants, line, bump, droop)
     return Limits(
         bump,
@@ -248,25 +254,30 @@ def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
             "coil bound before full bump": bound,
             "too little bump travel": bump < least_bump,
             "sits on its rubber": free < least_free,
+            "too little rebound travel": droop < LEAST_REBOUND + _CLEAR,
+            "tyre meets the arch before the bump ends": arch < bump + _CLEAR,
             "perch out of reach": _out_of_reach(variants),
         },
     )
 
 
-def _stops(option: Option, space: AxleSpace, line: Array, inside: BoolArray) -> tuple[float, float, float]:
-    """Travel to the hard end in bump and in droop, and to the rubber; NaN where not known."""
+def _stops(option: Option, space: AxleSpace, line: Array, inside: BoolArray) -> tuple[float, float, float, float]:
+    """Travel to the hard end in bump and in droop, to the rubber and to the arch; NaN where not known."""
     length = line[:, space.column[f"{space.base.name}.left.damper"]]
     found: dict[str, float] = {}
     for stop in option.model.stops:
+        if stop.quantity == "travel" and stop.at == "bump":
+            way = float(np.ravel(stop.limit)[0]) - float(space.standing[0 if stop.side == "left" else 1])
+            found["arch"] = min(found.get("arch", np.inf), way)
         if stop.side != "left" or stop.quantity != "damper_length":
             continue
         beyond = np.flatnonzero(inside & (stop.sense * (length - float(np.ravel(stop.limit)[0])) > 0))
-        way = _REACH[beyond]
-        at = way[way > 0].min(initial=np.inf) if stop.at == "bump" else -way[way < 0].max(initial=-np.inf)
+        ways = _REACH[beyond]
+        at = ways[ways > 0].min(initial=np.inf) if stop.at == "bump" else -ways[ways < 0].max(initial=-np.inf)
         key = f"{stop.at} {'end' if stop.hard else 'rubber'}"
         found[key] = min(found.get(key, np.inf), float(at))
-    end, low, rubber = (found.get(key, _UNKNOWN) for key in ("bump end", "droop end", "bump rubber"))
-    return tuple(x if np.isfinite(x) else _UNKNOWN for x in (end, low, rubber))  # type: ignore[return-value]
+    end, low, rubber, arch = (found.get(key, _UNKNOWN) for key in ("bump end", "droop end", "bump rubber", "arch"))
+    return tuple(x if np.isfinite(x) else _UNKNOWN for x in (end, low, rubber, arch))  # type: ignore[return-value]
 
 
 def _spring_limits(
@@ -277,17 +288,18 @@ def _spring_limits(
     at = standing_of(space)
     for number, option in enumerate(space.choices[0]):
         rows = np.flatnonzero(variants.chosen[:, 0] == number)
-        spring = option.main["left"]
-        column = space.column[spring.measure]
-        turned = spring.sense * (line[:, column] - at.value[column])
-        wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, 0]), -1)
-        full, empty = (np.interp(np.nan_to_num(sign * x[rows]), _REACH, turned) for sign, x in ((1, bump), (-1, droop)))
-        loose[rows] = np.isfinite(droop[rows]) & (wound + empty < float(np.ravel(_start(spring.law))[0]))
-        loose[rows] |= variants.load_of_spring[rows, 0] <= 0
         most, solid = _bounds(option)
-        load = np.asarray(spring.law.force(wound + full))
-        stress[rows] = (load > most) & np.isfinite(bump[rows])
-        bound[rows] = (wound + full > solid) & np.isfinite(bump[rows])
+        for k, side in enumerate(SIDES):
+            spring = option.main[side]
+            column = space.column[spring.measure]
+            turned = spring.sense * (line[:, column] - at.value[column])
+            wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, k]), -1)
+            ways = (bump[rows], -(droop[rows] + _HELD_BEYOND))
+            full, empty = (np.interp(np.nan_to_num(way), _REACH, turned) for way in ways)
+            loose[rows] |= np.isfinite(droop[rows]) & (wound + empty < float(np.ravel(_start(spring.law))[0]))
+            loose[rows] |= variants.load_of_spring[rows, k] <= 0
+            stress[rows] |= (np.asarray(spring.law.force(wound + full)) > most) & np.isfinite(bump[rows])
+            bound[rows] |= (wound + full > solid) & np.isfinite(bump[rows])
     return stress, loose, bound
 
 
