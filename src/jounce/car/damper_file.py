@@ -4,13 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from pydantic import ValidationError
-
-from jounce.car.file import read_text, read_toml
-from jounce.car.lines import lines_of_keys
+from jounce.car.file import parse_document, read_text
 from jounce.car.parts import Damper
-from jounce.car.problems import problems_of
-from jounce.conventions.errors import InputProblems
 
 __all__ = ["read_damper"]
 
@@ -25,10 +20,4 @@ def read_damper(path: Path | str) -> Damper:
         InputError: the file cannot be read or is no TOML
         InputProblems: all that is wrong with the damper
     """
-    text = read_text(Path(path))
-    written = read_toml(text, str(path))
-    try:
-        return Damper.model_validate(written)
-    except ValidationError as error:
-        problems = problems_of(error, written, lines_of_keys(text), Damper)
-        raise InputProblems(problems, place=str(path)) from None
+    return parse_document(read_text(Path(path)), str(path), Damper)

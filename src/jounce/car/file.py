@@ -6,15 +6,19 @@ import os
 import tempfile
 import tomllib
 from pathlib import Path
+from typing import TypeVar
 
 from pydantic import ValidationError
 
 from jounce.car.document import CarDocument
 from jounce.car.lines import lines_of_keys
 from jounce.car.problems import problems_of
+from jounce.car.section import Section
 from jounce.conventions.errors import InputError, InputProblems
 
-__all__ = ["parse_car", "read_car", "read_text", "read_toml", "write_whole"]
+__all__ = ["parse_car", "parse_document", "read_car", "read_text", "read_toml", "write_whole"]
+
+Document = TypeVar("Document", bound=Section)
 
 
 def read_car(path: Path | str) -> CarDocument:
@@ -41,11 +45,26 @@ def parse_car(text: str, name: str) -> CarDocument:
         InputError: the text is no TOML
         InputProblems: all that is wrong with its content
     """
+    return parse_document(text, name, CarDocument)
+
+
+def parse_document(text: str, name: str, model: type[Document]) -> Document:
+    """Read the text of a file of any kind, all its problems told at once.
+
+    Args:
+        text: the content of the file
+        name: name of the file, for messages
+        model: what the file must hold
+
+    Raises:
+        InputError: the text is no TOML
+        InputProblems: all that is wrong with its content
+    """
     written = read_toml(text, name)
     try:
-        return CarDocument.model_validate(written)
+        return model.model_validate(written)
     except ValidationError as error:
-        problems = problems_of(error, written, lines_of_keys(text))
+        problems = problems_of(error, written, lines_of_keys(text), model)
     raise InputProblems(problems, place=name)
 
 

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from pydantic import ValidationError
-
 from jounce.car.document import CarDocument
-from jounce.car.file import read_car, read_text, read_toml
+from jounce.car.file import parse_document, read_car, read_text
 from jounce.car.lines import line_of, lines_of_keys
-from jounce.car.problems import problems_of
 from jounce.conventions.errors import InputProblems, at
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument
@@ -52,9 +49,4 @@ def parse_job(text: str, name: str) -> JobDocument:
         InputError: the text is no TOML
         InputProblems: all that is wrong with its content
     """
-    written = read_toml(text, name)
-    try:
-        return JobDocument.model_validate(written)
-    except ValidationError as error:
-        problems = problems_of(error, written, lines_of_keys(text), JobDocument)
-    raise InputProblems(problems, place=name)
+    return parse_document(text, name, JobDocument)

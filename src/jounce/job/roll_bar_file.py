@@ -5,16 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from pydantic import Field, ValidationError, model_validator
+from pydantic import Field, model_validator
 
 from jounce.car import ranges
-from jounce.car.file import read_text, read_toml
-from jounce.car.lines import lines_of_keys
+from jounce.car.file import parse_document, read_text
 from jounce.car.parts.roll_bar import RollBarShape
-from jounce.car.problems import problems_of
 from jounce.car.quantity import Measured, MeasuredPoint, PointEntry
 from jounce.conventions.axes import Side
-from jounce.conventions.errors import InputError, InputProblems
+from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 
 __all__ = ["LoneRollBar", "read_roll_bar", "straight_arms"]
@@ -47,13 +45,7 @@ def read_roll_bar(path: Path | str) -> LoneRollBar:
         InputError: the file cannot be read or is no TOML
         InputProblems: all that is wrong with the bar
     """
-    text = read_text(Path(path))
-    written = read_toml(text, str(path))
-    try:
-        return LoneRollBar.model_validate(written)
-    except ValidationError as error:
-        problems = problems_of(error, written, lines_of_keys(text), LoneRollBar)
-        raise InputProblems(problems, place=str(path)) from None
+    return parse_document(read_text(Path(path)), str(path), LoneRollBar)
 
 
 def straight_arms(lever: float, across: float, bend_to_bush: float, bush_to_middle: float) -> LoneRollBar:

@@ -6,14 +6,12 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field, ValidationError
+from pydantic import BeforeValidator, Field
 
 from jounce.car.fields import refuse
-from jounce.car.file import read_text, read_toml
-from jounce.car.lines import lines_of_keys
-from jounce.car.problems import problems_of
+from jounce.car.file import parse_document, read_text
 from jounce.car.section import Section
-from jounce.conventions.errors import InputError, InputProblems
+from jounce.conventions.errors import InputError
 
 __all__ = ["Letterhead", "Shop", "Terms", "parse_shop", "read_shop"]
 
@@ -89,9 +87,4 @@ def parse_shop(text: str, name: str) -> Shop:
         InputError: the text is no TOML
         InputProblems: all that is wrong with its content
     """
-    written = read_toml(text, name)
-    try:
-        return Shop.model_validate(written)
-    except ValidationError as error:
-        problems = problems_of(error, written, lines_of_keys(text), Shop)
-    raise InputProblems(problems, place=name)
+    return parse_document(text, name, Shop)
