@@ -17,7 +17,7 @@ from typer.testing import CliRunner
 
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.axle_table import tabulated, tabulated_car
-from jounce.behaviour.on_road.damper_match import TEST_SPEEDS, Wish, axle_matches, ratio_after, roll_ratio
+from jounce.behaviour.on_road.damper_match import ORDER_SPEEDS, Wish, axle_matches, ratio_after, roll_ratio
 from jounce.behaviour.on_road.dampers import at_random, at_swinging, dampers_of
 from jounce.behaviour.on_road.energy_balance import stored, unaccounted
 from jounce.behaviour.on_road.equilibrium import at_rest
@@ -412,7 +412,7 @@ def test_ordered_forces_give_the_ratio_asked_for() -> None:
     wish = Wish(ratio=0.4, rebound_share=0.7)
     match = axle_matches(parts(BRISK)[2])[0]
     bump_force, rebound = match.forces(wish)
-    ordered = ForceVelocity(TEST_SPEEDS, bump_force, rebound)
+    ordered = ForceVelocity(ORDER_SPEEDS, bump_force, rebound)
 
     assert match.ratio(at_swinging(ordered, 0.13)) == pytest.approx(0.4)
     assert rebound / (bump_force + rebound) == pytest.approx(0.7)

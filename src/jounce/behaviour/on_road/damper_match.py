@@ -14,11 +14,12 @@ from jounce.behaviour.on_road.dampers import Curves
 from jounce.behaviour.on_road.forces import TRAVELS
 from jounce.behaviour.on_road.modes import ride_ends
 from jounce.behaviour.on_road.small_motions import SmallMotions
+from jounce.elements.bench_rows import TEST_SPEEDS
 from jounce.elements.force_velocity import ForceVelocity
 from jounce.numerics.arrays import Array
 
-TEST_SPEEDS = np.array([0.052, 0.13, 0.26, 0.39, 0.52, 1.05])
-"""Rod speeds at which dampers are usually tested [m/s]: common practice."""
+ORDER_SPEEDS = np.array(TEST_SPEEDS)
+"""Rod speeds at which a damper is ordered: those at which it is tested [m/s]."""
 
 _HEAVE, _ROLL = np.array([1.0, 1.0]), np.array([1.0, -1.0])
 
@@ -108,7 +109,7 @@ class AxleMatch:
         """Moment per roll of the body, tyres left out [N m/rad]."""
         return 2 * self.roll_rate * self.half_track**2
 
-    def forces(self, wish: Wish, speed: Array = TEST_SPEEDS) -> tuple[Array, Array]:
+    def forces(self, wish: Wish, speed: Array = ORDER_SPEEDS) -> tuple[Array, Array]:
         """Bump and rebound force to order at rod speeds [N].
 
         Args:

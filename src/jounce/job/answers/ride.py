@@ -9,7 +9,7 @@ import numpy as np
 
 from jounce.behaviour.on_road.comfort import reactions
 from jounce.behaviour.on_road.damper_match import (
-    TEST_SPEEDS,
+    ORDER_SPEEDS,
     AxleMatch,
     Wish,
     axle_curve,
@@ -332,24 +332,24 @@ def _critical_table(car: Ridden, matches: tuple[AxleMatch, AxleMatch]) -> Answer
 def _order_table(car: Ridden, match: AxleMatch, wish: Wish) -> AnswerTable:
     bump, rebound = match.forces(wish)
     curve = axle_curve(car.dampers.curves, match.name)
-    none = (None,) * len(TEST_SPEEDS)
+    none = (None,) * len(ORDER_SPEEDS)
     rows = [Answer("bump to order", Kind.FORCE, _cells(bump)), Answer("rebound to order", Kind.FORCE, _cells(rebound))]
     if curve is None:
         rows += [Answer("bump now", Kind.FORCE, none), Answer("rebound now", Kind.FORCE, none)]
     else:
-        now = mean_damping(curve, TEST_SPEEDS)
+        now = mean_damping(curve, ORDER_SPEEDS)
         rows += [
-            Answer("bump now", Kind.FORCE, _cells(curve.force(TEST_SPEEDS))),
-            Answer("rebound now", Kind.FORCE, _cells(-curve.force(-TEST_SPEEDS))),
-            Answer("bump now, of the order", Kind.SHARE, _cells(curve.force(TEST_SPEEDS) / bump)),
-            Answer("rebound now, of the order", Kind.SHARE, _cells(-curve.force(-TEST_SPEEDS) / rebound)),
+            Answer("bump now", Kind.FORCE, _cells(curve.force(ORDER_SPEEDS))),
+            Answer("rebound now", Kind.FORCE, _cells(-curve.force(-ORDER_SPEEDS))),
+            Answer("bump now, of the order", Kind.SHARE, _cells(curve.force(ORDER_SPEEDS) / bump)),
+            Answer("rebound now, of the order", Kind.SHARE, _cells(-curve.force(-ORDER_SPEEDS) / rebound)),
             Answer("damping ratio now", Kind.RATIO, _cells(now / match.critical_at_rod)),
         ]
     remark = (
         f"For a ratio of {wish.ratio:.2f} up to {show(wish.knee, Kind.SPEED)}, rebound {wish.rebound_share:.0%} of both,"
         f" beyond the knee {wish.beyond:.0%} of the slope; speeds, split and knee are {_ORDINARY}."
     )
-    columns = tuple(show(float(v), Kind.SPEED) for v in TEST_SPEEDS)
+    columns = tuple(show(float(v), Kind.SPEED) for v in ORDER_SPEEDS)
     return AnswerTable(f"Damper order, {car.title}, {match.name} (each damper)", columns, tuple(rows), (remark,))
 
 
