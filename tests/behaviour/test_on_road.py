@@ -11,6 +11,7 @@ import pytest
 from jounce.behaviour.contact import contact_state
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.beyond_stops import beyond_stops
 from jounce.behaviour.on_road.brake import most_drive, straight_ahead
 from jounce.behaviour.on_road.corner import corner, gradient
 from jounce.behaviour.on_road.equal_slip import EqualSlip
@@ -18,6 +19,7 @@ from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.feel import feel
 from jounce.behaviour.on_road.lift import lift
 from jounce.behaviour.on_road.of_document import aboard, car_as_found
+from jounce.behaviour.on_road.road_car import Load
 from jounce.behaviour.on_road.sharing import ByLoad, longitudinal
 from jounce.behaviour.on_road.weigh import evenly_loaded, on_scales, settings_for
 from jounce.conventions.constants import GRAVITY
@@ -209,3 +211,15 @@ def test_a_driven_beam_takes_its_own_torque():
     assert live.live(1)
     assert not front.live(1)
     assert squat[1] < 0.5 * squat[0]  # arms that slope up to the front carry the axle's own torque: anti-squat
+
+
+def test_a_wheel_beyond_its_travel_is_told():
+    laden = car().with_loads((Load("boot", 900.0, np.array([-2.4, 0.0, 0.5])),))
+
+    assert beyond_stops(car(), on_scales(car()).travel[None]) == []
+    told = beyond_stops(laden, on_scales(laden).travel[None])
+    assert {(one.axle, one.side) for one in told} >= {("rear", "left"), ("rear", "right")}
+
+
+def test_no_state_at_all_is_beyond_no_stop():
+    assert beyond_stops(car(), np.zeros((0, 2, 2))) == []

@@ -80,7 +80,7 @@ class _Search:
         for stop in self._stops:
             if stop.at != at:
                 continue
-            beyond = _beyond(stop, columns)[:last]
+            beyond = past(stop, columns)[:last]
             crossed = np.flatnonzero(beyond > 0)
             if len(crossed) and crossed[0] == 0:
                 met.append(Met(stop.name, stop.side, at, 0.0, stop.hard))
@@ -95,7 +95,7 @@ class _Search:
 
         def beyond(travel: Array, which: Array) -> Array:
             columns, _ = self._columns(way * travel)
-            return np.array([_beyond(brackets[int(k)][0], columns)[i] for i, k in enumerate(which)])
+            return np.array([past(brackets[int(k)][0], columns)[i] for i, k in enumerate(which)])
 
         numbers = np.arange(len(brackets), dtype=np.float64)
         found = find_root(beyond, (low, low + _GRID), args=(numbers,), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
@@ -112,7 +112,13 @@ class _Search:
         return column_map(table), table.reached
 
 
-def _beyond(stop: Stop, columns: Mapping[str, Array]) -> Array:
+def past(stop: Stop, columns: Mapping[str, Array]) -> Array:
+    """How far a wheel is past a stop, negative before it [m or rad].
+
+    Args:
+        stop: the stop
+        columns: a travel table's columns by name
+    """
     return np.asarray(stop.sense * (columns[f"{stop.side}_{stop.quantity}"] - stop.limit))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -52,9 +52,22 @@ def _tables(cars: Sequence[CarAsked], across: float, along: float) -> list[Answe
     detail = {one.title: cornered(one.car, np.array([across, -across]), along) for one in cars}
     return [
         cornering_table(f"{name} in a corner", felt),
-        detail_table(across, along, detail),
+        detail_table(across, along, detail, _past_ends(cars, detail)),
         difference_table(felt, {one.title: feel(evenly_loaded(one.car))[0] for one in cars}),
     ]
+
+
+def _past_ends(cars: Sequence[CarAsked], detail: Mapping[str, Cornering]) -> list[str]:
+    """A sentence for each wheel that the corner presses past the end of its travel."""
+    from jounce.job.answers.past_the_end import past_the_end
+
+    told = []
+    for one in cars:
+        states = detail[one.title].states
+        turns = [f"{one.title}, {turn} turn:" for turn in ("left", "right")]
+        reached = [turn for turn, good in zip(turns, states.reached, strict=True) if good]
+        told += past_the_end(one.car, states.travel[states.reached], reached)
+    return told
 
 
 def _write_sweep(cars: Sequence[CarAsked], along: float, csv_file: str, units: str) -> None:

@@ -35,6 +35,7 @@ def weigh(
     from jounce.behaviour.on_road.weigh import on_scales, settings_for
     from jounce.cli.answers import tell_all
     from jounce.cli.cars_asked import cars_asked
+    from jounce.job.answers.past_the_end import past_the_end
     from jounce.job.answers.weighing import settings_table, uneven_table, weighing_table
 
     asked_for = cars_asked(file)[-1]
@@ -42,17 +43,20 @@ def weigh(
     if bars_off:
         car = car.without({"anti-roll bar", "inner bar"})
     name = asked_for.document.car.name
+    stands = on_scales(car)
+    past_end = past_the_end(car, stands.travel[None])
     tables: list[AnswerTable] = [
-        weighing_table(asked_for.document, f"{name}, {asked_for.title}, on the scales", on_scales(car)),
+        weighing_table(asked_for.document, f"{name}, {asked_for.title}, on the scales", stands, past_end),
         uneven_table(car),
     ]
     wanted = _wanted(car, front, rear, cross, units)
     if wanted is not None:
         found = settings_for(car, wanted.front, wanted.rear, wanted.cross_share, wanted.lean)
         planned = replace(asked_for, title="as set")
+        past_end = past_the_end(car, found.stands.travel[None])
         tables += [
             settings_table(car, found),
-            weighing_table(planned.document, f"{name}, {planned.title}, on the scales", found.stands),
+            weighing_table(planned.document, f"{name}, {planned.title}, on the scales", found.stands, past_end),
         ]
     tell_all(tables, units, json_file)
 

@@ -12,6 +12,7 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantity import ISO_8855, OURS
 from jounce.conventions.units import Kind, show
 from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answers.past_the_end import past_the_end
 from jounce.numerics.arrays import Array
 
 
@@ -50,6 +51,8 @@ def _table(question: str, car: RoadCar, told: StraightAhead) -> AnswerTable:
     most = float(np.abs(told.acting.ahead).max()) / GRAVITY
     if most > car.driveline.friction:
         remarks.append("More than the road gives is asked for: the numbers there are of a road with more grip.")
+    rests = [f"At {c}" for c, good in zip(columns, told.states.reached, strict=True) if good]
+    remarks += past_the_end(car, told.states.travel[told.states.reached], rests)
     return AnswerTable(question, columns, rows, tuple(remarks))
 
 

@@ -104,13 +104,16 @@ _BEYOND_GRIP = (
 )
 
 
-def detail_table(across: float, ahead: float, cars: Mapping[str, Cornering]) -> AnswerTable:
+def detail_table(
+    across: float, ahead: float, cars: Mapping[str, Cornering], remarks: Sequence[str] = ()
+) -> AnswerTable:
     """Loads and where they come from at one lateral acceleration.
 
     Args:
         across: size of the lateral acceleration [m/s²]
         ahead: longitudinal acceleration meanwhile [m/s²]
         cars: left turn and right turn, two states, of each car by title
+        remarks: what has to be said besides
     """
     columns = tuple(f"{title} {side}" for title in cars for side in ("left", "right"))
     turns = [(told, k) for told in cars.values() for k in (0, 1)]
@@ -139,7 +142,7 @@ def detail_table(across: float, ahead: float, cars: Mapping[str, Cornering]) -> 
             )
         ]
     while_ = "" if not ahead else f", {'braking' if ahead < 0 else 'driving'} {show(abs(ahead), Kind.ACCELERATION)}"
-    return AnswerTable(f"At {show(across, Kind.ACCELERATION)}{while_}", columns, tuple(rows))
+    return AnswerTable(f"At {show(across, Kind.ACCELERATION)}{while_}", columns, tuple(rows), tuple(remarks))
 
 
 _COMPARED: tuple[tuple[str, Kind, Callable[[TurnFeel], float | None]], ...] = (
