@@ -11,6 +11,7 @@ import numpy as np
 from tests.demo_car import demo_document
 from tests.verification.road_car_twin import RoadCarTwin
 
+from bench.feel import feel_rows
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.dampers import dampers_of
 from jounce.behaviour.on_road.equilibrium import at_rest
@@ -73,7 +74,7 @@ def whole_car_table(seconds: Callable[[Callable[[], object]], float]) -> str:
         ("**packages per second**", f"{count / took:,.0f}"),
     ]
     lines = ["| the demo car | |", "| --- | --- |"]
-    return "\n".join(lines + [f"| {name} | {value} |" for name, value in rows])
+    return "\n".join([*lines, *(f"| {name} | {value} |" for name, value in rows), *feel_rows(seconds)])
 
 
 def _searched() -> tuple[int, float]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from importlib.resources import files
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,6 +24,7 @@ from jounce.behaviour.on_road.of_document import aboard, car_as_found
 from jounce.behaviour.on_road.road_car import Load
 from jounce.behaviour.on_road.sharing import ByLoad, longitudinal
 from jounce.behaviour.on_road.weigh import evenly_loaded, on_scales, settings_for
+from jounce.car.file import read_car
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.elements.tyre_lateral import EXAMPLE_1987
@@ -33,6 +36,11 @@ def car():
     return car_as_found(demo_document())
 
 
+@cache
+def demo(name):
+    return car_as_found(read_car(Path(str(files("jounce.demo").joinpath(f"{name}.toml")))))
+
+
 def test_a_wheel_lifts_where_its_load_ends():
     found = lift(car(), 1, 1.0, np.array([0.0, -2.0]))
     before, after = (at_rest(car(), steady(found.across * s, found.ahead)) for s in (0.999, 1.001))
@@ -40,6 +48,41 @@ def test_a_wheel_lifts_where_its_load_ends():
     assert found.across[1] < found.across[0]
     assert (before.acted.load[:, 1, 0] > 0.1).all()
     assert after.acted.load[:, 1, 0] == pytest.approx([0.0, 0.0], abs=1e-9)
+
+
+@pytest.mark.parametrize("turn", [1.0, -1.0])
+def test_the_lift_is_where_the_load_ends_to_a_millionth(turn):
+    found, inside = lift(car(), 1, turn, np.array([-2.0])).across, int(turn < 0)
+    before, after = (at_rest(car(), steady(turn * found * s, -2.0)) for s in (1 - 1e-6, 1 + 1e-6))
+
+    assert before.reached.all()
+    assert after.reached.all()
+    assert 0 < before.acted.load[0, 1, inside] < 0.1
+    assert after.acted.load[0, 1, inside] == 0
+
+
+def test_turns_and_brakings_are_found_together_as_each_alone():
+    turns, ahead = np.array([1.0, 1.0, -1.0, -1.0]), np.array([0.0, -2.0, 0.0, -2.0])
+    alone = [lift(car(), 1, turn, np.array([a])).across[0] for turn, a in zip(turns, ahead, strict=True)]
+
+    assert lift(car(), 1, turns, ahead).across == pytest.approx(alone, rel=1e-9)
+
+
+def test_both_turns_of_a_nearly_even_car_lift_its_wheel():
+    """Standing starts do not come to rest near there in every state: one turn must not be lost for that."""
+    found = lift(demo("tansy-11"), 1, np.array([1.0, -1.0]), np.zeros(2)).across
+
+    assert found[0] == pytest.approx(found[1], rel=0.03)
+
+
+def test_a_car_that_tips_over_first_does_not_lift_its_rear_wheel():
+    tall = demo("bracken-16")
+    front, rear = lift(tall, 0, 1.0, np.zeros(1)).across[0], lift(tall, 1, 1.0, np.zeros(1)).across[0]
+    standing = at_rest(tall, steady(np.array([front + 0.02, front + 0.5, front + 2.0])))
+
+    assert 8.0 < front < 10.0
+    assert np.isnan(rear)
+    assert standing.reached.tolist() == [True, False, False]
 
 
 def test_a_wheel_that_does_not_lift_is_no_number():
@@ -78,7 +121,7 @@ def test_the_lighter_driven_wheel_spins_at_what_friction_gives():
     rest = at_rest(car(), steady(across, most))
     lightest = rest.acted.load[:, 0].min(axis=1)
 
-    assert most * car().mass == pytest.approx(2 * car().driveline.friction * lightest, rel=1e-3)
+    assert most * car().mass == pytest.approx(2 * car().driveline.friction * lightest, rel=1e-7)
     assert most[1] < most[0]
 
 

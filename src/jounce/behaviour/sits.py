@@ -137,6 +137,11 @@ def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int,
     spring = axle.main[side]
     rate, load = state.wheel_rate[:, index], state.load[:, index]
     sprung = load / GRAVITY - axle.unsprung[side]
+    if not (np.real(rate) > 0).all():
+        raise Impossible(
+            f"The {axle.name} {side} wheel does not stand where it was measured: raised, its spring pushes less instead of "
+            "more. Measure the pivots and the spring again."
+        )
     ride = 1 / (1 / rate + 1 / axle.tyre(side).stiffness(load))
     wound = _WindUp(axle, side, states)(np.zeros(1))
     return {

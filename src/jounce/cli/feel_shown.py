@@ -37,12 +37,12 @@ def _tell(cars: Sequence[CarAsked], units: str) -> None:
     from jounce.behaviour.on_road.damper_match import Wish
     from jounce.behaviour.on_road.feel import feel
     from jounce.cli.answers import tell_all
-    from jounce.cli.ride import ridden
     from jounce.conventions.units import KM_PER_H
     from jounce.job.answers.cornering import cornering_table
+    from jounce.job.answers.ridden import ridden
     from jounce.job.answers.ride import damper_tables, modes_table
 
-    told = [ridden(car, "B", 80 * KM_PER_H, None, 20 * KM_PER_H) for car in cars]
+    told = [ridden(one.title, one.document, one.car, ("B", 80 * KM_PER_H), None) for one in cars]
     tell_all(
         [
             cornering_table("How it feels in a corner", {car.title: feel(car.car)[0] for car in cars}),

@@ -12,7 +12,6 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.behaviour.on_road.obstacles import Profile
-    from jounce.cli.cars_asked import CarAsked
     from jounce.job.answers.answer import AnswerTable
     from jounce.job.answers.ride import Ridden
 
@@ -38,6 +37,7 @@ def ride(
     from jounce.cli.answers import asked, tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.conventions.units import KM_PER_H, Kind
+    from jounce.job.answers.ridden import ridden
     from jounce.job.answers.ride import damper_tables, flat_table, modes_table, road_table
 
     given = asked(speed, Kind.DRIVING_SPEED, "--speed", units) if speed else None
@@ -45,7 +45,10 @@ def ride(
     surface, obstacle = road_class(road), _obstacle(over, csv_file)
     cars = cars_asked(file)
     cruising, slow = given or 80 * KM_PER_H, given or 20 * KM_PER_H
-    told = [ridden(car, surface.name, cruising, obstacle, slow) for car in cars]
+    told = [
+        ridden(one.title, one.document, one.car, (surface.name, cruising), (obstacle, slow) if obstacle else None)
+        for one in cars
+    ]
     if csv_file:
         _write_csv(told, csv_file, units)
         if csv_file == "-":
@@ -74,52 +77,6 @@ def _obstacle(over: str, csv_file: str) -> Profile | None:
         found = over or "--csv without --over"
         raise InputError("There is no such obstacle", found=found, allowed=", ".join(OBSTACLES), todo="Choose one.")
     return None
-
-
-def ridden(car: CarAsked, road: str, speed: float, obstacle: Profile | None, slow: float) -> Ridden:
-    """Everything that riding tells of a car.
-
-    Args:
-        car: the car
-        road: class of the road by ISO 8608
-        speed: on the road [m/s]
-        obstacle: what is driven over; None for nothing
-        slow: speed over it [m/s]
-    """
-    import numpy as np
-
-    from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
-    from jounce.behaviour.on_road.flat_ride import flat_ride
-    from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-    from jounce.behaviour.on_road.modes import modes, ride_ends
-    from jounce.behaviour.on_road.obstacles import bump
-    from jounce.behaviour.on_road.random_ride import random_ride
-    from jounce.behaviour.on_road.road_surface import road_class
-    from jounce.behaviour.on_road.small_motions import small_motions
-    from jounce.behaviour.on_road.time_history import drive_over
-    from jounce.job.answers.ride import BUMP_TOLD, SWING_SPEED, Ridden
-
-    whole = whole_inertia(car.document)
-    own = body_inertia(car.car, whole)
-    motions = small_motions(car.car, own)
-    dampers = dampers_of(car.document)
-    known = not dampers.unknown
-    seat = np.array([motions.foot[:2, 0].mean() - 0.5 * motions.wheelbase, 0.35, 0.45])
-    system = motions.damped({c: at_swinging(k, SWING_SPEED) for c, k in dampers.curves.items()}) if known else None
-    ends = ride_ends(motions)
-    return Ridden(
-        title=car.title,
-        motions=motions,
-        inertia=whole,
-        own_inertia=own,
-        dampers=dampers,
-        modes=modes(motions, system),
-        ends=ends,
-        flat=flat_ride(motions, ends, speed, bump(BUMP_TOLD, 1.0), system),
-        random=random_ride(motions, dampers.curves, road_class(road), speed, seat) if known else None,
-        history=drive_over(car.car, dampers.curves, own, obstacle, slow) if known and obstacle else None,
-        seat=seat,
-    )
 
 
 def _obstacle_tables(cars: Sequence[Ridden], obstacle: Profile | None, speed: float) -> list[AnswerTable]:

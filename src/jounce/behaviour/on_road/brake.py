@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.on_road.acting import Acting, steady
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
+from jounce.behaviour.on_road.forces import Acted
+from jounce.behaviour.on_road.met import Growing, met
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
-from jounce.numerics.arrays import Array
+from jounce.numerics.arrays import Array, IntArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ def straight_ahead(car: RoadCar, ahead: Array) -> StraightAhead:
     return StraightAhead(acting, at_rest(car, acting), at_rest(car, steady()))
 
 
-def most_drive(car: RoadCar, across: Array) -> Array:
+def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> Array:
     """Longitudinal acceleration at which the lighter driven wheel spins: an open differential gives both the same.
 
     The tyre's lateral force is not counted against its grip: what is told is the most there can be.
@@ -75,31 +76,26 @@ def most_drive(car: RoadCar, across: Array) -> Array:
     Args:
         car: the car
         across: lateral acceleration meanwhile, shape (cases,) [m/s²]
+        near: freedoms at rest there without driving, shape (cases, 7); found when left out
 
     Returns:
         Shape (cases,) [m/s²]; zero where the lighter wheel has no load
     """
     across = np.atleast_1d(np.asarray(across, float))
     axle = car.names.index(car.driveline.driven)
-    near = at_rest(car, steady(across)).freedoms
     friction = car.driveline.friction
-
-    def spare(ahead: Array, case: Array) -> Array:
-        """Force that the lighter wheel could still take [N]."""
-        cases = case.astype(int)
-        rest = at_rest(car, steady(across[cases], ahead), near[cases])
-        near[cases] = rest.freedoms  # the next one starts from here
-        load = rest.acted.load[:, axle].min(axis=1)
-        return np.asarray(2 * friction * load - ahead * car.mass)
-
+    start = at_rest(car, steady(across), near)
     most = np.zeros(len(across))
-    loaded = np.flatnonzero(spare(np.zeros(len(across)), np.arange(float(len(across)))) > 0)
+    loaded = np.flatnonzero(start.acted.load[:, axle].min(axis=1) > 0)
+
+    def spare(now: Acted, ahead: Array, _: IntArray) -> Array:
+        """Force that the lighter wheel could still take [N]."""
+        load = now.load[:, axle]
+        lighter = np.argmin(load.real, axis=1)
+        return np.asarray(2 * friction * load[np.arange(len(load)), lighter] - ahead * car.mass)
+
     if len(loaded):
-        bounds = (np.zeros(len(loaded)), np.full(len(loaded), friction * GRAVITY))
-        most[loaded] = find_root(
-            spare, bounds, args=(loaded.astype(np.float64),), tolerances={"xatol": _CLOSE, "xrtol": 0}
-        ).x
-    return np.asarray(most)
-
-
-_CLOSE = 1e-4  # [m/s²]
+        none = np.zeros(len(loaded))
+        growing = Growing(none, none + 1.0, across[loaded], none)
+        most[loaded] = met(car, growing, spare, start.freedoms[loaded], friction * GRAVITY)
+    return most

@@ -19,6 +19,8 @@ from jounce.numerics.perturbation import STEP
 TOLERANCE = 1e-6
 """Largest unbalanced generalised force at rest [N or N m]."""
 _ITERATIONS = 60
+_PATIENCE = 25  # rounds that come no closer to balance before a state is given up: a car past tipping over has no rest
+_CLOSER = 0.9  # of the smallest forces so far: what counts as closer
 _LONGEST = 0.03  # of one step: stops and lift-off bend sharply [m or rad]
 _SHORT = 2e-3  # a step that leads nowhere new [m or rad]
 _FEW = 4  # states for which a guess does not pay
@@ -88,18 +90,23 @@ def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
         The batch; look at ``reached``.
     """
     at = _guessed(car, acting) if start is None else np.array(start, dtype=np.float64)
-    done = np.zeros(len(at), dtype=np.bool_)
+    ended = np.zeros(len(at), dtype=np.bool_)
     split = np.full((len(at), 2, 2), 0.5)
+    closest, since = np.full(len(at), np.inf), np.zeros(len(at), dtype=np.intp)
     for _ in range(_ITERATIONS):
-        states = np.flatnonzero(~done)
+        states = np.flatnonzero(~ended)
         if not len(states):
             break
-        part = acting.take(states)
+        part, near = acting.take(states), around(car, at[states], acting.take(states))
         # The tyres' shares change little on the way: each round brings them up to date beside Newton's step.
-        split[states] = split_better(car, at[states], _placed(car, at[states], part)[0], part, split[states])
-        force, slope, reached = tangent(car, at[states], part, split[states])
-        done[states] = reached & (np.abs(force).max(axis=1) <= TOLERANCE)
-        at[states] += _step(car, at[states], part, (force, slope, reached), split[states])
+        split[states] = split_better(car, at[states], near.still, part, split[states])
+        force, slope = _slope(car, at[states], near, part, split[states])
+        size = np.abs(force).max(axis=1)
+        closer = size < _CLOSER * closest[states]
+        closest[states] = np.where(closer, size, closest[states])
+        since[states] = np.where(closer, 0, since[states] + 1)
+        ended[states] = (near.reached & (size <= TOLERANCE)) | (since[states] >= _PATIENCE)
+        at[states] += _step(car, at[states], part, (force, slope, near.reached), split[states])
     paths, reached = _placed(car, at, acting)
     now = acted(car, at, paths, acting, split)
     return AtRest(at, reached & (np.abs(now.unbalanced).max(axis=1) <= TOLERANCE), paths, now)
@@ -154,6 +161,41 @@ def _placed(car: RoadCar, at: Array, acting: Acting) -> tuple[tuple[AxlePath, Ax
     return (front, rear), there & here
 
 
+@dataclass(frozen=True, slots=True)
+class Around:
+    """Both axles in a batch of states, and as each freedom perturbs them.
+
+    Attributes:
+        still: front and rear axle in the states
+        perturbed: both axles for each perturbed freedom in turn, then unperturbed as often as was asked for
+        reached: which states the linkages reach, shape (states,)
+
+    """
+
+    still: tuple[AxlePath, AxlePath]
+    perturbed: tuple[AxlePath, AxlePath]
+    reached: BoolArray
+
+
+def around(car: RoadCar, at: Array, acting: Acting, more: int = 0) -> Around:
+    """Place both axles in a batch of states and for each perturbed freedom.
+
+    Args:
+        car: the car
+        at: freedoms, shape (states, 7) [m or rad]
+        acting: what happens to it
+        more: further copies of the unperturbed states, for what else is to be perturbed
+    """
+    front, rear = (_perturbed(on_body, at, axle, acting, more) for axle, on_body in enumerate(car.axles))
+    return Around((front[0], rear[0]), (front[1], rear[1]), front[2] & rear[2])
+
+
+def perturbed(at: Array, more: int = 0) -> Array:
+    """Freedoms of a batch, each perturbed in turn, then as they are, shape ((7 + more) x states, 7) [m or rad]."""
+    ways = 1j * STEP * np.eye(FREEDOMS + more, FREEDOMS)
+    return np.asarray((at[None] + ways[:, None]).reshape(-1, FREEDOMS))
+
+
 def tangent(car: RoadCar, at: Array, acting: Acting, split: Array | None = None) -> tuple[Array, Array, BoolArray]:
     """How the unbalanced forces change with the freedoms; at rest the negative of it is the car's stiffness.
 
@@ -166,23 +208,26 @@ def tangent(car: RoadCar, at: Array, acting: Acting, split: Array | None = None)
     Returns:
         Unbalanced forces (states, 7), their derivative by the freedoms (states, 7, 7), and which states are reached
     """
-    count = len(at)
-    moved = (at[None] + 1j * STEP * np.eye(FREEDOMS)[:, None]).reshape(-1, FREEDOMS)  # freedom after freedom
-    first, reached = _perturbed(car.axles[0], at, 0, acting)
-    second, there = _perturbed(car.axles[1], at, 1, acting)
+    near = around(car, at, acting)
+    return *_slope(car, at, near, acting, split), near.reached
+
+
+def _slope(car: RoadCar, at: Array, near: Around, acting: Acting, split: Array | None) -> tuple[Array, Array]:
     held = None if split is None else np.concatenate([split] * FREEDOMS)
-    forces = acted(car, moved, (first, second), acting.repeated(FREEDOMS), held).unbalanced
-    found = forces.reshape(FREEDOMS, count, FREEDOMS)
-    return found[0].real, np.asarray(found.imag.transpose(1, 2, 0) / STEP), reached & there
+    forces = acted(car, perturbed(at), near.perturbed, acting.repeated(FREEDOMS), held).unbalanced
+    found = forces.reshape(FREEDOMS, len(at), FREEDOMS)
+    return found[0].real, np.asarray(found.imag.transpose(1, 2, 0) / STEP)
 
 
-def _perturbed(on_body: AxleOnBody, at: Array, axle: int, acting: Acting) -> tuple[AxlePath, BoolArray]:
-    """An axle for each perturbed freedom in turn; only its own two travels move it."""
+def _perturbed(
+    on_body: AxleOnBody, at: Array, axle: int, acting: Acting, more: int
+) -> tuple[AxlePath, AxlePath, BoolArray]:
+    """An axle as it is, then for each perturbed freedom in turn; only its own two travels move it."""
     travels = TRAVELS[axle]
     moved = np.concatenate([at[:, travels] + 1j * STEP * way for way in np.eye(2)])
     path, reached = on_body.at(moved, np.concatenate([acting.rack, acting.rack]))
     count = len(at)
     still = path.take(slice(count)).real
-    parts = [still] * FREEDOMS
+    parts = [still] * (FREEDOMS + more)
     parts[travels] = [path.take(slice(count)), path.take(slice(count, None))]
-    return AxlePath.joined(parts), reached[:count] & reached[count:]
+    return still, AxlePath.joined(parts), reached[:count] & reached[count:]

@@ -90,7 +90,11 @@ def feel(car: RoadCar) -> tuple[Feel, Cornering]:
     """
     sweep = corner(car, np.sort(np.append(SWEEP, [-BRISK, BRISK])))
     braked = straight_ahead(car, np.array([-HARD_BRAKE]))
-    left, right = (_turn(car, sweep, turn) for turn in (1.0, -1.0))
+    turns = np.array([1.0, -1.0])
+    lifted = lift(car, 1, np.repeat(turns, 2), np.tile([0.0, -BRAKED], 2)).across.reshape(2, 2)
+    brisk = [int(np.argmin(np.abs(sweep.acting.across - turn * BRISK))) for turn in turns]
+    drive = most_drive(car, sweep.acting.across[brisk], sweep.states.freedoms[brisk])
+    left, right = (_turn(sweep, turn, *told) for turn, *told in zip(turns, brisk, lifted, drive, strict=True))
     load = braked.load[0]
     return (
         Feel(
@@ -105,11 +109,10 @@ def feel(car: RoadCar) -> tuple[Feel, Cornering]:
     )
 
 
-def _turn(car: RoadCar, sweep: Cornering, turn: float) -> TurnFeel:
-    brisk = int(np.argmin(np.abs(sweep.acting.across - turn * BRISK)))
+def _turn(sweep: Cornering, turn: float, brisk: int, lifted: Array, drive: float) -> TurnFeel:
+    """One turn's numbers: its brisk state in the sweep, where the rear wheel lifts without and with braking, drive."""
     outer = 1 if turn > 0 else 0
     turned = sweep.steered()[brisk] * turn
-    lifted = lift(car, 1, turn, np.array([0.0, -BRAKED])).across
     asked = sweep.understeer_angle()
     limit, front = _limit(sweep, turn)
     return TurnFeel(
@@ -124,7 +127,7 @@ def _turn(car: RoadCar, sweep: Cornering, turn: float) -> TurnFeel:
         understeer_gradient=None if asked is None else gradient(sweep, asked, turn),
         limit=limit,
         limit_front=front,
-        drive=float(most_drive(car, np.array([turn * BRISK]))[0]),
+        drive=float(drive),
     )
 
 

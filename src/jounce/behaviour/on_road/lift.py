@@ -5,16 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
+from jounce.behaviour.on_road.equilibrium import at_rest
+from jounce.behaviour.on_road.forces import Acted
+from jounce.behaviour.on_road.met import Growing, met
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.numerics.arrays import Array
+from jounce.numerics.arrays import Array, IntArray
 
-_SEARCHED = np.linspace(0.0, 14.0, 15)  # lateral accelerations looked at [m/s²]
-_CLOSE = 1e-5  # [m/s²]
-_FOUND = 1e-7  # height of a tyre above the ground at which it lifts [m]
+_SEARCHED = 14.0  # lateral acceleration up to which is looked [m/s²]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,52 +30,38 @@ class Lift:
     across: Array
 
 
-def lift(car: RoadCar, axle: int, turn: float, ahead: Array) -> Lift:
+def lift(car: RoadCar, axle: int, turn: float | Array, ahead: Array) -> Lift:
     """Lateral acceleration at which an axle's inside wheel lifts.
 
     Args:
         car: the car
         axle: 0 for the front, 1 for the rear
-        turn: +1 for a left turn, -1 for a right one
+        turn: +1 for a left turn, -1 for a right one; for all cases or each its own
         ahead: longitudinal accelerations, shape (cases,) [m/s²]
+
+    Returns:
+        Not a number where none lifts up to 14 m/s², or where the car tips over before
     """
-    ahead = np.atleast_1d(np.asarray(ahead, float))
-    inside = 0 if turn > 0 else 1
-    count = len(_SEARCHED)
-    grid = at_rest(car, steady(turn * np.tile(_SEARCHED, len(ahead)), np.repeat(ahead, count)))
-    gap = np.where(grid.reached, clearance(car, grid)[:, axle, inside], np.nan).reshape(len(ahead), count)
-    up = gap > 0
-    first = np.argmax(up, axis=1)
-    found = up.any(axis=1)
-    across = np.full(len(ahead), np.nan)
-    across[found & (first == 0)] = 0.0
-    cases = np.flatnonzero(found & (first > 0))
+    turns, held = np.broadcast_arrays(np.asarray(turn, float), np.atleast_1d(np.asarray(ahead, float)))
+    inside = np.where(turns > 0, 0, 1)
+
+    def gap(now: Acted, _: Array, cases: IntArray) -> Array:
+        return np.asarray(clearance(car, now)[np.arange(len(cases)), axle, inside[cases]])
+
+    rest = at_rest(car, steady(0.0, held))
+    every = np.arange(len(held))
+    up = rest.reached & (gap(rest.acted, held, every) >= 0)
+    across = np.where(up, 0.0, np.nan)
+    cases = np.flatnonzero(rest.reached & ~up)
     if len(cases):
-        before, after = first[cases] - 1, first[cases]
-        start = grid.freedoms.reshape(len(ahead), count, -1)[cases, before]
-        bounds = (_SEARCHED[before], _SEARCHED[after])
-        across[cases] = _between(car, axle, turn, ahead[cases], bounds, start)
-    return Lift(ahead, across)
+        none = np.zeros(len(cases))
+        growing = Growing(turns[cases], none, none, held[cases])
+        found = met(car, growing, lambda now, size, row: gap(now, size, cases[row]), rest.freedoms[cases], _SEARCHED)
+        across[cases] = found
+    return Lift(held, across)
 
 
-def clearance(car: RoadCar, rest: AtRest) -> Array:
+def clearance(car: RoadCar, now: Acted) -> Array:
     """Height of each tyre above the ground, negative while it is pressed on it, shape (states, 2, 2) [m]."""
-    now = rest.acted
     height = now.centre[..., 2] - car.radius * np.sqrt(1 - now.axis[..., 2] ** 2) - now.ground
     return np.asarray(height - car.road_height - car.unloaded)
-
-
-def _between(car: RoadCar, axle: int, turn: float, ahead: Array, bounds: tuple[Array, Array], start: Array) -> Array:
-    """Where the tyre just touches, between two lateral accelerations of every case."""
-    side, near = 0 if turn > 0 else 1, start.copy()
-
-    def gap(across: Array, case: Array) -> Array:
-        cases = case.astype(int)
-        rest = at_rest(car, steady(turn * across, ahead[cases]), near[cases])
-        near[cases] = rest.freedoms  # the next one starts from here
-        return clearance(car, rest)[:, axle, side]
-
-    cases = np.arange(len(ahead), dtype=np.float64)
-    return np.asarray(
-        find_root(gap, bounds, args=(cases,), tolerances={"fatol": _FOUND, "xatol": _CLOSE, "xrtol": 0}).x
-    )

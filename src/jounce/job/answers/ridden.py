@@ -1,0 +1,56 @@
+"""Everything that riding tells of a car, worked out."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
+from jounce.behaviour.on_road.flat_ride import flat_ride
+from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
+from jounce.behaviour.on_road.modes import modes, ride_ends
+from jounce.behaviour.on_road.obstacles import Profile, bump
+from jounce.behaviour.on_road.random_ride import random_ride
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.road_surface import road_class
+from jounce.behaviour.on_road.small_motions import small_motions
+from jounce.behaviour.on_road.time_history import drive_over
+from jounce.car.document import CarDocument
+from jounce.job.answers.ride import BUMP_TOLD, SWING_SPEED, Ridden
+
+__all__ = ["ridden"]
+
+
+def ridden(
+    title: str, document: CarDocument, car: RoadCar, road: tuple[str, float], over: tuple[Profile, float] | None
+) -> Ridden:
+    """Everything that riding tells of a car.
+
+    Args:
+        title: what it is called beside others
+        document: the car
+        car: the same on its road
+        road: class of the road by ISO 8608, and the speed on it [m/s]
+        over: what is driven over, and the speed there [m/s]; None for nothing
+    """
+    surface, speed = road
+    whole = whole_inertia(document)
+    own = body_inertia(car, whole)
+    motions = small_motions(car, own)
+    dampers = dampers_of(document)
+    known = not dampers.unknown
+    seat = np.array([motions.foot[:2, 0].mean() - 0.5 * motions.wheelbase, 0.35, 0.45])
+    system = motions.damped({c: at_swinging(k, SWING_SPEED) for c, k in dampers.curves.items()}) if known else None
+    ends = ride_ends(motions)
+    return Ridden(
+        title=title,
+        motions=motions,
+        inertia=whole,
+        own_inertia=own,
+        dampers=dampers,
+        modes=modes(motions, system),
+        ends=ends,
+        flat=flat_ride(motions, ends, speed, bump(BUMP_TOLD, 1.0), system),
+        random=random_ride(motions, dampers.curves, road_class(surface), speed, seat) if known else None,
+        history=drive_over(car, dampers.curves, own, over[0], over[1]) if known and over is not None else None,
+        seat=seat,
+    )
