@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 
 import numpy as np
@@ -261,3 +262,21 @@ def test_wheel_loads_at_wanted_heights_are_those_of_the_car_that_stands_there(fr
     ]
 
     assert np.abs(missed).max() < 0.0002  # what a quarter turn of 0.3 mm and the body's lean are worth
+
+
+@pytest.mark.parametrize(("units", "others"), [("metric", r"\d (in|lbf|psi|lb)\b"), ("inch", r"\d (mm|N|MPa|kg)\b")])
+def test_every_check_is_told_in_the_units_asked_for_alone(units, others):
+    demo = worked()
+    checks = [*run_checks(demo.job, demo.planned, demo.plan), *worked(rod(10, 40)).checks("PAN-02")]
+    told = [check.said(units) for check in checks]
+
+    assert [text for text in told if re.search(others, text)] == []
+    assert sum(bool(re.search(r"\d (mm|in)\b", text)) for text in told) > 20
+
+
+def test_a_check_tells_one_value_in_all_units():
+    check = worked().checks("TRV-02")[0]
+
+    assert f"{check.value * 1e3:.0f} mm until" in check.said("metric")
+    assert f"{check.value / 0.0254:.2f} in until" in check.said("inch")
+    assert check.said("metric") == check.sentence

@@ -14,6 +14,7 @@ from jounce.job.orders import grouped, latest_days, order_lines, to_prepare
 from jounce.job.quote import Work, priced, rounded, same_parts
 from jounce.job.shelf.kinds.coils import CoilPart
 from jounce.job.shelf.kinds.small import SmallPart
+from jounce.job.shelf.toml import parse_toml
 from jounce.job.shop import Terms, parse_shop
 
 TERMS = Terms(currency="EUR", labour_rate="72.00", tax_percent=20)
@@ -100,7 +101,26 @@ def test_orders_take_from_stock_first_and_add_counts_of_one_code():
 def test_a_stock_or_a_lead_time_that_is_not_noted_leaves_the_day_open():
     assert latest_days(order_lines([(part(stock=None, lead_time_days=3), 1)])) is None
     assert latest_days(order_lines([(part(stock=0, lead_time_days=None), 1)])) is None
-    assert list(grouped(order_lines([(part(), 1)]))) == ["maker not noted"]
+    assert list(grouped(order_lines([(part(), 1)]))) == ["a supplier not noted"]
+
+
+def test_orders_go_to_who_sells_not_to_who_makes():
+    sold = part("A-1", maker="Ostrel Bars", supplier="Hartmere Spring Trade")
+    other = part("B-1", maker="Kelbrun Rods", supplier="Hartmere Spring Trade")
+    direct = part("C-1", maker="Ostrel Bars")
+    told = {
+        name: [line.part.code for line in own]
+        for name, own in grouped(order_lines([(p, 1) for p in (sold, other, direct)])).items()
+    }
+
+    assert told == {"Hartmere Spring Trade": ["A-1", "B-1"], "Ostrel Bars": ["C-1"]}
+
+
+def test_every_demo_part_says_from_whom_it_is_ordered():
+    parts = parse_toml(files("jounce.demo").joinpath("shelf.toml").read_text("utf-8"), "shelf.toml").good.parts
+
+    assert len(parts) == 181
+    assert all(part.supplier for part in parts)
 
 
 def test_notes_and_unknown_numbers_are_to_be_prepared():

@@ -100,7 +100,7 @@ def read_toml(text: str, name: str) -> dict[str, object]:
     """
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except ValueError as error:  # the parser's own, and a whole number of thousands of digits
         todo = 'Correct this line: texts and numbers with units stand in quotation marks ("22.5 mm"), keys appear once.'
         raise InputError(f"The file is not valid TOML: {error}", todo=todo, place=name) from None
     except RecursionError:

@@ -71,7 +71,7 @@ def problems_of(
             location = tuple(str(part) for part in details["loc"])
             place = _place(location + _below(problem), written)
             found.setdefault((place, problem.message), problem)
-            problem.place = _shown(place, lines)
+            problem.place, problem.line = _shown(place, lines), line_of(place, lines)
     order = sorted(found, key=lambda key: line_of(key[0], lines) or 0)
     return [found[key] for key in order]
 

@@ -1,4 +1,4 @@
-"""Changing single values in the text of a car or job file; its comments and the order of its keys stay."""
+"""Changing single values and whole tables in the text of a car or job file; its comments and the order of its keys stay."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tomlkit.exceptions import TOMLKitError
 
 from jounce.conventions.errors import InputError
 
-__all__ = ["rewritten"]
+__all__ = ["rewritten", "with_tables"]
 
 
 def rewritten(text: str, values: Mapping[str, object]) -> str:
@@ -39,6 +39,32 @@ def rewritten(text: str, values: Mapping[str, object]) -> str:
     return tomlkit.dumps(document)
 
 
+def with_tables(text: str, tables: Mapping[str, str]) -> str:
+    r"""The text with whole tables in place of those it has, or added to it.
+
+    Args:
+        text: TOML
+        tables: TOML of each new table by its full name, which is also its head
+
+    Raises:
+        InputError: the text is no TOML, or a name leads through something that is no table
+
+    >>> with_tables("[a]\nb = 1\n\n[c]\n", {"a": "[a]\nd = 2"})
+    '[a]\nd = 2\n\n[c]\n'
+    """
+    try:
+        document = tomlkit.parse(text)
+        for name, written in tables.items():
+            *path, key = name.split(".")
+            new: Any = tomlkit.parse(written.rstrip("\n") + "\n\n")
+            for step in (*path, key):
+                new = new[step]
+            _table(document, path, make=True)[key] = new
+    except TOMLKitError as error:
+        raise InputError(f"The file is not valid TOML: {error}", todo="Correct the text first.") from None
+    return tomlkit.dumps(document)
+
+
 def _table(document: MutableMapping[str, Any], path: list[str], *, make: bool) -> MutableMapping[str, Any]:
     for step in path:
         if step not in document:
@@ -56,4 +82,8 @@ def _set(table: MutableMapping[str, Any], key: str, value: object) -> None:
     if value is None:
         table.pop(key, None)
         return
+    if isinstance(value, Mapping):  # a number with its ± and origin stays on its line
+        told = tomlkit.inline_table()
+        told.update(value)
+        value = told
     table[key] = value

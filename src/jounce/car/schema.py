@@ -20,7 +20,7 @@ from jounce.car.section import Section, form_of, section_in
 from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.units import unit_of
 
-__all__ = ["car_schema"]
+__all__ = ["car_schema", "section_schema"]
 
 Schema = dict[str, Any]
 
@@ -44,6 +44,19 @@ def car_schema() -> Schema:
         described = {"description": CarDocument.model_fields[end].description}
         schema["properties"][end] = described | {"oneOf": layouts}
     head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Car file"}
+    return head | schema | {"$defs": definitions}
+
+
+def section_schema(model: type[Section], title: str) -> Schema:
+    """JSON Schema (draft 2020-12) of another file that is a section with sections in it.
+
+    Args:
+        model: the whole file
+        title: what the file is called
+    """
+    definitions: Schema = {}
+    schema = _section(model, definitions)
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": title}
     return head | schema | {"$defs": definitions}
 
 
@@ -100,6 +113,9 @@ def _field(field: FieldInfo, definitions: Schema) -> Schema:
         return described | {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
     if table := form_of(field, Table):
         return described | _table(table)
+    own: Schema | None = next((form.json_form for form in field.metadata if hasattr(form, "json_form")), None)
+    if own is not None:
+        return described | own
     return described | _plain(field)
 
 

@@ -209,7 +209,7 @@ def _print_checks(title: str, checks: list[Check], units: str) -> None:
     typer.echo(f"\n{title}")
     for check in checks:
         margin = "" if check.margin is None else f" Margin {show(check.margin, check.kind, units, sign=True)}."
-        text = f"  {check.verdict.value:8}{check.code}  {check.question} {check.sentence}{margin}"
+        text = f"  {check.verdict.value:8}{check.code}  {check.question} {check.said(units)}{margin}"
         if check.verdict is Verdict.FAIL:
             why = f" Why: {check.reason}." if check.reason else ""
             source = f" Limit: {check.source}." if check.source else ""

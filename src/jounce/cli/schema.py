@@ -1,4 +1,4 @@
-"""`jounce schema`: the JSON Schema of the car file, for editors that check while one types."""
+"""`jounce schema`: the JSON Schema of the car file or the job file, for editors that check while one types."""
 
 from __future__ import annotations
 
@@ -9,12 +9,16 @@ from typing import Annotated
 import typer
 
 
-def schema(out: Annotated[str, typer.Argument(help="file to write, or - for the screen", metavar="OUT")] = "-") -> None:
-    """Write the JSON Schema of the car file, which editors use to check while one types."""
+def schema(
+    out: Annotated[str, typer.Argument(help="file to write, or - for the screen", metavar="OUT")] = "-",
+    job: Annotated[bool, typer.Option("--job", help="of the job file in place of the car file")] = False,  # noqa: FBT002
+) -> None:
+    """Write the JSON Schema of the car file or the job file, which editors use to check while one types."""
     from jounce.car.file import write_whole
     from jounce.car.schema import car_schema
+    from jounce.job.schema import job_schema
 
-    text = json.dumps(car_schema(), indent=2, ensure_ascii=False)
+    text = json.dumps(job_schema() if job else car_schema(), indent=2, ensure_ascii=False)
     if out == "-":
         typer.echo(text)
     else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Self
 
@@ -15,23 +16,20 @@ if TYPE_CHECKING:
     from jounce.job.search.goals import Goal
     from jounce.job.search.run import Result
 
-USUAL_PLACES = (
-    "front bars",
-    "front dampers",
-    "second front roll bar",
-    "rear springs",
-    "rear perches",
-    "rear dampers",
-    "inner bar",
-)
+STOPPED = 130
+"""Exit code of a command that was ended by Ctrl-C."""
+CALLED = ("good", "better", "best")
 
 
 def search(
-    job_file: Annotated[Path, typer.Argument(help="job file: the car, its wanted heights", metavar="JOB")],
+    job_file: Annotated[Path, typer.Argument(help="job file: the car, its wanted heights, its goals", metavar="JOB")],
     shelf: Annotated[Path, typer.Option(help="shelf file")],
     goal: Annotated[
         list[str] | None,
-        typer.Option(help='a window in place of the usual one: "roll_gradient=3.5..4.5 deg/g"'),
+        typer.Option(
+            help="a goal in place of the job's or the usual one, with weight and reason if wanted: "
+            '"roll_gradient = 3.5 to 4.5 deg/g; weight 2; less roll"'
+        ),
     ] = None,
     budget: Annotated[float, typer.Option(help="most that the parts may cost, in the shelf's currency", min=0)] = 0.0,
     place: Annotated[
@@ -42,47 +40,147 @@ def search(
         bool, typer.Option("--unsure", help="also parts of which it is not known whether they fit")
     ] = False,
     why: Annotated[str, typer.Option(help='what speaks against these parts: "TB-26 C-45-240"')] = "",
+    write: Annotated[
+        list[str] | None,
+        typer.Option(help='write a package as a new job file: "better=FILE.toml"', metavar="PACKAGE=FILE"),
+    ] = None,
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:
     """Judge every combination of parts by goals and hard limits; tell a good, a better and the best package.
 
-    The heights are those of the job. Ctrl-C stops and tells what was found so far.
+    The heights are those of the job. Ctrl-C stops, tells what was found so far, and ends with code 130.
     """
+    from jounce.job.search.run import Stopped
+
+    files = _files(write or ())
+    try:
+        with _Stop() as stop:
+            searched = _searched(
+                job_file, shelf, _Asked(goal or (), budget, place or (), why, units, in_stock, unsure), stop
+            )
+    except Stopped as stopped:
+        typer.echo(str(stopped), err=True)
+        raise typer.Exit(STOPPED) from None
+    except KeyboardInterrupt:
+        typer.echo("The search was stopped at once: nothing was worked out to its end.", err=True)
+        raise typer.Exit(STOPPED) from None
+    _write_packages(searched, job_file, files)
+    _tell(searched, json_file, units)
+    if searched.result.stopped:
+        raise typer.Exit(STOPPED)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked for besides the files."""
+
+    goals: Sequence[str]
+    budget: float
+    places: Sequence[str]
+    why: str
+    units: str
+    in_stock: bool
+    unsure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Searched:
+    """What was found, and what speaks against the parts that somebody asked about."""
+
+    result: Result
+    codes: Sequence[str]
+    reasons: Sequence[str]
+
+
+def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searched:
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
     from jounce.job.file import read_job
     from jounce.job.search.build import search_space
     from jounce.job.search.run import Wanted
-    from jounce.job.search.run import search as searched
-    from jounce.job.search.slots import Choosy, slot_named
+    from jounce.job.search.run import search as search_all
+    from jounce.job.search.slots import USUAL_PLACES, Choosy, slot_named
     from jounce.job.search.why_not import why_not
+    from jounce.job.search.written_goals import goals_of
     from jounce.job.shelf.file import read_shelf
 
+    written = _goals(asked.goals, asked.units)
     job, document = read_job(job_file)
-    choosy = Choosy(in_stock=in_stock, unsure=unsure)
+    choosy = Choosy(in_stock=asked.in_stock, unsure=asked.unsure)
     parts = read_shelf(shelf)
-    codes = why.replace(",", " ").split()
+    codes = asked.why.replace(",", " ").split()
     for code in codes:
         parts.part(code)  # a slip of the pen is told before the long work
-    slots = [slot_named(name) for name in place or USUAL_PLACES]
-    wanted = Wanted(_goals(goal or (), units), budget or float("inf"))
+    slots = [slot_named(name) for name in asked.places or USUAL_PLACES]
     with at(str(job_file)):
+        wanted = Wanted(goals_of(job, written), asked.budget or float("inf"))
         space = search_space(document, job, parts, slots, choosy)
-        with _Stop() as stop, shown_progress("judging packages") as progress:
-            result = searched(space, wanted, progress=progress, stop=stop.asked)
+        with shown_progress("judging packages") as progress:
+            result = search_all(space, wanted, progress=progress, stop=stop.asked)
+        reasons = why_not(result, parts, codes, choosy, asked.units) if codes else []
+    return _Searched(result, codes, reasons)
+
+
+def _files(written: Sequence[str]) -> dict[str, Path]:
+    """The job files that shall be written, by the package."""
+    from jounce.conventions.errors import InputError
+
+    files: dict[str, Path] = {}
+    for text in written:
+        name, _, file = (part.strip() for part in text.partition("="))
+        if name not in CALLED or not file:
+            raise InputError(
+                "It is not clear which package shall be written where",
+                found=f'--write "{text}"',
+                allowed='"better=FILE.toml", with good, better or best',
+            )
+        path = Path(file)
+        if path.exists():
+            raise InputError("There is a file of this name already", todo="Choose another name.", place=file)
+        if not path.parent.is_dir():
+            raise InputError("There is no such folder", todo="Make it, or choose another.", place=str(path.parent))
+        files[name] = path
+    return files
+
+
+def _write_packages(searched: _Searched, job_file: Path, files: dict[str, Path]) -> None:
+    from jounce.car.file import read_text
+    from jounce.conventions.errors import InputError, at
+    from jounce.job.search.handed_on import from_folder, job_text
+    from jounce.job.shelf.file import write_new
+
+    if not files:
+        return
+    result, three = searched.result, searched.result.three()
+    if not three:
+        raise InputError("There is no package to write", todo="Widen the goals, or look in more places.")
+    with at(str(job_file)):
+        text = read_text(job_file)
+        texts = {
+            path: from_folder(
+                job_text(text, result.space.job(result.package(three[name]))), job_file.parent, path.parent
+            )
+            for name, path in files.items()
+        }
+    write_new(texts)
+    for name, path in files.items():
+        typer.echo(f"The {name} package is in {path}.", err=True)
+
+
+def _tell(searched: _Searched, json_file: str, units: str) -> None:
     if json_file:
-        text = json.dumps(_values(result), indent=2, ensure_ascii=False, allow_nan=False)
+        text = json.dumps(_values(searched.result), indent=2, ensure_ascii=False, allow_nan=False)
         if json_file == "-":
             typer.echo(text)
             return
         from jounce.car.file import write_whole
 
         write_whole(Path(json_file), text + "\n")
-    _print(result, units)
-    if codes:
-        typer.echo(f"\n{', '.join(codes)}:")
-        for reason in why_not(result, parts, codes, choosy, units):
+    _print(searched.result, units)
+    if searched.codes:
+        typer.echo(f"\n{', '.join(searched.codes)}:")
+        for reason in searched.reasons:
             typer.echo(f"- {reason}")
 
 
@@ -109,30 +207,15 @@ class _Stop:
         if self._asked:
             raise KeyboardInterrupt
         self._asked = True
+        typer.echo("Stopping; once more stops at once.", err=True)
 
 
 def _goals(written: Sequence[str], units: str) -> tuple[Goal, ...]:
-    """The usual goals, those that were written in their place."""
-    from jounce.cli.answers import asked
-    from jounce.conventions.errors import InputError
-    from jounce.job.search.goals import METRICS, Goal, usual_goals
+    from jounce.conventions.errors import at
+    from jounce.job.search.written_goals import read_goal
 
-    goals = {one.metric: one for one in usual_goals()}
-    for text in written:
-        name, _, window = (part.strip() for part in text.partition("="))
-        low, dots, high = (part.strip() for part in window.partition(".."))
-        if name not in METRICS or not dots:
-            raise InputError(
-                "This is no goal",
-                found=f'--goal "{text}"',
-                allowed=f"name=low..high with a name of {', '.join(METRICS)}",
-                todo='Write it like "roll_gradient=3.5..4.5 deg/g".',
-            )
-        kind, option = METRICS[name].kind, f'--goal "{text}"'
-        unit = high.split(" ", 1)[1] if " " in high else ""
-        least = asked(f"{low} {unit}".strip() if not any(c.isalpha() for c in low) else low, kind, option, units)
-        goals[name] = Goal(name, least, asked(high, kind, option, units), 1.0, "as asked for")
-    return tuple(goals.values())
+    with at("--goal"):
+        return tuple(read_goal(text, units) for text in written)
 
 
 def _values(result: Result) -> dict[str, Any]:
@@ -143,7 +226,12 @@ def _values(result: Result) -> dict[str, Any]:
         "combinations": result.combinations,
         "judged_in_pairs": result.found.looked,
         "meet_every_goal": result.found.met,
-        "stopped": result.stopped,
+        "stopped": bool(result.stopped),
+        "left_out_when_worked_out": result.proof.left_out,
+        "goals": [
+            {"metric": g.metric, "low": g.low, "high": g.high, "weight": g.weight, "reason": g.reason}
+            for g in result.wanted.goals
+        ],
         "packages": [
             {
                 "called": [name for name, number in three.items() if number == k],
@@ -151,29 +239,38 @@ def _values(result: Result) -> dict[str, Any]:
                 "price": float(result.found.price[k]),
                 "labour_hours": result.hours(k),
                 "score": float(result.found.score[k]),
-                "metrics": {name: float(values[k]) for name, values in result.found.metrics.items()},
+                "metrics": result.numbers(k),
+                "outside": {g.metric: _outside(g, result.numbers(k)[g.metric]) for g in result.wanted.goals},
+                "worked_out": result.proof.holds(result.pair(k)),
             }
             for k in numbers
         ],
+        "picked": dict(result.space.picked.told),
         "too_little_known": list(result.space.refused),
     }
 
 
+def _outside(goal: Goal, value: float | None) -> float | None:
+    return None if value is None else goal.outside(value)
+
+
 def _print(result: Result, units: str) -> None:
     from jounce.cli.answers import tell
-    from jounce.job.search.shown import packages_table, price_front_table
+    from jounce.job.search.shown import goals_table, nothing_words, packages_table, price_front_table
 
     found = result.found
     limits = sum(int((~axle.limits.kept).sum()) for axle in result.axles)
     typer.echo(
         f"{result.combinations:,} combinations. {limits:,} choices of one axle break a hard limit; "
         f"{found.looked:,} pairs of what is left, parts that push alike counted once, were judged; "
-        f"{found.met:,} meet every goal." + (" Stopped before the end." if result.stopped else "")
+        f"{found.met:,} meet every goal."
     )
+    if result.stopped:
+        typer.echo(f"Stopped before the end: {result.stopped}. What follows is the best of these.")
     if not len(found.score):
-        typer.echo("Nothing within the budget.")
+        for line in nothing_words(result):
+            typer.echo(line)
         return
-    typer.echo("")
-    tell(packages_table(result), units)
-    typer.echo("")
-    tell(price_front_table(result), units)
+    for table in (packages_table(result), goals_table(result, units), price_front_table(result)):
+        typer.echo("")
+        tell(table, units)

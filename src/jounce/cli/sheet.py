@@ -54,7 +54,7 @@ def sheet(
     look = Paperwork(units, "us-letter" if paper == "letter" else "a4", terms)
     packages: tuple[Package, ...] = ()
     if asked.priced:
-        packages = tuple(_packages(terms, shelf, part or (), package or (), _work(work or ())))
+        packages = tuple(_packages(terms, shelf, file, (part or (), package or ()), _work(work or ())))
     with at(str(file)):
         write_whole(out, printed(kind, _case(file, look, packages, of_job=asked.of_job)))
     typer.echo(f"The sheet is in {out}.", err=True)
@@ -74,8 +74,13 @@ def _case(file: Path, look: Paperwork, packages: tuple[Package, ...], *, of_job:
 
 
 def _packages(
-    shop: Shop | None, shelf: Path | None, parts: Sequence[str], packages: Sequence[str], work: Sequence[Work]
+    shop: Shop | None,
+    shelf: Path | None,
+    file: Path,
+    asked: tuple[Sequence[str], Sequence[str]],
+    work: Sequence[Work],
 ) -> Iterator[Package]:
+    """What was asked for by parts and by packages; where nothing was, the parts that the job names."""
     from jounce.conventions.errors import InputError, at
     from jounce.job.quote import priced
     from jounce.job.shelf.file import read_shelf
@@ -84,12 +89,13 @@ def _packages(
         lacking = "--shop shop.toml" if shop is None else "--shelf shelf.toml"
         raise InputError("Money needs the shop's file and the shelf", todo=f"Name it: {lacking}.")
     stock = read_shelf(shelf)
+    parts, packages = asked
     named = [package.partition(":") for package in packages]
     wanted = [(name.strip(), [word.strip() for word in codes.split(",") if word.strip()]) for name, _, codes in named]
     if parts:
         wanted.insert(0, ("as asked", list(parts)))
     if not wanted:
-        raise InputError("Nothing is offered", todo='Name parts: --part CODE, or --package "name: CODE, CODE=2".')
+        yield _planned(file, stock, work, shop)
     for name, codes in wanted:
         if not name or not codes:
             raise InputError(
@@ -99,6 +105,25 @@ def _packages(
             )
         with at(f"package {name}"):
             yield priced(name, [_part(stock, code) for code in codes], work, shop.quote)
+
+
+def _planned(file: Path, stock: Shelf, work: Sequence[Work], shop: Shop) -> Package:
+    """The parts that the job names by their codes."""
+    from jounce.conventions.errors import InputError, at
+    from jounce.job.file import read_job
+    from jounce.job.parts_named import parts_of_shelf
+    from jounce.job.quote import priced
+
+    job, _ = read_job(file)
+    with at(str(file)):
+        parts = parts_of_shelf(job, stock)
+        if not parts:
+            raise InputError(
+                "Nothing is offered",
+                found="no codes under [shelf] of the job",
+                todo='Name parts there, or by --part CODE, or by --package "name: CODE, CODE=2".',
+            )
+        return priced("as planned", parts, work, shop.quote)
 
 
 def _part(shelf: Shelf, written: str) -> tuple[Part, int]:

@@ -71,6 +71,8 @@ class InputError(JounceError):
         self.found = found
         self.allowed = allowed
         self.todo = todo
+        self.line: int | None = None
+        """Line of the text that was read on which it is wrong, from 1; None where there is none to name."""
 
 
 class InputProblems(InputError):

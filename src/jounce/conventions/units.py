@@ -126,6 +126,8 @@ UNIT_SETS: tuple[str, ...] = tuple(table.UNIT_SETS)
 
 _NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _SIZE = re.compile(rf"(?:(?P<whole>\d+)\s+)?(?P<over>\d+)\s*/\s*(?P<under>\d+)(?![\d/])|(?P<number>{_NUMBER})")
+_LARGEST = 1e300  # a number beyond it is none
+_LONGEST_SHOWN = 60
 _UNIT_TEXT = re.compile(r"[^\W\d_][\w·/^()³²µ]{0,29}")
 _COMPOUND = {Kind.ANGLE, Kind.LENGTH}  # 0°30'15", 1 ft 2 in
 # The library takes the radian for a plain 1 and would read "5 N·m" as a torsional rate: it is not asked about these.
@@ -163,8 +165,8 @@ def read(value: object, kind: Kind, default_unit: str = "") -> float:
     unit = _unit(kind, default_unit or table.DEFAULT_UNIT[kind])
     if isinstance(value, str):
         return _read_text(value, kind, unit)
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-        raise _not_understood(str(value).lower() if isinstance(value, bool) else repr(value), kind)
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) <= _LARGEST:
+        raise _not_understood(str(value).lower() if isinstance(value, bool) else _shortened(repr(value)), kind)
     return float(value) * unit.factor
 
 
@@ -223,6 +225,10 @@ def column(name: str, kind: Kind, unit_set: str = "metric") -> str:
     """
     suffix = unit_of(kind, unit_set).suffix
     return f"{name}_{suffix}" if suffix else name
+
+
+def _shortened(written: str) -> str:
+    return written if len(written) <= _LONGEST_SHOWN else f"{written[:_LONGEST_SHOWN]} …"
 
 
 def _read_text(text: str, kind: Kind, default: Unit) -> float:

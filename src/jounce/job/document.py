@@ -26,6 +26,8 @@ from jounce.car.toe import toe_as_angle
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
+from jounce.job.goal_sections import Goals
+from jounce.job.shelf_codes import ShelfCodes
 
 __all__ = [
     "AdjustableRod",
@@ -248,8 +250,40 @@ class Change(Section):
 
 
 class JobDocument(Section):
-    """A job: identity, wishes, parts."""
+    """A job: identity, wishes, parts; goals by which parts are searched, and the parts' codes on the shelf."""
 
     job: JobIdentity = Field(description="which job it is")
     wanted: Wanted = Field(default=Wanted(), description="what is asked of the car")
     change: Change = Field(default=Change(), description="parts exchanged")
+    goals: Goals = Field(default=Goals(), description="windows, weights and reasons for the package search")
+    shelf: ShelfCodes = Field(default=ShelfCodes(), description="codes of the change list's parts on the shop's shelf")
+
+    @model_validator(mode="after")
+    def _codes_have_parts(self) -> Self:
+        problems = [
+            InputError(
+                "This code has no part in the change list",
+                found=f'"{code}"',
+                todo=f"Give the part under [change.{axle}.{key}], or leave the code out.",
+                place=f"shelf.{axle}.{key}",
+            )
+            for axle, key, code in self.shelf.named()
+            if self.part(axle, key) is None
+        ]
+        if problems:
+            refuse(*problems)
+        return self
+
+    def part(self, axle: str, key: str) -> Section | None:
+        """A part of the change list; None where there is none.
+
+        Args:
+            axle: "front" or "rear"
+            key: its key there; "helper" for the helper or tender spring of the rear coils
+        """
+        change = getattr(self.change, axle)
+        if key != "helper":
+            found = getattr(change, key)
+        else:
+            found = change.spring and (change.spring.helper or change.spring.tender)
+        return found if isinstance(found, Section) else None

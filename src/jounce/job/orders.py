@@ -11,7 +11,7 @@ from jounce.job.shelf.shown import unknown_rows
 
 __all__ = ["OrderLine", "ToPrepare", "grouped", "latest_days", "order_lines", "to_prepare"]
 
-UNNAMED = "maker not noted"
+UNNAMED = "a supplier not noted"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +26,8 @@ class OrderLine:
 
     @property
     def supplier(self) -> str:
-        """By whom it is made: the shelf's only sure word on where to ask."""
-        return self.part.maker or UNNAMED
+        """From whom it is ordered; who makes it where that is not on the shelf."""
+        return self.part.supplier or self.part.maker or UNNAMED
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,9 @@
 """The plan: the car as found, as planned, and the settings that lead from one to the other.
 
-Order of the calculation, which is also the order of the work: springs and bars for the heights and the cross weight
-wanted; the Panhard rod; top plates, then tie rods; then the whole car is let down on its tyres with the settings as
-they can really be made (whole teeth, quarter turns), and everything is read where it then stands.
+Order of the calculation, which is also the order of the work: bars, then springs for the heights wanted; with the bars
+on whole teeth the springs' seats for the cross weight wanted; the Panhard rod; top plates, then tie rods; then the
+whole car is let down on its tyres with the settings as they can really be made (whole teeth, quarter turns), and
+everything is read where it then stands.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from jounce.behaviour.whole_car import CarOnTyres, CarSits, Corner, car_on_tyres
 from jounce.car.assembly import axle_model
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
+from jounce.car.given import SIDE_OF
 from jounce.car.model import AxleModel
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import End, Side
@@ -37,7 +39,9 @@ from jounce.job.settings import (
     rod_setting,
     wheel_settings,
 )
+from jounce.job.trim import Seats, trimmed
 from jounce.layouts.naming import SIDES, SideName, named, outward
+from jounce.linkage.balance import Element
 
 _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
 _AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
@@ -168,8 +172,18 @@ class _Planner:
             {side: loads["rear", side] for side in SIDES},
             same_spring=self.wishes.same_rear_spring,
         )
-        models = (with_main_springs(self.front, front_springs), with_main_springs(self.rear, rear_springs))
-        car = car_on_tyres(models[0], models[1], self.document.mass.centre_of_gravity_height.value)
+        front = with_main_springs(self.front, front_springs)
+        car = car_on_tyres(
+            front, with_main_springs(self.rear, rear_springs), self.document.mass.centre_of_gravity_height.value
+        )
+
+        def cross_share(springs: Mapping[SideName, Element]) -> float:
+            on_seats = (front, with_main_springs(self.rear, springs))
+            return _rest(car, on_seats, {**front_values, **rear_values}).cross_share
+
+        threads = {side: self.rear_section.side(SIDE_OF[side]).perch for side in SIDES}
+        seats = trimmed(Seats(perches, rear_springs), threads, cross_share, self.wishes.cross_share)
+        models = (front, with_main_springs(self.rear, seats.elements))
         for _ in range(_ROUNDS):  # angles and rod are set where the car really stands, not where it was wished
             sits = _rest(car, models, {**front_values, **rear_values})
             before = {**{("front", s): front_at[s] for s in SIDES}, **{("rear", s): rear_at[s] for s in SIDES}}
@@ -191,7 +205,7 @@ class _Planner:
             self.found,
             planned,
             bars,
-            perches,
+            seats.settings,
             rod,
             wheels,
             {side: angles[f"{side}_toe"] for side in SIDES},

@@ -19,6 +19,7 @@ from jounce.conventions.units import Kind, read, show, unit_of
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.plan import Plan
 from jounce.job.rule_quantities import QUANTITIES
+from jounce.job.sentence import Amount, say
 
 __all__ = ["Rule", "RuleSet", "parse_rules", "read_rules", "rule_checks"]
 
@@ -167,16 +168,16 @@ def _check(code: str, rule: Rule, limit: tuple[str, float], document: CarDocumen
     bound, number = limit
     question = f"{rule.name}?"
     value = told.value(document, plan)
-    asked = f"{bound} {show(number, told.kind)} asked for"
+    asked = say("{} {} asked for", bound, Amount(number, told.kind))
     if value is None:
-        return unknown(code, question, told.kind, f"{asked}; measure {told.missing}")
+        return unknown(code, question, told.kind, say("{}; measure {}", asked, told.missing))
     good = value >= number if bound == "at least" else value <= number
     looked = "date not told" if rule.date is None else f"as of {rule.date.isoformat()}"
     return Check(
         code,
         question,
         verdict(good),
-        f"{told.words}: {show(value, told.kind)}, {asked}.",
+        say("{}: {}, {}.", told.words, Amount(value, told.kind), asked),
         told.kind,
         value,
         number,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
@@ -13,7 +13,7 @@ from jounce.car.file import parse_document, read_text
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 
-__all__ = ["Letterhead", "Shop", "Terms", "parse_shop", "read_shop"]
+__all__ = ["House", "Letterhead", "Shop", "Terms", "parse_shop", "read_shop"]
 
 
 def _read_decimal(written: object) -> object:
@@ -56,11 +56,19 @@ class Terms(Section):
     note: str = Field(default="", description="a sentence below the sums: payment, warranty, anything else")
 
 
+class House(Section):
+    """How numbers are shown and printed in this shop; a browser may choose otherwise for itself."""
+
+    units: Literal["metric", "inch", "kgf"] = Field(default="metric", description="unit set of the house")
+    paper: Literal["a4", "letter"] = Field(default="a4", description="paper in the printer")
+
+
 class Shop(Section):
     """A shop."""
 
     shop: Letterhead = Field(description="what stands on top of a sheet")
     quote: Terms = Field(description="what work costs")
+    house: House = Field(default=House(), description="units and paper of the house")
 
 
 def read_shop(path: Path | str) -> Shop:

@@ -10,6 +10,7 @@ from jounce.car.quantity import Measured
 from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan
+from jounce.job.sentence import Amount
 
 _NOTICED = 5e-5
 """A plate that moves less is not told to move [m]."""
@@ -78,6 +79,11 @@ def _length(value: float, units: str, *, sign: bool = False) -> str:
     return show(value, Kind.LENGTH, units, sign=sign)
 
 
+def _turned(value: float, units: str) -> str:
+    """A length that a thread sets, one decimal finer than lengths are told."""
+    return Amount(value, Kind.LENGTH, sign=True, fewer=-1).said(units)
+
+
 def _bars(plan: Plan, units: str) -> Iterator[str]:
     for side, bar in plan.bars.items():
         index = bar.index
@@ -109,7 +115,7 @@ def _rod(plan: Plan, units: str) -> Iterator[str]:
 
 def _wheels(plan: Plan, units: str) -> Iterator[str]:
     for side, wheel in plan.wheels.items():
-        tie = "as it is" if wheel.tie_rod is None else f"{wheel.tie_rod * 1e3:+.2f} mm longer"
+        tie = "as it is" if wheel.tie_rod is None else f"{_turned(wheel.tie_rod, units)} longer"
         back = (
             ""
             if abs(wheel.plate_rearward) < _NOTICED

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from jounce.conventions.units import DEG, Kind, show
+from jounce.conventions.units import DEG, Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan
 from jounce.job.reach_map import ReachMap, reach_maps, slots_of
+from jounce.job.sentence import angle, say
 
 _HAIR = 0.01 * DEG  # a region without width, of slots in one direction only, has its points on the edge
 
@@ -39,16 +40,21 @@ def _reach_check(found: ReachMap) -> Check:
         return unknown("ALN-02", question, Kind.ANGLE, what)
     camber, caster = found.wanted
     spans = [
-        f"{show(float(angle.min()), Kind.ANGLE, sign=True)} to {show(float(angle.max()), Kind.ANGLE, sign=True)}"
-        for angle in (found.camber, found.caster)
+        say("{} to {}", angle(float(one.min()), sign=True), angle(float(one.max()), sign=True))
+        for one in (found.camber, found.caster)
     ]
-    place = f"{show(abs(found.room), Kind.ANGLE)} {'inside' if found.room >= 0 else 'outside'}"
     return Check(
         "ALN-02",
         question,
         verdict(found.room >= -_HAIR),
-        f"camber {spans[0]}, caster {spans[1]} with toe reset; {show(camber, Kind.ANGLE, sign=True)} with "
-        f"{show(caster, Kind.ANGLE, sign=True)} lies {place} the edge of that region.",
+        say(
+            "camber {}, caster {} with toe reset; {} with {} lies {} {} the edge of that region.",
+            *spans,
+            angle(camber, sign=True),
+            angle(caster, sign=True),
+            angle(abs(found.room)),
+            "inside" if found.room >= 0 else "outside",
+        ),
         Kind.ANGLE,
         found.room,
         0.0,

@@ -8,6 +8,7 @@ from enum import Enum
 from typing import Literal
 
 from jounce.conventions.units import Kind
+from jounce.job.sentence import Sentence, say
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -22,7 +23,7 @@ class Verdict(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One question and its answer; ``value`` and ``limit`` are SI, None when unknown.
+    """One question and its answer; ``value`` and ``limit`` are SI, None when unknown; `said` tells it in words.
 
     ``bound`` says on which side of the limit the value has to be, empty where there is no limit of that kind; ``source``
     tells where the limit comes from, ``reason`` why there is one, ``todo`` what helps where the check fails.
@@ -31,7 +32,7 @@ class Check:
     code: str
     question: str
     verdict: Verdict
-    sentence: str
+    told: Sentence
     kind: Kind
     value: float | None = None
     limit: float | None = None
@@ -39,6 +40,19 @@ class Check:
     bound: Literal["at least", "at most", ""] = ""
     reason: str = ""
     todo: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """The answer in words, in metric units."""
+        return self.said("metric")
+
+    def said(self, units: str) -> str:
+        """The answer in words.
+
+        Args:
+            units: unit set to tell its numbers in
+        """
+        return self.told.said(units)
 
     @property
     def margin(self) -> float | None:
@@ -53,7 +67,7 @@ def verdict(good: bool) -> Verdict:  # noqa: FBT001
     return Verdict.PASS if good else Verdict.FAIL
 
 
-def unknown(code: str, question: str, kind: Kind, what: str, value: float | None = None) -> Check:
+def unknown(code: str, question: str, kind: Kind, what: Sentence | str, value: float | None = None) -> Check:
     """A check that cannot be answered.
 
     Args:
@@ -63,7 +77,7 @@ def unknown(code: str, question: str, kind: Kind, what: str, value: float | None
         what: what has to be measured or told, as the end of a sentence
         value: what is known of it [SI]
     """
-    return Check(code, question, Verdict.UNKNOWN, f"unknown: {what}.", kind, value)
+    return Check(code, question, Verdict.UNKNOWN, say("unknown: {}.", what), kind, value)
 
 
 def worst(checks: Iterable[Check]) -> Verdict:

@@ -18,6 +18,7 @@ from jounce.elements.materials import hot_formed_solid_stress_limit
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel, loose_check
 from jounce.job.plan import Plan
+from jounce.job.sentence import length, say, stress
 from jounce.layouts.naming import SIDES, SideName
 
 _CHART = (10 * MM, 50 * MM)
@@ -49,7 +50,7 @@ def _helper_check(side: SideName, plan: Plan) -> Check:
     question = f"Is the {side} rear helper spring solid where the car stands?"
     good = mine["rest"].solid["helper"]
     todo = "A softer helper spring."
-    return Check("SPR-03", question, verdict(good), text, Kind.FORCE, mine["rest"].force, todo=todo)
+    return Check("SPR-03", question, verdict(good), say("{}", text), Kind.FORCE, mine["rest"].force, todo=todo)
 
 
 def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
@@ -61,15 +62,15 @@ def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
     model, state = plan.planned.models[1], plan.planned.states["rear"]
     wound = spring_wound(model, side, state, -end.travel) - spring_wound(model, side, state, 0.0)
     table = {c.name: float(c.values[0]) for c in plan.planned.geometry["rear"].columns}
-    length = table[f"{side}_spring_length"] - plan.perches[side].seat - wound
-    text = f"{length * 1e3:.0f} mm long at full bump ({end.name}), solid at {solid * 1e3:.0f} mm."
+    long = table[f"{side}_spring_length"] - plan.perches[side].seat - wound
+    text = say("{} long at full bump ({}), solid at {}.", length(long), end.name, length(solid))
     return Check(
         "SPR-02",
         question,
-        verdict(length > solid),
+        verdict(long > solid),
         text,
         Kind.LENGTH,
-        length,
+        long,
         solid,
         "length of the spring with all its turns touching",
         "at least",
@@ -91,16 +92,16 @@ def _stress_check(spring: Spring, side: SideName, plan: Plan) -> Check:
     wire, coil = spring.wire.value, spring.coil
     plain = float(np.ravel(coil_shear_stress(law.force(wound + law.start), wire, coil))[0])
     raised = plain * float(bergstraesser_factor(coil / wire))
-    text = f"{plain / 1e6:.0f} MPa at full bump ({end.name}), {raised / 1e6:.0f} MPa at the inside of the turns"
+    text = say("{} at full bump ({}), {} at the inside of the turns", stress(plain), end.name, stress(raised))
     if not _CHART[0] <= wire <= _CHART[1]:
-        what = f"{text}; no published limit at hand for this wire: ask its maker"
-        return unknown("SPR-04", question, Kind.STRESS, what, plain)
+        asked = say("{}; no published limit at hand for this wire: ask its maker", text)
+        return unknown("SPR-04", question, Kind.STRESS, asked, plain)
     limit = float(hot_formed_solid_stress_limit(wire))
     return Check(
         "SPR-04",
         question,
         Verdict.PASS if plain <= limit else Verdict.FAIL,
-        f"{text}, limit {limit / 1e6:.0f} MPa.",
+        say("{}, limit {}.", text, stress(limit)),
         Kind.STRESS,
         plain,
         limit,

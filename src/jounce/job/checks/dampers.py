@@ -13,6 +13,7 @@ from jounce.conventions.units import Kind
 from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
 from jounce.job.on_road import car_in
 from jounce.job.plan import CarState, Plan
+from jounce.job.sentence import say
 
 LEAST_RATIO, MOST_RATIO = 0.2, 0.7
 """Damping ratios in heave from a soft road car to a sporting one, common practice, no source [-]."""
@@ -53,7 +54,7 @@ def damper_checks(document: CarDocument, plan: Plan) -> Iterator[Check]:
             "DMP-01",
             question,
             verdict(LEAST_RATIO <= ratio <= MOST_RATIO),
-            f"{ratio:.2f} of critical in heave; {LEAST_RATIO:g} to {MOST_RATIO:g} is usual.",
+            say(f"{ratio:.2f} of critical in heave; {LEAST_RATIO:g} to {MOST_RATIO:g} is usual."),
             Kind.RATIO,
             ratio,
             LEAST_RATIO if low else MOST_RATIO,

@@ -6,6 +6,7 @@ from jounce.behaviour.reach import Met, first_hard
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown
 from jounce.job.plan import CarState, Plan
+from jounce.job.sentence import length, say
 from jounce.layouts.naming import SideName
 
 _CAPTIVE = "springs must stay captive"
@@ -39,20 +40,22 @@ def loose_check(code: str, question: str, axle: str, side: SideName, plan: Plan)
     loose = plan.planned.axles[axle].wheels[side].loose_at
     end = end_of_travel(plan.planned, axle, "droop")
     if end is None and loose is None:
-        return Check(code, question, Verdict.PASS, "loaded as far down as the linkage goes.", Kind.LENGTH)
+        return Check(code, question, Verdict.PASS, say("loaded as far down as the linkage goes."), Kind.LENGTH)
     if end is None:
         return unknown(
             code, question, Kind.LENGTH, "measure the damper's open length, so that full droop is known", loose
         )
     todo = "A shorter damper, a helper spring or a softer spring."
     if loose is None or loose > end.travel:
-        spare = "" if loose is None else f", slack only beyond {loose * 1e3:.0f} mm"
-        text = f"loaded to the end of droop at {end.travel * 1e3:.0f} mm{spare}."
+        spare = "" if loose is None else say(", slack only beyond {}", length(loose))
+        text = say("loaded to the end of droop at {}{}.", length(end.travel), spare)
         return Check(
             code, question, Verdict.PASS, text, Kind.LENGTH, loose, end.travel, _CAPTIVE, "at least", _WHY, todo
         )
-    text = (
-        f"slack from {loose * 1e3:.0f} mm of droop, full droop is {end.travel * 1e3:.0f} mm ({end.name}): "
-        "a shorter damper, a helper spring or a softer spring."
+    text = say(
+        "slack from {} of droop, full droop is {} ({}): a shorter damper, a helper spring or a softer spring.",
+        length(loose),
+        length(end.travel),
+        end.name,
     )
     return Check(code, question, Verdict.FAIL, text, Kind.LENGTH, loose, end.travel, _CAPTIVE, "at least", _WHY, todo)

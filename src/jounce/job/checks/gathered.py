@@ -15,20 +15,20 @@ def gathered(checks: Sequence[Check], units: str) -> list[Row]:
 
     Args:
         checks: all checks
-        units: unit set of margins
+        units: unit set of their numbers
     """
     of = {one: [check for check in checks if check.verdict is one] for one in Verdict}
-    rows = [(check.verdict.value, check.code, _told(check)) for check in of[Verdict.FAIL]]
+    rows = [(check.verdict.value, check.code, _told(check, units)) for check in of[Verdict.FAIL]]
     for same in _by_code(of[Verdict.UNKNOWN]):
         more = "" if len(same) == 1 else f" And {len(same) - 1} more of this kind."
-        rows.append((Verdict.UNKNOWN.value, same[0].code, _told(same[0]) + more))
+        rows.append((Verdict.UNKNOWN.value, same[0].code, _told(same[0], units) + more))
     if of[Verdict.PASS]:
         rows.append((Verdict.PASS.value, "", _passed(_by_code(of[Verdict.PASS]), units)))
     return rows
 
 
-def _told(check: Check) -> str:
-    return f"{check.question} {check.sentence}"
+def _told(check: Check, units: str) -> str:
+    return f"{check.question} {check.said(units)}"
 
 
 def _by_code(checks: Iterable[Check]) -> list[list[Check]]:

@@ -13,6 +13,7 @@ from jounce.conventions.units import Kind
 from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan
+from jounce.job.sentence import say
 
 BRISK = 0.6 * GRAVITY
 """Lateral acceleration at which it is looked at [m/s²]."""
@@ -42,8 +43,10 @@ def grip_checks(document: CarDocument, plan: Plan) -> Iterator[Check]:
         "GRP-01",
         question,
         verdict(float(ahead[worst]) >= 0.0),
-        f"at 0.6 g in the {'right' if worst == 0 else 'left'} turn the front uses {front * 100:.0f} % of its grip, "
-        f"the rear {rear * 100:.0f} %.",
+        say(
+            f"at 0.6 g in the {'right' if worst == 0 else 'left'} turn the front uses {front * 100:.0f} % of its grip, "
+            f"the rear {rear * 100:.0f} %."
+        ),
         Kind.SHARE,
         float(ahead[worst]),
         0.0,

@@ -11,17 +11,18 @@ from jounce.behaviour.loads import axle_loads
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.bushes import jointed_axle
 from jounce.car.document import CarDocument
-from jounce.conventions.units import GPA, MPA, Kind, show
+from jounce.conventions.units import GPA, MPA, Kind
 from jounce.elements.rod_buckling import buckling_load
 from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan
+from jounce.job.sentence import force, length, say
 
 _SAFETY = 3.0  # against buckling [-]
 _YOUNG, _YIELD = 206 * GPA, 235 * MPA  # plain structural steel, the least that a rod is made of
 _BUCKLING = (
     "Budynas and Nisbett, Shigley's Mechanical Engineering Design, sections 4-12 and 4-13 (quoted from memory), plain "
-    "steel of 235 MPa; the factor of 3 is common practice, no source"
+    "structural steel; the factor of 3 is common practice, no source"
 )
 _ENGAGED = 1.5  # thread engagement per diameter [-]
 
@@ -45,16 +46,21 @@ def _centring_check(section: BeamPanhardAxle, plan: Plan) -> Check:
     rod, panhard = plan.rod, section.panhard
     question = "Can the Panhard rod centre the axle?"
     if panhard.shortest is None or panhard.longest is None:
-        text = (
-            f"the rod is not adjustable; left alone the axle stands {abs(rod.shift_if_left) * 1e3:.1f} mm to the "
-            f"{'left' if rod.shift_if_left > 0 else 'right'}."
+        text = say(
+            "the rod is not adjustable; left alone the axle stands {} to the {}.",
+            length(abs(rod.shift_if_left), fine=True),
+            "left" if rod.shift_if_left > 0 else "right",
         )
         good = abs(rod.shift_if_left) < 0.005
         todo = "An adjustable rod."
         return Check("PAN-01", question, verdict(good), text, Kind.LENGTH, rod.shift_if_left, todo=todo)
     good = panhard.shortest.value <= rod.centring_length <= panhard.longest.value
-    text = f"{rod.centring_length * 1e3:.1f} mm centres it; the rod goes from {panhard.shortest.value * 1e3:.0f} to "
-    text += f"{panhard.longest.value * 1e3:.0f} mm."
+    text = say(
+        "{} centres it; the rod goes from {} to {}.",
+        length(rod.centring_length, fine=True),
+        length(panhard.shortest.value),
+        length(panhard.longest.value),
+    )
     short = 2 * rod.centring_length < panhard.shortest.value + panhard.longest.value
     return Check(
         "PAN-01",
@@ -82,17 +88,18 @@ def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan)
         return unknown("PAN-02", question, Kind.FORCE, "the load of the rod is not known in this layout")
     case = int(np.argmin(axial[0]))
     pressed = max(0.0, -float(axial[0, case]))
-    text = f"pressed with {show(pressed, Kind.FORCE)} at most ({found.cases[case]})"
+    text = say("pressed with {} at most ({})", force(pressed), found.cases[case])
     rod = section.panhard
     if rod.diameter is None:
-        return unknown("PAN-02", question, Kind.FORCE, f"{text}; measure the rod's diameter and bore", pressed)
+        what = say("{}; measure the rod's diameter and bore", text)
+        return unknown("PAN-02", question, Kind.FORCE, what, pressed)
     load = float(buckling_load(plan.rod.set_length, rod.diameter.value, rod.inner_diameter.value, _YOUNG, _YIELD))
     limit = load / _SAFETY
     return Check(
         "PAN-02",
         question,
         verdict(pressed <= limit),
-        f"{text}; a straight rod buckles at {show(load, Kind.FORCE)}, a third of it may be used.",
+        say("{}; a straight rod buckles at {}, a third of it may be used.", text, force(load)),
         Kind.FORCE,
         pressed,
         limit,
@@ -115,7 +122,11 @@ def _thread_check(job: JobDocument, plan: Plan) -> Check:
         "PAN-03",
         question,
         verdict(left >= limit),
-        f"{left * 1e3:.1f} mm screwed in, all the way out of one end; 1.5 diameters are {limit * 1e3:.1f} mm.",
+        say(
+            "{} screwed in, all the way out of one end; 1.5 diameters are {}.",
+            length(left, fine=True),
+            length(limit, fine=True),
+        ),
         Kind.LENGTH,
         left,
         limit,

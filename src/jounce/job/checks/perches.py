@@ -9,6 +9,7 @@ from jounce.car.given import SIDE_OF
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.plan import Plan
+from jounce.job.sentence import length, say
 from jounce.layouts.naming import SIDES
 
 _TODO = "Another spring length, or ask for another height."
@@ -28,10 +29,12 @@ def perch_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
             yield unknown("PER-01", question, Kind.LENGTH, "measure the new spring's free length")
         elif not perch.adjustable:
             good = abs(perch.wanted) <= 0.003
-            text = f"the seat would have to be {perch.wanted * 1e3:+.1f} mm from where it is, and there is no perch."
+            wanted = length(perch.wanted, sign=True, fine=True)
+            text = say("the seat would have to be {} from where it is, and there is no perch.", wanted)
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, 0.0, todo=_TODO)
         else:
             miss = perch.wanted - perch.seat
             good = one.perch is not None and abs(miss) <= one.perch.pitch.value / 2
-            text = f"seat wanted at {perch.wanted * 1e3:+.1f} mm, set to {perch.seat * 1e3:+.1f} mm."
+            both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
+            text = say("seat wanted at {}, set to {}.", *both)
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)

@@ -8,6 +8,7 @@ from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan
+from jounce.job.sentence import Sentence, length, say
 from jounce.layouts.naming import SIDES
 
 _SLOTS = "the plate's own slots"
@@ -30,10 +31,10 @@ def plate_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
         reach = None if plate is None else (plate.reach_rear if rearward > 0 else plate.reach_fore)
         question = f"Does the {side} top plate reach the {way} position?"
         if reach is None:
-            what = f"the plate goes {abs(rearward) * 1e3:.1f} mm {way}; measure its slots"
+            what = say("the plate goes {} {}; measure its slots", length(abs(rearward), fine=True), way)
             yield unknown("PLT-02", question, Kind.LENGTH, what, rearward)
         else:
-            text = f"{abs(rearward) * 1e3:.1f} mm {way}, reach {reach.value * 1e3:.0f} mm."
+            text = say("{} {}, reach {}.", length(abs(rearward), fine=True), way, length(reach.value))
             yield _reach_check("PLT-02", question, text, abs(rearward), reach.value)
     for side in SIDES:
         inward = plan.wheels[side].plate_inward
@@ -42,14 +43,15 @@ def plate_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
         question = f"Does the {side} top plate reach the camber wanted?"
         reach = None if plate is None else (plate.reach_inward if inward > 0 else plate.reach_outward)
         if reach is None:
-            what = f"the plate has to move {inward * 1e3:+.1f} mm inward; measure its slots"
+            what = say("the plate has to move {} inward; measure its slots", length(inward, sign=True, fine=True))
             yield unknown("PLT-01", question, Kind.LENGTH, what, inward)
             continue
-        text = f"{abs(inward) * 1e3:.1f} mm {'inward' if inward > 0 else 'outward'}, reach {reach.value * 1e3:.0f} mm."
+        way = "inward" if inward > 0 else "outward"
+        text = say("{} {}, reach {}.", length(abs(inward), fine=True), way, length(reach.value))
         yield _reach_check("PLT-01", question, text, abs(inward), reach.value)
 
 
-def _reach_check(code: str, question: str, text: str, way: float, reach: float) -> Check:
+def _reach_check(code: str, question: str, text: Sentence, way: float, reach: float) -> Check:
     return Check(
         code,
         question,

@@ -9,10 +9,11 @@ from jounce.behaviour.roll_bars import roll_bars_at_rest
 from jounce.car.axle import Axle
 from jounce.car.document import CarDocument
 from jounce.conventions.errors import Impossible
-from jounce.conventions.units import MPA, Kind, show
+from jounce.conventions.units import MPA, Kind
 from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.plan import Plan
+from jounce.job.sentence import length, say, stress
 
 MOST_STRESS = 700 * MPA
 """Equivalent stress of a tempered bar at full roll, common practice, no source."""
@@ -55,15 +56,15 @@ def _axle(section: Axle, plan: Plan, axle: int) -> Iterator[Check]:
         yield _stress_check(question, max(found), (bump.travel, droop.travel))
 
 
-def _stress_check(question: str, stress: float, ends: tuple[float, float]) -> Check:
-    where = f"one wheel {ends[0] * 1e3:.0f} mm up, the other {ends[1] * 1e3:.0f} mm down"
+def _stress_check(question: str, peak: float, ends: tuple[float, float]) -> Check:
+    where = say("one wheel {} up, the other {} down", *map(length, ends))
     return Check(
         "ARB-01",
         question,
-        verdict(stress <= MOST_STRESS),
-        f"{show(stress, Kind.STRESS)} with {where}; {show(MOST_STRESS, Kind.STRESS)} for a tempered bar.",
+        verdict(peak <= MOST_STRESS),
+        say("{} with {}; {} for a tempered bar.", stress(peak), where, stress(MOST_STRESS)),
         Kind.STRESS,
-        stress,
+        peak,
         MOST_STRESS,
         COMMON_PRACTICE,
         "at most",

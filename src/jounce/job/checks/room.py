@@ -11,7 +11,9 @@ from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan
+from jounce.job.sentence import length, say
 
+_LOOKED = 0.2  # how far the wheels are looked after beyond where they stand [m]
 _ROOM = {
     "tyre meets arch": (
         "ARC-01",
@@ -49,20 +51,21 @@ def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]
         end = end_of_travel(plan.planned, axle, at)
         met = next((stop for stop in plan.planned.stops[axle] if stop.name == name), None)
         if met is None:
-            yield Check(code, asked, Verdict.PASS, f"not met within 200 mm of {at}.", Kind.LENGTH)
+            text = say("not met within {} of {}.", length(_LOOKED), at)
+            yield Check(code, asked, Verdict.PASS, text, Kind.LENGTH)
         elif end is None:
-            length = "closed" if at == "bump" else "open"
-            what = f"met at {met.travel * 1e3:.0f} mm of {at}; measure the damper's {length} length"
+            word = "closed" if at == "bump" else "open"
+            what = say("met at {} of {}; measure the damper's {} length", length(met.travel), at, word)
             yield unknown(code, asked, Kind.LENGTH, what, met.travel)
         else:
             good = met.travel > end.travel
             word = "only" if good else "already"
-            text = f"met {word} at {met.travel * 1e3:.0f} mm of {at}, which ends at {end.travel * 1e3:.0f} mm "
+            ends = (length(met.travel), at, length(end.travel), end.name)
             yield Check(
                 code,
                 asked,
                 verdict(good),
-                f"{text}({end.name}).",
+                say("met {} at {} of {}, which ends at {} ({}).", word, *ends),
                 Kind.LENGTH,
                 met.travel,
                 end.travel,
@@ -100,7 +103,7 @@ def clearance_check(document: CarDocument, plan: Plan) -> Check:
         "GND-01",
         question,
         verdict(left >= least.value),
-        f"about {left * 1e3:.0f} mm under the lowest point, {least.value * 1e3:.0f} mm asked for.",
+        say("about {} under the lowest point, {} asked for.", length(left), length(least.value)),
         Kind.LENGTH,
         left,
         least.value,
@@ -129,5 +132,6 @@ def wheel_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
             what = "measure the present wheel's offset; the wheel centre was left where it is"
             yield unknown("WHL-01", question, Kind.LENGTH, what)
         else:
-            text = f"{moved * 1e3:+.0f} mm outward; check the room to arch, strut and brake at full lock."
+            way = length(moved, sign=True)
+            text = say("{} outward; check the room to arch, strut and brake at full lock.", way)
             yield Check("WHL-01", question, Verdict.PASS, text, Kind.LENGTH, moved)

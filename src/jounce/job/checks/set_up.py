@@ -9,12 +9,13 @@ from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
-from jounce.conventions.units import DEG, MM, Kind, show
+from jounce.conventions.units import DEG, MM, Kind
 from jounce.job.apply import wishes_of
 from jounce.job.checks.check import COMMON_PRACTICE, Check, Verdict, unknown, verdict
 from jounce.job.document import JobDocument
 from jounce.job.index_marks import finest_step
 from jounce.job.plan import Plan, Wishes, height, value_of
+from jounce.job.sentence import angle, length, say
 from jounce.job.settings import QUARTER_TURN, bolt_of
 from jounce.layouts.naming import SIDES, SideName
 
@@ -25,7 +26,6 @@ MOST_UNEVEN = 0.005
 MOST_PITCH = 0.005
 """Change of the lamps' aim that leaves the usual range of their setting, common practice, no source [-]."""
 _ANGLE = 0.02 * DEG  # what a screen of an aligner shows
-_BEAM = 10.0  # distance at which a lamp's aim is told [m]
 
 
 def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan) -> Iterator[Check]:
@@ -83,21 +83,21 @@ def height_step(document: CarDocument, plan: Plan) -> float | None:
 def _height_check(axle: str, plan: Plan, wishes: Wishes, step: float | None) -> Check:
     question = f"Does the {axle} stand where it was wanted?"
     misses = {side: plan.planned.sits.travel[axle, side] - wishes.lower[axle, side] for side in SIDES}
-    told = ", ".join(f"{side} {-miss * 1e3:+.1f} mm" for side, miss in misses.items())
     worst = max(map(abs, misses.values()))
-    text = f"{told} from the height wanted"
+    text = say("left {}, right {} from the height wanted", *(length(-m, sign=True, fine=True) for m in misses.values()))
     if step is None:
-        return unknown("HGT-01", question, Kind.LENGTH, f"{text}; give spline counts and the perches' pitch", worst)
+        what = say("{}; give spline counts and the perches' pitch", text)
+        return unknown("HGT-01", question, Kind.LENGTH, what, worst)
     limit = step + MM
     return Check(
         "HGT-01",
         question,
         verdict(worst <= limit),
-        f"{text}; steps of bars and seats are worth {step * 1e3:.1f} mm.",
+        say("{}; steps of bars and seats are worth {}.", text, length(step, fine=True)),
         Kind.LENGTH,
         worst,
         limit,
-        "half a step of each adjuster, and 1 mm",
+        "half a step of each adjuster, and what a tape misreads",
         "at most",
         "beyond what a step is worth the height was not to be had with these parts",
         "Other springs, seats with more thread, or another height.",
@@ -116,7 +116,11 @@ def _even_check(axle: str, document: CarDocument, plan: Plan, wishes: Wishes) ->
         "HGT-02",
         f"Are left and right {axle} heights as asked for?",
         verdict(off <= MOST_UNEVEN),
-        f"left less right {(left - right) * 1e3:+.1f} mm, {(found[0] - found[1]) * 1e3:+.1f} mm asked for.",
+        say(
+            "left less right {}, {} asked for.",
+            length(left - right, sign=True, fine=True),
+            length(found[0] - found[1], sign=True, fine=True),
+        ),
         Kind.LENGTH,
         off,
         MOST_UNEVEN,
@@ -134,7 +138,7 @@ def _cross_check(plan: Plan, wishes: Wishes) -> Check:
         "XWT-01",
         "Is the cross weight as wanted?",
         verdict(off <= MOST_CROSS),
-        f"{share * 100:.2f} %, {wishes.cross_share * 100:.2f} % wanted.",
+        say(f"{share * 100:.2f} %, {wishes.cross_share * 100:.2f} % wanted."),
         Kind.SHARE,
         off,
         MOST_CROSS,
@@ -158,7 +162,7 @@ def _angle_checks(side: SideName, plan: Plan, wishes: Wishes) -> Iterator[Check]
             "ALN-01",
             question,
             verdict(abs(value - wanted) <= _ANGLE),
-            f"{show(value, Kind.ANGLE, sign=True)}, {show(wanted, Kind.ANGLE, sign=True)} wanted.",
+            say("{}, {} wanted.", angle(value, sign=True), angle(wanted, sign=True)),
             Kind.ANGLE,
             abs(value - wanted),
             _ANGLE,
@@ -181,7 +185,7 @@ def _centred_check(document: CarDocument, plan: Plan) -> Check:
         "AXS-01",
         question,
         verdict(abs(shift) <= limit),
-        f"{abs(shift) * 1e3:.1f} mm to the {'left' if shift > 0 else 'right'}.",
+        say("{} to the {}.", length(abs(shift), fine=True), "left" if shift > 0 else "right"),
         Kind.LENGTH,
         abs(shift),
         limit,
@@ -196,15 +200,13 @@ def _lamp_check(plan: Plan) -> Check:
     """Pitch of the body moves the beams; within the usual range of their setting it is told, beyond it they are off."""
     change = math.tan(plan.planned.sits.pitch - plan.found.sits.pitch)
     way = "lower" if change > 0 else "higher"
-    text = (
-        f"the beams point {abs(change) * 100:.2f} % {way}, {abs(change) * _BEAM * 1e3:.0f} mm at 10 m; aim them last."
-    )
+    text = f"the beams point {abs(change) * 100:.2f} % {way}; aim them last."
     good = abs(change) <= MOST_PITCH
     return Check(
         "LMP-01",
         "Is the lamps' aim kept?",
         Verdict.PASS if good else Verdict.UNKNOWN,
-        text if good else f"unknown: {text} Measure them with the driver aboard.",
+        say(text if good else f"unknown: {text} Measure them with the driver aboard."),
         Kind.SHARE,
         abs(change),
         MOST_PITCH,
@@ -220,9 +222,13 @@ def _valve_check(plan: Plan) -> Check:
     change = sum(plan.planned.sits.travel["rear", side] - plan.found.sits.travel["rear", side] for side in SIDES) / 2
     question = "Does a load-sensing brake valve still read the load?"
     if abs(change) < MM:
-        text = "the rear stands as high as before."
+        text = say("the rear stands as high as before.")
         return Check("LSV-01", question, Verdict.PASS, text, Kind.LENGTH, change)
     way, feigns = ("lower", "a load") if change > 0 else ("higher", "an empty car")
-    stands = f"the rear stands {abs(change) * 1e3:.0f} mm {way}"
-    what = f"where there is one {stands}, which feigns {feigns}; measure and reset it"
-    return unknown("LSV-01", question, Kind.LENGTH, f"{what} by the maker's manual", change)
+    what = say(
+        "where there is one the rear stands {} {}, which feigns {}; measure and reset it by the maker's manual",
+        length(abs(change)),
+        way,
+        feigns,
+    )
+    return unknown("LSV-01", question, Kind.LENGTH, what, change)

@@ -10,10 +10,11 @@ from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.travel import column_map, states_table
 from jounce.car.given import SIDE_OF
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
-from jounce.conventions.units import Kind, show
+from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.plan import Plan
+from jounce.job.sentence import angle, length, say
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 
@@ -59,16 +60,15 @@ def _angle_check(side: str, way: Array, angles: Array, limit: float | None) -> C
     question = f"Do the {side} drive shaft's joints bear the whole travel?"
     k = int(np.argmax(angles))
     most, at = float(angles[k]), float(way[k])
-    text = (
-        f"{show(most, Kind.ANGLE)} at most, at {abs(at) * 1e3:.0f} mm of {'bump' if at > 0 else 'droop'}, not steered"
-    )
+    way_word = "bump" if at > 0 else "droop"
+    text = say("{} at most, at {} of {}, not steered", angle(most), length(abs(at)), way_word)
     if limit is None:
-        return unknown("SHF-01", question, Kind.ANGLE, f"{text}; give drive_shaft.max_angle", most)
+        return unknown("SHF-01", question, Kind.ANGLE, say("{}; give drive_shaft.max_angle", text), most)
     return Check(
         "SHF-01",
         question,
         verdict(most <= limit),
-        f"{text}; the joint goes to {show(limit, Kind.ANGLE)}.",
+        say("{}; the joint goes to {}.", text, angle(limit)),
         Kind.ANGLE,
         most,
         limit,
@@ -81,14 +81,15 @@ def _angle_check(side: str, way: Array, angles: Array, limit: float | None) -> C
 
 def _plunge_check(side: str, word: str, way: float, room: float | None) -> Check:
     question = f"Has the {side} drive shaft room to plunge {word}?"
-    text = f"{way * 1e3:.1f} mm {word} at most over the whole travel"
+    text = say("{} {} at most over the whole travel", length(way, fine=True), word)
     if room is None:
-        return unknown("SHF-02", question, Kind.LENGTH, f"{text}; measure drive_shaft.plunge_{word}", way)
+        what = say(f"{{}}; measure drive_shaft.plunge_{word}", text)
+        return unknown("SHF-02", question, Kind.LENGTH, what, way)
     return Check(
         "SHF-02",
         question,
         verdict(way <= room),
-        f"{text}, {room * 1e3:.1f} mm there are.",
+        say("{}, {} there are.", text, length(room, fine=True)),
         Kind.LENGTH,
         way,
         room,

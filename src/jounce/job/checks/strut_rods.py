@@ -13,9 +13,10 @@ from jounce.car.bushes import jointed_axle
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
-from jounce.conventions.units import MPA, Kind, show
+from jounce.conventions.units import MPA, Kind
 from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
 from jounce.job.plan import Plan, value_of
+from jounce.job.sentence import Amount, force, say, stress
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
 from jounce.numerics.vectors import length, unit
@@ -51,24 +52,29 @@ def strut_rod_checks(document: CarDocument, section: StrutTorsionBarAxle, plan: 
 def _bending_check(one: StrutSide, side: SideName, load: tuple[float, str], now: float | None) -> Check:
     """One rod under the largest force across its top, with the name of its case; ``now`` is the strut's length [m]."""
     question = f"Does the {side} strut's rod bear being bent?"
-    text = f"{show(load[0], Kind.FORCE)} across it at its top ({load[1]})"
+    text = say("{} across it at its top ({})", force(load[0]), load[1])
     damper, rubber = one.damper, one.bump_stop
     closed, diameter, height = damper.closed_length, damper.rod_diameter, None if rubber is None else rubber.free_height
     if closed is None or diameter is None or height is None or now is None:
         names = ("damper.closed_length", "damper.rod_diameter", "bump_stop.free_height")
         told = zip(names, (closed, diameter, height), strict=True)
         missing = ", ".join(name for name, value in told if value is None) or "the strut"
-        return unknown("STR-01", question, Kind.STRESS, f"{text}; measure {missing}")
+        return unknown("STR-01", question, Kind.STRESS, say("{}; measure {}", text, missing))
     lever = now - closed.value + height.value
-    stress = 32 * load[0] * lever / (math.pi * diameter.value**3)
+    bending = 32 * load[0] * lever / (math.pi * diameter.value**3)
     return Check(
         "STR-01",
         question,
-        verdict(stress <= MOST_BENDING),
-        f"{text}: {show(stress, Kind.STRESS)} with {show(lever, Kind.LENGTH)} of rod outside, "
-        f"{show(MOST_BENDING, Kind.STRESS)} for a hardened rod.",
+        verdict(bending <= MOST_BENDING),
+        say(
+            "{}: {} with {} of rod outside, {} for a hardened rod.",
+            text,
+            stress(bending),
+            Amount(lever, Kind.LENGTH),
+            stress(MOST_BENDING),
+        ),
         Kind.STRESS,
-        stress,
+        bending,
         MOST_BENDING,
         f"{COMMON_PRACTICE}; load cases likewise",
         "at most",

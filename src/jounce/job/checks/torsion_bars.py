@@ -15,6 +15,7 @@ from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel, loose_check
 from jounce.job.plan import Plan
+from jounce.job.sentence import say, stress
 from jounce.layouts.naming import SIDES, SideName
 
 _WHY = "beyond it the steel yields and the car settles, or the bar breaks at its splines"
@@ -48,37 +49,35 @@ def _stress(bar: TorsionBar, side: SideName, plan: Plan, droop: float) -> float:
     return float(torsion_bar(bar).shear_stress(model.main[side].law.force(np.array([wound])))[0])
 
 
-def _bump_check(question: str, stress: float, where: str, bar: TorsionBar) -> Check:
+def _bump_check(question: str, shear: float, where: str, bar: TorsionBar) -> Check:
     limit, source = stress_limit(bar)
     if limit is None:
-        what = f"{stress / 1e6:.0f} MPa at {where}; {source}: give the maker's stress_limit"
-        return unknown("BAR-01", question, Kind.STRESS, what, stress)
-    good = stress <= limit
-    text = (
-        f"{stress / 1e6:.0f} MPa at {where}, limit {limit / 1e6:.0f} MPa."
-        if good
-        else f"{stress / 1e6:.0f} MPa at {where} exceeds {limit / 1e6:.0f} MPa: a thicker bar or a higher stop."
-    )
-    return Check("BAR-01", question, verdict(good), text, Kind.STRESS, stress, limit, source, "at most", _WHY, _TODO)
+        what = say("{} at {}; {}: give the maker's stress_limit", stress(shear), where, source)
+        return unknown("BAR-01", question, Kind.STRESS, what, shear)
+    good = shear <= limit
+    pattern = "{} at {}, limit {}." if good else "{} at {} exceeds {}: a thicker bar or a higher stop."
+    text = say(pattern, stress(shear), where, stress(limit))
+    return Check("BAR-01", question, verdict(good), text, Kind.STRESS, shear, limit, source, "at most", _WHY, _TODO)
 
 
 def _rest_check(bar: TorsionBar, side: SideName, plan: Plan) -> Check:
     """Stress over the travel: at rest it counts against the same limit, at full droop it is told beside it."""
     question = f"What does the {side} torsion bar bear at rest, and what is left at full droop?"
-    stress = _stress(bar, side, plan, 0.0)
+    shear = _stress(bar, side, plan, 0.0)
     end = end_of_travel(plan.planned, "front", "droop")
-    left = "" if end is None else f", {_stress(bar, side, plan, end.travel) / 1e6:.0f} MPa at full droop ({end.name})"
+    left = "" if end is None else say(", {} at full droop ({})", stress(_stress(bar, side, plan, end.travel)), end.name)
     limit, source = stress_limit(bar)
-    text = f"{stress / 1e6:.0f} MPa at rest{left}"
+    text = say("{} at rest{}", stress(shear), left)
     if limit is None:
-        return unknown("BAR-03", question, Kind.STRESS, f"{text}; {source}: give the maker's stress_limit", stress)
+        what = say("{}; {}: give the maker's stress_limit", text, source)
+        return unknown("BAR-03", question, Kind.STRESS, what, shear)
     return Check(
         "BAR-03",
         question,
-        Verdict.PASS if stress <= limit else Verdict.FAIL,
-        f"{text}, limit {limit / 1e6:.0f} MPa.",
+        Verdict.PASS if shear <= limit else Verdict.FAIL,
+        say("{}, limit {}.", text, stress(limit)),
         Kind.STRESS,
-        stress,
+        shear,
         limit,
         source,
         "at most",

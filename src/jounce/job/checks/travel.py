@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from jounce.behaviour.reach import Met
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import COMMON_PRACTICE, Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.plan import CarState, Plan
+from jounce.job.sentence import Amount, Sentence, length, say
 
 LEAST_FREE_BUMP = 0.010
 """Free travel to the rubber, common practice, no source [m]."""
@@ -59,7 +61,7 @@ def _free_check(axle: str, plan: Plan) -> Check:
         "TRV-01",
         question,
         verdict(rubber.travel >= LEAST_FREE_BUMP),
-        f"{rubber.travel * 1e3:.0f} mm to the rubber, {LEAST_FREE_BUMP * 1e3:.0f} mm wanted.",
+        say("{} to the rubber, {} wanted.", length(rubber.travel), length(LEAST_FREE_BUMP)),
         Kind.LENGTH,
         rubber.travel,
         LEAST_FREE_BUMP,
@@ -79,7 +81,7 @@ def _bump_check(axle: str, plan: Plan) -> Check:
         "TRV-02",
         question,
         verdict(end.travel >= LEAST_BUMP),
-        f"{end.travel * 1e3:.0f} mm until {end.name}, {LEAST_BUMP * 1e3:.0f} mm wanted.",
+        say("{} until {}, {} wanted.", length(end.travel), end.name, length(LEAST_BUMP)),
         Kind.LENGTH,
         end.travel,
         LEAST_BUMP,
@@ -101,7 +103,12 @@ def _kept_check(axle: str, plan: Plan) -> Check:
         "TRV-03",
         question,
         verdict(kept >= LEAST_SHARE),
-        f"{kept * 100:.0f} %: {whole[1] * 1e3:.0f} mm from bump to droop, {whole[0] * 1e3:.0f} mm as found.",
+        say(
+            "{}: {} from bump to droop, {} as found.",
+            Amount(kept, Kind.SHARE, fewer=1),
+            length(whole[1]),
+            length(whole[0]),
+        ),
         Kind.SHARE,
         kept,
         LEAST_SHARE,
@@ -121,7 +128,7 @@ def _rebound_check(axle: str, plan: Plan) -> Check:
         "TRV-04",
         question,
         verdict(end.travel >= LEAST_REBOUND),
-        f"{end.travel * 1e3:.0f} mm until {end.name}, {LEAST_REBOUND * 1e3:.0f} mm wanted.",
+        say("{} until {}, {} wanted.", length(end.travel), end.name, length(LEAST_REBOUND)),
         Kind.LENGTH,
         end.travel,
         LEAST_REBOUND,
@@ -141,20 +148,18 @@ def _order_check(axle: str, plan: Plan) -> Check:
     }
     if not any(order.values()) or end_of_travel(plan.planned, axle, "bump") is None:
         return unknown("TRV-05", question, Kind.LENGTH, "measure the dampers' lengths and the bump stop")
-    told = "; ".join(
-        f"{at}: " + (", ".join(f"{met.name} {met.travel * 1e3:.0f} mm" for met in mets) or "nothing known")
-        for at, mets in order.items()
-    )
+    told = say("bump: {}; droop: {}", *(_listed(mets) for mets in order.values()))
     travels = {met.name: met.travel for met in order["bump"]}
     metal, rubber = travels.get("damper closed"), travels.get("bump rubber touches")
     if rubber is None:
-        return unknown("TRV-05", question, Kind.LENGTH, f"{told}; measure the gap to the bump stop")
+        what = say("{}; measure the gap to the bump stop", told)
+        return unknown("TRV-05", question, Kind.LENGTH, what)
     good = metal is None or metal > rubber
     return Check(
         "TRV-05",
         question,
         Verdict.PASS if good else Verdict.FAIL,
-        f"{told}.",
+        say("{}.", told),
         Kind.LENGTH,
         metal,
         rubber,
@@ -163,3 +168,10 @@ def _order_check(axle: str, plan: Plan) -> Check:
         "a damper that closes on metal breaks its piston or its mounting",
         "A damper with a shorter closed length or a taller bump stop.",
     )
+
+
+def _listed(mets: Sequence[Met]) -> Sentence:
+    """What is met, in order."""
+    if not mets:
+        return say("nothing known")
+    return say(", ".join(["{} {}"] * len(mets)), *(thing for met in mets for thing in (met.name, length(met.travel))))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,9 +11,10 @@ from jounce.behaviour.on_road.axle_path import AxleOnBody
 from jounce.behaviour.on_road.axle_table import MEASURE, tabulated
 from jounce.car.model import AxleModel, MainSpring
 from jounce.elements.law import Linear
+from jounce.job.search.elastic import Elastic, Pull, SpringPull
 from jounce.job.shelf.part import Part
 from jounce.layouts.naming import SIDES, SideName
-from jounce.linkage.balance import Element, Law
+from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 from jounce.numerics.surface import Surface, surface
 
@@ -22,13 +23,29 @@ BESIDE_THE_SPRING = frozenset({"bump stop", "droop stop", "gas force", "damper e
 
 
 @dataclass(frozen=True, slots=True)
-class Pull:
-    """One element of an option: a law over a column of the table."""
+class SpringBounds:
+    """What an option's main springs may do.
 
-    column: int
-    sense: float
-    zero: float
-    law: Law
+    Attributes:
+        most: torque that a bar may see; infinite where its limit is not known [N m]
+        solid: compression at which a coil with its helpers is solid; infinite where not known [m]
+        least: load below which a helper spring is not solid yet; 0 where there is none [N]
+        free_length: of a coil with its helpers that is set by a seat, else None [m]
+        seats: lowest and highest position of that seat from where it is [m]
+        seat_slack: how far beyond a seat may be wanted and still be near enough [m]
+        off_by_teeth: of a bar, what whole teeth wind it up more than a turn from where it hung as found asks for [rad]
+        wound: how far left and right bar were wound up as found, their arms at zero [rad]
+
+    """
+
+    most: float = np.inf
+    solid: float = np.inf
+    least: float = 0.0
+    free_length: float | None = None
+    seats: tuple[float, float] = (0.0, 0.0)
+    seat_slack: float = 0.0
+    off_by_teeth: Callable[[float], float] | None = None
+    wound: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +56,14 @@ class Option:
         parts: the parts by slot; empty for what the job or the car has
         pulls: what its elements push, main springs left out
         model: the axle with this option alone changed: its main springs and limits
-        free_length: of a coil spring that is set by a seat, else None [m]
-        seat_range: lowest and highest position of that seat from where it is [m]
+        bounds: what its main springs may do
 
     """
 
     parts: Mapping[str, Part]
     pulls: tuple[Pull, ...]
     model: AxleModel
-    free_length: float | None = None
-    seat_range: tuple[float, float] = (0.0, 0.0)
+    bounds: SpringBounds = SpringBounds()
 
     @property
     def main(self) -> Mapping[SideName, MainSpring]:
@@ -58,16 +73,12 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """An option before it is put over the table: its parts, the axle with it, names of the elements that it brings.
-
-    ``free_length`` and ``seat_range`` are those of `Option`.
-    """
+    """An option before it is put over the table: its parts, the axle with it, names of the elements that it brings."""
 
     parts: Mapping[str, Part]
     model: AxleModel
     elements: tuple[str, ...]
-    free_length: float | None = None
-    seat_range: tuple[float, float] = (0.0, 0.0)
+    bounds: SpringBounds = SpringBounds()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +93,7 @@ class AxleSpace:
             that of dampers and stops
         standing: travels at which the axle shall stand, left and right [m]
         load: loads there, left and right [N]
+        elastic: what the choices push, as laws alone
 
     """
 
@@ -91,6 +103,7 @@ class AxleSpace:
     choices: tuple[tuple[Option, ...], ...]
     standing: Array
     load: Array
+    elastic: Elastic
 
 
 def axle_space(
@@ -112,18 +125,22 @@ def axle_space(
     columns = _Columns(base, settings)
     choices = tuple(
         tuple(
-            Option(
-                one.parts,
-                tuple(columns.pull(one, name) for name in one.elements),
-                one.model,
-                one.free_length,
-                one.seat_range,
-            )
+            Option(one.parts, tuple(columns.pull(one, name) for name in one.elements), one.model, one.bounds)
             for one in candidates
         )
         for candidates in groups
     )
-    return AxleSpace(base, columns.table(), columns.column, choices, standing, load)
+    table = columns.table()
+    springs = tuple(
+        tuple(
+            SpringPull(columns.column[spring.measure], spring.sense, spring.law)
+            for spring in (option.main[side] for side in SIDES)
+        )
+        for option in choices[0]
+    )
+    pulls = tuple(tuple(option.pulls for option in group) for group in choices)
+    elastic = Elastic(table, standing, pulls, springs)
+    return AxleSpace(base, table, columns.column, choices, standing, load, elastic)
 
 
 class _Columns:

@@ -5,20 +5,26 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.car.assembly import axle_model
 from jounce.car.beam_panhard import BeamSide
+from jounce.car.coil_stack import coil_stack
 from jounce.car.document import CarDocument
 from jounce.car.model import AXLES, AxleModel, AxleName
+from jounce.car.strut_torsion_bar import StrutSide
+from jounce.car.torsion_bars import stress_limit, torsion_bar
 from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan, make_plan
-from jounce.job.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, axle_space
+from jounce.job.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
+from jounce.job.search.picked import Picked, picked_parts
 from jounce.job.search.roll_curves import Frame
 from jounce.job.search.slots import (
     SLOTS,
@@ -32,8 +38,10 @@ from jounce.job.search.slots import (
     parts_for,
     without,
 )
+from jounce.job.settings import index_of_bar
 from jounce.job.shelf.part import Part
 from jounce.job.shelf.shelf import Shelf
+from jounce.layouts.naming import SIDES, named
 
 _BARS = {"roll_bar_2": "roll_bar_2_twist", "roll_bar": "roll_bar_twist", "inner_bar": "inner_bar"}
 """Element that a bar of each key of the change list brings."""
@@ -52,6 +60,7 @@ class SearchSpace:
         axles: front and rear axle with their choices
         options: parts looked at, by slot
         refused: choices of which too little is known, each with what to measure
+        picked: what goes with every package, and why
 
     """
 
@@ -63,6 +72,15 @@ class SearchSpace:
     axles: tuple[AxleSpace, AxleSpace]
     options: Mapping[str, tuple[Part, ...]]
     refused: tuple[str, ...]
+    picked: Picked
+
+    def job(self, package: Package) -> JobDocument:
+        """The job that a package is.
+
+        Args:
+            package: parts by slot
+        """
+        return job_of(self.base, package, self.document)
 
     def frame(self, axle: int) -> Frame:
         """What the car gives to one axle."""
@@ -71,7 +89,21 @@ class SearchSpace:
         mass, at = self.car.body_masses()
         centre = (mass @ at[:, 0] + (self.car.unsprung * self.rest.acted.centre[0, ..., 0]).sum()) / self.car.mass
         share = (centre - foot[1 - axle]) / (foot[axle] - foot[1 - axle])
-        return Frame(self.car, axle, heave, pitch, roll, float(self.car.mass * share))
+        car, space = self.car, self.axles[axle]
+        return Frame(
+            car.unsprung[axle],
+            car.radius[axle],
+            car.tyres[axle],
+            car.unloaded[axle],
+            car.road_height[axle],
+            np.array([float(np.ravel(space.base.tyre_rate[side])[0]) for side in SIDES]),
+            car.sharing[axle],
+            float(space.load.sum()),
+            heave,
+            pitch,
+            roll,
+            float(car.mass * share),
+        )
 
 
 def search_space(
@@ -99,9 +131,10 @@ def search_space(
     plan = make_plan(document, planned, wishes_of(document, base))
     car = car_in(planned, plan.planned)
     rest = at_rest(car, steady())
-    options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots}
+    options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
     cleared = without(base, slots)
-    maker = _Candidates(document, cleared, options)
+    picked = picked_parts(plan, document, shelf, [slot for slot in slots if slot.picked], choosy)
+    maker = _Candidates(document, cleared, options, picked, _wound(plan))
     axles = [
         axle_space(
             maker.model(name, {}),
@@ -112,24 +145,35 @@ def search_space(
         )
         for k, name in enumerate(AXLES)
     ]
-    return SearchSpace(document, cleared, plan, car, rest, (axles[0], axles[1]), options, tuple(maker.refused))
+    return SearchSpace(document, cleared, plan, car, rest, (axles[0], axles[1]), options, tuple(maker.refused), picked)
 
 
 class _Candidates:
     """Axles with one choice changed."""
 
-    def __init__(self, document: CarDocument, base: JobDocument, options: Mapping[str, Sequence[Part]]) -> None:
-        self.document, self.base, self.options = document, base, options
+    def __init__(
+        self,
+        document: CarDocument,
+        base: JobDocument,
+        options: Mapping[str, Sequence[Part]],
+        picked: Picked,
+        wound: tuple[float, float],
+    ) -> None:
+        self.document, self.base, self.options, self.picked, self.wound = document, base, options, picked, wound
         self.refused: list[str] = []
+
+    def planned(self, package: Package) -> CarDocument:
+        """The car with the parts of a package."""
+        return planned_document(self.document, job_of(self.base, package, self.document))
 
     def model(self, axle: AxleName, package: Package) -> AxleModel:
         """An axle with the parts of a package, main springs not loaded."""
-        return axle_model(planned_document(self.document, job_of(self.base, package)), axle)
+        return axle_model(self.planned(package), axle)
 
     def groups(self, axle: AxleName, end: End) -> list[list[Candidate]]:
         """Main springs, dampers with stops, and one group for each kind of bar; then what no choice touches."""
         front = end is End.FRONT
-        main = self._products(("front bars",) if front else ("rear springs", "rear perches"))
+        main = self._products(("front bars",) if front else ("rear springs", "rear helpers", "rear perches"))
         stops = self._products(("front dampers", "front stops") if front else ("rear dampers", "rear stops"))
         groups = [self._known(self._spring, axle, main), self._known(self._beside, axle, stops)]
         governed: set[str] = set()
@@ -141,7 +185,7 @@ class _Candidates:
         base = self.model(axle, {})
         beside = {name for name in base.elements if base.groups[name] in BESIDE_THE_SPRING}
         rest = tuple(name for name in base.elements if name not in governed | beside)
-        return [*groups, [Candidate({}, base, rest)]]
+        return [*groups, [Candidate(self.picked.of_axle(end), base, rest)]]
 
     def _known(
         self, make: Callable[[AxleName, Package], Candidate], axle: AxleName, packages: Sequence[Package]
@@ -159,29 +203,26 @@ class _Candidates:
     def _products(self, names: Sequence[str]) -> list[dict[str, Part]]:
         packages: list[dict[str, Part]] = [{}]
         for name in names:
+            below = name == "rear helpers"  # a helper goes with a spring of the shelf, whose diameter is known
             packages = [dict(one) for one in packages] + [
                 {**one, name: part}
                 for one in packages
                 for part in self.options.get(name, ())
-                if all(go_together(part, other) for other in one.values())
+                if all(go_together(part, other) for other in one.values()) and (not below or "rear springs" in one)
             ]
         return packages
 
     def _spring(self, axle: AxleName, package: Package) -> Candidate:
-        model = self.model(axle, package)
-        if axle == "front":
-            return Candidate(package, model, ())
-        side = planned_document(self.document, job_of(self.base, package)).rear.left
-        if not isinstance(side, BeamSide):
-            raise TypeError("a searchable car has a beam axle behind")
-        free = side.spring.free_length
-        perch = side.perch
-        seats = (0.0, 0.0) if perch is None else (perch.lowest.value, perch.highest.value)
-        return Candidate(package, model, (), None if free is None else free.value, seats)
+        planned = self.planned(package)
+        model = axle_model(planned, axle)
+        return Candidate(
+            package, model, (), _bar_bounds(planned, self.wound) if axle == "front" else _coil_bounds(planned)
+        )
 
     def _beside(self, axle: AxleName, package: Package) -> Candidate:
         model = self.model(axle, package)
-        return Candidate(package, model, tuple(_of_groups(model)))
+        plate = self.picked.plate_for(package) if axle == "front" else {}
+        return Candidate({**package, **plate}, model, tuple(_of_groups(model)))
 
     def _bar(self, axle: AxleName, package: Package, name: str) -> Candidate:
         model = self.model(axle, package)
@@ -190,3 +231,49 @@ class _Candidates:
 
 def _of_groups(model: AxleModel) -> Iterator[str]:
     yield from (name for name in model.elements if model.groups[name] in BESIDE_THE_SPRING)
+
+
+def _wound(plan: Plan) -> tuple[float, float]:
+    """How far the torsion bars are wound up as found, their arms at zero [rad]."""
+    found = plan.found.models[0]
+    both = []
+    for side in SIDES:
+        old = found.elements[named(found.name, side, "main_spring")]
+        both.append(float(old.law.force(np.zeros(1))[0]) / float(found.main[side].rate[0]))
+    return both[0], both[1]
+
+
+def _bar_bounds(planned: CarDocument, wound: tuple[float, float]) -> SpringBounds:
+    """What the torsion bars may bear, and what their teeth leave of a turn."""
+    side = planned.front.left
+    if not isinstance(side, StrutSide):
+        raise TypeError("a searchable car has torsion-bar struts in front")
+    bar = side.torsion_bar
+    limit, _ = stress_limit(bar)
+    return SpringBounds(
+        most=np.inf if limit is None else float(np.ravel(torsion_bar(bar).torque_at_stress(limit))[0]),
+        off_by_teeth=lambda wanted: index_of_bar(bar, wanted).reached - wanted,
+        wound=wound,
+    )
+
+
+def _coil_bounds(planned: CarDocument) -> SpringBounds:
+    """When the coils are solid, their helpers not yet, and where their seats can be."""
+    side = planned.rear.left
+    if not isinstance(side, BeamSide):
+        raise TypeError("a searchable car has a beam axle behind")
+    stack = coil_stack(side.spring)
+    free, solid = (None if x is None else float(x[0]) for x in (stack.free_length, stack.solid_length))
+    helper = stack.members.get("helper")
+    perch = side.perch
+    return SpringBounds(
+        solid=np.inf if free is None or solid is None else free - solid,
+        least=0.0 if helper is None else float(np.ravel(helper.rate * helper.travel)[0]),
+        free_length=free,
+        seats=(0.0, 0.0) if perch is None else (perch.lowest.value, perch.highest.value),
+        seat_slack=_NO_PERCH if perch is None else perch.pitch.value / 2,
+    )
+
+
+_NO_PERCH = 0.003
+"""A seat without a thread may be so far from where it were wanted, as the check of the perches has it [m]."""

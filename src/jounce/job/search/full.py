@@ -18,7 +18,7 @@ from jounce.car.model import AXLES, AxleModel
 from jounce.job.apply import planned_document
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.roll_curves import ACROSS_AT
-from jounce.job.search.slots import Package, job_of
+from jounce.job.search.slots import Package
 from jounce.layouts.naming import SIDES
 
 
@@ -29,7 +29,7 @@ def car_with(space: SearchSpace, package: Package) -> RoadCar:
         space: what packages are made of
         package: parts by slot
     """
-    document = planned_document(space.document, job_of(space.base, package))
+    document = planned_document(space.document, space.job(package))
     axles: list[AxleModel] = []
     settings: dict[str, float] = {}
     for k, name in enumerate(AXLES):

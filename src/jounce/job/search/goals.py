@@ -78,6 +78,10 @@ class Goal:
                 todo="Give the smaller number first.",
             )
 
+    def outside(self, value: float) -> float:
+        """How far a value lies below (negative) or above the window; none within it [SI]."""
+        return value - min(max(value, self.low), self.high)
+
     def miss(self, values: Array) -> Array:
         """How far values lie outside the window, in whole misses; infinite for no number [-]."""
         below, above = self.low - values, values - self.high

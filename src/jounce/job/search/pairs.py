@@ -90,6 +90,35 @@ class Found:
     looked: int
     met: int
 
+    def take(self, which: IntArray) -> Found:
+        """Some of the pairs."""
+        told = {name: getattr(self, name)[which] for name in ("front", "rear", "score", "fineness", "price")}
+        metrics = {name: values[which] for name, values in self.metrics.items()}
+        return Found(**told, metrics=metrics, looked=self.looked, met=self.met)
+
+    def price_front(self) -> list[int]:
+        """Pairs that no cheaper one equals, the cheapest first."""
+        best, front = np.inf, []
+        for k in np.lexsort((self.fineness, self.score, self.price)):
+            if self.score[k] < best:
+                best = self.score[k]
+                front.append(int(k))
+        return front
+
+    def three(self) -> dict[str, int]:
+        """Good, better, best: the cheapest of the best score, the finest at half the way in price, the finest of all."""
+        if not len(self.score):
+            return {}
+        met = np.flatnonzero(self.score <= self.score.min() + _SAME_SCORE)
+        good = int(met[np.lexsort((self.fineness[met], self.price[met]))[0]])
+        best = int(met[np.lexsort((self.price[met], self.fineness[met]))[0]])
+        middle = met[self.price[met] <= 0.5 * (self.price[good] + self.price[best])]
+        better = int(middle[np.lexsort((self.price[middle], self.fineness[middle]))[0]]) if len(middle) else good
+        return {"good": good, "better": better, "best": best}
+
+
+_SAME_SCORE = 1e-9
+
 
 def judge_pairs(front: Half, rear: Half, first: int, judge: Judge) -> Found:
     """Judge every pair of some front variants with all rear ones.

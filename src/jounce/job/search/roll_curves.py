@@ -14,9 +14,12 @@ import numpy as np
 from jounce.behaviour.on_road.attitude import ACROSS, UP, attitude
 from jounce.behaviour.on_road.axle_table import AXIS, CENTRE, TURN
 from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.sharing import Sharing
 from jounce.conventions.constants import GRAVITY
+from jounce.job.search.elastic import Elastic
 from jounce.job.search.variants import Variants
-from jounce.numerics.arrays import Array, BoolArray
+from jounce.linkage.balance import Element
+from jounce.numerics.arrays import Array, BoolArray, IntArray
 from jounce.numerics.rotations import cross
 
 ROLLS = np.radians(np.linspace(-1.4, 7.7, 14))
@@ -53,11 +56,17 @@ class Curves:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What the whole car gives to one axle.
+    """What the whole car gives to one axle: plain numbers, its tyres, and how they share a force.
 
     Attributes:
-        car: the car as it stands on the base job
-        axle: 0 front, 1 rear
+        unsprung: of both wheels [kg]
+        radius: wheel centre to ground in the wheel's plane as found, of both wheels [m]
+        tyres: vertical law of each tyre about as found, by its deflection from there
+        unloaded: rise of each tyre from as found at which it leaves the ground [m]
+        ground: height of the tyres' lowest points as found [m]
+        pressed: rate of each tyre, for wheels off the road [N/m]
+        sharing: how the two tyres share the axle's lateral force
+        weight: load of the axle [N]
         heave: height of the body where it stands [m]
         pitch: its pitch there [rad]
         roll: its roll there [rad]
@@ -65,60 +74,97 @@ class Frame:
 
     """
 
-    car: RoadCar
-    axle: int
+    unsprung: Array
+    radius: Array
+    tyres: tuple[Element, ...]
+    unloaded: Array
+    ground: Array
+    pressed: Array
+    sharing: Sharing
+    weight: float
     heave: float
     pitch: float
     roll: float
     demand: float
 
 
-def roll_curves(variants: Variants, frame: Frame, turn: float) -> Curves:
+@dataclass(frozen=True, slots=True)
+class CurveTask:
+    """Some variants of an axle whose curves are to be worked out: light to send to another process.
+
+    Attributes:
+        elastic: what the axle's options push
+        frame: the car around the axle
+        chosen: option of each group, shape (variants, groups)
+        load_of_spring: load of each main spring where the axle stands, shape (variants, 2) [N or N m]
+
+    """
+
+    elastic: Elastic
+    frame: Frame
+    chosen: IntArray
+    load_of_spring: Array
+
+    def __len__(self) -> int:
+        """Number of variants."""
+        return len(self.chosen)
+
+
+def curve_task(variants: Variants, frame: Frame) -> CurveTask:
+    """The task of some variants."""
+    return CurveTask(variants.space.elastic, frame, variants.chosen, variants.load_of_spring)
+
+
+def roll_curves(task: CurveTask, turn: float) -> Curves:
     """Curves of some variants for one turn.
 
     Args:
-        variants: the variants
-        frame: the car around the axle
+        task: the variants
         turn: +1 for left, -1 for right
     """
-    return _Solver(variants, frame, turn).curves()
+    return _Solver(task, turn).curves()
+
+
+def both_turns(task: CurveTask) -> tuple[Curves, Curves]:
+    """Curves of some variants, left turn and right turn."""
+    return roll_curves(task, 1.0), roll_curves(task, -1.0)
 
 
 class _Solver:
-    def __init__(self, variants: Variants, frame: Frame, turn: float) -> None:
-        self.variants, self.frame = variants, frame
+    def __init__(self, task: CurveTask, turn: float) -> None:
+        self.task = task
+        self.frame = frame = task.frame
         roll, across = np.meshgrid(frame.roll + ROLLS * turn, ACROSS_AT * turn, indexing="ij")
-        self.shape = (len(variants), *roll.shape)
-        count = len(variants)
+        self.shape = (len(task), *roll.shape)
+        count = len(task)
         self.roll, self.across = np.tile(roll.ravel(), count), np.tile(across.ravel(), count)
-        car, axle = frame.car, frame.axle
-        self.unsprung, self.radius = car.unsprung[axle], car.radius[axle]
-        self.tyres, self.unloaded = car.tyres[axle], car.unloaded[axle]
-        self.ground, self.weight = car.road_height[axle], float(variants.space.load.sum())
-        standing = variants.space.standing
-        start = np.array([frame.heave, *standing])
+        start = np.array([frame.heave, *task.elastic.standing])
         self.at = np.tile(start, (len(self.roll), 1))
 
     def curves(self) -> Curves:
         """Solve, and read moment and loads."""
-        solved = np.zeros(len(self.at), dtype=np.bool_)
+        count = len(self.at)
+        moment, load = np.full(count, np.nan), np.full((count, 2), np.nan)
+        left = np.arange(count)  # most states are solved in half the steps: only the others go on
         for _ in range(_STEPS):
-            miss, slope, moment, load, inside = self._forces()
-            solved = inside & (np.abs(miss).max(axis=1) < _DONE)
-            if solved.all():
+            miss, slope, turning, signed, inside = self._forces(left)
+            done = inside & (np.abs(miss).max(axis=1) < _DONE)
+            moment[left[done]], load[left[done]] = turning[done], signed[done]
+            left = left[~done]
+            if not len(left):
                 break
-            step = np.linalg.solve(slope, miss[..., None])[..., 0]
+            step = np.linalg.solve(slope[~done], miss[~done][..., None])[..., 0]
             step *= np.minimum(1.0, _LONGEST / np.maximum(np.abs(step).max(axis=1), 1e-300))[:, None]
-            self.at = self.at + np.where(solved[:, None], 0.0, step)
-        moment = np.where(solved, moment, np.nan).reshape(self.shape)
-        return Curves(moment, np.where(solved[:, None], load, np.nan).reshape(*self.shape, 2))
+            self.at[left] += step
+        return Curves(moment.reshape(self.shape), load.reshape(*self.shape, 2))
 
-    def _forces(self) -> tuple[Array, Array, Array, Array, BoolArray]:
+    def _forces(self, left: IntArray) -> tuple[Array, Array, Array, Array, BoolArray]:
         """What is unbalanced, the slope to take it away, roll moment, loads, and where the table holds."""
-        frame, table = self.frame, self.variants.space.table
-        inside = table.covers(self.at[:, 1:])
-        value, first, _ = table.at(np.clip(self.at[:, 1:], table.origin, table.end))
-        body = attitude(self.at[:, 0], np.full(len(self.at), frame.pitch), self.roll)
+        frame, table = self.frame, self.task.elastic.table
+        at, roll, across = self.at[left], self.roll[left], self.across[left]
+        inside = table.covers(at[:, 1:])
+        value, first, _ = table.at(np.clip(at[:, 1:], table.origin, table.end))
+        body = attitude(at[:, 0], np.full(len(at), frame.pitch), roll)
         arm, axis = (body.turned(part.reshape(-1, 2, 3)) for part in (value[:, CENTRE], value[:, AXIS]))
 
         def on_road(rate: Array) -> Array:
@@ -126,25 +172,25 @@ class _Solver:
 
         moved, swung, turned = on_road(first[:, CENTRE]), on_road(first[:, AXIS]), on_road(value[:, TURN])
         upright = np.sqrt(1 - axis[..., 2] ** 2)
-        height = self.at[:, :1] + arm[..., 2] - self.radius * upright
+        height = at[:, :1] + arm[..., 2] - frame.radius * upright
         down = (UP - axis[..., 2:] * axis) / upright[..., None]
-        reach = (self.at[:, :1] + arm[..., 2] - self.ground) / upright
+        reach = (at[:, :1] + arm[..., 2] - frame.ground) / upright
         offset = -down * reach[..., None]
         at_foot = moved + np.stack([cross(turned[..., k], offset) for k in (0, 1)], -1)
-        lean = self.radius * axis[..., 2] / upright
+        lean = frame.radius * axis[..., 2] / upright
         rising = moved[:, :, 2] + lean[..., None] * swung[:, :, 2]
         load, rate, signed = self._tyres(height)
-        side = frame.car.sharing[frame.axle].lateral(load, frame.demand * self.across)
-        own = np.stack((np.zeros_like(self.across), -self.across, np.full_like(self.across, -GRAVITY)), -1)
-        pull = self.unsprung[:, None] * own[:, None]
-        force, stiff = self._elastic(value, first)
+        side = frame.sharing.lateral(load, frame.demand * across)
+        own = np.stack((np.zeros_like(across), -across, np.full_like(across, -GRAVITY)), -1)
+        pull = frame.unsprung[:, None] * own[:, None]
+        force, stiff = self._elastic(left, value, first)
         travel = (
             np.einsum("ns,nsu->nu", load, rising)
             + np.einsum("ns,nsu->nu", side, at_foot[:, :, 1])
             + np.einsum("nsx,nsxu->nu", pull, moved)
             - force
         )
-        miss = np.concatenate(((load.sum(axis=1) - self.weight)[:, None], travel), axis=1)
+        miss = np.concatenate(((load.sum(axis=1) - frame.weight)[:, None], travel), axis=1)
         slope = np.zeros((len(miss), 3, 3))
         slope[:, 0, 0] = np.maximum(rate.sum(axis=1), 1.0)
         slope[:, 0, 1:] = np.einsum("ns,nsu->nu", rate, rising)
@@ -163,16 +209,16 @@ class _Solver:
 
     def _tyres(self, height: Array) -> tuple[Array, Array, Array]:
         load, rate = np.zeros_like(height), np.zeros_like(height)
-        for k, tyre in enumerate(self.tyres):
+        for k, tyre in enumerate(self.frame.tyres):
             x = tyre.displacement(height[:, k])
             load[:, k], rate[:, k] = tyre.law.force(x), tyre.law.stiffness(x)
-        gap = height - self.ground - self.unloaded
-        pressed = np.array([float(np.ravel(self.variants.space.base.tyre_rate[s])[0]) for s in ("left", "right")])
-        return load, rate, np.where(gap > 0, -_OFF_ROAD * gap * pressed, load)
+        gap = height - self.frame.ground - self.frame.unloaded
+        return load, rate, np.where(gap > 0, -_OFF_ROAD * gap * self.frame.pressed, load)
 
-    def _elastic(self, value: Array, first: Array) -> tuple[Array, Array]:
-        shaped = value.reshape(len(self.variants), -1, value.shape[1])
-        force, rate = (part.reshape(value.shape) for part in self.variants.pulled(shaped))
+    def _elastic(self, left: IntArray, value: Array, first: Array) -> tuple[Array, Array]:
+        task, of = self.task, left // (self.shape[1] * self.shape[2])
+        both = task.elastic.pulled(task.chosen[of], task.load_of_spring[of], value[:, None])
+        force, rate = (part[:, 0] for part in both)
         pulled = np.flatnonzero((force != 0).any(axis=0) | (rate != 0).any(axis=0))
         slopes = first[:, pulled]
         return (

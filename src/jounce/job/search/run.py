@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -12,7 +13,9 @@ from jounce.conventions.errors import Impossible
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.goals import Goal
 from jounce.job.search.pairs import Found, Half, Judge, judge_pairs, kept_of
-from jounce.job.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, roll_curves
+from jounce.job.search.proof import Proof, proved
+from jounce.job.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, curve_task
+from jounce.job.search.tasks import Run, own_or_given
 from jounce.job.search.variants import Limits, Variants, frequencies, limits, variants_of
 from jounce.job.shelf.part import Part
 from jounce.numerics.arrays import IntArray
@@ -21,7 +24,9 @@ TURNS = (1.0, -1.0)
 MOST_HALVES = 6000
 """Variants of an axle that are worked out at most: more would take too long."""
 _PAIRS_OF_A_TASK = 20_000
-_CURVES_SHARE = 0.7  # of the time, told as progress
+_CURVES_DONE, _PAIRS_DONE = 0.5, 0.7  # of the time, told as progress
+_PAIRS_AFTER_STOP = 8  # tasks
+_MOST_STEPS = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +39,7 @@ class Wanted:
         least_bump: travel wanted until something is solid [m]
         least_free: travel wanted until the rubber [m]
         kept: packages kept of each task
+        proofs: packages worked out as whole jobs at most before they are told, see `proof`; 0 for none
 
     """
 
@@ -42,6 +48,7 @@ class Wanted:
     least_bump: float = 0.045
     least_free: float = 0.010
     kept: int = 40
+    proofs: int = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +70,8 @@ class Result:
         axles: front and rear
         combinations: how many packages there are, those that break a limit counted
         found: the packages kept, best first, and how many were judged and met every goal
-        stopped: whether it was stopped before its end
+        stopped: in words what was left undone when it was stopped before its end; empty when it was not
+        proof: what was worked out as a whole job of it
 
     """
 
@@ -72,7 +80,8 @@ class Result:
     axles: tuple[Axle, Axle]
     combinations: int
     found: Found
-    stopped: bool
+    stopped: str = ""
+    proof: Proof = field(default_factory=Proof)
 
     def package(self, number: int) -> dict[str, Part]:
         """Parts of a kept package, by slot."""
@@ -84,30 +93,38 @@ class Result:
         front, rear = self.axles
         return float(front.left.hours[self.found.front[number]] + rear.left.hours[self.found.rear[number]])
 
+    def pair(self, number: int) -> tuple[int, int]:
+        """Front and rear variant of a kept package."""
+        return int(self.found.front[number]), int(self.found.rear[number])
+
     def price_front(self) -> list[int]:
         """Kept packages that no cheaper one equals, the cheapest first."""
-        order = np.lexsort((self.found.fineness, self.found.score, self.found.price))
-        best, front = np.inf, []
-        for k in order:
-            if self.found.score[k] < best:
-                best = self.found.score[k]
-                front.append(int(k))
-        return front
+        return self.found.price_front()
 
     def three(self) -> dict[str, int]:
         """Good, better, best: the cheapest of the best score, the finest at half the way in price, the finest of all."""
-        found = self.found
-        if not len(found.score):
-            return {}
-        met = np.flatnonzero(found.score <= found.score.min() + _SAME_SCORE)
-        good = int(met[np.lexsort((found.fineness[met], found.price[met]))[0]])
-        best = int(met[np.lexsort((found.price[met], found.fineness[met]))[0]])
-        middle = met[found.price[met] <= 0.5 * (found.price[good] + found.price[best])]
-        better = int(middle[np.lexsort((found.price[middle], found.fineness[middle]))[0]]) if len(middle) else good
-        return {"good": good, "better": better, "best": best}
+        return self.found.three()
+
+    def price_steps(self) -> list[int]:
+        """Some of the price front, its two ends among them: what more money buys, few enough to read side by side."""
+        front = self.price_front()
+        if len(front) <= _MOST_STEPS:
+            return front
+        places = np.linspace(0, len(front) - 1, _MOST_STEPS).round().astype(int)
+        return [front[k] for k in places]
+
+    def told(self) -> list[int]:
+        """Every kept package that is told by its parts: the three, and the steps of the price front."""
+        return list(dict.fromkeys((*self.three().values(), *self.price_steps())))
+
+    def numbers(self, number: int) -> dict[str, float | None]:
+        """Every number of a kept package by its name, None where it is not known [SI]."""
+        told = {name: float(values[number]) for name, values in self.found.metrics.items()}
+        return {name: None if math.isnan(value) else value for name, value in told.items()}
 
 
-_SAME_SCORE = 1e-9
+class Stopped(Impossible):
+    """The search was stopped before any package could be judged."""
 
 
 def search(
@@ -122,26 +139,40 @@ def search(
     Args:
         space: what packages are made of
         wanted: goals and limits
-        executor: what works the pairs out; threads of this process when left out
+        executor: what works curves and pairs out; threads of this process when left out
         progress: told the share done
         stop: asked now and then whether to end with what was found so far
 
     Raises:
         Impossible: no variant of an axle keeps the limits, or there are too many
+        Stopped: the search was stopped before any package could be judged
     """
     tell, ended = progress or _nothing, stop or _never
-    axles = tuple(_axle(space, k, wanted) for k in (0, 1))
+    axles = (_axle(space, 0, wanted), _axle(space, 1, wanted))
     combinations = len(axles[0].all) * len(axles[1].all)
-    half = _CURVES_SHARE / 2
-    halves = [
-        _half(space, 0, axles[0], lambda share: tell(half * share), ended),
-        _half(space, 1, axles[1], lambda share: tell(half * (1 + share)), ended),
-    ]
-    judge = _judge(space, wanted)
-    rest = 1 - _CURVES_SHARE
-    found, stopped = _pairs(halves, judge, executor, lambda share: tell(_CURVES_SHARE + rest * share), ended)
+    with own_or_given(executor) as workers:
+        curves, after = _curves(space, axles, Run(workers, _part(tell, 0.0, _CURVES_DONE), ended))
+        if after:
+            axles = (_only(axles[0], curves[0].rows), _only(axles[1], curves[1].rows))
+        halves = [_half(axle, one) for axle, one in zip(axles, curves, strict=True)]
+        run = Run(workers, _part(tell, _CURVES_DONE, _PAIRS_DONE), _after(_PAIRS_AFTER_STOP, ended) if after else ended)
+        found, more = _pairs(halves, _judge(space, wanted), run)
+        result = Result(space, wanted, axles, combinations, found, "; ".join(filter(None, (after, more))))
+    if wanted.proofs and not result.stopped:
+        result = proved(result, _part(tell, _PAIRS_DONE, 1.0), ended)
     tell(1.0)
-    return Result(space, wanted, (axles[0], axles[1]), combinations, found, stopped)
+    return result
+
+
+def _part(tell: Callable[[float], None], start: float, end: float) -> Callable[[float], None]:
+    """Progress of one stretch of the work."""
+    return lambda share: tell(start + (end - start) * share)
+
+
+def _after(times: int, stop: Callable[[], bool]) -> Callable[[], bool]:
+    """A stop that was asked for already: some more pairs are judged, so that there is something to tell."""
+    left = iter(range(times))
+    return lambda: next(left, None) is None and stop()
 
 
 def _nothing(_share: float) -> None:
@@ -185,25 +216,63 @@ def _cheapest_of_same(variants: Variants, which: IntArray) -> IntArray:
     return np.asarray(which[order[first]], dtype=np.intp)
 
 
-def _half(
-    space: SearchSpace, number: int, axle: Axle, progress: Callable[[float], None], stop: Callable[[], bool]
-) -> Half:
-    left, frame = axle.left, space.frame(number)
-    starts = list(range(0, len(left), CHUNK))
+def _only(axle: Axle, rows: IntArray) -> Axle:
+    """An axle with some of the variants left to pair."""
+    return Axle(axle.all, axle.limits, axle.left.take(rows))
 
-    def curves(start: int) -> list[Curves]:
-        part = left.take(slice(start, start + CHUNK))
-        return [roll_curves(part, frame, turn) for turn in TURNS]
 
-    found: list[list[Curves]] = []
-    with ThreadPoolExecutor() as threads:
-        for k, both in enumerate(threads.map(curves, starts)):
-            found.append(both)
-            progress((k + 1) / len(starts))
-            if stop():
-                threads.shutdown(cancel_futures=True)
-                raise Impossible("The search was stopped before any package could be judged.")
-    turns = [Curves.joined([both[t] for both in found]) for t in (0, 1)]
+@dataclass(frozen=True, slots=True)
+class _Worked:
+    """Curves of both turns for some of an axle's variants, and which they are."""
+
+    rows: IntArray
+    both: list[tuple[Curves, Curves]]
+
+
+def _curves(space: SearchSpace, axles: tuple[Axle, Axle], run: Run) -> tuple[tuple[_Worked, _Worked], str]:
+    """Curves of both axles, in turns, so that a stop finds some of each; what was left undone in words.
+
+    Raises:
+        Stopped: nothing is there to pair yet
+    """
+    starts = [(k, start) for k in (0, 1) for start in range(0, len(axles[k].left), CHUNK)]
+    order = sorted(starts, key=lambda one: _scattered(one[1] // CHUNK))
+    frames = space.frame(0), space.frame(1)
+    parts = ((axles[k].left.take(slice(start, start + CHUNK)), frames[k]) for k, start in order)
+    tasks = ((both_turns, (curve_task(part, frame),)) for part, frame in parts)
+    done: tuple[dict[int, tuple[Curves, Curves]], dict[int, tuple[Curves, Curves]]] = ({}, {})
+    for (axle, start), curves in zip(order, run.results(tasks, len(order)), strict=False):
+        done[axle][start] = curves
+    told = [f"{_count(axles[k], done[k])} of {len(axles[k].left)} {name}" for k, name in enumerate(("front", "rear"))]
+    undone = f"how the body rolls was worked out for {told[0]} and {told[1]} choices of parts"
+    if not (done[0] and done[1]):
+        raise Stopped(f"The search was stopped before any package could be judged: {undone}.")
+    worked = tuple(_joined(axles[k], done[k]) for k in (0, 1))
+    return (worked[0], worked[1]), undone if len(done[0]) + len(done[1]) < len(order) else ""
+
+
+def _scattered(number: int) -> float:
+    """A place between 0 and 1 for each whole number, evenly spread for any first few of them."""
+    place, share = 0.0, 0.5
+    while number:
+        place += share * (number % 2)
+        number, share = number // 2, share / 2
+    return place
+
+
+def _count(axle: Axle, done: Mapping[int, object]) -> int:
+    return sum(min(CHUNK, len(axle.left) - start) for start in done)
+
+
+def _joined(axle: Axle, done: Mapping[int, tuple[Curves, Curves]]) -> _Worked:
+    starts = sorted(done)
+    rows = [np.arange(start, min(start + CHUNK, len(axle.left)), dtype=np.intp) for start in starts]
+    return _Worked(np.concatenate(rows), [done[start] for start in starts])
+
+
+def _half(axle: Axle, worked: _Worked) -> Half:
+    left = axle.left
+    turns = [Curves.joined([both[t] for both in worked.both]) for t in (0, 1)]
     moment = np.stack([turns[t].moment * TURNS[t] for t in (0, 1)], axis=1)
     load = np.stack((turns[0].load, turns[1].load[..., ::-1]), axis=1)
     rows = _rows_of(axle)
@@ -228,44 +297,17 @@ def _judge(space: SearchSpace, wanted: Wanted) -> Judge:
     return Judge(ROLLS, ACROSS_AT, body, np.stack((out, -out)), wanted.goals, wanted.budget, wanted.kept)
 
 
-def _pairs(
-    halves: Sequence[Half],
-    judge: Judge,
-    executor: Executor | None,
-    progress: Callable[[float], None],
-    stop: Callable[[], bool],
-) -> tuple[Found, bool]:
+def _pairs(halves: Sequence[Half], judge: Judge, run: Run) -> tuple[Found, str]:
+    """The best of all pairs, and in words what was left undone."""
     front, rear = halves
     size = max(1, _PAIRS_OF_A_TASK // len(rear.price))
     starts = range(0, len(front.price), size)
-    own = executor is None
-    workers = ThreadPoolExecutor() if executor is None else executor
-    found: list[Found] = []
-    stopped = False
-    try:
-        tasks = [(start, front.take(slice(start, start + size))) for start in starts]
-        for future in _in_turn(workers, tasks, rear, judge):
-            found.append(future.result())
-            progress(len(found) / len(tasks))
-            if stop():
-                stopped = True
-                break
-    finally:
-        if own:
-            workers.shutdown(cancel_futures=True)
-    return _merged(found, judge.kept), stopped
-
-
-_AHEAD = 8  # tasks that wait at most: memory stays bounded
-
-
-def _in_turn(workers: Executor, tasks: Sequence[tuple[int, Half]], rear: Half, judge: Judge) -> Iterator[Future[Found]]:
-    waiting: list[Future[Found]] = []
-    for start, part in tasks:
-        waiting.append(workers.submit(judge_pairs, part, rear, start, judge))
-        if len(waiting) > _AHEAD:
-            yield waiting.pop(0)
-    yield from waiting
+    parts = ((start, front.take(slice(start, start + size))) for start in starts)
+    tasks = ((judge_pairs, (part, rear, start, judge)) for start, part in parts)
+    found = list(run.results(tasks, len(starts)))
+    looked, every = sum(part.looked for part in found), len(front.price) * len(rear.price)
+    undone = f"{looked:,} of {every:,} pairs were judged" if looked < every else ""
+    return _merged(found, judge.kept), undone
 
 
 def _merged(parts: Sequence[Found], kept: int) -> Found:

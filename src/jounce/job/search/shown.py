@@ -1,14 +1,12 @@
-"""What a search found, as tables: three packages side by side, and what more money buys."""
+"""What a search found, as tables: three packages side by side, their goals, and what more money buys."""
 
 from __future__ import annotations
 
-from jounce.conventions.units import Kind
+from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.answers.answer import Answer, AnswerTable
-from jounce.job.search.goals import METRICS
+from jounce.job.search.goals import METRICS, Goal
 from jounce.job.search.run import Result
 from jounce.job.search.slots import SLOTS
-
-_MOST_STEPS = 6
 
 
 def packages_table(result: Result) -> AnswerTable:
@@ -27,15 +25,79 @@ def packages_table(result: Result) -> AnswerTable:
         )
         for place in places
     ]
-    goals = {goal.metric: goal for goal in result.wanted.goals}
     for name, metric in METRICS.items():
-        values = tuple(float(result.found.metrics[name][k]) for k in numbers)
-        rows.append(Answer(metric.label, metric.kind, values, goals[name].reason if name in goals else ""))
+        values = tuple(result.numbers(k)[name] for k in numbers)
+        rows.append(Answer(metric.label, metric.kind, values))
     rows.append(Answer("parts cost", Kind.RATIO, tuple(f"{result.found.price[k]:.2f}" for k in numbers)))
     rows.append(Answer("hours of work", Kind.RATIO, tuple(f"{result.hours(k):.1f}" for k in numbers)))
     remarks = [_told(result, name, number) for name, number in three.items()]
-    remarks.append("Work each out as a job of its own before it is sold: teeth, turns and every check come with it.")
+    remarks += [f"{place}: {told}" for place, told in result.space.picked.told.items()]
+    remarks += _proof_remarks(result)
     return AnswerTable("Three packages", tuple(three), tuple(rows), tuple(remarks))
+
+
+def goals_table(result: Result, units: str = "metric") -> AnswerTable:
+    """Each goal with its window and weight, and by how much good, better and best miss it.
+
+    Args:
+        result: the search
+        units: unit set of the numbers told
+    """
+    three = result.three()
+    rows = [
+        Answer(
+            METRICS[goal.metric].label,
+            Kind.RATIO,
+            (
+                window_words(goal, units),
+                f"{goal.weight:g}",
+                *(met_words(goal, result.numbers(k)[goal.metric], units) for k in three.values()),
+            ),
+            goal.reason,
+        )
+        for goal in result.wanted.goals
+    ]
+    return AnswerTable("Goals", ("wanted", "weight", *three), tuple(rows))
+
+
+def window_words(goal: Goal, units: str = "metric") -> str:
+    """A goal's window: ``3.50 to 4.50 deg/g``.
+
+    Args:
+        goal: the goal
+        units: unit set
+    """
+    kind = METRICS[goal.metric].kind
+    symbol = unit_of(kind, units).symbol
+    low = show(goal.low, kind, units).removesuffix(f" {symbol}")
+    return f"{low} to {show(goal.high, kind, units)}"
+
+
+def met_words(goal: Goal, value: float | None, units: str = "metric") -> str:
+    """Whether a value meets a goal, else by how much it misses: ``0.30 deg/g more``.
+
+    Args:
+        goal: the goal
+        value: the package's number, None where it is not known [SI]
+        units: unit set
+    """
+    if value is None:
+        return "not known"
+    outside = goal.outside(value)
+    if outside == 0:
+        return "met"
+    return f"{_at_least_a_digit(abs(outside), METRICS[goal.metric].kind, units)} {'more' if outside > 0 else 'less'}"
+
+
+def _at_least_a_digit(amount: float, kind: Kind, units: str) -> str:
+    """A small amount is not told as none."""
+    unit = unit_of(kind, units)
+    least = 10.0**-unit.decimals
+    return (
+        show(amount, kind, units)
+        if amount / unit.factor >= least / 2
+        else f"under {show(least * unit.factor, kind, units)}"
+    )
 
 
 def price_front_table(result: Result) -> AnswerTable:
@@ -44,9 +106,7 @@ def price_front_table(result: Result) -> AnswerTable:
     Args:
         result: the search
     """
-    front = result.price_front()
-    shown = front if len(front) <= _MOST_STEPS else [*front[:: max(1, len(front) // (_MOST_STEPS - 1))], front[-1]]
-    shown = list(dict.fromkeys(shown))
+    shown = result.price_steps()
     columns = tuple(f"{result.found.price[k]:.0f}" for k in shown)
     rows = [Answer("goals missed by", Kind.RATIO, tuple(float(result.found.score[k]) for k in shown))]
     rows += [
@@ -61,11 +121,48 @@ def price_front_table(result: Result) -> AnswerTable:
     return AnswerTable("What more money buys", columns, tuple(rows))
 
 
+def nothing_words(result: Result) -> list[str]:
+    """Why no package is told, in sentences; none if some are.
+
+    Args:
+        result: the search
+    """
+    if len(result.found.score):
+        return []
+    if not result.proof.left_out:
+        return ["Nothing within the budget."]
+    failed = (text for one in result.proof.failed.values() for text in one.parts)
+    words = [f"All {result.proof.left_out} packages that would have been named fail a check when they are worked out:"]
+    return words + [f"- {text}" for text in dict.fromkeys(failed)]
+
+
+def _proof_remarks(result: Result) -> list[str]:
+    """What was worked out as a whole job, and what that says."""
+    proof, remarks = result.proof, []
+    if proof.unproved:
+        remarks.append("Not all of them were worked out as jobs: do so before one is sold.")
+    elif proof.failed:
+        remarks.append("Each was worked out as a job with whole teeth and quarter turns: no check of its parts fails.")
+    else:
+        remarks.append(
+            "Work each out as a job of its own before it is sold: teeth, turns and every check come with it."
+        )
+    if proof.left_out:
+        remarks.append(f"{proof.left_out} that would have been named fail a check by that, and are left out.")
+    wishes = dict.fromkeys(
+        text
+        for number in result.told()
+        if result.pair(number) in proof.failed
+        for text in proof.failed[result.pair(number)].wishes
+    )
+    return remarks + [f"A matter of what is wanted, not of these parts: {text}" for text in wishes]
+
+
 def _told(result: Result, name: str, number: int) -> str:
     misses = [
         METRICS[goal.metric].label
         for goal in result.wanted.goals
-        if float(goal.miss(result.found.metrics[goal.metric][number : number + 1])[0]) > 0
+        if met_words(goal, result.numbers(number)[goal.metric]) != "met"
     ]
     met = "meets every goal" if not misses else f"misses: {', '.join(misses)}"
     why = {

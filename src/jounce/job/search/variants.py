@@ -12,10 +12,9 @@ from jounce.behaviour.on_road.axle_table import AXIS, CENTRE
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import SpringLaw
 from jounce.job.search.axle_space import AxleSpace, Option
-from jounce.job.search.slots import go_together
+from jounce.job.search.slots import go_together, slot_named
 from jounce.job.shelf.part import Part
 from jounce.layouts.naming import SIDES
-from jounce.linkage.balance import Law
 from jounce.numerics.arrays import Array, BoolArray, IntArray
 
 
@@ -65,36 +64,7 @@ class Variants:
         Returns:
             Both of shape (variants, states, functions) [N or N m, N/m or N m/rad]
         """
-        force, rate = np.zeros_like(value), np.zeros_like(value)
-        for group, options in enumerate(self.space.choices):
-            for number, option in enumerate(options):
-                rows = np.flatnonzero(self.chosen[:, group] == number)
-                if len(rows):
-                    self._add_pulls(option, rows, value, force, rate)
-                    if group == 0:
-                        self._add_springs(option, rows, value, force, rate)
-        return force, rate
-
-    def _add_pulls(self, option: Option, rows: IntArray, value: Array, force: Array, rate: Array) -> None:
-        for pull in option.pulls:
-            x = pull.sense * (value[rows, :, pull.column] - pull.zero)
-            force[rows, :, pull.column] += pull.sense * _flat(pull.law.force, x)
-            rate[rows, :, pull.column] += _flat(pull.law.stiffness, x)
-
-    def _add_springs(self, option: Option, rows: IntArray, value: Array, force: Array, rate: Array) -> None:
-        space = self.space
-        standing = space.table.at(space.standing[None])[0][0]
-        for k, side in enumerate(SIDES):
-            spring = option.main[side]
-            column = space.column[spring.measure]
-            wound = spring.law.displacement_at(self.load_of_spring[rows, k])
-            x = spring.sense * (value[rows, :, column] - standing[column]) + np.reshape(wound, (-1, 1))
-            force[rows, :, column] += spring.sense * _flat(spring.law.force, x)
-            rate[rows, :, column] += _flat(spring.law.stiffness, x)
-
-
-def _flat(law: object, x: Array) -> Array:
-    return np.reshape(np.asarray(law(x.ravel())), x.shape)  # type: ignore[operator]  # a law's own method
+        return self.space.elastic.pulled(self.chosen, self.load_of_spring, value)
 
 
 def variants_of(space: AxleSpace) -> Variants:
@@ -124,19 +94,11 @@ def _together(one: Option, other: Option) -> bool:
 
 
 def _price(option: Option) -> float:
-    return float(sum(_lots(part) * (part.price or 0) for part in option.parts.values()))
+    return float(sum(slot_named(name).lots(part) * (part.price or 0) for name, part in option.parts.items()))
 
 
 def _hours(option: Option) -> float:
-    return float(sum(_lots(part) * (part.labour_hours or 0.0) for part in option.parts.values()))
-
-
-_IN_PAIRS = ("torsion_bar", "coil", "damper", "bump_stop", "perch")
-
-
-def _lots(part: Part) -> int:
-    """How many lots of a part an axle needs: one of a pair, two of what is sold singly and fitted on both sides."""
-    return 2 if part.KIND in _IN_PAIRS and part.pieces == 1 else 1
+    return float(sum(slot_named(name).lots(part) * (part.labour_hours or 0.0) for name, part in option.parts.items()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,12 +133,7 @@ def _spring_loads(variants: Variants) -> Array:
     weight = np.array([float(np.ravel(space.base.unsprung[side])[0]) for side in SIDES]) * GRAVITY
     wanted = np.einsum("c,cu->u", space.load, at.rise) - weight
     value = np.broadcast_to(at.value, (len(variants), 1, len(at.value)))
-    other = np.zeros_like(value)
-    for group, options in enumerate(space.choices):
-        for number, option in enumerate(options):
-            rows = np.flatnonzero(variants.chosen[:, group] == number)
-            if len(rows):
-                variants._add_pulls(option, rows, value, other, np.zeros_like(value))  # noqa: SLF001
+    other, _ = space.elastic.beside_springs(variants.chosen, value)
     left = wanted - np.einsum("nf,fu->nu", other[:, 0], at.first)
     spring = space.choices[0][0].main
     lever = np.stack([spring[s].sense * at.first[space.column[spring[s].measure]] for s in SIDES], -1)
@@ -220,7 +177,8 @@ class Limits:
         return np.asarray(~np.logical_or.reduce(list(self.broken.values())))
 
 
-_REACH = np.linspace(-0.14, 0.14, 281)  # travels looked at from where the axle stands [m]
+_STEP, _HERE = 1e-3, 140
+_REACH = _STEP * (np.arange(2 * _HERE + 1) - _HERE)  # travels looked at from where the axle stands [m]
 _UNKNOWN = np.nan
 _CLEAR = 0.0005  # room to the arch beyond the end of bump, for the same reason [m]
 _HELD_BEYOND = 0.002  # a spring is still loaded so much beyond full droop: teeth and threads come in steps [m]
@@ -239,12 +197,13 @@ def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
         least_free: travel wanted until the rubber is touched [m]
     """
     space = variants.space
-    heave = space.standing.mean() + _REACH
-    inside = (heave >= space.table.origin.max()) & (heave <= space.table.end.min())
-    line = space.table.at(np.repeat(np.clip(heave, space.table.origin.max(), space.table.end.min())[:, None], 2, 1))[0]
+    travel = space.standing + _REACH[:, None]
+    inside = space.table.covers(travel)
+    line = space.table.at(np.clip(travel, space.table.origin, space.table.end))[0]
     stops = [_stops(option, space, line, inside) for option in space.choices[1]]
     bump, droop, free, arch = (np.array([one[k] for one in stops])[variants.chosen[:, 1]] for k in range(4))
     stress, loose, bound = _spring_limits(variants, line, bump, droop)
+    least = np.array([option.bounds.least for option in space.choices[0]])[variants.chosen[:, 0]]
     return Limits(
         bump,
         free,
@@ -252,6 +211,7 @@ def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
             "bar stress at full bump": stress,
             "spring loose before full droop": loose,
             "coil bound before full bump": bound,
+            "helper spring not solid where the car stands": variants.load_of_spring.min(axis=1) < least,
             "too little bump travel": bump < least_bump,
             "sits on its rubber": free < least_free,
             "too little rebound travel": droop < LEAST_REBOUND + _CLEAR,
@@ -263,21 +223,32 @@ def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
 
 def _stops(option: Option, space: AxleSpace, line: Array, inside: BoolArray) -> tuple[float, float, float, float]:
     """Travel to the hard end in bump and in droop, to the rubber and to the arch; NaN where not known."""
-    length = line[:, space.column[f"{space.base.name}.left.damper"]]
     found: dict[str, float] = {}
     for stop in option.model.stops:
         if stop.quantity == "travel" and stop.at == "bump":
             way = float(np.ravel(stop.limit)[0]) - float(space.standing[0 if stop.side == "left" else 1])
             found["arch"] = min(found.get("arch", np.inf), way)
-        if stop.side != "left" or stop.quantity != "damper_length":
+        if stop.quantity != "damper_length":
             continue
-        beyond = np.flatnonzero(inside & (stop.sense * (length - float(np.ravel(stop.limit)[0])) > 0))
-        ways = _REACH[beyond]
-        at = ways[ways > 0].min(initial=np.inf) if stop.at == "bump" else -ways[ways < 0].max(initial=-np.inf)
+        length = line[:, space.column[f"{space.base.name}.{stop.side}.damper"]]
+        beyond = np.where(inside, stop.sense * (length - float(np.ravel(stop.limit)[0])), -1.0)
+        way = _first_beyond(beyond[_HERE:] if stop.at == "bump" else beyond[_HERE::-1])
         key = f"{stop.at} {'end' if stop.hard else 'rubber'}"
-        found[key] = min(found.get(key, np.inf), float(at))
+        found[key] = min(found.get(key, np.inf), way)
     end, low, rubber, arch = (found.get(key, _UNKNOWN) for key in ("bump end", "droop end", "bump rubber", "arch"))
     return tuple(x if np.isfinite(x) else _UNKNOWN for x in (end, low, rubber, arch))  # type: ignore[return-value]
+
+
+def _first_beyond(beyond: Array) -> float:
+    """Travel at which a falling short first turns into a passing, straight between two places looked at [m]."""
+    passed = np.flatnonzero(beyond > 0)
+    if not len(passed):
+        return np.inf
+    after = int(passed[0])
+    if after == 0:
+        return 0.0
+    share = beyond[after - 1] / (beyond[after - 1] - beyond[after])
+    return float((after - 1 + share) * _STEP)
 
 
 def _spring_limits(
@@ -288,7 +259,6 @@ def _spring_limits(
     at = standing_of(space)
     for number, option in enumerate(space.choices[0]):
         rows = np.flatnonzero(variants.chosen[:, 0] == number)
-        most, solid = _bounds(option)
         for k, side in enumerate(SIDES):
             spring = option.main[side]
             column = space.column[spring.measure]
@@ -296,10 +266,16 @@ def _spring_limits(
             wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, k]), -1)
             ways = (bump[rows], -(droop[rows] + _HELD_BEYOND))
             full, empty = (np.interp(np.nan_to_num(way), _REACH, turned) for way in ways)
+            if (
+                option.bounds.off_by_teeth is not None
+            ):  # both ends of the travel are where they are: teeth go into the bar
+                wanted = wound - option.bounds.wound[k] - at.value[column]
+                wound = wound + np.array([option.bounds.off_by_teeth(float(turn)) for turn in wanted])
             loose[rows] |= np.isfinite(droop[rows]) & (wound + empty < float(np.ravel(_start(spring.law))[0]))
             loose[rows] |= variants.load_of_spring[rows, k] <= 0
-            stress[rows] |= (np.asarray(spring.law.force(wound + full)) > most) & np.isfinite(bump[rows])
-            bound[rows] |= (wound + full > solid) & np.isfinite(bump[rows])
+            known = np.isfinite(bump[rows])
+            stress[rows] |= (np.asarray(spring.law.force(wound + full)) > option.bounds.most) & known
+            bound[rows] |= (wound + full > option.bounds.solid) & known
     return stress, loose, bound
 
 
@@ -308,37 +284,21 @@ def _out_of_reach(variants: Variants) -> BoolArray:
     space, bad = variants.space, np.zeros(len(variants), dtype=np.bool_)
     at = standing_of(space)
     for number, option in enumerate(space.choices[0]):
-        if option.free_length is None:
+        free = option.bounds.free_length
+        if free is None:
             continue
         rows = np.flatnonzero(variants.chosen[:, 0] == number)
-        spring = option.main["left"]
-        wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, 0]), -1)
-        seat = wound - (option.free_length - at.value[space.column[spring.measure]])
-        low, high = option.seat_range
-        bad[rows] = (seat < low - _SEAT_SLACK) | (seat > high + _SEAT_SLACK)
+        low, high = option.bounds.seats
+        for k, side in enumerate(SIDES):
+            spring = option.main[side]
+            wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, k]), -1)
+            seat = wound - (free - at.value[space.column[spring.measure]])
+            bad[rows] |= (seat < low - option.bounds.seat_slack) | (seat > high + option.bounds.seat_slack)
     return bad
-
-
-_SEAT_SLACK = 3e-3  # a seat this far off still stands near enough to the wanted height [m]
 
 
 def _start(law: SpringLaw) -> float | Array:
     return law.start
 
 
-def _bounds(option: Option) -> tuple[float, float]:
-    """Torque that a bar may see, and compression at which a coil is solid; infinite where not known."""
-    from jounce.car.parts import Spring, TorsionBar
-    from jounce.car.torsion_bars import stress_limit, torsion_bar
-
-    section = next((part.mechanics for part in option.parts.values()), None)
-    if isinstance(section, TorsionBar):
-        limit, _ = stress_limit(section)
-        if limit is not None:
-            return float(np.ravel(torsion_bar(section).torque_at_stress(limit))[0]), np.inf
-    if isinstance(section, Spring) and section.free_length is not None and section.solid_length is not None:
-        return np.inf, section.free_length.value - section.solid_length.value
-    return np.inf, np.inf
-
-
-__all__ = ["Law", "Limits", "Standing", "Variants", "frequencies", "limits", "standing_of", "variants_of"]
+__all__ = ["Limits", "Standing", "Variants", "frequencies", "limits", "standing_of", "variants_of"]

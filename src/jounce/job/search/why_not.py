@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from jounce.conventions.errors import InputError
@@ -9,14 +11,16 @@ from jounce.conventions.units import show
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.full import metrics_of
 from jounce.job.search.goals import METRICS
+from jounce.job.search.proof import worked_out
 from jounce.job.search.run import Result
-from jounce.job.search.slots import SLOTS, Choosy, Slot, go_together, reasons_against
+from jounce.job.search.shown import met_words, window_words
+from jounce.job.search.slots import SLOTS, Choosy, Slot, go_together, reasons_against, slot_named
 from jounce.job.shelf.fit import pair_why_not
 from jounce.job.shelf.part import Part
 from jounce.job.shelf.shelf import Shelf
 
 
-def why_not(result: Result, shelf: Shelf, codes: list[str], choosy: Choosy, units: str = "metric") -> list[str]:
+def why_not(result: Result, shelf: Shelf, codes: Sequence[str], choosy: Choosy, units: str = "metric") -> list[str]:
     """What speaks against a package.
 
     Args:
@@ -33,21 +37,25 @@ def why_not(result: Result, shelf: Shelf, codes: list[str], choosy: Choosy, unit
         InputError: a code that is not on the shelf, or two parts for one place
     """
     space = result.space
-    package, reasons = _package(space, shelf, codes, choosy)
-    if reasons:
-        return reasons
-    reasons = _limits_broken(result, package)
-    if reasons:
-        return reasons
-    return _goals_missed(result, package, units)
+    package, reasons, beside = _package(space, shelf, codes, choosy)
+    if package:
+        reasons = reasons or _limits_broken(result, package) or _goals_missed(result, package, units)
+    return [*reasons, *beside]
 
 
-def _package(space: SearchSpace, shelf: Shelf, codes: list[str], choosy: Choosy) -> tuple[dict[str, Part], list[str]]:
+def _package(
+    space: SearchSpace, shelf: Shelf, codes: Sequence[str], choosy: Choosy
+) -> tuple[dict[str, Part], list[str], list[str]]:
+    """The parts by slot, what speaks against one or two of them, and what is said of parts that no goal chooses."""
     package: dict[str, Part] = {}
+    beside: list[str] = []
     reasons: list[str] = []
     for code in codes:
         part = shelf.part(code)
         slot = _slot_of(part)
+        if slot is not None and slot.picked:
+            beside += [*reasons_against(part, slot, space.document, choosy), _picked(part, slot, space)]
+            continue
         if slot is None:
             reasons.append(f"{code}: no place on this car is searched for a {part.TITLE}.")
             continue
@@ -62,7 +70,15 @@ def _package(space: SearchSpace, shelf: Shelf, codes: list[str], choosy: Choosy)
             if one.code < other.code and one.place == other.place and not go_together(one, other):
                 told = " ".join(reason.sentence() for reason in pair_why_not(one, other))
                 reasons.append(f"{one.code} and {other.code} do not go together: {told}")
-    return package, reasons
+    return package, reasons, beside
+
+
+def _picked(part: Part, slot: Slot, space: SearchSpace) -> str:
+    """What is said of a part for a place in which no goal chooses."""
+    told = space.picked.told.get(slot.name)
+    if told is None:
+        return f'{part.code}: the place was not asked for (--place "{slot.name}").'
+    return f"{part.code}: no goal depends on it; picked is {told}"
 
 
 def _slot_of(part: Part) -> Slot | None:
@@ -80,7 +96,7 @@ def _limits_broken(result: Result, package: dict[str, Part]) -> list[str]:
         wanted = {key: part.code for key, part in package.items() if key in _places(name)}
         chosen = []
         for group in axle.all.space.choices:
-            own = [{k: p.code for k, p in option.parts.items()} for option in group]
+            own = [{k: p.code for k, p in option.parts.items() if not slot_named(k).picked} for option in group]
             keys = {key for one in own for key in one}
             asked = {key: code for key, code in wanted.items() if key in keys}
             if asked not in own:
@@ -105,17 +121,19 @@ def _goals_missed(result: Result, package: dict[str, Part], units: str) -> list[
         if goal.metric not in told:
             continue
         metric, value = METRICS[goal.metric], told[goal.metric]
-        miss = float(goal.miss(np.array([value]))[0])
-        score += goal.weight * miss**2
-        if miss > 0:
-            window = f"{show(goal.low, metric.kind, units)} to {show(goal.high, metric.kind, units)}"
+        score += goal.weight * float(goal.miss(np.array([value]))[0]) ** 2
+        if goal.outside(value) != 0:
+            missed = f"{met_words(goal, value, units)} than wanted ({window_words(goal, units)})"
             reasons.append(
-                f"{metric.label}: {show(value, metric.kind, units)}, wanted {window}"
-                + (f" ({goal.reason})." if goal.reason else ".")
+                f"{metric.label}: {show(value, metric.kind, units)}, {missed}"
+                + (f": {goal.reason}." if goal.reason else ".")
             )
-    price = float(sum(part.price or 0 for part in package.values()))
+    price = float(sum(slot_named(name).lots(part) * (part.price or 0) for name, part in package.items()))
     if price > result.wanted.budget:
         reasons.append(f"It costs {price:.2f}, more than the {result.wanted.budget:.2f} there are.")
+    reasons += [
+        f"Worked out as a job: {text}" for text in worked_out(result.space.document, result.space.job(package)).parts
+    ]
     if reasons:
         return reasons
     best = float(result.found.score.min(initial=np.inf))

@@ -8,10 +8,11 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationError, model_validator
 
-from jounce.car.fields import refuse
+from jounce.car.fields import Table, refuse
 from jounce.car.problems import problems_of
-from jounce.car.section import Section
+from jounce.car.section import Section, form_of
 from jounce.conventions.errors import InputError
+from jounce.conventions.unit_table import UNITS
 
 __all__ = ["Needed", "Part", "Place", "Words", "known_as"]
 
@@ -103,6 +104,7 @@ class Part(Section):
     code: Code = Field(description="the shop's own code of the part, unique on the shelf")
     name: Words = Field(min_length=1, description="what the part is called")
     maker: Words = Field(default="", description="who makes it")
+    supplier: Words = Field(default="", description="from whom it is ordered; the maker if not given")
     place: Place = Field(description="axle for which it is meant")
     side: Literal["left", "right", "either"] = Field(default="either", description="side for which it is made")
     price: Price | None = Field(default=None, description="price of the pieces that are sold together")
@@ -111,7 +113,7 @@ class Part(Section):
     labour_hours: Hours | None = Field(default=None, description="hours of work to fit these pieces")
     stock: Stock | None = Field(default=None, description="how many of these lots are in stock")
     lead_time_days: Days | None = Field(default=None, description="days until it comes when it is not in stock")
-    supplier_note: Words = Field(default="", description="who sells it, order number, anything else")
+    supplier_note: Words = Field(default="", description="order number, anything else that is known of it")
 
     @property
     def values(self) -> dict[str, Any]:
@@ -139,12 +141,23 @@ class Part(Section):
         """The section of the car file that the part becomes; None where too little is known of it."""
         if self.MECHANICS is None or not all(self._tells(keys) for keys in self.needed):
             return None
-        return self.MECHANICS.model_validate(self.carried)
+        return self.MECHANICS.model_validate(self.as_written)
 
     @property
     def carried(self) -> dict[str, Any]:
         """What the part says of the section that it becomes."""
         return {name: value for name, value in self.values.items() if name in self.CARRIED}
+
+    @property
+    def as_written(self) -> dict[str, Any]:
+        """The same in the form in which a section reads it: rows of a curve carry their units."""
+        carried = self.carried
+        for key, value in carried.items():
+            table = form_of(type(self).model_fields[key], Table)
+            if table is not None:
+                units = [next(unit.symbol for unit in UNITS[kind] if unit.factor == 1.0) for _, kind in table.columns]
+                carried[key] = [[f"{x!r} {unit}" for x, unit in zip(row, units, strict=True)] for row in value]
+        return carried
 
     def problems(self) -> list[InputError]:
         """What is wrong with the part even where too little is known for a section of the car file."""

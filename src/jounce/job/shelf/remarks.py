@@ -42,7 +42,7 @@ def _rates(part: Part) -> Iterator[str]:
         return
     if part.active_turns is None and (part.total_turns is None or part.ends is None):
         return
-    by_wire = Spring.model_validate(part.carried | _BY_WIRE).first_rate
+    by_wire = Spring.model_validate(part.as_written | _BY_WIRE).first_rate
     if by_wire is not None and abs(float(by_wire) / part.rate.value - 1) > RATE_TOLERANCE:
         given, found = show(part.rate.value, Kind.SPRING_RATE), show(float(by_wire), Kind.SPRING_RATE)
         yield f"{part.code}, rate: {given} is given, but {found} follows from wire and turns. Measure again."

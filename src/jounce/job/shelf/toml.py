@@ -11,7 +11,7 @@ from jounce.car.fields import Quantity, Table
 from jounce.car.file import read_toml
 from jounce.car.lines import line_of, lines_of_keys
 from jounce.car.quantity import Measured, MeasuredPoint
-from jounce.car.section import form_of
+from jounce.car.section import Section, form_of
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.job.shelf.kinds import KINDS
@@ -20,7 +20,7 @@ from jounce.job.shelf.reading import Entry, Reading, read_entries, unknown_kind
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.written import number_text
 
-__all__ = ["parse_toml", "toml_text"]
+__all__ = ["parse_toml", "section_text", "toml_text"]
 
 Lines = dict[tuple[str, ...], int]
 
@@ -48,6 +48,25 @@ def toml_text(shelf: Shelf) -> str:
     """
     parts = sorted(shelf.parts, key=lambda part: list(KINDS).index(part.KIND))
     return "\n".join("".join(f"{line}\n" for line in _lines_of(part)) for part in parts)
+
+
+def section_text(name: str, section: Section) -> str:
+    """A section of a car or job file as TOML, with those that it holds as tables of their own below it.
+
+    Args:
+        name: its full name, for the head
+        section: the section
+    """
+    lines, below = [f"[{name}]"], []
+    for key, value in section:
+        field = type(section).model_fields[key]
+        if value is None or (not field.is_required() and value == field.default):
+            continue
+        if isinstance(value, Section):
+            below.append(section_text(f"{name}.{key}", value))
+        else:
+            lines.append(f"{key} = {_value(value, field)}")
+    return "\n".join((*lines, *below)) + "\n"
 
 
 def _of_kind(kind: str, parts: object, lines: Lines) -> list[Entry]:

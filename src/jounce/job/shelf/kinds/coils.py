@@ -123,7 +123,7 @@ class CoilPart(_Wound):
         rate = [keys for keys in self.needed if "rate" in keys]
         if not all(self._tells(keys) for keys in rate):
             return None
-        return Spring.model_validate(self.carried)
+        return Spring.model_validate(self.as_written)
 
 
 class HelperPart(_Wound):

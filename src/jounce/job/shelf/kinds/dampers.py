@@ -44,7 +44,7 @@ class DamperPart(Part):
     @property
     def mechanics(self) -> Section | None:
         """The damper; whatever of it is not known is left out."""
-        return Damper.model_validate(self.carried)
+        return Damper.model_validate(self.as_written)
 
     @property
     def fitting(self) -> Needed:

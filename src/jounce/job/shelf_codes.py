@@ -1,0 +1,110 @@
+"""Which parts of the shop's shelf the parts of a change list are, by their codes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Annotated
+
+from pydantic import AfterValidator, Field
+
+from jounce.car.fields import refuse
+from jounce.car.section import Section
+from jounce.conventions.errors import InputError
+
+__all__ = ["ShelfCodes", "ShelfFront", "ShelfRear", "code_and_lots", "lots_for", "pieces_of"]
+
+_ACROSS = frozenset({"roll_bar", "roll_bar_2", "inner_bar", "panhard"})
+"""Keys of parts of which an axle has one; of all others it has one for each side."""
+
+
+def pieces_of(key: str) -> int:
+    """How many pieces of a part an axle takes.
+
+    Args:
+        key: key of the change list
+    """
+    return 1 if key in _ACROSS else 2
+
+
+def lots_for(pieces: int, pieces_of_a_lot: int) -> int:
+    """How many lots have to be bought.
+
+    Args:
+        pieces: pieces that are needed
+        pieces_of_a_lot: pieces that are sold together
+    """
+    return -(-pieces // pieces_of_a_lot)
+
+
+_WITH_LOTS = re.compile(r"(?P<code>[A-Za-z0-9][A-Za-z0-9_.-]*)\s*(?:=\s*(?P<lots>[1-9]\d{0,3}))?")
+
+
+def code_and_lots(written: str) -> tuple[str, int]:
+    """Code and number of lots of ``CODE`` or ``CODE=2``.
+
+    Args:
+        written: the text
+
+    Raises:
+        InputError: neither form
+
+    >>> code_and_lots("LK-10=2")
+    ('LK-10', 2)
+    """
+    match = _WITH_LOTS.fullmatch(written.strip())
+    if match is None:
+        raise InputError("This is no code of a part", found=repr(written), allowed='"CODE" or "CODE=2" for two lots')
+    return match["code"], int(match["lots"] or 1)
+
+
+def _check_code(written: str) -> str:
+    try:
+        code_and_lots(written)
+    except InputError as problem:
+        refuse(problem)
+    return written
+
+
+Code = Annotated[str, AfterValidator(_check_code)]
+
+
+class ShelfFront(Section):
+    """Codes of the parts of ``[change.front]``."""
+
+    torsion_bar: Code | None = Field(default=None, description="new torsion bars")
+    damper: Code | None = Field(default=None, description="new dampers")
+    bump_stop: Code | None = Field(default=None, description="new bump stops")
+    top_plate: Code | None = Field(default=None, description="top plates with slots")
+    roll_bar: Code | None = Field(default=None, description="another anti-roll bar")
+    roll_bar_2: Code | None = Field(default=None, description="a second anti-roll bar on the same link")
+    wheel: Code | None = Field(default=None, description="other wheels")
+
+
+class ShelfRear(Section):
+    """Codes of the parts of ``[change.rear]``."""
+
+    spring: Code | None = Field(default=None, description="new coil springs")
+    helper: Code | None = Field(default=None, description="helper springs below them")
+    perch: Code | None = Field(default=None, description="threaded perches")
+    damper: Code | None = Field(default=None, description="new dampers")
+    bump_stop: Code | None = Field(default=None, description="new bump stops")
+    panhard: Code | None = Field(default=None, description="an adjustable Panhard rod")
+    inner_bar: Code | None = Field(default=None, description="another bar inside the tube")
+    roll_bar: Code | None = Field(default=None, description="an added anti-roll bar carried by the tube")
+    wheel: Code | None = Field(default=None, description="other wheels")
+
+
+class ShelfCodes(Section):
+    """Codes of the shelf for the parts of the change list, and of what else is sold with them."""
+
+    front: ShelfFront = Field(default=ShelfFront(), description="parts of the front axle")
+    rear: ShelfRear = Field(default=ShelfRear(), description="parts of the rear axle")
+    also: tuple[Code, ...] = Field(
+        default=(), description='what else is sold with them: "CODE", or "CODE=2" for two lots'
+    )
+
+    def named(self) -> Iterator[tuple[str, str, str]]:
+        """Axle, key of its change list, and code of each part that is told."""
+        for axle, section in (("front", self.front), ("rear", self.rear)):
+            yield from ((axle, key, code) for key, code in section if code is not None)
