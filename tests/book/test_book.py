@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from jounce.book import open_book
-from jounce.book.book import LARGEST_FILE, Overtaken
+from jounce.book.book import LARGEST_FILE, Filled, Overtaken
 from jounce.conventions.errors import InputError
 
 
@@ -122,3 +122,58 @@ def test_an_unknown_entry_is_said_plainly(book):
         book.entry("nothing")
     with pytest.raises(InputError, match="no such entry"):
         book.versions("nothing")
+
+
+def test_many_are_put_in_at_once_and_only_what_differs_gets_a_version(book):
+    assert book.fill("part", {"A": "1", "B": "1"}, "from a file") == Filled(2, 0, 0)
+    assert book.written_by("Ben").fill("part", {"A": "1", "B": "2", "C": "1"}) == Filled(1, 1, 1)
+
+    assert [(p.name, p.content, p.number) for p in book.entries("part")] == [
+        ("A", "1", 1),
+        ("B", "2", 2),
+        ("C", "1", 1),
+    ]
+    changed = next(part for part in book.entries("part") if part.name == "B")
+    assert [(v.by, v.note) for v in book.versions(changed.id)] == [("Ann", "from a file"), ("Ben", "")]
+
+
+def test_of_many_none_is_put_in_when_one_cannot_be(book):
+    book.fill("part", {"A": "1"})
+    with pytest.raises(InputError, match="needs a name"):
+        book.fill("part", {"A": "2", "B": "2", " ": "2"})
+    with pytest.raises(InputError, match="No such kind"):
+        book.fill("nut", {"A": "2"})
+    book.save(replace(book.entries("part")[0], name="B" * 200))
+
+    def fails(*_):
+        raise RuntimeError("the disk is full")
+
+    book._keep = fails  # as if writing failed half-way
+    with pytest.raises(RuntimeError):
+        book.fill("part", {"C": "1", "D": "1"})
+    assert [part.content for part in book.entries("part")] == ["1"]
+
+
+def test_a_file_that_was_taken_out_keeps_its_content_and_comes_back(book):
+    car = book.add("car", "Brisk", "")
+    photo = book.attach(car.id, "a.jpg", "image/jpeg", b"photo")
+    book.written_by("Ben").take_out(photo.id)
+
+    assert book.attachments(car.id) == []
+    (gone,) = book.attachments(car.id, removed=True)
+    assert (gone.removed_by, book.content_of(photo.id)) == ("Ben", b"photo")
+    assert gone.removed_at is not None
+    book.bring_back(photo.id)
+    assert book.attachments(car.id) == [photo]
+    with pytest.raises(InputError, match="no such file"):
+        book.take_out("none")
+
+
+@pytest.mark.parametrize("kind", ["shop", "rules", "phrases"])
+def test_a_book_has_one_shop_and_one_set_of_rules(book, kind):
+    first = book.add(kind, "ours", "")
+    with pytest.raises(InputError):
+        book.add(kind, "another", "")
+    assert book.entries(kind) == [first]
+    book.remove(first)
+    assert book.add(kind, "a new one", "").number == 1

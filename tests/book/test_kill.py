@@ -23,6 +23,32 @@ while True:
 """
 
 
+FILLER = """
+import sys
+from jounce.book import open_book
+book = open_book(sys.argv[1], "filler")
+for turn in range(1000):
+    print(turn, flush=True)
+    book.fill("part", {f"P-{k}": f"{turn}" + "x" * 500 for k in range(400)})
+"""
+
+
+@pytest.mark.parametrize("wait", [0.005, 0.02, 0.06, 0.15, 0.31])
+def test_a_shelf_is_filled_as_a_whole_or_not_at_all_when_killed(book, wait):
+    command = [sys.executable, "-c", FILLER, book.place]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, encoding="utf-8") as filler:  # noqa: S603
+        assert filler.stdout is not None
+        filler.stdout.readline()
+        time.sleep(wait)
+        filler.send_signal(signal.SIGKILL)
+
+    again = open_book(book.place, "Ann")
+    parts = again.entries("part")
+    assert len(parts) in {0, 400}
+    assert len({(part.content, part.number) for part in parts}) <= 1
+    again.close()
+
+
 @pytest.mark.parametrize("wait", [0.03, 0.11, 0.23, 0.37])
 def test_what_was_acknowledged_is_there_after_a_kill(book, wait):
     car = book.add("car", "Brisk", "1")

@@ -105,3 +105,27 @@ def test_a_book_of_every_released_form_opens_with_all_that_is_in_it(schema, tmp_
     assert [version.by for version in opened.versions(car.id)] == ["Ann", "Ben"]
     assert opened.content_of(opened.attachments(car.id)[0].id) == b"photo"
     opened.save(car)
+
+
+def test_a_book_of_the_second_form_keeps_what_was_taken_out(tmp_path):
+    path = tmp_path / "old.db"
+    with closing(sqlite3.connect(path)) as old:
+        old.executescript((SCHEMAS / "0002.sql").read_text(encoding="utf-8"))
+    opened = open_book(path, "Ann")
+    (car,) = opened.entries("car")
+    kept, gone = opened.attachments(car.id, removed=True)
+
+    assert (kept.removed_by, gone.removed_by) == ("", "Ben")
+    assert [entry.name for entry in opened.entries("shop")] == ["Demo Workshop"]
+    with pytest.raises(InputError):
+        opened.add("shop", "a second", "")
+
+
+def test_a_book_of_the_first_form_takes_one_shop_once_it_is_brought_up_to_date(tmp_path):
+    path = tmp_path / "old.db"
+    with closing(sqlite3.connect(path)) as old:
+        old.executescript((SCHEMAS / "0001.sql").read_text(encoding="utf-8"))
+    opened = open_book(path, "Ann")
+    opened.add("shop", "ours", "")
+    with pytest.raises(InputError):
+        opened.add("shop", "a second", "")

@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime
 import hashlib
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +37,15 @@ class Overtaken(JounceError):
             "Nothing was overwritten: look at that change, then save again."
         )
         self.theirs = theirs
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """How many entries were new, got a next version, and were there already as they are."""
+
+    new: int
+    changed: int
+    same: int
 
 
 class Book:
@@ -104,12 +113,32 @@ class Book:
         with self._reading() as connection:
             return _versions(connection, entry_id)
 
-    def attachments(self, entry_id: str) -> list[Attachment]:
-        """Files of an entry, in the order they were put in."""
+    def attachments(self, entry_id: str, *, removed: bool = False) -> list[Attachment]:
+        """Files of an entry, in the order they were put in.
+
+        Args:
+            entry_id: the entry
+            removed: also those that were taken out
+        """
         columns = [c for c in tables.attachment.c if c.name != "content"]
         wanted = select(*columns).where(tables.attachment.c.entry == entry_id).order_by(tables.attachment.c.at)
+        if not removed:
+            wanted = wanted.where(tables.attachment.c.removed_at.is_(None))
         with self._reading() as connection:
             return [_attachment(row) for row in connection.execute(wanted)]
+
+    def attachment(self, attachment_id: str) -> Attachment:
+        """A file as it is told of in lists, taken out or not.
+
+        Raises:
+            InputError: no such file
+        """
+        columns = [c for c in tables.attachment.c if c.name != "content"]
+        with self._reading() as connection:
+            row = connection.execute(select(*columns).where(tables.attachment.c.id == attachment_id)).one_or_none()
+        if row is None:
+            raise InputError("The book has no such file", found=attachment_id, todo="Look it up in the list.")
+        return _attachment(row)
 
     def content_of(self, attachment_id: str) -> bytes:
         """Content of a file.
@@ -161,21 +190,41 @@ class Book:
             Overtaken: somebody else saved it meanwhile
             InputError: no such entry, no name, or it cannot belong there
         """
-        new = replace(changed, name=_named(changed.name), number=changed.number + 1)
         with self._writing() as connection:
-            self._check_belongs(connection, new)
-            done = connection.execute(
-                update(tables.entry)
-                .where(tables.entry.c.id == new.id, tables.entry.c.number == changed.number)
-                .values(name=new.name, belongs_to=new.belongs_to, number=new.number, removed=new.removed)
-            )
-            if done.rowcount != 1:
-                before = _versions(connection, new.id)
-                if not before:
-                    raise InputError("The book has no such entry", found=new.id, todo="Look it up in the list.")
-                raise Overtaken(before[-1])
-            self._keep(connection, new, note)
-        return new
+            return self._next(connection, changed, note)
+
+    def fill(self, kind: EntryKind, contents: Mapping[str, str], note: str = "") -> Filled:
+        """Put many entries of a kind in, all or none: one that is there by name gets a next version if it differs.
+
+        Args:
+            kind: what they are; a kind that belongs to nothing
+            contents: document of each, by its name
+            note: what is said about each that is new or changed
+
+        Raises:
+            InputError: a name that says nothing; then none is put in
+        """
+        named = {_named(name): content for name, content in contents.items()}
+        count = {"new": 0, "changed": 0, "same": 0}
+        wanted = (
+            select(tables.entry, tables.version.c.content)
+            .join(tables.version, _current())
+            .where(tables.entry.c.removed.is_(False), tables.entry.c.kind == kind)
+            .with_for_update(of=tables.entry)
+        )
+        with self._writing() as connection:
+            there = {entry.name: entry for entry in map(_entry, connection.execute(wanted))}
+            for name, content in named.items():
+                known = there.get(name)
+                if known is None:
+                    self._insert(connection, Entry(str(uuid.uuid4()), kind, name, content, None, 1), note)
+                    count["new"] += 1
+                elif known.content == content:
+                    count["same"] += 1
+                else:
+                    self._next(connection, replace(known, content=content), note)
+                    count["changed"] += 1
+        return Filled(**count)
 
     def remove(self, entry: Entry, note: str = "") -> Entry:
         """Take an entry out of the lists; its versions stay, and `restore` brings it back."""
@@ -249,6 +298,31 @@ class Book:
             )
         return made
 
+    def take_out(self, attachment_id: str) -> Attachment:
+        """Take a file out of its entry's list; its content stays, and `bring_back` puts it there again.
+
+        Raises:
+            InputError: no such file
+        """
+        return self._marked(attachment_id, _now().isoformat(), self.by)
+
+    def bring_back(self, attachment_id: str) -> Attachment:
+        """Put a file that was taken out into its entry's list again.
+
+        Raises:
+            InputError: no such file
+        """
+        return self._marked(attachment_id, None, None)
+
+    def _marked(self, attachment_id: str, at: str | None, by: str | None) -> Attachment:
+        with self._writing() as connection:
+            connection.execute(
+                update(tables.attachment)
+                .where(tables.attachment.c.id == attachment_id)
+                .values(removed_at=at, removed_by=by)
+            )
+        return self.attachment(attachment_id)
+
     def back_up(self, to: Path) -> None:
         """Copy the whole book into a new file.
 
@@ -300,8 +374,26 @@ class Book:
             known = select(tables.attachment.c.id).where(tables.attachment.c.id == attachment.id)
             if connection.execute(known).one_or_none() is None:
                 values = {name: getattr(attachment, name) for name in Attachment.__dataclass_fields__}
+                removed = attachment.removed_at
                 values |= {"at": attachment.at.isoformat(), "content": content}
+                values |= {"removed_at": None if removed is None else removed.isoformat()}
                 connection.execute(insert(tables.attachment).values(**values))
+
+    def _next(self, connection: Connection, changed: Entry, note: str) -> Entry:
+        new = replace(changed, name=_named(changed.name), number=changed.number + 1)
+        self._check_belongs(connection, new)
+        done = connection.execute(
+            update(tables.entry)
+            .where(tables.entry.c.id == new.id, tables.entry.c.number == changed.number)
+            .values(name=new.name, belongs_to=new.belongs_to, number=new.number, removed=new.removed)
+        )
+        if done.rowcount != 1:
+            before = _versions(connection, new.id)
+            if not before:
+                raise InputError("The book has no such entry", found=new.id, todo="Look it up in the list.")
+            raise Overtaken(before[-1])
+        self._keep(connection, new, note)
+        return new
 
     def _insert(self, connection: Connection, new: Entry, note: str) -> None:
         self._check_belongs(connection, new)
@@ -424,4 +516,6 @@ def _versions(connection: Connection, entry_id: str) -> list[Version]:
 
 def _attachment(row: Row[Any]) -> Attachment:
     at = datetime.datetime.fromisoformat(row.at)
-    return Attachment(row.id, row.entry, row.name, row.media_type, row.sha256, row.size, at, row.by)
+    removed = None if row.removed_at is None else datetime.datetime.fromisoformat(row.removed_at)
+    told = (row.id, row.entry, row.name, row.media_type, row.sha256, row.size)
+    return Attachment(*told, at, row.by, removed, row.removed_by or "")

@@ -6,10 +6,17 @@ import datetime
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
-EntryKind = Literal["customer", "car", "job", "part", "measurement"]
+EntryKind = Literal["customer", "car", "job", "part", "measurement", "shop", "rules", "phrases"]
 
 KINDS: Final[tuple[EntryKind, ...]] = get_args(EntryKind)
-"""Kinds of entries; a car may belong to a customer, a job and a measurement belong to a car."""
+"""Kinds of entries; a car may belong to a customer, a job and a measurement belong to a car.
+
+A book has at most one entry of the kind "shop", the shop's own paper and prices, one of "rules", its local limits, and
+one of "phrases", its own words for what the pages say.
+"""
+
+ONLY_ONE: Final[tuple[EntryKind, ...]] = ("shop", "rules", "phrases")
+"""Kinds of which a book has at most one entry."""
 
 BELONGS_TO: Final[dict[EntryKind, tuple[EntryKind, ...]]] = {
     "customer": (),
@@ -17,6 +24,9 @@ BELONGS_TO: Final[dict[EntryKind, tuple[EntryKind, ...]]] = {
     "job": ("car",),
     "measurement": ("car", "job"),
     "part": (),
+    "shop": (),
+    "rules": (),
+    "phrases": (),
 }
 """What an entry of a kind may belong to."""
 
@@ -29,7 +39,7 @@ class Entry:
         id: its name for programs, never used twice
         kind: what it is
         name: its name for people
-        content: its document as text: TOML of a car or a job, plain text of a customer
+        content: its document as text: TOML of a car, a job, a shop or its rules, plain text of a customer
         belongs_to: id of the entry that it belongs to; None for none
         number: number of this version, from 1
         removed: whether it was taken out; its versions stay
@@ -68,6 +78,8 @@ class Attachment:
         size: length of the content in bytes
         at: when it was put in
         by: who put it in
+        removed_at: when it was taken out of the list, None where it was not; the content stays
+        removed_by: who took it out
 
     """
 
@@ -79,3 +91,5 @@ class Attachment:
     size: int
     at: datetime.datetime
     by: str
+    removed_at: datetime.datetime | None = None
+    removed_by: str = ""

@@ -16,13 +16,13 @@ from pathlib import Path
 from typing import Any
 
 from jounce.book.book import Book
-from jounce.book.entries import KINDS, Attachment, Entry, Version
+from jounce.book.entries import KINDS, ONLY_ONE, Attachment, Entry, Version
 from jounce.conventions.errors import InputError
 
 FORM = 1
 """Form of the files written; a reader refuses a newer one."""
 _HISTORY = "history.json"
-_ENDINGS = {"car": "toml", "job": "toml", "part": "toml"}
+_ENDINGS = {"car": "toml", "job": "toml", "part": "toml", "shop": "toml", "rules": "toml", "phrases": "toml"}
 
 
 def write_out(book: Book, folder: Path, entry_id: str | None = None) -> int:
@@ -53,6 +53,8 @@ def write_out(book: Book, folder: Path, entry_id: str | None = None) -> int:
 def take_in(book: Book, folder: Path) -> int:
     """Read entries from plain files; all of them are read before the first one is written.
 
+    A book that has a shop or local rules of its own keeps them and leaves those of the files aside.
+
     Args:
         book: the book
         folder: a folder made by `write_out`
@@ -66,7 +68,9 @@ def take_in(book: Book, folder: Path) -> int:
     read = [_read_entry(path.parent) for path in sorted(folder.glob(f"*/{_HISTORY}"))]
     if not read:
         raise InputError("This folder holds no entries of a book", todo="Check the folder.", place=str(folder))
-    order = {kind: number for number, kind in enumerate(("customer", "car", "job", "measurement", "part"))}
+    order = {kind: number for number, kind in enumerate(KINDS)}
+    own: dict[str, str] = {kind: entry.id for kind in ONLY_ONE for entry in book.entries(kind)}
+    read = [(v, files) for v, files in read if own.get(v[0].entry.kind, v[0].entry.id) == v[0].entry.id]
     read.sort(key=lambda one: order[one[0][0].entry.kind])
     for versions, _ in read:
         book.put_back(versions)
@@ -99,7 +103,7 @@ def _write_entry(book: Book, folder: Path, entry: Entry) -> None:
     own = folder / f"{entry.kind}-{plain}-{entry.id[:8]}"
     own.mkdir()
     (own / f"{entry.kind}.{_ENDINGS.get(entry.kind, 'txt')}").write_text(entry.content, encoding="utf-8")
-    files = book.attachments(entry.id)
+    files = book.attachments(entry.id, removed=True)
     for number, attachment in enumerate(files, start=1):
         (own / _file_name(number, attachment)).write_bytes(book.content_of(attachment.id))
     history = {
@@ -107,11 +111,17 @@ def _write_entry(book: Book, folder: Path, entry: Entry) -> None:
         "entry": {"id": entry.id, "kind": entry.kind},
         "versions": [_told(version) for version in book.versions(entry.id)],
         "files": [
-            {**asdict(attachment), "at": attachment.at.isoformat(), "file": _file_name(number, attachment)}
+            {**_dated(attachment), "file": _file_name(number, attachment)}
             for number, attachment in enumerate(files, start=1)
         ],
     }
     (own / _HISTORY).write_text(json.dumps(history, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+def _dated(attachment: Attachment) -> dict[str, Any]:
+    """An attachment as plain data, its times as text."""
+    told = asdict(attachment) | {"at": attachment.at.isoformat()}
+    return told | {"removed_at": None if attachment.removed_at is None else attachment.removed_at.isoformat()}
 
 
 def _file_name(number: int, attachment: Attachment) -> str:
@@ -183,5 +193,12 @@ def _file(folder: Path, told: dict[str, Any]) -> tuple[Attachment, bytes]:
         raise InputError(
             "An attached file is not the one that was written out", found=told["name"], todo="Fetch it again."
         )
-    names = (name for name in Attachment.__dataclass_fields__ if name != "at")
-    return Attachment(**{name: told[name] for name in names}, at=datetime.datetime.fromisoformat(told["at"])), content
+    names = ("id", "entry", "name", "media_type", "sha256", "size", "by")
+    removed = told.get("removed_at")  # files written by an earlier program do not tell
+    attachment = Attachment(
+        **{name: told[name] for name in names},
+        at=datetime.datetime.fromisoformat(told["at"]),
+        removed_at=None if removed is None else datetime.datetime.fromisoformat(removed),
+        removed_by=told.get("removed_by", ""),
+    )
+    return attachment, content

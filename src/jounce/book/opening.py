@@ -20,6 +20,7 @@ from jounce.conventions.errors import InputError
 
 _MIGRATIONS = Path(__file__).parent / "migrations"
 _BUSY = 10.0  # how long one waits for another's change [s]
+_ONE_AT_A_TIME = 20_260_302  # a lock of the server that only this program knows
 
 
 def open_book(where: str | Path, by: str, *, make: bool = False) -> Book:
@@ -38,14 +39,14 @@ def open_book(where: str | Path, by: str, *, make: bool = False) -> Book:
     """
     if not by.strip():
         raise InputError("A book wants to know who writes", todo="Give a name: every change is kept with it.")
-    place = str(where)
-    is_url = "://" in place
+    is_url = "://" in str(where)
+    place = _without_password(str(where)) if is_url else str(where)
     path = None if is_url else Path(where)
     if path is not None and not path.exists() and not make:
         raise InputError("There is no such book", todo="Check the name, or make a new one.", place=place)
     if path is not None and not path.parent.is_dir():
         raise InputError("There is no such folder", todo="Make the folder first.", place=str(path.parent))
-    engine = _engine(place if is_url else f"sqlite:///{path}", place)
+    engine = _engine(str(where) if is_url else f"sqlite:///{path}", place)
     try:
         read_only = path is not None and path.exists() and not os.access(path, os.W_OK)
         _check(engine, place, read_only=read_only, path=path)
@@ -66,11 +67,31 @@ def _engine(url: str, place: str) -> Engine:
     if kind not in ("sqlite", "postgresql"):
         raise _no_such_kind(place)
     if kind == "postgresql":
-        return create_engine(url, pool_pre_ping=True)
+        return _on_server(url, place)
     engine = create_engine(url, connect_args={"timeout": _BUSY})
     event.listen(engine, "connect", _as_kept_for_years)
     event.listen(engine, "begin", _begin_at_once)
     return engine
+
+
+def _without_password(url: str) -> str:
+    """The address as it may be shown."""
+    try:
+        return make_url(url).render_as_string(hide_password=True)
+    except ArgumentError:
+        return url.partition("://")[0] + "://…"
+
+
+def _on_server(url: str, place: str) -> Engine:
+    """A database on a server; its driver is installed only where one is wanted."""
+    try:
+        return create_engine(make_url(url).set(drivername="postgresql+psycopg"), pool_pre_ping=True)
+    except ModuleNotFoundError:
+        raise InputError(
+            "The driver for PostgreSQL is not installed",
+            todo="Install the program with it: pip install 'jounce[postgresql]'.",
+            place=place,
+        ) from None
 
 
 def _no_such_kind(place: str) -> InputError:
@@ -127,6 +148,8 @@ def _check(engine: Engine, place: str, *, read_only: bool, path: Path | None) ->
     if found is not None and path is not None:
         copy_beside(path, found)
     with engine.begin() as connection:
+        if engine.dialect.name == "postgresql":  # two that open an older book at once bring it up to date once
+            connection.execute(text(f"SELECT pg_advisory_xact_lock({_ONE_AT_A_TIME})"))
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
 
@@ -144,9 +167,12 @@ def _check_soundness(connection: Connection, place: str) -> None:
 
 def _unreadable(place: str, error: SQLAlchemyError) -> InputError:
     reason = str(getattr(error, "orig", error)).splitlines()[0]
+    on_server = "://" in place
     return InputError(
         "This book cannot be opened",
         found=reason,
-        todo="Check the name; if it is the right one, leave it as it is and go back to the latest backup.",
+        todo="Check the address, and that the server runs and lets you in."
+        if on_server
+        else "Check the name; if it is the right one, leave it as it is and go back to the latest backup.",
         place=place,
     )

@@ -7,13 +7,17 @@ from sqlalchemy import (
     CheckConstraint,
     Column,
     ForeignKey,
+    Index,
     Integer,
     LargeBinary,
     MetaData,
     String,
     Table,
     Text,
+    text,
 )
+
+from jounce.book.entries import ONLY_ONE
 
 METADATA = MetaData(
     naming_convention={
@@ -35,6 +39,11 @@ entry = Table(
     Column("removed", Boolean, nullable=False),
 )
 """Each entry once, as it is now: what lists need."""
+
+ONLY = text(f"kind IN ({', '.join(repr(kind) for kind in ONLY_ONE)}) AND NOT removed")
+"""Which entries a book has once at most."""
+
+Index("uq_entry_only_one", entry.c.kind, unique=True, sqlite_where=ONLY, postgresql_where=ONLY)
 
 version = Table(
     "version",
@@ -64,5 +73,7 @@ attachment = Table(
     Column("at", String(32), nullable=False),
     Column("by", String(100), nullable=False),
     Column("content", LargeBinary, nullable=False),
+    Column("removed_at", String(32)),
+    Column("removed_by", String(100)),
 )
-"""Files of entries."""
+"""Files of entries; one that was taken out tells when and by whom, and keeps its content."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from jounce.book import Book, Entry
+    from jounce.book import Book, Entry, EntryKind
 
 book = typer.Typer(help="The shop book: cars, customers, jobs, kept with every change.", no_args_is_help=True)
 
@@ -42,30 +42,25 @@ def list_entries(where: _Where) -> None:
 @book.command()
 def keep(
     where: _Where,
-    file: Annotated[Path, typer.Argument(help="car file or job file")],
+    file: Annotated[Path, typer.Argument(help="car, job, shop, rules or phrases file")],
     belongs_to: Annotated[str, typer.Option("--of", help="the customer of a car, the car of a job")] = "",
     note: Annotated[str, typer.Option(help="what is said about it")] = "",
     by: _By = "",
 ) -> None:
-    """Keep a car or a job in the book; one that is there already gets a new version."""
+    """Keep a car, a job, the shop, its local rules or its phrases in the book; what is there already gets a new version."""
     from dataclasses import replace
 
-    from jounce.car.file import parse_car, read_text, read_toml
-    from jounce.job.file import parse_job
+    from jounce.book.entries import ONLY_ONE
+    from jounce.car.file import read_text
 
     opened, text = _open(where, by), read_text(file)
-    if "job" in read_toml(text, str(file)):
-        kind, name = "job", parse_job(text, str(file)).job.name
-    else:
-        kind, name = "car", parse_car(text, str(file)).car.name
+    kind, name = _read(text, str(file))
     owner = _find(opened, belongs_to).id if belongs_to else None
-    there = [
-        e for e in opened.entries("job" if kind == "job" else "car") if e.name == name and owner in (None, e.belongs_to)
-    ]
+    there = [e for e in opened.entries(kind) if kind in ONLY_ONE or (e.name == name and owner in (None, e.belongs_to))]
     if there:
-        kept = opened.save(replace(there[0], content=text, belongs_to=owner or there[0].belongs_to), note)
+        kept = opened.save(replace(there[0], name=name, content=text, belongs_to=owner or there[0].belongs_to), note)
     else:
-        kept = opened.add("job" if kind == "job" else "car", name, text, owner, note)
+        kept = opened.add(kind, name, text, owner, note)
     typer.echo(f"Kept: {kind} {kept.name}, version {kept.number}.")
 
 
@@ -79,6 +74,28 @@ def customer(
     """Add a customer."""
     added = _open(where, by).add("customer", name, text)
     typer.echo(f"Kept: customer {added.name}.")
+
+
+@book.command()
+def shelf(
+    where: _Where,
+    file: Annotated[Path, typer.Argument(help="shelf file, TOML or CSV", metavar="SHELF")],
+    note: Annotated[str, typer.Option(help="what is said about it")] = "",
+    by: _By = "",
+    *,
+    keep_good: Annotated[bool, typer.Option("--keep-good", help="leave out bad parts, keep the good ones")] = False,
+) -> None:
+    """Fill the book's shelf from a file, all parts or none; one that is there and differs gets a new version."""
+    from jounce.job.shelf.file import reading_of
+    from jounce.job.shelf.kept import documents_of
+
+    opened, reading = _open(where, by), reading_of(file)
+    if not keep_good:
+        reading.whole(str(file))
+    for problem in reading.problems:
+        typer.echo(f"left out: {problem}", err=True)
+    filled = opened.fill("part", documents_of(reading.good), note or f"from {file.name}")
+    typer.echo(f"On the shelf: {filled.new} new parts, {filled.changed} changed, {filled.same} as they were.")
 
 
 @book.command()
@@ -168,6 +185,26 @@ def backup(where: _Where, to: Annotated[Path, typer.Argument(help="the copy")]) 
     """Copy the whole book, sound even while others use it."""
     _open(where, "").back_up(to)
     typer.echo(f"The copy is in {to}.")
+
+
+def _read(text: str, name: str) -> tuple[EntryKind, str]:
+    """What a file is, and what it calls itself; it is read as a whole."""
+    from jounce.car.file import parse_car, read_toml
+    from jounce.job.file import parse_job
+    from jounce.job.phrases import parse_phrases
+    from jounce.job.rules import parse_rules
+    from jounce.job.shop import parse_shop
+
+    written = read_toml(text, name)
+    if "job" in written:
+        return "job", parse_job(text, name).job.name
+    if "shop" in written:
+        return "shop", parse_shop(text, name).shop.name
+    if "phrases" in written:
+        return "phrases", parse_phrases(text, name).language
+    if "rule" in written:
+        return "rules", parse_rules(text, name).name
+    return "car", parse_car(text, name).car.name
 
 
 def _open(where: str, by: str, *, make: bool = False) -> Book:
