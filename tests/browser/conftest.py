@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -62,9 +63,9 @@ def opened(chromium: Browser) -> Iterator[Opened]:
             away.append(route.request.url)
             route.abort()
 
-    def new(size: str = "desktop") -> Page:
+    def new(size: str = "desktop", **options: Any) -> Page:
         wide, high = SIZES[size]
-        context = chromium.new_context(viewport={"width": wide, "height": high}, has_touch=size == "phone")
+        context = chromium.new_context(viewport={"width": wide, "height": high}, has_touch=size == "phone", **options)
         context.route(lambda url: not url.startswith(("blob:", "data:")), guard)
         contexts.append(context)
         page = context.new_page()

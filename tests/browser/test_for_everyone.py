@@ -7,18 +7,25 @@ from itertools import product
 import pytest
 from playwright.sync_api import expect
 
+from jounce.web.site import _PAGES
 from tests.browser.conftest import Opened
-from tests.workbench import Workbench
+from tests.workbench import Workbench, asked
 
 PAGES = (
     "/",
     "/cars/new",
     "/cars/CAR",
+    "/cars/CAR/measure",
+    "/cars/CAR/sheets",
     "/shelf",
     "/desk",
+    "/shop",
+    "/shop/phrases",
     "/jobs/JOB/corner",
+    "/jobs/JOB/search",
     "/entries/JOB/words",
     "/entries/JOB/history",
+    "/entries/CAR/photos",
     *(f"/jobs/JOB/{s}" for s in ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof")),
 )
 NAMELESS = """() => [...document.querySelectorAll(
@@ -44,14 +51,16 @@ PALE = """() => {
     const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
     while (walker.nextNode()) {
         const one = walker.currentNode.parentElement;
-        if (!walker.currentNode.data.trim() || !one.checkVisibility() || one.closest("svg, script, noscript")) continue;
+        if (!walker.currentNode.data.trim() || !one.checkVisibility()) continue;
+        if (one.closest("svg, script, noscript, .readout .mark")) continue;  // pictures; a mark is one too
         const [a, b] = [light(getComputedStyle(one).color), light(ground(one))].sort((x, y) => y - x);
         if ((a + 0.05) / (b + 0.05) < 4.5) found.push(`${one.tagName} ${walker.currentNode.data.trim().slice(0, 40)}`);
     }
     return found;
 }"""
 SMALL = """() => [...document.querySelectorAll(
-        "button, .button, input:not([type=hidden], [type=checkbox]), select, textarea, summary, header a, .steps a")]
+        "button, .button, input:not([type=hidden], [type=checkbox], [type=radio]), select, textarea, summary, "
+        + "header a, .steps a")]
     .filter((one) => one.checkVisibility())
     .filter((one) => one.getBoundingClientRect().height < 44)
     .map((one) => one.outerHTML.slice(0, 120))"""
@@ -105,3 +114,13 @@ def test_paper_has_the_settings_and_no_buttons(workbench: Workbench, opened: Ope
     expect(page.locator("ol.work li").first).to_be_visible()
     for gone in ("header", ".steps", ".actions button", "footer"):
         expect(page.locator(gone).first).to_be_hidden()
+
+
+def test_every_page_is_looked_at(workbench: Workbench) -> None:
+    looked_at = {path.replace("CAR", "{entry}").replace("JOB", "{entry}") for path in PAGES}
+    for address in _PAGES:
+        entry = workbench.job if address.startswith("/jobs") else workbench.car
+        path = address.replace("{entry}", entry)
+        answer = None if "{" in path or address == "/jobs/{entry}" else asked(workbench.port, path)
+        if answer and answer.status == 200 and answer.headers["content-type"].startswith("text/html"):
+            assert address in looked_at

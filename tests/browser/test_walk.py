@@ -39,7 +39,7 @@ def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, 
     worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
     expect(page.locator("ol.work li")).to_have_text(settings_of(worked.plan, "metric"))
     step(page, "Sheets")
-    page.get_by_role("button", name="Keep it in the book").click()
+    page.get_by_role("button", name="Keep in the book: Job sheet").click()
     link = page.locator(".plainlist a").last
     expect(link).to_contain_text("Road and club days")
     answer = page.request.get(workbench.address + (link.get_attribute("href") or ""))

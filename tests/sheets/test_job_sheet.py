@@ -41,7 +41,7 @@ def test_two_pages_with_settings_targets_checks_and_cautions():
     assert len(found) == 2
     for words in ("What changes", "±", "Settings, in the order of work", "Alignment targets", "Checks", "BAR-01"):
         assert words in first
-    for words in ("Index card of the torsion bars", "hanging free", "309.5 ± 2.6", "Smallest step"):
+    for words in ("Index card of the torsion bars", "hanging free", "309.7 ± 2.6", "Smallest step"):
         assert words in first
     for words in ("Linkage to scale", "Cautions", "stands rated for it"):
         assert words in second

@@ -25,7 +25,7 @@ def upload(port: int, path: str, content: bytes) -> Answer:
 
 def test_every_page_answers(workbench: Workbench) -> None:
     for address in _PAGES:
-        if "{file}" in address:
+        if "{file}" in address or "{work}" in address or address == "/shelf/{entry}":
             continue
         entry = workbench.car if address.startswith("/cars") else workbench.job
         answer = asked(workbench.port, address.replace("{entry}", entry))
@@ -87,6 +87,30 @@ def test_frames_are_the_linkage_where_the_car_stands_and_where_it_goes(workbench
     assert planned["motions"]["travel"]["read"][middle][read] == pytest.approx(-1.0, abs=5e-3)
 
 
+def test_frames_of_a_corner_keep_the_cars_weight_and_its_wheels_on_the_road(workbench: Workbench) -> None:
+    begin = json.loads(asked(workbench.port, f"/jobs/{workbench.job}/frames.json").text)
+    told = json.loads(asked(workbench.port, f"/jobs/{workbench.job}/frames.json?motion=corner").text)
+    rows = [quantity["name"] for quantity in begin["read"]]
+    left, right = rows.index("load left"), rows.index("load right")
+    start = begin["motions"]["corner"]["start"]
+    for number, axles in enumerate(told["states"]):
+        weights = [sum(axle["read"][k][side] for axle in axles for side in (left, right)) for k in (start, start + 12)]
+        assert weights[1] == pytest.approx(weights[0], abs=0.01)
+        for axle, drawn in zip(axles, begin["states"][number]["axles"], strict=True):
+            frame, count = axle["frames"][start + 12], len(drawn["names"])
+            for side, radius in enumerate(drawn["radius"]):
+                z, axis = frame[3 * count + 6 * side + 2], frame[3 * count + 6 * side + 3 :][:3]
+                lowest = z - radius * (1 - (axis[2] / 1e4) ** 2) ** 0.5
+                assert abs(lowest) < 150  # 15 mm: tyres give more or less than as found
+
+
+def test_a_motion_that_does_not_exist_is_refused(workbench: Workbench) -> None:
+    answer = asked(workbench.port, f"/jobs/{workbench.job}/frames.json?motion=loop")
+
+    assert answer.status == 422
+    assert "no such motion" in answer.text
+
+
 def test_a_number_typed_over_is_saved_and_the_rest_of_the_file_stays(tmp_path: Path) -> None:
     book, _, job = demo_book(tmp_path / "shop.db")
     with serving(book) as port:
@@ -100,7 +124,7 @@ def test_a_number_typed_over_is_saved_and_the_rest_of_the_file_stays(tmp_path: P
             "wanted.front.camber": "-1 deg",
         }
         answer = asked(port, f"/jobs/{job}/aim", form | {"then": "https://elsewhere.example"})
-        assert answer.headers["location"] == f"/jobs/{job}/aim"
+        assert answer.headers["location"] == f"/jobs/{job}/aim?saved={job}.2"
         kept = book.entry(job)
         assert kept.number == 2
         assert tomllib.loads(kept.content)["wanted"]["front"]["lower"] == "30 mm"
@@ -127,7 +151,10 @@ def test_the_later_save_sees_the_earlier_one_and_a_version_comes_back(tmp_path: 
         both = tomllib.loads(book.entry(job).content)["wanted"]
         assert (both["front"]["lower"], both["rear"]["lower"]) == ("30 mm", "25 mm")
         assert [version.by for version in book.versions(job)] == ["tester", "Ann", "Bo"]
-        asked(port, f"/entries/{job}/restore", {"number": "1"})
+        late = asked(port, f"/entries/{job}/restore", {"version": "1", "number": "2"})
+        assert late.status == 409
+        assert book.entry(job).number == 3
+        asked(port, f"/entries/{job}/restore", {"version": "1", "number": "3"})
         assert book.entry(job).content == demo_text("brisk-14-lower.toml")
         assert book.entry(job).number == 4
     book.close()
@@ -137,14 +164,16 @@ def test_a_car_begins_as_a_copy_with_what_tape_and_scales_said(workbench: Workbe
     form = {
         "name": "Grey one <b>",
         "demo": "brisk-14.toml",
-        "mass.front_left": "301 ± 2",
-        "heights.rear_left": "13.5 in",
     }
     answer = asked(workbench.port, "/cars/from-demo", form)
-    car = workbench.book.entry(answer.headers["location"].rsplit("/", 1)[1])
+    car = workbench.book.entry(answer.headers["location"].split("/")[2])
+    for step, reading in (("scales", {"mass.front_left": "301 ± 2"}), ("round", {"heights.rear_left": "13.5 in"})):
+        car = workbench.book.entry(car.id)
+        asked(workbench.port, f"/cars/{car.id}/measure/{step}", {"number": str(car.number), **reading})
+    car = workbench.book.entry(car.id)
     written = tomllib.loads(car.content)
 
-    assert written["mass"]["front_left"] == {"value": "301 ± 2 kg", "from": "tape and scales"}
+    assert written["mass"]["front_left"] == {"value": "301 ± 2 kg", "from": "scales"}
     assert written["heights"]["rear_left"]["value"] == "13.5 in"
     assert "year" not in written["car"]
     text = asked(workbench.port, f"/cars/{car.id}").text

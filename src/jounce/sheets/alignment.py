@@ -10,11 +10,13 @@ import numpy as np
 from jounce.behaviour.travel import column_map, states_table
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.plan import CarState
+from jounce.job.reach_map import reach_maps
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array
-from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case, work_of
+from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
+from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import HANDLING, LAW, SUPPORT, TOOL, cautions
+from jounce.sheets.reach_figure import reach_figure
 from jounce.sheets.shown import degrees_minutes, number, unit
 from jounce.sheets.wheels import NAMES, angle, arch, model_of, of_corners
 
@@ -43,6 +45,7 @@ def alignment(case: Case) -> list[Block]:
         Words("Per wheel: camber − top inward, toe + in, caster + top to the rear. Degrees and minutes."),
         Heading("What an adjuster does, one wheel, from the planned setting"),
         adjusters(work.plan.planned, case.units),
+        *_reach(work),
         Heading("Order"),
         Points(_ORDER, tick=True, numbered=True),
         Heading("If the car stands lower than planned by"),
@@ -50,6 +53,15 @@ def alignment(case: Case) -> list[Block]:
         Cautions(cautions(case, (HANDLING, SUPPORT, LAW, TOOL))),
         Signatures(),
     ]
+
+
+def _reach(work: JobCase) -> list[Block]:
+    """What the top plates can give, where their slots are known."""
+    maps = reach_maps(work.job, work.plan)
+    if not maps:
+        return []
+    told = "Camber and caster that the slots of the top plates give together, toe reset; the cross is the target."
+    return [Figures([reach_figure(maps)], told)]
 
 
 def _heights(case: Case) -> list[list[Cell]]:

@@ -27,11 +27,21 @@ Paper = Literal["a4", "us-letter"]
 
 @dataclass(frozen=True, slots=True)
 class Paperwork:
-    """How a sheet looks: units, paper, and the shop whose name it carries, None for plain paper."""
+    """How a sheet looks: units, paper, and the shop whose name it carries, None for plain paper.
+
+    ``edition`` says from which versions of car and job it was printed, where a book keeps them: with it the same sheet
+    can be printed again.
+    """
 
     units: str = "metric"
     paper: Paper = "a4"
     shop: Shop | None = None
+    edition: str = ""
+
+    @property
+    def letterhead(self) -> list[str]:
+        """Name of the shop and the lines below it; empty on plain paper."""
+        return [] if self.shop is None else [self.shop.shop.name, *self.shop.shop.lines]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +117,32 @@ def case_of_job(job: JobDocument, car: CarDocument, look: Paperwork, packages: t
     planned = planned_document(car, job)
     plan = make_plan(car, planned, wishes_of(car, job))
     work = JobCase(job, planned, plan, tuple(run_checks(job, planned, plan)))
-    return Case(car, plan.found, work, look, states_on_road(car, planned, plan), packages)
+    return case_of_work(work, car, states_on_road(car, planned, plan), look, packages)
+
+
+def case_of_work(
+    work: JobCase, car: CarDocument, on_road: OnRoad, look: Paperwork, packages: tuple[Package, ...] = ()
+) -> Case:
+    """A job that was worked out already.
+
+    Args:
+        work: what came out
+        car: the car as measured
+        on_road: its two states, from `states_on_road`
+        look: units, paper, shop
+        packages: what is offered
+    """
+    return Case(car, work.plan.found, work, look, on_road, packages)
+
+
+def identity_of(job: JobDocument, look: Paperwork) -> str:
+    """Which plan a sheet is of: the versions that the book keeps, or the revision that the job file states, and its day.
+
+    Args:
+        job: the change list
+        look: how the sheet looks
+    """
+    return (look.edition or f"revision {job.job.revision}") + (f" · {job.job.date}" if job.job.date else "")
 
 
 def states_on_road(car: CarDocument, planned: CarDocument, plan: Plan) -> OnRoad:

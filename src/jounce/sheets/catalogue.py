@@ -23,27 +23,47 @@ from jounce.sheets.travel_proof import travel_proof
 
 @dataclass(frozen=True, slots=True)
 class SheetKind:
-    """A kind of sheet: its name in print, what it is made of, and whether it needs a job or prices."""
+    """A kind of sheet: its name in print, when it is used, what it is made of, and whether it needs a job or prices."""
 
     name: str
+    use: str
     blocks: Callable[[Case], Sequence[Block]]
     of_job: bool = True
     priced: bool = False
 
 
 SHEETS: dict[str, SheetKind] = {
-    "answer": SheetKind("Answer card", answer_card, of_job=False),
-    "baseline": SheetKind("Baseline: the car before", baseline, of_job=False),
-    "quote": SheetKind("Quote", quote, priced=True),
-    "order": SheetKind("Order and machining list", order_list, priced=True),
-    "job-card": SheetKind("Job card", job_card),
-    "index": SheetKind("Indexing card of the torsion bars", indexing_card),
-    "set-up": SheetKind("Set-up sheet", set_up),
-    "alignment": SheetKind("Alignment", alignment),
-    "weights": SheetKind("Corner weights", corner_weights),
-    "travel": SheetKind("Travel proof", travel_proof),
-    "hand-over": SheetKind("Hand-over", hand_over),
-    "re-check": SheetKind("Re-check after 500 km", re_check),
+    "answer": SheetKind(
+        "Answer card", "At the counter: what can be said at once, and how sure it is.", answer_card, of_job=False
+    ),
+    "baseline": SheetKind(
+        "Baseline: the car before",
+        "Before anything is undone: the car as it came, signed twice.",
+        baseline,
+        of_job=False,
+    ),
+    "quote": SheetKind("Quote", "Before the work: what it costs and what it does, to be signed.", quote, priced=True),
+    "order": SheetKind(
+        "Order and machining list", "Once it is ordered: what to buy, measure and prepare.", order_list, priced=True
+    ),
+    "job-card": SheetKind("Job card", "In the bay: parts, stored energy, settings in the order of work.", job_card),
+    "index": SheetKind(
+        "Indexing card of the torsion bars",
+        "At the anchors: teeth, bolt and the heights that prove them.",
+        indexing_card,
+    ),
+    "set-up": SheetKind("Set-up sheet", "On the pads and at the track: all that describes how it is set.", set_up),
+    "alignment": SheetKind(
+        "Alignment", "On the aligner: before, target and after, and what each adjuster does.", alignment
+    ),
+    "weights": SheetKind(
+        "Corner weights", "On the scales: what each corner shall carry, and how to get there.", corner_weights
+    ),
+    "travel": SheetKind(
+        "Travel proof", "Without springs, wheel by wheel: what is met first, in bump and droop.", travel_proof
+    ),
+    "hand-over": SheetKind("Hand-over", "With the keys: what was done, its limits, what to watch.", hand_over),
+    "re-check": SheetKind("Re-check after settling", "When it has settled: then and now, side by side.", re_check),
 }
 """The sheets in the order in which a job meets them."""
 

@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from jounce.behaviour.reach import first_hard
+from jounce.car.assumed import assumed_values
+from jounce.car.document import CarDocument
 from jounce.layouts.naming import SIDES
 from jounce.sheets.case import Case
 
@@ -33,7 +35,22 @@ def cautions(case: Case, topics: Iterable[str]) -> list[str]:
         topics: what the sheet is about
     """
     asked = set(topics)
-    return [one.text for one in _ALL if one.topic in asked and one.applies(case)]
+    told = [one.text for one in _ALL if one.topic in asked and one.applies(case)]
+    return [*told, *not_measured(case.car)] if TOOL in asked else told
+
+
+def not_measured(car: CarDocument) -> list[str]:
+    """The caution that numbers were taken over from another car; none where all were measured on this one.
+
+    Args:
+        car: the car as measured
+    """
+    count = len(assumed_values(car))
+    if not count:
+        return []
+    words = "1 number of this car was" if count == 1 else f"{count} numbers of this car were"
+    told = "a first guess, not to be built or ordered from before they are measured."
+    return [f"{words} not measured on it but taken over from another one: {told}"]
 
 
 def _has(kind: str) -> _Applies:

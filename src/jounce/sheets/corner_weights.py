@@ -21,8 +21,9 @@ from jounce.sheets.cautions import ENERGY, SUPPORT, TOOL, cautions
 from jounce.sheets.shown import number, unit
 from jounce.sheets.wheels import CORNERS, END, NAMES, arch, of_corners
 
+_LEVEL = 3 * MM
 _ORDER = (
-    "Driver or ballast aboard, feet included; fuel as planned; tyres at pressure; pads level within 3 mm",
+    "Driver or ballast aboard, feet included; fuel as planned; tyres at pressure; pads level within {}",
     "Anti-roll bars disconnected (one inside a tube stays), dampers softest; car bounced and rolled before each reading",
     "Weights read, corrected, read again; then heights and toe again; bars connected without preload",
 )
@@ -51,7 +52,7 @@ def corner_weights(case: Case) -> list[Block]:
         Heading("What one step at a corner does, planned car, anti-roll bars disconnected"),
         _steps(work.planned_car, cars["as planned"].without({"anti-roll bar"}), case.units),
         Heading("Order"),
-        Points(_ORDER, tick=True, numbered=True),
+        Points([line.format(show(_LEVEL, Kind.LENGTH, case.units)) for line in _ORDER], tick=True, numbered=True),
         Cautions(cautions(case, (SUPPORT, ENERGY, TOOL))),
         Signatures(),
     ]

@@ -18,7 +18,7 @@ from jounce.sheets.shown import number, unit
 from jounce.sheets.wheels import NAMES, arch, least, of_corners, travel_together
 
 _WATCH = (
-    "Come back after 500 km: heights, toe, torque marks and used travel are read again. New springs and bushes settle",
+    "Come back after {}: heights, toe, torque marks and used travel are read again. New springs and bushes settle",
     "Noise, rubbing, a pull to one side, uneven tyre wear, darting over bumps: have it looked at before driving on",
     "With passengers and luggage the car stands lower: listen for tyres in the arches and for the bump rubbers",
     "Rod ends, boots, damper seals and bump rubbers are looked at once a year",
@@ -36,7 +36,7 @@ def hand_over(case: Case) -> list[Block]:
     length = unit(Kind.LENGTH, units)
     planned = work.plan.planned
     heights = of_corners(lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units))
-    failed = [f"{check.question} {check.sentence}" for check in work.checks if check.verdict is Verdict.FAIL]
+    failed = [f"{check.question} {check.said(units)}" for check in work.checks if check.verdict is Verdict.FAIL]
     blocks: list[Block] = [
         Heading("What was fitted"),
         Points(parts_of(work.job, units)),
@@ -56,12 +56,21 @@ def hand_over(case: Case) -> list[Block]:
     return [
         *blocks,
         Heading("What to watch"),
-        Points(_WATCH),
-        Fields(("next date: re-check after 500 km", "odometer now"), (None, None)),
+        Points([line.format(settling(units)) for line in _WATCH]),
+        Fields((f"next date: re-check after {settling(units)}", "odometer now"), (None, None)),
         *feel_blocks(case),
         Cautions(cautions(case, (HANDLING, ENERGY, STEEL, STRUCTURE, BRAKES, DRIVELINE, LAW, TOOL))),
         Signatures(("handed over by", "received by", "date")),
     ]
+
+
+def settling(units: str) -> str:
+    """How far new springs and bushes are driven before they are read again, common practice, no source.
+
+    Args:
+        units: unit set to tell it in
+    """
+    return "300 miles" if units == "inch" else "500 km"
 
 
 def lower_still(state: CarState, axle: str) -> float | None:

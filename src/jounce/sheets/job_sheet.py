@@ -16,9 +16,11 @@ from jounce.job.checks.gathered import gathered
 from jounce.job.comparison import Row
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan, value_of
+from jounce.job.shop import Shop
 from jounce.job.wording import CAUTIONS, parts_of, settings_of
 from jounce.layouts.naming import SIDES
-from jounce.sheets.case import states_on_road
+from jounce.sheets.case import Paperwork, identity_of, states_on_road
+from jounce.sheets.cautions import not_measured
 from jounce.sheets.corner_feel import feel_table, numbers_of
 from jounce.sheets.figures import angle_curves, load_curves, sketch
 from jounce.sheets.index_card import index_card
@@ -56,7 +58,10 @@ _ROWS = (
 
 @dataclass(frozen=True, slots=True)
 class SheetInput:
-    """All that a sheet is printed from; ``felt`` is what a driver feels as found and as planned, worked out if left out."""
+    """All that a sheet is printed from; ``felt`` is what a driver feels as found and as planned, worked out if left out.
+
+    ``shop`` and ``edition`` are those of `Paperwork`.
+    """
 
     job: JobDocument
     car: CarDocument
@@ -66,6 +71,13 @@ class SheetInput:
     units: str = "metric"
     paper: Literal["a4", "us-letter"] = "a4"
     felt: Mapping[str, Feel] | None = None
+    shop: Shop | None = None
+    edition: str = ""
+
+    @property
+    def look(self) -> Paperwork:
+        """How it looks."""
+        return Paperwork(self.units, self.paper, self.shop, self.edition)
 
 
 def job_sheet(sheet: SheetInput) -> bytes:
@@ -84,7 +96,8 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
     return {
         "paper": sheet.paper,
         "title": f"{sheet.car.car.name}: {job.name}",
-        "identity": f"revision {job.revision}" + (f" · {job.date}" if job.date else ""),
+        "letterhead": sheet.look.letterhead,
+        "identity": identity_of(sheet.job, sheet.look),
         "subtitle": f"{job.customer or 'customer'}{when}; aboard: {measured.aboard or 'not noted'}.",
         "rows": list(_rows(sheet)),
         "parts": parts_of(sheet.job, sheet.units),
@@ -96,7 +109,7 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
         "angles": angle_curves(sheet.plan, sheet.units),
         "loads": load_curves(sheet.plan, sheet.units),
         "checks": gathered(sheet.checks, sheet.units),
-        "cautions": list(CAUTIONS),
+        "cautions": [*CAUTIONS, *not_measured(sheet.car)],
     }
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import typst
 
 from jounce.sheets.blocks import Block, as_data
-from jounce.sheets.case import Case
+from jounce.sheets.case import Case, identity_of
 
 
 def printed(name: str, blocks: Sequence[Block], case: Case) -> bytes:
@@ -45,16 +45,16 @@ def typeset(template: str, data: dict[str, Any]) -> bytes:
 def _head(case: Case) -> dict[str, Any]:
     car, look = case.car, case.look
     when = f"measured {car.measured.date}" if car.measured.date else "day of measurement not noted"
-    title, identity, who = car.car.name, "car as found", ""
+    title, identity, who = car.car.name, look.edition or "car as found", ""
     if case.work is not None:
         job = case.work.job.job
         title, who = f"{car.car.name}: {job.name}", job.customer
-        identity = f"revision {job.revision}" + (f" · {job.date}" if job.date else "")
+        identity = identity_of(case.work.job, look)
     told = (who, when, f"aboard: {car.measured.aboard or 'not noted'}")
     return {
         "paper": look.paper,
         "title": title,
         "identity": identity,
         "subtitle": " · ".join(text for text in told if text),
-        "letterhead": [] if look.shop is None else [look.shop.shop.name, *look.shop.shop.lines],
+        "letterhead": look.letterhead,
     }

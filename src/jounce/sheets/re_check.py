@@ -1,4 +1,4 @@
-"""The re-check sheet after 500 km: hand-over beside what is found now, and what settling has done to the angles."""
+"""The re-check sheet: hand-over beside what is found after some driving, and what settling has done to the angles."""
 
 from __future__ import annotations
 

@@ -13,6 +13,9 @@ from jounce.job.reach_map import ReachMap
 from jounce.layouts.naming import SideName
 from jounce.sheets.figures import PLANNED, STYLE, as_svg
 
+_LEAST_SPAN = 1.0
+"""Degrees that either axis spans at least: an aligner does not show a hundredth of it."""
+
 
 def reach_figure(maps: Mapping[SideName, ReachMap]) -> str:
     """Camber across, caster up; the region of each wheel, lines of equal plate position, a cross for what is wanted: SVG.
@@ -48,4 +51,13 @@ def reach_figure(maps: Mapping[SideName, ReachMap]) -> str:
                 ylabel="caster [deg], + top leans rearward",
             )
             panel.legend(loc="lower left", fontsize=6.5)
+        _no_finer_than_a_rig(panels[0][0])
         return as_svg(figure)
+
+
+def _no_finer_than_a_rig(panel: Any) -> None:
+    """Slots in one direction alone give a line: its other axis is not blown up."""
+    for read, write in ((panel.get_xlim, panel.set_xlim), (panel.get_ylim, panel.set_ylim)):
+        low, high = read()
+        short = max(0.0, _LEAST_SPAN - (high - low)) / 2
+        write(low - short, high + short)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, Literal
 from urllib.parse import quote, unquote
@@ -15,10 +15,14 @@ from jounce.book import Book, Entry, EntryKind
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import Kind, show, unit_of
+from jounce.web.language import Heard
+from jounce.web.long_work import LongWork
+from jounce.web.undoing import just_saved
 
 __all__ = ["Ask", "Desk", "Handler", "desk_cookies", "desk_of", "find", "onward", "page"]
 
 Paper = Literal["a4", "us-letter"]
+_PAPERS: Mapping[str, Paper] = {"a4": "a4", "us-letter": "us-letter"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,23 +48,25 @@ class Ask:
     desk: Desk
     token: str = ""
     guarded: bool = False
+    works: LongWork = field(default_factory=LongWork)
+    heard: Heard = field(default_factory=Heard)
 
 
 Handler = Callable[[Ask], Response]
 
 
-def desk_of(cookies: Mapping[str, str], by: str) -> Desk:
+def desk_of(cookies: Mapping[str, str], house: Desk) -> Desk:
     """The desk of a browser.
 
     Args:
         cookies: what it kept
-        by: who writes when it does not say
+        house: the desk of one that chose nothing
     """
     units = cookies.get("jounce_units", "")
     return Desk(
-        unquote(cookies.get("jounce_by", ""))[:60].strip() or by,
-        units if units in UNIT_SETS else "metric",
-        "us-letter" if cookies.get("jounce_paper") == "us-letter" else "a4",
+        unquote(cookies.get("jounce_by", ""))[:60].strip() or house.by,
+        units if units in UNIT_SETS else house.units,
+        _PAPERS.get(cookies.get("jounce_paper", ""), house.paper),
     )
 
 
@@ -107,6 +113,7 @@ def page(ask: Ask, template: str, status: int = 200, **values: Any) -> Response:
         return "" if symbol == "-" else symbol
 
     given = {"ask": ask, "desk": ask.desk, "shown": shown, "number": number, "unit": unit, "Kind": Kind, **values}
+    given.setdefault("saved", just_saved(ask.book, ask.query))
     return HTMLResponse(_environment().get_template(template).render(given), status)
 
 

@@ -1,72 +1,113 @@
-"""Line charts as vector pictures, written by the server; the page moves only their cursor."""
+"""Line charts as vector pictures, written by the server; the page's script zooms them and reads them out.
+
+A chart carries its points beside the picture, so that the script asks for nothing; without it the picture stands as it is.
+"""
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from markupsafe import Markup, escape
 
 from jounce.numerics.arrays import Array
 
-__all__ = ["FOUND", "PLANNED", "Line", "chart"]
+__all__ = ["FOUND", "PLANNED", "Axis", "Chart", "Line", "drawn"]
 
 # Okabe and Ito's palette (2008), safe for the colour-blind; as found is dashed as well, so that no colour is needed.
 FOUND, PLANNED = "#0072B2", "#D55E00"
-_WIDE, _HIGH = 420.0, 260.0
-_LEFT, _RIGHT, _TOP, _BOTTOM = 52.0, 408.0, 34.0, 216.0
+_WIDE, _HIGH = 360.0, 226.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 54.0, 350.0, 8.0, 182.0
+_ROOM = 0.08  # above and below the curves, as a share of their height
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """What an axis shows: its name, unit, what is positive, and the decimals to which it is read."""
+
+    name: str
+    unit: str
+    decimals: int
+    sign: str = ""
+
+    def __str__(self) -> str:
+        return ", ".join(filter(None, (self.name, self.unit, self.sign)))
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One curve, in the units that are shown; NaN leaves a gap."""
+    """One curve over the chart's places, in the units that are shown; NaN leaves a gap."""
 
     name: str
-    x: Array
     y: Array
     planned: bool
 
 
-def chart(title: str, x_label: str, lines: Sequence[Line], motion: str = "") -> Markup:
-    """A chart with axes, grid and a cursor.
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """Some curves over the same places.
+
+    Attributes:
+        title: what is shown
+        over: what it is shown over
+        x: the places, rising, shape (points,), in the unit of ``over``
+        lines: the curves
+        motion: motion of the picture that goes with its cursor; empty where there is none
+        ceiling: height at which the whole picture is cut off; what lies above is seen when one zooms in
+
+    """
+
+    title: Axis
+    over: Axis
+    x: Array
+    lines: Sequence[Line]
+    motion: str = ""
+    ceiling: float = field(default=math.inf)
+
+
+def drawn(chart: Chart) -> Markup:
+    """A figure with its title, axes, grid, curves and a cursor.
 
     Args:
-        title: what is shown, with its unit and sign
-        x_label: what it is shown over
-        lines: the curves
-        motion: motion of the picture that its cursor follows
+        chart: what it shows
     """
-    low_x, high_x = _span([line.x for line in lines], room=0.0)
-    low_y, high_y = _span([line.y for line in lines], room=0.08)
-    frame = _Frame(low_x, high_x, low_y, high_y)
-    said = "; ".join(f"{line.name} from {_ends(line)}" for line in lines)
+    low_y, high_y = _span([line.y for line in chart.lines], _ROOM)
+    frame = _Frame(*_span([chart.x], 0.0), low_y, max(min(high_y, chart.ceiling), low_y + 1e-3))
+    said = "; ".join(f"{line.name} from {_ends(line, chart.title.decimals)}" for line in chart.lines)
+    title = str(chart.title)[:1].upper() + str(chart.title)[1:]
+    name, _, rest = title.partition(", " + chart.title.unit)
     return Markup("").join(
         [
+            Markup('<figure class="chart" data-chart="{}"><figcaption>{}').format(_points(chart, frame), name),
+            Markup(' <span class="unit">{}</span>').format(chart.title.unit + rest) if chart.title.unit else "",
+            Markup('</figcaption><div class="plot">'),
             Markup(
-                '<svg class="chart" viewBox="0 0 {w:g} {h:g}" role="img" aria-label="{label}" data-motion="{motion}" '
-                'data-low="{lx:.6g}" data-high="{hx:.6g}" data-left="{l:g}" data-right="{r:g}" font-size="14" '
-                'font-family="sans-serif"><rect width="{w:g}" height="{h:g}" fill="#ffffff"/>'
+                '<svg viewBox="0 0 {w:g} {h:g}" role="img" aria-label="{label}" data-left="{l:g}" data-right="{r:g}" '
+                'data-top="{t:g}" data-bottom="{b:g}" font-size="14" font-family="sans-serif">'
+                '<rect width="{w:g}" height="{h:g}" fill="#ffffff"/><g class="grid">'
             ).format(
                 w=_WIDE,
                 h=_HIGH,
-                label=f"{title} over {x_label}. {said}.",
-                motion=motion,
-                lx=low_x,
-                hx=high_x,
+                label=f"{title} over {chart.over}. {said}.",
                 l=_LEFT,
                 r=_RIGHT,
+                t=_TOP,
+                b=_BOTTOM,
             ),
-            Markup('<text x="{:g}" y="20" font-weight="bold" fill="#111111">{}</text>').format(6, title),
             *_grid(frame),
-            *(_curve(frame, line) for line in lines),
+            # A picture within the picture cuts off what leaves the frame.
             Markup(
-                '<line class="cursor" x1="-9" x2="-9" y1="{:g}" y2="{:g}" stroke="#111111" stroke-width="1.5"/>'
-            ).format(_TOP, _BOTTOM),
-            Markup('<text x="{:g}" y="{:g}" text-anchor="middle" fill="#111111">{}</text></svg>').format(
-                (_LEFT + _RIGHT) / 2, _HIGH - 8, x_label
-            ),
+                '</g><svg class="curves" x="{l:g}" y="{t:g}" width="{w:g}" height="{h:g}" '
+                'viewBox="{l:g} {t:g} {w:g} {h:g}">'
+            ).format(l=_LEFT, t=_TOP, w=_RIGHT - _LEFT, h=_BOTTOM - _TOP),
+            *(_curve(frame, chart.x, line) for line in chart.lines),
+            Markup(
+                '</svg><g class="cursor"></g><text x="{:g}" y="{:g}" text-anchor="middle" fill="#111111">{}</text>'
+            ).format((_LEFT + _RIGHT) / 2, _HIGH - 8, chart.over),
+            Markup("</svg></div></figure>"),
         ]
     )
 
@@ -83,6 +124,32 @@ class _Frame:
 
     def down(self, y: float) -> float:
         return _BOTTOM - (y - self.low_y) / (self.high_y - self.low_y) * (_BOTTOM - _TOP)
+
+
+def _points(chart: Chart, frame: _Frame) -> str:
+    """All that the script needs, as JSON; a gap is null. Two decimals more than are shown do for any zoom."""
+
+    def axis(one: Axis) -> dict[str, object]:
+        return {"name": one.name, "unit": one.unit, "decimals": one.decimals, "sign": one.sign}
+
+    def numbers(values: Array, decimals: int) -> list[float | None]:
+        return [round(float(v), decimals + 2) + 0.0 if math.isfinite(v) else None for v in values]
+
+    return json.dumps(
+        {
+            "title": axis(chart.title),
+            "over": axis(chart.over),
+            "motion": chart.motion,
+            "heights": [frame.low_y, frame.high_y],
+            "x": numbers(chart.x, chart.over.decimals),
+            "lines": [
+                {"name": line.name, "planned": line.planned, "y": numbers(line.y, chart.title.decimals)}
+                for line in chart.lines
+            ],
+        },
+        separators=(",", ":"),
+        ensure_ascii=False,
+    )
 
 
 def _span(values: Sequence[Array], room: float) -> tuple[float, float]:
@@ -106,9 +173,9 @@ def _grid(frame: _Frame) -> Iterator[Markup]:
         ).format(l=_LEFT, r=_RIGHT, d=frame.down(y), c=_LEFT - 6, e=frame.down(y) + 4.5, n=_told(y))
 
 
-def _curve(frame: _Frame, line: Line) -> Markup:
+def _curve(frame: _Frame, places: Array, line: Line) -> Markup:
     path, drawing = [], False
-    for x, y in zip(line.x, line.y, strict=True):
+    for x, y in zip(places, line.y, strict=True):
         if not math.isfinite(y):
             drawing = False
             continue
@@ -120,9 +187,9 @@ def _curve(frame: _Frame, line: Line) -> Markup:
     )
 
 
-def _ends(line: Line) -> str:
+def _ends(line: Line, decimals: int) -> str:
     known = line.y[np.isfinite(line.y)]
-    return f"{known[0]:.2f} to {known[-1]:.2f}" if known.size else "nowhere known"
+    return f"{known[0]:.{decimals}f} to {known[-1]:.{decimals}f}" if known.size else "nowhere known"
 
 
 def _ticks(low: float, high: float) -> Iterator[float]:

@@ -10,24 +10,33 @@ from dataclasses import dataclass, replace
 import numpy as np
 from markupsafe import Markup
 
-from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.contact import contact_state
+from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.travel import TravelTable, column_map, states_table
 from jounce.car.model import AxleModel
 from jounce.conventions.units import Kind, column, to_display, unit_of
 from jounce.numerics.arrays import Array
-from jounce.web.charts import Line, chart
+from jounce.web.charts import Axis, Chart, Line, drawn
 
-__all__ = ["AT", "TRAVEL", "Standing", "csv_text", "travel_charts", "travel_table"]
+__all__ = ["AT", "TRAVEL", "Standing", "axis_of", "csv_text", "springing", "travel_charts", "travel_table"]
 
 TRAVEL = np.linspace(-0.06, 0.06, 61)
 """Wheel travel from where the car stands [m]."""
 AT: Mapping[str, tuple[str, Kind, str]] = {
-    "left_camber": ("Camber, left", Kind.ANGLE, "− top inward"),
-    "left_toe": ("Toe, left", Kind.ANGLE, "+ toe-in"),
-    "track": ("Track", Kind.LENGTH, ""),
-    "roll_centre_height": ("Roll centre", Kind.LENGTH, "above the road"),
+    "left_camber": ("camber, left", Kind.ANGLE, "− top inward"),
+    "left_toe": ("toe, left", Kind.ANGLE, "+ toe-in"),
+    "roll_centre_height": ("roll centre", Kind.LENGTH, "above the road"),
+    "left_wheel_rate": ("wheel rate, left", Kind.SPRING_RATE, "both wheels together"),
+    "left_load": ("wheel load, left", Kind.FORCE, "both wheels together"),
+    "left_caster": ("caster, left", Kind.ANGLE, "+ top to the rear"),
+    "track": ("track", Kind.LENGTH, ""),
+    "left_wheelbase_change": ("wheelbase change, left", Kind.LENGTH, "+ longer"),
+    "left_damper_ratio": ("damper per wheel travel, left", Kind.RATIO, ""),
+    "axle_shift": ("axle shift", Kind.LENGTH, "+ left"),
 }
 """What is drawn: column, title, kind, sign."""
+# A stop's rate dwarfs a spring's: the whole picture ends at this many times the rate where it stands.
+_STOPS_ABOVE = 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +64,23 @@ def travel_table(standing: Standing) -> TravelTable:
     return states_table(model.stand, model.linkage, moved, (1.0, 1.0))
 
 
+def springing(standing: Standing) -> Mapping[str, Array]:
+    """Load and rate of the left wheel over both wheels' travel, stops and all [N, N/m]; NaN out of reach.
+
+    Args:
+        standing: the axle, complete with its main springs
+    """
+    states, model = standing.states, standing.model
+    placed = place_axle(
+        model.stand, model.name, replace(states, left=states.left + TRAVEL, right=states.right + TRAVEL)
+    )
+    found = contact_state(model, wheel_motions(placed, model.name))
+    return {
+        "left_wheel_rate": np.where(placed.reached, found.wheel_rate[:, 0], np.nan),
+        "left_load": np.where(placed.reached, found.load[:, 0], np.nan),
+    }
+
+
 def travel_charts(axle: str, standings: Sequence[Standing], units: str) -> list[Markup]:
     """The charts of one axle.
 
@@ -63,17 +89,32 @@ def travel_charts(axle: str, standings: Sequence[Standing], units: str) -> list[
         standings: as found, and as planned where there is a plan
         units: unit set to show
     """
-    tables = [(one, column_map(travel_table(one))) for one in standings]
-    x = np.asarray(to_display(TRAVEL, Kind.LENGTH, units))
-    over = f"wheel travel from standing, {unit_of(Kind.LENGTH, units).symbol}, + bump"
+    tables = [(one, {**column_map(travel_table(one)), **springing(one)}) for one in standings]
+    x = _shown(TRAVEL, Kind.LENGTH, units)
+    over = axis_of("wheel travel from standing", Kind.LENGTH, units, "+ bump")
     made = []
     for name, (title, kind, sign) in AT.items():
-        if not all(name in columns for _, columns in tables):
+        if not all(name in columns and np.isfinite(columns[name]).any() for _, columns in tables):
             continue
-        lines = [Line(one.title, x, _shown(columns[name], kind, units), one.planned) for one, columns in tables]
-        told = ", ".join(filter(None, (f"{axle}: {title.lower()}", unit_of(kind, units).symbol, sign)))
-        made.append(chart(told[0].upper() + told[1:], over, lines, "travel"))
+        lines = [Line(one.title, _shown(columns[name], kind, units), one.planned) for one, columns in tables]
+        ceiling = np.inf
+        if kind is Kind.SPRING_RATE:
+            ceiling = _STOPS_ABOVE * max(float(line.y[len(TRAVEL) // 2]) for line in lines)
+        made.append(drawn(Chart(axis_of(f"{axle}: {title}", kind, units, sign), over, x, lines, "travel", ceiling)))
     return made
+
+
+def axis_of(name: str, kind: Kind, units: str, sign: str = "") -> Axis:
+    """An axis in the units that are shown.
+
+    Args:
+        name: what it shows
+        kind: its kind
+        units: unit set to show
+        sign: what is positive
+    """
+    unit = unit_of(kind, units)
+    return Axis(name, "" if unit.symbol == "-" else unit.symbol, unit.decimals, sign)
 
 
 def csv_text(standings: Sequence[Standing], units: str) -> str:
@@ -88,6 +129,7 @@ def csv_text(standings: Sequence[Standing], units: str) -> str:
     for one in standings:
         table = travel_table(one)
         kinds = [(c.name, c.kind, to_display(c.values, c.kind, units)) for c in table.columns]
+        kinds += [(n, AT[n][1], to_display(values, AT[n][1], units)) for n, values in springing(one).items()]
         writer.writerow(
             ["axle", "state", column("travel", Kind.LENGTH, units), *(column(n, k, units) for n, k, _ in kinds)]
         )

@@ -8,15 +8,20 @@ from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
-from starlette.responses import PlainTextResponse, RedirectResponse
+from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from jounce.conventions.errors import JounceError
+from jounce.web.api.of_sign_in import bearer
+from jounce.web.api.problems import refused
 from jounce.web.sessions import Sessions
 
 __all__ = ["HEADERS", "LARGEST", "SESSION", "Guard", "cookies_of"]
 
 LARGEST = 4 * 2**20
 """Bytes of a request: a file of a whole parts shelf is a tenth of it."""
+LARGEST_WITH_PHOTO = 13 * 2**20
+"""Bytes of a request that may bring a photo."""
 SESSION = "jounce_session"
 HEADERS: Mapping[str, str] = {
     "content-security-policy": (
@@ -29,8 +34,8 @@ HEADERS: Mapping[str, str] = {
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
 }
-_OPEN_TO_ALL = ("/sign-in", "/static/")
-_TOO_LARGE = f"This is more than {LARGEST // 2**20} MB."
+_OPEN_TO_ALL = ("/sign-in", "/static/", "/api/v1/sign-in")
+_FOR_PROGRAMS = "/api/"
 _HERE = ("localhost", "127.0.0.1", "::1")
 
 
@@ -67,22 +72,25 @@ class Guard:
         if refusal is not None:
             await refusal(scope, receive, answer)
             return
-        await self._app(scope, _limited(receive), answer)
+        await self._app(scope, _limited(receive, _most(scope)), answer)
 
-    def _refusal(self, scope: Scope) -> PlainTextResponse | RedirectResponse | None:
+    def _refusal(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
         host = headers.get("host", "")
         if self._sessions is None and _name(host) not in _HERE:  # another site's name that leads here
-            return PlainTextResponse("This workbench answers to this machine alone.", 421)
+            return _refused(scope, "This workbench answers to this machine alone.", 421)
         if scope["method"] not in {"GET", "HEAD"} and not _from_here(headers, host):
-            return PlainTextResponse("This was sent by another site.", 403)
+            return _refused(scope, "This was sent by another site.", 403)
         length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > LARGEST:
-            return PlainTextResponse(_TOO_LARGE, 413)
+        most = _most(scope)
+        if not length.isdigit() or int(length) > most:
+            return _refused(scope, _too_large(most), 413)
         if self._sessions is None or scope["path"].startswith(_OPEN_TO_ALL):
             return None
-        if self._sessions.knows(cookies_of(headers).get(SESSION, "")):
+        if self._sessions.knows(bearer(headers.get("authorization", "")) or cookies_of(headers).get(SESSION, "")):
             return None
+        if scope["path"].startswith(_FOR_PROGRAMS):
+            return _refused(scope, "Nobody is signed in: ask for a token first.", 401)
         return RedirectResponse("/sign-in", 303)
 
 
@@ -98,6 +106,13 @@ def cookies_of(headers: Headers) -> dict[str, str]:
         return {}
 
 
+def _refused(scope: Scope, said: str, status: int) -> Response:
+    """In plain words to a person, in their own form to programs."""
+    if scope["path"].startswith(_FOR_PROGRAMS):
+        return refused(status, [JounceError(said)])
+    return PlainTextResponse(said, status)
+
+
 def _name(host: str) -> str:
     return urlsplit(f"//{host}").hostname or ""
 
@@ -110,15 +125,24 @@ def _from_here(headers: Headers, host: str) -> bool:
     return headers.get("sec-fetch-site", "same-origin") in {"same-origin", "none"}
 
 
-def _limited(receive: Receive) -> Receive:
+def _most(scope: Scope) -> int:
+    """Bytes that a request to this address may bring."""
+    return LARGEST_WITH_PHOTO if scope["path"].endswith("/photos") else LARGEST
+
+
+def _too_large(most: int) -> str:
+    return f"This is more than {most // 2**20} MB."
+
+
+def _limited(receive: Receive, most: int) -> Receive:
     came = 0
 
     async def counted() -> Message:
         nonlocal came
         message = await receive()
         came += len(message.get("body", b""))
-        if came > LARGEST:
-            raise HTTPException(413, _TOO_LARGE)
+        if came > most:
+            raise HTTPException(413, _too_large(most))
         return message
 
     return counted

@@ -1,44 +1,31 @@
-"""The moving picture's frames: where every part is along three motions, computed at once and sent once.
+"""The moving picture's frames: where every part is along each motion, computed at once and sent once.
 
-The body is held still. Coordinates are whole tenths of a millimetre, which halves what is sent and is finer than a screen.
+Coordinates are whole tenths of a millimetre, which halves what is sent and is finer than a screen. The body is held still
+where wheels alone are moved; in a corner, braking and over a hump it moves, and the road stays.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates, place_axle, steering_drive
+from jounce.behaviour.motions import place_axle
+from jounce.behaviour.on_road.attitude import UP, Attitude
 from jounce.behaviour.travel import column_map, states_table
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.layouts.naming import SIDES
 from jounce.linkage.tree import Point
 from jounce.numerics.arrays import Array
 from jounce.web.curves import Standing
+from jounce.web.motions import MOTIONS, Along, Motion, ShownCar
 from jounce.web.pivot_names import Place, place_of
 
-__all__ = ["MOTIONS", "frames"]
+__all__ = ["frames", "frames_of_motion"]
 
 TENTHS = 1e4
 
-
-@dataclass(frozen=True, slots=True)
-class _Motion:
-    """What the range under the picture drags."""
-
-    label: str
-    kind: Kind
-    values: Array
-
-
-MOTIONS: Mapping[str, _Motion] = {
-    "travel": _Motion("Wheel travel, + bump", Kind.LENGTH, np.linspace(-0.06, 0.06, 61)),
-    "roll": _Motion("Body roll, + right side down", Kind.ANGLE, np.radians(np.linspace(-4.0, 4.0, 41))),
-    "steer": _Motion("Rack, + to the left", Kind.LENGTH, np.linspace(-0.06, 0.06, 41)),
-}
 _READ = (
     ("left_camber", "camber left", Kind.ANGLE),
     ("right_camber", "camber right", Kind.ANGLE),
@@ -46,48 +33,99 @@ _READ = (
     ("right_toe", "toe right", Kind.ANGLE),
     ("roll_centre_height", "roll centre", Kind.LENGTH),
     ("axle_shift", "axle shift", Kind.LENGTH),
+    ("left_load", "load left", Kind.FORCE),
+    ("right_load", "load right", Kind.FORCE),
 )
+_OF_STILL_BODY = ("roll_centre_height",)
+"""What is told only where the body is held still."""
 
 
-def frames(standings: Sequence[Sequence[Standing]], names: Mapping[Place, str], units: str) -> dict[str, Any]:
-    """All that the picture needs, as plain data.
+def frames(cars: Sequence[ShownCar], names: Mapping[Place, str], units: str) -> dict[str, Any]:
+    """All that the picture needs to begin, as plain data.
 
     Args:
-        standings: the axles of each state of the car, as found first
+        cars: each state of the car, as found first
         names: what places are called, from `pivot_names`
         units: unit set of the numbers beside the picture
     """
+    at_once = {name: _taken(cars, motion) for name, motion in MOTIONS.items() if not motion.later}
+    told = {name: _motion(motion, units) for name, motion in MOTIONS.items() if motion.later or any(at_once[name])}
     return {
         "unit": unit_of(Kind.LENGTH, units).symbol,
         "perTenth": 1e-4 / unit_of(Kind.LENGTH, units).factor,
         "decimals": unit_of(Kind.LENGTH, units).decimals,
-        "motions": {
-            name: {
-                "label": motion.label,
-                "unit": unit_of(motion.kind, units).symbol,
-                "values": [round(float(v), 4) for v in np.asarray(to_display(motion.values, motion.kind, units))],
-            }
-            for name, motion in MOTIONS.items()
-        },
+        "motions": told,
         "read": [
             {"name": label, "unit": unit_of(kind, units).symbol, "decimals": unit_of(kind, units).decimals}
             for _, label, kind in _READ
         ],
         "states": [
-            {"title": axles[0].title, "planned": axles[0].planned, "axles": [_axle(one, names, units) for one in axles]}
-            for axles in standings
+            {
+                "title": shown.axles[0].title,
+                "planned": shown.axles[0].planned,
+                "axles": [
+                    _axle(one, names)
+                    | {
+                        "motions": {
+                            name: _frames(one, k, taken[i], units) for name, taken in at_once.items() if any(taken)
+                        }
+                    }
+                    for k, one in enumerate(shown.axles)
+                ],
+            }
+            for i, shown in enumerate(cars)
         ],
     }
 
 
-def _axle(standing: Standing, known: Mapping[Place, str], units: str) -> dict[str, Any]:
-    points, names, lines = _points(standing, known)
+def frames_of_motion(cars: Sequence[ShownCar], name: str, units: str) -> dict[str, Any]:
+    """The frames of one motion that is worked out only when it is asked for.
+
+    Args:
+        cars: each state of the car, as found first
+        name: the motion
+        units: unit set of the numbers beside the picture
+    """
+    taken = _taken(cars, MOTIONS[name])
+    return {
+        "states": [
+            None if along is None else [_frames(one, k, along, units) for k, one in enumerate(shown.axles)]
+            for shown, along in zip(cars, taken, strict=True)
+        ]
+    }
+
+
+def _taken(cars: Sequence[ShownCar], motion: Motion) -> list[Along | None]:
+    return [motion.along(shown, motion.values) for shown in cars]
+
+
+def _motion(motion: Motion, units: str) -> dict[str, Any]:
+    road = motion.road
+    return {
+        "label": motion.label,
+        "unit": unit_of(motion.kind, units).symbol,
+        "decimals": 2 if motion.kind in {Kind.DURATION, Kind.ACCELERATION} else 1,
+        "values": [round(float(v), 4) for v in np.asarray(to_display(motion.values, motion.kind, units))],
+        "start": motion.start,
+        "later": motion.later,
+        "note": motion.note,
+        "road": None
+        if road is None
+        else {
+            "place": np.round(road[0] * TENTHS).astype(int).tolist(),
+            "height": np.round(road[1] * TENTHS).astype(int).tolist(),
+            "speed": round(road[2] * TENTHS),
+        },
+    }
+
+
+def _axle(standing: Standing, known: Mapping[Place, str]) -> dict[str, Any]:
+    _, names, lines = _points(standing, known)
     return {
         "name": standing.model.name,
         "names": names,
         "lines": lines,
         "radius": [round(float(np.ravel(w.loaded_radius)[0]) * TENTHS) for w in _wheels(standing)],
-        "motions": {name: _along(standing, name, points, units) for name in MOTIONS},
     }
 
 
@@ -114,42 +152,46 @@ def _points(standing: Standing, names: Mapping[Place, str]) -> tuple[list[Point]
     return points, called, lines
 
 
-def _along(standing: Standing, motion: str, points: Sequence[Point], units: str) -> dict[str, Any]:
-    """Positions, wheels and numbers of each frame; None for one that the linkage does not reach."""
-    model, states = standing.model, _driven(standing, motion)
+def _frames(standing: Standing, number: int, along: Along | None, units: str) -> dict[str, Any]:
+    """Positions, wheels and numbers of each frame; None for one that is not reached."""
+    if along is None:
+        return {"frames": [], "read": []}
+    model, states, body = standing.model, along.axles[number], along.body
     placed = place_axle(model.stand, model.name, states)
+    points, _, _ = _points(standing, {})
     at = np.stack([model.stand.position(placed.pose, point) for point in points], axis=1)
-    wheels = [
-        np.hstack(
-            [model.stand.position(placed.pose, w.centre) * TENTHS, model.stand.direction(placed.pose, w.axis) * TENTHS]
-        )
-        for w in _wheels(standing)
-    ]
-    whole = np.round(np.hstack([at.reshape(len(at), -1) * TENTHS, *wheels])).astype(int)
-    columns = column_map(states_table(model.stand, model.linkage, states, (1.0, 1.0)))
-    read = [np.asarray(to_display(columns[name], kind, units)) if name in columns else None for name, _, kind in _READ]
+    wheels = _wheels(standing)
+    centre = np.stack([model.stand.position(placed.pose, w.centre) for w in wheels], axis=1)
+    axis = np.stack([model.stand.direction(placed.pose, w.axis) for w in wheels], axis=1)
+    columns = dict(column_map(states_table(model.stand, model.linkage, states, (1.0, 1.0))))
+    if body is not None:
+        at, centre, axis = _on_road(body, at), _on_road(body, centre), body.turned(axis)
+        columns = {name: v for name, v in columns.items() if name not in _OF_STILL_BODY} | _against_the_road(axis)
+    if along.load is not None:
+        columns |= {f"{side}_load": along.load[:, number, k] for k, side in enumerate(SIDES)}
+    there = placed.reached if along.known is None else placed.reached & along.known
+    each_wheel = np.concatenate((centre, axis), axis=2)
+    whole = np.round(np.hstack([part.reshape(len(there), -1) for part in (at, each_wheel)]) * TENTHS)
+    read = [np.asarray(to_display(columns[n], kind, units)) if n in columns else None for n, _, kind in _READ]
     return {
-        "frames": [row.tolist() if ok else None for row, ok in zip(whole, placed.reached, strict=True)],
+        "frames": [row.astype(int).tolist() if ok else None for row, ok in zip(whole, there, strict=True)],
         "read": [
-            [None if v is None or np.isnan(v[i]) else round(float(v[i]), 4) for v in read]
-            for i in range(len(placed.reached))
+            [None if v is None or not ok or np.isnan(v[i]) else round(float(v[i]), 4) for v in read]
+            for i, ok in enumerate(there)
         ],
     }
 
 
-def _driven(standing: Standing, motion: str) -> AxleStates:
-    """The axle along a motion about where its car stands; an axle that is not steered has one frame of steering."""
-    states, values = standing.states, MOTIONS[motion].values
-    if motion == "travel":
-        return replace(states, left=states.left + values, right=states.right + values)
-    if motion == "roll":
-        mean = (states.left + states.right) / 2
-        return AxleStates(heave=np.full_like(values, float(np.ravel(mean)[0])), roll=values, settings=states.settings)
-    if steering_drive(standing.model.stand, standing.model.name) != "rack":
-        return replace(states, left=np.atleast_1d(states.left), right=np.atleast_1d(states.right))
-    return replace(
-        states,
-        left=np.full_like(values, float(states.left)),
-        right=np.full_like(values, float(states.right)),
-        rack=values,
-    )
+def _on_road(body: Attitude, place: Array) -> Array:
+    return np.asarray(body.turned(place) + body.heave[:, None, None] * UP)
+
+
+def _against_the_road(axis: Array) -> dict[str, Array]:
+    """Camber and toe from the wheels' axes, which point to the left [rad]; signs of ISO 8855 and of toe-in."""
+    lean, turn = np.arcsin(axis[..., 2]), np.arctan2(-axis[..., 0], axis[..., 1])
+    return {
+        "left_camber": -lean[:, 0],
+        "right_camber": lean[:, 1],
+        "left_toe": -turn[:, 0],
+        "right_toe": turn[:, 1],
+    }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from jounce.car.leaves import leaves
 from jounce.car.quantity import MeasuredPoint
 from jounce.numerics.arrays import Array
 
-__all__ = ["Place", "pivot_names", "place_of"]
+__all__ = ["Place", "pivot_keys", "pivot_names", "place_of"]
 
 Place = tuple[float, ...]
 
@@ -32,6 +32,21 @@ def pivot_names(document: CarDocument) -> Mapping[Place, str]:
         document: the car
     """
     found: dict[Place, str] = {}
+    for place, name, _ in _pivots(document):
+        found.setdefault(place, name)
+    return found
+
+
+def pivot_keys(document: CarDocument) -> Mapping[str, str]:
+    """Keys of the car file by the names of `pivot_names`.
+
+    Args:
+        document: the car
+    """
+    return {name: key for _, name, key in _pivots(document)}
+
+
+def _pivots(document: CarDocument) -> Iterator[tuple[Place, str, str]]:
     for leaf in leaves(document):
         if not isinstance(leaf.value, MeasuredPoint):
             continue
@@ -40,5 +55,4 @@ def pivot_names(document: CarDocument) -> Mapping[Place, str]:
         both = [leaf.value, leaf.value.mirrored()] if len(leaf.paths) > 1 else [leaf.value]
         for point in both:
             side = "left" if point.y > 0 else "right"
-            found.setdefault(place_of(point.xyz), f"{axle} {side} {words}")
-    return found
+            yield place_of(point.xyz), f"{axle} {side} {words}", leaf.name

@@ -13,9 +13,13 @@ from jounce.car.file import parse_car
 from jounce.conventions.errors import JounceError
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
-from jounce.web.asking import Ask, page
+from jounce.job.phrases import parse_phrases
+from jounce.job.rules import parse_rules
+from jounce.job.shop import parse_shop
+from jounce.web.asking import Ask, onward, page
+from jounce.web.undoing import mark
 
-__all__ = ["Taken", "keep", "number_of", "read_whole", "taken_page"]
+__all__ = ["Taken", "keep", "number_of", "onward_saved", "read_whole", "taken_page"]
 
 
 class Taken(Exception):
@@ -58,6 +62,16 @@ def keep(ask: Ask, entry: Entry, content: str, note: str = "") -> Entry:
         raise Taken(entry, overtaken) from None
 
 
+def onward_saved(address: str, entry: Entry) -> Response:
+    """On to another page, which says what was saved and can undo it.
+
+    Args:
+        address: the page, without a query
+        entry: as it was saved
+    """
+    return onward(f"{address}?{mark(entry)}")
+
+
 def read_whole(ask: Ask, entry: Entry) -> str:
     """Read a car or a job as a whole and give the name that it says; anything else keeps its own.
 
@@ -70,6 +84,12 @@ def read_whole(ask: Ask, entry: Entry) -> str:
     """
     if entry.kind == "car":
         return parse_car(entry.content, entry.name).car.name
+    if entry.kind == "shop":
+        return parse_shop(entry.content, entry.name).shop.name
+    if entry.kind == "phrases":
+        return parse_phrases(entry.content, entry.name).language
+    if entry.kind == "rules" and entry.content.strip():
+        return parse_rules(entry.content, entry.name).name
     if entry.kind != "job":
         return entry.name
     document = parse_job(entry.content, entry.name)

@@ -68,7 +68,7 @@ def server_of(book: Book, kept: str | None) -> uvicorn.Server:
             date_header=False,
             proxy_headers=False,
             ws="none",
-            lifespan="off",
+            lifespan="on",
             timeout_graceful_shutdown=3,
             h11_max_incomplete_event_size=2**16,
         )

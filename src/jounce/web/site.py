@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
 from importlib.resources import files
 
 from starlette.applications import Starlette
@@ -17,9 +18,33 @@ from starlette.types import ASGIApp
 
 from jounce.book import Book
 from jounce.conventions.errors import JounceError
+from jounce.web.api.mounted import api_of
 from jounce.web.asking import Ask, Handler, desk_of, page
 from jounce.web.guard import SESSION, Guard, cookies_of
-from jounce.web.pages import book, car, desk, frames, history, job, new_car, proof, sheets, shelf, sign_in, words
+from jounce.web.house import house_desk, house_phrases
+from jounce.web.language import Heard, spoken, unspoken
+from jounce.web.long_work import LongWork
+from jounce.web.pages import (
+    book,
+    car,
+    desk,
+    frames,
+    history,
+    job,
+    measure,
+    new_car,
+    part,
+    photos,
+    phrases,
+    proof,
+    search,
+    sheets,
+    shelf,
+    shop,
+    sign_in,
+    words,
+    work,
+)
 from jounce.web.saving import Taken, taken_page
 from jounce.web.sessions import Sessions
 
@@ -32,12 +57,17 @@ _PAGES: dict[str, Handler] = {
     "/cars/from-demo": new_car.from_demo,
     "/cars/from-file": new_car.from_file,
     "/cars/{entry}": car.show,
+    "/cars/{entry}/measure": measure.show,
+    "/cars/{entry}/measure/{step}": measure.show,
+    "/cars/{entry}/sheets": sheets.of_car,
+    "/cars/{entry}/sheet.pdf": sheets.print_car,
     "/cars/{entry}/curves.csv": car.curves_file,
     "/cars/{entry}/frames.json": frames.of_car,
     "/cars/{entry}/jobs": car.add_job,
     "/entries/{entry}/words": words.show,
     "/entries/{entry}/history": history.show,
     "/entries/{entry}/restore": history.restore,
+    "/entries/{entry}/undo": history.undo,
     "/jobs/{entry}": job.found,
     "/jobs/{entry}/found": job.found,
     "/jobs/{entry}/aim": job.aim,
@@ -45,7 +75,10 @@ _PAGES: dict[str, Handler] = {
     "/jobs/{entry}/consequences": job.consequences,
     "/jobs/{entry}/corner": job.corner,
     "/jobs/{entry}/comparison.csv": job.comparison_file,
+    "/jobs/{entry}/curves.csv": job.curves_file,
     "/jobs/{entry}/frames.json": frames.of_job,
+    "/jobs/{entry}/search": search.show,
+    "/jobs/{entry}/search/take": search.take,
     "/jobs/{entry}/fits": job.fits,
     "/jobs/{entry}/settings": job.settings,
     "/jobs/{entry}/sheets": sheets.show,
@@ -53,13 +86,27 @@ _PAGES: dict[str, Handler] = {
     "/files/{file}": sheets.kept_file,
     "/jobs/{entry}/proof": proof.show,
     "/shelf": shelf.show,
+    "/shelf/{entry}": part.show,
     "/desk": desk.show,
+    "/shop": shop.show,
+    "/shop/rules": shop.keep_rules,
+    "/shop/phrases": phrases.show,
+    "/shop/phrases.toml": phrases.to_go_on,
+    "/entries/{entry}/photos": photos.show,
+    "/photos/{file}": photos.picture,
+    "/photos/{file}/out": photos.out,
+    "/photos/{file}/back": photos.back,
+    "/long-work/{work}": work.show,
+    "/long-work/{work}/state.json": work.told,
+    "/long-work/{work}/stop": work.stop,
 }
 _STATIC = {
     "mark.svg": "image/svg+xml",
     "style.css": "text/css",
     "pages.js": "text/javascript",
     "picture.js": "text/javascript",
+    "charts.js": "text/javascript",
+    "long_work.js": "text/javascript",
 }
 
 
@@ -70,24 +117,35 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
         book_: the shop book that it works on
         sessions: who is signed in; None where it is open to this machine alone
     """
+    works, heard = LongWork(), Heard()
+
+    @asynccontextmanager
+    async def lifetime(_: Starlette) -> AsyncIterator[None]:
+        yield
+        await run_in_threadpool(works.close)
 
     def route(address: str, handler: Handler) -> Route:
-        return Route(address, _endpoint(book_, handler, guarded=sessions is not None), methods=["GET", "POST"])
+        return Route(
+            address, _endpoint(book_, handler, works, heard, guarded=sessions is not None), methods=["GET", "POST"]
+        )
 
     pages = [route(address, handler) for address, handler in _PAGES.items()]
     if sessions is not None:
         pages += [route("/sign-in", sign_in.page_for(sessions)), route("/sign-out", sign_in.way_out(sessions))]
     site = Starlette(
-        routes=[*pages, Route("/static/{name}", _static)],
+        routes=[*pages, api_of(book_, sessions, works), Route("/static/{name}", _static)],
         middleware=[Middleware(GZipMiddleware, minimum_size=1000)],
         exception_handlers={404: _not_found, 500: _failed},
+        lifespan=lifetime,
     )
     return Guard(site, sessions)
 
 
-def _endpoint(book_: Book, handler: Handler, *, guarded: bool) -> Callable[[Request], Awaitable[Response]]:
+def _endpoint(
+    book_: Book, handler: Handler, works: LongWork, heard: Heard, *, guarded: bool
+) -> Callable[[Request], Awaitable[Response]]:
     async def endpoint(request: Request) -> Response:
-        desk_ = desk_of(cookies_of(request.headers), book_.by)
+        desk_ = desk_of(cookies_of(request.headers), await run_in_threadpool(house_desk, book_))
         texts, contents = await _form(request)
         ask = Ask(
             book_.written_by(desk_.by),
@@ -100,10 +158,24 @@ def _endpoint(book_: Book, handler: Handler, *, guarded: bool) -> Callable[[Requ
             desk_,
             cookies_of(request.headers).get(SESSION, ""),
             guarded,
+            works,
+            heard,
         )
-        return await run_in_threadpool(_answer, handler, ask, request.method)
+        return await run_in_threadpool(_spoken_answer, handler, ask, request.method)
 
     return endpoint
+
+
+def _spoken_answer(handler: Handler, ask: Ask, method: str) -> Response:
+    """The answer in the house's words, where the house has some and it is a page."""
+    answer = _answer(handler, ask, method)
+    house = house_phrases(ask.book) if answer.media_type == "text/html" else None
+    if house is not None:
+        text = bytes(answer.body).decode()
+        ask.heard.add(unspoken(text, house))
+        answer.body = spoken(text, house).encode()
+        answer.headers["content-length"] = str(len(answer.body))
+    return answer
 
 
 def _answer(handler: Handler, ask: Ask, method: str) -> Response:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.sits import loaded
 from jounce.car.assembly import axle_model
+from jounce.job.on_road import car_in
 from jounce.job.plan import Plan
 from jounce.web.curves import Standing
-from jounce.web.worked import car_read
+from jounce.web.motions import ShownCar
+from jounce.web.worked import Worked, car_read
 
-__all__ = ["as_found", "as_planned"]
+__all__ = ["as_found", "as_planned", "shown_as_found", "shown_as_planned"]
 
 
 @lru_cache(maxsize=16)
@@ -37,3 +40,28 @@ def as_planned(plan: Plan) -> tuple[tuple[Standing, ...], tuple[Standing, ...]]:
         tuple(Standing(title, model, state.states[model.name]) for model in state.models) for title, state in pairs
     )
     return found, planned
+
+
+def shown_as_found(car_text: str) -> ShownCar:
+    """A car as it was measured, for the moving picture.
+
+    Args:
+        car_text: its document
+    """
+    document, axles = car_read(car_text), as_found(car_text)
+    front, rear = (one.model for one in axles)
+    return ShownCar(axles, car_of(document, front, rear), document)
+
+
+def shown_as_planned(worked: Worked) -> tuple[ShownCar, ShownCar]:
+    """A job's car as found and as planned, for the moving picture.
+
+    Args:
+        worked: what was worked out
+    """
+    plan = worked.plan
+    found, planned = as_planned(plan)
+    return (
+        ShownCar(found, car_in(worked.car, plan.found), worked.car),
+        ShownCar(planned, car_in(worked.planned, plan.planned), worked.planned),
+    )

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 from jounce.behaviour.bands import bands
+from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, feel
 from jounce.book import Entry
 from jounce.car.document import CarDocument
@@ -21,7 +23,7 @@ from jounce.job.on_road import car_in
 from jounce.job.plan import Plan, make_plan
 from jounce.web.asking import Ask, find
 
-__all__ = ["Worked", "car_read", "felt", "job_of", "read_pair", "work_out"]
+__all__ = ["Worked", "car_read", "felt", "felt_as", "job_of", "read_pair", "swept_as", "work_out"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +95,6 @@ def work_out(job_text: str, car_text: str) -> Worked:
     return Worked(job, car, planned, plan, tuple(rows), tuple(run_checks(job, planned, plan)))
 
 
-@lru_cache(maxsize=16)
 def felt(job_text: str, car_text: str) -> Mapping[str, Feel]:
     """What the car feels like, as found and as planned.
 
@@ -101,8 +102,30 @@ def felt(job_text: str, car_text: str) -> Mapping[str, Feel]:
         job_text: TOML of the job
         car_text: TOML of its car
     """
+    return {"found": felt_as(job_text, car_text, "found"), "planned": felt_as(job_text, car_text, "planned")}
+
+
+def felt_as(job_text: str, car_text: str, state: Literal["found", "planned"]) -> Feel:
+    """What the car feels like in one of its two states; it takes some seconds.
+
+    Args:
+        job_text: TOML of the job
+        car_text: TOML of its car
+        state: as found or as planned
+    """
+    return swept_as(job_text, car_text, state)[0]
+
+
+@lru_cache(maxsize=32)
+def swept_as(job_text: str, car_text: str, state: Literal["found", "planned"]) -> tuple[Feel, Cornering]:
+    """What the car feels like in one of its two states, and the sweep over both turns that says so.
+
+    Args:
+        job_text: TOML of the job
+        car_text: TOML of its car
+        state: as found or as planned
+    """
     worked = work_out(job_text, car_text)
-    return {
-        "found": feel(car_in(worked.car, worked.plan.found))[0],
-        "planned": feel(car_in(worked.planned, worked.plan.planned))[0],
-    }
+    if state == "found":
+        return feel(car_in(worked.car, worked.plan.found))
+    return feel(car_in(worked.planned, worked.plan.planned))

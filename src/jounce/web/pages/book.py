@@ -8,6 +8,7 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.web.asking import Ask, onward, page
+from jounce.web.saving import onward_saved
 
 __all__ = ["add_customer", "show"]
 
@@ -56,5 +57,5 @@ def show(ask: Ask) -> Response:
 def add_customer(ask: Ask) -> Response:
     """Put a customer in."""
     if ask.form:
-        ask.book.add("customer", ask.form.get("name", ""), ask.form.get("text", ""))
+        return onward_saved("/", ask.book.add("customer", ask.form.get("name", ""), ask.form.get("text", "")))
     return onward("/")

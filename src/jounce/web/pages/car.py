@@ -13,7 +13,7 @@ from jounce.car.document import CarDocument
 from jounce.car.inputs import all_inputs
 from jounce.car.model import AxleName
 from jounce.car.remarks import remarks_of
-from jounce.conventions.errors import InputError
+from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.units import Kind
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
@@ -21,6 +21,10 @@ from jounce.layouts.naming import SIDES
 from jounce.web.asking import Ask, find, onward, page
 from jounce.web.curves import csv_text, travel_charts
 from jounce.web.gaps import gaps_of
+from jounce.web.measuring.known import progress_of
+from jounce.web.pages.measure import address_of
+from jounce.web.pages.photos import photos_of
+from jounce.web.saving import onward_saved
 from jounce.web.standing import as_found
 from jounce.web.worked import car_read
 
@@ -36,11 +40,19 @@ _STANDS = (
 
 
 def show(ask: Ask) -> Response:
-    """The car's page."""
+    """The car's page; one that cannot be put together says so and leads to its numbers."""
     entry = find(ask, "car")
+    try:
+        return _whole(ask, entry)
+    except JounceError as error:
+        return page(ask, "car_unsound.html", 422, entry=entry, error=str(error))
+
+
+def _whole(ask: Ask, entry: Entry) -> Response:
     document, standings = car_read(entry.content), as_found(entry.content)
     sits = {one.model.name: axle_sits(one.model) for one in standings}
     found = bands(document, as_found_standing())
+    walked = tuple(map(sum, zip(*progress_of(document).values(), strict=True)))
     owner = None if entry.belongs_to is None else ask.book.entry(entry.belongs_to)
     return page(
         ask,
@@ -51,7 +63,9 @@ def show(ask: Ask) -> Response:
         stands=list(_stands(sits, found)),
         roll=[(axle, one.roll_stiffness, found[f"{axle}.roll_stiffness"].plus_minus) for axle, one in sits.items()],
         remarks=remarks_of(document),
-        gaps=gaps_of(document),
+        gaps=[(gap, address_of(document, entry.id, gap.place)) for gap in gaps_of(document)],
+        walked=walked,
+        photos=photos_of(ask, entry),
         inputs=all_inputs(document),
         charts={one.model.name: travel_charts(one.model.name, [one], ask.desk.units) for one in standings},
         jobs=ask.book.entries("job", entry.id),
@@ -82,7 +96,7 @@ def add_job(ask: Ask) -> Response:
     if problems:
         raise problems[0]
     job: Entry = ask.book.add("job", document.job.name, text, car.id)
-    return onward(f"/jobs/{job.id}/aim")
+    return onward_saved(f"/jobs/{job.id}/aim", job)
 
 
 def _empty_job(name: str) -> str:

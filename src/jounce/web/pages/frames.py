@@ -1,13 +1,19 @@
-"""The frames of the moving picture, for the script that draws them."""
+"""The frames of the moving picture, for the script that draws them; `?motion=` asks for those that come later."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from starlette.responses import JSONResponse, Response
 
+from jounce.book import Entry
+from jounce.conventions.errors import InputError
 from jounce.web.asking import Ask, find
-from jounce.web.moving import frames
-from jounce.web.pivot_names import pivot_names
-from jounce.web.standing import as_found, as_planned
+from jounce.web.motions import MOTIONS, ShownCar
+from jounce.web.moving import frames, frames_of_motion
+from jounce.web.pages.measure import address_of
+from jounce.web.pivot_names import Place, pivot_keys, pivot_names
+from jounce.web.standing import shown_as_found, shown_as_planned
 from jounce.web.worked import car_read, job_of, work_out
 
 __all__ = ["of_car", "of_job"]
@@ -16,7 +22,7 @@ __all__ = ["of_car", "of_job"]
 def of_car(ask: Ask) -> Response:
     """A car as it was found."""
     car = find(ask, "car")
-    return JSONResponse(frames([as_found(car.content)], pivot_names(car_read(car.content)), ask.desk.units))
+    return _answered(ask, car, [shown_as_found(car.content)], pivot_names(car_read(car.content)))
 
 
 def of_job(ask: Ask) -> Response:
@@ -24,4 +30,22 @@ def of_job(ask: Ask) -> Response:
     job, car = job_of(ask)
     worked = work_out(job.content, car.content)
     names = {**pivot_names(worked.planned), **pivot_names(worked.car)}
-    return JSONResponse(frames(as_planned(worked.plan), names, ask.desk.units))
+    return _answered(ask, car, shown_as_planned(worked), names)
+
+
+def _answered(ask: Ask, car: Entry, cars: Sequence[ShownCar], names: Mapping[Place, str]) -> Response:
+    motion = ask.query.get("motion")
+    if motion is None:
+        return JSONResponse(frames(cars, names, ask.desk.units) | {"fields": _fields(car)})
+    if motion not in MOTIONS:
+        raise InputError(
+            "There is no such motion", found=motion[:40], allowed=", ".join(MOTIONS), todo="Ask for one of them."
+        )
+    return JSONResponse(frames_of_motion(cars, motion, ask.desk.units))
+
+
+def _fields(car: Entry) -> dict[str, str]:
+    """Where a pivot's place is typed in, by its name; pivots that no step of measuring asks for are not there."""
+    document = car_read(car.content)
+    found = {name: address_of(document, car.id, key) for name, key in pivot_keys(document).items()}
+    return {name: address for name, address in found.items() if address}

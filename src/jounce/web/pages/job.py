@@ -5,25 +5,33 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
+from functools import partial
 from typing import Any
 
 from starlette.responses import Response
 
+from jounce.behaviour.on_road.feel import Feel
 from jounce.book import Entry
+from jounce.car.assumed import assumed_values
 from jounce.car.file import read_toml
 from jounce.car.quantity import read_measured
 from jounce.car.rewriting import rewritten
+from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, column, to_display, unit_of
 from jounce.job.answers.cornering import cornering_table
 from jounce.job.checks import Verdict
 from jounce.job.wording import CAUTIONS, parts_of, settings_of
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
-from jounce.web.curves import travel_charts
-from jounce.web.saving import keep
+from jounce.web.corner_curves import corner_charts
+from jounce.web.curves import csv_text, travel_charts
+from jounce.web.house import local_checks
+from jounce.web.long_work import Hand, Order, question_of
+from jounce.web.pages.photos import photos_of
+from jounce.web.saving import keep, onward_saved
 from jounce.web.standing import as_planned
 from jounce.web.typed import with_unit
-from jounce.web.worked import felt, job_of, read_pair, work_out
+from jounce.web.worked import felt_as, job_of, read_pair, swept_as, work_out
 
 __all__ = [
     "STEPS",
@@ -32,6 +40,7 @@ __all__ = [
     "comparison_file",
     "consequences",
     "corner",
+    "curves_file",
     "fits",
     "found",
     "settings",
@@ -91,7 +100,8 @@ def found(ask: Ask) -> Response:
     document = read_pair(job.content, car.content)[1]
     worked = work_out(job.content, car.content)
     rows = [row for row in worked.rows if row.key.split(".")[-1] in _FOUND_ROWS]
-    return step_page(ask, "found", job, car, document=document, rows=rows)
+    values = {"document": document, "rows": rows, "photos": photos_of(ask, job)}
+    return step_page(ask, "found", job, car, assumed=len(assumed_values(document)), **values)
 
 
 def aim(ask: Ask) -> Response:
@@ -111,10 +121,13 @@ def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...], *, everything: 
     shown = {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
     if ask.form:
         changed = _changed(ask, fields, shown)
-        if changed:
-            keep(ask, job, rewritten(job.content, changed), f"{step}: {', '.join(key for key in changed)}")
         then = ask.form.get("then", "")
-        return onward(f"/jobs/{job.id}/{then if then in dict(STEPS) else step}")
+        address = f"/jobs/{job.id}/{then if then in dict(STEPS) else step}"
+        if not changed:
+            return onward(address)
+        told = [f"{label} {changed[key] or 'as it is'}" for key, label, _ in fields if key in changed]
+        note = f"{dict(STEPS)[step].lower()}: {', '.join(told)}"
+        return onward_saved(address, keep(ask, job, rewritten(job.content, changed), note))
     listed = [(key, label, kind, shown[key]) for key, label, kind in fields if everything or shown[key]]
     document = read_pair(job.content, car.content)[0]
     return step_page(ask, step, job, car, fields=listed, ordered=parts_of(document, ask.desk.units))
@@ -171,14 +184,40 @@ def consequences(ask: Ask) -> Response:
 
 
 def corner(ask: Ask) -> Response:
-    """Both turns; it takes some seconds, so that the consequences fetch it when they are there already."""
+    """Both turns: long work, begun by a form; the consequences fetch how far it is, and what came of it, as a part."""
     job, car = job_of(ask)
-    feel = felt(job.content, car.content)
-    said = sentences.of_corner(dict(feel), ask.desk.units)
-    table = cornering_table(f"{car.name} in a corner", feel)
-    if "part" in ask.query:
-        return page(ask, "corner_part.html", said=said, corner=table)
-    return page(ask, "job_corner.html", job=job, car=car, step="consequences", steps=STEPS, said=said, corner=table)
+    home, question = f"/jobs/{job.id}/corner", question_of(job.content, car.content)
+    if ask.form:
+        order = Order("corner", job.id, question, "The car in both turns", home, ask.desk.by)
+        begun = ask.works.start(order, partial(_both_turns, job.content, car.content), instead=True)
+        ask.works.wait(begun.id, _AT_ONCE)
+        return onward(f"{home}?part=1" if "part" in ask.form else home)
+    work = ask.works.latest("corner", job.id)
+    if work is not None and work.order.question != question:
+        work = None
+    values: dict[str, Any] = {"job": job, "car": car, "work": work, "then": f"{home}?part=1"}
+    if work is not None and work.result is not None:
+        values["said"] = sentences.of_corner(dict(work.result), ask.desk.units)
+        values["corner"] = cornering_table(f"{car.name} in a corner", work.result)
+        sweeps = {state: swept_as(job.content, car.content, state)[1] for state in ("found", "planned")}
+        values["corner_charts"] = corner_charts(sweeps, ask.desk.units)
+    template = "corner_work.html" if "part" in ask.query else "job_corner.html"
+    return page(ask, template, step="consequences", steps=STEPS, **values)
+
+
+_AT_ONCE = 0.3
+"""What is ready in so short a time needs no waiting page [s]."""
+
+
+def _both_turns(job_text: str, car_text: str, hand: Hand) -> Mapping[str, Feel]:
+    feel: dict[str, Feel] = {}
+    hand.tell(0.02, "as found")
+    feel["found"] = felt_as(job_text, car_text, "found")
+    if hand.stopped():
+        raise Impossible("It was stopped before the planned car was looked at.")
+    hand.tell(0.5, "as planned")
+    feel["planned"] = felt_as(job_text, car_text, "planned")
+    return feel
 
 
 def comparison_file(ask: Ask) -> Response:
@@ -196,10 +235,19 @@ def comparison_file(ask: Ask) -> Response:
     )
 
 
+def curves_file(ask: Ask) -> Response:
+    """Every result of both axles over travel, as found and as planned, for a spreadsheet."""
+    job, car = job_of(ask)
+    found, planned = as_planned(work_out(job.content, car.content).plan)
+    text = csv_text([*found, *planned], ask.desk.units)
+    return Response(text, media_type="text/csv", headers={"content-disposition": 'attachment; filename="curves.csv"'})
+
+
 def fits(ask: Ask) -> Response:
     """Whether it fits and lasts: what fails first, then what is not known, then what is sound."""
     job, car = job_of(ask)
-    checks = work_out(job.content, car.content).checks
+    worked = work_out(job.content, car.content)
+    checks = [*worked.checks, *local_checks(ask, worked)]
     groups = [
         (title, [check for check in checks if check.verdict is verdict])
         for verdict, title in (

@@ -1,73 +1,97 @@
-"""A new car: from a demo car with the first tape measurements, or from a file."""
+"""A new car: begun as a copy of a demo car that is laid out like it, or from a file."""
 
 from __future__ import annotations
 
+import datetime
+from dataclasses import dataclass
+from functools import cache
 from importlib.resources import files
 
+from markupsafe import Markup
 from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.car.file import parse_car, read_toml
 from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import InputError
-from jounce.conventions.units import Kind
+from jounce.layouts.catalogue import LAYOUTS
 from jounce.web.asking import Ask, onward, page
-from jounce.web.typed import with_unit
+from jounce.web.measuring.copying import as_assumed
+from jounce.web.small_drawings import axle_views
+from jounce.web.worked import car_read
 
-__all__ = ["ASKED", "demo_cars", "from_demo", "from_file", "show"]
+__all__ = ["DemoCar", "demo_cars", "from_demo", "from_file", "show"]
 
-_CORNERS = (
-    ("front_left", "front left"),
-    ("front_right", "front right"),
-    ("rear_left", "rear left"),
-    ("rear_right", "rear right"),
-)
-ASKED: tuple[tuple[str, str, Kind], ...] = (
-    *((f"mass.{key}", f"scale, {where}", Kind.MASS) for key, where in _CORNERS),
-    *((f"heights.{key}", f"wheel centre to arch, {where}", Kind.LENGTH) for key, where in _CORNERS),
-)
-"""What a tape and four scales give at once."""
+
+@dataclass(frozen=True, slots=True)
+class DemoCar:
+    """A demo car to begin with: its name, what its axles are called, and how they look from behind."""
+
+    name: str
+    front: str
+    rear: str
+    pictures: tuple[Markup, ...]
 
 
 def show(ask: Ask) -> Response:
     """The ways to a new car."""
-    customers = ask.book.entries("customer")
-    return page(ask, "new_car.html", demos=demo_cars(), asked=ASKED, customers=customers)
+    return page(ask, "new_car.html", demos=demo_cars(), customers=ask.book.entries("customer"), wrong={}, typed={})
 
 
-def demo_cars() -> dict[str, tuple[str, str, str]]:
-    """Name and the two layouts of each demo car, by file name."""
-    found = {}
+@cache
+def demo_cars() -> dict[str, DemoCar]:
+    """The demo cars by file name; those for which jobs are planned come first."""
+    found: dict[str, tuple[bool, DemoCar]] = {}
     for entry in sorted(files("jounce.demo").iterdir(), key=lambda entry: entry.name):
-        if entry.name.endswith(".toml"):
-            written = read_toml(entry.read_text("utf-8"), entry.name)
-            car, front, rear = (written.get(key) for key in ("car", "front", "rear"))
-            if isinstance(car, dict) and isinstance(front, dict) and isinstance(rear, dict):
-                found[entry.name] = (str(car["name"]), str(front["layout"]), str(rear["layout"]))
-    return found
+        if not entry.name.endswith(".toml"):
+            continue
+        text = entry.read_text("utf-8")
+        written = read_toml(text, entry.name)
+        if isinstance(written.get("car"), dict) and isinstance(written.get("front"), dict):
+            document = car_read(text)
+            pictures = (axle_views(document, "front", ())[0], axle_views(document, "rear", ())[0])
+            front, rear = (_title(axle.layout) for axle in (document.front, document.rear))
+            planned = (document.front.layout, document.rear.layout) == ("strut-torsion-bar", "beam-panhard")
+            found[entry.name] = (planned, DemoCar(document.car.name, front, rear, pictures))
+    return {name: car for name, (_, car) in sorted(found.items(), key=lambda pair: not pair[1][0])}
 
 
 def from_demo(ask: Ask) -> Response:
-    """Put a copy of a demo car in, with what was measured of the new one."""
+    """Put a copy of a demo car in: all of it assumed, until the walk with the tape tells better."""
     if not ask.form:
         return onward("/cars/new")
-    chosen = ask.form.get("demo", "")
-    if chosen not in demo_cars():
-        raise InputError("There is no such demo car", found=chosen, todo="Choose one of the list.")
-    name = ask.form.get("name", "").strip()
+    wrong = {}
+    name, chosen = " ".join(ask.form.get("name", "").split())[:200], ask.form.get("demo", "")
     if not name:
-        raise InputError("The car needs a name", todo="Give the name under which the workshop will know it.")
-    changed: dict[str, object] = {"car.name": name, "car.maker": None, "car.year": None}
-    changed |= {
+        wrong["name"] = "Give the name under which the workshop will know it."
+    if chosen not in demo_cars():
+        wrong["demo"] = "Choose the one that is laid out most like it."
+    year = ask.form.get("year", "").strip()
+    if year and not (year.isascii() and year.isdigit() and 1900 <= int(year[:6]) <= 2100):
+        wrong["year"] = "A year is a number like 1987."
+    if wrong:
+        customers = ask.book.entries("customer")
+        return page(ask, "new_car.html", 422, demos=demo_cars(), customers=customers, wrong=wrong, typed=ask.form)
+    changed: dict[str, object] = {
+        "car.name": name,
+        "car.maker": " ".join(ask.form.get("maker", "").split())[:100] or None,
+        "car.year": int(year) if year else None,
+        "car.body": None,
+        "car.chassis": None,
+        "car.note": f"begun as a copy of {demo_cars()[chosen].name}; what is not measured is that car's",
         "measured.by": ask.desk.by,
-        "car.note": f"begun as a copy of {chosen}; what is not measured is that car's",
+        "measured.date": datetime.datetime.now().astimezone().date(),
+        "measured.aboard": " ".join(ask.form.get("aboard", "").split())[:200] or None,
     }
-    for key, _, kind in ASKED:
-        given = ask.form.get(key, "").strip()
-        if given:
-            changed[key] = {"value": with_unit(given, kind, ask.desk.units), "from": "tape and scales"}
-    text = rewritten(files("jounce.demo").joinpath(chosen).read_text("utf-8"), changed)
-    return _put_in(ask, text, "begun as a copy of a demo car")
+    text = files("jounce.demo").joinpath(chosen).read_text("utf-8")
+    body = text[text.index("[car]") :]  # what its file says on top is said of the demo car
+    copied = as_assumed(body, demo_cars()[chosen].name)
+    car = _put_in(ask, rewritten(rewritten(copied, {"measured": None}), changed), "begun as a copy of a demo car")
+    return onward(f"/cars/{car.id}/measure")
+
+
+def _title(layout: str) -> str:
+    return LAYOUTS[layout].title if layout in LAYOUTS else "Told link by link"
 
 
 def from_file(ask: Ask) -> Response:
@@ -78,13 +102,12 @@ def from_file(ask: Ask) -> Response:
         text = ask.files["file"].decode("utf-8-sig")
     except UnicodeDecodeError:
         raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
-    return _put_in(ask, text, "from a file")
+    return onward(f"/cars/{_put_in(ask, text, 'from a file').id}")
 
 
-def _put_in(ask: Ask, text: str, note: str) -> Response:
+def _put_in(ask: Ask, text: str, note: str) -> Entry:
     if "job" in read_toml(text, "the file"):
         raise InputError("This is a job, not a car", todo="Open its car in the book and put the job in there.")
     document = parse_car(text, "the file")
     owner = ask.form.get("customer", "") or None
-    car: Entry = ask.book.add("car", document.car.name, text, owner, note)
-    return onward(f"/cars/{car.id}")
+    return ask.book.add("car", document.car.name, text, owner, note)

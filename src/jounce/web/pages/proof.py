@@ -13,8 +13,10 @@ from jounce.car.rewriting import rewritten
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind
-from jounce.web.asking import Ask, onward
+from jounce.web.asking import Ask
 from jounce.web.pages.job import step_page
+from jounce.web.pages.photos import photos_of
+from jounce.web.saving import onward_saved
 from jounce.web.typed import with_unit
 from jounce.web.worked import Worked, job_of, work_out
 
@@ -58,9 +60,12 @@ def show(ask: Ask) -> Response:
     job, car = job_of(ask)
     worked = work_out(job.content, car.content)
     if ask.form:
-        ask.book.add("measurement", f"after the work, {job.name}"[:200], _written(ask), job.id)
-        return onward(f"/jobs/{job.id}/proof")
-    taken = [(entry, ask.book.versions(entry.id)[-1], proved(entry, worked)) for entry in _readings(ask, job)]
+        kept = ask.book.add("measurement", f"after the work, {job.name}"[:200], _written(ask), job.id)
+        return onward_saved(f"/jobs/{job.id}/proof", kept)
+    taken = [
+        (entry, ask.book.versions(entry.id)[-1], proved(entry, worked), photos_of(ask, entry))
+        for entry in _readings(ask, job)
+    ]
     return step_page(ask, "proof", job, car, taken=taken[::-1], asked=ASKED)
 
 

@@ -1,87 +1,121 @@
-"""The parts shelf: what there is, what fits which car; taken in from a file, one entry of the book for each part."""
+"""The parts shelf: what there is and what fits which car; filled from a file, TOML or CSV, all parts or none."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
-from functools import lru_cache
+import re
 
 from starlette.responses import Response
 
+from jounce.book import Book, Entry
 from jounce.car.document import CarDocument
-from jounce.conventions.errors import InputError
+from jounce.conventions.errors import InputError, JounceError
+from jounce.job.search.slots import check_searchable
+from jounce.job.shelf.csv_in import parse_csv
 from jounce.job.shelf.fit.reason import Verdict
 from jounce.job.shelf.fit.to_car import fit
+from jounce.job.shelf.kept import documents_of, part_of
 from jounce.job.shelf.kinds import KINDS
 from jounce.job.shelf.part import Part
+from jounce.job.shelf.reading import Reading
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.shown import known_rows, price_of, stock_of
-from jounce.job.shelf.toml import parse_toml, toml_text
+from jounce.job.shelf.toml import parse_toml
 from jounce.web.asking import Ask, onward, page
 from jounce.web.worked import car_read
 
-__all__ = ["fill_shelf", "show"]
+__all__ = ["show"]
+
+_LONGEST_TO_MEND = 900_000
+"""Characters of a text that a page gives back to be mended."""
+_COUNTS = ("new", "changed", "same")
 
 
 def show(ask: Ask) -> Response:
-    """The parts, chosen by kind, words, stock and car; a file fills the shelf."""
+    """The parts, chosen by kind, words, stock and car; a file or its mended text fills the shelf."""
     if ask.files.get("file"):
         try:
-            text = ask.files["file"].decode("utf-8-sig")
+            return _fill(ask, ask.files["file"].decode("utf-8-sig"))
         except UnicodeDecodeError:
             raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
-        fill_shelf(ask, text)
-        return onward("/shelf")
+    if ask.form.get("text", "").strip():
+        return _fill(ask, ask.form["text"])
+    if ask.form:
+        raise InputError("No file was chosen", todo="Choose a shelf file, then read it.")
+    return _list(ask)
+
+
+def _list(ask: Ask) -> Response:
     cars = ask.book.entries("car")
     kind, words, car_id = (ask.query.get(name, "") for name in ("kind", "words", "car"))
     chosen = next((car for car in cars if car.id == car_id), None)
     document = None if chosen is None else car_read(chosen.content)
-    parts = [_part(entry.content) for entry in ask.book.entries("part")]
+    every = [(entry, part_of(entry.content)) for entry in ask.book.entries("part")]
     lines = [
-        (part, price_of(part), stock_of(part), "" if document is None else _fit_words(part, document))
-        for part in parts
+        (entry, part, price_of(part), stock_of(part), "" if document is None else _fit_words(part, document))
+        for entry, part in every
         if kind in {"", part.KIND}
         and all(word in f"{part.code} {part.name} {part.maker}".casefold() for word in words.casefold().split())
         and (part.stock or "stock" not in ask.query)
     ]
     if document is not None and "all" not in ask.query:
-        lines = [line for line in lines if line[3] != Verdict.DOES_NOT_FIT.value]
+        lines = [line for line in lines if line[4] != Verdict.DOES_NOT_FIT.value]
     return page(
-        ask, "shelf.html", lines=lines, total=len(parts), kinds=KINDS, cars=cars, known=known_rows, chosen=chosen
+        ask,
+        "shelf.html",
+        lines=lines,
+        total=len(every),
+        kinds=KINDS,
+        cars=cars,
+        known=known_rows,
+        chosen=chosen,
+        jobs=_searchable_jobs(ask.book, cars, chosen),
+        filled=[ask.query[name] for name in _COUNTS if ask.query.get(name, "").isdigit()],
     )
 
 
-def fill_shelf(ask: Ask, text: str) -> int:
-    """Put all parts of a shelf file in; one that is there already gets a new version when it differs.
-
-    Args:
-        ask: the request
-        text: TOML of the file
-
-    Returns:
-        How many parts the file has
-
-    Raises:
-        InputProblems: what is wrong with its parts
-    """
-    shelf = parse_toml(text, "the file").whole("the file")
-    there = {entry.name: entry for entry in ask.book.entries("part")}
-    for part in shelf.parts:
-        content, known = toml_text(Shelf((part,))), there.get(part.code)
-        if known is None:
-            ask.book.add("part", part.code, content)
-        elif known.content != content:
-            ask.book.save(replace(known, content=content))
-    return len(shelf.parts)
+def _fill(ask: Ask, text: str) -> Response:
+    """Keep the parts of a text; if some are wrong, all that is wrong is told first, and the good ones wait for a word."""
+    kind = ask.form.get("kind", "")
+    reading = _reading(text, kind if kind in KINDS else "")
+    if reading.problems and not (ask.form.get("keep") == "good" and reading.good.parts):
+        return page(
+            ask,
+            "shelf_wrong.html",
+            422,
+            problems=reading.problems,
+            good=len(reading.good.parts),
+            text=text if len(text) < _LONGEST_TO_MEND else "",
+            kinds=KINDS,
+            kind=kind,
+        )
+    filled = ask.book.fill("part", documents_of(reading.good), "from a file")
+    return onward(f"/shelf?new={filled.new}&changed={filled.changed}&same={filled.same}")
 
 
-@lru_cache(maxsize=4096)
-def _part(text: str) -> Part:
-    return next(_parts(text))
+def _reading(text: str, kind: str) -> Reading:
+    """The text as far as it is sound; one that cannot be read at all is told as its only problem."""
+    try:
+        return parse_csv(text, "the file", kind) if _is_csv(text) else parse_toml(text, "the file")
+    except InputError as problem:
+        return Reading(Shelf(), (problem,))
 
 
-def _parts(text: str) -> Iterator[Part]:
-    yield from parse_toml(text, "the shelf").whole("the shelf").parts
+def _is_csv(text: str) -> bool:
+    """A table's first line parts heads by a sign; a TOML file begins with a comment, a table or a key."""
+    head = next((line.strip() for line in text.splitlines() if line.strip()), "")
+    return not head.startswith(("#", "[")) and "=" not in head and re.search(r"[;,\t]", head) is not None
+
+
+def _searchable_jobs(book: Book, cars: list[Entry], chosen: Entry | None) -> list[tuple[Entry, Entry]]:
+    """Jobs for which packages can be searched, with their cars; of the chosen car only, if there is one."""
+    found = []
+    for car in cars if chosen is None else [chosen]:
+        try:
+            check_searchable(car_read(car.content))
+        except JounceError:
+            continue
+        found += [(job, car) for job in book.entries("job", car.id)]
+    return found
 
 
 def _fit_words(part: Part, document: CarDocument) -> str:

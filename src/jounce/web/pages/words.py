@@ -8,8 +8,8 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.conventions.errors import JounceError
-from jounce.web.asking import Ask, onward, page
-from jounce.web.saving import keep, number_of, read_whole
+from jounce.web.asking import Ask, page
+from jounce.web.saving import keep, number_of, onward_saved, read_whole
 
 __all__ = ["home_of", "show"]
 
@@ -24,8 +24,7 @@ def show(ask: Ask) -> Response:
         except JounceError as error:
             wrong = str(error)
         else:
-            keep(ask, entry, text, ask.form.get("note", ""))
-            return onward(home_of(entry))
+            return onward_saved(home_of(entry), keep(ask, entry, text, ask.form.get("note", "")))
     return page(
         ask,
         "words.html",
@@ -40,4 +39,10 @@ def show(ask: Ask) -> Response:
 
 def home_of(entry: Entry) -> str:
     """The page of an entry."""
-    return {"car": f"/cars/{entry.id}", "job": f"/jobs/{entry.id}/aim"}.get(entry.kind, "/")
+    return {
+        "car": f"/cars/{entry.id}",
+        "job": f"/jobs/{entry.id}/aim",
+        "part": f"/shelf/{entry.id}",
+        "shop": "/shop",
+        "rules": "/shop",
+    }.get(entry.kind, "/")

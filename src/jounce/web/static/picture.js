@@ -31,6 +31,12 @@ function made(name, attributes = {}, text = "") {
   return element;
 }
 
+// A number with a true minus sign, and never "minus nothing".
+function told(value, decimals) {
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−");
+}
+
 class Picture {
   constructor(place, data) {
     this.place = place;
@@ -40,11 +46,14 @@ class Picture {
     this.chosen = null;
     this.waiting = false;
     this.drawn = 0;
-    this.cursors = [...document.querySelectorAll("svg.chart[data-motion]")];
+    this.fingers = new Map();
+    this.pinch = null;
+    this.size = 1;
     this.build();
     this.measure();
     new ResizeObserver(() => this.measure()).observe(this.canvas);
     this.choose("travel");
+    document.addEventListener("place", (event) => this.follow(event.detail));
   }
 
   build() {
@@ -54,14 +63,20 @@ class Picture {
       button.addEventListener("click", () => this.look(view));
       views.append(button);
     }
+    for (const [sign, name, by] of [["+", "Nearer", 1.25], ["−", "Further", 0.8]]) {
+      const button = made("button", { type: "button", class: "plain", "aria-label": name, title: name }, sign);
+      button.addEventListener("click", () => this.nearer(by));
+      views.append(button);
+    }
     this.views = views;
     this.canvas = made("canvas", { tabindex: "0", role: "img" });
-    this.canvas.setAttribute("aria-label", "Linkage of both axles. Arrow keys turn it; its numbers stand in the table below.");
+    const keys = "Arrow keys turn it, plus and minus bring it nearer, 0 shows it whole; its numbers stand in the table below.";
+    this.canvas.setAttribute("aria-label", `Linkage of both axles. ${keys}`);
     this.pen = this.canvas.getContext("2d");
     this.said = made("p", { class: "pivot", "aria-live": "polite" }, "Press on a pivot to see where it is.");
+    this.field = made("a", { class: "button plain", hidden: "" }, "Change where it is");
     const motions = made("div", { class: "bar", role: "group", "aria-label": "Motion" });
-    const moves = (name) => this.data.states.some((s) => s.axles.some((a) => a.motions[name].frames.length > 1));
-    for (const name of Object.keys(this.data.motions).filter(moves)) {
+    for (const name of Object.keys(this.data.motions)) {
       const button = made("button", { type: "button", class: "plain", "data-motion": name }, name);
       button.addEventListener("click", () => this.choose(name));
       motions.append(button);
@@ -71,12 +86,16 @@ class Picture {
     this.label = made("label", { for: "drag" });
     this.output = made("output", { for: "drag" });
     this.range = made("input", { type: "range", id: "drag", min: "0", step: "1" });
-    this.range.addEventListener("input", () => this.ask());
-    drag.append(this.label, this.output, this.range);
-    this.place.append(views, this.canvas, this.said, motions, drag, this.table(), this.key());
+    this.range.addEventListener("input", () => this.moved());
+    this.player = made("button", { type: "button", class: "plain", hidden: "" }, "Play");
+    this.player.addEventListener("click", () => this.play());
+    drag.append(this.label, this.output, this.range, this.player);
+    this.note = made("p", { class: "quiet", "aria-live": "polite" });
+    this.place.append(views, this.canvas, this.said, this.field, motions, drag, this.note, this.table(), this.key());
     this.canvas.addEventListener("pointerdown", (event) => this.press(event));
     this.canvas.addEventListener("pointermove", (event) => this.drag(event));
-    for (const name of ["pointerup", "pointercancel"]) this.canvas.addEventListener(name, () => (this.held = null));
+    for (const name of ["pointerup", "pointercancel"]) this.canvas.addEventListener(name, (event) => this.release(event));
+    this.canvas.addEventListener("wheel", (event) => this.wheeled(event), { passive: false });
     this.canvas.addEventListener("keydown", (event) => this.key_pressed(event));
   }
 
@@ -96,6 +115,7 @@ class Picture {
     const head = made("tr");
     head.append(made("th", { scope: "col" }, "here"));
     this.cells = [];
+    this.rows = [];
     const axles = this.data.states[0].axles;
     for (const axle of axles)
       for (const state of this.data.states) head.append(made("th", { scope: "col" }, `${axle.name} ${state.title}`));
@@ -104,6 +124,7 @@ class Picture {
     const body = made("tbody");
     this.data.read.forEach((quantity, row) => {
       const line = made("tr");
+      this.rows.push(line);
       line.append(made("th", { scope: "row" }, `${quantity.name}, ${quantity.unit}`));
       axles.forEach((_, axle) =>
         this.data.states.forEach((_, state) => {
@@ -119,19 +140,102 @@ class Picture {
     return box;
   }
 
-  choose(name) {
-    this.motion = name;
+  choose(name, tell = true) {
     const motion = this.data.motions[name];
+    if (motion.later) return this.bring(name, tell);
+    this.motion = name;
+    this.playing = null;
+    this.player.hidden = !motion.road;
+    this.note.textContent = motion.note;
+    this.rows.forEach((line, row) => (line.hidden = !this.reads(name, row)));
     for (const button of this.motions.children) button.setAttribute("aria-pressed", String(button.dataset.motion === name));
     this.label.textContent = motion.label;
     this.range.max = String(motion.values.length - 1);
-    this.range.value = String((motion.values.length - 1) / 2);
+    this.range.value = String(motion.start);
+    if (tell) this.moved();
+  }
+
+  // A motion of the whole car is worked out by the server when it is first asked for; then it is dragged like the others.
+  async bring(name, tell) {
+    const motion = this.data.motions[name];
+    if (motion.coming) return;
+    motion.coming = true;
+    this.note.textContent = `${motion.label}: being worked out.`;
+    try {
+      const answer = await fetch(`${this.place.dataset.frames}?motion=${name}`);
+      if (!answer.ok) throw new Error(String(answer.status));
+      const { states } = await answer.json();
+      if (states.every((axles) => axles === null)) {
+        this.note.textContent = `${motion.label}: too little is known of this car, its dampers for instance.`;
+        return;
+      }
+      states.forEach((axles, k) =>
+        this.data.states[k].axles.forEach((axle, row) => (axle.motions[name] = axles ? axles[row] : { frames: [], read: [] })),
+      );
+      motion.later = false;
+      this.choose(name, tell);
+    } catch (error) {
+      this.note.textContent = `${motion.label}: this could not be fetched. Press its button to try again.`;
+    } finally {
+      motion.coming = false;
+    }
+  }
+
+  reads(name, row) {
+    const known = (axle) => axle.motions[name] && axle.motions[name].read.some((read) => read[row] !== null);
+    return this.data.states.some((state) => state.axles.some(known));
+  }
+
+  // In the time that it takes on the road.
+  play() {
+    if (this.playing) {
+      this.playing = null;
+      this.player.textContent = "Play";
+      return;
+    }
+    const { values } = this.data.motions[this.motion];
+    const run = (this.playing = { begun: performance.now() });
+    this.player.textContent = "Stop";
+    const step = () => {
+      if (this.playing !== run) return;
+      const time = values[0] + (performance.now() - run.begun) / 1000;
+      const next = values.findIndex((value) => value >= time);
+      this.range.value = String(next < 0 ? values.length - 1 : next);
+      this.moved();
+      if (next < 0) this.play();
+      else requestAnimationFrame(step);
+    };
+    step();
+  }
+
+  // The range was moved: the charts' cursors go with it.
+  moved() {
+    this.ask();
+    const value = this.data.motions[this.motion].values[Number(this.range.value)];
+    document.dispatchEvent(new CustomEvent("place", { detail: { motion: this.motion, value, by: this } }));
+  }
+
+  // A chart's cursor was moved: the picture goes with it.
+  follow({ motion, value, by }) {
+    if (by === this || !this.data.motions[motion]) return;
+    if (motion !== this.motion) this.choose(motion, false);
+    if (motion !== this.motion) return; // it is still to come
+    const { values } = this.data.motions[motion];
+    let best = 0;
+    values.forEach((one, k) => (best = Math.abs(one - value) < Math.abs(values[best] - value) ? k : best));
+    this.range.value = String(best);
+    this.ask();
+  }
+
+  nearer(by) {
+    this.size = Math.max(1, Math.min(8, this.size * by));
     this.ask();
   }
 
   look(view) {
     [this.turn, this.tilt] = VIEWS[view];
-    for (const button of this.views.children) button.setAttribute("aria-pressed", String(button.textContent === view));
+    this.size = 1;
+    this.pressed(view);
     this.ask();
   }
 
@@ -156,10 +260,11 @@ class Picture {
   }
 
   frame(axle) {
-    const frames = axle.motions[this.motion].frames;
+    const { frames } = axle.motions[this.motion] || { frames: [] };
+    if (!frames.length) return [null, null];
     let index = Math.min(Number(this.range.value), frames.length - 1);
-    const middle = (frames.length - 1) / 2;
-    while (frames[index] === null && index !== middle) index += index < middle ? 1 : -1; // where the linkage ends
+    const start = Math.min(this.data.motions[this.motion].start, frames.length - 1);
+    while (frames[index] === null && index !== start) index += index < start ? 1 : -1; // where the linkage ends
     return [frames[index], axle.motions[this.motion].read[index]];
   }
 
@@ -175,20 +280,20 @@ class Picture {
     let high = [-Infinity, -Infinity];
     for (const state of this.data.states)
       for (const axle of state.axles) {
-        const middle = axle.motions.travel.frames[(axle.motions.travel.frames.length - 1) / 2];
+        const middle = axle.motions.travel.frames[this.data.motions.travel.start];
         if (middle === null) continue;
         const count = axle.names.length;
         for (let i = 0; i < count + 2; i++) {
           const at = i < count ? 3 * i : 3 * count + 6 * (i - count);
-          for (const up of i < count ? [0] : [-3400, 3400]) {
-            const seen = this.seen(middle[at], middle[at + 1], middle[at + 2] + up);
+          for (const far of i < count ? [0] : [-3400, 3400]) {
+            const seen = this.seen(middle[at] + far, middle[at + 1], middle[at + 2] + far);
             low = low.map((value, k) => Math.min(value, seen[k]));
             high = high.map((value, k) => Math.max(value, seen[k]));
           }
         }
       }
     const size = Math.min((this.wide - 70) / (high[0] - low[0] || 1), (this.high - 60) / (high[1] - low[1] || 1));
-    return [size, (low[0] + high[0]) / 2, (low[1] + high[1]) / 2];
+    return [size * this.size, (low[0] + high[0]) / 2, (low[1] + high[1]) / 2];
   }
 
   draw() {
@@ -217,16 +322,31 @@ class Picture {
     pen.lineWidth = 1;
     pen.strokeStyle = "#b9c2c8";
     pen.beginPath();
-    for (const y of [-9000, 0, 9000]) {
-      pen.moveTo(...at(4000, y, 0));
-      pen.lineTo(...at(-28000, y, 0));
-    }
+    const road = this.road();
+    for (const y of [-9000, 0, 9000]) road.forEach(([x, z], k) => (k ? pen.lineTo(...at(x, y, z)) : pen.moveTo(...at(x, y, z))));
+    if (!this.data.motions[this.motion].road)
+      for (const axle of this.data.states[0].axles) {
+        const x = axle.motions.travel.frames[this.data.motions.travel.start][3 * axle.names.length];
+        pen.moveTo(...at(x, -9000, 0));
+        pen.lineTo(...at(x, 9000, 0));
+      }
     pen.stroke();
     pen.fillStyle = "#46505a";
     pen.font = "14px sans-serif";
     pen.textAlign = "center";
     const [x, y] = at(4000, 0, 0);
-    if (Math.abs(Math.sin(this.turn)) < 0.99) pen.fillText("front", x - 26, y + 5);
+    if (Math.abs(Math.sin(this.turn)) < 0.99) pen.fillText("front", Math.max(x - 26, 24), y + 18);
+  }
+
+  // The road under the car from front to rear: level, or with the obstacle where it is at this time.
+  road() {
+    const { road, values } = this.data.motions[this.motion];
+    const [front, rear] = [4000, -28000];
+    if (!road) return [[front, 0], [rear, 0]];
+    const begun = values[Number(this.range.value)] * road.speed; // how far the front wheels are into it
+    const there = road.place.map((place, k) => [place - begun, road.height[k]]);
+    const seen = there.filter(([x]) => x < front && x > rear).reverse();
+    return [[front, 0], ...seen, [rear, 0]];
   }
 
   axle(axle, look, at, state, row) {
@@ -290,35 +410,36 @@ class Picture {
       told.push(`${this.data.states[spot.state].title} ${shown.join(" / ")}`);
     }
     const text = `${this.chosen.name}: forward / left / up, ${this.data.unit}: ${told.join("; ")}`;
-    if (this.said.textContent !== text) this.said.textContent = text;
+    if (this.said.textContent === text) return;
+    this.said.textContent = text;
+    const address = this.data.fields[this.chosen.name];
+    this.field.hidden = !address;
+    if (address) this.field.href = address;
   }
 
   tell() {
     const motion = this.data.motions[this.motion];
     const value = motion.values[Number(this.range.value)];
-    const text = `${value > 0 ? "+" : ""}${value.toFixed(1).replace("-", "−")} ${motion.unit}`;
+    const text = `${value > 0 ? "+" : ""}${told(value, motion.decimals)} ${motion.unit}`;
     this.output.textContent = text;
     this.range.setAttribute("aria-valuetext", text);
     for (const [cell, state, axle, row] of this.cells) {
       const [, read] = this.frame(this.data.states[state].axles[axle]);
       const number = read ? read[row] : null;
-      const told = number === null ? "–" : number.toFixed(this.data.read[row].decimals);
-      if (cell.firstChild.data !== told) cell.firstChild.data = told;
-    }
-    for (const chart of this.cursors) {
-      const { low, high, left, right } = chart.dataset;
-      const x = Number(left) + ((value - low) / (high - low)) * (right - left);
-      const cursor = chart.querySelector(".cursor");
-      const there = chart.dataset.motion === this.motion ? x.toFixed(1) : "-9";
-      if (cursor.getAttribute("x1") === there) continue;
-      cursor.setAttribute("x1", there);
-      cursor.setAttribute("x2", there);
+      const text = number === null ? "–" : told(number, this.data.read[row].decimals);
+      if (cell.firstChild.data !== text) cell.firstChild.data = text;
     }
   }
 
   press(event) {
     const box = this.canvas.getBoundingClientRect();
     const [x, y] = [event.clientX - box.left, event.clientY - box.top];
+    this.fingers.set(event.pointerId, event);
+    if (this.fingers.size === 2) {
+      this.held = null;
+      this.pinch = { far: this.apart(), size: this.size };
+      return;
+    }
     this.held = { x, y, turn: this.turn, tilt: this.tilt };
     this.canvas.setPointerCapture(event.pointerId);
     let best = null;
@@ -333,7 +454,31 @@ class Picture {
     this.ask();
   }
 
+  apart() {
+    const [a, b] = [...this.fingers.values()];
+    return Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY) || 1;
+  }
+
+  release(event) {
+    this.fingers.delete(event.pointerId);
+    this.held = null;
+    if (!this.fingers.size) this.pinch = null;
+  }
+
+  wheeled(event) {
+    if (document.activeElement !== this.canvas && !event.ctrlKey) return; // else a long page could not be scrolled past it
+    if (event.deltaY > 0 && this.size === 1) return;
+    event.preventDefault();
+    this.nearer(event.deltaY < 0 ? 1.12 : 0.89);
+  }
+
   drag(event) {
+    if (this.fingers.has(event.pointerId)) this.fingers.set(event.pointerId, event);
+    if (this.pinch && this.fingers.size === 2) {
+      this.size = 1;
+      this.nearer((this.pinch.size * this.apart()) / this.pinch.far);
+      return;
+    }
     if (!this.held) return;
     const box = this.canvas.getBoundingClientRect();
     const [across, down] = [event.clientX - box.left - this.held.x, event.clientY - box.top - this.held.y];
@@ -344,14 +489,22 @@ class Picture {
   turned(turn, tilt) {
     this.turn = turn;
     this.tilt = Math.max(-0.2, Math.min(Math.PI / 2, tilt));
-    for (const button of this.views.children) button.setAttribute("aria-pressed", "false");
+    this.pressed("");
     this.ask();
+  }
+
+  pressed(view) {
+    for (const button of this.views.children)
+      if (button.textContent in VIEWS) button.setAttribute("aria-pressed", String(button.textContent === view));
   }
 
   key_pressed(event) {
     const step = { ArrowLeft: [-0.1, 0], ArrowRight: [0.1, 0], ArrowUp: [0, 0.1], ArrowDown: [0, -0.1] }[event.key];
-    if (!step) return;
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const by = { "+": 1.25, "=": 1.25, "-": 0.8, "−": 0.8, 0: 1 / 8 }[event.key];
+    if (!step && !by) return;
     event.preventDefault();
+    if (by) return this.nearer(by);
     this.turned(this.turn + step[0], this.tilt + step[1]);
   }
 }

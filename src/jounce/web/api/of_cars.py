@@ -1,0 +1,489 @@
+"""What a car does, as found or by a job as found and as planned: how it stands, travel, corner, brakes, ride, sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from jounce.behaviour.bands import as_found_standing, bands
+from jounce.behaviour.context import car_context
+from jounce.behaviour.motions import steering_drive
+from jounce.behaviour.on_road.brake import straight_ahead
+from jounce.behaviour.on_road.corner import corner
+from jounce.behaviour.on_road.damper_match import Wish
+from jounce.behaviour.on_road.feel import Feel, feel
+from jounce.behaviour.on_road.obstacles import OBSTACLES
+from jounce.behaviour.on_road.of_document import car_as_found
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.road_surface import MEANING
+from jounce.behaviour.sits import axle_sits
+from jounce.behaviour.travel import Column, TravelTable, travel_table
+from jounce.car.document import CarDocument
+from jounce.conventions.errors import InputError
+from jounce.conventions.unit_table import UNIT_SETS
+from jounce.conventions.units import KM_PER_H, Kind
+from jounce.job.answers.braking import braking_tables
+from jounce.job.answers.cornering import cornering_table, detail_table
+from jounce.job.answers.past_the_end import past_the_end
+from jounce.job.answers.ridden import ridden
+from jounce.job.answers.ride import damper_tables, flat_table, modes_table, obstacle_table, road_table
+from jounce.job.on_road import car_in
+from jounce.layouts.naming import SIDES
+from jounce.sheets.catalogue import SHEETS
+from jounce.web.api.of_book import ENTRY_PATH, entry_of
+from jounce.web.api.operation import PDF, Answer, Call, Operation, Parameter
+from jounce.web.api.plain import TABLE, plain, tables
+from jounce.web.api.schemas import (
+    Schema,
+    choice,
+    listed,
+    named,
+    number,
+    objects,
+    or_null,
+    quantity,
+    si_unit,
+    text,
+    whole,
+)
+from jounce.web.curves import travel_table as standing_table
+from jounce.web.pages import sheets
+from jounce.web.standing import as_found, as_planned
+from jounce.web.worked import Worked, car_read, felt, work_out
+
+__all__ = ["OPERATIONS", "worked_of"]
+
+_WHEEL: Mapping[str, tuple[str, Kind]] = {
+    "load": ("wheel load", Kind.FORCE),
+    "sprung_mass": ("sprung mass over it", Kind.MASS),
+    "wheel_rate": ("wheel rate at the ground, both wheels together", Kind.SPRING_RATE),
+    "one_wheel_rate": ("wheel rate, this wheel alone", Kind.SPRING_RATE),
+    "ride_rate": ("ride rate, tyre in series", Kind.SPRING_RATE),
+    "ride_frequency": ("ride frequency, with tyre", Kind.FREQUENCY),
+    "suspension_frequency": ("frequency on the springs alone", Kind.FREQUENCY),
+    "loose_at": ("droop at which the spring carries nothing; null where it always does", Kind.LENGTH),
+}
+_HEAVIEST_ACCELERATION = 20.0  # asked for [m/s²]
+_MOST_STATES = 2001
+_AXLE: Schema = choice("which axle", "front", "rear")
+_TABLES = Answer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
+
+
+@dataclass(frozen=True, slots=True)
+class _Car:
+    """One car of an answer: what it is called beside others, its document, and the car on its road."""
+
+    title: str
+    document: CarDocument
+    car: RoadCar
+
+
+def worked_of(call: Call) -> Worked:
+    """The job of a request, worked out.
+
+    Args:
+        call: the request
+
+    Raises:
+        InputError: the job belongs to no car
+    """
+    job = entry_of(call, "job")
+    if job.belongs_to is None:
+        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
+    return work_out(job.content, call.ask.book.entry(job.belongs_to).content)
+
+
+def _cars(call: Call) -> list[_Car]:
+    """The car as found, or with a job as found and as planned."""
+    if not call.ask.address.startswith("/api/v1/jobs/"):
+        document = car_read(entry_of(call, "car").content)
+        return [_Car("as found", document, car_as_found(document))]
+    worked = worked_of(call)
+    return [
+        _Car("found", worked.car, car_in(worked.car, worked.plan.found)),
+        _Car("planned", worked.planned, car_in(worked.planned, worked.plan.planned)),
+    ]
+
+
+def _standing(call: Call) -> Any:
+    content = entry_of(call, "car").content
+    document = car_read(content)
+    found = bands(document, as_found_standing())
+    told: dict[str, Any] = {"name": document.car.name}
+    for one in as_found(content):
+        axle, sits = one.model.name, axle_sits(one.model)
+        told[axle] = {
+            side: {
+                name: {"value": getattr(sits.wheels[side], name), "plus_minus": _band(found, f"{axle}.{side}.{name}")}
+                for name in _WHEEL
+            }
+            for side in SIDES
+        }
+        told[axle] |= {
+            "roll_stiffness": {"value": sits.roll_stiffness, "plus_minus": _band(found, f"{axle}.roll_stiffness")},
+            "roll_parts": sits.roll_parts,
+            "track": sits.track,
+        }
+    return plain(told)
+
+
+def _band(found: Mapping[str, Any], key: str) -> float:
+    return float(found[key].plus_minus) if key in found else 0.0
+
+
+def _travel(call: Call) -> Any:
+    """A car along a motion from where it was measured."""
+    query = call.query
+    document = car_read(entry_of(call, "car").content)
+    model = {one.model.name: one.model for one in as_found(entry_of(call, "car").content)}[query["axle"]]
+    motion, low, high = query["motion"], float(query["from"]), float(query["to"])
+    if low >= high:
+        raise InputError(
+            "The sweep is not a range", found=f"from {low:g} to {high:g}", allowed="from below to", place="query"
+        )
+    if motion == "steer" and steering_drive(model.stand, model.name) is None:
+        raise InputError(f"The {model.name} axle has no steering", todo="Choose another motion.", place="motion")
+    drive = np.linspace(low, high, int(query.get("states", 25)))
+    found = travel_table(model.stand, model.linkage, motion, drive, {}, car_context(document, model.name))
+    return _columns(found, call)
+
+
+def _travel_of_job(call: Call) -> Any:
+    """Both wheels of an axle together from where it stands, as found or as planned."""
+    found, planned = as_planned(worked_of(call).plan)
+    chosen = found if call.query["state"] == "found" else planned
+    axle = {one.model.name: one for one in chosen}[call.query["axle"]]
+    return _columns(standing_table(axle), call)
+
+
+def _columns(found: TravelTable, call: Call) -> Any:
+    wanted = call.query.get("quantity", [])
+    columns = [c for c in found.columns if not wanted or c is found.columns[0] or _is_one(c, wanted)]
+    missing = [name for name in wanted if not any(_is_one(column, [name]) for column in found.columns)]
+    if missing:
+        raise InputError(
+            "This axle has no such quantity in this motion",
+            found=", ".join(missing)[:200],
+            allowed=", ".join(dict.fromkeys(column.quantity.name for column in found.columns)),
+            place="quantity",
+        )
+    return plain(
+        {
+            "columns": [
+                {"name": c.name, "side": c.side, "kind": c.kind, "unit": si_unit(c.kind), "values": c.values}
+                for c in columns
+            ],
+            "reached": found.reached,
+            "reason": found.reason,
+        }
+    )
+
+
+def _is_one(column: Column, names: list[str]) -> bool:
+    return column.name in names or column.quantity.name in names
+
+
+def _corner(call: Call) -> Any:
+    across, ahead = float(call.query.get("across", 6.0)), float(call.query.get("ahead", 0.0))
+    cars = _cars(call)
+    detail = {one.title: corner(one.car, np.array([across, -across]), ahead) for one in cars}
+    ends = []
+    for one in cars:
+        states = detail[one.title].states
+        turns = [f"{one.title}, {turn} turn:" for turn in ("left", "right")]
+        reached = [turn for turn, good in zip(turns, states.reached, strict=True) if good]
+        ends += past_the_end(one.car, states.travel[states.reached], reached)
+    question = f"{cars[0].document.car.name} in a corner"
+    return tables([cornering_table(question, _felt(call, cars)), detail_table(across, ahead, detail, ends)])
+
+
+def _felt(call: Call, cars: list[_Car]) -> Mapping[str, Feel]:
+    """What the cars feel like; of a job it may have been worked out for its pages already."""
+    if len(cars) == 1:
+        return {cars[0].title: feel(cars[0].car)[0]}
+    job = entry_of(call, "job")
+    return felt(job.content, call.ask.book.entry(str(job.belongs_to)).content)
+
+
+def _brake(call: Call) -> Any:
+    ahead = np.array(call.query.get("ahead", [-3.0, -6.0, -8.0, 3.0]), dtype=np.float64)
+    cars = _cars(call)
+    name = cars[0].document.car.name
+    return tables(braking_tables(name, {one.title: (one.car, straight_ahead(one.car, ahead)) for one in cars}))
+
+
+def _ride(call: Call) -> Any:
+    query, cars = call.query, _cars(call)
+    given = query.get("speed")
+    cruising, slow = float(given or 80 * KM_PER_H), float(given or 20 * KM_PER_H)
+    road, obstacle = query.get("road", "B"), OBSTACLES.get(query.get("over", ""))
+    over = None if obstacle is None else (obstacle, slow)
+    told = [ridden(one.title, one.document, one.car, (road, cruising), over) for one in cars]
+    found = [modes_table(cars[0].document.car.name, told), flat_table(told, cruising), road_table(told, road, cruising)]
+    if obstacle is not None:
+        found.append(obstacle_table(told, obstacle.name, slow))
+    return tables([*found, *damper_tables(told, Wish(ratio=float(query.get("damping", 0.35))))])
+
+
+def _sheet(call: Call) -> Any:
+    """The sheet as the pages print it."""
+    of_job = call.ask.address.startswith("/api/v1/jobs/")
+    entry_of(call, "job" if of_job else "car")
+    query = call.query
+    desk = replace(
+        call.ask.desk,
+        units=query.get("units", call.ask.desk.units),
+        paper=query.get("paper", call.ask.desk.paper),
+    )
+    asked = {
+        "kind": query["kind"],
+        "parts1": "\n".join(query.get("part", ())),
+        "work": "\n".join(query.get("work", ())),
+    }
+    ask = replace(call.ask, query=asked, form={}, desk=desk)
+    return bytes((sheets.print_now if of_job else sheets.print_car)(ask).body)
+
+
+def _of_both(name: str, title: str, run: Any, parameters: tuple[Parameter, ...], about: str) -> tuple[Operation, ...]:
+    """The same question of a car and of a job; the answer for a job has one column more."""
+    both = (("cars", "Car", "Cars"), ("jobs", "Job", "Jobs"))
+    return tuple(
+        Operation(
+            "GET",
+            f"/v1/{place}/{{entry}}/{name}",
+            f"{name}{one}",
+            group,
+            title,
+            run,
+            _TABLES,
+            f"{about} As found{' and as planned' if place == 'jobs' else ''}.",
+            (ENTRY_PATH, *parameters),
+            problems=(404,),
+        )
+        for place, one, group in both
+    )
+
+
+_WHEEL_SCHEMA = objects(
+    "One wheel, each number with its band from the stated ±.",
+    {
+        name: objects(
+            f"{about} [{si_unit(kind)}]",
+            {
+                "value": or_null(quantity(about, kind)),
+                "plus_minus": quantity("half width of its band; 0 where no ± is stated", kind),
+            },
+        )
+        for name, (about, kind) in _WHEEL.items()
+    },
+)
+_AXLE_SCHEMA = objects(
+    "One axle.",
+    {
+        "left": _WHEEL_SCHEMA,
+        "right": _WHEEL_SCHEMA,
+        "roll_stiffness": objects(
+            "tyres excluded",
+            {
+                "value": quantity("roll stiffness", Kind.ROLL_STIFFNESS),
+                "plus_minus": quantity("half width of its band", Kind.ROLL_STIFFNESS),
+            },
+        ),
+        "roll_parts": named("its parts by what gives them", quantity("roll stiffness", Kind.ROLL_STIFFNESS)),
+        "track": quantity("track at the ground", Kind.LENGTH),
+    },
+)
+_TRAVEL = Answer(
+    "columns over the motion",
+    objects(
+        "A motion. The first column is what is moved.",
+        {
+            "columns": listed(
+                objects(
+                    "One quantity.",
+                    {
+                        "name": text("its name, with its side"),
+                        "side": or_null(text("left or right")),
+                        "kind": text("what it measures"),
+                        "unit": text("its SI unit"),
+                        "values": listed(or_null(number("one for each state", "as `unit` says"))),
+                    },
+                )
+            ),
+            "reached": listed({"type": "boolean"}, "whether the linkage reaches each state"),
+            "reason": text("why the first one that it does not reach is not reached; empty where all are"),
+        },
+    ),
+)
+_ACCELERATION = {"low": -_HEAVIEST_ACCELERATION, "high": _HEAVIEST_ACCELERATION}
+_QUANTITY = Parameter(
+    "quantity",
+    "query",
+    listed(text("name of a quantity", 1, 80), "only these; may be given several times"),
+    required=False,
+)
+_SHEET_PARAMETERS = (
+    Parameter("units", "query", choice("unit set of its numbers", *UNIT_SETS), required=False),
+    Parameter("paper", "query", choice("its paper", "a4", "us-letter"), required=False),
+)
+_CAR_SHEETS = tuple(word for word, kind in SHEETS.items() if not kind.of_job)
+_PRINTED = Answer("the sheet", {"type": "string", "contentMediaType": PDF}, media=PDF)
+
+OPERATIONS: tuple[Operation, ...] = (
+    Operation(
+        "GET",
+        "/v1/cars/{entry}/standing",
+        "readStanding",
+        "Cars",
+        "How the car stands",
+        _standing,
+        Answer(
+            "both axles as found",
+            objects("A car as it stands.", {"name": text("its name"), "front": _AXLE_SCHEMA, "rear": _AXLE_SCHEMA}),
+        ),
+        "Loads, rates, frequencies, roll stiffness.",
+        (ENTRY_PATH,),
+        problems=(404,),
+    ),
+    Operation(
+        "GET",
+        "/v1/cars/{entry}/travel",
+        "moveAxle",
+        "Cars",
+        "Move an axle",
+        _travel,
+        _TRAVEL,
+        "Every angle, ratio and centre along a motion from as found.",
+        (
+            ENTRY_PATH,
+            Parameter("axle", "query", _AXLE),
+            Parameter("motion", "query", choice("how it is moved", "heave", "roll", "left", "right", "steer")),
+            Parameter("from", "query", number("first value; roll and a steering box in rad", "m or rad", -1.0, 1.0)),
+            Parameter("to", "query", number("last value", "m or rad", -1.0, 1.0)),
+            Parameter("states", "query", whole("how many; 25 when left out", 2, _MOST_STATES), required=False),
+            _QUANTITY,
+        ),
+        problems=(404,),
+    ),
+    Operation(
+        "GET",
+        "/v1/jobs/{entry}/travel",
+        "moveAxleOfJob",
+        "Jobs",
+        "Move both wheels of an axle from where it stands",
+        _travel_of_job,
+        _TRAVEL,
+        "From 60 mm droop to 60 mm bump.",
+        (
+            ENTRY_PATH,
+            Parameter("axle", "query", _AXLE),
+            Parameter("state", "query", choice("which car", "found", "planned")),
+            _QUANTITY,
+        ),
+        problems=(404,),
+    ),
+    *_of_both(
+        "corner",
+        "What cornering does",
+        _corner,
+        (
+            Parameter(
+                "across",
+                "query",
+                number("lateral acceleration told in detail; 6 when left out", "m/s²", 0.1, _HEAVIEST_ACCELERATION),
+                required=False,
+            ),
+            Parameter(
+                "ahead",
+                "query",
+                number("longitudinal acceleration meanwhile; 0 when left out", "m/s²", **_ACCELERATION),
+                required=False,
+            ),
+        ),
+        "Roll, balance, wheel lift, loads and camber, each turn for itself.",
+    ),
+    *_of_both(
+        "brake",
+        "What braking and driving do",
+        _brake,
+        (
+            Parameter(
+                "ahead",
+                "query",
+                listed(
+                    number("acceleration, negative in braking", "m/s²", **_ACCELERATION),
+                    "may be given several times",
+                    most=20,
+                ),
+                required=False,
+            ),
+        ),
+        "Pitch, loads, nose and tail, grip used, straight ahead.",
+    ),
+    *_of_both(
+        "ride",
+        "How the car rides",
+        _ride,
+        (
+            Parameter(
+                "speed",
+                "query",
+                number("speed; 80 km/h on the road and 20 km/h over an obstacle when left out", "m/s", 0.3, 83.0),
+                required=False,
+            ),
+            Parameter(
+                "road", "query", choice("class of the road by ISO 8608; B when left out", *MEANING), required=False
+            ),
+            Parameter("over", "query", choice("also drive over this", *OBSTACLES), required=False),
+            Parameter(
+                "damping",
+                "query",
+                number("damping ratio to order dampers for; 0.35 when left out", "1", 0.05, 2.0),
+                required=False,
+            ),
+        ),
+        "Frequencies and damping, flat ride, comfort, dampers to order.",
+    ),
+    Operation(
+        "GET",
+        "/v1/cars/{entry}/sheet",
+        "printCarSheet",
+        "Cars",
+        "Print a sheet of a car",
+        _sheet,
+        _PRINTED,
+        parameters=(ENTRY_PATH, Parameter("kind", "query", choice("which", *_CAR_SHEETS)), *_SHEET_PARAMETERS),
+        problems=(404,),
+    ),
+    Operation(
+        "GET",
+        "/v1/jobs/{entry}/sheet",
+        "printJobSheet",
+        "Jobs",
+        "Print a sheet of a job",
+        _sheet,
+        _PRINTED,
+        "Sheets with money need the shop's prices and parts of the shelf.",
+        (
+            ENTRY_PATH,
+            Parameter("kind", "query", choice("which", sheets.TWO_PAGES, *SHEETS)),
+            *_SHEET_PARAMETERS,
+            Parameter(
+                "part",
+                "query",
+                listed(text("a code", 1, 80), "codes of parts, CODE=2 for two lots of one", most=50),
+                required=False,
+            ),
+            Parameter(
+                "work",
+                "query",
+                listed(text("work", 1, 120), 'work besides fitting, "alignment=1.5" hours', most=20),
+                required=False,
+            ),
+        ),
+        problems=(404,),
+    ),
+)

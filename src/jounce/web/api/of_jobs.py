@@ -1,0 +1,271 @@
+"""A job worked out: as found against as planned, what to set, whether it fits and lasts, what else moves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from jounce.conventions.errors import InputProblems, JounceError
+from jounce.job.checks import Check, Verdict, worst
+from jounce.job.knock_on import knock_on
+from jounce.job.wording import CAUTIONS, settings_of
+from jounce.web.api.of_book import ENTRY_PATH
+from jounce.web.api.of_cars import worked_of
+from jounce.web.api.operation import JSON, Answer, Call, Operation
+from jounce.web.api.plain import plain
+from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text
+from jounce.web.house import local_checks
+from jounce.web.worked import Worked, car_read, work_out
+
+__all__ = ["OPERATIONS"]
+
+_IN_UNIT = "as `unit` says"
+_VERDICTS = tuple(verdict.value for verdict in Verdict)
+_ROWS: Schema = listed(
+    objects(
+        "One quantity; null where it does not exist.",
+        {
+            "key": text("its name: axle.side.quantity, axle.quantity or a name"),
+            "label": text("its name for people"),
+            "kind": text("what it measures"),
+            "unit": text("SI unit of its numbers"),
+            "found": or_null(number("as found", _IN_UNIT)),
+            "planned": or_null(number("as planned", _IN_UNIT)),
+            "difference": or_null(number("planned less found", _IN_UNIT)),
+            "found_plus_minus": number("half width of its band; 0 where no ± is stated", _IN_UNIT),
+            "planned_plus_minus": number("half width of its band", _IN_UNIT),
+        },
+    )
+)
+_STOPS: Schema = named(
+    "by axle",
+    listed(
+        objects(
+            "A stop.",
+            {
+                "name": text("what stops"),
+                "side": or_null(text("left or right; null for both")),
+                "at": choice("at which end of the travel", "bump", "droop"),
+                "travel": number("from where it stands, positive both ways", "m"),
+                "hard": {"type": "boolean", "description": "metal on metal"},
+            },
+        )
+    ),
+)
+_CHECKS: Schema = listed(
+    objects(
+        "One question and its answer.",
+        {
+            "code": text("its name for programs"),
+            "question": text("what is asked"),
+            "verdict": choice("how it ends", *_VERDICTS),
+            "sentence": text("the answer in words"),
+            "kind": text("what value and limit measure"),
+            "unit": text("their SI unit"),
+            "value": or_null(number("what was found", _IN_UNIT)),
+            "limit": or_null(number("what it is held against", _IN_UNIT)),
+            "bound": text('"at least", "at most" or empty'),
+            "margin": or_null(number("how far inside the limit, negative outside", _IN_UNIT)),
+            "source": text("where the limit comes from"),
+            "reason": text("why there is one"),
+            "todo": text("what helps where it fails"),
+        },
+    )
+)
+_COMPARISON = {
+    "job": text("its name"),
+    "revision": text("its revision"),
+    "rows": _ROWS,
+    "stops": named("by state", _STOPS),
+}
+_SETTINGS = {
+    "steps": listed(text("a setting as a sentence, in metric units")),
+    "torsion_bars": named("index of both bars, lengths in m, angles in rad", {"type": ["object"]}),
+    "perches": named("seats of both coils [m], turns from the lowest", {"type": ["object"]}),
+    "panhard": {"type": "object", "description": "lengths of the rod [m], turns"},
+    "front_wheels": named("tie rod and top plate [m]", {"type": ["object"]}),
+    "cautions": listed(text("to be read before work")),
+}
+_VERDICT_AND_CHECKS = {"worst": choice("the worst verdict", *_VERDICTS), "checks": _CHECKS, "local_rules": _CHECKS}
+_KNOCK_ON = {
+    "knock_on": listed(
+        objects(
+            "What a change moves besides.",
+            {
+                "cause": text("the change"),
+                "moved": text("what it moves"),
+                "kind": text("what the value measures"),
+                "unit": text("its SI unit"),
+                "value": or_null(number("by how much; null where it is not known", _IN_UNIT)),
+                "todo": text("what to do about it"),
+            },
+        )
+    )
+}
+
+
+def _comparison(worked: Worked) -> Any:
+    return {
+        "job": worked.job.job.name,
+        "revision": str(worked.job.job.revision),
+        "rows": plain(
+            [
+                {
+                    "key": row.key,
+                    "label": row.label,
+                    "kind": row.kind,
+                    "unit": si_unit(row.kind),
+                    "found": row.found,
+                    "planned": row.planned,
+                    "difference": row.difference,
+                    "found_plus_minus": row.found_band,
+                    "planned_plus_minus": row.planned_band,
+                }
+                for row in worked.rows
+            ]
+        ),
+        "stops": plain({"found": worked.plan.found.stops, "planned": worked.plan.planned.stops}),
+    }
+
+
+def _settings(worked: Worked) -> Any:
+    plan = worked.plan
+    return {
+        "steps": settings_of(plan, "metric"),
+        "torsion_bars": plain(plan.bars),
+        "perches": plain(plan.perches),
+        "panhard": plain(plan.rod),
+        "front_wheels": plain(plan.wheels),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _checks(call: Call, worked: Worked) -> Any:
+    own, local = worked.checks, local_checks(call.ask, worked)
+    return {
+        "worst": worst([*own, *local]).value,
+        "checks": _told_checks(own),
+        "local_rules": _told_checks(local),
+    }
+
+
+def _told_checks(checks: Sequence[Check]) -> Any:
+    return plain(
+        [
+            {
+                "code": check.code,
+                "question": check.question,
+                "verdict": check.verdict,
+                "sentence": check.sentence,
+                "kind": check.kind,
+                "unit": si_unit(check.kind),
+                "value": check.value,
+                "limit": check.limit,
+                "bound": check.bound,
+                "margin": check.margin,
+                "source": check.source,
+                "reason": check.reason,
+                "todo": check.todo,
+            }
+            for check in checks
+        ]
+    )
+
+
+def _knock_on(worked: Worked) -> Any:
+    return {
+        "knock_on": plain(
+            [
+                {
+                    "cause": one.cause,
+                    "moved": one.moved,
+                    "kind": one.kind,
+                    "unit": si_unit(one.kind),
+                    "value": one.value,
+                    "todo": one.todo,
+                }
+                for one in knock_on(worked.job, worked.plan)
+            ]
+        )
+    }
+
+
+def _work_out(call: Call) -> Any:
+    """A job and a car that are in no book; what is wrong with each is told of both."""
+    car, job = call.body["car"], call.body["job"]
+    try:
+        car_read(car)
+    except JounceError as error:
+        raise _placed(error, "body.car") from None
+    try:
+        worked = work_out(job, car)
+    except JounceError as error:
+        raise _placed(error, "body.job") from None
+    return _comparison(worked) | _settings(worked) | _checks(call, worked) | _knock_on(worked)
+
+
+def _placed(error: JounceError, place: str) -> JounceError:
+    for one in error.problems if isinstance(error, InputProblems) else (error,):
+        one.place = ", ".join(filter(None, (place, one.place)))
+    return error
+
+
+def _of_job(name: str, operation: str, title: str, run: Any, parts: dict[str, Schema], about: str) -> Operation:
+    return Operation(
+        "GET",
+        f"/v1/jobs/{{entry}}/{name}",
+        operation,
+        "Jobs",
+        title,
+        run,
+        Answer(about, objects(f"{title}.", parts)),
+        parameters=(ENTRY_PATH,),
+        problems=(404,),
+    )
+
+
+OPERATIONS = (
+    _of_job(
+        "comparison",
+        "compareJob",
+        "As found against as planned",
+        lambda call: _comparison(worked_of(call)),
+        _COMPARISON,
+        "every quantity, and where the travel ends",
+    ),
+    _of_job(
+        "settings",
+        "readSettings",
+        "What to set",
+        lambda call: _settings(worked_of(call)),
+        _SETTINGS,
+        "in the order of work",
+    ),
+    _of_job(
+        "checks",
+        "checkJob",
+        "Whether it fits and lasts",
+        lambda call: _checks(call, worked_of(call)),
+        _VERDICT_AND_CHECKS,
+        "every check, and the shop's local rules",
+    ),
+    _of_job(
+        "knock-on",
+        "readKnockOn",
+        "What else moves",
+        lambda call: _knock_on(worked_of(call)),
+        _KNOCK_ON,
+        "by the change that moves it",
+    ),
+    Operation(
+        "POST",
+        "/v1/work-out",
+        "workOut",
+        "Jobs",
+        "Work out a job that is in no book",
+        _work_out,
+        Answer("all of it", objects("A job worked out.", _COMPARISON | _SETTINGS | _VERDICT_AND_CHECKS | _KNOCK_ON)),
+        "Nothing is kept. Local rules are those of the book.",
+        body={JSON: objects("The documents.", {"car": text("TOML of the car"), "job": text("TOML of the job")})},
+    ),
+)

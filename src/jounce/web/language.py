@@ -1,0 +1,124 @@
+"""A page in the house's words: its texts and the names of its controls, never what somebody typed."""
+
+from __future__ import annotations
+
+import json
+import re
+import threading
+from collections.abc import Iterator
+from html import escape, unescape
+from importlib.resources import files
+
+from jounce.job.phrases import Phrases, phrase_of
+
+__all__ = ["Heard", "phrase_file", "program_phrases", "spoken", "unspoken"]
+
+_MOST = 5000
+"""Phrases that are remembered: a book with many names must not fill the memory."""
+
+_PIECES = re.compile(r"<(script|style|textarea|pre|code)\b[^>]*>.*?</\1>|<[^>]*>|[^<]+", re.DOTALL)
+_NAMES = re.compile(r'\b(aria-label|title|placeholder|alt)="([^"]*)"')
+_JINJA = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
+_LETTERS = re.compile(r"[^\W\d_]{2}")
+
+
+class Heard:
+    """Phrases that pages said since the start and for which the house has no words yet."""
+
+    def __init__(self) -> None:
+        self._phrases: set[str] = set()
+        self._lock = threading.Lock()
+
+    def add(self, phrases: set[str]) -> None:
+        """Remember some, as long as there is room."""
+        with self._lock:
+            for phrase in phrases:
+                if len(self._phrases) < _MOST:
+                    self._phrases.add(phrase)
+
+    def all(self) -> set[str]:
+        """What was heard."""
+        with self._lock:
+            return set(self._phrases)
+
+
+def phrase_file(house: Phrases | None, heard: set[str]) -> str:
+    """The house's words as a file to go on with: what is said already, then every text that has no words yet, empty.
+
+    Args:
+        house: the words so far
+        heard: phrases that pages said
+    """
+    there = {} if house is None else dict(house.phrases)
+    missing = sorted({*program_phrases(), *heard} - {" ".join(text.split()) for text in there}, key=str.casefold)
+    head = {"language": "en" if house is None else house.language, "decimal": "." if house is None else house.decimal}
+    lines = [f"{key} = {_toml(value)}" for key, value in head.items()]
+    lines += ["", "# The program's text = the house's text; an empty one stays the program's. {0}, {1} are numbers."]
+    lines += ["[phrases]", *(f"{_toml(text)} = {_toml(said)}" for text, said in there.items())]
+    lines += [f'{_toml(text)} = ""' for text in missing]
+    return "\n".join(lines) + "\n"
+
+
+def _toml(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)  # a TOML basic string is written as JSON writes it
+
+
+def spoken(page: str, phrases: Phrases) -> str:
+    """A whole page in the house's words.
+
+    Args:
+        page: HTML, its texts escaped
+        phrases: the house's words
+    """
+
+    def piece(found: re.Match[str]) -> str:
+        text = found[0]
+        if not text.startswith("<"):
+            return _around(text, phrases)
+        if found[1] is not None:
+            return text
+        if text.startswith("<html"):
+            return re.sub(r'lang="[^"]*"', f'lang="{phrases.language}"', text)
+        return _NAMES.sub(lambda name: f'{name[1]}="{escape(phrases.said(unescape(name[2])))}"', text)
+
+    return _PIECES.sub(piece, page)
+
+
+def unspoken(page: str, phrases: Phrases) -> set[str]:
+    """The phrases of a page for which the house has no words of its own.
+
+    Args:
+        page: HTML as the program says it
+        phrases: the house's words
+    """
+    return {phrase for phrase in _phrases_of(page) if not phrases.knows(phrase)}
+
+
+def program_phrases() -> list[str]:
+    """The texts that stand in the pages' templates, by alphabet; texts made of results are not among them."""
+    found: set[str] = set()
+    for file in files("jounce.web").joinpath("templates").iterdir():
+        if file.name.endswith(".html"):
+            text = _JINJA.sub("\x00", file.read_text("utf-8"))
+            found |= {phrase for phrase in _phrases_of(text) if "\x00" not in phrase}
+    return sorted(found, key=str.casefold)
+
+
+def _phrases_of(page: str) -> Iterator[str]:
+    for found in _PIECES.finditer(page):
+        if found[1] is not None:
+            continue
+        texts = [name[2] for name in _NAMES.finditer(found[0])] if found[0].startswith("<") else [found[0]]
+        for text in texts:
+            phrase = phrase_of(unescape(text))[0]
+            if _LETTERS.search(phrase):
+                yield phrase
+
+
+def _around(text: str, phrases: Phrases) -> str:
+    inner = text.strip()
+    if not inner:
+        return text
+    start = text.index(inner)
+    said = escape(phrases.said(unescape(inner)), quote=False)
+    return f"{text[:start]}{said}{text[start + len(inner) :]}"

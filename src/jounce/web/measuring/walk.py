@@ -1,0 +1,292 @@
+"""What is measured of a car with tape, scales and calliper, in the order of a walk round it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from jounce.car.document import CarDocument
+from jounce.car.leaves import leaves
+from jounce.car.quantity import MeasuredPoint
+from jounce.conventions.units import Kind
+
+__all__ = ["ENDS", "ORIGINS", "Item", "PointItem", "Step", "steps_of"]
+
+ENDS: tuple[Literal["front", "rear"], ...] = ("front", "rear")
+ORIGINS = ("tape", "scales", "calliper", "angle gauge", "counted", "bench", "catalogue", "guess")
+"""Where a number can come from; a guess counts as measured by whoever dares to write it down."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A number to measure.
+
+    Attributes:
+        key: its place in the car file, or its own word where it goes into several places
+        label: what it is called
+        kind: what it measures; None for a whole number that is counted
+        how: where the tape goes
+        tool: with what it is measured, one of `ORIGINS`
+        usual: ± that the tool usually has, as text with a unit
+        letter: mark in the step's drawing
+
+    """
+
+    key: str
+    label: str
+    kind: Kind | None
+    how: str
+    tool: str
+    usual: str = ""
+    letter: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PointItem:
+    """A pivot to measure: its place in the file, its number in the picture, what it is."""
+
+    key: str
+    number: int
+    label: str
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A stop on the walk round the car: its word in addresses, its title, what to prepare, what to measure."""
+
+    word: str
+    title: str
+    prepare: str
+    items: tuple[Item, ...] = ()
+    points: tuple[PointItem, ...] = ()
+    axle: Literal["", "front", "rear"] = ""
+
+
+_CORNERS = tuple((f"{axle}_{side}", f"{axle} {side}") for axle in ("front", "rear") for side in ("left", "right"))
+
+
+def steps_of(document: CarDocument) -> list[Step]:
+    """The walk round a car of this layout.
+
+    Args:
+        document: the car as it is known
+    """
+    there = {leaf.name for leaf in leaves(document)}
+    steps = [_round(), _scales(), _wheels(), _springs(there), _dampers(document), _room(document)]
+    for axle in ENDS:
+        points = tuple(_points(document, axle))
+        if points:
+            steps.append(
+                Step(
+                    f"{axle}-pivots",
+                    f"Pivots, {axle} axle",
+                    "Car on level pads, steering straight ahead. Left side only: the right one is its mirror image. "
+                    "Sideways counts from the middle of the car: half of the way from a left pivot to its twin on the "
+                    f"right. Up counts from the pads. Forward counts from the {axle} wheel centre, by plumb lines.",
+                    points=points,
+                    axle=axle,
+                )
+            )
+    return steps
+
+
+def _round() -> Step:
+    items = [
+        Item("wheelbase", "wheelbase", Kind.LENGTH, "front to rear wheel centre, mean of both sides", "tape", "3 mm", "A"),
+        Item("front.track", "front track", Kind.LENGTH, "tyre's outer edge left to inner edge right, at hub height",
+             "tape", "3 mm", "B"),
+        Item("rear.track", "rear track", Kind.LENGTH, "tyre's outer edge left to inner edge right, at hub height",
+             "tape", "3 mm", "C"),
+        *(
+            Item(f"{axle}.wheel.loaded_radius", f"{axle} wheel centre over the ground", Kind.LENGTH,
+                 "pad to the middle of the hub", "tape", "2 mm", letter)
+            for axle, letter in zip(ENDS, "DE", strict=True)
+        ),
+        *(
+            Item(f"heights.{key}", f"wheel centre to arch, {where}", Kind.LENGTH,
+                 "straight up from the hub to the edge of the arch", "tape", "2 mm", "F" if "front" in key else "G")
+            for key, where in _CORNERS
+        ),
+        Item("limits.ground_clearance", "ground clearance", Kind.LENGTH, "pad to the lowest fixed point", "tape", "3 mm",
+             "H"),
+        Item("limits.lamp_height", "dipped lamps over the ground", Kind.LENGTH, "pad to the lower edge of the lens", "tape",
+             "5 mm", "J"),
+    ]  # fmt: skip
+    return Step(
+        "round",
+        "Once round with the tape",
+        "Level floor, tyres at pressure, car rolled to and fro and bounced at each end, ballast as always.",
+        tuple(items),
+    )
+
+
+def _scales() -> Step:
+    items = [
+        *(
+            Item(f"mass.{key}", f"scale, {where}", Kind.MASS, "all four wheels on scales or level pads", "scales", "1 kg",
+                 letter)
+            for (key, where), letter in zip(_CORNERS, "ABCD", strict=True)
+        ),
+        *(
+            Item(f"axle_load.{axle}", f"{axle} axle on a weighbridge", Kind.MASS,
+                 "only where there are no four scales: both wheels then carry half", "scales", "10 kg", "")
+            for axle in ENDS
+        ),
+        *(
+            Item(f"mass.unsprung_{axle}", f"what moves with one {axle} wheel", Kind.MASS,
+                 "wheel, hub, brake and half of the arms" if axle == "front" else "half of a beam axle, with wheel",
+                 "guess", "3 kg", "")
+            for axle in ENDS
+        ),
+        Item("mass.centre_of_gravity_height", "centre of gravity over the ground", Kind.LENGTH,
+             "about as high as the top of the gearbox; the weighing of a lifted car tells it", "guess", "20 mm", ""),
+    ]  # fmt: skip
+    return Step(
+        "scales",
+        "On the scales",
+        "Same state as before: fuel, ballast, pressures. Roll the car on, do not lift it on.",
+        tuple(items),
+    )
+
+
+def _wheels() -> Step:
+    items = [
+        item
+        for axle, letters in zip(ENDS, ("AB", "CD"), strict=True)
+        for item in (
+            Item(f"{axle}.alignment.camber", f"{axle} camber", Kind.ANGLE,
+                 "mean of both wheels; − where the top leans inward", "angle gauge", "0.1 deg", letters[0]),
+            Item(f"{axle}.alignment.toe", f"{axle} toe, each wheel", Kind.ANGLE,
+                 "half of the total; + for toe-in", "angle gauge", "0.05 deg", letters[1]),
+            Item(f"{axle}.wheel.tyre_rate", f"{axle} tyre, vertical rate", Kind.SPRING_RATE,
+                 "from the maker, or load more and less on a scale", "catalogue", "15 N/mm", ""),
+        )
+    ]  # fmt: skip
+    return Step("wheels", "Wheels", "Steering straight ahead, on turn plates or two plastic sheets.", tuple(items))
+
+
+_COIL = (
+    ("wire", "coil, wire", Kind.LENGTH, "calliper, paint off", "calliper", "0.1 mm", "E"),
+    ("outer_diameter", "coil over all", Kind.LENGTH, "outside of the turns", "calliper", "0.5 mm", "F"),
+    (
+        "active_turns",
+        "coil, turns that work",
+        Kind.RATIO,
+        "to quarters, without those that lie flat",
+        "counted",
+        "0.1",
+        "G",
+    ),
+    ("free_length", "coil without load", Kind.LENGTH, "on the bench", "tape", "2 mm", "H"),
+    ("rate", "coil, rate", Kind.SPRING_RATE, "where a bench or catalogue tells it", "catalogue", "1 N/mm", ""),
+)
+
+
+def _springs(there: set[str]) -> Step:
+    items: list[Item] = []
+    for axle in ENDS:
+        have = {name.split(".")[1] for name in there if name.startswith(f"{axle}.")}
+        if "torsion_bar" in have:
+            items += [
+                Item(f"{axle}.torsion_bar.diameter", "torsion bar, diameter", Kind.LENGTH, "between the heads, in three "
+                     "places", "calliper", "0.05 mm", "A"),
+                Item(f"{axle}.torsion_bar.active_length", "torsion bar, length that twists", Kind.LENGTH,
+                     "from spline to spline", "tape", "5 mm", "B"),
+                Item(f"{axle}.torsion_bar.splines_arm", "splines at the arm", None, "count twice, from a mark", "counted",
+                     "", "C"),
+                Item(f"{axle}.torsion_bar.splines_anchor", "splines at the anchor", None, "count twice, from a mark",
+                     "counted", "", "D"),
+                Item(f"{axle}.lever", "lever: bar's axis to wheel centre", Kind.LENGTH, "level, square to the car", "tape",
+                     "2 mm", "K"),
+            ]  # fmt: skip
+        if "spring" in have:
+            items += [
+                Item(f"{axle}.spring.{key}", f"{axle} {label}", *rest)  # type: ignore[arg-type]
+                for key, label, *rest in _COIL
+            ]
+        if "leaf" in have:
+            how = "whole leaf at its seat"
+            items.append(Item(f"{axle}.leaf.rate", f"{axle} leaf, rate", Kind.SPRING_RATE, how, "bench", "1 N/mm"))
+        if "inner_bar" in have:
+            items += [
+                Item(f"{axle}.inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH, "where it comes out",
+                     "calliper", "0.1 mm", "L"),
+                Item(f"{axle}.inner_bar.active_length", "bar inside the tube, length that twists", Kind.LENGTH,
+                     "from fixing to fixing", "tape", "5 mm", "M"),
+            ]  # fmt: skip
+        if "roll_bar" in have:
+            how = "in the middle, paint off"
+            name = f"{axle} anti-roll bar, diameter"
+            items.append(Item(f"{axle}.roll_bar.diameter", name, Kind.LENGTH, how, "calliper", "0.1 mm", "N"))
+    return Step(
+        "springs",
+        "Springs and bars",
+        "A wound bar or a compressed coil holds energy: unload it at full droop before anything is undone. What can be "
+        "measured in place is measured in place.",
+        tuple(items),
+    )
+
+
+def _dampers(document: CarDocument) -> Step:
+    items: list[Item] = []
+    for axle in ENDS:
+        items += [
+            Item(f"{axle}.damper.closed_length", f"{axle} damper, fully closed", Kind.LENGTH,
+                 "between its joints, pressed together by hand, rubber off", "tape", "2 mm", "A"),
+            Item(f"{axle}.damper.open_length", f"{axle} damper, fully open", Kind.LENGTH, "between its joints, pulled out",
+                 "tape", "2 mm", "B"),
+        ]  # fmt: skip
+        if getattr(getattr(document, axle).left, "bump_stop", None) is not None:
+            how = "from the rubber to what it will touch, car standing; a ring of grease tells how far it has been"
+            name = f"{axle} gap to the bump rubber"
+            items.append(Item(f"{axle}.bump_stop.gap", name, Kind.LENGTH, how, "tape", "2 mm", "C"))
+    return Step(
+        "dampers",
+        "Dampers and rubbers",
+        "Of a strut, lengths count from the top mount to the point low on the strut that the pivots name.",
+        tuple(items),
+    )
+
+
+def _room(document: CarDocument) -> Step:
+    items: list[Item] = []
+    for axle in ENDS:
+        items += [
+            Item(f"{axle}.clearance.tyre_to_arch", f"{axle} tyre to arch", Kind.LENGTH,
+                 "way up until the tyre would meet metal, wheel straight", "tape", "5 mm", "A"),
+            Item(f"{axle}.clearance.brake_hose_droop", f"{axle} way down to a tight hose", Kind.LENGTH,
+                 "wheel let down until the first hose or cable is straight", "tape", "5 mm", "B"),
+        ]  # fmt: skip
+    if getattr(document.front, "steering", None) is not None:
+        how = "from straight ahead to the stop, at the rack"
+        items.append(Item("front.steering.rack_travel", "rack, each way", Kind.LENGTH, how, "tape", "2 mm", "C"))
+    return Step("room", "Room around the wheels", "On the lift, wheels hanging, nobody under a wheel.", tuple(items))
+
+
+_MEANINGS = {
+    "arm_end": "anti-roll bar: eye at the end of its arm",
+    "bend": "anti-roll bar: where arm and middle part meet",
+    "bush": "anti-roll bar: middle of its bush",
+    "link_end": "anti-roll bar: far end of the drop link",
+    "body_end": "Panhard rod: joint on the body, sideways negative on the right",
+    "axle_end": "Panhard rod: joint on the axle, sideways negative on the right",
+}
+
+
+def _points(document: CarDocument, axle: Literal["front", "rear"]) -> Iterator[PointItem]:
+    """Every point of the axle's file section, but the wheel centre, which the tape has told already."""
+    section: Any = getattr(document, axle)
+    meanings = dict(_MEANINGS)
+    if section.layout != "linkage":
+        meanings |= {pivot.name: pivot.meaning for pivot in section.as_layout().pivots}
+    number = 0
+    for leaf in leaves(document):
+        parts = leaf.name.split(".")
+        if parts[0] != axle or not isinstance(leaf.value, MeasuredPoint) or parts[-1] == "wheel_centre":
+            continue
+        number += 1
+        where = [word for word in parts[1:-1] if word not in {"pivots", "left", "panhard"}]
+        label = " ".join([*where, parts[-1]]).replace("_", " ")
+        yield PointItem(leaf.name, number, label, meanings.get(parts[-1], ""))

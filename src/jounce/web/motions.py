@@ -1,0 +1,188 @@
+"""What the moving picture can be dragged through: wheels alone on a still body, and the whole car on its road."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jounce.behaviour.motions import AxleStates, steering_drive
+from jounce.behaviour.on_road.acting import Acting, steady
+from jounce.behaviour.on_road.attitude import Attitude, attitude
+from jounce.behaviour.on_road.dampers import dampers_of
+from jounce.behaviour.on_road.equilibrium import at_rest
+from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
+from jounce.behaviour.on_road.obstacles import hump
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.time_history import BEFORE, drive_over
+from jounce.car.document import CarDocument
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.errors import JounceError
+from jounce.conventions.units import Kind
+from jounce.numerics.arrays import Array, BoolArray
+from jounce.web.curves import Standing
+
+__all__ = ["MOTIONS", "Along", "Motion", "ShownCar"]
+
+HUMP_SPEED = 30 / 3.6
+"""Speed over the hump [m/s]."""
+_HUMP_HEIGHT, _HUMP_LENGTH = 0.075, 3.7  # usual, see `obstacles.hump` [m]
+_HUMP_LASTS = 1.8  # until the car is quiet again [s]
+_FRAMES_A_SECOND = 40
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCar:
+    """A state of a car as the picture needs it: its axles where it stands, and the whole car on its road."""
+
+    axles: tuple[Standing, ...]
+    car: RoadCar
+    document: CarDocument
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """A car along a motion.
+
+    Attributes:
+        axles: what each axle on its stand is given, one value per frame
+        body: where the body is; None where it is held still
+        load: tyre loads, (frames, front and rear, left and right) [N]; None where none is asked for
+        known: which frames there are; None for all that the linkage reaches
+
+    """
+
+    axles: tuple[AxleStates, ...]
+    body: Attitude | None = None
+    load: Array | None = None
+    known: BoolArray | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """What the range under the picture drags.
+
+    Attributes:
+        label: what its value is, with its sign
+        kind: what it measures
+        values: one for each frame [SI]
+        along: takes a car through it; None where too little is known of the car
+        start: number of the frame that is shown first
+        later: whether it is worked out only when it is asked for
+        road: places and heights of an obstacle from where the front wheels meet it, and the speed over it [m, m/s]
+        note: what has to be said besides
+
+    """
+
+    label: str
+    kind: Kind
+    values: Array
+    along: Callable[[ShownCar, Array], Along | None]
+    start: int
+    later: bool = False
+    road: tuple[Array, Array, float] | None = None
+    note: str = ""
+
+
+def _travel(shown: ShownCar, values: Array) -> Along:
+    states = [one.states for one in shown.axles]
+    return Along(tuple(replace(s, left=s.left + values, right=s.right + values) for s in states))
+
+
+def _roll(shown: ShownCar, values: Array) -> Along:
+    given = []
+    for one in shown.axles:
+        mean = float(np.ravel((one.states.left + one.states.right) / 2)[0])
+        given.append(AxleStates(heave=np.full_like(values, mean), roll=values, settings=one.states.settings))
+    return Along(tuple(given))
+
+
+def _steer(shown: ShownCar, values: Array) -> Along | None:
+    """An axle that no rack steers has one frame."""
+    racks = [steering_drive(one.model.stand, one.model.name) == "rack" for one in shown.axles]
+    if not any(racks):
+        return None
+    given = []
+    for one, rack in zip(shown.axles, racks, strict=True):
+        still = np.zeros_like(values) if rack else np.zeros(1)
+        left, right = one.states.left + still, one.states.right + still
+        given.append(replace(one.states, left=left, right=right, rack=values if rack else 0.0))
+    return Along(tuple(given))
+
+
+def _corner(shown: ShownCar, values: Array) -> Along:
+    return _on_the_road(shown, steady(values))
+
+
+def _brake(shown: ShownCar, values: Array) -> Along:
+    return _on_the_road(shown, steady(0.0, values))
+
+
+def _on_the_road(shown: ShownCar, acting: Acting) -> Along:
+    rest = at_rest(shown.car, acting)
+    given = [rest.travel[:, k] for k in (0, 1)]
+    return Along(_axles(shown, given), attitude(*rest.freedoms[:, :3].T), rest.acted.load, rest.reached)
+
+
+def _over_hump(shown: ShownCar, values: Array) -> Along | None:
+    dampers = dampers_of(shown.document)
+    if dampers.unknown:
+        return None
+    own = body_inertia(shown.car, whole_inertia(shown.document))
+    road = hump(_HUMP_HEIGHT, _HUMP_LENGTH)
+    try:
+        drive = drive_over(shown.car, dampers.curves, own, road, HUMP_SPEED, float(values[-1]), _FRAMES_A_SECOND)
+    except JounceError:
+        return None
+    travel = drive.travel.reshape(-1, 2, 2)
+    load = drive.load.reshape(-1, 2, 2)
+    return Along(_axles(shown, [travel[:, k] for k in (0, 1)]), attitude(*drive.freedoms[:, :3].T), load)
+
+
+def _axles(shown: ShownCar, travel: list[Array]) -> tuple[AxleStates, ...]:
+    return tuple(
+        replace(one.states, left=at[:, 0], right=at[:, 1]) for one, at in zip(shown.axles, travel, strict=True)
+    )
+
+
+def _even(far: float, count: int) -> Array:
+    return np.linspace(-far, far, count)
+
+
+def _hump_road() -> tuple[Array, Array, float]:
+    place = np.linspace(0.0, _HUMP_LENGTH, 41)
+    radius = (_HUMP_LENGTH**2 / 4 + _HUMP_HEIGHT**2) / (2 * _HUMP_HEIGHT)
+    height = np.sqrt(radius**2 - (place - _HUMP_LENGTH / 2) ** 2) - radius + _HUMP_HEIGHT
+    return place, height, HUMP_SPEED
+
+
+_STEADY = "Steady: heights, loads and angles against the road, rack held straight."
+
+MOTIONS: Mapping[str, Motion] = {
+    "travel": Motion("Wheel travel, + bump", Kind.LENGTH, _even(0.06, 61), _travel, 30),
+    "roll": Motion("Body roll, + right side down", Kind.ANGLE, np.radians(_even(4.0, 41)), _roll, 20),
+    "steer": Motion("Rack, + to the left", Kind.LENGTH, _even(0.06, 41), _steer, 20),
+    "corner": Motion(
+        "Cornering, + left turn", Kind.ACCELERATION, GRAVITY * _even(1.0, 41), _corner, 20, later=True, note=_STEADY
+    ),
+    "brake": Motion(
+        "Driving and braking, − braking",
+        Kind.ACCELERATION,
+        GRAVITY * np.linspace(-1.0, 0.4, 29),
+        _brake,
+        20,
+        later=True,
+        note=_STEADY,
+    ),
+    "hump": Motion(
+        "Speed hump at 30 km/h, time since the front wheels met it",
+        Kind.DURATION,
+        np.linspace(-BEFORE, _HUMP_LASTS, round((BEFORE + _HUMP_LASTS) * _FRAMES_A_SECOND) + 1),
+        _over_hump,
+        0,
+        later=True,
+        road=_hump_road(),
+    ),
+}
+"""Motions by the word on their button."""

@@ -1,0 +1,212 @@
+"""A car measured with tape and scales: the walk round it, step by step, saved whenever one likes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from markupsafe import Markup
+from starlette.responses import Response
+
+from jounce.book import Entry
+from jounce.car.assumed import is_assumed
+from jounce.car.document import CarDocument
+from jounce.car.quantity import MeasuredPoint
+from jounce.conventions.errors import JounceError
+from jounce.conventions.units import Kind, read, to_display, unit_of
+from jounce.web.asking import Ask, find, onward, page
+from jounce.web.beside import beside
+from jounce.web.measuring.known import Known, known_of, point_shown, progress_of
+from jounce.web.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
+from jounce.web.measuring.writing import Given, changed_text
+from jounce.web.saving import keep, number_of, onward_saved
+from jounce.web.small_drawings import DRAWINGS, axle_views
+from jounce.web.worked import car_read
+
+__all__ = ["address_of", "show"]
+
+_PARTS = ("x", "y", "z")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A line of the form: what is in its fields, what is assumed where nobody measured yet, what is wrong."""
+
+    item: Item | PointItem
+    texts: tuple[str, ...]
+    plus_minus: str
+    origin: str
+    measured: bool
+    assumed: str
+    wrong: str = ""
+
+
+def show(ask: Ask) -> Response:
+    """All steps with how far each is, or one of them; a form saves one."""
+    car = find(ask, "car")
+    document = car_read(car.content)
+    steps, progress = steps_of(document), progress_of(document)
+    done, every = (sum(pair[k] for pair in progress.values()) for k in (0, 1))
+    common: dict[str, Any] = {"car": car, "steps": steps, "progress": progress, "done": done, "every": every}
+    word = ask.path.get("step", "")
+    if not word:
+        after = next((step for step in steps if progress[step.word][0] < progress[step.word][1]), None)
+        return page(ask, "measure.html", next_step=after, **common)
+    step = next((one for one in steps if one.word == word), None)
+    if step is None:
+        return onward(f"/cars/{car.id}/measure")
+    rows = _rows(document, step, ask.desk.units)
+    wrong: dict[str, str] = {}
+    rest: list[str] = []
+    if ask.form:
+        given = _given(ask, rows)
+        try:
+            return _saved(ask, car, step, given, steps)
+        except JounceError as error:
+            wrong, rest = beside(error, [*given, *(row.item.key for row in rows)])
+            rows = [_as_typed(ask, row, wrong.get(row.item.key, "")) for row in rows]
+            rest += [text for key, text in wrong.items() if key not in {row.item.key for row in rows}]
+    return page(
+        ask,
+        "measure_step.html",
+        422 if wrong or rest else 200,
+        step=step,
+        rows=rows,
+        wrong=wrong,
+        rest=rest,
+        origins=ORIGINS,
+        number=number_of(ask, car) if ask.form else car.number,
+        drawings=_drawings(car.content, step),
+        after=_after(steps, step),
+        before=_before(steps, step),
+        **common,
+    )
+
+
+def address_of(document: CarDocument, entry_id: str, place: str) -> str:
+    """Where a place of the car file is asked for; empty where no step asks for it.
+
+    Args:
+        document: the car
+        entry_id: its entry
+        place: a key of the file or a section
+    """
+    for step in steps_of(document):
+        for key in (*(one.key for one in step.items), *(one.key for one in step.points)):
+            if key == place or key.startswith(f"{place}."):
+                return f"/cars/{entry_id}/measure/{step.word}#{key}"
+    return ""
+
+
+def _saved(ask: Ask, car: Entry, step: Step, given: dict[str, Given], steps: list[Step]) -> Response:
+    then = ask.form.get("then", "")
+    to = f"/cars/{car.id}/measure/{then}" if then in {one.word for one in steps} else f"/cars/{car.id}/measure"
+    if not given:
+        return onward(to)
+    text = changed_text(car.content, given, steps, ask.desk.units)
+    count = len(given)
+    kept = keep(ask, car, text, f"measured: {step.title.lower()}, {count} {'number' if count == 1 else 'numbers'}")
+    return onward_saved(to, kept)
+
+
+def _given(ask: Ask, rows: list[Row]) -> dict[str, Given]:
+    """What was typed over or anew; a field left as it was is not there."""
+    found: dict[str, Given] = {}
+    for row in rows:
+        key = row.item.key
+        names = [f"{key}~{part}" for part in _PARTS] if isinstance(row.item, PointItem) else [key]
+        texts = tuple(ask.form.get(name, "") for name in names)
+        band, origin = ask.form.get(f"{key}~band", row.plus_minus), ask.form.get(f"{key}~from", row.origin)
+        if not any(text.strip() for text in texts) and not (row.measured and isinstance(row.item, Item)):
+            continue
+        same = tuple(text.strip() for text in texts) == row.texts
+        if same and row.measured and (band.strip(), origin) == (row.plus_minus, row.origin):
+            continue
+        found[key] = Given(texts, band, origin if origin in ORIGINS else row.origin)
+    return found
+
+
+def _as_typed(ask: Ask, row: Row, wrong: str) -> Row:
+    key = row.item.key
+    names = [f"{key}~{part}" for part in _PARTS] if isinstance(row.item, PointItem) else [key]
+    texts = tuple(ask.form.get(name, "") for name in names)
+    band, origin = ask.form.get(f"{key}~band", row.plus_minus), ask.form.get(f"{key}~from", row.origin)
+    return Row(row.item, texts, band, origin, row.measured, row.assumed, wrong)
+
+
+def _rows(document: CarDocument, step: Step, units: str) -> list[Row]:
+    known = known_of(document)
+    rows = [_row(item, known.get(item.key), units) for item in step.items]
+    if step.axle:
+        centre = known[f"{step.axle}.pivots.wheel_centre"]
+        for item in step.points:
+            point = known[item.key]
+            if isinstance(point, MeasuredPoint) and isinstance(centre, MeasuredPoint):
+                rows.append(_point_row(item, point, centre, units))
+    return rows
+
+
+def _row(item: Item, known: Known | MeasuredPoint | None, units: str) -> Row:
+    band = _as_typed_band(item, units)
+    if not isinstance(known, Known):
+        return Row(item, ("",), band, item.tool, measured=False, assumed="")
+    shown = _number(known.value, item.kind, units)
+    if not known.measured:
+        unit = "" if item.kind is None else unit_of(item.kind, units).symbol
+        return Row(item, ("",), band, item.tool, measured=False, assumed=f"{shown} {unit}".removesuffix(" -"))
+    own = _number(known.plus_minus, item.kind, units) if known.plus_minus else ""
+    return Row(item, (shown,), own, _tool(known.origin, item.tool), measured=True, assumed="")
+
+
+def _point_row(item: PointItem, point: MeasuredPoint, centre: MeasuredPoint, units: str) -> Row:
+    shown = point_shown(point, centre, units)
+    measured = not is_assumed(point)
+    band = _number(point.plus_minus if measured else 2e-3, Kind.LENGTH, units)
+    texts = shown if measured else ("", "", "")
+    return Row(item, texts, band, _tool(point.origin, "tape"), measured, "" if measured else ", ".join(shown))
+
+
+def _tool(origin: str, usual: str) -> str:
+    return origin if origin in ORIGINS else usual
+
+
+def _as_typed_band(item: Item, units: str) -> str:
+    """The tool's usual ± in the units of the page."""
+    if item.kind is None or not item.usual:
+        return ""
+    return _number(read(item.usual, item.kind), item.kind, units)
+
+
+def _number(value: float, kind: Kind | None, units: str) -> str:
+    if kind is None:
+        return f"{value:g}"
+    decimals = unit_of(kind, units).decimals + 1
+    return f"{round(float(to_display(value, kind, units)), decimals) + 0.0:.{decimals}f}".rstrip("0").rstrip(".")
+
+
+def _drawings(car_text: str, step: Step) -> list[Markup]:
+    if step.word in DRAWINGS:
+        return list(DRAWINGS[step.word])
+    return list(_views(car_text, step.word))
+
+
+@lru_cache(maxsize=32)
+def _views(car_text: str, word: str) -> tuple[Markup, ...]:
+    document = car_read(car_text)
+    step = next(one for one in steps_of(document) if one.word == word)
+    known = known_of(document)
+    points = [(item.number, known[item.key]) for item in step.points]
+    if not step.axle:
+        return ()
+    return tuple(axle_views(document, step.axle, [(n, p) for n, p in points if isinstance(p, MeasuredPoint)]))
+
+
+def _after(steps: list[Step], step: Step) -> Step | None:
+    here = steps.index(step)
+    return steps[here + 1] if here + 1 < len(steps) else None
+
+
+def _before(steps: list[Step], step: Step) -> Step | None:
+    here = steps.index(step)
+    return steps[here - 1] if here else None

@@ -1,0 +1,59 @@
+"""The house's own words for what the pages say: another language, or the shop's own terms."""
+
+from __future__ import annotations
+
+from starlette.responses import Response
+
+from jounce.conventions.errors import InputError, JounceError
+from jounce.job.phrases import parse_phrases
+from jounce.web.asking import Ask, onward, page
+from jounce.web.house import house_phrases, only_entry
+from jounce.web.language import phrase_file
+from jounce.web.saving import keep
+
+__all__ = ["show", "to_go_on"]
+
+
+def show(ask: Ask) -> Response:
+    """How much is said in the house's words, and the file; what cannot be read comes back with what is wrong."""
+    entry = only_entry(ask.book, "phrases")
+    text = ask.form.get("phrases")
+    if ask.files.get("file"):
+        try:
+            text = ask.files["file"].decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+    if text is None:
+        return _page(ask, "" if entry is None else entry.content)
+    try:
+        language = parse_phrases(text, "").language
+    except JounceError as error:
+        return _page(ask, text, str(error))
+    if entry is None:
+        ask.book.add("phrases", language, text, note="first filled in")
+    elif entry.content != text:
+        keep(ask, entry, text, "words of the house")
+    return onward("/shop/phrases?kept=1")
+
+
+def to_go_on(ask: Ask) -> Response:
+    """The file with all that has no words yet, empty, to be filled in at leisure."""
+    text = phrase_file(house_phrases(ask.book), ask.heard.all())
+    name = "phrases.toml"
+    return Response(
+        text, media_type="application/toml", headers={"content-disposition": f'attachment; filename="{name}"'}
+    )
+
+
+def _page(ask: Ask, text: str, wrong: str = "") -> Response:
+    return page(
+        ask,
+        "phrases.html",
+        422 if wrong else 200,
+        entry=only_entry(ask.book, "phrases"),
+        house=house_phrases(ask.book),
+        text=text,
+        wrong=wrong,
+        heard=len(ask.heard.all()),
+        kept="kept" in ask.query,
+    )

@@ -1,0 +1,208 @@
+"""The package search of a job: what is wished for, how far the search is, what it found, and taking one of its packages."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from functools import partial
+
+import numpy as np
+from starlette.responses import Response
+
+from jounce.book import Entry
+from jounce.conventions.errors import InputError, JounceError
+from jounce.job.file import parse_job
+from jounce.job.search.goals import METRICS
+from jounce.job.search.handed_on import job_text
+from jounce.job.search.run import Result, Wanted
+from jounce.job.search.slots import SLOTS, slot_named, without
+from jounce.job.search.slots import job_of as job_of_package
+from jounce.job.search.why_not import why_not
+from jounce.job.shelf.shelf import Shelf
+from jounce.job.shelf.shown import price_of, stock_of
+from jounce.web.asking import Ask, onward, page
+from jounce.web.long_work import Order, State, Work, question_of
+from jounce.web.pages.job import STEPS
+from jounce.web.price_chart import price_chart
+from jounce.web.saving import keep
+from jounce.web.search_asked import Asked, as_text, asked_at_first, asked_in, from_text, read_asked
+from jounce.web.search_found import (
+    against_goals,
+    package_of,
+    price_steps,
+    said_of_search,
+    three_packages,
+)
+from jounce.web.search_work import Searched, searched, shelf_in
+from jounce.web.undoing import mark
+from jounce.web.worked import job_of, read_pair
+
+__all__ = ["begun", "show", "take", "with_package"]
+
+_AT_ONCE = 0.3  # what is found in so short a time needs no waiting page [s]
+
+
+def show(ask: Ask) -> Response:
+    """The wishes, the search while it goes on, or what it found; a form begins it."""
+    job, car = job_of(ask)
+    if ask.form:
+        return _begin(ask, job, car)
+    work = ask.works.latest("search", job.id)
+    asked = asked_at_first(read_pair(job.content, car.content)[0], ask.desk.units) if work is None else _asked_of(work)
+    return _page(ask, (job, car), work, asked, {})
+
+
+def take(ask: Ask) -> Response:
+    """Write the parts of a found package into the job, as its next version."""
+    job, _ = job_of(ask)
+    home = f"/jobs/{job.id}/search"
+    if not ask.form:
+        return onward(home)
+    work = ask.works.find(ask.form.get("work", ""))
+    given = ask.form.get("package", "")
+    if (work.order.kind, work.order.key) != ("search", job.id) or not isinstance(work.result, Searched):
+        raise InputError("This search found nothing for this job", todo="Search again.")
+    result = work.result.result
+    if not given.isdigit() or len(given) > 9 or int(given) >= len(result.found.score):
+        raise InputError("There is no such package", found=given[:20], todo="Take one that the page shows.")
+    found = package_of(result, int(given), ask.desk.units)
+    codes = ", ".join(part.code for _, part, _ in found.parts)
+    content = _with_package(job, _asked_of(work), result, int(given))
+    kept = keep(ask, job, content, f"package taken: {codes or 'no new part'}, {found.price}")
+    return onward(f"/jobs/{job.id}/consequences?{mark(kept)}")
+
+
+def _begin(ask: Ask, job: Entry, car: Entry) -> Response:
+    asked = asked_in(ask.form, ask.desk.units)
+    read = read_asked(asked)
+    shelf = shelf_in(ask.book)
+    if read.wrong:
+        return _page(ask, (job, car), ask.works.latest("search", job.id), asked, read.wrong)
+    work = begun(ask, (job, car), asked, Wanted(read.goals, read.budget), shelf)
+    ask.works.wait(work.id, _AT_ONCE)
+    return onward(work.order.home)
+
+
+def begun(ask: Ask, pair: tuple[Entry, Entry], asked: Asked, wanted: Wanted, shelf: Shelf) -> Work:
+    """Begin a search, or join the one that answers the same question.
+
+    Args:
+        ask: the request
+        pair: the job and its car
+        asked: what is asked for, as the page shows it again
+        wanted: the same as goals and budget
+        shelf: the parts
+
+    Raises:
+        InputError: another search for this job goes on, or too much is being worked out
+    """
+    job, car = pair
+    question = _question(asked, job, car, _parts(ask))
+    order = Order("search", job.id, question, "The search for packages", f"/jobs/{job.id}/search", ask.desk.by)
+    read = read_pair(job.content, car.content)
+    return ask.works.start(order, partial(searched, read, asked.places, asked.choosy, wanted, shelf))
+
+
+def with_package(job: Entry, work: Work, result: Result, number: int) -> str:
+    """The job with a package that a search found.
+
+    Args:
+        job: the job as it is now
+        work: the search
+        result: what it found
+        number: of the package among those kept
+    """
+    return _with_package(job, _asked_of(work), result, number)
+
+
+def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, wrong: Mapping[str, str]) -> Response:
+    parts, (job, car) = _parts(ask), pair
+    done = work.result if work is not None and isinstance(work.result, Searched) else None
+    changed = work is not None and _is_stale(work, job, car, parts)
+    units = ask.desk.units
+    values: dict[str, object] = {"packages": [], "steps_of_price": [], "why": "", "reasons": [], "why_wrong": ""}
+    if done is not None:
+        result = done.result
+        packages = three_packages(result, units)
+        values |= {
+            "said": said_of_search(result, stopped=work is not None and work.state is State.STOPPED),
+            "packages": packages,
+            "against": against_goals(result, packages, units),
+            "refused": result.space.refused,
+            "picked": result.space.picked.told,
+            "proof": result.proof,
+            "limits": sum(int((~axle.limits.kept).sum()) for axle in result.axles),
+            "looked": result.found.looked,
+            "combinations": result.combinations,
+            "best_score": float(result.found.score.min(initial=np.inf)),
+        }
+        if packages:
+            currency = packages[0].price.rpartition(" ")[2]
+            values["steps_of_price"] = price_steps(result, units)
+            values["chart"] = price_chart(
+                result.found.price, np.sqrt(result.found.score), result.price_front(), result.three(), currency
+            )
+            values |= _why(ask, done, asked if work is None else _asked_of(work))
+    return page(
+        ask,
+        "job_search.html",
+        422 if wrong else 200,
+        job=job,
+        car=car,
+        step="changes",
+        steps=STEPS,
+        work=work,
+        changed=changed,
+        asked=asked,
+        wrong=wrong,
+        metrics=METRICS,
+        places=SLOTS,
+        price_of=price_of,
+        stock_of=stock_of,
+        total=len(parts),
+        **values,
+    )
+
+
+def _with_package(job: Entry, asked: Asked, result: Result, number: int) -> str:
+    """The job as it is now, with a package's parts in the places that were looked at; its own where it has none."""
+    slots = [slot_named(name) for name in asked.places]
+    base = without(parse_job(job.content, job.name), slots)
+    return job_text(job.content, job_of_package(base, result.package(number), result.space.document))
+
+
+def _why(ask: Ask, done: Searched, asked: Asked) -> dict[str, object]:
+    """What speaks against the parts that somebody asks about."""
+    written = ask.query.get("why", "")[:200]
+    codes = list(dict.fromkeys(written.replace(",", " ").split()))[: len(SLOTS)]
+    if not codes:
+        return {}
+    told: dict[str, object] = {"why": " ".join(codes)}
+    try:
+        told["reasons"] = why_not(done.result, done.shelf, codes, asked.choosy, ask.desk.units)
+    except JounceError as problem:
+        told["why_wrong"] = str(problem)
+    return told
+
+
+def _question(asked: Asked, job: Entry, car: Entry, parts: list[Entry]) -> str:
+    """All that a search depends on: the form, what a package taken since leaves alone, and the job's own text."""
+    slots = [slot_named(name) for name in asked.places]
+    base = without(parse_job(job.content, job.name), slots)
+    shelf = question_of(*(part.content for part in parts))
+    beside = question_of(repr(base.wanted), repr(base.change), car.content, shelf)
+    return json.dumps([as_text(asked), beside, question_of(job.content)])
+
+
+def _asked_of(work: Work) -> Asked:
+    return from_text(json.loads(work.order.question)[0])
+
+
+def _is_stale(work: Work, job: Entry, car: Entry, parts: list[Entry]) -> bool:
+    """Whether something else than the parts in the places looked at was changed since."""
+    now = _question(_asked_of(work), job, car, parts)
+    return bool(json.loads(work.order.question)[:2] != json.loads(now)[:2])
+
+
+def _parts(ask: Ask) -> list[Entry]:
+    return ask.book.entries("part")

@@ -1,0 +1,176 @@
+"""The shop: letterhead, prices, units and paper of the house, and the local rules that every job is held against."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from starlette.responses import Response
+
+from jounce.book import Entry, EntryKind
+from jounce.car.rewriting import rewritten
+from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.unit_table import UNIT_SETS
+from jounce.job.rules import parse_rules
+from jounce.job.shop import Shop, parse_shop
+from jounce.web.asking import Ask, onward, page
+from jounce.web.beside import beside
+from jounce.web.house import local_rules, only_entry, shop_of
+from jounce.web.saving import keep, number_of
+
+__all__ = ["keep_rules", "show"]
+
+_NEW = "[shop]\n\n[quote]\n\n[house]\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A field of the form: its key in the document, what it is called, how it is typed, what it asks for."""
+
+    key: str
+    label: str
+    kind: Literal["text", "lines", "number", "choice"] = "text"
+    hint: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    default: str = ""
+
+
+FIELDS: tuple[tuple[str, tuple[Field, ...]], ...] = (
+    (
+        "On top of every sheet",
+        (
+            Field("shop.name", "Name of the shop"),
+            Field(
+                "shop.lines", "Address, telephone, anything else", "lines", "one line each, in the order of printing"
+            ),
+        ),
+    ),
+    (
+        "On quotes",
+        (
+            Field("quote.currency", "Currency", hint="as on the shelf: EUR, USD …"),
+            Field("quote.labour_rate", "An hour of work", "number", "before tax"),
+            Field("quote.tax_name", "The tax is called", default="tax"),
+            Field("quote.tax_percent", "The tax in percent", "number"),
+            Field("quote.valid_days", "Days for which a quote holds", "number", default="30"),
+            Field("quote.note", "A sentence below the sums", hint="payment, warranty"),
+        ),
+    ),
+    (
+        "In this house",
+        (
+            Field("house.units", "Units", "choice", "each browser may choose others", tuple((u, u) for u in UNIT_SETS)),
+            Field("house.paper", "Paper", "choice", "", (("a4", "A4"), ("letter", "US letter"))),
+        ),
+    ),
+)
+_ALL = tuple(one for _, fields in FIELDS for one in fields)
+
+
+def show(ask: Ask) -> Response:
+    """The shop as it is, or as it was typed with what is wrong beside it."""
+    entry = only_entry(ask.book, "shop")
+    if not ask.form:
+        shop = shop_of(ask)
+        shown = {one.key: one.default if shop is None else _shown(shop, one) for one in _ALL}
+        return _page(ask, entry, shown)
+    text = rewritten(_NEW if entry is None else entry.content, {one.key: _typed(ask, one) for one in _ALL})
+    try:
+        shop = parse_shop(text, "")
+    except JounceError as error:
+        shown = {one.key: ask.form.get(one.key, "") for one in _ALL}
+        wrong, rest = beside(error, [one.key for one in _ALL])
+        return _page(ask, entry, shown, wrong, rest)
+    if entry is None:
+        _put_in(ask, "shop", shop.shop.name, text)
+    else:
+        keep(ask, replace(entry, name=shop.shop.name), text, "settings of the shop")
+    return onward("/shop?kept=1")
+
+
+def keep_rules(ask: Ask) -> Response:
+    """The local rules as text, typed or from a file; what cannot be read comes back with what is wrong."""
+    entry = only_entry(ask.book, "rules")
+    text = ask.form.get("rules")
+    if ask.files.get("file"):
+        try:
+            text = ask.files["file"].decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+    if text is None:
+        return onward("/shop")
+    try:
+        name = parse_rules(text, "").name if text.strip() else "none"
+    except JounceError as error:
+        shop = shop_of(ask)
+        shown = {one.key: one.default if shop is None else _shown(shop, one) for one in _ALL}
+        return _page(ask, only_entry(ask.book, "shop"), shown, rules=text, rules_wrong=str(error))
+    if entry is None:
+        _put_in(ask, "rules", name, text)
+    elif entry.content != text:
+        keep(ask, replace(entry, name=name), text, "local rules")
+    return onward("/shop?kept=rules")
+
+
+def _put_in(ask: Ask, kind: EntryKind, name: str, text: str) -> None:
+    """The first one; a book takes only one, also where two fill it in at the same moment."""
+    try:
+        ask.book.add(kind, name, text, note="first filled in")
+    except InputError:
+        if only_entry(ask.book, kind) is None:
+            raise
+        raise InputError(
+            "Somebody else filled this in at the same moment",
+            todo="Look at it and put your own on top.",
+        ) from None
+
+
+def _page(  # noqa: PLR0913, PLR0917  # what a form comes back with
+    ask: Ask,
+    entry: Entry | None,
+    shown: dict[str, str],
+    wrong: dict[str, str] | None = None,
+    rest: list[str] | None = None,
+    rules: str | None = None,
+    rules_wrong: str = "",
+) -> Response:
+    kept = only_entry(ask.book, "rules")
+    number = 0 if entry is None else number_of(ask, entry) if wrong or rest else entry.number
+    return page(
+        ask,
+        "shop.html",
+        422 if wrong or rest or rules_wrong else 200,
+        entry=entry,
+        number=number,
+        groups=FIELDS,
+        values=shown,
+        wrong=wrong or {},
+        rest=rest or [],
+        rules_entry=kept,
+        rules_read=None if rules_wrong else local_rules(ask),
+        rules_text=rules if rules is not None else "" if kept is None else kept.content,
+        rules_wrong=rules_wrong,
+        kept=ask.query.get("kept", ""),
+    )
+
+
+def _typed(ask: Ask, field: Field) -> object:
+    """What was typed as the document says it; nothing where the field is empty."""
+    text = ask.form.get(field.key, "").strip()
+    if field.kind == "lines":
+        return [line.strip() for line in text.split("\n") if line.strip()]
+    if not text:
+        return None
+    return _number(text) if field.kind == "number" else " ".join(text.split())
+
+
+def _number(text: str) -> object:
+    """A whole number where it is one; amounts stay text, so that their hundredths are exact."""
+    plain = text.replace(",", ".").removesuffix("%").strip()
+    return int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 10 else plain
+
+
+def _shown(shop: Shop, field: Field) -> str:
+    section, key = field.key.split(".")
+    value = getattr(getattr(shop, section), key)
+    return "\n".join(value) if isinstance(value, tuple) else str(value)

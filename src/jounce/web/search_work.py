@@ -1,0 +1,89 @@
+"""The package search as long work, on the parts that a book has."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+from jounce.book import Book
+from jounce.car.document import CarDocument
+from jounce.conventions.errors import Impossible, InputError
+from jounce.job.document import JobDocument
+from jounce.job.search.build import search_space
+from jounce.job.search.run import Result, Wanted, search
+from jounce.job.search.slots import Choosy, slot_named
+from jounce.job.shelf.kept import shelf_of
+from jounce.job.shelf.shelf import Shelf
+from jounce.web.long_work import Hand
+
+__all__ = ["Searched", "searched", "shelf_in"]
+
+_GATHERING = 0.08  # share of the time that goes by before the first package
+
+
+@dataclass(frozen=True, slots=True)
+class Searched:
+    """A search and the shelf that it looked at."""
+
+    result: Result
+    shelf: Shelf
+
+
+def searched(  # what a search depends on, each by itself
+    pair: tuple[JobDocument, CarDocument],
+    places: Sequence[str],
+    choosy: Choosy,
+    wanted: Wanted,
+    shelf: Shelf,
+    hand: Hand,
+) -> Searched:
+    """Search the packages of a job.
+
+    Args:
+        pair: the job and its car
+        places: names of the places for which parts are looked for
+        choosy: which parts are looked at
+        wanted: goals and limits
+        shelf: the parts
+        hand: hears progress, says when to stop
+
+    Raises:
+        InputError: a car for which packages cannot be searched, or no such place
+        Impossible: it was stopped before any package was judged, or no choice of parts keeps the limits
+    """
+    hand.tell(0.01, "gathering the parts that fit")
+    job, car = pair
+    space = search_space(car, job, shelf, [slot_named(name) for name in places], choosy)
+    if hand.stopped():
+        raise Impossible("It was stopped before any package was judged.")
+
+    def told(share: float) -> None:
+        hand.tell(_GATHERING + (1 - _GATHERING) * share, "judging packages")
+
+    # More threads than cores would finish together: nothing to tell for long, and no quicker.
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as workers:
+        return Searched(search(space, wanted, workers, told, hand.stopped), shelf)
+
+
+def shelf_in(book: Book) -> Shelf:
+    """The shelf of a book, fit to be searched.
+
+    Args:
+        book: the book
+
+    Raises:
+        InputError: it is empty, or its prices cannot be added
+    """
+    shelf = shelf_of(part.content for part in book.entries("part"))
+    if not shelf.parts:
+        raise InputError("The shelf is empty", todo="Fill it from a file on the shelf's page, then search.")
+    currencies = sorted({part.currency for part in shelf.parts if part.price is not None})
+    if len(currencies) > 1:
+        raise InputError(
+            "The shelf has prices in several currencies, which cannot be added",
+            found=", ".join(currencies),
+            todo="Put all prices in the currency of the shop.",
+        )
+    return shelf

@@ -1,0 +1,71 @@
+"""Pages in the house's words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from jounce.job.phrases import Phrases, parse_phrases
+from jounce.web.language import phrase_file, program_phrases, spoken, unspoken
+from tests.workbench import asked, demo_book, serving
+
+HOUSE = Phrases(
+    language="de",
+    decimal=",",
+    phrases={"Keep": "Sichern", "{0} of {1} parts": "{0} von {1} Teilen & mehr", "The book": "<Buch>"},
+)
+
+
+def test_texts_and_names_are_spoken_and_what_was_typed_is_not() -> None:
+    page = '<html lang="en"><p title="Keep">\n 12 of 3.5 parts </p><textarea>Keep</textarea><input value="Keep"><b>Keep</b>'
+
+    assert spoken(page, HOUSE) == (
+        '<html lang="de"><p title="Sichern">\n 12 von 3,5 Teilen &amp; mehr </p><textarea>Keep</textarea>'
+        '<input value="Keep"><b>Sichern</b>'
+    )
+
+
+def test_no_words_of_the_house_become_markup() -> None:
+    assert spoken("<h1>The book</h1>", HOUSE) == "<h1>&lt;Buch&gt;</h1>"
+    assert spoken('<p title="The book">x</p>', HOUSE) == '<p title="&lt;Buch&gt;">x</p>'
+
+
+def test_what_has_no_words_yet_is_told_once() -> None:
+    assert unspoken("<p>Keep</p><p>Go 1</p><b>Go 2</b><i>3 mm</i>", HOUSE) == {"Go {0}", "{0} mm"}
+
+
+def test_the_texts_of_all_templates_are_known_beforehand() -> None:
+    phrases = program_phrases()
+
+    assert "The book" in phrases
+    assert "Find a car, a customer or a job" in phrases
+    assert not any("{%" in phrase or "{{" in phrase for phrase in phrases)
+    assert len(phrases) > 150
+
+
+def test_the_file_to_go_on_with_keeps_what_is_said_and_lists_the_rest() -> None:
+    text = phrase_file(HOUSE, {'Say "{0}"'})
+    house = parse_phrases(text, "phrases.toml")
+
+    assert house.said("12 of 3.5 parts") == "12 von 3,5 Teilen & mehr"
+    assert house.phrases['Say "{0}"'] == ""
+    assert house.phrases["Find a car, a customer or a job"] == ""
+
+
+def test_a_book_speaks_the_words_of_its_house(tmp_path: Path) -> None:
+    book, car, _ = demo_book(tmp_path / "shop.db")
+    file = 'language = "de"\ndecimal = ","\n[phrases]\n"The book" = "Das Buch"\n"ride frequency" = "Eigenfrequenz"\n'
+    with serving(book) as port:
+        wrong = asked(port, "/shop/phrases", {"phrases": "language = 3", "number": "0"})
+        kept = asked(port, "/shop/phrases", {"phrases": file, "number": "0"})
+        home, own = asked(port, "/").text, asked(port, f"/cars/{car}").text
+        rest = asked(port, "/shop/phrases.toml").text
+    book.close()
+
+    assert wrong.status == 422
+    assert kept.status == 303
+    assert '<html lang="de">' in home
+    assert "<h1>Das Buch</h1>" in home
+    assert "Eigenfrequenz" in own
+    assert "1,2" in own
+    assert '"The book" = "Das Buch"' in rest
+    assert '"Find a car, a customer or a job" = ""' in rest
