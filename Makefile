@@ -7,6 +7,8 @@ READY := .venv/.ready
 PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 GENERATE := PYTHONPATH=.:docs $(BIN)/python -m generate
 DEMO := build/demo
+# A module of tests stays with one process; each process leaves the other processors to the others.
+PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist loadfile
 
 .PHONY: run test check validate bench docs lint pages clean
 
@@ -28,15 +30,15 @@ $(DEMO): | $(READY)
 
 # Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
 test: lint pages
-	$(BIN)/python -m pytest
+	$(PYTEST)
 
 # The gate for every save: the same without the documentation and the slow tests.
 check: lint
-	$(BIN)/python -m pytest -m "not validation_slow"
+	$(PYTEST) -m "not validation_slow"
 
 # Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too.
 validate: $(READY)
-	$(BIN)/python -m pytest tests/validation tests/verification
+	$(PYTEST) tests/validation tests/verification
 
 # Speed beside other ways of doing the same.
 bench: $(READY)

@@ -12,8 +12,8 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from jounce.behaviour.travel import column_map
-from jounce.web.curves import TRAVEL, springing, travel_table
-from jounce.web.standing import as_planned
+from jounce.web.charts.travel_curves import TRAVEL, springing, travel_table
+from jounce.web.picture.standing import as_planned
 from jounce.web.worked import work_out
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_text

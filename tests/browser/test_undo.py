@@ -17,6 +17,7 @@ def saved(page: Page, port: int, job: str) -> None:
     page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_role("status")).to_contain_text("Saved as version")
     expect(page.get_by_label("front lower by")).to_have_value("30 mm")
+    page.wait_for_load_state()  # sizes are those of the style sheet
 
 
 @pytest.mark.parametrize(("size", "scripts"), [("desktop", True), ("phone", True), ("desktop", False)])

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.on_road.feel import SWEEP
-from jounce.web.charts import Axis, Chart, Line, drawn
-from jounce.web.corner_curves import DRAWN, corner_charts
-from jounce.web.curves import TRAVEL, springing
-from jounce.web.standing import as_planned
+from jounce.web.charts.chart import Axis, Chart, Line, drawn
+from jounce.web.charts.corner_curves import DRAWN, corner_charts
+from jounce.web.charts.travel_curves import TRAVEL, springing
+from jounce.web.picture.standing import as_planned
 from jounce.web.worked import swept_as, work_out
 from tests.workbench import demo_text
 

@@ -21,7 +21,7 @@ from jounce.job.search.goals import METRICS
 from jounce.job.shelf.kept import documents_of
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.toml import parse_toml
-from jounce.web.search_asked import as_text, asked_at_first, asked_in, from_text, read_asked
+from jounce.web.searching.asked import as_text, asked_at_first, asked_in, from_text, read_asked
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
 CODES = ("TB-23.5", "TB-24", "TB-26", "DR-285-R", "IB-21", "IB-22")

@@ -48,7 +48,7 @@ def serve(
 
 def _kept(path: Path) -> str:
     """The hash of the file, or of a password that is asked for and kept there."""
-    from jounce.web.passwords import hashed, read_hash, write_hash
+    from jounce.web.door.passwords import hashed, read_hash, write_hash
 
     if path.exists():
         return read_hash(path)

@@ -10,7 +10,7 @@ import uvicorn
 
 from jounce.book import Book
 from jounce.conventions.errors import InputError
-from jounce.web.sessions import Sessions
+from jounce.web.door.sessions import Sessions
 from jounce.web.site import build_site
 
 __all__ = ["is_local", "listen", "serve", "server_of"]

@@ -20,7 +20,8 @@ from jounce.book import Book
 from jounce.conventions.errors import JounceError
 from jounce.web.api.mounted import api_of
 from jounce.web.asking import Ask, Handler, desk_of, page
-from jounce.web.guard import SESSION, Guard, cookies_of
+from jounce.web.door.guard import SESSION, Guard, cookies_of
+from jounce.web.door.sessions import Sessions
 from jounce.web.house import house_desk, house_phrases
 from jounce.web.language import Heard, spoken, unspoken
 from jounce.web.long_work import LongWork
@@ -46,7 +47,6 @@ from jounce.web.pages import (
     work,
 )
 from jounce.web.saving import Taken, taken_page
-from jounce.web.sessions import Sessions
 
 __all__ = ["build_site"]
 

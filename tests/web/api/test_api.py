@@ -23,9 +23,9 @@ from jounce.job.shelf.toml import parse_toml
 from jounce.web.api.openapi import openapi, statuses_of
 from jounce.web.api.problems import PROBLEM, PROBLEM_STATUSES
 from jounce.web.api.table import OPERATIONS
-from jounce.web.guard import LARGEST
-from jounce.web.passwords import hashed
-from jounce.web.sessions import TRIES
+from jounce.web.door.guard import LARGEST
+from jounce.web.door.passwords import hashed
+from jounce.web.door.sessions import TRIES
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
 PASSWORD = "three long words"  # noqa: S105

@@ -37,7 +37,10 @@ QUICK = settings(
 LONG = re.compile("ride|corner|brake|print|standing", re.IGNORECASE)  # what works for seconds is asked less often
 
 
-@schemathesis.serializer("application/toml", "text/csv")
+TEXTS = ("application/toml", "text/csv")
+
+
+@schemathesis.serializer(*TEXTS)
 def as_text(_: Any, value: Any) -> bytes:
     return value if isinstance(value, bytes) else str(value).encode("utf-8", "surrogatepass")
 
@@ -81,7 +84,8 @@ def test_no_request_makes_it_fail(
     def asked(case: Any, entry: str | None) -> None:
         if entry and "entry" in case.path_parameters:
             case.path_parameters["entry"] = entry
-        case.call_and_validate(base_url="http://localhost", checks=CHECKS if entry else checks)
+        text_after_all = case.media_type in TEXTS and not isinstance(case.body, str)  # on its way anything is a text
+        case.call_and_validate(base_url="http://localhost", checks=CHECKS if entry or text_after_all else checks)
 
     asked()
 

@@ -27,8 +27,8 @@ from jounce.web.api.operation import JSON, Call, Operation
 from jounce.web.api.problems import PROBLEM_STATUSES, Refused, answer_of, refused
 from jounce.web.api.table import OPERATIONS
 from jounce.web.asking import Ask, Desk
+from jounce.web.door.sessions import Sessions
 from jounce.web.long_work import LongWork
-from jounce.web.sessions import Sessions
 
 __all__ = ["api_of"]
 

@@ -49,9 +49,9 @@ from jounce.web.api.schemas import (
     text,
     whole,
 )
-from jounce.web.curves import travel_table as standing_table
+from jounce.web.charts.travel_curves import travel_table as standing_table
 from jounce.web.pages import sheets
-from jounce.web.standing import as_found, as_planned
+from jounce.web.picture.standing import as_found, as_planned
 from jounce.web.worked import Worked, car_read, felt, work_out
 
 __all__ = ["OPERATIONS", "worked_of"]

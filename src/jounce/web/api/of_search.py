@@ -20,8 +20,8 @@ from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text, whole
 from jounce.web.long_work import State, Work
 from jounce.web.pages.search import begun, with_package
-from jounce.web.search_asked import Asked
-from jounce.web.search_work import Searched, shelf_in
+from jounce.web.searching.asked import Asked
+from jounce.web.searching.work import Searched, shelf_in
 
 __all__ = ["OPERATIONS"]
 

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from jounce.web.api.schemas import Schema
 from jounce.web.asking import Ask
-from jounce.web.sessions import Sessions
+from jounce.web.door.sessions import Sessions
 
 __all__ = ["JSON", "PDF", "TOML", "Answer", "Call", "Operation", "Parameter"]
 

@@ -19,13 +19,13 @@ from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.layouts.naming import SIDES
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.curves import csv_text, travel_charts
+from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.gaps import gaps_of
 from jounce.web.measuring.known import progress_of
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
+from jounce.web.picture.standing import as_found
 from jounce.web.saving import onward_saved
-from jounce.web.standing import as_found
 from jounce.web.worked import car_read
 
 __all__ = ["add_job", "curves_file", "show"]

@@ -23,13 +23,13 @@ from jounce.job.checks import Verdict
 from jounce.job.wording import CAUTIONS, parts_of, settings_of
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
-from jounce.web.corner_curves import corner_charts
-from jounce.web.curves import csv_text, travel_charts
+from jounce.web.charts.corner_curves import corner_charts
+from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.house import local_checks
 from jounce.web.long_work import Hand, Order, question_of
 from jounce.web.pages.photos import photos_of
+from jounce.web.picture.standing import as_planned
 from jounce.web.saving import keep, onward_saved
-from jounce.web.standing import as_planned
 from jounce.web.typed import with_unit
 from jounce.web.worked import felt_as, job_of, read_pair, swept_as, work_out
 

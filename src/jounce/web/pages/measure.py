@@ -17,11 +17,11 @@ from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.asking import Ask, find, onward, page
 from jounce.web.beside import beside
+from jounce.web.charts.small_drawings import DRAWINGS, axle_views
 from jounce.web.measuring.known import Known, known_of, point_shown, progress_of
 from jounce.web.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
 from jounce.web.measuring.writing import Given, changed_text
 from jounce.web.saving import keep, number_of, onward_saved
-from jounce.web.small_drawings import DRAWINGS, axle_views
 from jounce.web.worked import car_read
 
 __all__ = ["address_of", "show"]

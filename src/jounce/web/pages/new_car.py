@@ -16,8 +16,8 @@ from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import InputError
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.web.asking import Ask, onward, page
+from jounce.web.charts.small_drawings import axle_views
 from jounce.web.measuring.copying import as_assumed
-from jounce.web.small_drawings import axle_views
 from jounce.web.worked import car_read
 
 __all__ = ["DemoCar", "demo_cars", "from_demo", "from_file", "show"]

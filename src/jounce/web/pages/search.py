@@ -21,19 +21,19 @@ from jounce.job.search.why_not import why_not
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.shown import price_of, stock_of
 from jounce.web.asking import Ask, onward, page
+from jounce.web.charts.price_chart import price_chart
 from jounce.web.long_work import Order, State, Work, question_of
 from jounce.web.pages.job import STEPS
-from jounce.web.price_chart import price_chart
 from jounce.web.saving import keep
-from jounce.web.search_asked import Asked, as_text, asked_at_first, asked_in, from_text, read_asked
-from jounce.web.search_found import (
+from jounce.web.searching.asked import Asked, as_text, asked_at_first, asked_in, from_text, read_asked
+from jounce.web.searching.found import (
     against_goals,
     package_of,
     price_steps,
     said_of_search,
     three_packages,
 )
-from jounce.web.search_work import Searched, searched, shelf_in
+from jounce.web.searching.work import Searched, searched, shelf_in
 from jounce.web.undoing import mark
 from jounce.web.worked import job_of, read_pair
 

@@ -7,8 +7,8 @@ import math
 from starlette.responses import Response
 
 from jounce.web.asking import Ask, Handler, onward, page
-from jounce.web.guard import SESSION
-from jounce.web.sessions import LONGEST, Sessions
+from jounce.web.door.guard import SESSION
+from jounce.web.door.sessions import LONGEST, Sessions
 
 __all__ = ["page_for", "way_out"]
 

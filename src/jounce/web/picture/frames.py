@@ -18,9 +18,9 @@ from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.layouts.naming import SIDES
 from jounce.linkage.tree import Point
 from jounce.numerics.arrays import Array
-from jounce.web.curves import Standing
-from jounce.web.motions import MOTIONS, Along, Motion, ShownCar
-from jounce.web.pivot_names import Place, place_of
+from jounce.web.charts.travel_curves import Standing
+from jounce.web.picture.motions import MOTIONS, Along, Motion, ShownCar
+from jounce.web.picture.pivot_names import Place, place_of
 
 __all__ = ["frames", "frames_of_motion"]
 

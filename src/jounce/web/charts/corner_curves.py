@@ -11,8 +11,8 @@ from markupsafe import Markup
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.conventions.units import Kind, to_display
 from jounce.numerics.arrays import Array
-from jounce.web.charts import Chart, Line, drawn
-from jounce.web.curves import axis_of
+from jounce.web.charts.chart import Chart, Line, drawn
+from jounce.web.charts.travel_curves import axis_of
 
 __all__ = ["DRAWN", "Drawn", "corner_charts"]
 

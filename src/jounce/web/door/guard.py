@@ -14,7 +14,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from jounce.conventions.errors import JounceError
 from jounce.web.api.of_sign_in import bearer
 from jounce.web.api.problems import refused
-from jounce.web.sessions import Sessions
+from jounce.web.door.sessions import Sessions
 
 __all__ = ["HEADERS", "LARGEST", "SESSION", "Guard", "cookies_of"]
 

@@ -9,7 +9,7 @@ import numpy as np
 from markupsafe import Markup
 
 from jounce.numerics.arrays import Array
-from jounce.web.charts import PLANNED
+from jounce.web.charts.chart import PLANNED
 
 __all__ = ["price_chart"]
 

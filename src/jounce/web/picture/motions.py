@@ -21,7 +21,7 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.numerics.arrays import Array, BoolArray
-from jounce.web.curves import Standing
+from jounce.web.charts.travel_curves import Standing
 
 __all__ = ["MOTIONS", "Along", "Motion", "ShownCar"]
 

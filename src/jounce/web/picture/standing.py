@@ -10,8 +10,8 @@ from jounce.behaviour.sits import loaded
 from jounce.car.assembly import axle_model
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan
-from jounce.web.curves import Standing
-from jounce.web.motions import ShownCar
+from jounce.web.charts.travel_curves import Standing
+from jounce.web.picture.motions import ShownCar
 from jounce.web.worked import Worked, car_read
 
 __all__ = ["as_found", "as_planned", "shown_as_found", "shown_as_planned"]

@@ -16,7 +16,7 @@ from jounce.behaviour.travel import TravelTable, column_map, states_table
 from jounce.car.model import AxleModel
 from jounce.conventions.units import Kind, column, to_display, unit_of
 from jounce.numerics.arrays import Array
-from jounce.web.charts import Axis, Chart, Line, drawn
+from jounce.web.charts.chart import Axis, Chart, Line, drawn
 
 __all__ = ["AT", "TRAVEL", "Standing", "axis_of", "csv_text", "springing", "travel_charts", "travel_table"]
 

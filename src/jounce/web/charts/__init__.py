@@ -1,0 +1,1 @@
+"""Vector pictures that the server draws: curves, prices, small drawings of a linkage."""

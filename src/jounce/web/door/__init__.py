@@ -1,0 +1,1 @@
+"""Who may come in: host and origin, sessions, passwords."""

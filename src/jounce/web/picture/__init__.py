@@ -1,0 +1,1 @@
+"""The moving picture: what it can be dragged through, and its frames."""
