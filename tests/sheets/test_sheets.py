@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
+from dataclasses import replace
 
 import pytest
 
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
+from jounce.job.phrases import Phrases
 from jounce.job.plan import height
 from jounce.job.stored_energy import stored_energies
 from jounce.sheets.blocks import Table
@@ -183,3 +186,17 @@ def test_a_customers_markup_is_printed_as_it_is(word):
     name = '#eval("1") *B* $x$ _y_ `z` [a] @b <c> \\ //'
 
     assert name.replace(" ", "") in text_of(word, of_customer(job_case(), name)).replace(" ", "").replace("\n", "")
+
+
+def test_a_sheet_speaks_the_words_of_the_house_but_names_car_and_shop_as_they_are():
+    words = {"Set-up sheet": "Einstellblatt", "Cautions": "Warnungen", "page": "Seite", "of": "von"}
+    house = Phrases(language="de", decimal=",", phrases=words)
+    case = replace(job_case(), look=replace(job_case().look, speaks=house))
+    told = text_of("set-up", case)
+
+    assert "Einstellblatt" in told
+    assert "Seite 1 von" in told
+    assert "Brisk 14: Road and club days, 35 mm lower" in told
+    assert "Demo Workshop" in told
+    assert re.search(r"\d,\d mm", told)
+    assert not re.search(r"\d\.\d mm", told)

@@ -35,13 +35,17 @@ def sheet(
     work: Annotated[
         list[str] | None, typer.Option("--work", help='work besides fitting, in every package: "alignment=1.5" hours')
     ] = None,
+    phrases: Annotated[
+        Path | None, typer.Option("--phrases", help="phrase file: the sheet in the house's words")
+    ] = None,
     package: Annotated[
         list[str] | None, typer.Option("--package", help='one of several packages: "better: CODE, CODE=2"')
     ] = None,
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
-    from jounce.car.file import write_whole
+    from jounce.car.file import read_text, write_whole
     from jounce.conventions.errors import InputError, at
+    from jounce.job.phrases import parse_phrases
     from jounce.job.shop import read_shop
     from jounce.sheets.case import Paperwork
     from jounce.sheets.catalogue import kind_of
@@ -51,7 +55,8 @@ def sheet(
     if paper not in _PAPER:
         raise InputError("There is no such paper", found=f'--paper "{paper}"', allowed=" or ".join(_PAPER))
     terms = None if shop is None else read_shop(shop)
-    look = Paperwork(units, "us-letter" if paper == "letter" else "a4", terms)
+    words = None if phrases is None else parse_phrases(read_text(phrases), str(phrases))
+    look = Paperwork(units, "us-letter" if paper == "letter" else "a4", terms, speaks=words)
     packages: tuple[Package, ...] = ()
     if asked.priced:
         packages = tuple(_packages(terms, shelf, file, (part or (), package or ()), _work(work or ())))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
+from typing import Literal, Protocol
 
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, feel
@@ -25,18 +25,30 @@ from jounce.job.shop import Shop
 Paper = Literal["a4", "us-letter"]
 
 
+class Speaks(Protocol):
+    """Says a text of the program in other words, see `jounce.job.phrases.Phrases`."""
+
+    @property
+    def language(self) -> str:
+        """Code of the language."""
+
+    def said(self, text: str) -> str:
+        """A text in those words."""
+
+
 @dataclass(frozen=True, slots=True)
 class Paperwork:
     """How a sheet looks: units, paper, and the shop whose name it carries, None for plain paper.
 
     ``edition`` says from which versions of car and job it was printed, where a book keeps them: with it the same sheet
-    can be printed again.
+    can be printed again. ``speaks`` says the program's texts in the house's words; None for the program's own.
     """
 
     units: str = "metric"
     paper: Paper = "a4"
     shop: Shop | None = None
     edition: str = ""
+    speaks: Speaks | None = None
 
     @property
     def letterhead(self) -> list[str]:

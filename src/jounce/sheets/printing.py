@@ -10,7 +10,7 @@ from typing import Any
 import typst
 
 from jounce.sheets.blocks import Block, as_data
-from jounce.sheets.case import Case, identity_of
+from jounce.sheets.case import Case, Speaks, identity_of
 
 
 def printed(name: str, blocks: Sequence[Block], case: Case) -> bytes:
@@ -21,7 +21,32 @@ def printed(name: str, blocks: Sequence[Block], case: Case) -> bytes:
         blocks: its content
         case: whose car, which job; how it looks
     """
-    return typeset("house.typ", {"name": name, **_head(case), "blocks": as_data(blocks)})
+    data = {
+        "name": name,
+        **_head(case),
+        "blocks": as_data(blocks),
+        "words": {"cautions": "Cautions", "page": "page", "of": "of"},
+        "language": "en",
+    }
+    speaks = case.look.speaks
+    if speaks is not None:
+        data |= {key: _spoken(data[key], speaks) for key in ("name", "subtitle", "blocks", "words")}
+        data["language"] = speaks.language.partition("-")[0]
+    return typeset("house.typ", data)
+
+
+_NO_TEXT = ("kind", "pictures")
+
+
+def _spoken(part: Any, speaks: Speaks) -> Any:
+    """The same data with its texts in other words; names of blocks and pictures stay."""
+    if isinstance(part, str):
+        return speaks.said(part)
+    if isinstance(part, dict):
+        return {key: value if key in _NO_TEXT else _spoken(value, speaks) for key, value in part.items()}
+    if isinstance(part, list | tuple):
+        return [_spoken(value, speaks) for value in part]
+    return part
 
 
 def typeset(template: str, data: dict[str, Any]) -> bytes:

@@ -11,7 +11,7 @@ from importlib.resources import files
 
 from jounce.job.phrases import Phrases, phrase_of
 
-__all__ = ["Heard", "phrase_file", "program_phrases", "spoken", "unspoken"]
+__all__ = ["Heard", "Listening", "phrase_file", "program_phrases", "spoken", "unspoken"]
 
 _MOST = 5000
 """Phrases that are remembered: a book with many names must not fill the memory."""
@@ -40,6 +40,31 @@ class Heard:
         """What was heard."""
         with self._lock:
             return set(self._phrases)
+
+
+class Listening:
+    """The house's words for paper, which notes what has none yet.
+
+    Args:
+        house: the words
+        heard: where it is noted
+
+    """
+
+    def __init__(self, house: Phrases, heard: Heard) -> None:
+        self._house, self._heard = house, heard
+
+    @property
+    def language(self) -> str:
+        """Code of the language."""
+        return self._house.language
+
+    def said(self, text: str) -> str:
+        """A text in the house's words."""
+        phrase = phrase_of(text)[0]
+        if _LETTERS.search(phrase) and not self._house.knows(phrase):
+            self._heard.add({phrase})
+        return self._house.said(text)
 
 
 def phrase_file(house: Phrases | None, heard: set[str]) -> str:

@@ -61,5 +61,5 @@ def corner_charts(sweeps: Mapping[str, Cornering], units: str) -> list[Markup]:
                 shown = to_display(np.where(sweep.states.reached, values, np.nan), one.kind, units)
                 lines.append(Line(f"as {state}", np.asarray(shown), state == "planned"))
         if len(lines) == len(sweeps):
-            made.append(drawn(Chart(axis_of(one.title, one.kind, units, one.sign), over, x, lines)))
+            made.append(drawn(Chart(axis_of(one.title, one.kind, units, one.sign), over, x, lines, "corner")))
     return made

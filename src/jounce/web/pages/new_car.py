@@ -18,6 +18,7 @@ from jounce.layouts.catalogue import LAYOUTS
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.small_drawings import axle_views
 from jounce.web.measuring.copying import as_assumed
+from jounce.web.saving import onward_saved
 from jounce.web.worked import car_read
 
 __all__ = ["DemoCar", "demo_cars", "from_demo", "from_file", "show"]
@@ -87,7 +88,7 @@ def from_demo(ask: Ask) -> Response:
     body = text[text.index("[car]") :]  # what its file says on top is said of the demo car
     copied = as_assumed(body, demo_cars()[chosen].name)
     car = _put_in(ask, rewritten(rewritten(copied, {"measured": None}), changed), "begun as a copy of a demo car")
-    return onward(f"/cars/{car.id}/measure")
+    return onward_saved(f"/cars/{car.id}/measure", car)
 
 
 def _title(layout: str) -> str:
@@ -102,7 +103,8 @@ def from_file(ask: Ask) -> Response:
         text = ask.files["file"].decode("utf-8-sig")
     except UnicodeDecodeError:
         raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
-    return onward(f"/cars/{_put_in(ask, text, 'from a file').id}")
+    car = _put_in(ask, text, "from a file")
+    return onward_saved(f"/cars/{car.id}", car)
 
 
 def _put_in(ask: Ask, text: str, note: str) -> Entry:

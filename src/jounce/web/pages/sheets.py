@@ -25,7 +25,8 @@ from jounce.sheets.catalogue import SHEETS, kind_of
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import local_checks, shop_of
+from jounce.web.house import house_phrases, local_checks, shop_of
+from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.worked import Worked, car_read, job_of, work_out
 
@@ -144,7 +145,9 @@ def _checks(ask: Ask, worked: Worked) -> list[Check]:
 
 
 def _look(ask: Ask, edition: str) -> Paperwork:
-    return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition)
+    house = house_phrases(ask.book)
+    speaks = None if house is None else Listening(house, ask.heard)
+    return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks)
 
 
 def _job_pdf(ask: Ask, word: str, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> bytes:

@@ -218,8 +218,8 @@ class Picture {
   // A chart's cursor was moved: the picture goes with it.
   follow({ motion, value, by }) {
     if (by === this || !this.data.motions[motion]) return;
+    if (this.data.motions[motion].later) return; // a cursor alone does not set the server to work
     if (motion !== this.motion) this.choose(motion, false);
-    if (motion !== this.motion) return; // it is still to come
     const { values } = this.data.motions[motion];
     let best = 0;
     values.forEach((one, k) => (best = Math.abs(one - value) < Math.abs(values[best] - value) ? k : best));
