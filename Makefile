@@ -7,8 +7,8 @@ READY := .venv/.ready
 PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 GENERATE := PYTHONPATH=.:docs $(BIN)/python -m generate
 DEMO := build/demo
-# A module of tests stays with one process; each process leaves the other processors to the others.
-PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist loadfile
+# Each process takes tests in their order and leaves the other processors to the others; who is done first takes over some.
+PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist worksteal
 
 .PHONY: run test check validate bench docs lint pages clean
 

@@ -25,7 +25,7 @@ def begun(workbench: Workbench, name: str = "Grey one") -> str:
     """A new car's entry id."""
     answer = asked(workbench.port, "/cars/from-demo", {"name": name, "demo": "brisk-14.toml", "year": "1987"})
     assert answer.status == 303
-    found = re.fullmatch(r"/cars/([^/]+)/measure", answer.headers["location"])
+    found = re.fullmatch(r"/cars/([^/]+)/measure\?saved=\1\.1", answer.headers["location"])
     assert found is not None
     return found[1]
 
@@ -244,3 +244,14 @@ def test_a_sheet_of_an_assumed_car_says_that_it_is_a_guess(workbench: Workbench)
     assert "numbers of this car were not measured on it but taken over from another one" in text
     measured_car = words_of(asked_bytes(workbench.port, f"/cars/{workbench.car}/sheet.pdf?kind=answer"))
     assert "taken over from another one" not in measured_car
+
+
+def test_a_car_that_was_put_in_can_be_taken_out_again_at_once(workbench: Workbench) -> None:
+    answer = asked(workbench.port, "/cars/from-demo", {"name": "By mistake", "demo": "brisk-14.toml"})
+    reached = asked(workbench.port, answer.headers["location"]).text
+    car = re.findall(r"/cars/([^/]+)/", answer.headers["location"])[0]
+
+    assert "By mistake was put in the book." in reached
+    assert f'action="/entries/{car}/undo"' in reached
+    asked(workbench.port, f"/entries/{car}/undo", {"number": "1"})
+    assert workbench.book.entry(car).removed

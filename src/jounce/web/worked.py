@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from jounce.behaviour.bands import bands
+from jounce.behaviour.bands import Band, as_found_standing, bands
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, feel
 from jounce.book import Entry
@@ -23,7 +23,7 @@ from jounce.job.on_road import car_in
 from jounce.job.plan import Plan, make_plan
 from jounce.web.asking import Ask, find
 
-__all__ = ["Worked", "car_read", "felt", "felt_as", "job_of", "read_pair", "swept_as", "work_out"]
+__all__ = ["Worked", "bands_of", "car_read", "felt", "felt_as", "job_of", "read_pair", "swept_as", "work_out"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +61,16 @@ def job_of(ask: Ask) -> tuple[Entry, Entry]:
 def car_read(text: str) -> CarDocument:
     """A car by the text of its document."""
     return parse_car(text, "the car")
+
+
+@lru_cache(maxsize=16)
+def bands_of(car_text: str) -> Mapping[str, Band]:
+    """The ± of everything that is told of a car as it was found.
+
+    Args:
+        car_text: TOML of the car
+    """
+    return bands(car_read(car_text), as_found_standing())
 
 
 @lru_cache(maxsize=32)

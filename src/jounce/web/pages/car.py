@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from starlette.responses import Response
 
-from jounce.behaviour.bands import Band, as_found_standing, bands
+from jounce.behaviour.bands import Band
 from jounce.behaviour.sits import AxleSits, axle_sits
 from jounce.book import Entry
 from jounce.car.document import CarDocument
@@ -26,7 +26,7 @@ from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_found
 from jounce.web.saving import onward_saved
-from jounce.web.worked import car_read
+from jounce.web.worked import bands_of, car_read
 
 __all__ = ["add_job", "curves_file", "show"]
 
@@ -51,7 +51,7 @@ def show(ask: Ask) -> Response:
 def _whole(ask: Ask, entry: Entry) -> Response:
     document, standings = car_read(entry.content), as_found(entry.content)
     sits = {one.model.name: axle_sits(one.model) for one in standings}
-    found = bands(document, as_found_standing())
+    found = bands_of(entry.content)
     walked = tuple(map(sum, zip(*progress_of(document).values(), strict=True)))
     owner = None if entry.belongs_to is None else ask.book.entry(entry.belongs_to)
     return page(
@@ -112,7 +112,7 @@ def _plannable(document: CarDocument) -> bool:
 
 
 def _stands(
-    sits: Mapping[AxleName, AxleSits], found: dict[str, Band]
+    sits: Mapping[AxleName, AxleSits], found: Mapping[str, Band]
 ) -> Iterator[tuple[str, Kind, list[tuple[float | None, float]]]]:
     """Rows of front left, front right, rear left, rear right, each number with its band."""
     for name, label, kind in _STANDS:
