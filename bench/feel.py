@@ -19,7 +19,7 @@ def feel_rows(seconds: Callable[[Callable[[], object]], float]) -> list[str]:
     """
     times = {}
     for entry in sorted(files("jounce.demo").iterdir(), key=lambda entry: entry.name):
-        if entry.name.endswith(".toml") and "driveline" in read_toml(entry.read_text("utf-8"), entry.name):
+        if entry.name.endswith(".toml") and "front" in read_toml(entry.read_text("utf-8"), entry.name):
             car = car_as_found(read_car(Path(str(entry))))
             times[entry.name.removesuffix(".toml")] = seconds(lambda car=car: feel(car))  # type: ignore[misc]
     slowest, quickest = max(times, key=times.__getitem__), min(times, key=times.__getitem__)

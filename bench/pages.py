@@ -73,7 +73,7 @@ DRAG = """async (seconds) => {
 TIMES = """() => {
     const [load] = performance.getEntriesByType("navigation");
     const paint = performance.getEntriesByName("first-contentful-paint")[0];
-    return { loaded: load.loadEventEnd, painted: paint ? paint.startTime : NaN, bytes: load.transferSize };
+    return { loaded: load.loadEventEnd, painted: paint ? paint.startTime : null, bytes: load.transferSize };
 }"""
 
 
@@ -154,10 +154,12 @@ def _page_row(page: Page, there: Served, name: str, server: tuple[float, float])
         page.goto(there.address(PAGES[name]), wait_until="load")
         page.wait_for_function("performance.getEntriesByType('navigation')[0].loadEventEnd > 0")
         told.append(page.evaluate(TIMES))
-    painted, loaded, came = (statistics.median(one[key] for one in told) for key in ("painted", "loaded", "bytes"))
-    return (
-        f"| {name} | {server[0] * 1e3:.0f} | {server[1] * 1e3:.1f} | {painted:.0f} | {loaded:.0f} | {came / 1e3:.0f} |"
-    )
+    loaded, came = (statistics.median(one[key] for one in told) for key in ("loaded", "bytes"))
+    seen = [
+        one["painted"] for one in told if one["painted"] is not None
+    ]  # a quick page may be read before it is painted
+    painted = f"{statistics.median(seen):.0f}" if seen else "–"
+    return f"| {name} | {server[0] * 1e3:.0f} | {server[1] * 1e3:.1f} | {painted} | {loaded:.0f} | {came / 1e3:.0f} |"
 
 
 def _moving(page: Page, there: Served) -> Iterator[str]:
