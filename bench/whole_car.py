@@ -23,21 +23,12 @@ from jounce.job.file import read_job
 from jounce.job.search.build import search_space
 from jounce.job.search.goals import usual_goals
 from jounce.job.search.run import Wanted, search
-from jounce.job.search.slots import slot_named
+from jounce.job.search.slots import USUAL_PLACES, slot_named
 from jounce.job.shelf.file import read_shelf
 
 ACROSS = np.linspace(-8.0, 8.0, 41)
 SPEED = 15 / 3.6  # over the hump [m/s]
 DURATION = 3.0  # [s]
-PLACES = (
-    "front bars",
-    "front dampers",
-    "second front roll bar",
-    "rear springs",
-    "rear perches",
-    "rear dampers",
-    "inner bar",
-)
 
 
 def whole_car_table(seconds: Callable[[Callable[[], object]], float]) -> str:
@@ -82,6 +73,6 @@ def _searched() -> tuple[int, float]:
     job, document = read_job(demo / "brisk-14-lower.toml")
     shelf = read_shelf(demo / "shelf.toml")
     start = time.perf_counter()
-    space = search_space(document, job, shelf, [slot_named(name) for name in PLACES])
+    space = search_space(document, job, shelf, [slot_named(name) for name in USUAL_PLACES])
     found = search(space, Wanted(usual_goals()))
     return found.combinations, time.perf_counter() - start

@@ -121,6 +121,8 @@ def _values(
     """Everything in SI, for other programs."""
     from dataclasses import asdict
 
+    from jounce.job.checks import check_values
+
     return {
         "job": document.job.name,
         "revision": document.job.revision,
@@ -147,25 +149,9 @@ def _values(
             state: {axle: [asdict(met) for met in getattr(plan, state).stops[axle]] for axle in ("front", "rear")}
             for state in ("found", "planned")
         },
-        "checks": [_check_values(check) for check in checks[0]],
-        "local_rules": [_check_values(check) for check in checks[1]],
+        "checks": [check_values(check) for check in checks[0]],
+        "local_rules": [check_values(check) for check in checks[1]],
         "knock_on": [asdict(one) for one in moved],
-    }
-
-
-def _check_values(check: Check) -> dict[str, Any]:
-    return {
-        "code": check.code,
-        "question": check.question,
-        "verdict": check.verdict.value,
-        "sentence": check.sentence,
-        "value": check.value,
-        "limit": check.limit,
-        "bound": check.bound,
-        "margin": check.margin,
-        "source": check.source,
-        "reason": check.reason,
-        "todo": check.todo,
     }
 
 

@@ -51,6 +51,20 @@ class Ask:
     works: LongWork = field(default_factory=LongWork)
     heard: Heard = field(default_factory=Heard)
 
+    def uploaded(self) -> str | None:
+        """The text of the file that came with the form; None where none was chosen.
+
+        Raises:
+            InputError: it is no text
+        """
+        content = self.files.get("file")
+        if not content:
+            return None
+        try:
+            return content.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+
 
 Handler = Callable[[Ask], Response]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jounce.book import Book, Entry, EntryKind
-from jounce.conventions.errors import JounceError
+from jounce.conventions.errors import InputError, JounceError
 from jounce.job.checks import Check
 from jounce.job.phrases import Phrases, parse_phrases
 from jounce.job.rules import RuleSet, parse_rules, rule_checks
@@ -13,7 +13,7 @@ from jounce.job.shop import Shop, parse_shop
 from jounce.web.asking import Ask, Desk, Paper
 from jounce.web.worked import Worked
 
-__all__ = ["house_desk", "house_phrases", "local_checks", "local_rules", "only_entry", "shop_of"]
+__all__ = ["house_desk", "house_phrases", "local_checks", "local_rules", "only_entry", "put_in_only", "shop_of"]
 
 
 def only_entry(book: Book, kind: EntryKind) -> Entry | None:
@@ -24,6 +24,29 @@ def only_entry(book: Book, kind: EntryKind) -> Entry | None:
         kind: "shop" or "rules"
     """
     return next(iter(book.entries(kind)), None)
+
+
+def put_in_only(ask: Ask, kind: EntryKind, name: str, text: str) -> None:
+    """Put the first of its kind in; a book takes only one, also where two fill it in at the same moment.
+
+    Args:
+        ask: the request
+        kind: "shop", "rules" or "phrases"
+        name: what it calls itself
+        text: its document
+
+    Raises:
+        InputError: somebody else was quicker
+    """
+    try:
+        ask.book.add(kind, name, text, note="first filled in")
+    except InputError:
+        if only_entry(ask.book, kind) is None:
+            raise
+        raise InputError(
+            "Somebody else filled this in at the same moment",
+            todo="Look at it and put your own on top.",
+        ) from None
 
 
 def shop_of(ask: Ask) -> Shop | None:

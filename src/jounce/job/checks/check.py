@@ -62,6 +62,27 @@ class Check:
         return self.value - self.limit if self.bound == "at least" else self.limit - self.value
 
 
+def check_values(check: Check) -> dict[str, float | str | None]:
+    """A check as plain data, SI, its sentence in metric units.
+
+    Args:
+        check: the check
+    """
+    return {
+        "code": check.code,
+        "question": check.question,
+        "verdict": check.verdict.value,
+        "sentence": check.sentence,
+        "value": check.value,
+        "limit": check.limit,
+        "bound": check.bound,
+        "margin": check.margin,
+        "source": check.source,
+        "reason": check.reason,
+        "todo": check.todo,
+    }
+
+
 def verdict(good: bool) -> Verdict:  # noqa: FBT001
     """Pass or fail."""
     return Verdict.PASS if good else Verdict.FAIL

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from jounce.conventions.errors import InputProblems, JounceError
-from jounce.job.checks import Check, Verdict, worst
+from jounce.job.checks import Check, Verdict, check_values, worst
 from jounce.job.knock_on import knock_on
 from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web.api.of_book import ENTRY_PATH
@@ -150,26 +150,7 @@ def _checks(call: Call, worked: Worked) -> Any:
 
 
 def _told_checks(checks: Sequence[Check]) -> Any:
-    return plain(
-        [
-            {
-                "code": check.code,
-                "question": check.question,
-                "verdict": check.verdict,
-                "sentence": check.sentence,
-                "kind": check.kind,
-                "unit": si_unit(check.kind),
-                "value": check.value,
-                "limit": check.limit,
-                "bound": check.bound,
-                "margin": check.margin,
-                "source": check.source,
-                "reason": check.reason,
-                "todo": check.todo,
-            }
-            for check in checks
-        ]
-    )
+    return plain([{**check_values(check), "kind": check.kind, "unit": si_unit(check.kind)} for check in checks])
 
 
 def _knock_on(worked: Worked) -> Any:

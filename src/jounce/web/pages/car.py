@@ -84,12 +84,8 @@ def add_job(ask: Ask) -> Response:
     car = find(ask, "car")
     if not ask.form and not ask.files:
         return onward(f"/cars/{car.id}")
-    if ask.files.get("file"):
-        try:
-            text = ask.files["file"].decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
-    else:
+    text = ask.uploaded()
+    if text is None:
         text = _empty_job(ask.form.get("name", ""))
     document = parse_job(text, "the job")
     problems = problems_between(car_read(car.content), document)

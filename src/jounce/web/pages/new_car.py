@@ -97,12 +97,9 @@ def _title(layout: str) -> str:
 
 def from_file(ask: Ask) -> Response:
     """Put a car, or a job of a car that is in the book, in from its file."""
-    if "file" not in ask.files:
+    text = ask.uploaded()
+    if text is None:
         return onward("/cars/new")
-    try:
-        text = ask.files["file"].decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
     car = _put_in(ask, text, "from a file")
     return onward_saved(f"/cars/{car.id}", car)
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from starlette.responses import Response
 
-from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.errors import JounceError
 from jounce.job.phrases import parse_phrases
 from jounce.web.asking import Ask, onward, page
-from jounce.web.house import house_phrases, only_entry
+from jounce.web.house import house_phrases, only_entry, put_in_only
 from jounce.web.language import phrase_file
 from jounce.web.saving import keep
 
@@ -17,12 +17,9 @@ __all__ = ["show", "to_go_on"]
 def show(ask: Ask) -> Response:
     """How much is said in the house's words, and the file; what cannot be read comes back with what is wrong."""
     entry = only_entry(ask.book, "phrases")
-    text = ask.form.get("phrases")
-    if ask.files.get("file"):
-        try:
-            text = ask.files["file"].decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+    text = ask.uploaded()
+    if text is None:
+        text = ask.form.get("phrases")
     if text is None:
         return _page(ask, "" if entry is None else entry.content)
     try:
@@ -30,7 +27,7 @@ def show(ask: Ask) -> Response:
     except JounceError as error:
         return _page(ask, text, str(error))
     if entry is None:
-        ask.book.add("phrases", language, text, note="first filled in")
+        put_in_only(ask, "phrases", language, text)
     elif entry.content != text:
         keep(ask, entry, text, "words of the house")
     return onward("/shop/phrases?kept=1")

@@ -32,11 +32,9 @@ _COUNTS = ("new", "changed", "same")
 
 def show(ask: Ask) -> Response:
     """The parts, chosen by kind, words, stock and car; a file or its mended text fills the shelf."""
-    if ask.files.get("file"):
-        try:
-            return _fill(ask, ask.files["file"].decode("utf-8-sig"))
-        except UnicodeDecodeError:
-            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+    text = ask.uploaded()
+    if text is not None:
+        return _fill(ask, text)
     if ask.form.get("text", "").strip():
         return _fill(ask, ask.form["text"])
     if ask.form:

@@ -7,15 +7,15 @@ from typing import Literal
 
 from starlette.responses import Response
 
-from jounce.book import Entry, EntryKind
+from jounce.book import Entry
 from jounce.car.rewriting import rewritten
-from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.errors import JounceError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.job.rules import parse_rules
 from jounce.job.shop import Shop, parse_shop
 from jounce.web.asking import Ask, onward, page
 from jounce.web.beside import beside
-from jounce.web.house import local_rules, only_entry, shop_of
+from jounce.web.house import local_rules, only_entry, put_in_only, shop_of
 from jounce.web.saving import keep, number_of
 
 __all__ = ["keep_rules", "show"]
@@ -82,7 +82,7 @@ def show(ask: Ask) -> Response:
         wrong, rest = beside(error, [one.key for one in _ALL])
         return _page(ask, entry, shown, wrong, rest)
     if entry is None:
-        _put_in(ask, "shop", shop.shop.name, text)
+        put_in_only(ask, "shop", shop.shop.name, text)
     else:
         keep(ask, replace(entry, name=shop.shop.name), text, "settings of the shop")
     return onward("/shop?kept=1")
@@ -91,12 +91,9 @@ def show(ask: Ask) -> Response:
 def keep_rules(ask: Ask) -> Response:
     """The local rules as text, typed or from a file; what cannot be read comes back with what is wrong."""
     entry = only_entry(ask.book, "rules")
-    text = ask.form.get("rules")
-    if ask.files.get("file"):
-        try:
-            text = ask.files["file"].decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+    text = ask.uploaded()
+    if text is None:
+        text = ask.form.get("rules")
     if text is None:
         return onward("/shop")
     try:
@@ -106,23 +103,10 @@ def keep_rules(ask: Ask) -> Response:
         shown = {one.key: one.default if shop is None else _shown(shop, one) for one in _ALL}
         return _page(ask, only_entry(ask.book, "shop"), shown, rules=text, rules_wrong=str(error))
     if entry is None:
-        _put_in(ask, "rules", name, text)
+        put_in_only(ask, "rules", name, text)
     elif entry.content != text:
         keep(ask, replace(entry, name=name), text, "local rules")
     return onward("/shop?kept=rules")
-
-
-def _put_in(ask: Ask, kind: EntryKind, name: str, text: str) -> None:
-    """The first one; a book takes only one, also where two fill it in at the same moment."""
-    try:
-        ask.book.add(kind, name, text, note="first filled in")
-    except InputError:
-        if only_entry(ask.book, kind) is None:
-            raise
-        raise InputError(
-            "Somebody else filled this in at the same moment",
-            todo="Look at it and put your own on top.",
-        ) from None
 
 
 def _page(  # noqa: PLR0913, PLR0917  # what a form comes back with

@@ -13,7 +13,7 @@ from jounce.behaviour.on_road.attitude import Attitude, attitude
 from jounce.behaviour.on_road.dampers import dampers_of
 from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.obstacles import hump
+from jounce.behaviour.on_road.obstacles import GRID, hump
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.time_history import BEFORE, drive_over
 from jounce.car.document import CarDocument
@@ -27,7 +27,7 @@ __all__ = ["MOTIONS", "Along", "Motion", "ShownCar"]
 
 HUMP_SPEED = 30 / 3.6
 """Speed over the hump [m/s]."""
-_HUMP_HEIGHT, _HUMP_LENGTH = 0.075, 3.7  # usual, see `obstacles.hump` [m]
+_HUMP = hump()
 _HUMP_LASTS = 1.8  # until the car is quiet again [s]
 _FRAMES_A_SECOND = 40
 
@@ -130,9 +130,8 @@ def _over_hump(shown: ShownCar, values: Array) -> Along | None:
     if dampers.unknown:
         return None
     own = body_inertia(shown.car, whole_inertia(shown.document))
-    road = hump(_HUMP_HEIGHT, _HUMP_LENGTH)
     try:
-        drive = drive_over(shown.car, dampers.curves, own, road, HUMP_SPEED, float(values[-1]), _FRAMES_A_SECOND)
+        drive = drive_over(shown.car, dampers.curves, own, _HUMP, HUMP_SPEED, float(values[-1]), _FRAMES_A_SECOND)
     except JounceError:
         return None
     travel = drive.travel.reshape(-1, 2, 2)
@@ -151,10 +150,9 @@ def _even(far: float, count: int) -> Array:
 
 
 def _hump_road() -> tuple[Array, Array, float]:
-    place = np.linspace(0.0, _HUMP_LENGTH, 41)
-    radius = (_HUMP_LENGTH**2 / 4 + _HUMP_HEIGHT**2) / (2 * _HUMP_HEIGHT)
-    height = np.sqrt(radius**2 - (place - _HUMP_LENGTH / 2) ** 2) - radius + _HUMP_HEIGHT
-    return place, height, HUMP_SPEED
+    """Every tenth height of the profile that the car is driven over: enough for a line."""
+    heights = _HUMP.left[::10]
+    return 10 * GRID * np.arange(len(heights), dtype=np.float64), heights, HUMP_SPEED
 
 
 _STEADY = "Steady: heights, loads and angles against the road, rack held straight."
