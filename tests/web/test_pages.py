@@ -184,7 +184,7 @@ def test_a_car_begins_as_a_copy_with_what_tape_and_scales_said(workbench: Workbe
 def test_files_are_read_for_their_content_and_never_by_their_name(workbench: Workbench) -> None:
     answer = upload(workbench.port, "/cars/from-file", demo_text("comfrey-20.toml").encode())
     assert workbench.book.entry(answer.headers["location"].rpartition("/")[2].partition("?")[0]).name == "Comfrey 20"
-    for content in (b"\xff\xfe", b"[car]\nname = 3", b"not toml"):
+    for content in (b"\xff\xfe", b"[car]\nname = 3", b"not toml", b""):
         assert upload(workbench.port, "/cars/from-file", content).status == 422
 
 

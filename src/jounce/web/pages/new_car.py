@@ -99,6 +99,8 @@ def from_file(ask: Ask) -> Response:
     """Put a car, or a job of a car that is in the book, in from its file."""
     text = ask.uploaded()
     if text is None:
+        if "file" in ask.files:
+            raise InputError("No file was chosen, or it is empty", todo="Choose a car file, then read it.")
         return onward("/cars/new")
     car = _put_in(ask, text, "from a file")
     return onward_saved(f"/cars/{car.id}", car)
