@@ -14,7 +14,7 @@ from jounce.cli.app import commands
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import DEG, GPA, MM, MPA, N_PER_MM
 from jounce.elements.materials import STEEL_OF_WORD
-from jounce.job.answers.answer import AnswerTable
+from jounce.job.answer_table import AnswerTable
 from jounce.job.answers.bar import BarAsked, bar_answers
 
 DEMO = Path(str(files("jounce.demo")))

@@ -14,7 +14,7 @@ from jounce.conventions.quantity import OURS
 
 if TYPE_CHECKING:
     from jounce.conventions.units import Kind
-    from jounce.job.answers.answer import Answer, AnswerTable
+    from jounce.job.answer_table import Answer, AnswerTable
 
 JSON_HELP = "write SI values to this file, or - for the screen"
 UNITS_HELP = "metric, inch or kgf"

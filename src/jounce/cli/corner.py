@@ -13,7 +13,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 if TYPE_CHECKING:
     from jounce.behaviour.on_road.corner import Cornering
     from jounce.cli.cars_asked import CarAsked
-    from jounce.job.answers.answer import AnswerTable
+    from jounce.job.answer_table import AnswerTable
 
 
 def corner(

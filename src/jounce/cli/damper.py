@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from jounce.conventions.units import Kind
     from jounce.elements.bench_rows import BenchTest
     from jounce.elements.force_velocity import ForceVelocity
-    from jounce.job.answers.answer import AnswerTable
+    from jounce.job.answer_table import AnswerTable
     from jounce.job.answers.damper import DamperColumn
 
 Several = list[str] | None

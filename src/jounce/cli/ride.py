@@ -12,7 +12,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.behaviour.on_road.obstacles import Profile
-    from jounce.job.answers.answer import AnswerTable
+    from jounce.job.answer_table import AnswerTable
     from jounce.job.answers.ride import Ridden
 
 _OVER_HELP = "also drive over this: bump, hump, pothole or step"

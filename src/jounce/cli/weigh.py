@@ -12,7 +12,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.behaviour.on_road.road_car import RoadCar
-    from jounce.job.answers.answer import AnswerTable
+    from jounce.job.answer_table import AnswerTable
     from jounce.job.answers.weighing import Wanted
 
 

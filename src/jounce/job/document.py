@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
@@ -14,18 +14,22 @@ from jounce.car.parts import (
     Damper,
     InnerBar,
     Perch,
-    RollBar,
     Spring,
     TorsionBar,
 )
-from jounce.car.parts.roll_bar import RollBarShape
-from jounce.car.parts.shared import NOTHING, check_apart, check_bore
-from jounce.car.quantity import Measured, PointEntry
+from jounce.car.parts.changed import (
+    AdjustableRod,
+    FrontRollBar,
+    RearRollBar,
+    SecondRollBar,
+    TopPlate,
+    WheelChange,
+)
+from jounce.car.quantity import Measured
 from jounce.car.section import Section
 from jounce.car.toe import toe_as_angle
-from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
-from jounce.conventions.units import Kind, show
+from jounce.conventions.units import Kind
 from jounce.job.goal_sections import Goals
 from jounce.job.shelf_codes import ShelfCodes
 
@@ -49,9 +53,6 @@ __all__ = [
 Lowering = Annotated[Measured, Quantity(Kind.LENGTH, (-150, 150), (0, 60))]
 Share = Annotated[Measured, Quantity(Kind.SHARE, (45, 55), (48, 52))]
 Caster = Annotated[Measured, Quantity(Kind.ANGLE, (-3, 14), (0, 9))]
-ThreadEngaged = Annotated[Measured, Quantity(Kind.LENGTH, (2, 200), (8, 80))]
-Plate = Annotated[Measured, Quantity(Kind.LENGTH, (-60, 60), (-25, 25))]
-Reach = Annotated[Measured, Quantity(Kind.LENGTH, (0, 60), (0, 30))]
 
 _HEIGHTS = ("lower", "height", "left_height", "right_height")
 
@@ -119,102 +120,6 @@ class Wanted(Section):
     )
     front: WantedFront = Field(default=WantedFront(), description="front axle")
     rear: WantedAxle = Field(default=WantedAxle(), description="rear axle")
-
-
-class TopPlate(Section):
-    """Top plates with slots: where they are put, and how far they can go."""
-
-    inward: Plate = Field(default=Measured(0.0), description="displacement towards the centre plane")
-    rearward: Plate = Field(default=Measured(0.0), description="displacement to the rear (more caster)")
-    reach_inward: Reach | None = Field(default=None, description="how far the slots go inward")
-    reach_outward: Reach | None = Field(default=None, description="how far the slots go outward")
-    reach_fore: Reach | None = Field(default=None, description="how far the slots go forward")
-    reach_rear: Reach | None = Field(default=None, description="how far the slots go to the rear")
-
-
-class _LeftHand(Section):
-    """A section whose points are written for the left and mirrored for the right."""
-
-    @model_validator(mode="before")
-    @classmethod
-    def _points_of_the_left(cls, written: Any) -> Any:
-        if not isinstance(written, dict):
-            return written
-        points = cls.point_keys()
-        return {
-            key: PointEntry(entry, Side.LEFT, from_left=True) if key in points else entry
-            for key, entry in written.items()
-        }
-
-
-class FrontRollBar(_LeftHand, RollBar):
-    """An anti-roll bar in front: its links end on arm or strut."""
-
-    link_on: Literal["arm", "strut"] = Field(description="what carries the drop link's other end")
-
-
-class RearRollBar(_LeftHand, RollBar):
-    """An added anti-roll bar behind: carried by the tube, its links up to the body."""
-
-    link_on: Literal["body"] = Field(default="body", description="what carries the drop link's other end")
-
-
-class SecondRollBar(_LeftHand, RollBarShape):
-    """A second anti-roll bar on the same link as the first."""
-
-    link_end: ranges.Point | None = Field(default=None, description="far end of the link; that of the first bar")
-    link_on: Literal["arm", "strut"] | None = Field(default=None, description="what carries it; as the first bar")
-
-    @model_validator(mode="after")
-    def _check_link(self) -> Self:
-        check_apart(self, ("arm_end", "link_end"))
-        return self
-
-
-class WheelChange(Section):
-    """Other wheels: keys that are given replace the car's."""
-
-    tyre: str | None = Field(default=None, description="size and make-up of the tyre")
-    loaded_radius: ranges.LoadedRadius | None = Field(default=None, description="loaded radius of the new tyre")
-    tyre_rate: ranges.TyreRate | None = Field(default=None, description="vertical rate of the new tyre")
-    rim_diameter: ranges.RimDiameter | None = Field(default=None, description="nominal diameter of the new rim")
-    offset: ranges.WheelOffset | None = Field(
-        default=None,
-        description="offset of the new wheel; where the car's is known too, the wheel moves out by old - new",
-    )
-    tyre_width: ranges.TyreWidth | None = Field(default=None, description="width of the new tyre")
-
-
-class AdjustableRod(Section):
-    """An adjustable Panhard rod."""
-
-    shortest: ranges.RodLength = Field(description="shortest length between its joints")
-    longest: ranges.RodLength = Field(description="longest length between its joints")
-    thread_pitch: ranges.ThreadPitch = Field(description="change of length in one turn of its adjuster")
-    diameter: ranges.RodDiameter | None = Field(default=None, description="outer diameter of the rod")
-    inner_diameter: ranges.InnerDiameter = Field(
-        default=NOTHING, description="bore of a tubular rod; 0 for a solid one"
-    )
-    thread_diameter: ranges.BoltSize | None = Field(default=None, description="diameter of the thread in its ends")
-    thread_engaged: ThreadEngaged | None = Field(
-        default=None, description="length of thread that is screwed in at the shortest length, of one end"
-    )
-
-    @model_validator(mode="after")
-    def _check(self) -> Self:
-        if self.diameter is not None:
-            check_bore(self.diameter, self.inner_diameter)
-        if self.longest.value <= self.shortest.value:
-            refuse(
-                InputError(
-                    "The rod's longest length is not above its shortest",
-                    found=show(self.longest.value, Kind.LENGTH),
-                    allowed=f"more than {show(self.shortest.value, Kind.LENGTH)}",
-                    todo="Exchange the two lengths or measure again.",
-                    place="longest",
-                )
-            )
-        return self
 
 
 class FrontChange(Section):

@@ -21,7 +21,7 @@ from jounce.car.parts import TorsionBar
 from jounce.conventions.axes import ENDS, SIDES, End
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, Kind, show
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.settings import bolt_of
 from jounce.layouts.naming import named
 

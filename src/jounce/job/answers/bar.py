@@ -17,7 +17,7 @@ from jounce.elements.bar_in_series import BarInSeries
 from jounce.elements.levered_bar import LeveredBar, levered_under_load, torsional_rate_at_lever
 from jounce.elements.materials import NO_LIFE, SPRING_STEELS, SpringSteel, static_shear_limit
 from jounce.elements.torsion_bar import TorsionBar, diameter_for_rate
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.index_marks import finest_step
 
 GERE = "Gere, Mechanics of Materials, torsion of circular bars"

@@ -11,7 +11,7 @@ from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantity import ISO_8855, OURS
 from jounce.conventions.units import Kind, show
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.answers.past_the_end import past_the_end
 from jounce.numerics.arrays import Array
 

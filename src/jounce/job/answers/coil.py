@@ -27,7 +27,7 @@ from jounce.elements.coil import (
 from jounce.elements.coil_limits import Seating, buckling_compression, stable_free_length, surge_frequency
 from jounce.elements.coil_stress import bergstraesser_factor, coil_shear_stress
 from jounce.elements.materials import SpringSteel, hot_formed_solid_stress_limit
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 

@@ -8,7 +8,7 @@ from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, TurnFeel
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
 
 _Read = Callable[[TurnFeel], float | str | None]

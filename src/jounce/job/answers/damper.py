@@ -13,7 +13,7 @@ from jounce.conventions.units import MM, N_PER_MM, Kind, show
 from jounce.elements.bench_rows import SLOW, TEST_SPEEDS, WINDOW, BenchMean, BenchTest
 from jounce.elements.damper_energy import cycle_energy, equal_damping, mean_power
 from jounce.elements.force_velocity import ForceVelocity
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 
 Value = float | str | None
 

@@ -31,7 +31,7 @@ from jounce.behaviour.reach import first_hard, stops_met
 from jounce.car.model import AXLES
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
 
 SWING_SPEED = 0.1

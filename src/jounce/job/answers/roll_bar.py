@@ -18,7 +18,7 @@ from jounce.elements.bent_bar import BentBar
 from jounce.elements.bent_bar_stress import BarStress, bar_stress
 from jounce.elements.roll_bar import StraightArmBar
 from jounce.elements.round_section import STEEL_DENSITY
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
 from jounce.numerics.curves import Arc
 from jounce.numerics.rotations import cross

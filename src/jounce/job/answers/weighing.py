@@ -14,7 +14,7 @@ from jounce.car.document import CarDocument
 from jounce.conventions.axes import End, Side
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import MM, Kind
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.layouts.description import SpringKind
 from jounce.numerics.arrays import Array
 

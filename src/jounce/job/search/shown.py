@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.answers.answer import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.search.goals import METRICS, Goal
 from jounce.job.search.run import Result
 from jounce.job.search.slots import SLOTS

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from jounce.conventions.units import Kind
-from jounce.job.answers.answer import AnswerTable
+from jounce.job.answer_table import AnswerTable
 from jounce.web.api.schemas import Schema, listed, objects, si_unit, text
 
 __all__ = ["TABLE", "plain", "table", "tables"]

@@ -12,10 +12,10 @@ from jounce.car.file import parse_car, read_toml
 from jounce.car.quantity import Measured, MeasuredPoint, read_measured
 from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import InputError, InputProblems, at
+from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.measuring.known import Known, known_of
 from jounce.web.measuring.walk import ENDS, Item, Step
-from jounce.web.typed import with_unit
 
 __all__ = ["Given", "changed_text", "value_at"]
 

@@ -17,6 +17,7 @@ from jounce.car.file import read_toml
 from jounce.car.quantity import read_measured
 from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import Impossible
+from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind, column, to_display, unit_of
 from jounce.job.answers.cornering import cornering_table
 from jounce.job.checks import Verdict
@@ -30,7 +31,6 @@ from jounce.web.long_work import Hand, Order, question_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
 from jounce.web.saving import keep, onward_saved
-from jounce.web.typed import with_unit
 from jounce.web.worked import felt_as, job_of, read_pair, swept_as, work_out
 
 __all__ = [

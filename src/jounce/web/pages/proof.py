@@ -12,12 +12,12 @@ from jounce.car.quantity import read_measured
 from jounce.car.rewriting import rewritten
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError, at
+from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind
 from jounce.web.asking import Ask
 from jounce.web.pages.job import step_page
 from jounce.web.pages.photos import photos_of
 from jounce.web.saving import onward_saved
-from jounce.web.typed import with_unit
 from jounce.web.worked import Worked, job_of, work_out
 
 __all__ = ["ASKED", "Proved", "proved", "show"]

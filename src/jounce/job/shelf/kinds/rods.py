@@ -8,11 +8,11 @@ from pydantic import Field
 
 from jounce.car import ranges
 from jounce.car.fields import Quantity
+from jounce.car.parts.changed import AdjustableRod
 from jounce.car.quantity import Measured
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
-from jounce.job.document import AdjustableRod
 from jounce.job.shelf.part import Needed, Part, known_as
 
 __all__ = ["BallJointSpacerPart", "DropLinkPart", "PanhardPart", "TieRodSpacerPart"]

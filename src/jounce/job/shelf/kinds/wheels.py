@@ -8,10 +8,10 @@ from pydantic import Field
 
 from jounce.car import ranges
 from jounce.car.fields import Quantity
+from jounce.car.parts.changed import WheelChange
 from jounce.car.quantity import Measured
 from jounce.car.section import Section
 from jounce.conventions.units import Kind
-from jounce.job.document import WheelChange
 from jounce.job.shelf.part import Needed, Part, Words, known_as
 
 __all__ = ["WheelPart"]
