@@ -15,7 +15,7 @@ from sqlalchemy import Connection, Engine, Row, insert, select, update
 from sqlalchemy.exc import DatabaseError
 
 from jounce.book import tables
-from jounce.book.backup import back_up
+from jounce.book.backup import Copied, back_up
 from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Version
 from jounce.conventions.errors import InputError, JounceError
 
@@ -323,22 +323,25 @@ class Book:
             )
         return self.attachment(attachment_id)
 
-    def back_up(self, to: Path) -> None:
-        """Copy the whole book into a new file.
+    def back_up(self, to: Path) -> Copied:
+        """Copy the whole book into a new file, and compare the two.
 
         Args:
             to: the copy
 
+        Returns:
+            What the copy holds
+
         Raises:
-            InputError: the book is no file, or the name is taken
+            InputError: the book is no file, the name is taken, or the copy cannot be written
         """
-        if "://" in self.place:
+        if self._engine.dialect.name != "sqlite":
             raise InputError(
                 "This book is a database on a server",
                 todo="Use the server's own backup, or write the book out as plain files.",
                 place=self.place,
             )
-        back_up(Path(self.place), to)
+        return back_up(self._reading, to)
 
     # --------------------------------------------------------------------------------------------------- below
 

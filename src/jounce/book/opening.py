@@ -10,7 +10,7 @@ from alembic import command
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DatabaseError, SQLAlchemyError
 
@@ -46,7 +46,7 @@ def open_book(where: str | Path, by: str, *, make: bool = False) -> Book:
         raise InputError("There is no such book", todo="Check the name, or make a new one.", place=place)
     if path is not None and not path.parent.is_dir():
         raise InputError("There is no such folder", todo="Make the folder first.", place=str(path.parent))
-    engine = _engine(str(where) if is_url else f"sqlite:///{path}", place)
+    engine = _on_server(str(where), place) if path is None else _in_file(path)
     try:
         read_only = path is not None and path.exists() and not os.access(path, os.W_OK)
         _check(engine, place, read_only=read_only, path=path)
@@ -59,16 +59,9 @@ def open_book(where: str | Path, by: str, *, make: bool = False) -> Book:
     return Book(engine, place, by.strip(), read_only=read_only)
 
 
-def _engine(url: str, place: str) -> Engine:
-    try:
-        kind = make_url(url).get_backend_name()
-    except ArgumentError:
-        raise _no_such_kind(place) from None
-    if kind not in ("sqlite", "postgresql"):
-        raise _no_such_kind(place)
-    if kind == "postgresql":
-        return _on_server(url, place)
-    engine = create_engine(url, connect_args={"timeout": _BUSY})
+def _in_file(path: Path) -> Engine:
+    """A database in a file; its name is taken as it stands, whatever signs are in it."""
+    engine = create_engine(URL.create("sqlite", database=str(path.absolute())), connect_args={"timeout": _BUSY})
     event.listen(engine, "connect", _as_kept_for_years)
     event.listen(engine, "begin", _begin_at_once)
     return engine
@@ -85,7 +78,12 @@ def _without_password(url: str) -> str:
 def _on_server(url: str, place: str) -> Engine:
     """A database on a server; its driver is installed only where one is wanted."""
     try:
-        return create_engine(make_url(url).set(drivername="postgresql+psycopg"), pool_pre_ping=True)
+        address = make_url(url)
+        if address.get_backend_name() != "postgresql":
+            raise _no_such_kind(place)
+        return create_engine(address.set(drivername="postgresql+psycopg"), pool_pre_ping=True)
+    except ArgumentError:
+        raise _no_such_kind(place) from None
     except ModuleNotFoundError:
         raise InputError(
             "The driver for PostgreSQL is not installed",
@@ -146,7 +144,7 @@ def _check(engine: Engine, place: str, *, read_only: bool, path: Path | None) ->
     if read_only:
         raise InputError("This book is of an older form and may only be read", todo="Make it writable.", place=place)
     if found is not None and path is not None:
-        copy_beside(path, found)
+        copy_beside(lambda: engine.execution_options(**{READING: True}).connect(), path, found)
     with engine.begin() as connection:
         if engine.dialect.name == "postgresql":  # two that open an older book at once bring it up to date once
             connection.execute(text(f"SELECT pg_advisory_xact_lock({_ONE_AT_A_TIME})"))
