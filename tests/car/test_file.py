@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.file import read_car, write_whole
+from jounce.car.file import read_car
 from jounce.car.lines import line_of, lines_of_keys
+from jounce.car.writing import write_whole
 from jounce.conventions.errors import InputError
 
 
@@ -48,36 +49,6 @@ def test_very_deep_nesting_is_refused(tmp_path: Path) -> None:
     path.write_text("a = " + "[" * 100_000)
     with pytest.raises(InputError):
         read_car(path)
-
-
-def test_failed_write_leaves_the_old_file_and_nothing_else(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / "car.toml"
-    path.write_text("old")
-
-    def full(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr("os.fsync", full)
-    with pytest.raises(InputError, match="No space left on device"):
-        write_whole(path, "new")
-
-    assert path.read_text() == "old"
-    assert list(tmp_path.iterdir()) == [path]
-
-
-def test_missing_folder_is_told(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="folder"):
-        write_whole(tmp_path / "none" / "car.toml", "new")
-
-
-def test_permissions_are_kept(tmp_path: Path) -> None:
-    path = tmp_path / "car.toml"
-    path.write_text("old")
-    path.chmod(0o640)
-    write_whole(path, "new")
-
-    assert path.stat().st_mode & 0o777 == 0o640
-    assert path.read_text() == "new"
 
 
 def test_lines_of_keys() -> None:

@@ -127,7 +127,7 @@ def test_example_writes_every_demo_file_or_none(tmp_path: Path, capsys: pytest.C
     assert capsys.readouterr().out.count("Wrote ") == len(list(folder.iterdir()))
 
     (folder / "bracken-16.toml").unlink()
-    with pytest.raises(InputError, match="exists already"):
+    with pytest.raises(InputError, match="of this name already"):
         example(folder)
     assert not (folder / "bracken-16.toml").exists()
 

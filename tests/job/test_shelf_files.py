@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 
+from jounce.car.writing import write_new
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.shelf.csv_in import parse_csv
 from jounce.job.shelf.csv_out import csv_files, wide_csv
-from jounce.job.shelf.file import read_csv_files, read_shelf, write_new
+from jounce.job.shelf.file import read_csv_files, read_shelf
 from jounce.job.shelf.kinds import KINDS
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.toml import parse_toml, toml_text

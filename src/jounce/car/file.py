@@ -1,9 +1,7 @@
-"""Reading a car file, with all its problems told at once, and writing a file whole or not at all."""
+"""Reading a car file, with all its problems told at once."""
 
 from __future__ import annotations
 
-import os
-import tempfile
 import tomllib
 from pathlib import Path
 from typing import TypeVar
@@ -16,7 +14,7 @@ from jounce.car.problems import problems_of
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError, InputProblems
 
-__all__ = ["parse_car", "parse_document", "read_car", "read_text", "read_toml", "write_whole"]
+__all__ = ["parse_car", "parse_document", "read_car", "read_text", "read_toml"]
 
 Document = TypeVar("Document", bound=Section)
 
@@ -107,41 +105,3 @@ def read_toml(text: str, name: str) -> dict[str, object]:
         raise InputError(
             "The file is nested too deeply", todo="Write sections as [front.pivots].", place=name
         ) from None
-
-
-def write_whole(path: Path | str, content: str | bytes) -> None:
-    """Write a file so that a reader finds the old content or the new one, never a part.
-
-    Args:
-        path: the file; its folder must exist
-        content: the new content, text or bytes
-
-    Raises:
-        InputError: the folder is missing or the file cannot be written; an old file is then unchanged
-    """
-    path = Path(path)
-    data = content.encode() if isinstance(content, str) else content
-    temporary = ""
-    try:
-        with tempfile.NamedTemporaryFile("wb", dir=path.parent, prefix=f".{path.name}.", delete=False) as file:
-            temporary = file.name
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).chmod(_mode(path))
-        Path(temporary).replace(path)
-    except OSError as error:
-        if temporary:
-            Path(temporary).unlink(missing_ok=True)
-        reason = error.strerror or "unknown reason"
-        todo = "Check that the folder exists and may be written to."
-        raise InputError(f"The file cannot be written ({reason})", todo=todo, place=str(path)) from None
-
-
-def _mode(path: Path) -> int:
-    """Permissions of the file that is replaced, or those that a new file gets here."""
-    if path.exists():
-        return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask

@@ -35,7 +35,7 @@ def index(
 
     A job's height is the one it asks for, a car's is as found, unless --lower or --height says otherwise.
     """
-    from jounce.car.file import write_whole
+    from jounce.car.writing import write_whole
     from jounce.cli.answers import asked
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import Kind

@@ -34,7 +34,7 @@ def job(
     Ends with code 1 when a check fails.
     """
     from jounce.behaviour.bands import bands
-    from jounce.car.file import write_whole
+    from jounce.car.writing import write_whole
     from jounce.cli.feel_shown import show_feel
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
@@ -80,7 +80,7 @@ def job(
 
 
 def _write_sheet(path: Path, parts: SheetInput) -> None:
-    from jounce.car.file import write_whole
+    from jounce.car.writing import write_whole
     from jounce.sheets.job_sheet import job_sheet
 
     write_whole(path, job_sheet(parts))
@@ -95,7 +95,7 @@ def _rule_checks(path: str, planned: CarDocument, plan: Plan) -> list[Check]:
 
 
 def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
-    from jounce.car.file import write_whole
+    from jounce.car.writing import write_whole
     from jounce.conventions.errors import InputError
     from jounce.job.reach_map import reach_maps
     from jounce.sheets.reach_figure import reach_figure

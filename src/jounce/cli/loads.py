@@ -49,7 +49,8 @@ def loads(
     from jounce.behaviour.sits import loaded
     from jounce.car.assembly import axle_model
     from jounce.car.bushes import jointed_axle
-    from jounce.car.file import read_car, write_whole
+    from jounce.car.file import read_car
+    from jounce.car.writing import write_whole
     from jounce.cli.standing_at import states_at
     from jounce.conventions.errors import check_range
 

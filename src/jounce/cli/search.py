@@ -124,6 +124,7 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
 
 def _files(written: Sequence[str]) -> dict[str, Path]:
     """The job files that shall be written, by the package."""
+    from jounce.car.writing import taken
     from jounce.conventions.errors import InputError
 
     files: dict[str, Path] = {}
@@ -136,7 +137,7 @@ def _files(written: Sequence[str]) -> dict[str, Path]:
                 allowed='"better=FILE.toml", with good, better or best',
             )
         path = Path(file)
-        if path.exists():
+        if taken(path):
             raise InputError("There is a file of this name already", todo="Choose another name.", place=file)
         if not path.parent.is_dir():
             raise InputError("There is no such folder", todo="Make it, or choose another.", place=str(path.parent))
@@ -146,9 +147,9 @@ def _files(written: Sequence[str]) -> dict[str, Path]:
 
 def _write_packages(searched: _Searched, job_file: Path, files: dict[str, Path]) -> None:
     from jounce.car.file import read_text
+    from jounce.car.writing import write_new
     from jounce.conventions.errors import InputError, at
     from jounce.job.search.handed_on import from_folder, job_text
-    from jounce.job.shelf.file import write_new
 
     if not files:
         return
@@ -174,7 +175,7 @@ def _tell(searched: _Searched, json_file: str, units: str) -> None:
         if json_file == "-":
             typer.echo(text)
             return
-        from jounce.car.file import write_whole
+        from jounce.car.writing import write_whole
 
         write_whole(Path(json_file), text + "\n")
     _print(searched.result, units)

@@ -26,7 +26,8 @@ def settle(
     from jounce.behaviour.bands import as_found_standing, bands
     from jounce.behaviour.sits import axle_sits, loaded
     from jounce.car.assembly import axle_model
-    from jounce.car.file import read_car, write_whole
+    from jounce.car.file import read_car
+    from jounce.car.writing import write_whole
     from jounce.cli.progress import shown_progress
     from jounce.cli.roll_bars_shown import bar_paragraphs, bar_values, bars_at_rest, inner_bar_paragraphs
     from jounce.cli.springs_shown import spring_paragraphs, spring_values, stacks_at_rest, turns_of_seats

@@ -43,7 +43,8 @@ def sheet(
     ] = None,
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
-    from jounce.car.file import read_text, write_whole
+    from jounce.car.file import read_text
+    from jounce.car.writing import write_whole
     from jounce.conventions.errors import InputError, at
     from jounce.job.phrases import parse_phrases
     from jounce.job.shop import read_shop

@@ -113,7 +113,8 @@ def import_csv(
     keep_good: Annotated[bool, typer.Option("--keep-good", help="leave out bad lines, keep the good ones")] = False,
 ) -> None:
     """Make a shelf file of CSV files; if a line is bad, all bad ones are told and nothing is written."""
-    from jounce.job.shelf.file import read_csv_files, write_new
+    from jounce.car.writing import write_new
+    from jounce.job.shelf.file import read_csv_files
     from jounce.job.shelf.toml import toml_text
 
     reading = read_csv_files(files, kind)
@@ -135,8 +136,8 @@ def export_csv(
     semicolon: Annotated[bool, typer.Option("--semicolon", help="semicolons, and decimals with a comma")] = False,
 ) -> None:
     """Write parts as CSV for a spreadsheet; a file that is there already is never replaced."""
+    from jounce.car.writing import make_folder, write_new
     from jounce.job.shelf.csv_out import csv_files, wide_csv
-    from jounce.job.shelf.file import write_new
     from jounce.job.shelf.shelf import Shelf
 
     parts = Shelf(tuple(_chosen(file, kind)[0]))
@@ -144,7 +145,7 @@ def export_csv(
         texts = {out: wide_csv(parts, semicolon=semicolon)}
     else:
         texts = {out / name: text for name, text in csv_files(parts, semicolon=semicolon).items()}
-        out.mkdir(parents=True, exist_ok=True)
+        make_folder(out)
     write_new(texts)
     for path in texts:
         typer.echo(f"Wrote {path}.")
@@ -231,7 +232,7 @@ def _as_json(part: Part, fits: str | None) -> dict[str, object]:
 
 
 def _write(json_file: str, parts: list[dict[str, object]]) -> None:
-    from jounce.car.file import write_whole
+    from jounce.car.writing import write_whole
 
     text = json.dumps({"unit_system": "SI", "parts": parts}, indent=2, ensure_ascii=False, allow_nan=False)
     if json_file == "-":

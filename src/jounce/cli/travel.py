@@ -82,7 +82,8 @@ def travel(
     from jounce.behaviour.context import car_context
     from jounce.behaviour.travel import travel_table
     from jounce.car.assembly import axle_model
-    from jounce.car.file import read_car, write_whole
+    from jounce.car.file import read_car
+    from jounce.car.writing import write_whole
     from jounce.conventions.quantities import quantities_named
     from jounce.conventions.units import to_si
 

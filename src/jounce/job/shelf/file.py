@@ -1,11 +1,11 @@
-"""Reading a shelf from TOML or CSV, and writing one without ever replacing a file."""
+"""Reading a shelf from TOML or CSV."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
-from jounce.car.file import read_text, write_whole
+from jounce.car.file import read_text
 from jounce.conventions.errors import InputError, at
 from jounce.job.shelf.csv_in import csv_entries
 from jounce.job.shelf.kinds import KINDS
@@ -13,7 +13,7 @@ from jounce.job.shelf.reading import Entry, Reading, read_entries
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.toml import parse_toml
 
-__all__ = ["read_csv_files", "read_shelf", "reading_of", "write_new"]
+__all__ = ["read_csv_files", "read_shelf", "reading_of"]
 
 
 def read_shelf(path: Path | str) -> Shelf:
@@ -69,22 +69,6 @@ def read_csv_files(paths: Sequence[Path], kind: str = "") -> Reading:
         entries += found
         problems += wrong
     return read_entries(entries, problems)
-
-
-def write_new(texts: Mapping[Path, str]) -> None:
-    """Write new files, all or none: one that is there already is never replaced.
-
-    Args:
-        texts: content of each file
-
-    Raises:
-        InputError: a file is there already, or cannot be written
-    """
-    for path in texts:
-        if path.exists():
-            raise InputError("There is a file of this name already", todo="Choose another name.", place=str(path))
-    for path, text in texts.items():
-        write_whole(path, text)
 
 
 def _in_file(entry: Entry, name: str) -> Entry:

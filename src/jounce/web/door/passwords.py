@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import hmac
-import os
 import secrets
 from pathlib import Path
 
+from jounce.car.writing import write_new
 from jounce.conventions.errors import InputError
 
 __all__ = ["SHORTEST", "hashed", "matches", "read_hash", "write_hash"]
@@ -56,15 +56,9 @@ def write_hash(path: Path, kept: str) -> None:
         kept: the hash
 
     Raises:
-        InputError: it cannot be written
+        InputError: there is a file of this name, or it cannot be written
     """
-    try:
-        with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="ascii") as file:
-            file.write(kept + "\n")
-    except OSError as error:
-        raise InputError(
-            f"The password file cannot be written ({error.strerror})", todo="Choose another folder.", place=str(path)
-        ) from None
+    write_new({path: kept + "\n"}, private=True)
 
 
 def read_hash(path: Path) -> str:
