@@ -174,7 +174,7 @@ def test_nothing_to_search_is_said(tmp_path: Path) -> None:
         text = asked(port, f"/jobs/{job}/search").text
         assert "can be had for this budget" in text
         assert "Take" not in text
-        asked(port, f"/jobs/{job}/aim", {"number": "1", "wanted.rear.lower": "110"})
+        asked(port, f"/jobs/{job}/aim", {"number": "1", "wanted.rear.lower": "110", "anyway": "search"})
         asked(port, f"/jobs/{job}/search", wishes())
         finished(port, job)
         text = asked(port, f"/jobs/{job}/search").text

@@ -32,6 +32,7 @@ from jounce.web.pages import (
     frames,
     history,
     job,
+    job_forms,
     measure,
     new_car,
     part,
@@ -70,8 +71,8 @@ _PAGES: dict[str, Handler] = {
     "/entries/{entry}/undo": history.undo,
     "/jobs/{entry}": job.found,
     "/jobs/{entry}/found": job.found,
-    "/jobs/{entry}/aim": job.aim,
-    "/jobs/{entry}/changes": job.changes,
+    "/jobs/{entry}/aim": job_forms.aim,
+    "/jobs/{entry}/changes": job_forms.changes,
     "/jobs/{entry}/consequences": job.consequences,
     "/jobs/{entry}/corner": job.corner,
     "/jobs/{entry}/comparison.csv": job.comparison_file,
@@ -184,8 +185,18 @@ def _answer(handler: Handler, ask: Ask, method: str) -> Response:
     except Taken as taken:
         return taken_page(ask, taken)
     except JounceError as error:
-        return page(ask, "refused.html", 422, error=str(error), back=ask.address if method == "POST" else "/")
+        return _refused(ask, error, method)
     return answer
+
+
+def _refused(ask: Ask, error: JounceError, method: str) -> Response:
+    """What is wrong; of a job among its steps, so that each of them stays within reach."""
+    if ask.address.startswith("/jobs/"):
+        try:
+            return job.blocked(ask, error)
+        except JounceError:  # there is no such job
+            pass
+    return page(ask, "refused.html", 422, error=str(error), back=ask.address if method == "POST" else "/")
 
 
 async def _form(request: Request) -> tuple[dict[str, str], dict[str, bytes]]:

@@ -13,15 +13,11 @@ from starlette.responses import Response
 from jounce.behaviour.on_road.feel import Feel
 from jounce.book import Entry
 from jounce.car.assumed import assumed_values
-from jounce.car.file import read_toml
-from jounce.car.quantity import read_measured
-from jounce.car.rewriting import rewritten
-from jounce.conventions.errors import Impossible
-from jounce.conventions.typed import with_unit
-from jounce.conventions.units import Kind, column, to_display, unit_of
+from jounce.conventions.errors import Impossible, JounceError
+from jounce.conventions.units import column, to_display
 from jounce.job.answers.cornering import cornering_table
 from jounce.job.checks import Verdict
-from jounce.job.wording import CAUTIONS, parts_of, settings_of
+from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.corner_curves import corner_charts
@@ -30,13 +26,11 @@ from jounce.web.house import local_checks
 from jounce.web.long_work import Hand, Order, question_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
-from jounce.web.saving import keep, onward_saved
 from jounce.web.worked import felt_as, job_of, read_pair, swept_as, work_out
 
 __all__ = [
     "STEPS",
-    "aim",
-    "changes",
+    "blocked",
     "comparison_file",
     "consequences",
     "corner",
@@ -58,30 +52,10 @@ STEPS = (
     ("proof", "Proof"),
 )
 
-Field = tuple[str, str, Kind]
-AIMS: tuple[Field, ...] = (
-    ("wanted.front.lower", "front lower by", Kind.LENGTH),
-    ("wanted.rear.lower", "rear lower by", Kind.LENGTH),
-    ("wanted.cross_weight", "weight on front right and rear left", Kind.SHARE),
-    ("wanted.front.camber", "front camber", Kind.ANGLE),
-    ("wanted.front.toe", "front toe, each wheel", Kind.ANGLE),
-)
-PARTS: tuple[Field, ...] = (
-    ("change.front.torsion_bar.diameter", "torsion bars, diameter", Kind.LENGTH),
-    ("change.front.torsion_bar.active_length", "torsion bars, active length", Kind.LENGTH),
-    ("change.front.roll_bar.diameter", "front anti-roll bar, diameter", Kind.LENGTH),
-    ("change.front.roll_bar_2.diameter", "second front anti-roll bar, diameter", Kind.LENGTH),
-    ("change.front.bump_stop.free_height", "front bump rubber, free height", Kind.LENGTH),
-    ("change.rear.spring.rate", "rear coils, rate", Kind.SPRING_RATE),
-    ("change.rear.spring.free_length", "rear coils, free length", Kind.LENGTH),
-    ("change.rear.inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH),
-    ("change.rear.roll_bar.diameter", "added rear anti-roll bar, diameter", Kind.LENGTH),
-    ("change.rear.bump_stop.free_height", "rear bump rubber, free height", Kind.LENGTH),
-)
 _FOUND_ROWS = ("height", "load", "wheel_rate", "ride_frequency", "loose_at", "camber", "toe", "caster")
 
 
-def step_page(ask: Ask, step: str, job: Entry, car: Entry, **values: Any) -> Response:
+def step_page(ask: Ask, step: str, job: Entry, car: Entry, status: int = 200, **values: Any) -> Response:
     """One step's page, with the way through all of them.
 
     Args:
@@ -89,9 +63,28 @@ def step_page(ask: Ask, step: str, job: Entry, car: Entry, **values: Any) -> Res
         step: its word in the address
         job: the job
         car: its car
+        status: of the answer
         values: what the page shows
     """
-    return page(ask, f"job_{step}.html", job=job, car=car, step=step, steps=STEPS, **values)
+    return page(ask, f"job_{step}.html", status, job=job, car=car, step=step, steps=STEPS, **values)
+
+
+def blocked(ask: Ask, error: JounceError) -> Response:
+    """A step of a job that cannot be worked out: what is wrong, and the ways on, among all the other steps.
+
+    Args:
+        ask: the request for the step
+        error: why it cannot be
+
+    Raises:
+        InputError: there is no such job, or it belongs to no car
+    """
+    job, car = job_of(ask)
+    word = ask.address.split("/")[3]
+    step = word if word in dict(STEPS) else "changes" if word == "search" else "consequences"
+    return page(
+        ask, "job_blocked.html", 422, job=job, car=car, step=step, steps=STEPS, title=dict(STEPS)[step], error=error
+    )
 
 
 def found(ask: Ask) -> Response:
@@ -100,69 +93,8 @@ def found(ask: Ask) -> Response:
     document = read_pair(job.content, car.content)[1]
     worked = work_out(job.content, car.content)
     rows = [row for row in worked.rows if row.key.split(".")[-1] in _FOUND_ROWS]
-    values = {"document": document, "rows": rows, "photos": photos_of(ask, job)}
+    values: dict[str, Any] = {"document": document, "rows": rows, "photos": photos_of(ask, job)}
     return step_page(ask, "found", job, car, assumed=len(assumed_values(document)), **values)
-
-
-def aim(ask: Ask) -> Response:
-    """What is asked of the car."""
-    return _fields_page(ask, "aim", AIMS, everything=True)
-
-
-def changes(ask: Ask) -> Response:
-    """Which parts are exchanged."""
-    return _fields_page(ask, "changes", PARTS, everything=False)
-
-
-def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...], *, everything: bool) -> Response:
-    """A form over some numbers of the job file; the file keeps its comments and all that is not on the form."""
-    job, car = job_of(ask)
-    written = read_toml(job.content, job.name)
-    shown = {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
-    if ask.form:
-        changed = _changed(ask, fields, shown)
-        then = ask.form.get("then", "")
-        address = f"/jobs/{job.id}/{then if then in dict(STEPS) else step}"
-        if not changed:
-            return onward(address)
-        told = [f"{label} {changed[key] or 'as it is'}" for key, label, _ in fields if key in changed]
-        note = f"{dict(STEPS)[step].lower()}: {', '.join(told)}"
-        return onward_saved(address, keep(ask, job, rewritten(job.content, changed), note))
-    listed = [(key, label, kind, shown[key]) for key, label, kind in fields if everything or shown[key]]
-    document = read_pair(job.content, car.content)[0]
-    return step_page(ask, step, job, car, fields=listed, ordered=parts_of(document, ask.desk.units))
-
-
-def _changed(ask: Ask, fields: tuple[Field, ...], shown: Mapping[str, str]) -> dict[str, object]:
-    """New values by key: only what was really typed over; a number keeps nothing of the old one's origin."""
-    changed: dict[str, object] = {}
-    for key, _, kind in fields:
-        given = ask.form.get(key)
-        if given is None or given.strip() == shown[key]:
-            continue
-        changed[key] = with_unit(given, kind, ask.desk.units) if given.strip() else None
-        if key.endswith(".lower"):  # the one way of saying the height replaces the others
-            table = key.removesuffix("lower")
-            changed |= dict.fromkeys((f"{table}height", f"{table}left_height", f"{table}right_height"))
-    return changed
-
-
-def _at(written: object, key: str) -> object:
-    for step in key.split("."):
-        if not isinstance(written, dict) or step not in written:
-            return None
-        written = written[step]
-    return written
-
-
-def _as_shown(written: object, kind: Kind, units: str) -> str:
-    """A value of the file in the units of the page, with its ±, as exactly as it was written; empty where there is none."""
-    if written is None:
-        return ""
-    measured, unit = read_measured(written, kind), unit_of(kind, units)
-    value, band = (f"{number / unit.factor:.8g}" for number in (measured.value, measured.plus_minus))
-    symbol = "" if unit.symbol == "-" else f" {unit.symbol}"
-    return f"{value} ± {band}{symbol}" if measured.plus_minus else f"{value}{symbol}"
 
 
 def consequences(ask: Ask) -> Response:

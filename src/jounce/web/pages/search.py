@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -39,6 +40,8 @@ from jounce.web.worked import job_of, read_pair
 
 __all__ = ["begun", "show", "take", "with_package"]
 
+_ENDS = ("front dampers", "front stops", "rear dampers", "rear stops")
+"""Places whose parts end the travel."""
 _AT_ONCE = 0.3  # what is found in so short a time needs no waiting page [s]
 
 
@@ -49,6 +52,8 @@ def show(ask: Ask) -> Response:
         return _begin(ask, job, car)
     work = ask.works.latest("search", job.id)
     asked = asked_at_first(read_pair(job.content, car.content)[0], ask.desk.units) if work is None else _asked_of(work)
+    if ask.query.get("open") == "ends":  # a height was asked for that dampers and bump rubbers do not allow
+        asked = replace(asked, places=tuple(s.name for s in SLOTS if s.name in {*asked.places, *_ENDS}))
     return _page(ask, (job, car), work, asked, {})
 
 

@@ -1,0 +1,182 @@
+"""The two forms of a job: what is wanted of the car, and the sizes of its new parts.
+
+What cannot be worked out is told beside its field, with the value that can be reached, before anything is saved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import ceil
+
+from starlette.responses import Response
+
+from jounce.car.file import read_toml
+from jounce.car.quantity import read_measured
+from jounce.car.rewriting import rewritten
+from jounce.conventions.errors import JounceError
+from jounce.conventions.typed import with_unit
+from jounce.conventions.units import Kind, show, unit_of
+from jounce.job.file import parse_job
+from jounce.job.height_reach import Beyond, beyond_reach
+from jounce.job.wording import parts_of
+from jounce.web.asking import Ask, onward
+from jounce.web.beside import beside
+from jounce.web.pages.job import STEPS, step_page
+from jounce.web.saving import keep, number_of, onward_saved
+from jounce.web.undoing import mark
+from jounce.web.worked import job_of, read_pair, work_out
+
+__all__ = ["aim", "changes"]
+
+Field = tuple[str, str, Kind]
+AIMS: tuple[Field, ...] = (
+    ("wanted.front.lower", "front lower by", Kind.LENGTH),
+    ("wanted.rear.lower", "rear lower by", Kind.LENGTH),
+    ("wanted.cross_weight", "weight on front right and rear left", Kind.SHARE),
+    ("wanted.front.camber", "front camber", Kind.ANGLE),
+    ("wanted.front.toe", "front toe, each wheel", Kind.ANGLE),
+)
+PARTS: tuple[Field, ...] = (
+    ("change.front.torsion_bar.diameter", "torsion bars, diameter", Kind.LENGTH),
+    ("change.front.torsion_bar.active_length", "torsion bars, active length", Kind.LENGTH),
+    ("change.front.roll_bar.diameter", "front anti-roll bar, diameter", Kind.LENGTH),
+    ("change.front.roll_bar_2.diameter", "second front anti-roll bar, diameter", Kind.LENGTH),
+    ("change.front.bump_stop.free_height", "front bump rubber, free height", Kind.LENGTH),
+    ("change.rear.spring.rate", "rear coils, rate", Kind.SPRING_RATE),
+    ("change.rear.spring.free_length", "rear coils, free length", Kind.LENGTH),
+    ("change.rear.inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH),
+    ("change.rear.roll_bar.diameter", "added rear anti-roll bar, diameter", Kind.LENGTH),
+    ("change.rear.bump_stop.free_height", "rear bump rubber, free height", Kind.LENGTH),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a form was not saved.
+
+    Attributes:
+        wrong: what is wrong with a field, by its key
+        rest: what is wrong and belongs to no field
+        sound: whether it can be read, so that it may be saved all the same
+
+    """
+
+    wrong: Mapping[str, str] = field(default_factory=dict)
+    rest: tuple[str, ...] = ()
+    sound: bool = False
+
+
+def aim(ask: Ask) -> Response:
+    """What is asked of the car."""
+    return _fields_page(ask, "aim", AIMS, everything=True)
+
+
+def changes(ask: Ask) -> Response:
+    """Which parts are exchanged."""
+    return _fields_page(ask, "changes", PARTS, everything=False)
+
+
+def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...], *, everything: bool) -> Response:
+    """A form over some numbers of the job file; the file keeps its comments and all that is not on the form."""
+    job, car = job_of(ask)
+    written = read_toml(job.content, job.name)
+    shown = {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
+    refusal = Refusal()
+    if ask.form:
+        changed = _changed(ask, fields, shown)
+        then = ask.form.get("then", "")
+        address = f"/jobs/{job.id}/{then if then in dict(STEPS) else step}"
+        if not changed:
+            return onward(address)
+        text = rewritten(job.content, changed)
+        refusal = _refusal(ask, text, car.content, {key: kind for key, _, kind in fields})
+        if not (refusal.wrong or refusal.rest) or (refusal.sound and "anyway" in ask.form):
+            told = [f"{label} {changed[key] or 'as it is'}" for key, label, _ in fields if key in changed]
+            note = f"{dict(STEPS)[step].lower()}: {', '.join(told)}"
+            kept = keep(ask, job, text, note)
+            if "anyway" in ask.form:
+                return onward(f"/jobs/{job.id}/search?open=ends&{mark(kept)}")
+            return onward_saved(address, kept)
+    elif "why" in ask.query:
+        refusal = _refusal(ask, job.content, car.content, {key: kind for key, _, kind in fields})
+    texts = {key: ask.form.get(key, value) for key, value in shown.items()}
+    listed = [(key, label, kind, texts[key]) for key, label, kind in fields if everything or shown[key]]
+    return step_page(
+        ask,
+        step,
+        job,
+        car,
+        status=422 if refusal.wrong or refusal.rest else 200,
+        fields=listed,
+        refusal=refusal,
+        number=number_of(ask, job) if ask.form else job.number,
+        ordered=parts_of(parse_job(job.content, job.name), ask.desk.units),
+    )
+
+
+def _refusal(ask: Ask, text: str, car_text: str, kinds: Mapping[str, Kind]) -> Refusal:
+    """What speaks against saving a job: it cannot be read, or the car cannot be as it says."""
+    try:
+        document, measured = read_pair(text, car_text)
+    except JounceError as error:
+        wrong, rest = beside(error, kinds)
+        return Refusal(wrong, tuple(rest))
+    try:
+        work_out(text, car_text)
+    except JounceError as error:
+        wrong = {
+            f"wanted.{one.axle}.lower": _beyond_told(one, ask.desk.units) for one in beyond_reach(measured, document)
+        }
+        if wrong and set(wrong) <= set(kinds):
+            return Refusal(wrong, sound=True)
+        return Refusal(rest=(error.message,), sound=True)
+    return Refusal()
+
+
+def _beyond_told(one: Beyond, units: str) -> str:
+    """How far an axle goes, in a round number that it really reaches."""
+    unit, way = unit_of(Kind.LENGTH, units), "lower" if one.asked > 0 else "higher"
+    step = 10.0 ** (1 - unit.decimals)
+    most = max(ceil(abs(one.farthest) / unit.factor / step - 1e-9) - 1, 0) * step
+    return (
+        f"The {one.axle} goes {most:.{max(unit.decimals - 1, 0)}f} {unit.symbol} {way} at the very most, not "
+        f"{show(abs(one.asked), Kind.LENGTH, units)}: there its wheels come to their end ({one.end}). Ask for less, or "
+        "look for other dampers and bump rubbers."
+    )
+
+
+def _changed(ask: Ask, fields: tuple[Field, ...], shown: Mapping[str, str]) -> dict[str, object]:
+    """New values by key: only what was really typed over; a number keeps nothing of the old one's origin."""
+    changed: dict[str, object] = {}
+    for key, _, kind in fields:
+        given = ask.form.get(key)
+        if given is None or given.strip() == shown[key]:
+            continue
+        changed[key] = with_unit(given, kind, ask.desk.units) if given.strip() else None
+        if key.endswith(".lower"):  # the one way of saying the height replaces the others
+            table = key.removesuffix("lower")
+            changed |= dict.fromkeys((f"{table}height", f"{table}left_height", f"{table}right_height"))
+    return changed
+
+
+def _at(written: object, key: str) -> object:
+    for step in key.split("."):
+        if not isinstance(written, dict) or step not in written:
+            return None
+        written = written[step]
+    return written
+
+
+def _as_shown(written: object, kind: Kind, units: str) -> str:
+    """A value of the file in the units of the page, with its ±, as exactly as it was written; empty where there is none."""
+    if written is None:
+        return ""
+    try:
+        measured = read_measured(written, kind)
+    except JounceError:  # written by hand in another way: as it stands there
+        return str(written)
+    unit = unit_of(kind, units)
+    value, band = (f"{number / unit.factor:.8g}" for number in (measured.value, measured.plus_minus))
+    symbol = "" if unit.symbol == "-" else f" {unit.symbol}"
+    return f"{value} ± {band}{symbol}" if measured.plus_minus else f"{value}{symbol}"

@@ -1,0 +1,144 @@
+"""The forms of a job: what cannot be is told beside its field before it is saved, and no job is ever locked."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from jounce.book import Book, Entry
+from jounce.web.worked import work_out
+from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
+
+STEPS = ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof", "search")
+CAR = demo_text("brisk-14.toml")
+
+
+def job_text(front: str, rear: str, more: str = "") -> str:
+    wanted = f'[wanted.front]\nlower = "{front}"\n\n[wanted.rear]\nlower = "{rear}"\n'
+    return f'[job]\nname = "Low"\ncar = "in the book"\n\n{wanted}{more}'
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Workbench]:
+    book, car, _ = demo_book(tmp_path / "shop.db")
+    job = book.add("job", "Low", job_text("20 mm", "20 mm"), car)
+    with serving(book) as port:
+        yield Workbench(port, car, job.id, book)
+    book.close()
+
+
+def post(bench: Workbench, step: str, **form: str) -> Answer:
+    number = str(bench.book.entry(bench.job).number)
+    return asked(
+        bench.port, f"/jobs/{bench.job}/{step}", {"number": number} | {k.replace("_", "."): v for k, v in form.items()}
+    )
+
+
+def value_of(page: str, field: str) -> str:
+    found = re.search(rf'<input id="{re.escape(field)}"[^>]*? value="([^"]*)"', page)
+    assert found, field
+    return html.unescape(found[1])
+
+
+def wrong_of(page: str, field: str) -> str:
+    found = re.search(rf'<p class="wrong" id="wrong-{re.escape(field)}">(.*?)</p>', page)
+    return html.unescape(found[1]) if found else ""
+
+
+def at_the_steps(page: str, job: str) -> bool:
+    """Whether a page shows the way through all steps of the job."""
+    return all(f'href="/jobs/{job}/{step}"' in page for step in STEPS[:-1])
+
+
+def test_an_aim_out_of_reach_stays_on_the_form_with_how_far_each_end_goes(bench: Workbench) -> None:
+    answer = post(bench, "aim", wanted_front_lower="80", wanted_rear_lower="60 mm")
+
+    assert answer.status == 422
+    assert at_the_steps(answer.text, bench.job)
+    assert bench.book.entry(bench.job).number == 1
+    assert value_of(answer.text, "wanted.front.lower") == "80"
+    assert value_of(answer.text, "wanted.rear.lower") == "60 mm"
+    most = {}
+    for axle in ("front", "rear"):
+        told = wrong_of(answer.text, f"wanted.{axle}.lower")
+        number = re.match(rf"The {axle} goes (\d+) mm lower at the very most", told)
+        assert number, told
+        most[axle] = int(number[1])
+    work_out(job_text(*(f"{n} mm" for n in most.values())), CAR)  # what is told can really be reached
+    for front, rear in ((most["front"] + 2, most["rear"]), (most["front"], most["rear"] + 2)):
+        assert post(bench, "aim", wanted_front_lower=str(front), wanted_rear_lower=str(rear)).status == 422
+    assert post(bench, "aim", wanted_front_lower=str(most["front"]), wanted_rear_lower="20").status == 303
+
+
+def test_an_aim_out_of_reach_leads_to_the_search_with_dampers_and_stops_ticked(bench: Workbench) -> None:
+    refused = post(bench, "aim", wanted_rear_lower="60")
+    assert 'name="anyway" value="search"' in refused.text
+    kept = post(bench, "aim", wanted_rear_lower="60", anyway="search")
+
+    assert kept.headers["location"].startswith(f"/jobs/{bench.job}/search?open=ends")
+    page = asked(bench.port, kept.headers["location"]).text
+    for place in ("front dampers", "front stops", "rear dampers", "rear stops"):
+        assert f'name="place.{place}" value="1" checked' in page
+    assert 'href="/jobs/' in page
+
+
+def locked(book: Book, entry: Entry) -> Entry:
+    """Saved as another version of the program, a file or the interface may have saved it."""
+    return book.save(replace(entry, content=job_text("60 mm", "60 mm")), "from elsewhere")
+
+
+def test_a_job_that_cannot_be_worked_out_opens_with_all_its_steps(bench: Workbench) -> None:
+    locked(bench.book, bench.book.entry(bench.job))
+    for step in STEPS:
+        page = asked(bench.port, f"/jobs/{bench.job}/{step}")
+
+        assert at_the_steps(page.text, bench.job), step
+        if step in {"aim", "changes", "search"}:
+            assert page.status == 200, step
+        else:
+            assert page.status == 422, step
+            assert "cannot be lowered by 60.0 mm" in page.text
+            assert f'href="/jobs/{bench.job}/aim?why=1"' in page.text
+    why = asked(bench.port, f"/jobs/{bench.job}/aim?why=1").text
+    assert "goes 58 mm lower at the very most" in wrong_of(why, "wanted.rear.lower")
+    assert post(bench, "aim", wanted_front_lower="40", wanted_rear_lower="40").status == 303
+    assert asked(bench.port, f"/jobs/{bench.job}/consequences").status == 200
+
+
+def test_a_car_edited_under_its_job_locks_no_step(bench: Workbench) -> None:
+    book = bench.book
+    now = book.entry(bench.job)
+    book.save(
+        replace(now, content=now.content + '\n[change.front.bump_stop]\nfree_height = "900 mm"\n'), "from elsewhere"
+    )
+    for step in STEPS:
+        page = asked(bench.port, f"/jobs/{bench.job}/{step}")
+
+        assert page.status in {200, 422}
+        assert at_the_steps(page.text, bench.job), step
+
+
+def test_new_parts_that_cannot_be_are_told_beside_their_field(bench: Workbench) -> None:
+    book = bench.book
+    now = book.entry(bench.job)
+    coil = '\n[change.rear.spring]\nrate = "25 N/mm"\nfree_length = "300 mm"\n'
+    book.save(replace(now, content=now.content + coil))
+    answer = post(bench, "changes", change_rear_spring_rate="much")
+
+    assert answer.status == 422
+    assert at_the_steps(answer.text, bench.job)
+    assert value_of(answer.text, "change.rear.spring.rate") == "much"
+    assert "much" in wrong_of(answer.text, "change.rear.spring.rate")
+    assert book.entry(bench.job).number == 2
+
+
+def test_what_is_wrong_with_a_job_is_told_among_its_steps(bench: Workbench) -> None:
+    answer = post(bench, "sheets", kind="no such sheet")
+
+    assert answer.status == 422
+    assert at_the_steps(answer.text, bench.job)
