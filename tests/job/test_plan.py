@@ -10,6 +10,9 @@ from pathlib import Path
 import pytest
 
 from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.equilibrium import at_rest
+from jounce.behaviour.on_road.of_document import car_of
 from jounce.conventions.errors import Impossible, InputProblems
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
@@ -18,6 +21,7 @@ from jounce.job.file import read_job
 from jounce.job.index_marks import index_setting
 from jounce.job.loads import wanted_loads
 from jounce.job.plan import make_plan, value_of
+from tests.job.changed_jobs import worked
 
 JOB = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml")))
 
@@ -181,3 +185,89 @@ def test_a_plate_beyond_its_slots_and_an_unknown_damper_are_told():
     # Only the bare linkage would end the droop: that says nothing of the car, so it is to be measured.
     assert {c.verdict for c in checks if c.code == "BAR-02"} == {Verdict.UNKNOWN}
     assert caster[1] > caster[0] + math.radians(0.8)  # the top of a 0.6 m strut 12 mm to the rear is 1.1 degrees
+
+
+REAR_SPRING = "[change.rear.spring]\nrate = { value = 25"
+FREE = "free_length = 262\nsolid_length = 110"
+PERCH = "lowest = -10\nhighest = 40"
+REAR_LOWER = "[wanted.rear]\nlower = 35"
+
+
+def assert_on_the_road_as_planned(job):
+    """The car on its road, which knows nothing of the plan and starts from as found, comes to rest where the plan says."""
+    settings = {name: value for state in job.plan.planned.states.values() for name, value in state.settings.items()}
+    rest = at_rest(car_of(job.planned, *job.plan.planned.models, settings), steady())
+
+    assert rest.reached.all()
+    assert rest.travel[0].ravel() == pytest.approx(list(job.plan.planned.sits.travel.values()), abs=1e-8)
+
+
+@pytest.mark.parametrize(
+    ("rate", "free", "lower"),
+    [
+        (14, 305, 35),
+        (45, 236, 35),
+        (50, 232, 35),
+        (60, 222, 35),
+        (70, 218, 35),
+        (90, 216, 35),
+        (90, 238, 10),
+        (90, 266, -20),
+    ],
+)
+def test_rear_springs_of_any_rate_are_planned_to_the_height_wanted(rate, free, lower):
+    """From 60 N/mm on the new coil hangs loose between its seats at the height as found: that is no reason to refuse."""
+    job = worked(
+        (
+            (REAR_SPRING, REAR_SPRING.replace("25", str(rate))),
+            (FREE, f"free_length = {free}\nsolid_length = 60"),
+            (PERCH, "lowest = -40\nhighest = 40"),
+            (REAR_LOWER, REAR_LOWER.replace("35", str(lower))),
+        )
+    )
+    plan = job.plan
+
+    for side in ("left", "right"):
+        assert plan.planned.sits.travel["rear", side] == pytest.approx(lower / 1e3, abs=0.0025)
+        assert plan.planned.axles["rear"].wheels[side].spring_force > 1000
+    assert_on_the_road_as_planned(job)
+
+
+@pytest.mark.parametrize(("diameter", "lower"), [(18, 35), (28, 35), (28, 60), (28, -30), (32, 50)])
+def test_front_bars_of_any_diameter_are_planned_to_the_height_wanted(diameter, lower):
+    plan = worked(
+        (('"23.5 mm"', f'"{diameter} mm"'), ("[wanted.front]\nlower = 35", f"[wanted.front]\nlower = {lower}"))
+    ).plan
+
+    for side in ("left", "right"):
+        assert plan.planned.sits.travel["front", side] == pytest.approx(lower / 1e3, abs=0.0025)
+
+
+def test_a_coil_too_short_for_its_seats_leaves_the_car_on_its_rubbers_and_the_plan_says_so():
+    """By hand: the seats' highest place would have to be some 60 mm higher, so the car stands far too low."""
+    job = worked(((FREE, "free_length = 160\nsolid_length = 60"),))
+    rubber = next(m for m in job.plan.planned.stops["rear"] if m.name == "bump rubber touches")
+
+    assert job.plan.planned.sits.travel["rear", "left"] > 0.070
+    assert_on_the_road_as_planned(job)
+    assert rubber.travel == 0
+    assert {check.verdict for check in job.checks("PER-01")} == {Verdict.FAIL}
+
+
+def test_a_car_that_nothing_holds_up_is_refused_for_that_reason():
+    """A coil shorter than the room between its seats wherever the linkage goes, and no rubber: the messages name them."""
+    loose = (FREE, "free_length = 30\nsolid_length = 20")
+    bare = ("[change.rear.bump_stop]\nfree_height = 45\ncurve = [[0, 0], [20, 400], [35, 2000]]\n", "")
+    car = ("[rear.bump_stop]\ngap = 25\ncurve = [[0, 0], [20, 400], [40, 2000]]\n", "")
+
+    with pytest.raises(Impossible, match=r"springs carry nothing at the .*rear left, rear right.*bump rubber"):
+        worked((loose, bare), (car,))
+
+
+def test_a_damper_too_short_for_the_height_wanted_is_named_though_the_car_is_lowered():
+    """By Pythagoras the rear damper is 407 mm long as found; one of 395 mm hangs on its end until the car is low enough."""
+    damper = ("closed_length = 285\nopen_length = 435", "closed_length = 245\nopen_length = 395")
+    with pytest.raises(
+        Impossible, match=r"cannot be lowered by 5.0 mm.*\(damper open\) when it is lowered by 1\d\.\d mm"
+    ):
+        worked((damper, (REAR_LOWER, REAR_LOWER.replace("35", "5"))))

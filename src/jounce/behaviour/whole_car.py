@@ -18,13 +18,16 @@ from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear
 from jounce.layouts.axle import CAR_BODY
 from jounce.layouts.naming import SIDES, SideName, named
-from jounce.linkage.balance import Element, balance
-from jounce.linkage.measures import AnyMeasure, Component
+from jounce.linkage.balance import Balanced, Element, balance
+from jounce.linkage.measures import AnyMeasure, Component, CoordinateSum
 from jounce.linkage.mechanism import Mechanism
-from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
+from jounce.linkage.place import place
+from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Pose, Segment
 from jounce.numerics.vectors import X, Y, Z
 
 Corner = tuple[str, SideName]
+_ATTITUDE = ("body_heave", "body_pitch", CAR_BODY)
+_ON_THE_ROAD = 3  # rounds in which the body is set down on its four wheels before it comes to rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,7 @@ def car_on_tyres(front: AxleModel, rear: AxleModel, centre_of_gravity_height: fl
         Body(CAR_BODY, Freedom.HINGE, np.zeros(3), X, parent="body_pitch"),
     ]
     joints: dict[str, AnyMeasure] = {}
-    measures: dict[str, AnyMeasure] = {}
+    measures: dict[str, AnyMeasure] = {name: CoordinateSum({name: 1.0}) for name in _ATTITUDE}
     standing: dict[str, Element] = {}
     for axle in axles:
         bodies += axle.on_car.bodies
@@ -95,7 +98,10 @@ def car_on_tyres(front: AxleModel, rear: AxleModel, centre_of_gravity_height: fl
 
 
 def settle(
-    car: CarOnTyres, elements: Mapping[str, Element], joint_values: Mapping[str, float] | None = None
+    car: CarOnTyres,
+    elements: Mapping[str, Element],
+    joint_values: Mapping[str, float] | None = None,
+    start: Mapping[Corner, float] | None = None,
 ) -> CarSits:
     """Let the car come to rest.
 
@@ -103,16 +109,16 @@ def settle(
         car: the car on its tyres
         elements: springs, bars and stops of both axles, preloads included
         joint_values: adjusted rods and top plates
+        start: wheel travels to start from, as found when left out [m]; where it may rest in more than one place it
+            comes to rest in the one downhill from there
 
     Raises:
         Impossible: the car finds no rest
     """
-    rest = balance(car.mechanism, {**car.standing, **elements}, joint_values)
+    pose = None if start is None else _set_down(car, start, joint_values or {})
+    rest = balance(car.mechanism, {**car.standing, **elements}, joint_values, pose)
     if not rest.reached[0]:
-        raise Impossible(
-            "The car does not come to rest with these parts: "
-            f"{rest.unbalanced[0]:.3g} N stay unbalanced. A spring may be far too soft, short or loose."
-        )
+        raise Impossible(_why_no_rest(car, rest))
     corners = [(axle.name, side) for axle in car.axles for side in SIDES]
     travels = car.mechanism.taken([named(*corner, "travel") for corner in corners]).values(rest.pose)[0]
     tree = car.mechanism.tree
@@ -123,6 +129,34 @@ def settle(
         pitch=float(rest.pose.coordinate[0, tree.coordinate("body_pitch")]),
         roll=float(rest.pose.coordinate[0, tree.coordinate(CAR_BODY)]),
         joint_loads={name: float(load[0]) for name, load in rest.joint_loads.items()},
+    )
+
+
+def _set_down(car: CarOnTyres, travel: Mapping[Corner, float], joint_values: Mapping[str, float]) -> Pose:
+    """The car with given wheel travels, set down so that its four tyres are pressed as found as nearly as they can be."""
+    drives = {named(*corner, "travel"): value for corner, value in travel.items()}
+    pose = place(car.mechanism, {**joint_values, **drives, **dict.fromkeys(_ATTITUDE, 0.0)}).pose
+    heights = [named(*corner, "road_height") for corner in travel]
+    found = car.mechanism.reference_values(heights)
+    coordinates = [car.mechanism.tree.coordinate(name) for name in _ATTITUDE]
+    for _ in range(_ON_THE_ROAD):
+        line = car.mechanism.taken(heights).linearised(pose)
+        change = np.zeros((1, car.mechanism.tree.size))
+        change[0, coordinates] = np.linalg.lstsq(line.gradient[0][:, coordinates], (found - line.value)[0])[0]
+        pose = car.mechanism.moved(pose, change)
+    return pose
+
+
+def _why_no_rest(car: CarOnTyres, rest: Balanced) -> str:
+    """What does not carry where the search for a rest was given up."""
+    corners = [(axle.name, side) for axle in car.axles for side in SIDES]
+    loose = [" ".join(c) for c in corners if not rest.element_forces[named(*c, "main_spring")][0] > 0]
+    if not loose:
+        return f"The car does not come to rest with these parts: {rest.unbalanced[0]:.3g} N stay unbalanced."
+    return (
+        f"The car does not come to rest with these parts: its springs carry nothing at the {', '.join(loose)}, and no "
+        "bump rubber or damper end that is described holds it up there. Choose longer springs or higher seats, or "
+        "describe the bump rubbers."
     )
 
 

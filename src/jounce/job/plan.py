@@ -8,7 +8,7 @@ everything is read where it then stands.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,6 +45,7 @@ from jounce.linkage.balance import Element
 
 _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
 _AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
+_OTHER_END = 0.05  # travel from as found at which every linkage still stands, to look from one end to the other [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +151,7 @@ class _Planner:
         """Find settings, then let the car down on its tyres."""
         lower = self.wishes.lower
         for model in (self.front, self.rear):
-            _refuse_beyond_stops(model, [lower[model.name, side] for side in SIDES])
+            _refuse_beyond_stops(model, {side: lower[model.name, side] for side in SIDES})
         front_at = {side: lower["front", side] for side in SIDES}
         rear_at = {side: lower["rear", side] for side in SIDES}
         rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
@@ -179,21 +180,22 @@ class _Planner:
 
         def cross_share(springs: Mapping[SideName, Element]) -> float:
             on_seats = (front, with_main_springs(self.rear, springs))
-            return _rest(car, on_seats, {**front_values, **rear_values}).cross_share
+            return _rest(car, on_seats, {**front_values, **rear_values}, lower).cross_share
 
         threads = {side: self.rear_section.side(SIDE_OF[side]).perch for side in SIDES}
         seats = trimmed(Seats(perches, rear_springs), threads, cross_share, self.wishes.cross_share)
         models = (front, with_main_springs(self.rear, seats.elements))
+        at: Mapping[Corner, float] = lower
         for _ in range(_ROUNDS):  # angles and rod are set where the car really stands, not where it was wished
-            sits = _rest(car, models, {**front_values, **rear_values})
-            before = {**{("front", s): front_at[s] for s in SIDES}, **{("rear", s): rear_at[s] for s in SIDES}}
+            sits = _rest(car, models, {**front_values, **rear_values}, at)
+            before, at = at, sits.travel
             front_at, rear_at = ({side: sits.travel[axle, side] for side in SIDES} for axle in ("front", "rear"))
             if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
                 break
             rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
             rear_values = {named("rear", "panhard"): rod.set_length}
             wheels, front_values = self._wheels(front_at)
-        planned = _state(car, models, {**front_values, **rear_values})
+        planned = _state(car, models, {**front_values, **rear_values}, at)
         alone = states_table(
             self.front.stand,
             self.front.linkage,
@@ -240,31 +242,47 @@ class _Planner:
         return wanted_loads(found, self.wishes.cross_share, gain)
 
 
-def _refuse_beyond_stops(model: AxleModel, lower: Sequence[float]) -> None:
+def _refuse_beyond_stops(model: AxleModel, lower: Mapping[SideName, float]) -> None:
     """Say so when a wanted height lies beyond where the wheels can go at all.
 
     Raises:
         Impossible: with how far the axle can be lowered or raised, and what ends it
     """
-    met = stops_met(model)
-    for at, asked, word in (("bump", max(lower), "lowered"), ("droop", -min(lower), "raised")):
+    met = stops_met(model, (lower["left"], lower["right"]))
+    for at, way, word in (("bump", 1.0, "lowered"), ("droop", -1.0, "raised")):
         end = first_hard(met, at)
-        if end is not None and asked >= end.travel:
-            raise Impossible(
-                f"The {model.name} cannot be {word} by {show(asked, Kind.LENGTH)}: the wheels come to their end "
-                f"({end.name}) after {show(end.travel, Kind.LENGTH)}. Ask for less under [wanted.{model.name}], or choose "
-                "other dampers or bump stops.",
-                place=f"wanted.{model.name}",
-            )
+        if end is None or end.travel > 0:
+            continue
+        asked = max(way * value for value in lower.values())
+        # From the other end of the travel: what ends it is the first stop on the way, even one that is past as found.
+        first = first_hard(stops_met(model, (-way * _OTHER_END, -way * _OTHER_END)), at) or end
+        most = first.travel - _OTHER_END
+        raise Impossible(
+            f"The {model.name} cannot be {_moved(asked, word)}: the wheels come to their end ({first.name}) when it is "
+            f"{_moved(most, word)}. Ask for another height under "
+            f"[wanted.{model.name}], or choose other dampers or bump stops.",
+            place=f"wanted.{model.name}",
+        )
+
+
+def _moved(by: float, word: str) -> str:
+    """How far an axle is lowered or raised, in words; a negative movement is one the other way [m]."""
+    other = "raised" if word == "lowered" else "lowered"
+    return f"{word if by >= 0 else other} by {show(abs(by), Kind.LENGTH)}"
 
 
 def _states(at: Mapping[SideName, float], values: Mapping[str, float]) -> AxleStates:
     return AxleStates(left=at["left"], right=at["right"], settings=dict(values))
 
 
-def _state(car: CarOnTyres, models: tuple[AxleModel, AxleModel], joint_values: Mapping[str, float]) -> CarState:
+def _state(
+    car: CarOnTyres,
+    models: tuple[AxleModel, AxleModel],
+    joint_values: Mapping[str, float],
+    near: Mapping[Corner, float] | None = None,
+) -> CarState:
     """Let the car down and read everything where it stands."""
-    sits = _rest(car, models, joint_values)
+    sits = _rest(car, models, joint_values, near)
     states: dict[str, AxleStates] = {}
     axles: dict[str, AxleSits] = {}
     geometry: dict[str, TravelTable] = {}
@@ -279,8 +297,13 @@ def _state(car: CarOnTyres, models: tuple[AxleModel, AxleModel], joint_values: M
     return CarState(models, sits, axles, geometry, stops, states)
 
 
-def _rest(car: CarOnTyres, models: tuple[AxleModel, AxleModel], joint_values: Mapping[str, float]) -> CarSits:
-    return settle(car, {**models[0].elements, **models[1].elements}, joint_values)
+def _rest(
+    car: CarOnTyres,
+    models: tuple[AxleModel, AxleModel],
+    joint_values: Mapping[str, float],
+    near: Mapping[Corner, float] | None = None,
+) -> CarSits:
+    return settle(car, {**models[0].elements, **models[1].elements}, joint_values, near)
 
 
 def value_of(table: TravelTable, name: str) -> float | None:

@@ -204,7 +204,7 @@ def rod_setting(section: BeamPanhardAxle, planned: AxleModel, standing: AxleStat
         standing: travels, rod as found
 
     Raises:
-        Impossible: no length centres the axle
+        Impossible: the linkage does not reach there
     """
     rod, shift = named(planned.name, "panhard"), named(planned.name, "shift")
     found_length = float(planned.stand.reference_values([rod])[0, 0])
@@ -215,8 +215,16 @@ def rod_setting(section: BeamPanhardAxle, planned: AxleModel, standing: AxleStat
         AxleStates(left=standing.left, right=standing.right, settings={shift: 0.0}),
         freed=(rod,),
     )
-    if not (alone.reached.all() and centred.reached.all()):
-        raise Impossible("No length of the Panhard rod centres the axle at this height: check its two ends.")
+    if not centred.reached.all():
+        raise Impossible(
+            f"The {planned.name} linkage does not reach the height wanted whatever the Panhard rod's length: ask for a "
+            "smaller change, or check the pivots of arms and rod."
+        )
+    if not alone.reached.all():
+        raise Impossible(
+            f"With the Panhard rod as long as found the {planned.name} linkage does not reach the height wanted: ask for a "
+            "smaller change, or check the rod's two ends."
+        )
     length = float(planned.stand.taken([rod]).values(centred.pose)[0, 0])
     left_alone = float(planned.stand.taken([shift]).values(alone.pose)[0, 0])
     panhard = section.panhard

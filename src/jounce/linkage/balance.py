@@ -23,6 +23,7 @@ JOINT_TOLERANCE = 1e-12
 """Largest gap of a joint at rest [m or rad]."""
 
 _ITERATIONS = 80
+_SOFTEST = 1.0  # stiffness below which a motion counts as held by nothing: the largest step is taken [N/m or N m/rad]
 _LARGEST_STEP = 0.02  # a longer Newton step is shortened: stops and lift-off bend the energy sharply [m or rad]
 
 
@@ -168,10 +169,26 @@ class _Solver:
         imbalance = np.einsum("nm,nmq->nq", weight, line.gradient)
         stiffness = line.hessian(weight) + line.gradient.transpose(0, 2, 1) @ (rate[..., None] * line.gradient)
         joint, gap = line.gradient[:, self.joints], self.goal - line.value[:, self.joints]
-        size, rows = stiffness.shape[1], gap.shape[1]
-        matrix = np.zeros((self.states, size + rows, size + rows))
-        matrix[:, :size, :size] = stiffness
-        matrix[:, :size, size:] = joint.transpose(0, 2, 1)
-        matrix[:, size:, :size] = joint
-        step = np.linalg.solve(matrix, np.concatenate((-imbalance, gap), axis=1)[..., None])[..., 0]
-        return gap, imbalance, step[:, :size], multipliers + step[:, size:]
+        return gap, imbalance, *_towards_rest(stiffness, joint, imbalance, gap, multipliers)
+
+
+def _towards_rest(
+    stiffness: Array, joint: Array, imbalance: Array, gap: Array, multipliers: Array
+) -> tuple[Array, Array]:
+    """Newton's step on the joints, downhill in energy on the motions that they leave free, and the multipliers after it.
+
+    Where a free motion has no stiffness or a negative one (a coil that is loose there, a linkage beyond its dead point),
+    Newton's own step would lead uphill or anywhere; its size is kept and its way turned downhill, so that rest is always
+    a least energy and never the top of a hill. Source: Nocedal and Wright, Numerical Optimization, 2nd ed., 3.4 and 18.3
+    (modified eigenvalues; null-space method).
+    """
+    rows = gap.shape[1]
+    frame, triangle = np.linalg.qr(joint.transpose(0, 2, 1), mode="complete")
+    across, free, triangle = frame[:, :, :rows], frame[:, :, rows:], triangle[:, :rows]
+    closing = across @ np.linalg.solve(triangle.transpose(0, 2, 1), gap[..., None])
+    rate, way = np.linalg.eigh(free.transpose(0, 2, 1) @ stiffness @ free)
+    way = free @ way
+    pull = way.transpose(0, 2, 1) @ (imbalance[..., None] + stiffness @ closing)
+    step = closing - way @ (pull / np.maximum(np.abs(rate), _SOFTEST)[..., None])
+    more = np.linalg.solve(triangle, across.transpose(0, 2, 1) @ (imbalance[..., None] + stiffness @ step))
+    return step[..., 0], multipliers - more[..., 0]

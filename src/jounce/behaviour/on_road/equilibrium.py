@@ -21,6 +21,7 @@ TOLERANCE = 1e-6
 _ITERATIONS = 60
 _PATIENCE = 25  # rounds that come no closer to balance before a state is given up: a car past tipping over has no rest
 _CLOSER = 0.9  # of the smallest forces so far: what counts as closer
+_SOFTEST = 1.0  # stiffness that a freedom is given at the least on the way [N/m or N m/rad]
 _LONGEST = 0.03  # of one step: stops and lift-off bend sharply [m or rad]
 _SHORT = 2e-3  # a step that leads nowhere new [m or rad]
 _FEW = 4  # states for which a guess does not pay
@@ -137,8 +138,7 @@ def _step(car: RoadCar, at: Array, acting: Acting, about: tuple[Array, Array, Bo
     a wheel that lifts and lands in turn is caught so.
     """
     force, slope, reached = about
-    # Least squares where nothing holds the car, as with all wheels off the ground.
-    step: Array = np.asarray(-(np.linalg.pinv(slope) @ force[..., None])[..., 0], dtype=np.float64)
+    step: Array = np.asarray(np.linalg.solve(_downhill(slope), force[..., None])[..., 0], dtype=np.float64)
     step *= np.minimum(1.0, _LONGEST / np.maximum(np.abs(step).max(axis=1), 1e-300))[:, None]
     size = np.abs(force).max(axis=1)
     step[reached & (size <= TOLERANCE)] = 0.0
@@ -152,6 +152,18 @@ def _step(car: RoadCar, at: Array, acting: Acting, about: tuple[Array, Array, Bo
         looking = looking[~found | worse]
         step[looking] *= 0.5
     return step
+
+
+def _downhill(slope: Array) -> Array:
+    """The car's stiffness, made one that holds it: Newton's step then leads towards a rest and never to a hilltop.
+
+    A freedom that nothing holds (a coil that is loose there, all wheels off the ground) counts as held a little; one
+    that is pushed away from where it is (beyond tipping) as held as much. Where all are held nothing is changed.
+    Source: Nocedal and Wright, Numerical Optimization, 2nd ed., 3.4 (modified eigenvalues).
+    """
+    held, way = np.linalg.eigh(-0.5 * (slope + slope.transpose(0, 2, 1)))
+    more = np.maximum(np.abs(held), _SOFTEST) - held
+    return np.asarray(-slope + (way * more[:, None, :]) @ way.transpose(0, 2, 1))
 
 
 def _placed(car: RoadCar, at: Array, acting: Acting) -> tuple[tuple[AxlePath, AxlePath], BoolArray]:
