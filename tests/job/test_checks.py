@@ -11,7 +11,7 @@ import pytest
 
 from jounce.behaviour.motions import AxleStates, place_axle
 from jounce.conventions.units import Kind
-from jounce.job.checks import Check, Verdict, run_checks, worst
+from jounce.job.checks import CRITICAL, Check, Verdict, check_values, run_checks, worst
 from jounce.job.checks.gathered import gathered
 from jounce.job.checks.travel import travel_kept
 from jounce.job.rule_quantities import QUANTITIES
@@ -63,6 +63,16 @@ def test_every_check_stands_on_the_page():
     codes = {check.code for check in run_checks(demo.job, demo.planned, demo.plan)}
 
     assert {code for code in codes if f"`{code}`" not in page} == set()
+
+
+def test_the_page_marks_as_critical_what_a_check_tells_as_such():
+    demo = worked()
+    checks = run_checks(demo.job, demo.planned, demo.plan)
+    marked = set(re.findall(r"`([A-Z]{3}-\d\d)` †", PAGE.read_text("utf-8")))
+
+    assert marked == CRITICAL
+    assert {"BAR-01", "BAR-02", "SPR-01", "STR-01"} <= {check.code for check in checks if check.critical}
+    assert {check_values(check)["critical"] for check in checks if check.code not in marked} == {False}
 
 
 def test_every_quantity_of_a_rule_stands_on_the_page():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.job.checks.check import Check, Verdict, check_values, worst
+from jounce.job.checks.check import CRITICAL, Check, Verdict, check_values, worst
 from jounce.job.checks.run import run_checks
 
-__all__ = ["Check", "Verdict", "check_values", "run_checks", "worst"]
+__all__ = ["CRITICAL", "Check", "Verdict", "check_values", "run_checks", "worst"]

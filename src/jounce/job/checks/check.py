@@ -12,6 +12,22 @@ from jounce.job.sentence import Sentence, say
 
 COMMON_PRACTICE = "common practice, no source"
 
+CRITICAL = frozenset(
+    {
+        "BAR-01",  # stress beyond limit
+        "BAR-02",  # captive springs
+        "BAR-03",
+        "SPR-01",
+        "SPR-04",
+        "STR-01",
+        "PAN-02",
+        "ARB-01",
+        "HOS-01",  # a torn hose leaves the car without brakes
+        "WHL-01",  # room at full lock
+    }
+)
+"""Codes of the checks whose failure can kill: springs that come loose, stress, tipping over, room to steer and to brake."""
+
 
 class Verdict(Enum):
     """How a check ends."""
@@ -42,6 +58,11 @@ class Check:
     todo: str = ""
 
     @property
+    def critical(self) -> bool:
+        """Whether a car that fails it is dangerous, whatever else it passes."""
+        return self.code in CRITICAL
+
+    @property
     def sentence(self) -> str:
         """The answer in words, in metric units."""
         return self.said("metric")
@@ -62,7 +83,7 @@ class Check:
         return self.value - self.limit if self.bound == "at least" else self.limit - self.value
 
 
-def check_values(check: Check) -> dict[str, float | str | None]:
+def check_values(check: Check) -> dict[str, float | str | bool | None]:
     """A check as plain data, SI, its sentence in metric units.
 
     Args:
@@ -72,6 +93,7 @@ def check_values(check: Check) -> dict[str, float | str | None]:
         "code": check.code,
         "question": check.question,
         "verdict": check.verdict.value,
+        "critical": check.critical,
         "sentence": check.sentence,
         "value": check.value,
         "limit": check.limit,

@@ -59,6 +59,7 @@ _CHECKS: Schema = listed(
             "code": text("its name for programs"),
             "question": text("what is asked"),
             "verdict": choice("how it ends", *_VERDICTS),
+            "critical": {"type": "boolean", "description": "a car that fails it is dangerous, whatever else it passes"},
             "sentence": text("the answer in words"),
             "kind": text("what value and limit measure"),
             "unit": text("their SI unit"),
