@@ -11,6 +11,7 @@ from jounce.book import Entry
 from jounce.book.book import Overtaken
 from jounce.car.file import parse_car
 from jounce.conventions.errors import JounceError
+from jounce.conventions.typed import whole
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.job.phrases import parse_phrases
@@ -37,8 +38,8 @@ def number_of(ask: Ask, entry: Entry) -> int:
         ask: the request with its form
         entry: what it changes
     """
-    given = ask.form.get("number", "")
-    return int(given) if given.isdigit() and len(given) < 10 else entry.number
+    given = whole(ask.form.get("number", ""))
+    return entry.number if given is None else given
 
 
 def keep(ask: Ask, entry: Entry, content: str, note: str = "") -> Entry:

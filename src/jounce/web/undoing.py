@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from jounce.book import Book, Entry
 from jounce.book.book import Overtaken
 from jounce.conventions.errors import InputError
+from jounce.conventions.typed import whole
 
 __all__ = ["Saved", "just_saved", "mark", "undone"]
 
@@ -44,7 +45,7 @@ def just_saved(book: Book, query: Mapping[str, str]) -> Saved | None:
         query: of the address
     """
     entry_id, _, number = query.get("saved", "").rpartition(".")
-    if book.read_only or not number.isdigit():
+    if book.read_only or whole(number) is None:
         return None
     try:
         latest = book.versions(entry_id)[-1]

@@ -12,6 +12,7 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from jounce.conventions.errors import JounceError
+from jounce.conventions.typed import whole
 from jounce.web.api.of_sign_in import bearer
 from jounce.web.api.problems import refused
 from jounce.web.door.sessions import Sessions
@@ -81,9 +82,9 @@ class Guard:
             return _refused(scope, "This workbench answers to this machine alone.", 421)
         if scope["method"] not in {"GET", "HEAD"} and not _from_here(headers, host):
             return _refused(scope, "This was sent by another site.", 403)
-        length = headers.get("content-length", "0")
+        length = whole(headers.get("content-length", "0"))
         most = _most(scope)
-        if not length.isdigit() or int(length) > most:
+        if length is None or length > most:
             return _refused(scope, _too_large(most), 413)
         if self._sessions is None or scope["path"].startswith(_OPEN_TO_ALL):
             return None

@@ -12,7 +12,7 @@ from jounce.car.file import parse_car, read_toml
 from jounce.car.quantity import Measured, MeasuredPoint, read_measured
 from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import InputError, InputProblems, at
-from jounce.conventions.typed import with_unit
+from jounce.conventions.typed import whole, with_unit
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.measuring.known import Known, known_of
 from jounce.web.measuring.walk import ENDS, Item, Step
@@ -83,9 +83,10 @@ class _Writer:
         """One number."""
         if item.kind is None:
             text = given.texts[0].strip()
-            if text and not (text.isascii() and text.isdigit() and len(text) < 5):
+            count = whole(text, digits=4)
+            if text and count is None:
                 raise InputError("This is a whole number", found=f'"{text}"', todo="Count again.")
-            self._values[item.key] = int(text) if text else None
+            self._values[item.key] = count
             return
         if not given.texts[0].strip():
             self._withdraw(item)

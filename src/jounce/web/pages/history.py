@@ -10,6 +10,7 @@ from starlette.responses import Response
 from jounce.book import Entry
 from jounce.book.book import Overtaken
 from jounce.conventions.errors import InputError
+from jounce.conventions.typed import whole
 from jounce.web.asking import Ask, onward, page
 from jounce.web.pages.words import home_of
 from jounce.web.saving import Taken, number_of, onward_saved
@@ -57,7 +58,7 @@ def undo(ask: Ask) -> Response:
     """Undo the version that a page told of, and go back to that page; a later change of anybody stays."""
     entry = ask.book.entry(ask.path["entry"])
     history = f"/entries/{entry.id}/history"
-    if not ask.form.get("number", "").isdigit():
+    if whole(ask.form.get("number", "")) is None:
         return onward(history)
     try:
         kept = undone(ask.book, entry.id, number_of(ask, entry))

@@ -14,6 +14,7 @@ from jounce.book import Entry
 from jounce.car.file import parse_car, read_toml
 from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import InputError
+from jounce.conventions.typed import whole
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.small_drawings import axle_views
@@ -67,8 +68,9 @@ def from_demo(ask: Ask) -> Response:
         wrong["name"] = "Give the name under which the workshop will know it."
     if chosen not in demo_cars():
         wrong["demo"] = "Choose the one that is laid out most like it."
-    year = ask.form.get("year", "").strip()
-    if year and not (year.isascii() and year.isdigit() and 1900 <= int(year[:6]) <= 2100):
+    typed_year = ask.form.get("year", "").strip()
+    year = whole(typed_year)
+    if typed_year and not (year is not None and 1900 <= year <= 2100):
         wrong["year"] = "A year is a number like 1987."
     if wrong:
         customers = ask.book.entries("customer")
@@ -76,7 +78,7 @@ def from_demo(ask: Ask) -> Response:
     changed: dict[str, object] = {
         "car.name": name,
         "car.maker": " ".join(ask.form.get("maker", "").split())[:100] or None,
-        "car.year": int(year) if year else None,
+        "car.year": year,
         "car.body": None,
         "car.chassis": None,
         "car.note": f"begun as a copy of {demo_cars()[chosen].name}; what is not measured is that car's",

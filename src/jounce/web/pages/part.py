@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 from starlette.responses import Response
 
 from jounce.conventions.errors import InputProblems
+from jounce.conventions.typed import whole
 from jounce.job.shelf.kept import part_of
 from jounce.job.shelf.part import Part
 from jounce.job.shelf.remarks import remarks_on
@@ -74,7 +75,8 @@ def _changed(part: Part, given: dict[str, str]) -> Part:
     update: dict[str, object] = {"currency": given["currency"]}
     for key in _COUNTS:
         text = given[key]
-        update[key] = None if not text else int(text) if text.isdecimal() and text.isascii() else text
+        count = whole(text)
+        update[key] = (text or None) if count is None else count
     try:
         update["price"] = Decimal(given["price"].replace(",", ".")) if given["price"] else None
     except InvalidOperation:

@@ -12,6 +12,7 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.typed import whole
 from jounce.job.file import parse_job
 from jounce.job.search.goals import METRICS
 from jounce.job.search.handed_on import job_text
@@ -64,15 +65,16 @@ def take(ask: Ask) -> Response:
     if not ask.form:
         return onward(home)
     work = ask.works.find(ask.form.get("work", ""))
-    given = ask.form.get("package", "")
+    given = whole(ask.form.get("package", ""))
     if (work.order.kind, work.order.key) != ("search", job.id) or not isinstance(work.result, Searched):
         raise InputError("This search found nothing for this job", todo="Search again.")
     result = work.result.result
-    if not given.isdigit() or len(given) > 9 or int(given) >= len(result.found.score):
-        raise InputError("There is no such package", found=given[:20], todo="Take one that the page shows.")
-    found = package_of(result, int(given), ask.desk.units)
+    if given is None or given >= len(result.found.score):
+        typed = ask.form.get("package", "")[:20]
+        raise InputError("There is no such package", found=typed, todo="Take one that the page shows.")
+    found = package_of(result, given, ask.desk.units)
     codes = ", ".join(part.code for _, part, _ in found.parts)
-    content = _with_package(job, _asked_of(work), result, int(given))
+    content = _with_package(job, _asked_of(work), result, given)
     kept = keep(ask, job, content, f"package taken: {codes or 'no new part'}, {found.price}")
     return onward(f"/jobs/{job.id}/consequences?{mark(kept)}")
 

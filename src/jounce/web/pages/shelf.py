@@ -9,6 +9,7 @@ from starlette.responses import Response
 from jounce.book import Book, Entry
 from jounce.car.document import CarDocument
 from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.typed import whole
 from jounce.job.search.slots import check_searchable
 from jounce.job.shelf.csv_in import parse_csv
 from jounce.job.shelf.fit.reason import Verdict
@@ -67,7 +68,7 @@ def _list(ask: Ask) -> Response:
         known=known_rows,
         chosen=chosen,
         jobs=_searchable_jobs(ask.book, cars, chosen),
-        filled=[ask.query[name] for name in _COUNTS if ask.query.get(name, "").isdigit()],
+        filled=[ask.query[name] for name in _COUNTS if whole(ask.query.get(name, "")) is not None],
     )
 
 

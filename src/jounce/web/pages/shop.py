@@ -10,6 +10,7 @@ from starlette.responses import Response
 from jounce.book import Entry
 from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import JounceError
+from jounce.conventions.typed import whole
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.job.rules import parse_rules
 from jounce.job.shop import Shop, parse_shop
@@ -151,7 +152,8 @@ def _typed(ask: Ask, field: Field) -> object:
 def _number(text: str) -> object:
     """A whole number where it is one; amounts stay text, so that their hundredths are exact."""
     plain = text.replace(",", ".").removesuffix("%").strip()
-    return int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 10 else plain
+    count = whole(plain)
+    return plain if count is None else count
 
 
 def _shown(shop: Shop, field: Field) -> str:
