@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing
+import subprocess
+import sys
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 import pytest
@@ -129,3 +131,44 @@ def test_a_book_of_the_first_form_takes_one_shop_once_it_is_brought_up_to_date(t
     opened.add("shop", "ours", "")
     with pytest.raises(InputError):
         opened.add("shop", "a second", "")
+
+
+UPDATER = """
+import sys
+from jounce.book import open_book
+print("ready", flush=True)
+for line in sys.stdin:
+    book = open_book(line.strip(), "updater", make=True)
+    print([entry.content for entry in book.entries()], flush=True)
+    book.close()
+"""
+
+
+@pytest.mark.parametrize("made", ["older", "new"])
+def test_several_that_open_a_book_at_once_bring_it_up_to_date_once(tmp_path, made):
+    command = [sys.executable, "-c", UPDATER]
+    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True, "encoding": "utf-8"}
+    with ExitStack() as ending:
+        started = [ending.enter_context(subprocess.Popen(command, **pipes)) for _ in range(5)]  # noqa: S603
+        for updater in started:
+            assert updater.stdout.readline() == "ready\n"
+        for turn in range(4):
+            path = tmp_path / f"{turn}" / "shop.db"
+            path.parent.mkdir()
+            if made == "older":
+                with closing(sqlite3.connect(path)) as old:
+                    old.executescript((SCHEMAS / "0001.sql").read_text(encoding="utf-8"))
+                    old.execute("UPDATE attachment SET content = zeroblob(20000000)")  # so that a copy takes its time
+                    old.commit()
+            for updater in started:
+                updater.stdin.write(f"{path}\n")
+                updater.stdin.flush()
+            told = [updater.stdout.readline() for updater in started]
+
+            assert set(told) == {"['second']\n" if made == "older" else "[]\n"}
+            copies = ["shop-form-0001-1.db", "shop.db"] if made == "older" else ["shop.db"]
+            assert sorted(one.name for one in path.parent.iterdir()) == copies
+            if made == "older":
+                with closing(sqlite3.connect(path.with_name(copies[0]))) as kept:
+                    assert kept.execute("SELECT version_num FROM alembic_version").fetchall() == [("0001",)]
+    assert [updater.returncode for updater in started] == [0] * 5

@@ -119,37 +119,44 @@ def _begin_at_once(connection: Connection) -> None:
 def _check(engine: Engine, place: str, *, read_only: bool, path: Path | None) -> None:
     config = Config()
     config.set_main_option("script_location", str(_MIGRATIONS))
-    newest = ScriptDirectory.from_config(config).get_current_head()
+    scripts = ScriptDirectory.from_config(config)
     with engine.execution_options(**{READING: True}).begin() as connection:
         if engine.dialect.name == "sqlite":
             _check_soundness(connection, place)
-        found = MigrationContext.configure(connection).get_current_revision()
-        if found is None and inspect(connection).get_table_names():
-            raise InputError(
-                "This is a database, but no shop book",
-                found=place,
-                todo="Check the name; make a new book under another one.",
-            )
-        known = {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
-        if found is not None and found not in known:
-            raise InputError(
-                "This book was written by a newer version of the program",
-                found=f"form {found}",
-                allowed=f"up to form {newest}",
-                todo="Use the newer version; nothing was changed.",
-                place=place,
-            )
-    if found == newest:
-        return
+        if _form(connection, scripts, place) == scripts.get_current_head():
+            return
     if read_only:
         raise InputError("This book is of an older form and may only be read", todo="Make it writable.", place=place)
-    if found is not None and path is not None:
-        copy_beside(lambda: engine.execution_options(**{READING: True}).connect(), path, found)
-    with engine.begin() as connection:
-        if engine.dialect.name == "postgresql":  # two that open an older book at once bring it up to date once
+    with engine.begin() as connection:  # from here on this one alone writes
+        if engine.dialect.name == "postgresql":
             connection.execute(text(f"SELECT pg_advisory_xact_lock({_ONE_AT_A_TIME})"))
+        found = _form(connection, scripts, place)
+        if found == scripts.get_current_head():  # somebody else brought it up to date meanwhile
+            return
+        if found is not None and path is not None:
+            copy_beside(lambda: engine.execution_options(**{READING: True}).connect(), path, found)
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
+
+
+def _form(connection: Connection, scripts: ScriptDirectory, place: str) -> str | None:
+    """The form that a book has; None for an empty database."""
+    found = MigrationContext.configure(connection).get_current_revision()
+    if found is None and inspect(connection).get_table_names():
+        raise InputError(
+            "This is a database, but no shop book",
+            found=place,
+            todo="Check the name; make a new book under another one.",
+        )
+    if found is not None and found not in {script.revision for script in scripts.walk_revisions()}:
+        raise InputError(
+            "This book was written by a newer version of the program",
+            found=f"form {found}",
+            allowed=f"up to form {scripts.get_current_head()}",
+            todo="Use the newer version; nothing was changed.",
+            place=place,
+        )
+    return found
 
 
 def _check_soundness(connection: Connection, place: str) -> None:
