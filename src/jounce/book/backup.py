@@ -12,6 +12,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from jounce.car.writing import sync_folder
 from jounce.conventions.errors import InputError
 
 Reading = Callable[[], AbstractContextManager[Connection]]
@@ -52,6 +53,7 @@ def back_up(reading: Reading, to: Path) -> Copied:
             unfinished = Path(folder) / to.name
             copied = _compared_copy(reading, unfinished)
             unfinished.rename(to)
+            sync_folder(to.parent)
     except (OSError, sqlite3.Error) as error:
         reason = getattr(error, "strerror", None) or str(error)
         todo = "Check that its folder may be written to and that the disk has room; nothing was left there."

@@ -102,11 +102,11 @@ def _no_such_kind(place: str) -> InputError:
 
 
 def _as_kept_for_years(connection: Any, _record: object) -> None:
-    """What was acknowledged is on the disk, and references hold."""
+    """What was acknowledged is on the disk, the folder's own entry of it too, and references hold."""
     connection.isolation_level = None  # transactions are begun by us, see below
     cursor = connection.cursor()
     cursor.execute("PRAGMA foreign_keys = ON")
-    cursor.execute("PRAGMA synchronous = FULL")
+    cursor.execute("PRAGMA synchronous = EXTRA")
     cursor.close()
 
 

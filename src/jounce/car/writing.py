@@ -12,7 +12,7 @@ from pathlib import Path
 
 from jounce.conventions.errors import InputError
 
-__all__ = ["make_folder", "taken", "write_new", "write_whole"]
+__all__ = ["make_folder", "sync_folder", "taken", "write_new", "write_whole"]
 
 
 def write_whole(path: Path | str, content: str | bytes, *, private: bool = False) -> None:
@@ -93,6 +93,20 @@ def write_new(texts: Mapping[Path, str], *, private: bool = False) -> None:
         raise
 
 
+def sync_folder(folder: Path) -> None:
+    """Have the names in a folder written to the disk, so that a new one outlives a power failure.
+
+    Args:
+        folder: the folder; one whose kind of disk cannot do this is left as it is
+    """
+    with suppress(OSError):
+        opened = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(opened)
+        finally:
+            os.close(opened)
+
+
 def _found(path: Path | str) -> os.stat_result | None:
     """What a name leads to; None where nothing is."""
     try:
@@ -127,6 +141,7 @@ def _replace(target: Path, found: os.stat_result | None, data: bytes, mode: int)
                 os.fchmod(file.fileno(), stat.S_IMODE(found.st_mode))
             os.fsync(file.fileno())
         unfinished.replace(target)
+        sync_folder(target.parent)
     except BaseException:
         unfinished.unlink(missing_ok=True)
         raise
