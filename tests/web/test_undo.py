@@ -89,7 +89,7 @@ def test_what_something_belongs_to_by_now_stays(shop: tuple[int, Book, str, str]
     refused = undo(port, page)
 
     assert refused.status == 422
-    assert "something belongs to it by now" in refused.text
+    assert "something belongs to it" in refused.text
     assert not book.entry(made.id).removed
 
 

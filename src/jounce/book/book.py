@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -16,7 +16,7 @@ from sqlalchemy.exc import DatabaseError
 
 from jounce.book import tables
 from jounce.book.backup import Copied, back_up
-from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Version
+from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, Version
 from jounce.conventions.errors import InputError, JounceError
 
 LONGEST_NAME = 200
@@ -345,46 +345,68 @@ class Book:
 
     # --------------------------------------------------------------------------------------------------- below
 
-    def put_back(self, versions: list[Version]) -> None:
-        """Put an entry with all its versions in, as `exchange` read it.
+    def whole(self) -> list[Kept]:
+        """Everything in the book as it is at one moment, what was taken out too; contents of files stay where they are."""
+        columns = [c for c in tables.attachment.c if c.name != "content"]
+        with self._reading(at_one_moment=True) as connection:
+            versions = _versions(connection)
+            files = [_attachment(row) for row in connection.execute(select(*columns).order_by(tables.attachment.c.at))]
+        kept = {version.entry.id: Kept([], []) for version in versions}
+        for version in versions:
+            kept[version.entry.id].versions.append(version)
+        for file in files:
+            kept[file.entry].files.append(file)
+        return list(kept.values())
+
+    def put_back(self, entries: Iterable[list[Version]], files: Iterable[tuple[Attachment, bytes]]) -> None:
+        """Put entries with all their versions and files in, as `exchange` reads them, all or none.
 
         Args:
-            versions: all versions of one entry, the first one first
+            entries: all versions of each entry, the first one first; what an entry belongs to comes before it
+            files: their files, read one by one; a file that is there already is left alone
 
         Raises:
-            InputError: it is there already with other versions, or cannot belong where it says
+            InputError: an entry is there already with other versions, or cannot belong where it says
         """
-        first = versions[0]
         with self._writing() as connection:
-            there = _versions(connection, first.entry.id)
-            if there == versions[: len(there)] and len(there) == len(versions):
-                return
-            if there:
-                raise InputError(
-                    "This entry is in the book already, with other versions",
-                    found=first.entry.name,
-                    todo="Take it in under another book, or compare the two by hand.",
-                )
-            last = versions[-1].entry
-            self._check_belongs(connection, last)
-            connection.execute(insert(tables.entry).values(**_listed(last)))
-            for version in versions:
-                connection.execute(insert(tables.version).values(**_kept(version)))
+            for versions in entries:
+                self._put_entry_back(connection, versions)
+            for attachment, content in files:
+                self._put_file_back(connection, attachment, content)
 
-    def put_file_back(self, attachment: Attachment, content: bytes) -> None:
-        """Put a file in as `exchange` read it; one that is there already is left alone."""
-        with self._writing() as connection:
-            known = select(tables.attachment.c.id).where(tables.attachment.c.id == attachment.id)
-            if connection.execute(known).one_or_none() is None:
-                values = {name: getattr(attachment, name) for name in Attachment.__dataclass_fields__}
-                removed = attachment.removed_at
-                values |= {"at": attachment.at.isoformat(), "content": content}
-                values |= {"removed_at": None if removed is None else removed.isoformat()}
-                connection.execute(insert(tables.attachment).values(**values))
+    def _put_entry_back(self, connection: Connection, versions: list[Version]) -> None:
+        last = versions[-1].entry
+        there = _versions(connection, last.id)
+        if there == versions:
+            return
+        if there:
+            raise InputError(
+                "This entry is in the book already, with other versions",
+                found=last.name,
+                todo="Nothing was read in. Take it in under another book, or compare the two by hand.",
+            )
+        self._check_belongs(connection, last)
+        connection.execute(insert(tables.entry).values(**_listed(last)))
+        for version in versions:
+            connection.execute(insert(tables.version).values(**_kept(version)))
+
+    def _put_file_back(self, connection: Connection, attachment: Attachment, content: bytes) -> None:
+        known = select(tables.attachment.c.id).where(tables.attachment.c.id == attachment.id)
+        if connection.execute(known).one_or_none() is None:
+            values = {name: getattr(attachment, name) for name in Attachment.__dataclass_fields__}
+            removed = attachment.removed_at
+            values |= {"at": attachment.at.isoformat(), "content": content}
+            values |= {"removed_at": None if removed is None else removed.isoformat()}
+            values |= {"removed_by": attachment.removed_by or None}
+            connection.execute(insert(tables.attachment).values(**values))
 
     def _next(self, connection: Connection, changed: Entry, note: str) -> Entry:
         new = replace(changed, name=_named(changed.name), number=changed.number + 1)
         self._check_belongs(connection, new)
+        if new.removed:
+            self._check_alone(connection, new)
+        elif connection.execute(select(tables.entry.c.removed).where(tables.entry.c.id == new.id)).scalar():
+            self._check_owner(connection, new)
         done = connection.execute(
             update(tables.entry)
             .where(tables.entry.c.id == new.id, tables.entry.c.number == changed.number)
@@ -400,6 +422,7 @@ class Book:
 
     def _insert(self, connection: Connection, new: Entry, note: str) -> None:
         self._check_belongs(connection, new)
+        self._check_owner(connection, new)
         connection.execute(insert(tables.entry).values(**_listed(new)))
         self._keep(connection, new, note)
 
@@ -422,9 +445,35 @@ class Book:
                 todo="Choose another entry.",
             )
 
+    def _check_alone(self, connection: Connection, entry: Entry) -> None:
+        wanted = select(tables.entry.c.name).where(
+            tables.entry.c.belongs_to == entry.id, tables.entry.c.removed.is_(False)
+        )
+        names = list(connection.execute(wanted.order_by(tables.entry.c.name)).scalars())
+        if names:
+            more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+            raise InputError(
+                f"“{entry.name}” is not taken out, for something belongs to it",
+                found=", ".join(names[:3]) + more,
+                todo="Leave it, or take that out first.",
+            )
+
+    def _check_owner(self, connection: Connection, entry: Entry) -> None:
+        wanted = select(tables.entry.c.name).where(tables.entry.c.id == entry.belongs_to, tables.entry.c.removed)
+        name = connection.execute(wanted).scalar()
+        if name is not None:
+            raise InputError(
+                "What it belongs to was taken out of the book",
+                found=name,
+                todo="Bring that back first, by its history.",
+            )
+
     @contextmanager
-    def _reading(self) -> Iterator[Connection]:
-        with _told(self.place), self._engine.execution_options(**{READING: True}).connect() as connection:
+    def _reading(self, *, at_one_moment: bool = False) -> Iterator[Connection]:
+        options: dict[str, Any] = {READING: True}
+        if at_one_moment and self._engine.dialect.name == "postgresql":  # a file stands still for whoever reads it
+            options["isolation_level"] = "REPEATABLE READ"
+        with _told(self.place), self._engine.execution_options(**options).connect() as connection:
             yield connection
 
     @contextmanager
@@ -499,13 +548,11 @@ def _entry(row: Row[Any]) -> Entry:
     return Entry(row.id, row.kind, row.name, row.content, row.belongs_to, row.number, bool(row.removed))
 
 
-def _versions(connection: Connection, entry_id: str) -> list[Version]:
-    wanted = (
-        select(tables.version, tables.entry.c.kind)
-        .join(tables.entry, tables.entry.c.id == tables.version.c.entry)
-        .where(tables.version.c.entry == entry_id)
-        .order_by(tables.version.c.number)
-    )
+def _versions(connection: Connection, entry_id: str | None = None) -> list[Version]:
+    """All versions of an entry, or of every entry, the first one first."""
+    wanted = select(tables.version, tables.entry.c.kind).join(tables.entry, tables.entry.c.id == tables.version.c.entry)
+    if entry_id is not None:
+        wanted = wanted.where(tables.version.c.entry == entry_id)
     return [
         Version(
             Entry(row.entry, row.kind, row.name, row.content, row.belongs_to, row.number, bool(row.removed)),
@@ -513,7 +560,7 @@ def _versions(connection: Connection, entry_id: str) -> list[Version]:
             row.by,
             row.note,
         )
-        for row in connection.execute(wanted)
+        for row in connection.execute(wanted.order_by(tables.version.c.entry, tables.version.c.number))
     ]
 
 

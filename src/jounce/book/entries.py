@@ -93,3 +93,16 @@ class Attachment:
     by: str
     removed_at: datetime.datetime | None = None
     removed_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """An entry with all that is kept of it: its versions, the first one first, and its files in the order they came."""
+
+    versions: list[Version]
+    files: list[Attachment]
+
+    @property
+    def entry(self) -> Entry:
+        """The entry as it is now."""
+        return self.versions[-1].entry

@@ -10,14 +10,19 @@ import datetime
 import hashlib
 import json
 import re
+import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from jounce.book.book import Book
-from jounce.book.entries import KINDS, ONLY_ONE, Attachment, Entry, Version
+from jounce.book.entries import KINDS, ONLY_ONE, Attachment, Entry, Kept, Version
+from jounce.car.writing import make_folder, sync_folder, write_whole
 from jounce.conventions.errors import InputError
+
+Plain = TypeVar("Plain", bool, int, str)
 
 FORM = 1
 """Form of the files written; a reader refuses a newer one."""
@@ -26,7 +31,7 @@ _ENDINGS = {"car": "toml", "job": "toml", "part": "toml", "shop": "toml", "rules
 
 
 def write_out(book: Book, folder: Path, entry_id: str | None = None) -> int:
-    """Write entries as plain files.
+    """Write entries as plain files, those that were taken out too; only their owner may read them.
 
     Args:
         book: the book
@@ -37,21 +42,30 @@ def write_out(book: Book, folder: Path, entry_id: str | None = None) -> int:
         How many entries were written
 
     Raises:
-        InputError: the folder exists, or there is no such entry
+        InputError: the folder exists or cannot be made, the disk is full, or there is no such entry
     """
-    if folder.exists():
+    if folder.exists() or folder.is_symlink():
         raise InputError("There is such a folder already", todo="Choose another name.", place=str(folder))
-    entries = list(_all(book)) if entry_id is None else _family(book, entry_id)
-    unfinished = folder.with_name(folder.name + ".unfinished")
-    unfinished.mkdir(parents=True)
-    for entry in entries:
-        _write_entry(book, unfinished, entry)
-    unfinished.rename(folder)
-    return len(entries)
+    everything = book.whole()
+    wanted = everything if entry_id is None else _family(everything, book.entry(entry_id).id)
+    make_folder(folder.parent)
+    try:
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".") as within:
+            unfinished = Path(within) / "export"
+            unfinished.mkdir(mode=0o700)
+            for kept in wanted:
+                _write_entry(book, unfinished, kept)
+            unfinished.rename(folder)
+            sync_folder(folder.parent)
+    except (OSError, InputError) as error:
+        reason = getattr(error, "strerror", None) or getattr(error, "message", str(error))
+        todo = "Check that the folder may be written to and that the disk has room; nothing was left there."
+        raise InputError(f"The entries cannot be written ({reason})", todo=todo, place=str(folder)) from None
+    return len(wanted)
 
 
 def take_in(book: Book, folder: Path) -> int:
-    """Read entries from plain files; all of them are read before the first one is written.
+    """Read entries from plain files, all or none.
 
     A book that has a shop or local rules of its own keeps them and leaves those of the files aside.
 
@@ -63,59 +77,62 @@ def take_in(book: Book, folder: Path) -> int:
         How many entries were read
 
     Raises:
-        InputError: a file is missing, damaged or of a newer form, or an entry is there with other versions
+        InputError: a file is missing, damaged or of a newer form, an entry is there with other versions, or what one
+            belongs to is missing
     """
-    read = [_read_entry(path.parent) for path in sorted(folder.glob(f"*/{_HISTORY}"))]
-    if not read:
+    places = sorted(path.parent for path in folder.glob(f"*/{_HISTORY}"))
+    if not places:
         raise InputError("This folder holds no entries of a book", todo="Check the folder.", place=str(folder))
+    own = {kind: entry.id for kind in ONLY_ONE for entry in book.entries(kind)}
+    read = [
+        (place, versions, files)
+        for place, versions, files in map(_read_entry, places)
+        if (last := versions[-1].entry).removed or own.get(last.kind, last.id) == last.id
+    ]
     order = {kind: number for number, kind in enumerate(KINDS)}
-    own: dict[str, str] = {kind: entry.id for kind in ONLY_ONE for entry in book.entries(kind)}
-    read = [(v, files) for v, files in read if own.get(v[0].entry.kind, v[0].entry.id) == v[0].entry.id]
-    read.sort(key=lambda one: order[one[0][0].entry.kind])
-    for versions, _ in read:
-        book.put_back(versions)
-    for _, files in read:
-        for attachment, content in files:
-            book.put_file_back(attachment, content)
+    read.sort(key=lambda one: order[one[1][-1].entry.kind])
+    book.put_back(
+        (versions for _, versions, _ in read), (_file(place, told) for place, _, files in read for told in files)
+    )
     return len(read)
 
 
-def _all(book: Book) -> Iterator[Entry]:
-    for kind in KINDS:
-        yield from book.entries(kind)
+def _family(everything: list[Kept], entry_id: str) -> list[Kept]:
+    """An entry with all above it and all below it."""
+    by_id = {kept.entry.id: kept for kept in everything}
+    above: list[str] = []
+    upper = by_id[entry_id].entry.belongs_to
+    while upper is not None:
+        above.insert(0, upper)
+        upper = by_id[upper].entry.belongs_to
+    found = [entry_id]
+    for one in found:  # which grows meanwhile
+        found += [kept.entry.id for kept in everything if kept.entry.belongs_to == one]
+    return [by_id[one] for one in (*above, *found)]
 
 
-def _family(book: Book, entry_id: str) -> list[Entry]:
-    entry = book.entry(entry_id)
-    above: list[Entry] = []
-    while (above[0] if above else entry).belongs_to is not None:
-        above.insert(0, book.entry(str((above[0] if above else entry).belongs_to)))
-    found, waiting = [entry], [entry]
-    while waiting:
-        below = book.entries(belongs_to=waiting.pop().id)
-        found += below
-        waiting += below
-    return above + found
-
-
-def _write_entry(book: Book, folder: Path, entry: Entry) -> None:
+def _write_entry(book: Book, folder: Path, kept: Kept) -> None:
+    entry = kept.entry
     plain = re.sub(r"[^\w-]+", "-", entry.name).strip("-").lower()[:40] or "unnamed"
     own = folder / f"{entry.kind}-{plain}-{entry.id[:8]}"
-    own.mkdir()
-    (own / f"{entry.kind}.{_ENDINGS.get(entry.kind, 'txt')}").write_text(entry.content, encoding="utf-8")
-    files = book.attachments(entry.id, removed=True)
-    for number, attachment in enumerate(files, start=1):
-        (own / _file_name(number, attachment)).write_bytes(book.content_of(attachment.id))
+    number = 1
+    while own.exists():
+        number += 1
+        own = folder / f"{entry.kind}-{plain}-{entry.id[:8]}-{number}"
+    own.mkdir(mode=0o700)
+    write_whole(own / f"{entry.kind}.{_ENDINGS.get(entry.kind, 'txt')}", entry.content, private=True)
+    files = []
+    for number, attachment in enumerate(kept.files, start=1):
+        name = _file_name(number, attachment)
+        write_whole(own / name, book.content_of(attachment.id), private=True)
+        files.append({**_dated(attachment), "file": name})
     history = {
         "form": FORM,
         "entry": {"id": entry.id, "kind": entry.kind},
-        "versions": [_told(version) for version in book.versions(entry.id)],
-        "files": [
-            {**_dated(attachment), "file": _file_name(number, attachment)}
-            for number, attachment in enumerate(files, start=1)
-        ],
+        "versions": [_told(version) for version in kept.versions],
+        "files": files,
     }
-    (own / _HISTORY).write_text(json.dumps(history, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
+    write_whole(own / _HISTORY, json.dumps(history, indent=2, ensure_ascii=False) + "\n", private=True)
 
 
 def _dated(attachment: Attachment) -> dict[str, Any]:
@@ -143,21 +160,29 @@ def _told(version: Version) -> dict[str, Any]:
     }
 
 
-def _read_entry(folder: Path) -> tuple[list[Version], list[tuple[Attachment, bytes]]]:
+def _read_entry(folder: Path) -> tuple[Path, list[Version], list[dict[str, Any]]]:
+    """Folder of an entry, its versions, and what is told of its files."""
     place = folder / _HISTORY
-    try:
+    with _damage_told(place):
         told = json.loads(place.read_text(encoding="utf-8"))
         _check_form(told, place)
         versions = [_version(told["entry"], one) for one in told["versions"]]
-        files = [_file(folder, one) for one in told["files"]]
-    except (OSError, ValueError, KeyError, TypeError) as error:
+        if [version.entry.number for version in versions] != list(range(1, len(versions) + 1)):
+            raise ValueError("its versions are not numbered 1, 2, 3 …")
+        return folder, versions, [dict(one) for one in told["files"]]
+
+
+@contextmanager
+def _damage_told(place: Path) -> Iterator[None]:
+    try:
+        yield
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise InputError(
             "This is no entry of a book, or it is damaged",
             found=f"{type(error).__name__}: {error}",
             todo="Take the file from where it came from again; nothing was read in.",
             place=str(place),
         ) from None
-    return versions, files
 
 
 def _check_form(told: dict[str, Any], place: Path) -> None:
@@ -171,34 +196,48 @@ def _check_form(told: dict[str, Any], place: Path) -> None:
 
 
 def _version(entry: dict[str, Any], told: dict[str, Any]) -> Version:
+    belongs_to = told["belongs_to"]
     return Version(
         Entry(
-            entry["id"],
+            _is(entry["id"], str),
             entry["kind"],
-            told["name"],
-            told["content"],
-            told["belongs_to"],
-            told["number"],
-            told["removed"],
+            _is(told["name"], str),
+            _is(told["content"], str),
+            None if belongs_to is None else _is(belongs_to, str),
+            _is(told["number"], int),
+            _is(told["removed"], bool),
         ),
         datetime.datetime.fromisoformat(told["at"]),
-        told["by"],
-        told["note"],
+        _is(told["by"], str),
+        _is(told["note"], str),
     )
+
+
+def _is(value: object, kind: type[Plain]) -> Plain:
+    """The value, which must be of a kind."""
+    if not isinstance(value, kind):
+        raise TypeError(f"{value!r} is no {kind.__name__}"[:200])
+    return value
 
 
 def _file(folder: Path, told: dict[str, Any]) -> tuple[Attachment, bytes]:
-    content = (folder / Path(told["file"]).name).read_bytes()
-    if hashlib.sha256(content).hexdigest() != told["sha256"]:
-        raise InputError(
-            "An attached file is not the one that was written out", found=told["name"], todo="Fetch it again."
+    with _damage_told(folder / _HISTORY):
+        content = (folder / Path(told["file"]).name).read_bytes()
+        if hashlib.sha256(content).hexdigest() != told["sha256"] or len(content) != told["size"]:
+            raise InputError(
+                "An attached file is not the one that was written out", found=told["name"], todo="Fetch it again."
+            )
+        removed = told.get("removed_at")  # files written by an earlier program do not tell
+        attachment = Attachment(
+            _is(told["id"], str),
+            _is(told["entry"], str),
+            _is(told["name"], str),
+            _is(told["media_type"], str),
+            told["sha256"],
+            told["size"],
+            datetime.datetime.fromisoformat(told["at"]),
+            _is(told["by"], str),
+            None if removed is None else datetime.datetime.fromisoformat(removed),
+            _is(told.get("removed_by", ""), str),
         )
-    names = ("id", "entry", "name", "media_type", "sha256", "size", "by")
-    removed = told.get("removed_at")  # files written by an earlier program do not tell
-    attachment = Attachment(
-        **{name: told[name] for name in names},
-        at=datetime.datetime.fromisoformat(told["at"]),
-        removed_at=None if removed is None else datetime.datetime.fromisoformat(removed),
-        removed_by=told.get("removed_by", ""),
-    )
     return attachment, content

@@ -87,11 +87,4 @@ def undone(book: Book, entry_id: str, number: int) -> Entry:
     before = versions.get(number - 1)
     if before is not None and not before.entry.removed:
         return book.save(replace(before.entry, number=number), f"{UNDONE}as in version {number - 1}")
-    belonging = book.entries(belongs_to=entry_id)
-    if belonging:
-        raise InputError(
-            f"“{now.entry.name}” is not taken out, for something belongs to it by now",
-            found=", ".join(one.name for one in belonging[:3]),
-            todo="Leave it, or take that out first.",
-        )
     return book.remove(now.entry, f"{UNDONE}taken out")
