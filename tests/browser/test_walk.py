@@ -73,20 +73,28 @@ def test_two_browsers_at_once_and_the_later_one_sees_the_earlier_change(tmp_path
         for page, name in ((first, "Ann"), (second, "Bo")):
             page.goto(f"http://127.0.0.1:{port}/desk")
             page.get_by_label("Who writes here").fill(name)
-            page.get_by_role("button", name="Keep").click()
+            with page.expect_navigation():
+                page.get_by_role("button", name="Keep").click()
             page.goto(f"http://127.0.0.1:{port}/jobs/{job}/aim")
         first.get_by_label("front lower by").fill("30")
         first.get_by_role("button", name="Save", exact=True).click()
         expect(first.get_by_label("front lower by")).to_have_value("30 mm")
         second.get_by_label("rear lower by").fill("25")
         second.get_by_role("button", name="Save", exact=True).click()
-        expect(second.get_by_role("alert")).to_contain_text("changed by Ann")
-        second.get_by_role("button", name="Save mine on top of it").click()
+        expect(second.get_by_role("status").first).to_contain_text("put together with version 2 by Ann")
         expect(second.get_by_label("rear lower by")).to_have_value("25 mm")
-        assert [version.by for version in book.versions(job)] == ["tester", "Ann", "Bo"]
+        expect(second.get_by_label("front lower by")).to_have_value("30 mm")
+        first.get_by_label("rear lower by").fill("20")
+        first.get_by_role("button", name="Save", exact=True).click()
+        expect(first.get_by_role("alert")).to_contain_text("1 field needs another look")
+        expect(first.locator(".wrong")).to_contain_text("Bo saved “25 mm” here")
+        expect(first.get_by_label("rear lower by")).to_have_value("20")
+        first.get_by_role("button", name="Save", exact=True).click()
+        expect(first.get_by_label("rear lower by")).to_have_value("20 mm")
+        assert [version.by for version in book.versions(job)] == ["tester", "Ann", "Bo", "Ann"]
         second.get_by_role("link", name="Earlier versions").click()
         second.get_by_role("button", name="Make it as in version 1 again").click()
-        expect(second.locator(".versions > li")).to_have_count(4)
+        expect(second.locator(".versions > li")).to_have_count(5)
         assert book.entry(job).content == demo_text("brisk-14-lower.toml")
     book.close()
 

@@ -142,3 +142,81 @@ def test_what_is_wrong_with_a_job_is_told_among_its_steps(bench: Workbench) -> N
 
     assert answer.status == 422
     assert at_the_steps(answer.text, bench.job)
+
+
+ANN, BO = ({"Cookie": f"jounce_by={name}"} for name in ("Ann", "Bo"))
+
+
+def test_two_people_on_different_steps_of_a_car_are_put_together(bench: Workbench) -> None:
+    home = f"/cars/{bench.car}/measure"
+    first = {
+        "number": "1",
+        "heights.front_left": "318",
+        "heights.front_left~band": "2",
+        "heights.front_left~from": "tape",
+    }
+    second = {"number": "1", "mass.front_left": "240", "mass.front_left~band": "1", "mass.front_left~from": "scales"}
+    assert asked(bench.port, f"{home}/round", first, ANN).status == 303
+    late = asked(bench.port, f"{home}/scales", second, BO)
+
+    assert late.status == 303
+    assert "put together with version 2 by Ann" in asked(bench.port, late.headers["location"]).text
+    kept = bench.book.entry(bench.car).content
+    assert '"318 mm"' in kept
+    assert '"240 kg"' in kept
+
+
+def test_two_values_of_one_reading_are_shown_beside_its_field(bench: Workbench) -> None:
+    address = f"/cars/{bench.car}/measure/scales"
+    mine = {"number": "1", "mass.front_left": "240", "mass.rear_left": "180"}
+    asked(bench.port, address, {"number": "1", "mass.front_left": "250"}, ANN)
+    late = asked(bench.port, address, mine, BO)
+
+    assert late.status == 422
+    told = re.search(r'<p class="wrong" id="mass.front_left-wrong">(.*?)</p>', late.text)
+    assert told
+    assert "Ann saved “250" in html.unescape(told[1])
+    assert "(version 2)" in told[1]
+    assert re.search(r'name="mass.front_left" value="240"', late.text)
+    assert re.search(r'name="mass.rear_left" value="180"', late.text)
+    assert bench.book.entry(bench.car).number == 2
+    assert asked(bench.port, address, mine | {"number": "2"}, BO).status == 303
+    kept = bench.book.entry(bench.car).content
+    assert '"240 kg"' in kept
+    assert '"180 kg"' in kept
+
+
+def test_the_same_reading_sent_twice_is_saved_as_it_is(bench: Workbench) -> None:
+    for number in ("1", "1"):
+        answer = asked(bench.port, f"/jobs/{bench.job}/aim", {"number": number, "wanted.front.lower": "25"}, BO)
+        assert answer.status == 303
+    assert value_of(asked(bench.port, f"/jobs/{bench.job}/aim").text, "wanted.front.lower") == "25 mm"
+
+
+def test_bad_readings_of_a_proof_come_back_with_all_that_was_typed(bench: Workbench) -> None:
+    typed = {"front.left.height": "300", "front.right.height": "3o1", "rear.left.load": "200", "rear.left.toe": "x"}
+    answer = asked(bench.port, f"/jobs/{bench.job}/proof", typed)
+
+    assert answer.status == 422
+    assert at_the_steps(answer.text, bench.job)
+    for key, text in typed.items():
+        assert value_of(answer.text, key) == text
+        assert bool(wrong_of(answer.text, key)) == (text in {"3o1", "x"})
+    assert bench.book.entries("measurement", bench.job) == []
+    good = {key: text for key, text in typed.items() if text not in {"3o1", "x"}}
+    for _ in range(2):  # the second time as after an answer that got lost
+        assert asked(bench.port, f"/jobs/{bench.job}/proof", good).status == 303
+    assert len(bench.book.entries("measurement", bench.job)) == 1
+
+
+def test_a_form_that_a_script_sends_is_told_where_to_go_on_and_saved_once(bench: Workbench) -> None:
+    form, word = {"name": "B. Example", "text": ""}, {"x-once": "1-2-3"}
+    answers = [asked(bench.port, "/customers", form, word) for _ in range(2)]
+
+    assert [one.status for one in answers] == [200, 200]
+    assert answers[0].text == answers[1].text
+    assert '"to":"/?saved=' in answers[0].text
+    assert [one.name for one in bench.book.entries("customer")].count("B. Example") == 1
+    refused = asked(bench.port, "/customers", {"name": " ", "text": "12 Lane"}, {"x-once": "4"})
+    assert refused.status == 422
+    assert "12 Lane</textarea>" in refused.text

@@ -62,6 +62,7 @@ class JobIdentity(Section):
 
     name: str = Field(min_length=1, description="what the job is called")
     car: str = Field(min_length=1, description="car file, from the folder of the job file")
+    number: str = Field(default="", description="number of the job in the shop's books")
     customer: str = Field(default="", description="whose car it is")
     date: datetime.date | None = Field(default=None, description="day of the plan")
     revision: str = Field(default="1", description="revision of the plan")

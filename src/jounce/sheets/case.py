@@ -148,13 +148,15 @@ def case_of_work(
 
 
 def identity_of(job: JobDocument, look: Paperwork) -> str:
-    """Which plan a sheet is of: the versions that the book keeps, or the revision that the job file states, and its day.
+    """Which plan a sheet is of: the job's number, the book's versions or the file's revision, and its day.
 
     Args:
         job: the change list
         look: how the sheet looks
     """
-    return (look.edition or f"revision {job.job.revision}") + (f" · {job.job.date}" if job.job.date else "")
+    number = f"no. {job.job.number}" if job.job.number else ""
+    day = str(job.job.date) if job.job.date else ""
+    return " · ".join(filter(None, (number, look.edition or f"revision {job.job.revision}", day)))
 
 
 def states_on_road(car: CarDocument, planned: CarDocument, plan: Plan) -> OnRoad:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 
 from starlette.responses import Response
 
-from jounce.book import Entry
+from jounce.book import Entry, Version
 from jounce.book.book import Overtaken
 from jounce.car.file import parse_car
 from jounce.conventions.errors import JounceError
@@ -20,7 +21,7 @@ from jounce.job.shop import parse_shop
 from jounce.web.asking import Ask, onward, page
 from jounce.web.undoing import mark
 
-__all__ = ["Taken", "keep", "number_of", "onward_saved", "read_whole", "taken_page"]
+__all__ = ["Since", "Taken", "keep", "number_of", "onward_saved", "read_whole", "since_opened", "taken_page"]
 
 
 class Taken(Exception):
@@ -42,7 +43,59 @@ def number_of(ask: Ask, entry: Entry) -> int:
     return entry.number if given is None else given
 
 
-def keep(ask: Ask, entry: Entry, content: str, note: str = "") -> Entry:
+@dataclass(frozen=True, slots=True)
+class Since:
+    """What was saved since a form was opened.
+
+    Attributes:
+        before: the entry as the form showed it
+        changed: the version that changed a field last, by the field's key; fields nobody changed are not there
+        note: what is said of putting both changes together; empty where nothing was saved meanwhile
+
+    """
+
+    before: Entry
+    changed: Mapping[str, Version]
+    note: str
+
+    def told(self, key: str, now: str) -> str:
+        """What is said beside a field that two people changed.
+
+        Args:
+            key: the field
+            now: what stands there now
+        """
+        theirs = self.changed[key]
+        when = theirs.at.strftime("%Y-%m-%d %H:%M")
+        return (
+            f"{theirs.by} saved “{now or 'nothing'}” here on {when} UTC (version {theirs.entry.number}), after you opened "
+            "this page. Save again to put yours in its place, or type theirs."
+        )
+
+
+def since_opened(ask: Ask, entry: Entry, shown: Callable[[str], Mapping[str, object]]) -> Since:
+    """What others saved since the form was opened, field by field.
+
+    Args:
+        ask: the request with its form
+        entry: the entry as it is now
+        shown: what the fields show of a document, by key
+    """
+    number = number_of(ask, entry)
+    versions = (
+        [one for one in ask.book.versions(entry.id) if one.entry.number >= number] if number < entry.number else []
+    )
+    if not versions or versions[0].entry.number != number:
+        return Since(entry, {}, "")
+    changed: dict[str, Version] = {}
+    fields = [shown(one.entry.content) for one in versions]
+    for version, old, new in zip(versions[1:], fields, fields[1:], strict=False):
+        changed |= {key: version for key in {*old, *new} if old.get(key) != new.get(key)}
+    last = versions[-1]
+    return Since(versions[0].entry, changed, f"; put together with version {last.entry.number} by {last.by}")
+
+
+def keep(ask: Ask, entry: Entry, content: str, note: str = "", *, number: int | None = None) -> Entry:
     """Check a document and save it as the next version.
 
     Args:
@@ -50,12 +103,13 @@ def keep(ask: Ask, entry: Entry, content: str, note: str = "") -> Entry:
         entry: the entry as it is now
         content: its new document
         note: what is said about the change
+        number: version that the document was made from; that of the form where it is left out
 
     Raises:
         Taken: somebody else saved it since the form was opened
         JounceError: what is wrong with the document; nothing is saved
     """
-    number = number_of(ask, entry)
+    number = number_of(ask, entry) if number is None else number
     name = read_whole(ask, replace(entry, content=content))
     try:
         return ask.book.save(replace(entry, name=name, content=content, number=number), note)

@@ -32,9 +32,11 @@ from jounce.web.pages import (
     frames,
     history,
     job,
+    job_details,
     job_forms,
     measure,
     new_car,
+    nowhere,
     part,
     photos,
     phrases,
@@ -48,6 +50,7 @@ from jounce.web.pages import (
     work,
 )
 from jounce.web.saving import Taken, taken_page
+from jounce.web.sending import ONCE, Sent
 
 __all__ = ["build_site"]
 
@@ -64,13 +67,14 @@ _PAGES: dict[str, Handler] = {
     "/cars/{entry}/sheet.pdf": sheets.print_car,
     "/cars/{entry}/curves.csv": car.curves_file,
     "/cars/{entry}/frames.json": frames.of_car,
-    "/cars/{entry}/jobs": car.add_job,
+    "/cars/{entry}/jobs": job_details.begin,
     "/entries/{entry}/words": words.show,
     "/entries/{entry}/history": history.show,
     "/entries/{entry}/restore": history.restore,
     "/entries/{entry}/undo": history.undo,
     "/jobs/{entry}": job.found,
     "/jobs/{entry}/found": job.found,
+    "/jobs/{entry}/details": job_details.show,
     "/jobs/{entry}/aim": job_forms.aim,
     "/jobs/{entry}/changes": job_forms.changes,
     "/jobs/{entry}/consequences": job.consequences,
@@ -105,6 +109,7 @@ _STATIC = {
     "mark.svg": "image/svg+xml",
     "style.css": "text/css",
     "pages.js": "text/javascript",
+    "drafts.js": "text/javascript",
     "picture.js": "text/javascript",
     "charts.js": "text/javascript",
     "long_work.js": "text/javascript",
@@ -118,7 +123,7 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
         book_: the shop book that it works on
         sessions: who is signed in; None where it is open to this machine alone
     """
-    works, heard = LongWork(), Heard()
+    works, heard, sent = LongWork(), Heard(), Sent()
 
     @asynccontextmanager
     async def lifetime(_: Starlette) -> AsyncIterator[None]:
@@ -127,14 +132,17 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
 
     def route(address: str, handler: Handler) -> Route:
         return Route(
-            address, _endpoint(book_, handler, works, heard, guarded=sessions is not None), methods=["GET", "POST"]
+            address,
+            _endpoint(book_, handler, works, heard, sent, guarded=sessions is not None),
+            methods=["GET", "POST"],
         )
 
     pages = [route(address, handler) for address, handler in _PAGES.items()]
     if sessions is not None:
         pages += [route("/sign-in", sign_in.page_for(sessions)), route("/sign-out", sign_in.way_out(sessions))]
+    known = [*pages, api_of(book_, sessions, works), Route("/static/{name}", _static)]
     site = Starlette(
-        routes=[*pages, api_of(book_, sessions, works), Route("/static/{name}", _static)],
+        routes=[*known, route("/{address:path}", nowhere.show)],
         middleware=[Middleware(GZipMiddleware, minimum_size=1000)],
         exception_handlers={404: _not_found, 500: _failed},
         lifespan=lifetime,
@@ -143,11 +151,15 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
 
 
 def _endpoint(
-    book_: Book, handler: Handler, works: LongWork, heard: Heard, *, guarded: bool
+    book_: Book, handler: Handler, works: LongWork, heard: Heard, sent: Sent, *, guarded: bool
 ) -> Callable[[Request], Awaitable[Response]]:
     async def endpoint(request: Request) -> Response:
         desk_ = desk_of(cookies_of(request.headers), await run_in_threadpool(house_desk, book_))
+        once = request.headers.get(ONCE, "") if request.method == "POST" else ""
         texts, contents = await _form(request)
+        saved = sent.again(once) if once else None
+        if saved is not None:
+            return saved
         ask = Ask(
             book_.written_by(desk_.by),
             request.url.path,
@@ -162,7 +174,7 @@ def _endpoint(
             works,
             heard,
         )
-        return await run_in_threadpool(_spoken_answer, handler, ask, request.method)
+        return sent.answer(once, await run_in_threadpool(_spoken_answer, handler, ask, request.method))
 
     return endpoint
 
@@ -181,12 +193,14 @@ def _spoken_answer(handler: Handler, ask: Ask, method: str) -> Response:
 
 def _answer(handler: Handler, ask: Ask, method: str) -> Response:
     try:
-        answer = handler(ask)
+        try:
+            return handler(ask)
+        except Taken:  # in the very moment between reading and saving: put together with what is there now
+            return handler(ask)
     except Taken as taken:
         return taken_page(ask, taken)
     except JounceError as error:
         return _refused(ask, error, method)
-    return answer
 
 
 def _refused(ask: Ask, error: JounceError, method: str) -> Response:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from starlette.responses import Response
 
 from jounce.book import Entry
+from jounce.conventions.errors import InputError
 from jounce.web.asking import Ask, onward, page
 from jounce.web.saving import onward_saved
 
@@ -28,8 +29,13 @@ class CarLine:
         return all(word in text for word in words.casefold().split())
 
 
-def show(ask: Ask) -> Response:
-    """The book, or what of it has the words looked for."""
+def show(ask: Ask, wrong: str = "") -> Response:
+    """The book, or what of it has the words looked for.
+
+    Args:
+        ask: the request
+        wrong: what is wrong with a new customer
+    """
     entries = ask.book.entries()
     by_id = {entry.id: entry for entry in entries}
     lines = [
@@ -46,6 +52,8 @@ def show(ask: Ask) -> Response:
     return page(
         ask,
         "book.html",
+        422 if wrong else 200,
+        wrong=wrong,
         words=words,
         lines=[line for line in lines if line.has(words)],
         total=len(lines),
@@ -56,6 +64,10 @@ def show(ask: Ask) -> Response:
 
 def add_customer(ask: Ask) -> Response:
     """Put a customer in."""
-    if ask.form:
-        return onward_saved("/", ask.book.add("customer", ask.form.get("name", ""), ask.form.get("text", "")))
-    return onward("/")
+    if not ask.form:
+        return onward("/")
+    try:
+        kept = ask.book.add("customer", ask.form.get("name", ""), ask.form.get("text", ""))
+    except InputError as error:
+        return show(ask, str(error))
+    return onward_saved("/", kept)

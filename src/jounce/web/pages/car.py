@@ -13,22 +13,20 @@ from jounce.car.document import CarDocument
 from jounce.car.inputs import all_inputs
 from jounce.car.model import AxleName
 from jounce.car.remarks import remarks_of
-from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
-from jounce.job.apply import problems_between
-from jounce.job.file import parse_job
 from jounce.layouts.naming import SIDES
-from jounce.web.asking import Ask, find, onward, page
+from jounce.web.asking import Ask, find, page
 from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.gaps import gaps_of
 from jounce.web.measuring.known import progress_of
+from jounce.web.pages.job_details import DETAILS, first_details
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_found
-from jounce.web.saving import onward_saved
 from jounce.web.worked import bands_of, car_read
 
-__all__ = ["add_job", "curves_file", "show"]
+__all__ = ["curves_file", "show"]
 
 _STANDS = (
     ("load", "load", Kind.FORCE),
@@ -70,6 +68,8 @@ def _whole(ask: Ask, entry: Entry) -> Response:
         charts={one.model.name: travel_charts(one.model.name, [one], ask.desk.units) for one in standings},
         jobs=ask.book.entries("job", entry.id),
         plannable=_plannable(document),
+        details=DETAILS,
+        first=first_details(ask, entry),
     )
 
 
@@ -77,29 +77,6 @@ def curves_file(ask: Ask) -> Response:
     """Every result of both axles over travel, for a spreadsheet."""
     text = csv_text(as_found(find(ask, "car").content), ask.desk.units)
     return Response(text, media_type="text/csv", headers={"content-disposition": 'attachment; filename="curves.csv"'})
-
-
-def add_job(ask: Ask) -> Response:
-    """A new job of this car: from a file, or with nothing but a name."""
-    car = find(ask, "car")
-    if not ask.form and not ask.files:
-        return onward(f"/cars/{car.id}")
-    text = ask.uploaded()
-    if text is None:
-        text = _empty_job(ask.form.get("name", ""))
-    document = parse_job(text, "the job")
-    problems = problems_between(car_read(car.content), document)
-    if problems:
-        raise problems[0]
-    job: Entry = ask.book.add("job", document.job.name, text, car.id)
-    return onward_saved(f"/jobs/{job.id}/aim", job)
-
-
-def _empty_job(name: str) -> str:
-    name = " ".join(name.split())[:100].replace("\\", "").replace('"', "'")
-    if not name:
-        raise InputError("The job needs a name", todo="Say in a few words what is to be done.")
-    return f'[job]\nname = "{name}"\ncar = "in the book"\n\n[wanted.front]\nlower = 0\n\n[wanted.rear]\nlower = 0\n'
 
 
 def _plannable(document: CarDocument) -> bool:

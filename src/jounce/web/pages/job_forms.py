@@ -23,7 +23,7 @@ from jounce.job.wording import parts_of
 from jounce.web.asking import Ask, onward
 from jounce.web.beside import beside
 from jounce.web.pages.job import STEPS, step_page
-from jounce.web.saving import keep, number_of, onward_saved
+from jounce.web.saving import keep, onward_saved, since_opened
 from jounce.web.undoing import mark
 from jounce.web.worked import job_of, read_pair, work_out
 
@@ -80,28 +80,38 @@ def changes(ask: Ask) -> Response:
 def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...], *, everything: bool) -> Response:
     """A form over some numbers of the job file; the file keeps its comments and all that is not on the form."""
     job, car = job_of(ask)
-    written = read_toml(job.content, job.name)
-    shown = {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
-    refusal = Refusal()
+
+    def shown_of(text: str) -> Mapping[str, str]:
+        written = read_toml(text, job.name)
+        return {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
+
+    shown = shown_of(job.content)
+    texts, refusal = dict(shown), Refusal()
     if ask.form:
-        changed = _changed(ask, fields, shown)
+        since = since_opened(ask, job, shown_of)
+        changed = _changed(ask, fields, shown_of(since.before.content))
+        texts |= {key: ask.form[key] for key in changed if key in shown}
+        twice = [key for key in changed if key in since.changed and (changed[key] or "") != shown[key]]
         then = ask.form.get("then", "")
         address = f"/jobs/{job.id}/{then if then in dict(STEPS) else step}"
         if not changed:
             return onward(address)
         text = rewritten(job.content, changed)
-        refusal = _refusal(ask, text, car.content, {key: kind for key, _, kind in fields})
+        refusal = (
+            Refusal({key: since.told(key, shown[key]) for key in twice})
+            if twice
+            else _refusal(ask, text, car.content, {key: kind for key, _, kind in fields})
+        )
         if not (refusal.wrong or refusal.rest) or (refusal.sound and "anyway" in ask.form):
             told = [f"{label} {changed[key] or 'as it is'}" for key, label, _ in fields if key in changed]
-            note = f"{dict(STEPS)[step].lower()}: {', '.join(told)}"
-            kept = keep(ask, job, text, note)
+            note = f"{dict(STEPS)[step].lower()}: {', '.join(told)}{since.note}"
+            kept = keep(ask, job, text, note, number=job.number)
             if "anyway" in ask.form:
                 return onward(f"/jobs/{job.id}/search?open=ends&{mark(kept)}")
             return onward_saved(address, kept)
     elif "why" in ask.query:
         refusal = _refusal(ask, job.content, car.content, {key: kind for key, _, kind in fields})
-    texts = {key: ask.form.get(key, value) for key, value in shown.items()}
-    listed = [(key, label, kind, texts[key]) for key, label, kind in fields if everything or shown[key]]
+    listed = [(key, label, kind, texts[key]) for key, label, kind in fields if everything or shown[key] or texts[key]]
     return step_page(
         ask,
         step,
@@ -110,7 +120,7 @@ def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...], *, everything: 
         status=422 if refusal.wrong or refusal.rest else 200,
         fields=listed,
         refusal=refusal,
-        number=number_of(ask, job) if ask.form else job.number,
+        number=job.number,
         ordered=parts_of(parse_job(job.content, job.name), ask.desk.units),
     )
 

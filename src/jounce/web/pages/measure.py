@@ -21,7 +21,7 @@ from jounce.web.charts.small_drawings import DRAWINGS, axle_views
 from jounce.web.measuring.known import Known, known_of, point_shown, progress_of
 from jounce.web.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
 from jounce.web.measuring.writing import Given, changed_text
-from jounce.web.saving import keep, number_of, onward_saved
+from jounce.web.saving import Since, keep, onward_saved, since_opened
 from jounce.web.worked import car_read
 
 __all__ = ["address_of", "show"]
@@ -60,13 +60,16 @@ def show(ask: Ask) -> Response:
     wrong: dict[str, str] = {}
     rest: list[str] = []
     if ask.form:
-        given = _given(ask, rows)
+        since = since_opened(ask, car, lambda text: _by_key(text, step, ask.desk.units))
+        given = _given(ask, list(_by_key(since.before.content, step, ask.desk.units).values()))
+        wrong = {row.item.key: since.told(row.item.key, _said(row)) for row in rows if _twice(row, given, since)}
         try:
-            return _saved(ask, car, step, given, steps)
+            if not wrong:
+                return _saved(ask, car, step, given, steps, since)
         except JounceError as error:
             wrong, rest = beside(error, [*given, *(row.item.key for row in rows)])
-            rows = [_as_typed(ask, row, wrong.get(row.item.key, "")) for row in rows]
-            rest += [text for key, text in wrong.items() if key not in {row.item.key for row in rows}]
+        rows = [_as_typed(ask, row, wrong) if row.item.key in given else row for row in rows]
+        rest += [text for key, text in wrong.items() if key not in given]
     return page(
         ask,
         "measure_step.html",
@@ -76,7 +79,7 @@ def show(ask: Ask) -> Response:
         wrong=wrong,
         rest=rest,
         origins=ORIGINS,
-        number=number_of(ask, car) if ask.form else car.number,
+        number=car.number,
         drawings=_drawings(car.content, step),
         after=_after(steps, step),
         before=_before(steps, step),
@@ -99,14 +102,39 @@ def address_of(document: CarDocument, entry_id: str, place: str) -> str:
     return ""
 
 
-def _saved(ask: Ask, car: Entry, step: Step, given: dict[str, Given], steps: list[Step]) -> Response:
+def _by_key(text: str, step: Step, units: str) -> dict[str, Row]:
+    return {row.item.key: row for row in _rows(car_read(text), step, units)}
+
+
+def _twice(row: Row, given: dict[str, Given], since: Since) -> bool:
+    """Whether somebody else changed a reading meanwhile to something else than what was typed."""
+    mine = given.get(row.item.key)
+    if mine is None or row.item.key not in since.changed:
+        return False
+    return (tuple(text.strip() for text in mine.texts), mine.plus_minus.strip(), mine.origin) != (
+        row.texts,
+        row.plus_minus,
+        row.origin,
+    )
+
+
+def _said(row: Row) -> str:
+    """A reading in one line."""
+    band = f" ± {row.plus_minus}" if row.plus_minus else ""
+    return f"{', '.join(row.texts)}{band} ({row.origin})" if row.measured else ""
+
+
+def _saved(  # what a step is saved with
+    ask: Ask, car: Entry, step: Step, given: dict[str, Given], steps: list[Step], since: Since
+) -> Response:
     then = ask.form.get("then", "")
     to = f"/cars/{car.id}/measure/{then}" if then in {one.word for one in steps} else f"/cars/{car.id}/measure"
     if not given:
         return onward(to)
     text = changed_text(car.content, given, steps, ask.desk.units)
     count = len(given)
-    kept = keep(ask, car, text, f"measured: {step.title.lower()}, {count} {'number' if count == 1 else 'numbers'}")
+    note = f"measured: {step.title.lower()}, {count} {'number' if count == 1 else 'numbers'}{since.note}"
+    kept = keep(ask, car, text, note, number=car.number)
     return onward_saved(to, kept)
 
 
@@ -127,12 +155,12 @@ def _given(ask: Ask, rows: list[Row]) -> dict[str, Given]:
     return found
 
 
-def _as_typed(ask: Ask, row: Row, wrong: str) -> Row:
+def _as_typed(ask: Ask, row: Row, wrong: dict[str, str]) -> Row:
     key = row.item.key
     names = [f"{key}~{part}" for part in _PARTS] if isinstance(row.item, PointItem) else [key]
     texts = tuple(ask.form.get(name, "") for name in names)
     band, origin = ask.form.get(f"{key}~band", row.plus_minus), ask.form.get(f"{key}~from", row.origin)
-    return Row(row.item, texts, band, origin, row.measured, row.assumed, wrong)
+    return Row(row.item, texts, band, origin, row.measured, row.assumed, wrong.get(key, ""))
 
 
 def _rows(document: CarDocument, step: Step, units: str) -> list[Row]:

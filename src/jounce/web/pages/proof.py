@@ -11,7 +11,7 @@ from jounce.car.file import read_toml
 from jounce.car.quantity import read_measured
 from jounce.car.rewriting import rewritten
 from jounce.conventions.constants import GRAVITY
-from jounce.conventions.errors import InputError, at
+from jounce.conventions.errors import InputError
 from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind
 from jounce.web.asking import Ask
@@ -58,15 +58,25 @@ class Proved:
 def show(ask: Ask) -> Response:
     """The readings that were taken, and a form for new ones."""
     job, car = job_of(ask)
-    worked = work_out(job.content, car.content)
+    wrong: dict[str, str] = {}
     if ask.form:
-        kept = ask.book.add("measurement", f"after the work, {job.name}"[:200], _written(ask), job.id)
-        return onward_saved(f"/jobs/{job.id}/proof", kept)
+        written, wrong = _written(ask)
+        if not wrong:
+            return onward_saved(f"/jobs/{job.id}/proof", _kept(ask, job, written))
+    worked = work_out(job.content, car.content)
     taken = [
         (entry, ask.book.versions(entry.id)[-1], proved(entry, worked), photos_of(ask, entry))
         for entry in _readings(ask, job)
     ]
-    return step_page(ask, "proof", job, car, taken=taken[::-1], asked=ASKED)
+    typed = {key: ask.form.get(key, "") for key, _, _ in ASKED}
+    status = 422 if wrong else 200
+    return step_page(ask, "proof", job, car, status, taken=taken[::-1], asked=ASKED, typed=typed, wrong=wrong)
+
+
+def _kept(ask: Ask, job: Entry, written: str) -> Entry:
+    """The readings in the book; the very same ones sent twice, as after a lost answer, stand there once."""
+    there = next((one for one in _readings(ask, job) if one.content == written), None)
+    return there or ask.book.add("measurement", f"after the work, {job.name}"[:200], written, job.id)
 
 
 def proved(readings: Entry, worked: Worked) -> list[Proved]:
@@ -94,16 +104,18 @@ def _readings(ask: Ask, job: Entry) -> list[Entry]:
     return ask.book.entries("measurement", job.id)
 
 
-def _written(ask: Ask) -> str:
-    """The readings as a document; each is read once so that nothing unreadable is kept."""
-    lines = []
-    for key, label, kind in ASKED:
+def _written(ask: Ask) -> tuple[str, dict[str, str]]:
+    """The readings as a document, and what is wrong with each; it is read once so that nothing unreadable is kept."""
+    lines, wrong = [], {}
+    for key, _, kind in ASKED:
         given = ask.form.get(key, "").strip()
         if given:
             text = with_unit(given, kind, ask.desk.units)
-            with at(label):
+            try:
                 read_measured(text, kind)
+            except InputError as error:
+                wrong[key] = error.message
             lines.append((key, text))
     if not lines:
-        raise InputError("Nothing was measured", todo="Write at least one reading.")
-    return "".join(f'"{key}" = {rewritten("", {"x": text}).removeprefix("x = ")}' for key, text in lines)
+        wrong[ASKED[0][0]] = "Nothing was measured. Write at least one reading."
+    return "".join(f'"{key}" = {rewritten("", {"x": text}).removeprefix("x = ")}' for key, text in lines), wrong
