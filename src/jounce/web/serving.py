@@ -13,7 +13,7 @@ from jounce.conventions.errors import InputError
 from jounce.web.door.sessions import Sessions
 from jounce.web.site import build_site
 
-__all__ = ["is_local", "listen", "serve", "server_of"]
+__all__ = ["is_local", "listen", "reached_at", "serve", "server_of"]
 
 
 def is_local(host: str) -> bool:
@@ -28,6 +28,23 @@ def is_local(host: str) -> bool:
         return ipaddress.ip_address(host).is_loopback
     except ValueError:
         return False
+
+
+def reached_at(host: str) -> list[str]:
+    """Names under which a browser reaches the workbench; where it listens everywhere, first the one for a phone.
+
+    Args:
+        host: where it listens
+    """
+    if host not in {"0.0.0.0", "::"}:  # noqa: S104  # read here, not listened at
+        return [f"[{host}]" if ":" in host else host]
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as outward:
+        try:
+            outward.connect(("192.0.2.1", 9))  # a documentation address: nothing is sent, the way out is looked up
+            own = outward.getsockname()[0]
+        except OSError:
+            own = ""
+    return [*([own] if own and not is_local(own) else []), "127.0.0.1"]
 
 
 def listen(host: str, port: int) -> socket.socket:
@@ -95,6 +112,6 @@ def serve(book: Book, host: str, port: int, kept: str | None, told: Callable[[st
             todo="Give --password-file FILE; a new file is made and the password asked for.",
         )
     opened = listen(host, port)
-    name = f"[{host}]" if ":" in host else host
-    told(f"http://{name}:{opened.getsockname()[1]}/")
+    for name in reached_at(host):
+        told(f"http://{name}:{opened.getsockname()[1]}/")
     server_of(book, kept).run(sockets=[opened])

@@ -14,6 +14,7 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.web.asking import Ask, find, onward, page
+from jounce.web.measuring.writing import value_at
 from jounce.web.pages.job import STEPS
 from jounce.web.saving import keep, onward_saved, since_opened
 from jounce.web.worked import car_read, job_of
@@ -97,8 +98,8 @@ def _page(ask: Ask, values: Mapping[str, str], wrong: Mapping[str, str] | None =
 
 
 def _shown(text: str) -> dict[str, str]:
-    identity = read_toml(text, "").get("job", {})
-    return {key: str(identity.get(_key(key), "")) for key, _, _ in DETAILS}
+    written = read_toml(text, "")
+    return {key: str(value_at(written, f"job.{_key(key)}") or "") for key, _, _ in DETAILS}
 
 
 def _key(field: str) -> str:

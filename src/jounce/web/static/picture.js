@@ -142,6 +142,7 @@ class Picture {
 
   choose(name, tell = true) {
     const motion = this.data.motions[name];
+    this.wanted = name;
     if (motion.later) return this.bring(name, tell);
     this.motion = name;
     this.playing = null;
@@ -173,7 +174,7 @@ class Picture {
         this.data.states[k].axles.forEach((axle, row) => (axle.motions[name] = axles ? axles[row] : { frames: [], read: [] })),
       );
       motion.later = false;
-      this.choose(name, tell);
+      if (this.wanted === name) this.choose(name, tell); // another motion was chosen while this one was on its way
     } catch (error) {
       this.note.textContent = `${motion.label}: this could not be fetched. Press its button to try again.`;
     } finally {
