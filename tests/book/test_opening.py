@@ -10,8 +10,10 @@ from contextlib import ExitStack, closing
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import OperationalError
 
 from jounce.book import open_book
+from jounce.cli.book import list_entries
 from jounce.conventions.errors import InputError
 
 SCHEMAS = Path(__file__).parent / "schemas"
@@ -75,6 +77,48 @@ def test_a_newer_book_is_refused_and_left_alone(book):
         open_book(book.place, "Ann")
 
     assert Path(book.place).read_bytes() == before
+
+
+@pytest.mark.parametrize("content", [b"", "an empty database"])
+def test_an_empty_file_is_left_alone_unless_a_book_is_made(tmp_path, content):
+    path = tmp_path / "shop.db"
+    path.write_bytes(content if isinstance(content, bytes) else b"")
+    if isinstance(content, str):
+        with closing(sqlite3.connect(path)) as empty:
+            empty.execute("PRAGMA user_version = 7")
+    before = path.read_bytes()
+    with pytest.raises(InputError, match="no book yet"):
+        open_book(path, "Ann")
+    with pytest.raises(InputError, match="no book yet"):
+        list_entries(str(path))
+
+    assert path.read_bytes() == before
+    open_book(path, "Ann", make=True).close()
+    open_book(path, "Ann").close()
+
+
+def test_only_its_owner_reads_a_book_and_its_copies(tmp_path):
+    path, old = tmp_path / "shop.db", tmp_path / "old.db"
+    book = open_book(path, "Ann", make=True)
+    book.back_up(tmp_path / "copy.db")
+    with closing(sqlite3.connect(old)) as older:
+        older.executescript((SCHEMAS / "0001.sql").read_text(encoding="utf-8"))
+    open_book(old, "Ann").close()
+
+    for name in ("shop.db", "copy.db", "old-form-0001-1.db"):
+        assert (tmp_path / name).stat().st_mode & 0o777 == 0o600, name
+
+
+def test_a_book_that_cannot_be_made_leaves_nothing(tmp_path, monkeypatch):
+    def full(*_):
+        raise OperationalError("INSERT", None, Exception("database or disk is full"))
+
+    monkeypatch.setattr("jounce.book.opening.command.upgrade", full)
+    with pytest.raises(InputError, match="disk is full"):
+        open_book(tmp_path / "shop.db", "Ann", make=True)
+    with pytest.raises(InputError, match="cannot be made"):
+        open_book(Path("/proc") / "shop.db", "Ann", make=True)
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write any file")

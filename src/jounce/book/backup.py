@@ -80,6 +80,7 @@ def copy_beside(reading: Reading, book: Path, form: str) -> Path:
 
 
 def _compared_copy(reading: Reading, to: Path) -> Copied:
+    to.touch(0o600)  # only its owner may read it
     with closing(sqlite3.connect(to)) as copy, reading() as connection:
         source: Any = connection.connection.driver_connection
         rows = _rows(source)  # from here on the book stands still for this connection

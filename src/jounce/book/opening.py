@@ -46,17 +46,31 @@ def open_book(where: str | Path, by: str, *, make: bool = False) -> Book:
         raise InputError("There is no such book", todo="Check the name, or make a new one.", place=place)
     if path is not None and not path.parent.is_dir():
         raise InputError("There is no such folder", todo="Make the folder first.", place=str(path.parent))
+    is_new = path is not None and make and _made(path)
     engine = _on_server(str(where), place) if path is None else _in_file(path)
     try:
         read_only = path is not None and path.exists() and not os.access(path, os.W_OK)
-        _check(engine, place, read_only=read_only, path=path)
-    except DatabaseError as error:
+        _check(engine, place, read_only=read_only, path=path, make=make)
+    except BaseException as error:
         engine.dispose()
-        raise _unreadable(place, error) from None
-    except BaseException:
-        engine.dispose()
+        if path is not None and is_new:
+            path.unlink(missing_ok=True)
+        if isinstance(error, DatabaseError):
+            raise _unreadable(place, error) from None
         raise
     return Book(engine, place, by.strip(), read_only=read_only)
+
+
+def _made(path: Path) -> bool:
+    """Make an empty file that its owner alone may read; False where there is a file already."""
+    try:
+        path.touch(0o600, exist_ok=False)
+    except FileExistsError:
+        return False
+    except OSError as error:
+        todo = "Choose a folder that may be written to."
+        raise InputError(f"The book cannot be made ({error.strerror})", todo=todo, place=str(path)) from None
+    return True
 
 
 def _in_file(path: Path) -> Engine:
@@ -116,15 +130,21 @@ def _begin_at_once(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
 
 
-def _check(engine: Engine, place: str, *, read_only: bool, path: Path | None) -> None:
+def _check(engine: Engine, place: str, *, read_only: bool, path: Path | None, make: bool) -> None:
     config = Config()
     config.set_main_option("script_location", str(_MIGRATIONS))
     scripts = ScriptDirectory.from_config(config)
     with engine.execution_options(**{READING: True}).begin() as connection:
         if engine.dialect.name == "sqlite":
             _check_soundness(connection, place)
-        if _form(connection, scripts, place) == scripts.get_current_head():
+        found = _form(connection, scripts, place)
+        if found == scripts.get_current_head():
             return
+    if found is None and not make:
+        todo = "Check the name; take an empty file away, then make a new book."
+        if path is None:
+            todo = "Check the address, or make a new book there."
+        raise InputError("There is nothing in it: this is no book yet", todo=todo, place=place)
     if read_only:
         raise InputError("This book is of an older form and may only be read", todo="Make it writable.", place=place)
     with engine.begin() as connection:  # from here on this one alone writes

@@ -8,11 +8,12 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
+from jounce.car.bounds import LARGEST, MOST_KEYS, MOST_KEYS_OF_DOCUMENT, check_keys, check_size
 from jounce.car.document import CarDocument
 from jounce.car.lines import lines_of_keys
 from jounce.car.problems import problems_of
 from jounce.car.section import Section
-from jounce.conventions.errors import InputError, InputProblems
+from jounce.conventions.errors import InputError, InputProblems, at
 
 __all__ = ["parse_car", "parse_document", "read_car", "read_text", "read_toml"]
 
@@ -58,7 +59,7 @@ def parse_document(text: str, name: str, model: type[Document]) -> Document:
         InputError: the text is no TOML
         InputProblems: all that is wrong with its content
     """
-    written = read_toml(text, name)
+    written = read_toml(text, name, MOST_KEYS_OF_DOCUMENT)
     try:
         return model.model_validate(written)
     except ValidationError as error:
@@ -73,10 +74,12 @@ def read_text(path: Path) -> str:
         path: the file, in UTF-8, with or without a byte order mark
 
     Raises:
-        InputError: there is no such file, or it cannot be read as text
+        InputError: there is no such file, it cannot be read as text, or it is too large
     """
     try:
-        return path.read_text(encoding="utf-8-sig")
+        with path.open("rb") as file:  # a device or a pipe has no size to ask for, so no more than is wanted is read
+            content = file.read(LARGEST + 1)
+        text = content.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except FileNotFoundError:
         raise InputError("There is no such file", todo="Check the name and the folder.", place=str(path)) from None
     except UnicodeDecodeError:
@@ -84,18 +87,25 @@ def read_text(path: Path) -> str:
     except OSError as error:
         reason = error.strerror or "unknown reason"
         raise InputError(f"The file cannot be read ({reason})", todo="Check the name.", place=str(path)) from None
+    with at(str(path)):
+        check_size(len(content), text)
+    return text
 
 
-def read_toml(text: str, name: str) -> dict[str, object]:
+def read_toml(text: str, name: str, most_keys: int = MOST_KEYS) -> dict[str, object]:
     """Content of a TOML text.
 
     Args:
         text: the content of the file
         name: name of the file, for messages
+        most_keys: keys and tables that it may have
 
     Raises:
-        InputError: the text is no TOML, with line and column
+        InputError: the text is no TOML, with line and column, or larger than any file of ours
     """
+    with at(name):
+        check_size(len(text), text)
+        check_keys(text, most_keys)
     try:
         return tomllib.loads(text)
     except ValueError as error:  # the parser's own, and a whole number of thousands of digits

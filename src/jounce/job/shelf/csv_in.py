@@ -9,11 +9,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from jounce.car.bounds import check_size, check_table
 from jounce.conventions.errors import InputError, at
 from jounce.job.shelf.columns import KIND_HEAD, Column, all_models, columns_of, unknown_head
 from jounce.job.shelf.kinds import KINDS
 from jounce.job.shelf.part import Part
-from jounce.job.shelf.reading import Entry, Reading, read_entries, unknown_kind
+from jounce.job.shelf.reading import MOST_WRONG, Entry, Reading, read_entries, unknown_kind
 
 __all__ = ["GUARD", "ROW_MARK", "csv_entries", "parse_csv"]
 
@@ -63,6 +64,8 @@ def csv_entries(text: str, kind: str = "") -> tuple[list[Entry], list[InputError
     Raises:
         InputError: the file has no head
     """
+    check_size(len(text), text)
+    check_table(text)
     delimiter = _delimiter(text)
     lines = list(_lines(text, delimiter))
     if not lines:
@@ -75,11 +78,15 @@ def csv_entries(text: str, kind: str = "") -> tuple[list[Entry], list[InputError
     problems = _head_problems(heads, models, f"line {lines[0].number}")
     comma = delimiter != "," and any(_COMMA.search(cell) for cell in _number_cells(lines[1:], heads, models))
     entries: list[Entry] = []
+    wrong = len(problems)
     for line in lines[1:]:
         row = _Row(line, heads, kind, comma=comma)
         problem = row.problem
         place = f"line {line.number}"
         entries.append(row.entry() if problem is None else Entry("", "", {}, place, broken=(problem,)))
+        wrong += len(entries[-1].broken)
+        if wrong > MOST_WRONG:  # it is some other file: what follows is not looked at
+            break
     return entries, problems
 
 

@@ -15,7 +15,10 @@ from jounce.job.shelf.kinds import KINDS
 from jounce.job.shelf.part import Part
 from jounce.job.shelf.shelf import Shelf
 
-__all__ = ["Entry", "Reading", "read_entries", "unknown_kind"]
+__all__ = ["MOST_WRONG", "Entry", "Reading", "read_entries", "unknown_kind"]
+
+MOST_WRONG = 500
+"""Problems of a file; with more it is some other file, and is refused as such."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,9 @@ def read_entries(entries: Iterable[Entry], before: Iterable[InputError] = ()) ->
     Args:
         entries: the parts as written
         before: what is wrong with the file besides
+
+    Raises:
+        InputProblems: so much is wrong that this is some other file
     """
     parts: dict[str, Part] = {}
     first: dict[str, str] = {}
@@ -87,6 +93,9 @@ def read_entries(entries: Iterable[Entry], before: Iterable[InputError] = ()) ->
         part, wrong = _read(entry) if entry.kind in KINDS and entry.code else (None, [])
         found += wrong
         problems += found
+        if len(problems) > MOST_WRONG:
+            more = InputError(f"More than {MOST_WRONG} things are wrong", todo="Check that this is a file of parts.")
+            raise InputProblems([*problems[:10], more])
         if part is not None and not found:
             parts[entry.code] = part
     return Reading(Shelf(tuple(parts.values())), tuple(problems))

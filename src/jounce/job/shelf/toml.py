@@ -37,7 +37,7 @@ def parse_toml(text: str, name: str) -> Reading:
     """
     written = read_toml(text, name)
     lines = lines_of_keys(text)
-    return read_entries([entry for kind, parts in written.items() for entry in _of_kind(kind, parts, lines)])
+    return read_entries(entry for kind, parts in written.items() for entry in _of_kind(kind, parts, lines))
 
 
 def toml_text(shelf: Shelf) -> str:

@@ -9,6 +9,7 @@ import json
 import math
 import re
 from collections.abc import Iterator, Sequence
+from itertools import islice
 from typing import Any
 
 from jounce.conventions.errors import InputError, InputProblems
@@ -27,7 +28,10 @@ _TYPES: dict[str, tuple[type, ...]] = {
     "null": (type(None),),
 }
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?")
+_KEY = re.compile(rb'"\s*:')
 _DEEPEST = 40
+_MOST_KEYS = 20_000
+_MOST_WRONG = 200
 _LONGEST_SHOWN = 60
 
 
@@ -40,6 +44,8 @@ def read_json(content: bytes) -> Any:
     Raises:
         InputError: it is no JSON, or holds what cannot be kept
     """
+    if len(_KEY.findall(content)) > _MOST_KEYS:
+        raise InputError("The body has too many names", allowed=f"up to {_MOST_KEYS}", place="body")
     try:
         value = json.loads(content.decode("utf-8"), parse_constant=_no_number, object_pairs_hook=_once)
     except (ValueError, RecursionError) as error:
@@ -95,9 +101,9 @@ def check(value: Any, schema: Schema, place: str) -> None:
         place: what it is called
 
     Raises:
-        InputProblems: all that is wrong with it
+        InputProblems: all that is wrong with it, as far as anybody reads
     """
-    problems = list(_problems(value, schema, place))
+    problems = list(islice(_problems(value, schema, place), _MOST_WRONG))
     if problems:
         raise InputProblems(problems)
 
