@@ -10,6 +10,7 @@ import uvicorn
 
 from jounce.book import Book
 from jounce.conventions.errors import InputError
+from jounce.web.door.connections import Patient
 from jounce.web.door.sessions import Sessions
 from jounce.web.site import build_site
 
@@ -87,6 +88,7 @@ def server_of(book: Book, kept: str | None) -> uvicorn.Server:
             ws="none",
             lifespan="on",
             timeout_graceful_shutdown=3,
+            http=Patient,
             h11_max_incomplete_event_size=2**16,
         )
     )

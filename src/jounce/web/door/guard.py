@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from http.cookies import CookieError, SimpleCookie
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -73,7 +75,8 @@ class Guard:
         if refusal is not None:
             await refusal(scope, receive, answer)
             return
-        await self._app(scope, _limited(receive, _most(scope)), answer)
+        with suppress(ClientDisconnect):  # whoever asked is gone: there is nobody to answer
+            await self._app(scope, _limited(receive, _most(scope)), answer)
 
     def _refusal(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
