@@ -87,7 +87,7 @@ def test_gathered_rows_tell_failures_in_full_and_each_code_once():
     )
 
     assert [row[:2] for row in rows] == [("FAIL", "PAN-02"), ("unknown", "SHF-01"), ("pass", "")]
-    assert "And 1 more of this kind." in rows[1][2]
+    assert "And 3 more of this kind." in rows[1][2]
     least = min(check.margin for check in worked().checks("BAR-01"))
     assert f"BAR-01 (+{least / 1e6:.0f} MPa)" in rows[2][2]
 
@@ -138,18 +138,24 @@ def test_a_strut_rod_bends_over_what_of_it_is_outside():
     assert verdicts("STR-01") == {Verdict.UNKNOWN}
 
 
-def test_drive_shaft_limits_are_held_over_the_whole_travel():
-    car = (
-        ("[front.steering]", "[front.drive_shaft]\nmax_angle = {a}\nplunge_in = 5\nplunge_out = 5\n\n[front.steering]"),
+def test_drive_shaft_limits_are_held_joint_by_joint_over_the_whole_travel_and_at_both_locks():
+    given = (
+        "[front.drive_shaft]\nmax_angle = {a}\ninner_max_angle = {i}\nplunge_in = 5\nplunge_out = 5\n\n[front.steering]"
     )
-    wide, narrow = (((car[0][0], car[0][1].format(a=angle)),) for angle in (22, 12))
+    wide, narrow, inner = ((("[front.steering]", given.format(a=a, i=i)),) for a, i in ((45, 22), (30, 12), (45, 12)))
     check = worked((), wide).checks("SHF-01")[0]
+    only_ahead = worked((), (("[front.steering]\nrack_travel = 65", ""),)).checks("SHF-01")[0]
     at_rest = worked((), wide).plan.planned.geometry["front"]
     resting = next(float(c.values[0]) for c in at_rest.columns if c.name == "left_drive_shaft_outer_angle")
 
     assert check.verdict is Verdict.PASS
-    assert check.value > resting
+    assert math.degrees(check.value) > 30 > math.degrees(only_ahead.value) > math.degrees(resting)
+    assert "both locks" in check.sentence
+    assert "straight ahead only" in only_ahead.sentence
     assert verdicts("SHF-01", (), narrow) == {Verdict.FAIL}
+    told = {one.question: one.verdict for one in worked((), inner).checks("SHF-01")}
+    assert told["Can the left outer drive-shaft joint follow the whole travel?"] is Verdict.PASS
+    assert told["Can the left inner drive-shaft joint follow the whole travel?"] is Verdict.FAIL
     assert verdicts("SHF-02", (), wide) == {Verdict.PASS}
     assert verdicts("SHF-01") == verdicts("SHF-02") == {Verdict.UNKNOWN}
 

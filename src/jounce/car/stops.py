@@ -162,11 +162,11 @@ def _shaft_stops(one: AnySide, side: SideName) -> list[Stop]:
     if getattr(one.pivots, "drive_shaft_inner", None) is None:
         return stops
     shaft = one.drive_shaft
-    if shaft.max_angle is not None:
-        for end in ("outer", "inner"):
+    for end, limit in (("outer", shaft.max_angle), ("inner", shaft.inner_max_angle)):
+        if limit is not None:
             for at in BOTH_WAYS:
                 name, quantity = f"{end} shaft joint at its angle", f"drive_shaft_{end}_angle"
-                stops.append(Stop(name, side, at, quantity, 1.0, shaft.max_angle.value, hard=False))
+                stops.append(Stop(name, side, at, quantity, 1.0, limit.value, hard=False))
     for limit, sense, name in (
         (shaft.plunge_in, -1.0, "shaft plunged in"),
         (shaft.plunge_out, 1.0, "shaft pulled out"),

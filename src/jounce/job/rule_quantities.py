@@ -105,7 +105,7 @@ QUANTITIES: Mapping[str, Limitable] = {
         "clearance under the lowest point, as the planned car stands",
         Kind.LENGTH,
         ground_clearance,
-        "limits.ground_clearance",
+        "the clearance under the lowest point as found",
     ),
     "height_change": Limitable(
         "largest change of a corner's height", Kind.LENGTH, lambda _, plan: _height_change(plan), "the heights"
@@ -114,7 +114,7 @@ QUANTITIES: Mapping[str, Limitable] = {
         "least way that a tyre keeps from its arch at full bump",
         Kind.LENGTH,
         lambda _, plan: _tyre_gap(plan),
-        "clearance.tyre_to_arch and the end of bump",
+        "how far up the tyre meets the arch, and the end of bump",
     ),
     "spring_loaded_beyond_droop": Limitable(
         "how much further than full droop the springs stay loaded",
@@ -126,7 +126,7 @@ QUANTITIES: Mapping[str, Limitable] = {
         "height of the dipped lamps' lower edge, as the planned car stands",
         Kind.LENGTH,
         _lamp_height,
-        "limits.lamp_height",
+        "the height of the lamps as found",
     ),
     "front_camber": Limitable(
         "size of the front camber", Kind.ANGLE, lambda _, plan: _camber(plan), "the front camber as found"

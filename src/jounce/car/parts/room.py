@@ -11,7 +11,8 @@ from jounce.car.section import Section
 class DriveShaft(Section):
     """Limits of one drive shaft."""
 
-    max_angle: ranges.JointAngle | None = Field(default=None, description="largest angle of a joint")
+    max_angle: ranges.JointAngle | None = Field(default=None, description="largest angle of the outer joint")
+    inner_max_angle: ranges.JointAngle | None = Field(default=None, description="largest angle of the inner joint")
     plunge_in: ranges.Plunge | None = Field(default=None, description="travel left in the inner joint, shaft moving in")
     plunge_out: ranges.Plunge | None = Field(
         default=None, description="travel left in the inner joint, shaft moving out"

@@ -42,7 +42,8 @@ class Check:
     """One question and its answer; ``value`` and ``limit`` are SI, None when unknown; `said` tells it in words.
 
     ``bound`` says on which side of the limit the value has to be, empty where there is no limit of that kind; ``source``
-    tells where the limit comes from, ``reason`` why there is one, ``todo`` what helps where the check fails.
+    tells where the limit comes from, ``reason`` why there is one, ``todo`` what helps where the check fails. ``asks`` is
+    the place in the car file of what is missing for an answer; empty where nothing is, or more than one number.
     """
 
     code: str
@@ -56,6 +57,7 @@ class Check:
     bound: Literal["at least", "at most", ""] = ""
     reason: str = ""
     todo: str = ""
+    asks: str = ""
 
     @property
     def critical(self) -> bool:
@@ -110,7 +112,9 @@ def verdict(good: bool) -> Verdict:  # noqa: FBT001
     return Verdict.PASS if good else Verdict.FAIL
 
 
-def unknown(code: str, question: str, kind: Kind, what: Sentence | str, value: float | None = None) -> Check:
+def unknown(
+    code: str, question: str, kind: Kind, what: Sentence | str, value: float | None = None, asks: str = ""
+) -> Check:
     """A check that cannot be answered.
 
     Args:
@@ -119,8 +123,9 @@ def unknown(code: str, question: str, kind: Kind, what: Sentence | str, value: f
         kind: of its value
         what: what has to be measured or told, as the end of a sentence
         value: what is known of it [SI]
+        asks: place in the car file of the number that is missing
     """
-    return Check(code, question, Verdict.UNKNOWN, say("unknown: {}.", what), kind, value)
+    return Check(code, question, Verdict.UNKNOWN, say("unknown: {}.", what), kind, value, asks=asks)
 
 
 def worst(checks: Iterable[Check]) -> Verdict:

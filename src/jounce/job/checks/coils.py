@@ -58,7 +58,9 @@ def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
     end = end_of_travel(plan.planned, "rear", "bump")
     if solid is None or end is None:
         what = "the spring's solid length" if solid is None else "the damper's closed length or the bump stop"
-        return unknown("SPR-02", question, Kind.LENGTH, f"measure {what}")
+        return unknown(
+            "SPR-02", question, Kind.LENGTH, f"measure {what}", asks="rear.spring.solid_length" if end else ""
+        )
     model, state = plan.planned.models[1], plan.planned.states["rear"]
     wound = spring_wound(model, side, state, -end.travel) - spring_wound(model, side, state, 0.0)
     table = {c.name: float(c.values[0]) for c in plan.planned.geometry["rear"].columns}
@@ -81,11 +83,11 @@ def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
 
 def _stress_check(spring: Spring, side: SideName, plan: Plan) -> Check:
     """Shear stress of the wire at full bump, with the factor of the standard, against the limit pressed solid."""
-    question = f"Does the {side} rear coil's wire bear full bump?"
+    question = f"Does the {side} rear coil's wire stand full bump?"
     end = end_of_travel(plan.planned, "rear", "bump")
     if spring.wire is None or spring.coil is None or end is None:
         what = "the spring's wire and coil diameter" if end else "the damper's closed length or the bump stop"
-        return unknown("SPR-04", question, Kind.STRESS, f"measure {what}")
+        return unknown("SPR-04", question, Kind.STRESS, f"measure {what}", asks="rear.spring.wire" if end else "")
     model, state = plan.planned.models[1], plan.planned.states["rear"]
     law = model.main[side].law
     wound = np.array([spring_wound(model, side, state, -end.travel)])

@@ -43,7 +43,12 @@ def loose_check(code: str, question: str, axle: str, side: SideName, plan: Plan)
         return Check(code, question, Verdict.PASS, say("loaded as far down as the linkage goes."), Kind.LENGTH)
     if end is None:
         return unknown(
-            code, question, Kind.LENGTH, "measure the damper's open length, so that full droop is known", loose
+            code,
+            question,
+            Kind.LENGTH,
+            "measure the damper's open length, so that full droop is known",
+            loose,
+            f"{axle}.damper.open_length",
         )
     todo = "A shorter damper, a helper spring or a softer spring."
     if loose is None or loose > end.travel:
@@ -53,7 +58,7 @@ def loose_check(code: str, question: str, axle: str, side: SideName, plan: Plan)
             code, question, Verdict.PASS, text, Kind.LENGTH, loose, end.travel, _CAPTIVE, "at least", _WHY, todo
         )
     text = say(
-        "slack from {} of droop, full droop is {} ({}): a shorter damper, a helper spring or a softer spring.",
+        "slack from {} of droop, full droop is {} ({}).",
         length(loose),
         length(end.travel),
         end.name,

@@ -30,7 +30,10 @@ def grip_checks(document: CarDocument, plan: Plan) -> Iterator[Check]:
     told = corner(car_in(document, plan.planned), np.array([-BRISK, BRISK]))
     if told.used is None:
         yield unknown(
-            "GRP-01", question, Kind.SHARE, "name a lateral law of the tyres under [front.wheel], [rear.wheel]"
+            "GRP-01",
+            question,
+            Kind.SHARE,
+            "how the tyres grip sideways is not told: choose a law for them in the car file, front and rear wheel",
         )
         return
     if not told.states.reached.all():

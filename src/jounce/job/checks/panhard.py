@@ -1,4 +1,4 @@
-"""The Panhard rod: whether it centres the axle, bears being pressed, and keeps enough thread in its ends."""
+"""The Panhard rod: whether it centres the axle, does not buckle, and keeps enough thread in its ends."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def _centring_check(section: BeamPanhardAxle, plan: Plan) -> Check:
 
 def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan) -> Check:
     """Largest pressure of the rod in the table of load cases against what buckles it."""
-    question = "Does the Panhard rod bear being pressed?"
+    question = "Can the Panhard rod buckle?"
     model = plan.planned.models[1]
     linkage = jointed_axle(document, "rear", rigid=True).linkage
     found = axle_loads(model, linkage, forces_of(common_cases(), model), plan.planned.states["rear"])
@@ -88,11 +88,11 @@ def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan)
         return unknown("PAN-02", question, Kind.FORCE, "the load of the rod is not known in this layout")
     case = int(np.argmin(axial[0]))
     pressed = max(0.0, -float(axial[0, case]))
-    text = say("pressed with {} at most ({})", force(pressed), found.cases[case])
+    text = say("{} of compression at most ({})", force(pressed), found.cases[case])
     rod = section.panhard
     if rod.diameter is None:
         what = say("{}; measure the rod's diameter and bore", text)
-        return unknown("PAN-02", question, Kind.FORCE, what, pressed)
+        return unknown("PAN-02", question, Kind.FORCE, what, pressed, "rear.panhard.diameter")
     load = float(buckling_load(plan.rod.set_length, rod.diameter.value, rod.inner_diameter.value, _YOUNG, _YIELD))
     limit = load / _SAFETY
     return Check(
@@ -105,7 +105,7 @@ def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan)
         limit,
         _BUCKLING,
         "at most",
-        "a rod that buckles lets the axle go sideways at once; a bent rod bears far less",
+        "a rod that buckles lets the axle go sideways at once; a bent rod carries far less",
         "A rod of larger diameter.",
     )
 

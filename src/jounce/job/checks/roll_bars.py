@@ -36,7 +36,7 @@ def _axle(section: Axle, plan: Plan, axle: int) -> Iterator[Check]:
     names = [name for name in _WORDS if getattr(section.left, name, None) is not None]
     bump, droop = (end_of_travel(plan.planned, model.name, at) for at in ("bump", "droop"))
     for name in names:
-        question = f"Does the {model.name} {_WORDS[name]} bear full roll?"
+        question = f"Does the {model.name} {_WORDS[name]} stand full roll?"
         if bump is None or droop is None:
             yield unknown("ARB-01", question, Kind.STRESS, "measure the dampers' lengths, so that full roll is known")
             continue
@@ -69,5 +69,5 @@ def _stress_check(question: str, peak: float, ends: tuple[float, float]) -> Chec
         COMMON_PRACTICE,
         "at most",
         "beyond it the bar yields and keeps a twist, or cracks at its bends",
-        "A thinner bar or longer arms; ask the bar's maker what its steel bears.",
+        "A thinner bar or longer arms; ask the bar's maker what its steel stands.",
     )

@@ -22,6 +22,7 @@ _ROOM = {
         "tyre_to_arch",
         "a tyre that meets the arch is cut",
         "A higher bump stop, a narrower tyre or less lowering.",
+        "measure how far the wheel can go up until the tyre meets the arch",
     ),
     "brake hose tight": (
         "HOS-01",
@@ -30,6 +31,7 @@ _ROOM = {
         "brake_hose_droop",
         "a hose that carries the wheel tears",
         "A longer hose of an approved kind or a shorter damper.",
+        "measure how far the wheel can hang down until the brake hose is tight",
     ),
 }
 
@@ -43,10 +45,10 @@ def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]
         plan: what came out
     """
     section = document.front if axle == "front" else document.rear
-    for name, (code, question, at, key, why, todo) in _ROOM.items():
+    for name, (code, question, at, key, why, todo, what_to_measure) in _ROOM.items():
         asked = question.replace("?", f" ({axle})?")
         if getattr(section.side(Side.LEFT).clearance, key) is None:
-            yield unknown(code, asked, Kind.LENGTH, f"measure {axle} clearance.{key}")
+            yield unknown(code, asked, Kind.LENGTH, what_to_measure, asks=f"{axle}.clearance.{key}")
             continue
         end = end_of_travel(plan.planned, axle, at)
         met = next((stop for stop in plan.planned.stops[axle] if stop.name == name), None)
@@ -97,8 +99,14 @@ def clearance_check(document: CarDocument, plan: Plan) -> Check:
     question = "Is there ground clearance enough?"
     left, least = ground_clearance(document, plan), document.limits.minimum_ground_clearance
     if left is None or least is None:
-        what = "the lowest point's clearance as found" if left is None else "the local minimum"
-        return unknown("GND-01", question, Kind.LENGTH, f"enter {what} under [limits]")
+        if left is None:
+            what, place = "measure the clearance under the lowest point", "limits.ground_clearance"
+        else:
+            what, place = (
+                "enter the least clearance that the law or the shop asks for",
+                "limits.minimum_ground_clearance",
+            )
+        return unknown("GND-01", question, Kind.LENGTH, what, left, place)
     return Check(
         "GND-01",
         question,

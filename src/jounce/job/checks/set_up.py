@@ -86,7 +86,7 @@ def _height_check(axle: str, plan: Plan, wishes: Wishes, step: float | None) -> 
     worst = max(map(abs, misses.values()))
     text = say("left {}, right {} from the height wanted", *(length(-m, sign=True, fine=True) for m in misses.values()))
     if step is None:
-        what = say("{}; give spline counts and the perches' pitch", text)
+        what = say("{}; count the splines of the bars and measure the pitch of the seats' thread", text)
         return unknown("HGT-01", question, Kind.LENGTH, what, worst)
     limit = step + MM
     return Check(
@@ -224,11 +224,11 @@ def _valve_check(plan: Plan) -> Check:
     if abs(change) < MM:
         text = say("the rear stands as high as before.")
         return Check("LSV-01", question, Verdict.PASS, text, Kind.LENGTH, change)
-    way, feigns = ("lower", "a load") if change > 0 else ("higher", "an empty car")
+    way, looks = ("lower", "loaded") if change > 0 else ("higher", "empty")
     what = say(
-        "where there is one the rear stands {} {}, which feigns {}; measure and reset it by the maker's manual",
+        "where there is one the rear stands {} {}, and the car looks {} to it; measure and reset it by the maker's manual",
         length(abs(change)),
         way,
-        feigns,
+        looks,
     )
     return unknown("LSV-01", question, Kind.LENGTH, what, change)

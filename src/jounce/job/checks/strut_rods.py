@@ -21,6 +21,11 @@ from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
 from jounce.numerics.vectors import length, unit
 
+_NAMES = (
+    ("the damper's closed length", "front.damper.closed_length"),
+    ("the diameter of the damper's rod", "front.damper.rod_diameter"),
+    ("the height of the bump rubber off the rod", "front.bump_stop.free_height"),
+)
 MOST_BENDING = 400 * MPA
 """Bending stress of a hardened piston rod, common practice, no source."""
 
@@ -51,15 +56,16 @@ def strut_rod_checks(document: CarDocument, section: StrutTorsionBarAxle, plan: 
 
 def _bending_check(one: StrutSide, side: SideName, load: tuple[float, str], now: float | None) -> Check:
     """One rod under the largest force across its top, with the name of its case; ``now`` is the strut's length [m]."""
-    question = f"Does the {side} strut's rod bear being bent?"
+    question = f"Does the {side} strut's rod stand the bending?"
     text = say("{} across it at its top ({})", force(load[0]), load[1])
     damper, rubber = one.damper, one.bump_stop
     closed, diameter, height = damper.closed_length, damper.rod_diameter, None if rubber is None else rubber.free_height
     if closed is None or diameter is None or height is None or now is None:
-        names = ("damper.closed_length", "damper.rod_diameter", "bump_stop.free_height")
-        told = zip(names, (closed, diameter, height), strict=True)
-        missing = ", ".join(name for name, value in told if value is None) or "the strut"
-        return unknown("STR-01", question, Kind.STRESS, say("{}; measure {}", text, missing))
+        told = zip(_NAMES, (closed, diameter, height), strict=True)
+        missing = [(words, place) for (words, place), value in told if value is None]
+        what = ", ".join(words for words, _ in missing) or "the strut"
+        asks = missing[0][1] if len(missing) == 1 else ""
+        return unknown("STR-01", question, Kind.STRESS, say("{}; measure {}", text, what), asks=asks)
     lever = now - closed.value + height.value
     bending = 32 * load[0] * lever / (math.pi * diameter.value**3)
     return Check(

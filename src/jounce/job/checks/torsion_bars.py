@@ -31,7 +31,7 @@ def bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
     """
     for side in SIDES:
         bar = section.side(SIDE_OF[side]).torsion_bar
-        question = f"Does the {side} torsion bar bear full bump?"
+        question = f"Does the {side} torsion bar stand full bump?"
         end = end_of_travel(plan.planned, "front", "bump")
         if end is None:
             what = "measure the damper's closed length or the bump stop, so that full bump is known"
@@ -52,25 +52,24 @@ def _stress(bar: TorsionBar, side: SideName, plan: Plan, droop: float) -> float:
 def _bump_check(question: str, shear: float, where: str, bar: TorsionBar) -> Check:
     limit, source = stress_limit(bar)
     if limit is None:
-        what = say("{} at {}; {}: give the maker's stress_limit", stress(shear), where, source)
-        return unknown("BAR-01", question, Kind.STRESS, what, shear)
+        what = say("{} at {}; {}: ask the bar's maker for the stress that it may see", stress(shear), where, source)
+        return unknown("BAR-01", question, Kind.STRESS, what, shear, "front.torsion_bar.stress_limit")
     good = shear <= limit
-    pattern = "{} at {}, limit {}." if good else "{} at {} exceeds {}: a thicker bar or a higher stop."
-    text = say(pattern, stress(shear), where, stress(limit))
+    text = say("{} at {}, limit {}." if good else "{} at {} exceeds {}.", stress(shear), where, stress(limit))
     return Check("BAR-01", question, verdict(good), text, Kind.STRESS, shear, limit, source, "at most", _WHY, _TODO)
 
 
 def _rest_check(bar: TorsionBar, side: SideName, plan: Plan) -> Check:
     """Stress over the travel: at rest it counts against the same limit, at full droop it is told beside it."""
-    question = f"What does the {side} torsion bar bear at rest, and what is left at full droop?"
+    question = f"How hard does the {side} torsion bar work at rest, and what is left at full droop?"
     shear = _stress(bar, side, plan, 0.0)
     end = end_of_travel(plan.planned, "front", "droop")
     left = "" if end is None else say(", {} at full droop ({})", stress(_stress(bar, side, plan, end.travel)), end.name)
     limit, source = stress_limit(bar)
     text = say("{} at rest{}", stress(shear), left)
     if limit is None:
-        what = say("{}; {}: give the maker's stress_limit", text, source)
-        return unknown("BAR-03", question, Kind.STRESS, what, shear)
+        what = say("{}; {}: ask the bar's maker for the stress that it may see", text, source)
+        return unknown("BAR-03", question, Kind.STRESS, what, shear, "front.torsion_bar.stress_limit")
     return Check(
         "BAR-03",
         question,

@@ -56,7 +56,9 @@ def _free_check(axle: str, plan: Plan) -> Check:
     rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == "bump rubber touches"), None)
     question = f"Is there free bump travel at the {axle}?"
     if rubber is None:
-        return unknown("TRV-01", question, Kind.LENGTH, "measure the gap to the bump stop")
+        return unknown(
+            "TRV-01", question, Kind.LENGTH, "measure the gap to the bump stop", asks=f"{axle}.bump_stop.gap"
+        )
     return Check(
         "TRV-01",
         question,
@@ -76,7 +78,9 @@ def _bump_check(axle: str, plan: Plan) -> Check:
     question = f"Is there enough bump travel in all at the {axle}?"
     end = end_of_travel(plan.planned, axle, "bump")
     if end is None:
-        return unknown("TRV-02", question, Kind.LENGTH, "measure the damper's closed length")
+        return unknown(
+            "TRV-02", question, Kind.LENGTH, "measure the damper's closed length", asks=f"{axle}.damper.closed_length"
+        )
     return Check(
         "TRV-02",
         question,
@@ -123,7 +127,9 @@ def _rebound_check(axle: str, plan: Plan) -> Check:
     question = f"Is there rebound travel left at the {axle}?"
     end = end_of_travel(plan.planned, axle, "droop")
     if end is None:
-        return unknown("TRV-04", question, Kind.LENGTH, "measure the damper's open length")
+        return unknown(
+            "TRV-04", question, Kind.LENGTH, "measure the damper's open length", asks=f"{axle}.damper.open_length"
+        )
     return Check(
         "TRV-04",
         question,

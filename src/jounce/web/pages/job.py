@@ -14,9 +14,9 @@ from jounce.behaviour.on_road.feel import Feel
 from jounce.book import Entry
 from jounce.car.assumed import assumed_values
 from jounce.conventions.errors import Impossible, JounceError
-from jounce.conventions.units import column, to_display
+from jounce.conventions.units import column, show, to_display
 from jounce.job.answers.cornering import cornering_table
-from jounce.job.checks import Verdict
+from jounce.job.checks import Check, Verdict
 from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
@@ -24,6 +24,7 @@ from jounce.web.charts.corner_curves import corner_charts
 from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.house import local_checks
 from jounce.web.long_work import Hand, Order, question_of
+from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
 from jounce.web.worked import felt_as, job_of, read_pair, swept_as, work_out
@@ -183,13 +184,20 @@ def fits(ask: Ask) -> Response:
     groups = [
         (title, [check for check in checks if check.verdict is verdict])
         for verdict, title in (
-            (Verdict.FAIL, "Not like this"),
+            (Verdict.FAIL, "Fails"),
             (Verdict.UNKNOWN, "Not known yet"),
-            (Verdict.PASS, "Sound"),
+            (Verdict.PASS, "Passes"),
         )
     ]
     said = sentences.of_checks(checks)
-    return step_page(ask, "fits", job, car, said=said, groups=[(t, g) for t, g in groups if g])
+    asked = {check.asks: address_of(worked.car, car.id, check.asks) for check in checks if check.asks}
+    values: dict[str, Any] = {"groups": [(t, g) for t, g in groups if g], "asked": asked, "margin_of": _margin_of}
+    return step_page(ask, "fits", job, car, said=said, **values)
+
+
+def _margin_of(check: Check, units: str) -> str:
+    """The margin of a check with its unit and its sign; empty where there is none."""
+    return "" if check.margin is None else show(check.margin, check.kind, units, sign=True)
 
 
 def settings(ask: Ask) -> Response:
