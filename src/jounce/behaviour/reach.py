@@ -112,6 +112,22 @@ class _Search:
         return column_map(table), table.reached
 
 
+def rubbers_pressed(axle: AxleModel, states: AxleStates) -> dict[SideName, float]:
+    """How far each wheel's bump rubber is pressed together in one position, at the rod; 0 where it is free [m].
+
+    Args:
+        axle: the axle with its stops
+        states: one position
+    """
+    stops = [stop for stop in axle.stops if stop.name == "bump rubber touches"]
+    groups = groups_of(stop.quantity for stop in stops)
+    columns = column_map(states_table(axle.stand, axle.linkage, states, (1.0, 1.0), groups=groups)) if stops else {}
+    pressed = dict.fromkeys(SIDES, 0.0)
+    for stop in stops:
+        pressed[stop.side] = max(0.0, float(np.ravel(past(stop, columns))[0]))
+    return pressed
+
+
 def past(stop: Stop, columns: Mapping[str, Array]) -> Array:
     """How far a wheel is past a stop, negative before it [m or rad].
 

@@ -110,7 +110,7 @@ def _print(task: IndexTask, shown: Mapping[SideName, BarIndex], units: str) -> N
     from jounce.job.index_words import INDEX_REMARKS
 
     typer.echo(f"{task.document.car.name}, {task.axle} torsion bars")
-    typer.echo("Teeth are counted from the old marks; + winds the bar up and raises the car.")
+    typer.echo("Teeth are counted from the old marks.")
     for side, one in shown.items():
         _print_side(side, one, units)
     typer.echo("")
@@ -119,9 +119,10 @@ def _print(task: IndexTask, shown: Mapping[SideName, BarIndex], units: str) -> N
 
 
 def _print_side(side: str, one: BarIndex, units: str) -> None:
-    from jounce.job.index_words import index_sentences
+    from jounce.job.index_words import index_sentences, which_way
 
     typer.echo(f"\n{side}")
+    typer.echo(_wrapped(f"  {which_way(one)}"))
     for sentence in index_sentences(one, units):
         typer.echo(_wrapped(f"  {sentence}"))
     _print_rows(one, units)
@@ -157,7 +158,7 @@ def _print_rows(one: BarIndex, units: str) -> None:
     _print_cells(cells)
     typer.echo(
         _wrapped(
-            f"  * chosen; hanging: {one.hanging_point or 'arm'} against as found, bar without load; "
+            f"  * chosen; hanging: {one.hanging_point or 'arm'} over the arm's pivot line, bar without load; "
             "bump, droop: stress and wind-up of the bar there (below 0: slack, or turned backwards)."
         )
     )

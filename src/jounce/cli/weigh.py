@@ -36,7 +36,7 @@ def weigh(
     from jounce.cli.answers import tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.job.answers.past_the_end import past_the_end
-    from jounce.job.answers.weighing import settings_table, uneven_table, weighing_table
+    from jounce.job.answers.weighing import pressed_remarks, settings_table, uneven_table, weighing_table
 
     asked_for = cars_asked(file)[-1]
     car = asked_for.car.with_loads(loads_aboard(asked_for.document, _masses(aboard or (), units)))
@@ -44,7 +44,7 @@ def weigh(
         car = car.without({"anti-roll bar", "inner bar"})
     name = asked_for.document.car.name
     stands = on_scales(car)
-    past_end = past_the_end(car, stands.travel[None])
+    past_end = [*past_the_end(car, stands.travel[None]), *pressed_remarks(car, stands, units)]
     tables: list[AnswerTable] = [
         weighing_table(asked_for.document, f"{name}, {asked_for.title}, on the scales", stands, past_end),
         uneven_table(car),
@@ -53,9 +53,9 @@ def weigh(
     if wanted is not None:
         found = settings_for(car, wanted.front, wanted.rear, wanted.cross_share, wanted.lean)
         planned = replace(asked_for, title="as set")
-        past_end = past_the_end(car, found.stands.travel[None])
+        past_end = [*past_the_end(car, found.stands.travel[None]), *pressed_remarks(car, found.stands, units)]
         tables += [
-            settings_table(car, found),
+            settings_table(asked_for.document, car, found),
             weighing_table(planned.document, f"{name}, {planned.title}, on the scales", found.stands, past_end),
         ]
     tell_all(tables, units, json_file)

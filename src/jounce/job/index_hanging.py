@@ -31,6 +31,23 @@ class HangingPoint:
         arm = self.at - np.asarray(self.arm.origin)
         return np.asarray((turned @ arm - arm)[:, 2])
 
+    def over_pivots(self, angle: Array | float) -> Array:
+        """Height of the point over the arm's pivot line, straight across from it, the arm turned by an angle [rad], in m.
+
+        It can be read on stands, with a straight-edge along the two pivots, the body level from side to side.
+        """
+        axis = np.asarray(self.arm.axis)
+        lever = self.at - np.asarray(self.arm.origin)
+        across = lever - (lever * axis).sum(-1)[..., None] * axis
+        risen = np.cross(axis, across)[..., 2]
+        return np.atleast_1d(np.asarray(across[..., 2] * np.cos(angle) + risen * np.sin(angle)))
+
+    @property
+    def lever(self) -> float:
+        """Distance of the point from the pivot line [m]."""
+        axis = np.ravel(np.asarray(self.arm.axis))
+        return float(np.linalg.norm(np.cross(axis, np.ravel(self.at - np.asarray(self.arm.origin)))))
+
 
 def hanging_point(linkage: AxleLinkage, side: SideName) -> HangingPoint | None:
     """The point by which a sprung arm's height is measured: the wheel centre if the arm carries it, else its ball joint.

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from jounce.behaviour.reach import Met
+from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.reach import Met, rubbers_pressed
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.model import AxleName
@@ -16,10 +17,12 @@ from jounce.car.parts import TorsionBar
 from jounce.car.torsion_bars import bar_in_series, stress_limit
 from jounce.conventions.axes import End
 from jounce.elements.bar_in_series import BarInSeries
+from jounce.job.hanging_band import hanging_bands
 from jounce.job.index_hanging import HangingPoint, hanging_point
 from jounce.job.index_heights import HeightRange, StandingTurns
 from jounce.job.index_marks import Bolt, IndexSetting, TeethPair, finest_step, teeth_pairs
 from jounce.job.settings import bolt_of
+from jounce.job.which_way import Way, winding_way
 from jounce.layouts.naming import SIDES, SideName
 
 
@@ -47,7 +50,7 @@ class ReachableHeight:
     """One index and the height that it gives, SI.
 
     ``turn`` is that of the bar from its free angle as found, positive winds up; ``miss`` is how much higher than wanted
-    the car then stands, ``hanging`` the height of the arm's point over its place as found with no load on it. ``stress``
+    the car then stands, ``hanging`` the height of the arm's point over the arm's pivot line with no load on it. ``stress``
     is at full bump, ``droop_twist`` at full droop: None where the end of travel is not known. ``bolt_heights`` are the
     lowest and highest that the adjusting bolt reaches from this pair, None without one.
     """
@@ -73,7 +76,9 @@ class BarIndex:
     its band. ``twist_found`` is the wind-up as found, ``twist_wanted`` the one at the wanted height; ``turn_same_height``
     is the turn that a bar needs only to stand as high as it was found. ``step`` is what the smallest step of both ends
     together gives of height there, None without spline counts; ``bolt_step`` what one turn of the bolt gives, None
-    without one.
+    without one. ``hanging`` is the height of the arm's point over the arm's pivot line before it is loaded, with the half
+    width of its band; ``way`` the sense that winds up. ``same_bar`` says that the bar is the one the car came with,
+    ``pressed`` by how much the bump rubber is pressed together where the car stands, 0 where it is free.
     """
 
     found_height: float
@@ -87,6 +92,10 @@ class BarIndex:
     chosen: IndexSetting
     hanging_point: str
     hanging: float | None
+    hanging_band: float
+    way: Way | None
+    same_bar: bool
+    pressed: float
     step: float | None
     bolt_step: float | None
     rows: tuple[ReachableHeight, ...]
@@ -148,7 +157,8 @@ def bar_indices(task: IndexTask, within: float = 0.015) -> dict[SideName, BarInd
         Impossible: the linkage does not reach the wanted height
     """
     heights = task.turns.reach()
-    return {side: _OneSide(task, heights, side).index(within) for side in SIDES}
+    bands = hanging_bands(task.document, task.axle, {side: task.chosen[side].reached for side in SIDES})
+    return {side: _OneSide(task, heights, side, bands[side]).index(within) for side in SIDES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +166,7 @@ class _OneSide:
     task: IndexTask
     heights: HeightRange
     side: SideName
+    hanging_band: float
 
     @property
     def _whole(self) -> BarInSeries:
@@ -171,7 +182,6 @@ class _OneSide:
         limit, source = stress_limit(bar)
         hanging = hanging_point(task.turns.planned.linkage, side)
         wanted_turn = self._turn_at(self._wanted)
-        as_found = self._turn_at(-task.stands[side])
         # What the arm sees is wound up as found, turned by the index and by the linkage itself.
         twist = self._wound + wanted_turn + task.turns.arm_angle(side, self._wanted)
         return BarIndex(
@@ -182,10 +192,14 @@ class _OneSide:
             load=float(task.turns.loads[side][0]),
             twist_found=self._wound,
             twist_wanted=twist,
-            turn_same_height=as_found,
+            turn_same_height=self._turn_as_found,
             chosen=chosen,
             hanging_point="" if hanging is None else hanging.name,
-            hanging=_rise(hanging, -(self._wound + chosen.reached)),
+            hanging=_height(hanging, -(self._wound + chosen.reached)),
+            hanging_band=self.hanging_band,
+            way=winding_way(task.turns.planned.linkage, side),
+            same_bar=bar == bar_section(task.document, task.axle, side),
+            pressed=rubbers_pressed(task.turns.planned, task.turns.standing)[side],
             step=self._height_step(_finest(bar)),
             bolt_step=self._height_step(bolt_of(bar).step),
             rows=self._rows(bar, hanging, wanted_turn, within),
@@ -199,6 +213,12 @@ class _OneSide:
     def _wanted(self) -> float:
         """How much lower than where it stands a side is wanted [m]."""
         return self.task.lower[self.side] - self.task.stands[self.side]
+
+    @property
+    def _turn_as_found(self) -> float:
+        """Turn of the bar that would leave the car where it was found, under the loads that were weighed there."""
+        found = replace(self.task.turns, standing=AxleStates(), loads=self.task.turns.planned.corner_load)
+        return float(found.at(0.0).turn[self.side][0])
 
     def _turn_at(self, lower: float) -> float:
         return float(self.task.turns.at(lower).turn[self.side][0])
@@ -237,7 +257,7 @@ class _OneSide:
                 turn=float(turns[k]),
                 height=float(base - lower[k]),
                 miss=float(self._wanted - lower[k]),
-                hanging=_rise(hanging, -(self._wound + float(turns[k]))),
+                hanging=_height(hanging, -(self._wound + float(turns[k]))),
                 stress=self._stress_at("bump", float(turns[k])),
                 droop_twist=self._twist_at("droop", float(turns[k])),
                 bolt_heights=None if spans is None else spans[k],
@@ -309,5 +329,5 @@ def _fewest(pairs: list[TeethPair]) -> list[TeethPair]:
     return sorted(by_teeth, key=lambda pair: pair.turn)
 
 
-def _rise(hanging: HangingPoint | None, angle: float) -> float | None:
-    return None if hanging is None else float(hanging.rise(angle)[0])
+def _height(hanging: HangingPoint | None, angle: float) -> float | None:
+    return None if hanging is None else float(hanging.over_pivots(angle)[0])

@@ -10,6 +10,7 @@ from jounce.job.index_plan import BarIndex
 
 INDEX_REMARKS = (
     "Unload the bar before undoing anything: it holds stored energy.",
+    "Without an adjusting bolt it is unloaded only as the maker's manual says.",
     "Mark both ends before anything is drawn out; left and right bars are not exchanged.",
     "Teeth count from the old marks only if a new bar's two ends are cut at the same angle to each other as the old one's.",
     "If they are not, set the hanging height and take the nearest tooth.",
@@ -31,6 +32,11 @@ def index_sentences(one: BarIndex, units: str) -> Iterator[str]:
     yield f"{setting_of(one)}. {loaded_height(one, units)}"
     if one.hanging is not None:
         yield f"Before loading, arm free: {hanging_height(one, units)}."
+    if one.pressed:
+        yield (
+            f"The car then stands {_length(one.pressed, units)} into its bump rubber: rubber and bar carry it together, "
+            "and it has no bump travel left on its spring. Do not set it like this: a shorter damper or rubber comes first."
+        )
     yield why_new_marks(one)
     steps = [f"smallest step of both ends together {_length(one.step, units)}"] if one.step is not None else []
     steps += [f"one turn of the bolt {_length(one.bolt_step, units)}"] if one.bolt_step is not None else []
@@ -66,13 +72,29 @@ def hanging_height(one: BarIndex, units: str) -> str:
     if one.hanging is None:
         return "unknown: the arm has no point to measure by"
     where = "above" if one.hanging > 0 else "below"
-    return f"{one.hanging_point} {_length(abs(one.hanging), units)} {where} its height as found"
+    band = f" ± {_length(one.hanging_band, units)}" if one.hanging_band else ""
+    return (
+        f"middle of the {one.hanging_point} {_length(abs(one.hanging), units)}{band} {where} the line through the arm's "
+        "two inner pivots, straight across from it, the body level from side to side"
+    )
+
+
+def which_way(one: BarIndex) -> str:
+    """What + is at either end, seen from where."""
+    if one.way is None:
+        return "+ winds the bar up and lifts the car."
+    return (
+        f"+ is {one.way.winds_up} seen {one.way.seen}, the arm on its bar or the bar with its arm in the anchor: it winds "
+        f"up and lifts the car; - is {one.way.lets_down}."
+    )
 
 
 def why_new_marks(one: BarIndex) -> str:
     """Why the old marks do or do not serve."""
     found, wanted, same = (math.degrees(turn) for turn in (one.twist_found, one.twist_wanted, one.turn_same_height))
     text = f"Wind-up under load: {found:.2f}° as found, {wanted:.2f}° at the wanted height"
+    if one.same_bar:
+        return f"{text}. It is the old bar: teeth are counted from its marks."
     if abs(same) < math.degrees(_MARKS_SERVE):
         return f"{text}."
     less = "less" if same < 0 else "more"

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
+from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.weigh import OnScales, SpringSettings, on_scales
+from jounce.behaviour.reach import rubbers_pressed
 from jounce.car.document import CarDocument
 from jounce.conventions.axes import End, Side
 from jounce.conventions.constants import GRAVITY
-from jounce.conventions.units import MM, Kind
+from jounce.conventions.units import MM, Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.layouts.description import SpringKind
 from jounce.numerics.arrays import Array
@@ -78,10 +81,11 @@ def uneven_table(car: RoadCar) -> AnswerTable:
     return AnswerTable("A pad 3 mm too high under one wheel", CORNERS, rows)
 
 
-def settings_table(car: RoadCar, settings: SpringSettings) -> AnswerTable:
+def settings_table(document: CarDocument, car: RoadCar, settings: SpringSettings) -> AnswerTable:
     """What to set at each spring, and what a step of it does to everything.
 
     Args:
+        document: the car, for what there is to be turned
         car: the car before
         settings: what was found
     """
@@ -90,7 +94,7 @@ def settings_table(car: RoadCar, settings: SpringSettings) -> AnswerTable:
     for axle, (name, kind) in enumerate(zip(("front", "rear"), kinds, strict=True)):
         cells = np.full((2, 2), np.nan)
         cells[axle] = settings.setting[axle]
-        rows.append(_four(f"{name}: {_WORDS[kind]}", _kind(kind), cells))
+        rows.append(_four(f"{name}: {_words(document, End(name), kind)}", _kind(kind), cells))
     step = np.array([_step(kinds[k // 2]) for k in range(4)])
     effect = settings.effect * step
     names = (
@@ -102,9 +106,61 @@ def settings_table(car: RoadCar, settings: SpringSettings) -> AnswerTable:
     rows += [_four(f"a step {name}", kind, effect[k].reshape(2, 2)) for k, (name, kind) in enumerate(names)]
     remarks = (
         "Positive lifts that corner. A step is 1 mm at a seat, 1 degree at a torsion bar.",
+        *(
+            line
+            for name, kind in zip(("front", "rear"), kinds, strict=True)
+            for line in _not_turned(document, End(name), kind)
+        ),
         "No spring moves the share of the left-hand side or of the front: they follow from where the weight is.",
     )
     return AnswerTable("Set the springs", CORNERS, tuple(rows), remarks)
+
+
+def pressed_remarks(car: RoadCar, stands: OnScales, units: str) -> list[str]:
+    """A sentence for each wheel whose bump rubber is pressed where the car stands.
+
+    Args:
+        car: the car as it is weighed
+        stands: how it stands
+        units: unit set to show
+    """
+    told = []
+    for number, on_body in enumerate(car.axles):
+        at = AxleStates(
+            left=float(stands.travel[number, 0]), right=float(stands.travel[number, 1]), settings=on_body.settings
+        )
+        for side, depth in rubbers_pressed(on_body.axle, at).items():
+            if depth:
+                told.append(
+                    f"The {on_body.axle.name} {side} wheel stands {show(depth, Kind.LENGTH, units)} into its bump rubber: "
+                    "rubber and spring carry it together, and no bump travel is left. Do not set it like this."
+                )
+    return told
+
+
+def _turns(document: CarDocument, end: End, kind: SpringKind) -> bool:
+    """Whether there is a thread to turn at the springs of an axle."""
+    one: Any = document.axle(end).side(Side.LEFT)
+    if kind == "torsion bar":
+        return getattr(getattr(one, "torsion_bar", None), "adjuster", None) is not None
+    return kind == "coil" and getattr(one, "perch", None) is not None
+
+
+def _words(document: CarDocument, end: End, kind: SpringKind) -> str:
+    return _WORDS[kind] if _turns(document, end, kind) or kind != "coil" else "packing under the spring"
+
+
+def _not_turned(document: CarDocument, end: End, kind: SpringKind) -> Iterator[str]:
+    """What has to be said where nothing can be turned."""
+    if _turns(document, end, kind):
+        return
+    if kind == "torsion bar":
+        yield f"The {end} bars have no adjusting bolt: only whole teeth can be set, see `jounce index`."
+    else:
+        yield (
+            f"The {end} springs have no threaded seat: nothing can be turned there. What is positive could be packing; "
+            "what is negative asks for other springs or threaded seats. Springs are never cut."
+        )
 
 
 _WORDS: dict[SpringKind, str] = {
