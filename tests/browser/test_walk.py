@@ -72,7 +72,7 @@ def test_two_browsers_at_once_and_the_later_one_sees_the_earlier_change(tmp_path
         first, second = opened(), opened("phone")
         for page, name in ((first, "Ann"), (second, "Bo")):
             page.goto(f"http://127.0.0.1:{port}/desk")
-            page.get_by_label("Who writes here").fill(name)
+            page.get_by_label("Your name, as it stands beside what you change").fill(name)
             with page.expect_navigation():
                 page.get_by_role("button", name="Keep").click()
             page.goto(f"http://127.0.0.1:{port}/jobs/{job}/aim")

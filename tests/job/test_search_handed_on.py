@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import tempfile
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
@@ -27,7 +28,10 @@ from jounce.job.shelf.file import read_shelf
 from jounce.job.shop import read_shop
 
 DEMO = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml"))).parent
-JOB = DEMO / "brisk-14-lower.toml"
+BARE = (DEMO / "brisk-14-lower.toml").read_text("utf-8").partition("# Codes of these parts")[0]
+"""The demo job without codes."""
+JOB = Path(tempfile.mkdtemp()) / "bare.toml"
+JOB.write_text(BARE.replace('"brisk-14.toml"', f'"{(DEMO / "brisk-14.toml").as_posix()}"'), "utf-8")
 FEW = ("front bars", "rear dampers", "inner bar")
 
 
@@ -88,7 +92,7 @@ def test_a_sheet_takes_the_parts_that_the_job_names(tmp_path):
     assert "TB-24" in pages["order"]
 
     bare = tmp_path / "bare.toml"
-    bare.write_text(from_folder(JOB.read_text("utf-8"), DEMO, tmp_path), "utf-8")
+    bare.write_text(from_folder(BARE, DEMO, tmp_path), "utf-8")
     refused = run("sheet", "quote", bare, *common[1:], "--out", tmp_path / "no.pdf")
     assert isinstance(refused.exception, InputError)
     assert "no codes under [shelf]" in str(refused.exception)
@@ -156,11 +160,11 @@ def test_lots_are_counted_from_the_pieces_that_are_needed():
     job = parse_job(text + '\n[shelf]\nalso = ["S-BOLT-PR=2", "TB-24"]\n', "")
     lots = {part.code: count for part, count in parts_of_shelf(job, shelf())}
 
-    assert lots == {"TB-24": 2, "IB-22": 1, "S-BOLT-PR": 2}  # a pair for the axle, and one more pair
+    assert lots == {"TB-24": 2, "IB-22": 1, "S-BOLT-PR": 2}  # a pair for the axle, and one more
 
 
 def test_another_part_than_the_one_that_was_worked_out_is_not_sold():
-    job = parse_job(JOB.read_text("utf-8") + '\n[shelf.front]\ntorsion_bar = "TB-24"\ndamper = "XX-1"\n', "")
+    job = parse_job(BARE + '\n[shelf.front]\ntorsion_bar = "TB-24"\ndamper = "XX-1"\n', "")
     with pytest.raises(InputProblems) as caught:
         parts_of_shelf(job, shelf())
 
@@ -170,7 +174,7 @@ def test_another_part_than_the_one_that_was_worked_out_is_not_sold():
 
 
 def test_a_code_without_a_part_in_the_change_list_is_refused_with_its_line():
-    text = JOB.read_text("utf-8") + '\n[shelf.front]\nwheel = "W-13-5"\n'
+    text = BARE + '\n[shelf.front]\nwheel = "W-13-5"\n'
     with pytest.raises(InputProblems, match=r"shelf.front.wheel \(line \d+\): This code has no part"):
         parse_job(text, "job.toml")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import io
 from dataclasses import replace
 from decimal import Decimal
@@ -14,9 +15,13 @@ from jounce.car.file import parse_car
 from jounce.job.quote import Work, priced
 from jounce.job.shelf.toml import parse_toml
 from jounce.job.shop import parse_shop
-from jounce.sheets.case import Case, JobCase, Paperwork, case_of_car, case_of_job
-from jounce.sheets.catalogue import sheet
+from jounce.sheets.case import Case, JobCase, Offer, Paperwork, case_of_car, case_of_job
+from jounce.sheets.catalogue import SHEETS, sheet
+from jounce.sheets.notice import Despite
+from jounce.sheets.offers import offer_of_package
 from tests.job.test_plan import demo
+
+REASON = Despite("to show what these parts would do", "A. Tester", datetime.date(2026, 3, 21))
 
 
 def demo_text(name):
@@ -41,7 +46,22 @@ def packages():
 @cache
 def job_case() -> Case:
     job, car, _, _ = demo()
-    return case_of_job(job, car, Paperwork(shop=shop()), packages())
+    return case_of_job(job, car, Paperwork(shop=shop()))
+
+
+@cache
+def offers() -> tuple[Offer, ...]:
+    job, car, _, _ = demo()
+    return tuple(offer_of_package(package, job, car) for package in packages())
+
+
+def priced_case() -> Case:
+    """Two packages of the shelf on the demo car; both fail, so that somebody has to say why they are printed."""
+    return replace(job_case(), offers=offers(), look=replace(job_case().look, despite=REASON))
+
+
+def case_for(word) -> Case:
+    return priced_case() if SHEETS[word].priced else job_case()
 
 
 @cache
@@ -50,14 +70,15 @@ def car_case(name="brisk-14.toml") -> Case:
 
 
 def looking(case, units, paper):
-    return replace(case, look=Paperwork(units, paper, case.look.shop))
+    return replace(case, look=replace(case.look, units=units, paper=paper))
 
 
 def of_customer(case, customer):
     """The same job of another customer; what was worked out stays."""
     work = case.work
     job = work.job.model_copy(update={"job": work.job.job.model_copy(update={"customer": customer})})
-    return replace(case, work=JobCase(job, work.planned_car, work.plan, work.checks))
+    offers = tuple(replace(one, work=replace(one.work, job=job)) for one in case.offers)
+    return replace(case, work=JobCase(job, work.planned_car, work.plan, work.checks), offers=offers)
 
 
 def pages(word, case):

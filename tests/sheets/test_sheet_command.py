@@ -20,6 +20,8 @@ MONEY = ["--shop", "{folder}/shop.toml", "--shelf", "{folder}/shelf.toml"]
 def folder(tmp_path):
     for name in ("brisk-14.toml", "brisk-14-lower.toml", "shop.toml", "shelf.toml"):
         (tmp_path / name).write_text(demo_text(name), encoding="utf-8")
+    bare = demo_text("brisk-14-lower.toml").partition("# Codes of these parts")[0]
+    (tmp_path / "bare.toml").write_text(bare, encoding="utf-8")
     return tmp_path
 
 
@@ -49,6 +51,8 @@ def test_an_order_list_of_two_packages(folder):
         "better: TB-21, P-61=2",
         "--work",
         "shorten tube=0.5",
+        "--despite",
+        "to show what these parts would do",
     )
 
     for words in ("Package: as asked", "Package: better", "P-61", "shorten tube: 0.5 h"):
@@ -71,7 +75,8 @@ def test_a_baseline_of_a_car_file_on_letter_in_inches(folder):
         ("alignment", "brisk-14-lower.toml", ["--units", "cubits"], "cubits"),
         ("quote", "brisk-14-lower.toml", ["--part", "TB-21"], "--shop shop.toml"),
         ("quote", "brisk-14-lower.toml", MONEY[:2], "--shelf shelf.toml"),
-        ("quote", "brisk-14-lower.toml", MONEY, "--part CODE"),
+        ("quote", "bare.toml", MONEY, "--part CODE"),
+        ("quote", "brisk-14-lower.toml", [*MONEY, "--part", "TB-21", "--part", "P-61=2"], "lives depend"),
         ("quote", "brisk-14-lower.toml", [*MONEY, "--part", "TB-2100"], "No part has this code"),
         ("quote", "brisk-14-lower.toml", [*MONEY, "--part", "TB-21=two"], "CODE=2"),
         ("quote", "brisk-14-lower.toml", [*MONEY, "--package", "TB-21"], "name and codes"),

@@ -84,7 +84,7 @@ def test_a_sheet_is_kept_as_it_was_and_a_later_one_says_its_own_version(shop: Wo
     shop.book.restore(shop.car, 1)
 
 
-def test_a_quote_is_reckoned_from_the_shop_and_the_shelf_of_the_book(shop: Workbench) -> None:
+def test_a_quote_is_counted_from_the_shop_and_the_shelf_of_the_book(shop: Workbench) -> None:
     """145.00 and 4 h at 72.00 are 433.00, tax 86.60."""
     text = printed(shop, "quote")
     for words in ("433.00", "86.60", "519.60", "sales tax 20 %"):
@@ -92,7 +92,10 @@ def test_a_quote_is_reckoned_from_the_shop_and_the_shelf_of_the_book(shop: Workb
     answer = asked(shop.port, f"/jobs/{shop.job}/sheet.pdf?kind=quote&parts1=NO-SUCH")
     assert answer.status == 422
     assert "NO-SUCH" in answer.text
-    assert asked(shop.port, f"/jobs/{shop.job}/sheet.pdf?kind=quote").status == 422
+    planned = words_of(bytes_of(shop, f"/jobs/{shop.job}/sheet.pdf?kind=quote"))
+    assert "Package: as planned" in planned
+    assert "TB-23.5" in planned
+    assert "No price is known of front dampers" in planned
     wrong = asked(shop.port, f"/jobs/{shop.job}/sheet.pdf?kind=quote&parts1=TB-21&work=polish")
     assert "The work is not clear" in wrong.text
 
@@ -128,6 +131,40 @@ def test_parts_that_the_job_names_by_their_codes_are_offered_by_themselves(shop:
     page = asked(shop.port, f"/jobs/{job.id}/sheets").text
     quote = words_of(bytes_of(shop, f"/jobs/{job.id}/sheet.pdf?kind=quote"))
 
-    assert ">P-61 = 2</textarea>" in page
+    assert ">TB-23.5\nP-97\nPR-845\nIB-19\nP-61 = 2</textarea>" in page
     assert "Package: as planned" in quote
     assert "378.00" in quote  # two lots at 189.00
+
+
+def test_what_lives_depend_on_is_printed_from_the_browser_only_with_a_reason(shop: Workbench) -> None:
+    """Bars that bear 500 MPa are asked for 606 MPa at full bump."""
+    text = demo_text("brisk-14-lower.toml").replace("stress_limit = { value = 900", "stress_limit = { value = 500")
+    job = shop.book.add("job", "Road and club days, 35 mm lower", text.partition("# Codes of")[0], shop.car)
+    page = asked(shop.port, f"/jobs/{job.id}/sheets").text
+    address = f"/jobs/{job.id}/sheet.pdf?kind=set-up"
+    refused = asked(shop.port, address)
+
+    assert 'role="alert"' in page
+    assert "A check fails on which lives depend." in page
+    assert 'id="set-up-despite" name="despite" maxlength="300" autocomplete="off" required' in page
+    assert refused.status == 422
+    assert "lives depend" in refused.text
+    assert asked(shop.port, f"{address}&despite=no").status == 422
+    told = words_of(bytes_of(shop, f"{address}&despite=to+show+the+inspector"))
+    assert "for this reason: to show the inspector" in told
+    assert asked(shop.port, f"/jobs/{job.id}/sheets", {"kind": "set-up", "number": "1"}).status == 422
+    kept = {"kind": "set-up", "number": "1", "despite": "to show the inspector"}
+    assert asked(shop.port, f"/jobs/{job.id}/sheets", kept).status == 303
+    two = words_of(bytes_of(shop, f"/jobs/{job.id}/sheet.pdf?kind=job&despite=to+show+the+inspector"))
+    assert "STOP: " in two
+
+
+def test_each_check_tells_margin_reason_and_help_and_leads_to_what_is_missing(shop: Workbench) -> None:
+    page = asked(shop.port, f"/jobs/{shop.job}/fits").text.replace("&#39;", "'")
+
+    assert "Margin +294 MPa." in page
+    assert "Why: beyond it the steel yields and the car settles, or the bar breaks at its splines." in page
+    assert "What would help: A thicker bar or a higher stop." in page
+    assert f'href="/cars/{shop.car}/measure/room#rear.clearance.brake_hose_droop">Enter the measurement</a>' in page
+    assert f'href="/entries/{shop.car}/words">Enter it in the car' in page
+    assert re.findall(r"[a-z]+_[a-z_]+\b(?![^<]*>)", re.sub(r"<[^>]*>", " ", page)) == []

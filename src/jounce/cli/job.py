@@ -28,6 +28,10 @@ def job(
     reach: Annotated[str, typer.Option("--reach", help="draw what the top plates can give into this SVG file")] = "",
     json_file: Annotated[str, typer.Option("--json", help="write SI values to this file, or - for the screen")] = "",
     units: Annotated[str, typer.Option("--units", help="metric, inch or kgf")] = "metric",
+    despite: Annotated[
+        str, typer.Option("--despite", help="why the sheet is printed although a check fails on which lives depend")
+    ] = "",
+    by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
 ) -> None:
     """Work out a change list: the car as found, as planned, the settings in the order of work, and the checks.
 
@@ -63,8 +67,10 @@ def job(
             write_whole(Path(json_file), text + "\n")
     if sheet:
         from jounce.sheets.job_sheet import SheetInput
+        from jounce.sheets.notice import despite_of
 
-        _write_sheet(Path(sheet), SheetInput(document, car, plan, rows, checks, units))
+        why = despite_of(despite, by)
+        _write_sheet(Path(sheet), SheetInput(document, car, plan, rows, [*checks, *local], units, despite=why))
     if reach:
         _draw_reach(Path(reach), document, plan)
     if json_file != "-":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -11,10 +11,10 @@ import typer
 from jounce.cli.answers import UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.job.quote import Package, Work
+    from jounce.job.quote import Work
+    from jounce.job.rules import RuleSet
     from jounce.job.shelf.part import Part
     from jounce.job.shelf.shelf import Shelf
-    from jounce.job.shop import Shop
     from jounce.sheets.case import Case, Paperwork
 
 _KIND_HELP = "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, re-check"
@@ -41,67 +41,96 @@ def sheet(
     package: Annotated[
         list[str] | None, typer.Option("--package", help='one of several packages: "better: CODE, CODE=2"')
     ] = None,
+    rules: Annotated[Path | None, typer.Option("--rules", help="hold the planned car against local rules too")] = None,
+    despite: Annotated[
+        str, typer.Option("--despite", help="why it is printed although a check fails on which lives depend")
+    ] = "",
+    by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
     from jounce.car.file import read_text
     from jounce.car.writing import write_whole
     from jounce.conventions.errors import InputError, at
     from jounce.job.phrases import parse_phrases
+    from jounce.job.rules import read_rules
     from jounce.job.shop import read_shop
     from jounce.sheets.case import Paperwork
     from jounce.sheets.catalogue import kind_of
     from jounce.sheets.catalogue import sheet as printed
+    from jounce.sheets.notice import despite_of
 
     asked = kind_of(kind)
     if paper not in _PAPER:
         raise InputError("There is no such paper", found=f'--paper "{paper}"', allowed=" or ".join(_PAPER))
     terms = None if shop is None else read_shop(shop)
     words = None if phrases is None else parse_phrases(read_text(phrases), str(phrases))
-    look = Paperwork(units, "us-letter" if paper == "letter" else "a4", terms, speaks=words)
-    packages: tuple[Package, ...] = ()
-    if asked.priced:
-        packages = tuple(_packages(terms, shelf, file, (part or (), package or ()), _work(work or ())))
+    look = Paperwork(
+        units, "us-letter" if paper == "letter" else "a4", terms, speaks=words, despite=despite_of(despite, by)
+    )
+    local = None if rules is None else read_rules(rules)
     with at(str(file)):
-        write_whole(out, printed(kind, _case(file, look, packages, of_job=asked.of_job)))
+        if asked.priced:
+            case = _case_of_offers(file, look, shelf, (part or (), package or ()), _work(work or ()), local)
+        else:
+            case = _case(file, look, local, of_job=asked.of_job)
+        write_whole(out, printed(kind, case))
     typer.echo(f"The sheet is in {out}.", err=True)
 
 
-def _case(file: Path, look: Paperwork, packages: tuple[Package, ...], *, of_job: bool) -> Case:
+def _case(file: Path, look: Paperwork, rules: RuleSet | None, *, of_job: bool) -> Case:
     from jounce.car.file import read_car, read_text, read_toml
     from jounce.conventions.errors import InputError
     from jounce.job.file import read_job
     from jounce.sheets.case import case_of_car, case_of_job
 
     if "job" in read_toml(read_text(file), str(file)):
-        return case_of_job(*read_job(file), look, packages)
+        return case_of_job(*read_job(file), look, rules)
     if of_job:
         raise InputError("This sheet is of a job", found="a car file", todo="Name a job file instead.")
     return case_of_car(read_car(file), look)
 
 
-def _packages(
-    shop: Shop | None,
-    shelf: Path | None,
+def _case_of_offers(
     file: Path,
+    look: Paperwork,
+    shelf: Path | None,
     asked: tuple[Sequence[str], Sequence[str]],
     work: Sequence[Work],
-) -> Iterator[Package]:
-    """What was asked for by parts and by packages; where nothing was, the parts that the job names."""
-    from jounce.conventions.errors import InputError, at
+    rules: RuleSet | None,
+) -> Case:
+    """What was asked for by parts and by packages, each worked out; where nothing was, the parts that the job names."""
+    from jounce.conventions.errors import InputError
+    from jounce.job.file import read_job
     from jounce.job.quote import priced
     from jounce.job.shelf.file import read_shelf
+    from jounce.sheets.case import case_of_job, case_of_offers
+    from jounce.sheets.offers import offer_as_planned, offer_of_package
 
+    shop = look.shop
     if shop is None or shelf is None:
         lacking = "--shop shop.toml" if shop is None else "--shelf shelf.toml"
         raise InputError("Money needs the shop's file and the shelf", todo=f"Name it: {lacking}.")
     stock = read_shelf(shelf)
-    parts, packages = asked
+    wanted = [(name, [_part(stock, code) for code in codes]) for name, codes in _wanted(*asked)]
+    job, car = read_job(file)
+    if wanted:
+        packages = [priced(name, parts, work, shop.quote) for name, parts in wanted]
+        offers = [offer_of_package(package, job, car, rules) for package in packages]
+        return case_of_offers(tuple(offers), car, look)
+    case = case_of_job(job, car, look, rules)
+    if case.work is None:
+        raise TypeError("a case of a job has its job")
+    return case_of_offers((offer_as_planned(stock, work, shop.quote, case.work, case.on_road, look.units),), car, look)
+
+
+def _wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, list[str]]]:
+    """Packages by their names and codes, as they were typed."""
+    from jounce.conventions.errors import InputError
+
     named = [package.partition(":") for package in packages]
     wanted = [(name.strip(), [word.strip() for word in codes.split(",") if word.strip()]) for name, _, codes in named]
     if parts:
         wanted.insert(0, ("as asked", list(parts)))
-    if not wanted:
-        yield _planned(file, stock, work, shop)
     for name, codes in wanted:
         if not name or not codes:
             raise InputError(
@@ -109,27 +138,7 @@ def _packages(
                 found=f'"{name}: {", ".join(codes)}"',
                 allowed='"better: CODE, CODE=2"',
             )
-        with at(f"package {name}"):
-            yield priced(name, [_part(stock, code) for code in codes], work, shop.quote)
-
-
-def _planned(file: Path, stock: Shelf, work: Sequence[Work], shop: Shop) -> Package:
-    """The parts that the job names by their codes."""
-    from jounce.conventions.errors import InputError, at
-    from jounce.job.file import read_job
-    from jounce.job.parts_named import parts_of_shelf
-    from jounce.job.quote import priced
-
-    job, _ = read_job(file)
-    with at(str(file)):
-        parts = parts_of_shelf(job, stock)
-        if not parts:
-            raise InputError(
-                "Nothing is offered",
-                found="no codes under [shelf] of the job",
-                todo='Name parts there, or by --part CODE, or by --package "name: CODE, CODE=2".',
-            )
-        return priced("as planned", parts, work, shop.quote)
+    return wanted
 
 
 def _part(shelf: Shelf, written: str) -> tuple[Part, int]:

@@ -16,7 +16,7 @@ from jounce.job.shelf.part import Part
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf_codes import code_and_lots, lots_for, pieces_of
 
-__all__ = ["parts_of_shelf"]
+__all__ = ["parts_of_shelf", "without_code"]
 
 _SAME = 1e-9  # of a number, relative: two texts of one number
 
@@ -53,6 +53,22 @@ def parts_of_shelf(job: JobDocument, shelf: Shelf) -> list[tuple[Part, int]]:
         raise InputProblems(problems)
     needed = {code: lots_for(pieces.get(code, 0), part.pieces) + lots.get(code, 0) for code, part in found.items()}
     return [(found[code], count) for code, count in needed.items()]
+
+
+def without_code(job: JobDocument) -> dict[tuple[str, str], int]:
+    """Parts of the change list that have no code on the shelf: axle and key of each, and how many pieces it takes.
+
+    Args:
+        job: the change list with its codes
+    """
+    coded = {(axle, key) for axle, key, _ in job.shelf.named()}
+    sections = (("front", job.change.front), ("rear", job.change.rear))
+    return {
+        (axle, key): pieces_of(key)
+        for axle, section in sections
+        for key, part in section
+        if part is not None and (axle, key) not in coded
+    }
 
 
 def _looked_up(shelf: Shelf, code: str, place: str, problems: list[InputError]) -> Part | None:

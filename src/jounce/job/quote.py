@@ -43,7 +43,8 @@ class Package:
     """Parts and work with their sums; where a price is not known the sums are without it, and ``unpriced`` tells.
 
     ``net`` is before tax, ``tax`` is on all of it, rounded once, ``gross`` is what the customer pays.
-    ``hours_unknown`` are codes of parts whose fitting time is not on the shelf.
+    ``hours_unknown`` are codes of parts whose fitting time is not on the shelf; ``not_on_shelf`` tells in words of parts
+    that have no code, by their names they stand among the other two.
     """
 
     name: str
@@ -56,6 +57,7 @@ class Package:
     gross: Decimal
     unpriced: tuple[str, ...]
     hours_unknown: tuple[str, ...]
+    not_on_shelf: tuple[str, ...] = ()
 
     @property
     def hours(self) -> Decimal:
@@ -68,7 +70,13 @@ def rounded(amount: Decimal) -> Decimal:
     return amount.quantize(_CENT, ROUND_HALF_UP)
 
 
-def priced(name: str, parts: Sequence[tuple[Part, int]], work: Sequence[Work], terms: Terms) -> Package:
+def priced(
+    name: str,
+    parts: Sequence[tuple[Part, int]],
+    work: Sequence[Work],
+    terms: Terms,
+    others: Sequence[tuple[str, int]] = (),
+) -> Package:
     """Price a package.
 
     Args:
@@ -76,6 +84,7 @@ def priced(name: str, parts: Sequence[tuple[Part, int]], work: Sequence[Work], t
         parts: parts with how many lots of each, a lot being what is sold together
         work: work besides fitting them
         terms: hourly rate, tax, currency
+        others: what else is in it that is not on the shelf, in words, with how many pieces; its price is not known
 
     Raises:
         InputError: nothing in it, a count below one, or a price in another currency
@@ -89,19 +98,24 @@ def priced(name: str, parts: Sequence[tuple[Part, int]], work: Sequence[Work], t
         if part.labour_hours is not None and part.labour_hours > 0
     ]
     work_lines = tuple(_work_line(one, terms) for one in (*fitting, *work))
+    names = [words.partition(",")[0] for words, _ in others]
     net = sum((line.total for line in (*part_lines, *work_lines) if line.total is not None), Decimal(0))
     tax = rounded(net * terms.tax_percent / 100)
     return Package(
         name=name,
         parts=tuple(parts),
         work=tuple(work),
-        part_lines=part_lines,
+        part_lines=(
+            *part_lines,
+            *(Line("", words, Decimal(n), "pieces" if n > 1 else "piece", None, None) for words, n in others),
+        ),
         work_lines=work_lines,
         net=net,
         tax=tax,
         gross=net + tax,
-        unpriced=tuple(part.code for part, _ in parts if part.price is None),
-        hours_unknown=tuple(part.code for part, _ in parts if part.labour_hours is None),
+        unpriced=(*(part.code for part, _ in parts if part.price is None), *names),
+        hours_unknown=(*(part.code for part, _ in parts if part.labour_hours is None), *names),
+        not_on_shelf=tuple(words for words, _ in others),
     )
 
 

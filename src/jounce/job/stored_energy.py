@@ -11,16 +11,30 @@ from jounce.behaviour.preload import main_spring_name, slack_displacement
 from jounce.behaviour.reach import first_hard
 from jounce.car.model import AxleModel
 from jounce.conventions.constants import GRAVITY
+from jounce.job.index_hanging import hanging_point
 from jounce.job.plan import CarState
 from jounce.layouts.description import SpringKind
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 
-__all__ = ["StoredEnergy", "drop_height", "stored_energies"]
+__all__ = ["LoadedArm", "StoredEnergy", "drop_height", "stored_energies"]
 
 FALLING_MASS = 20.0
 """A mass whose fall tells how much an energy is [kg]."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedArm:
+    """What a torsion bar still does at full droop: it presses its arm down at a point, and would let it go further down.
+
+    ``point`` is that of the arm in the words of the trade, ``force`` what presses there [N], ``further`` how far down it
+    still has to go until the bar carries nothing [m].
+    """
+
+    point: str
+    force: float
+    further: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +42,7 @@ class StoredEnergy:
     """One main spring: energy at rest, at full droop and at full bump [J]; None where that end of travel is not known.
 
     ``droop_load`` is what it still pushes or twists with at full droop [N or N m], None likewise; negative where a bar
-    is twisted backwards there.
+    is twisted backwards there. ``arm`` tells of a torsion bar's arm at full droop; None where nothing of it is known.
     """
 
     axle: str
@@ -38,6 +52,7 @@ class StoredEnergy:
     droop: float | None
     bump: float | None
     droop_load: float | None
+    arm: LoadedArm | None = None
 
 
 def stored_energies(state: CarState) -> list[StoredEnergy]:
@@ -73,6 +88,7 @@ def _of(state: CarState, model: AxleModel, side: SideName) -> StoredEnergy:
     told = iter(range(1, len(moved)))
     at = {name: None if x is None else next(told) for name, x in travel.items()}
     droop, bump = at["droop"], at["bump"]
+    arm = None if droop is None else _loaded_arm(model, side, element, float(compressed[droop]), float(load[droop]))
     return StoredEnergy(
         model.name,
         side,
@@ -81,7 +97,18 @@ def _of(state: CarState, model: AxleModel, side: SideName) -> StoredEnergy:
         None if droop is None else float(energy[droop]),
         None if bump is None else float(energy[bump]),
         None if droop is None else float(load[droop]),
+        arm,
     )
+
+
+def _loaded_arm(model: AxleModel, side: SideName, bar: Element, at: float, torque: float) -> LoadedArm | None:
+    """The arm at full droop: its angle there, and the torque on it [rad, N m]."""
+    point = hanging_point(model.linkage, side)
+    if point is None or model.main[side].kind != "torsion bar" or torque <= 0:
+        return None
+    free = float(np.ravel(slack_displacement(bar))[0])
+    further = float(point.rise(at)[0] - point.rise(free)[0])
+    return LoadedArm(point.name, torque / point.lever, further)
 
 
 def _energy(element: Element, compressed: Array) -> Array:

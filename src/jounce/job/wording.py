@@ -1,19 +1,28 @@
-"""What a job says in words, the same on screen and on paper: parts, settings in the order of work, cautions."""
+"""What a job says in words, the same on screen and on paper: settings in the order of work, cautions."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from fractions import Fraction
 from itertools import chain
 
-from jounce.car.quantity import Measured
-from jounce.conventions.units import Kind, show
-from jounce.job.document import JobDocument
-from jounce.job.plan import Plan
-from jounce.job.sentence import Amount
+from jounce.conventions.units import MM, Kind, show
+from jounce.job.index_hanging import hanging_point
+from jounce.job.part_words import part_lines, parts_of
+from jounce.job.plan import Plan, value_of
+from jounce.job.settings import BarSetting, WheelSetting
+from jounce.job.which_way import Way, winding_way
+from jounce.layouts.naming import SideName
 
-_NOTICED = 5e-5
-"""A plate that moves less is not told to move [m]."""
+__all__ = ["CAUTIONS", "PLATE_STEP", "ROD_STEP", "part_lines", "parts_of", "settings_of", "tie_rod_flats"]
+
+PLATE_STEP = MM / 2
+"""What can be read on the scale of a top plate, common practice, no source [m]."""
+TIE_ROD_PITCH = 1.5 * MM
+"""Thread of a usual tie rod, common practice, no source: the car's own is not among its measurements [m]."""
+ROD_STEP = TIE_ROD_PITCH / 6
+"""One flat of a hexagon on that thread [m]."""
 CAUTIONS = (
     "Stand a lifted car only on stands rated for it, on level ground; never work under a car on jacks alone.",
     "Torsion bars and springs hold stored energy: unload them before undoing anything, stand clear of bar and lever.",
@@ -26,7 +35,7 @@ CAUTIONS = (
 
 
 def settings_of(plan: Plan, units: str) -> list[str]:
-    """Every setting as a sentence, in the order of work.
+    """Every setting as a sentence, in the order of work; what stays as it is is not among them.
 
     Args:
         plan: what came out
@@ -35,94 +44,169 @@ def settings_of(plan: Plan, units: str) -> list[str]:
     return list(chain(_bars(plan, units), _seats(plan, units), _rod(plan, units), _wheels(plan, units)))
 
 
-def parts_of(job: JobDocument, units: str) -> list[str]:
-    """The new parts, one line each.
+def tie_rod_flats(longer: float) -> int:
+    """By how many flats of a hexagon a tie rod is turned, positive longer; 0 where it is best left as it is.
 
     Args:
-        job: the change list
-        units: unit set to show
+        longer: by how much the rod gets longer [m]
     """
-    front, rear = job.change.front, job.change.rear
-    named_parts: list[tuple[str, object]] = [
-        ("torsion bars", front.torsion_bar),
-        ("front dampers", front.damper),
-        ("front bump stops", front.bump_stop),
-        ("top plates with slots", front.top_plate),
-        ("front anti-roll bar", front.roll_bar),
-        ("second front anti-roll bar, on the same links,", front.roll_bar_2),
-        ("rear coils", rear.spring),
-        ("threaded perches", rear.perch),
-        ("rear dampers", rear.damper),
-        ("rear bump stops", rear.bump_stop),
-        ("adjustable Panhard rod", rear.panhard),
-        ("bar inside the tube", rear.inner_bar),
-        ("added rear anti-roll bar", rear.roll_bar),
-        ("front wheels", front.wheel),
-        ("rear wheels", rear.wheel),
-    ]
-    lines = [f"{name}{_size(part, units)}" for name, part in named_parts if part is not None]
-    return lines or ["none: settings only"]
-
-
-def _size(part: object, units: str) -> str:
-    """Diameter or rate of a part, with its band and where the number comes from."""
-    for key, kind in (("diameter", Kind.LENGTH), ("rate", Kind.SPRING_RATE)):
-        measured = getattr(part, key, None)
-        if isinstance(measured, Measured):
-            band = f" ± {show(measured.plus_minus, kind, units)}" if measured.plus_minus else ""
-            origin = f" ({measured.origin})" if measured.origin else ""
-            return f" {show(measured.value, kind, units)}{band}{origin}"
-    return ""
+    return round(longer / ROD_STEP)
 
 
 def _length(value: float, units: str, *, sign: bool = False) -> str:
     return show(value, Kind.LENGTH, units, sign=sign)
 
 
-def _turned(value: float, units: str) -> str:
-    """A length that a thread sets, one decimal finer than lengths are told."""
-    return Amount(value, Kind.LENGTH, sign=True, fewer=-1).said(units)
-
-
 def _bars(plan: Plan, units: str) -> Iterator[str]:
+    linkage = plan.planned.models[0].linkage
     for side, bar in plan.bars.items():
-        index = bar.index
-        teeth = f"{index.arm_teeth:+d} teeth at the arm, {index.anchor_teeth:+d} at the anchor"
-        teeth = teeth if index.splined else "spline counts unknown: mark out the angle"
-        bolt = f", bolt {index.bolt_turns:+.2f} turns" if index.bolt_turns else ""
-        yield (
-            f"{side} torsion bar: {teeth}{bolt}, counted from the old marks, + winds up "
-            f"({math.degrees(index.wanted):+.2f}° wanted, {math.degrees(index.reached):+.2f}° set). Arm hanging free: "
-            f"ball joint {_length(bar.ball_joint_free, units, sign=True)} from its height as found."
-        )
+        way = winding_way(linkage, side)
+        turned = _bolt(bar) if bar.index.splined else ""
+        yield f"{side} torsion bar: {_index(bar, way)}{turned}. {_hanging(plan, side, bar, units)}"
+
+
+def _index(bar: BarSetting, way: Way | None) -> str:
+    """What is done at the two ends, counted from the old marks, and which way that turns."""
+    index = bar.index
+    if not index.splined:
+        turn = f"{math.degrees(abs(index.wanted)):.2f}°{_turning(index.wanted, way)}"
+        return f"spline counts not known: mark out {turn}, from the old marks"
+    done = []
+    if index.arm_teeth:
+        done.append(f"the arm {_teeth(index.arm_teeth)} further {_down(index.arm_teeth)} on its bar")
+    if index.anchor_teeth:
+        done.append(f"the bar with its arm {_teeth(index.anchor_teeth)} further round in its anchor")
+    if not done:
+        return "both ends on their old marks"
+    turned = " and ".join(
+        f"{text}{_turning(count, way)}"
+        for text, count in zip(done, filter(None, (index.arm_teeth, index.anchor_teeth)), strict=True)
+    )
+    kept = "" if len(done) > 1 else f", {'the anchor' if index.arm_teeth else 'the arm'} end on its old mark"
+    return f"from the old marks, {turned}{kept}"
+
+
+def _teeth(count: int) -> str:
+    return "1 tooth" if abs(count) == 1 else f"{abs(count)} teeth"
+
+
+def _down(count: int) -> str:
+    return "down" if count > 0 else "up"
+
+
+def _turning(amount: float, way: Way | None) -> str:
+    """The sense of a turn that is positive where it winds the bar up."""
+    effect = "winds up, lifts the car" if amount > 0 else "lets down, lowers the car"
+    if way is None:
+        return f" ({effect})"
+    return f" {way.winds_up if amount > 0 else way.lets_down} seen {way.seen} ({effect})"
+
+
+def _bolt(bar: BarSetting) -> str:
+    turns = bar.index.bolt_turns
+    if not turns:
+        return ""
+    return f"; adjusting bolt {abs(turns):.2f} turns so that it {'lifts' if turns > 0 else 'lowers'} the car"
+
+
+def _hanging(plan: Plan, side: SideName, bar: BarSetting, units: str) -> str:
+    """Where the arm hangs before it is loaded, against something that can be reached on stands."""
+    point = hanging_point(plan.planned.models[0].linkage, side)
+    if point is None:
+        return ""
+    over = float(point.over_pivots(bar.free_arm_angle)[0])
+    return (
+        f"Arm hanging free, before it is loaded: middle of the {point.name} {_length(abs(over), units)} "
+        f"{'above' if over > 0 else 'below'} the line through the arm's two inner pivots, straight across from it, the "
+        "body level from side to side."
+    )
 
 
 def _seats(plan: Plan, units: str) -> Iterator[str]:
     for side, perch in plan.perches.items():
-        turns = "" if perch.turns is None else f", {perch.turns:.2f} turns up from the lowest"
-        yield f"{side} rear spring seat: {_length(perch.seat, units, sign=True)} from the seat as measured{turns}."
+        if not perch.adjustable:
+            continue
+        if perch.turns is None:
+            yield f"{side} rear spring seat: not known before the new spring's free length is measured."
+            continue
+        yield (
+            f"{side} rear spring seat: ring right down on its thread, then {_turns(perch.turns)} up; the seat then stands "
+            f"{_length(abs(perch.seat), units)} {'above' if perch.seat >= 0 else 'below'} the seat as it was measured."
+        )
+
+
+def _turns(count: float) -> str:
+    """Turns in quarters: 3¾ turns."""
+    whole, part = divmod(Fraction(round(count * 4), 4), 1)
+    text = f"{whole if whole or not part else ''}{_QUARTERS[part]}"
+    return f"{text} {'turn' if count <= 1 else 'turns'}"
+
+
+_QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 
 
 def _rod(plan: Plan, units: str) -> Iterator[str]:
     rod = plan.rod
-    turns = "" if rod.turns is None else f" ({rod.turns:+.2f} turns)"
     away = f"{_length(abs(rod.shift_if_left), units)} to the {'left' if rod.shift_if_left > 0 else 'right'}"
+    if rod.turns is None and rod.set_length == rod.found_length:
+        if abs(rod.shift_if_left) >= MM:
+            yield f"Panhard rod: it cannot be adjusted; the axle then stands {away}."
+        return
+    length = f"{_length(rod.set_length, units)} between the middles of its two ends"
+    if rod.turns is None or not rod.turns:
+        yield f"Panhard rod: {length}, as long as the old one." if rod.turns is not None else f"Panhard rod: {length}."
+        return
+    turns = f"{_turns(abs(rod.turns))} {'longer' if rod.turns > 0 else 'shorter'} than the old one was"
     yield (
-        f"Panhard rod: {_length(rod.set_length, units)}{turns}; {_length(rod.centring_length, units)} centres the axle. "
-        f"Left alone at {_length(rod.found_length, units)} the axle stands {away}."
+        f"Panhard rod: {length}, {turns}: the axle is then in the middle. At the old length it would stand {away}. Lock "
+        "both nuts."
     )
 
 
 def _wheels(plan: Plan, units: str) -> Iterator[str]:
     for side, wheel in plan.wheels.items():
-        tie = "as it is" if wheel.tie_rod is None else f"{_turned(wheel.tie_rod, units)} longer"
-        back = (
-            ""
-            if abs(wheel.plate_rearward) < _NOTICED
-            else f" and {_length(wheel.plate_rearward, units, sign=True)} rearward"
+        done = [*_plate(plan, side, wheel, units), *_tie_rod(plan, side, wheel, units)]
+        if done:
+            yield f"{side} front wheel: {'; then '.join(done)}."
+
+
+def _plate(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Iterator[str]:
+    moved = [
+        f"about {_length(_stepped(abs(way)), units)} {words[way < 0]}"
+        for way, words in (
+            (wheel.plate_inward, ("inward", "outward")),
+            (wheel.plate_rearward, ("rearward", "forward")),
         )
-        yield (
-            f"{side} front wheel: left alone it has camber {math.degrees(plan.camber_left_alone[side]):+.2f}° and toe "
-            f"{math.degrees(plan.toe_left_alone[side]):+.2f}°. Top plate {_length(wheel.plate_inward, units, sign=True)} "
-            f"inward{back}, then tie rod {tie}."
-        )
+        if _stepped(abs(way))
+    ]
+    if moved:
+        camber = value_of(plan.planned.geometry["front"], f"{side}_camber")
+        gauge = "" if camber is None else f", until the gauge shows camber {_degrees(camber)}"
+        alone = _degrees(plan.camber_left_alone[side])
+        yield f"top plate {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
+
+
+def _tie_rod(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Iterator[str]:
+    if wheel.tie_rod is None:
+        return
+    flats = tie_rod_flats(wheel.tie_rod)
+    toe = value_of(plan.planned.geometry["front"], f"{side}_toe")
+    gauge = "" if toe is None else f"toe {_degrees(toe)} on the gauge"
+    if not flats:
+        yield f"{gauge or 'toe on the gauge'}: the tie rod needs less than a flat of its hexagon"
+        return
+    word = "longer" if flats > 0 else "shorter"
+    count = "1 flat" if abs(flats) == 1 else f"{abs(flats)} flats"
+    turn = _length(TIE_ROD_PITCH, units)
+    yield (
+        f"tie rod about {_length(abs(flats) * ROD_STEP, units)} {word} ({count} of its hexagon where a turn is {turn})"
+        f"{gauge and f': {gauge}'}"
+    )
+
+
+def _stepped(way: float) -> float:
+    return round(way / PLATE_STEP) * PLATE_STEP
+
+
+def _degrees(angle: float) -> str:
+    return f"{round(math.degrees(angle), 2) + 0.0:+.2f}°"

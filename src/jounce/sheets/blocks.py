@@ -19,9 +19,10 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """A paragraph."""
+    """A paragraph; ``small`` for one that is long and read once."""
 
     text: str
+    small: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +71,22 @@ class Cautions:
 
 
 @dataclass(frozen=True, slots=True)
+class Stop:
+    """What fails, at the head of a sheet in a heavy frame; ``despite`` is why it is printed all the same."""
+
+    title: str
+    lines: Sequence[str]
+    despite: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Signatures:
     """Lines to sign on."""
 
     labels: Sequence[str] = ("done by", "checked by", "date")
 
 
-Block = Heading | Words | Table | Fields | Points | Figures | Cautions | Signatures
+Block = Heading | Words | Table | Fields | Points | Figures | Cautions | Stop | Signatures
 
 
 def as_data(blocks: Sequence[Block]) -> list[dict[str, Any]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, Protocol
 
@@ -12,6 +12,7 @@ from jounce.behaviour.on_road.feel import Feel, feel
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.car.document import CarDocument
+from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.as_found import state_as_found
@@ -20,7 +21,9 @@ from jounce.job.document import JobDocument
 from jounce.job.on_road import car_in
 from jounce.job.plan import CarState, Plan, make_plan
 from jounce.job.quote import Package
+from jounce.job.rules import RuleSet, rule_checks
 from jounce.job.shop import Shop
+from jounce.sheets.notice import Despite, Judged
 
 Paper = Literal["a4", "us-letter"]
 
@@ -42,6 +45,7 @@ class Paperwork:
 
     ``edition`` says from which versions of car and job it was printed, where a book keeps them: with it the same sheet
     can be printed again. ``speaks`` says the program's texts in the house's words; None for the program's own.
+    ``despite`` is why it is printed although a check fails on which lives depend; None where nobody said so.
     """
 
     units: str = "metric"
@@ -49,6 +53,7 @@ class Paperwork:
     shop: Shop | None = None
     edition: str = ""
     speaks: Speaks | None = None
+    despite: Despite | None = None
 
     @property
     def letterhead(self) -> list[str]:
@@ -79,15 +84,24 @@ class OnRoad:
 
 
 @dataclass(frozen=True, slots=True)
+class Offer:
+    """A package with its own job: what is charged is what was worked out."""
+
+    package: Package
+    work: JobCase
+    on_road: OnRoad
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
-    """A car as found, and the job if there is one; ``packages`` are what a quote offers."""
+    """A car as found, and the job if there is one; ``offers`` are what a quote offers, each with figures of its own."""
 
     car: CarDocument
     found: CarState
     work: JobCase | None
     look: Paperwork
     on_road: OnRoad
-    packages: tuple[Package, ...] = ()
+    offers: tuple[Offer, ...] = ()
 
     @property
     def units(self) -> str:
@@ -102,6 +116,32 @@ class Case:
             return found
         return found | {"as planned": (self.work.planned_car, self.work.plan.planned)}
 
+    @property
+    def lacks_bolt(self) -> bool:
+        """Whether one of the car's torsion bars has no adjusting bolt by which it could be let down."""
+        sides = [self.car.axle(end).side(side) for end in End for side in Side]
+        bars = [bar for bar in (getattr(one, "torsion_bar", None) for one in sides) if bar is not None]
+        return any(bar.adjuster is None for bar in bars)
+
+    def of_offer(self, offer: Offer) -> Case:
+        """The same car with an offer's own job.
+
+        Args:
+            offer: one of the offers
+        """
+        return replace(self, work=offer.work, on_road=offer.on_road, offers=())
+
+    def judged(self, *, priced: bool) -> list[Judged]:
+        """The plans whose checks stand over a sheet.
+
+        Args:
+            priced: the sheet tells of the offers, not of the job
+        """
+        if priced:
+            several = len(self.offers) > 1
+            return [Judged(one.work.checks, one.package.name if several else "") for one in self.offers]
+        return [] if self.work is None else [Judged(self.work.checks)]
+
 
 def case_of_car(car: CarDocument, look: Paperwork) -> Case:
     """A car alone.
@@ -114,27 +154,40 @@ def case_of_car(car: CarDocument, look: Paperwork) -> Case:
     return Case(car, found, None, look, OnRoad({"as found": car_of(car, *found.models)}))
 
 
-def case_of_job(job: JobDocument, car: CarDocument, look: Paperwork, packages: tuple[Package, ...] = ()) -> Case:
-    """A job with its car, worked out.
+def worked_out(job: JobDocument, car: CarDocument, rules: RuleSet | None = None) -> JobCase:
+    """A job worked out.
 
     Args:
         job: the change list
         car: the car as measured
-        look: units, paper, shop
-        packages: what is offered
+        rules: local rules to hold it against, None where there are none
 
     Raises:
         Impossible: the plan cannot be
     """
     planned = planned_document(car, job)
     plan = make_plan(car, planned, wishes_of(car, job))
-    work = JobCase(job, planned, plan, tuple(run_checks(job, planned, plan)))
-    return case_of_work(work, car, states_on_road(car, planned, plan), look, packages)
+    local = [] if rules is None else rule_checks(rules, planned, plan)
+    return JobCase(job, planned, plan, (*run_checks(job, planned, plan), *local))
 
 
-def case_of_work(
-    work: JobCase, car: CarDocument, on_road: OnRoad, look: Paperwork, packages: tuple[Package, ...] = ()
-) -> Case:
+def case_of_job(job: JobDocument, car: CarDocument, look: Paperwork, rules: RuleSet | None = None) -> Case:
+    """A job with its car, worked out.
+
+    Args:
+        job: the change list
+        car: the car as measured
+        look: units, paper, shop
+        rules: local rules to hold it against, None where there are none
+
+    Raises:
+        Impossible: the plan cannot be
+    """
+    work = worked_out(job, car, rules)
+    return case_of_work(work, car, states_on_road(car, work.planned_car, work.plan), look)
+
+
+def case_of_work(work: JobCase, car: CarDocument, on_road: OnRoad, look: Paperwork) -> Case:
     """A job that was worked out already.
 
     Args:
@@ -142,9 +195,20 @@ def case_of_work(
         car: the car as measured
         on_road: its two states, from `states_on_road`
         look: units, paper, shop
-        packages: what is offered
     """
-    return Case(car, work.plan.found, work, look, on_road, packages)
+    return Case(car, work.plan.found, work, look, on_road)
+
+
+def case_of_offers(offers: tuple[Offer, ...], car: CarDocument, look: Paperwork) -> Case:
+    """What a quote is printed from.
+
+    Args:
+        offers: the packages with their jobs, one at least
+        car: the car as measured
+        look: units, paper, shop
+    """
+    first = offers[0]
+    return Case(car, first.work.plan.found, first.work, look, first.on_road, offers)
 
 
 def identity_of(job: JobDocument, look: Paperwork) -> str:

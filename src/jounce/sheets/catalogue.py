@@ -9,11 +9,12 @@ from jounce.conventions.errors import InputError
 from jounce.sheets.alignment import alignment
 from jounce.sheets.answer_card import answer_card
 from jounce.sheets.baseline import baseline
-from jounce.sheets.blocks import Block
+from jounce.sheets.blocks import Block, Signatures, Stop, Words
 from jounce.sheets.case import Case
 from jounce.sheets.corner_weights import corner_weights
 from jounce.sheets.hand_over import hand_over
 from jounce.sheets.job_card import indexing_card, job_card
+from jounce.sheets.notice import Judged, not_known, refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.printing import printed
 from jounce.sheets.quote_sheet import order_list, quote
 from jounce.sheets.re_check import re_check
@@ -23,13 +24,17 @@ from jounce.sheets.travel_proof import travel_proof
 
 @dataclass(frozen=True, slots=True)
 class SheetKind:
-    """A kind of sheet: its name in print, when it is used, what it is made of, and whether it needs a job or prices."""
+    """A kind of sheet: its name in print, when it is used, what it is made of, and whether it needs a job or prices.
+
+    ``lists_unknown`` says that its own blocks list what is not known.
+    """
 
     name: str
     use: str
     blocks: Callable[[Case], Sequence[Block]]
     of_job: bool = True
     priced: bool = False
+    lists_unknown: bool = False
 
 
 SHEETS: dict[str, SheetKind] = {
@@ -46,7 +51,9 @@ SHEETS: dict[str, SheetKind] = {
     "order": SheetKind(
         "Order and machining list", "Once it is ordered: what to buy, measure and prepare.", order_list, priced=True
     ),
-    "job-card": SheetKind("Job card", "In the bay: parts, stored energy, settings in the order of work.", job_card),
+    "job-card": SheetKind(
+        "Job card", "In the bay: parts, stored energy, settings in the order of work.", job_card, lists_unknown=True
+    ),
     "index": SheetKind(
         "Indexing card of the torsion bars",
         "At the anchors: teeth, bolt and the heights that prove them.",
@@ -90,7 +97,20 @@ def sheet(word: str, case: Case) -> bytes:
         case: car, job, packages, and how it looks
 
     Raises:
-        InputError: there is no such sheet, or the case lacks what it needs
+        InputError: there is no such sheet, the case lacks what it needs, or it fails what lives depend on
     """
     kind = kind_of(word)
-    return printed(kind.name, kind.blocks(case), case)
+    judged = case.judged(priced=kind.priced)
+    refuse_without_reason(judged, case.look.despite)
+    return printed(kind.name, _with_notice(list(kind.blocks(case)), judged, case, kind), case)
+
+
+def _with_notice(blocks: list[Block], judged: Sequence[Judged], case: Case, kind: SheetKind) -> list[Block]:
+    """The blocks under what fails, and what is not known over the line where it is signed."""
+    title, open_questions = stop_title(judged), not_known(judged)
+    if open_questions and not kind.lists_unknown:
+        blocks.insert(len(blocks) - isinstance(blocks[-1], Signatures), Words(open_questions, small=True))
+    if not title:
+        return blocks
+    despite = case.look.despite
+    return [Stop(title, stop_lines(judged, case.units), "" if despite is None else despite.sentence), *blocks]

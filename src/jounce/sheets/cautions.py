@@ -104,10 +104,17 @@ _THREADED = _either(_changes("rear", "panhard"), _changes("front", "top_plate"))
 _ALL = (
     _Caution(
         ENERGY,
-        "A wound torsion bar throws lever, anchor and adjuster when it is let go. Unload it at full droop with the arm "
-        "supported and the bolt backed off before ball joint, strut or arm is undone; stand clear of its axis and of the "
-        "plane of its lever.",
-        _has("torsion bar"),
+        "A wound torsion bar throws lever, anchor and adjuster when it is let go. Unload it before ball joint, strut or "
+        "arm is undone: wheel at full droop, arm supported, adjusting bolt backed off until the bar is free. Stand clear "
+        "of its axis and of the plane of its lever.",
+        lambda case: _has("torsion bar")(case) and not case.lacks_bolt,
+    ),
+    _Caution(
+        ENERGY,
+        "A wound torsion bar throws its arm when it is let go, and these bars have no adjusting bolt by which they could "
+        "be let down. How they are unloaded is in the car maker's manual: without it do not undo ball joint, strut, arm or "
+        "anchor. Stand clear of the bar's axis and of the plane of its arm.",
+        lambda case: case.lacks_bolt,
     ),
     _Caution(
         ENERGY,
@@ -162,8 +169,8 @@ _ALL = (
     ),
     _Caution(
         BRAKES,
-        "A load-sensing brake valve is re-adjusted at the new height by the maker's procedure: lowering feigns a load, "
-        "stiffer springs feign none.",
+        "A load-sensing brake valve is set again at the new height by the maker's procedure: a lowered car looks loaded to "
+        "it, one on stiffer springs looks empty.",
     ),
     _Caution(
         BRAKES,

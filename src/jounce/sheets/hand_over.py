@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jounce.conventions.units import Kind, show
-from jounce.job.checks import Verdict
-from jounce.job.checks.travel import LEAST_BUMP, LEAST_FREE_BUMP
-from jounce.job.plan import CarState
+from jounce.job.lower_still import lower_still
 from jounce.job.wording import parts_of
-from jounce.layouts.naming import SIDES
-from jounce.sheets.blocks import Block, Cautions, Fields, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case, work_of
+from jounce.sheets.blocks import Block, Cautions, Fields, Heading, Points, Signatures, Table
+from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, HANDLING, LAW, STEEL, STRUCTURE, TOOL, cautions
 from jounce.sheets.corner_feel import feel_blocks
 from jounce.sheets.shown import number, unit
-from jounce.sheets.wheels import NAMES, arch, least, of_corners, travel_together
+from jounce.sheets.wheels import NAMES, arch, of_corners
 
 _WATCH = (
     "Come back after {}: heights, toe, torque marks and used travel are read again. New springs and bushes settle",
@@ -36,7 +33,6 @@ def hand_over(case: Case) -> list[Block]:
     length = unit(Kind.LENGTH, units)
     planned = work.plan.planned
     heights = of_corners(lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units))
-    failed = [f"{check.question} {check.said(units)}" for check in work.checks if check.verdict is Verdict.FAIL]
     blocks: list[Block] = [
         Heading("What was fitted"),
         Points(parts_of(work.job, units)),
@@ -46,13 +42,8 @@ def hand_over(case: Case) -> list[Block]:
             [["planned", *heights], ["at hand-over", None, None, None, None]],
         ),
         Heading("Limits"),
-        Points(list(_limits(case, planned))),
+        Points(list(_limits(case, work))),
     ]
-    if failed:
-        blocks += [Heading("Found not to fit or not to last"), Points(failed, tick=True)]
-    unknown = sum(check.verdict is Verdict.UNKNOWN for check in work.checks)
-    if unknown:
-        blocks.append(Words(f"{unknown} questions were left open for want of a measurement: the job sheet names them."))
     return [
         *blocks,
         Heading("What to watch"),
@@ -73,41 +64,24 @@ def settling(units: str) -> str:
     return "300 miles" if units == "inch" else "500 km"
 
 
-def lower_still(state: CarState, axle: str) -> float | None:
-    """By how much an axle could stand lower before a limit of the shop is met [m]; None where no end is known.
-
-    Common practice, no source: `LEAST_FREE_BUMP` of free travel to the rubber, `LEAST_BUMP` to the end of travel.
-
-    Args:
-        state: the planned car
-        axle: front or rear
-    """
-    told = [travel_together(state, axle, side) for side in SIDES]
-    free = [None if one.rubber is None else one.rubber - LEAST_FREE_BUMP for one in told]
-    ends = [None if one.bump is None else one.bump.travel - LEAST_BUMP for one in told]
-    return least([*free, *ends])
-
-
-def _limits(case: Case, planned: CarState) -> Iterator[str]:
+def _limits(case: Case, work: JobCase) -> Iterator[str]:
     units = case.units
     for axle in ("front", "rear"):
-        hand = lower_still(planned, axle)
-        told = travel_together(planned, axle, "left")
-        if hand is None or told.bump is None:
+        limits = lower_still(work.planned_car, work.plan, work.checks, axle)
+        if not limits:
             yield f"{axle}: how much lower it may stand is not known; do not lower it further."
             continue
-        free = "" if told.rubber is None else f" until the rubber touches {show(told.rubber, Kind.LENGTH, units)},"
-        rest = (
-            f"lowered by another {show(hand, Kind.LENGTH, units)} at the very most"
-            if hand > 0
-            else "not to be lowered any further"
-        )
+        met = [one.words for one in limits if one.way <= 0]
+        if met:
+            more = f", and {len(met) - 1} more" if len(met) > 1 else ""
+            yield f"{axle}: not to be lowered any further: {met[0]}{more}."
+            continue
         yield (
-            f"{axle}: travel left{free} to {told.bump.name} {show(told.bump.travel, Kind.LENGTH, units)}: {rest}, and not "
-            "without the springs, angles and checks worked out anew."
+            f"{axle}: lowered by another {show(limits[0].way, Kind.LENGTH, units)} at the very most, for beyond that "
+            f"{limits[0].words}."
         )
     least_clearance = case.car.limits.minimum_ground_clearance
     if least_clearance is not None:
         said = f" ({least_clearance.origin})" if least_clearance.origin else ""
         yield f"Ground clearance never below {show(least_clearance.value, Kind.LENGTH, units)}{said}."
-    yield "No other wheels, tyres, springs or spacers without having clearance, travel and checks worked out anew."
+    yield "No lower, and no other wheels, tyres, springs or spacers, without having it all worked out and checked anew."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from jounce.car.document import CarDocument
@@ -11,6 +11,7 @@ from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.index_plan import BarIndex, bar_indices
 from jounce.job.index_task import task_of_plan
+from jounce.job.index_words import which_way
 from jounce.job.plan import Plan
 
 _BLANK = "________"
@@ -42,7 +43,7 @@ def index_card(job: JobDocument, car: CarDocument, plan: Plan, units: str) -> di
     return {
         "head": head,
         "rows": [_row(side, one, units) for side, one in found.items()],
-        "note": f"{_note(points)} {_steps(found, units)}",
+        "note": " ".join((_note(points), *_ways(found), _steps(found, units), *_pressed(found, units))),
     }
 
 
@@ -54,16 +55,32 @@ def _row(side: str, one: BarIndex, units: str) -> list[str]:
         else [f"mark {_degrees(index.wanted)}", "–"]
     )
     bolt = "–" if one.bolt_step is None else f"{index.bolt_turns:+.2f}"
-    hanging = "–" if one.hanging is None else _number(one.hanging, units, sign=True)
+    wide = f" ± {_number(one.hanging_band, units)}" if one.hanging_band else ""
+    hanging = "–" if one.hanging is None else f"{_number(one.hanging, units, sign=True)}{wide}"
     band = f" ± {_number(one.height_band, units)}" if one.height_band else ""
     return [side, *teeth, bolt, hanging, _BLANK, f"{_number(one.expected_height, units)}{band}", _BLANK]
 
 
 def _note(points: Sequence[str]) -> str:
     return (
-        "Teeth and turns count from the old marks, + winds up. Hanging free, before loading: height of the "
-        f"{' or '.join(points) or 'arm'} against as found. Loaded: wheel centre to arch, rolled and bounced."
+        "Teeth and turns count from the old marks. Hanging free, before loading: middle of the "
+        f"{' or '.join(points) or 'arm'} over (-: under) the line through the arm's two inner pivots, straight across from "
+        "it, the body level from side to side. Loaded: wheel centre to arch, rolled and bounced."
     )
+
+
+def _ways(found: Mapping[Any, BarIndex]) -> Iterator[str]:
+    for side, one in found.items():
+        yield f"{side.capitalize()}: {which_way(one)}"
+
+
+def _pressed(found: Mapping[Any, BarIndex], units: str) -> Iterator[str]:
+    for side, one in found.items():
+        if one.pressed:
+            yield (
+                f"STOP: on the {side} the car then stands {show(one.pressed, Kind.LENGTH, units)} into its bump rubber; do "
+                "not set it like this."
+            )
 
 
 def _steps(found: Mapping[Any, BarIndex], units: str) -> str:

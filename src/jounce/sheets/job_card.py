@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from jounce.conventions.units import Kind, show
 from jounce.job.apply import wishes_of
+from jounce.job.bar_places import bar_places
 from jounce.job.checks import Verdict
 from jounce.job.checks.gathered import gathered
 from jounce.job.index_plan import BarIndex, bar_indices
 from jounce.job.index_task import task_of_plan
 from jounce.job.stored_energy import FALLING_MASS, StoredEnergy, drop_height, stored_energies
 from jounce.job.wording import parts_of, settings_of
-from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.layouts.naming import SIDES
+from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
 from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, STEEL, STRUCTURE, SUPPORT, cautions
 from jounce.sheets.index_card import index_card
 from jounce.sheets.shown import number, unit
+from jounce.sheets.way_figure import way_figure
 
 _STRIP_DOWN = (
     "Tyre pressures, fuel and ballast as in the baseline; heights noted; load-sensing valve's setting marked",
     "Car on rated stands on level ground, wheels off, axles supported; hoses and cables freed where they would pull",
     "Every torsion bar, lever, anchor and spring seat marked left and right, old place and turns noted",
-    "Springs and bars unloaded before ball joint, strut, arm or damper is undone",
 )
+_BY_BOLT = "Torsion bars unloaded: wheel at full droop, arm supported, adjusting bolt backed off until the bar is free"
+_NO_BOLT = (
+    "Torsion bars unloaded as the maker's manual says: they have no adjusting bolt. Without the manual the work ends"
+)
+_COILS = "Coils held by rated compressors before damper, arm or axle is undone"
+_NOTICED = 10.0  # force of an arm that is told [N]
 _CLOSING = (
     "Bonded bushes tightened at ride height, on ramps or loaded",
     "Lock nuts, thread engagement, split pins, single-use fasteners: as the maker's manual says",
@@ -29,23 +39,23 @@ _CLOSING = (
 )
 
 
-def energy_table(energies: list[StoredEnergy], units: str) -> Table:
+def energy_table(energies: Mapping[str, list[StoredEnergy]], units: str) -> Table:
     """Energy in every main spring, and what it still pushes with at full droop.
 
     Args:
-        energies: the springs
+        energies: the springs, by what they are called together
         units: unit set to show
     """
     energy = unit(Kind.ENERGY, units)
     head = ["spring", f"at rest{energy}", f"full droop{energy}", f"full bump{energy}", "load left at droop"]
-    return Table(head, [_energy_row(one, units) for one in energies])
+    return Table(head, [_energy_row(name, one, units) for name, ones in energies.items() for one in ones])
 
 
-def _energy_row(one: StoredEnergy, units: str) -> list[Cell]:
+def _energy_row(name: str, one: StoredEnergy, units: str) -> list[Cell]:
     kind = Kind.TORQUE if one.spring == "torsion bar" else Kind.FORCE
     left = "unknown" if one.droop_load is None else show(one.droop_load, kind, units)
     cells = (number(value, Kind.ENERGY, units) for value in (one.rest, one.droop, one.bump))
-    return [f"{one.axle} {one.side} {one.spring}", *cells, left]
+    return [f"{name} {one.axle} {one.side} {one.spring}", *cells, left]
 
 
 def job_card(case: Case) -> list[Block]:
@@ -59,22 +69,22 @@ def job_card(case: Case) -> list[Block]:
     most = max(one.rest for one in (*found, *planned))
     told = (
         f"The most at rest, {show(most, Kind.ENERGY, units)}, is what {show(FALLING_MASS, Kind.MASS, units)} have after "
-        f"falling {show(drop_height(most), Kind.LENGTH, units)}. Springs come out at full droop: what is stored there has "
-        "to be let out by backing off the anchor or compressing the spring, not by undoing a joint."
+        f"falling {show(drop_height(most), Kind.LENGTH, units)}."
     )
     return [
         Heading("Parts to fit"),
         Points(parts_of(work.job, units), tick=True),
-        Heading("Stored energy, old springs as the car came"),
-        energy_table(found, units),
-        Heading("Stored energy, new springs as planned"),
-        energy_table(planned, units),
+        Heading("Stored energy: old springs as the car came, new ones as planned"),
+        energy_table({"old": found, "new": planned}, units),
         Words(told),
+        *_arms(case, found, units),
         Cautions(cautions(case, (ENERGY, SUPPORT, STEEL))),
         Heading("Strip down"),
-        Points(_STRIP_DOWN, tick=True),
+        Points([*_STRIP_DOWN, *unloading(case), _COILS], tick=True),
         Heading("Fit and set, in this order"),
         Points(settings_of(work.plan, units), tick=True, numbered=True),
+        *_ways(work),
+        *_mounts(work, case),
         *_open(work, units),
         Heading("Before the wheels go back to the ground for good"),
         Points(_CLOSING, tick=True),
@@ -84,10 +94,57 @@ def job_card(case: Case) -> list[Block]:
 
 
 def _open(work: JobCase, units: str) -> list[Block]:
-    """Checks that failed or lack a measurement: the shop has the car on the stands and can measure."""
-    rows = gathered([check for check in work.checks if check.verdict is not Verdict.PASS], units)
+    """Checks that lack a measurement: the shop has the car on the stands and can measure."""
+    rows = gathered([check for check in work.checks if check.verdict is Verdict.UNKNOWN], units)
     lines = [f"{code}: {text}" for _, code, text in rows]
-    return [Heading("Failed, or to be measured while the car is apart"), Points(lines, tick=True)] if lines else []
+    return [Heading("Not known: to be measured while the car is apart"), Points(lines, tick=True)] if lines else []
+
+
+def unloading(case: Case) -> list[str]:
+    """How the car's torsion bars are unloaded; nothing for a car without.
+
+    Args:
+        case: car and job
+    """
+    if not any(model.main[side].kind == "torsion bar" for model in case.found.models for side in SIDES):
+        return []
+    return [_NO_BOLT if case.lacks_bolt else _BY_BOLT]
+
+
+def _arms(case: Case, energies: list[StoredEnergy], units: str) -> list[Block]:
+    """What bars without a bolt still do to their arms at full droop, and how far these have to come down."""
+    if not case.lacks_bolt:
+        return []
+    told = [
+        f"{one.side} arm: {show(one.arm.force, Kind.FORCE, units)} at the {one.arm.point}, free only "
+        f"{show(one.arm.further, Kind.LENGTH, units)} further down"
+        for one in energies
+        if one.arm is not None and one.arm.force > _NOTICED
+    ]
+    if not told:
+        return []
+    return [
+        Words(
+            f"At full droop the old bars still press their arms down, {'; '.join(told)}. No joint that holds "
+            "an arm is undone under that load: whatever the manual's way, a jack under the arm carries it first and is let "
+            "down slowly until the arm hangs free (common practice)."
+        )
+    ]
+
+
+def _ways(work: JobCase) -> list[Block]:
+    """Sketches of which way is which."""
+    figure = way_figure(work.plan)
+    if figure is None:
+        return []
+    told = "Which way, for right-hand threads. Turn a little and look that it moves as wanted before going on."
+    return [Figures([figure], told)]
+
+
+def _mounts(work: JobCase, case: Case) -> list[Block]:
+    """Where an added bar goes."""
+    lines = bar_places(work.job, case.car, case.units)
+    return [Heading("Where the added bar goes"), Points(lines, tick=True)] if lines else []
 
 
 def indexing_card(case: Case) -> list[Block]:
@@ -115,7 +172,7 @@ def indexing_card(case: Case) -> list[Block]:
         Points(
             (
                 "Old marks drawn across bar, arm and anchor before anything turns; bars marked left and right",
-                "Bar unloaded at full droop, arm supported, bolt backed off",
+                *unloading(case),
                 "Splines clean, greased, seals on; teeth counted from the old marks at both ends",
                 "Arm hanging free at the height above, before it is loaded: if not, count again",
                 "Loaded, rolled and bounced: height noted; outside the band, one step as above",

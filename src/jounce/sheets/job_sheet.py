@@ -24,6 +24,7 @@ from jounce.sheets.cautions import not_measured
 from jounce.sheets.corner_feel import feel_table, numbers_of
 from jounce.sheets.figures import angle_curves, load_curves, sketch
 from jounce.sheets.index_card import index_card
+from jounce.sheets.notice import Despite, Judged, refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.printing import typeset
 
 _ROWS = (
@@ -60,7 +61,7 @@ _ROWS = (
 class SheetInput:
     """All that a sheet is printed from; ``felt`` is what a driver feels as found and as planned, worked out if left out.
 
-    ``shop`` and ``edition`` are those of `Paperwork`.
+    ``shop``, ``edition`` and ``despite`` are those of `Paperwork`.
     """
 
     job: JobDocument
@@ -73,11 +74,12 @@ class SheetInput:
     felt: Mapping[str, Feel] | None = None
     shop: Shop | None = None
     edition: str = ""
+    despite: Despite | None = None
 
     @property
     def look(self) -> Paperwork:
         """How it looks."""
-        return Paperwork(self.units, self.paper, self.shop, self.edition)
+        return Paperwork(self.units, self.paper, self.shop, self.edition, despite=self.despite)
 
 
 def job_sheet(sheet: SheetInput) -> bytes:
@@ -85,8 +87,18 @@ def job_sheet(sheet: SheetInput) -> bytes:
 
     Args:
         sheet: job, car, plan and checks
+
+    Raises:
+        InputError: it fails what lives depend on, and nobody said why it is printed all the same
     """
+    refuse_without_reason([Judged(tuple(sheet.checks))], sheet.despite)
     return typeset("job_sheet.typ", _data(sheet))
+
+
+def _stop(sheet: SheetInput) -> dict[str, Any]:
+    judged = [Judged(tuple(sheet.checks))]
+    despite = "" if sheet.despite is None else sheet.despite.sentence
+    return {"title": stop_title(judged), "lines": stop_lines(judged, sheet.units), "despite": despite}
 
 
 def _data(sheet: SheetInput) -> dict[str, Any]:
@@ -99,6 +111,7 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
         "letterhead": sheet.look.letterhead,
         "identity": identity_of(sheet.job, sheet.look),
         "subtitle": f"{job.customer or 'customer'}{when}; aboard: {measured.aboard or 'not noted'}.",
+        "stop": _stop(sheet),
         "rows": list(_rows(sheet)),
         "parts": parts_of(sheet.job, sheet.units),
         "settings": settings_of(sheet.plan, sheet.units),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from jounce.conventions.errors import InputError
 from jounce.job.orders import OrderLine, grouped, latest_days, order_lines, to_prepare
+from jounce.job.packaged import beside_the_plan
 from jounce.job.quote import Package, rounded
 from jounce.job.shop import Shop
 from jounce.job.wording import parts_of
@@ -20,53 +21,60 @@ _ON_REQUEST = "on request"
 
 
 def quote(case: Case) -> list[Block]:
-    """The quote: each package with its sums, and what the planned car feels like.
+    """The quote: each package with its sums, and what the car feels like with just its parts.
 
     Args:
-        case: car, job and packages
+        case: car, and offers with a job each
 
     Raises:
         InputError: no shop or nothing offered
     """
     shop = _shop(case)
+    packages = [offer.package for offer in case.offers]
     blocks: list[Block] = [Words(_validity(case, shop))]
-    if len(case.packages) > 1:
-        blocks += [Heading("Packages side by side"), _side_by_side(case.packages, shop)]
-    for package in case.packages:
-        blocks += _package(package, shop)
+    if len(packages) > 1:
+        blocks += [Heading("Packages side by side"), _side_by_side(packages, shop)]
+    for offer in case.offers:
+        own = case.of_offer(offer)
+        name = f": package {offer.package.name}" if len(packages) > 1 else ""
+        blocks += [*_package(offer.package, shop), Heading(f"What it does to the car{name}")]
+        blocks += [Points(parts_of(offer.work.job, case.units)), *_beside(offer.package), *feel_blocks(own)]
     if shop.quote.note:
         blocks.append(Words(shop.quote.note))
-    if case.work is not None:
-        job = case.work.job
-        told = f"What the change list “{job.job.name}” does; other parts ask for a plan of their own."
-        blocks += [
-            Heading("What it does to the car"),
-            Words(told),
-            Points(parts_of(job, case.units)),
-            *feel_blocks(case),
-        ]
-    return [*blocks, Cautions(cautions(case, (LAW, TOOL))), Signatures(("ordered: package", "signature", "date"))]
+    warned = [line for offer in case.offers for line in cautions(case.of_offer(offer), (LAW, TOOL))]
+    return [*blocks, Cautions(list(dict.fromkeys(warned))), Signatures(("ordered: package", "signature", "date"))]
+
+
+def _beside(package: Package) -> Iterator[Block]:
+    others = beside_the_plan(package.parts)
+    if others:
+        yield Words(f"In the price, and not in what is worked out: {', '.join(part.name for part in others)}.")
 
 
 def order_list(case: Case) -> list[Block]:
     """Orders by supplier, and what has to be measured, machined or prepared.
 
     Args:
-        case: car, job and packages
+        case: car, and offers with a job each
 
     Raises:
         InputError: no shop or nothing offered
     """
     _shop(case)
     blocks: list[Block] = []
-    for package in case.packages:
+    for package in (offer.package for offer in case.offers):
         lines = order_lines(package.parts)
-        if len(case.packages) > 1:
+        if len(case.offers) > 1:
             blocks.append(Heading(f"Package: {package.name}"))
         for supplier, own in grouped(lines).items():
             head = ["part", "code", "needed", "from stock", "to order", "days", "ordered on"]
             blocks += [Heading(f"From {supplier}"), Table(head, [_order(line) for line in own], words=2)]
-        blocks.append(Words(_complete(lines)))
+        if package.not_on_shelf:
+            blocks += [
+                Heading("Not on the shelf: to be found, priced and ordered"),
+                Points(package.not_on_shelf, tick=True),
+            ]
+        blocks.append(Words(_complete(lines, package)))
         prepare = [f"{one.part.code}, {one.part.name}: {one.what}" for one in to_prepare(package.parts)]
         work = [f"{one.name}: {_plain(one.hours)} h" for one in package.work]
         blocks += [
@@ -82,7 +90,7 @@ def order_list(case: Case) -> list[Block]:
 def _shop(case: Case) -> Shop:
     if case.look.shop is None:
         raise InputError("Money needs the shop's file", todo="Name it: --shop shop.toml.")
-    if not case.packages:
+    if not case.offers:
         raise InputError("Nothing is offered", todo="Name parts: --shelf shelf.toml --part CODE.")
     return case.look.shop
 
@@ -98,7 +106,7 @@ def _validity(case: Case, shop: Shop) -> str:
     return f"Quote of {day}; holds until {until}. {money}"
 
 
-def _side_by_side(packages: tuple[Package, ...], shop: Shop) -> Table:
+def _side_by_side(packages: Sequence[Package], shop: Shop) -> Table:
     rows: list[list[Cell]] = [
         ["parts", *(_sum([line.total for line in one.part_lines]) for one in packages)],
         [f"work, {shop.quote.labour_rate} an hour", *(_sum([x.total for x in one.work_lines]) for one in packages)],
@@ -134,8 +142,10 @@ def _order(line: OrderLine) -> list[Cell]:
     return [line.part.name, line.part.code, *counts, days, None if waits else "–"]
 
 
-def _complete(lines: list[OrderLine]) -> str:
+def _complete(lines: list[OrderLine], package: Package) -> str:
     days = latest_days(lines)
+    if package.not_on_shelf:
+        return "When all is there is not known: some parts are not on the shelf."
     if days is None:
         return "When all is there is not known: a stock or a lead time is not noted."
     return f"All is there {days} days after ordering." if days else "All is in stock."

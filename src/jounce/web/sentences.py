@@ -63,7 +63,7 @@ def of_checks(checks: Sequence[Check]) -> str:
     count = {verdict: sum(c.verdict is verdict for c in checks) for verdict in Verdict}
     fails, unknown = count[Verdict.FAIL], count[Verdict.UNKNOWN]
     if fails:
-        return f"Not like this: {fails} of {len(checks)} checks {'fails' if fails == 1 else 'fail'}."
+        return f"Not to be built like this: {fails} of {len(checks)} checks {'fails' if fails == 1 else 'fail'}."
     if unknown:
         return f"Nothing speaks against it yet, but {unknown} of {len(checks)} checks lack a measurement."
     return f"It fits and lasts, as far as {len(checks)} checks can tell."

@@ -242,6 +242,7 @@ def _sheet(call: Call) -> Any:
         "kind": query["kind"],
         "parts1": "\n".join(query.get("part", ())),
         "work": "\n".join(query.get("work", ())),
+        "despite": query.get("despite", ""),
     }
     ask = replace(call.ask, query=asked, form={}, desk=desk)
     return bytes((sheets.print_now if of_job else sheets.print_car)(ask).body)
@@ -481,6 +482,12 @@ OPERATIONS: tuple[Operation, ...] = (
                 "work",
                 "query",
                 listed(text("work", 1, 120), 'work besides fitting, "alignment=1.5" hours', most=20),
+                required=False,
+            ),
+            Parameter(
+                "despite",
+                "query",
+                text("why it is printed although a check fails on which lives depend; printed at its head", 5, 300),
                 required=False,
             ),
         ),

@@ -11,21 +11,33 @@ from functools import lru_cache
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
+from jounce.car.document import CarDocument
 from jounce.conventions.errors import InputError, at
 from jounce.job.checks import Check, Verdict, worst
 from jounce.job.document import JobDocument
 from jounce.job.parts_named import parts_of_shelf
-from jounce.job.quote import Package, Work, priced
+from jounce.job.quote import Work, priced
 from jounce.job.shelf.part import Part
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.toml import parse_toml
-from jounce.job.shop import Shop
-from jounce.sheets.case import Case, JobCase, OnRoad, Paperwork, case_of_car, case_of_work, states_on_road
+from jounce.sheets.case import (
+    Case,
+    JobCase,
+    Offer,
+    OnRoad,
+    Paperwork,
+    case_of_car,
+    case_of_offers,
+    case_of_work,
+    states_on_road,
+)
 from jounce.sheets.catalogue import SHEETS, kind_of
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.job_sheet import SheetInput, job_sheet
+from jounce.sheets.notice import critical_failures, despite_of
+from jounce.sheets.offers import offer_as_planned, offer_of_package
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import house_phrases, local_checks, shop_of
+from jounce.web.house import house_phrases, local_checks, local_rules, shop_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.worked import Worked, car_read, job_of, work_out
@@ -38,7 +50,7 @@ _MOST_HOURS = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class Kind:
     """A kind of sheet on the page: its word, its name, when it is used; why it cannot be printed, empty where it can."""
 
     word: str
@@ -58,9 +70,10 @@ def show(ask: Ask) -> Response:
         name = f"{_name_of(word)}, {_plain(job.name)}, version {job.number} of the job, {car.number} of the car.pdf"
         ask.book.attach(job.id, name, "application/pdf", content)
         return onward(f"/jobs/{job.id}/sheets#kept")
-    fails = worst(_checks(ask, worked)) is Verdict.FAIL
+    checks = _checks(ask, worked)
+    fails = worst(checks) is Verdict.FAIL
     offers = [
-        Offer(TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages.")
+        Kind(TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages.")
     ]
     offers += _offers(ask, of_job=True)
     kept = _kept(ask, job)
@@ -71,6 +84,7 @@ def show(ask: Ask) -> Response:
         car,
         kept=kept,
         fails=fails,
+        critical=critical_failures(checks),
         offers=offers,
         shop=shop_of(ask),
         address=f"/jobs/{job.id}",
@@ -104,6 +118,7 @@ def of_car(ask: Ask) -> Response:
         shop=shop_of(ask),
         address=f"/cars/{car.id}",
         named="",
+        critical=[],
     )
 
 
@@ -119,7 +134,7 @@ def kept_file(ask: Ask) -> Response:
     return _pdf(ask.book.content_of(ask.path["file"]), "sheet.pdf")
 
 
-def _offers(ask: Ask, *, of_job: bool) -> Iterator[Offer]:
+def _offers(ask: Ask, *, of_job: bool) -> Iterator[Kind]:
     shop, shelf = shop_of(ask), bool(ask.book.entries("part"))
     for word, kind in SHEETS.items():
         if kind.of_job and not of_job:
@@ -129,7 +144,7 @@ def _offers(ask: Ask, *, of_job: bool) -> Iterator[Offer]:
             missing = "It needs the shop's prices: fill in the shop first."
         elif kind.priced and not shelf:
             missing = "It needs parts with prices: fill the shelf first."
-        yield Offer(word, kind.name, kind.use, missing, kind.priced)
+        yield Kind(word, kind.name, kind.use, missing, kind.priced)
 
 
 def _name_of(word: str) -> str:
@@ -144,16 +159,17 @@ def _checks(ask: Ask, worked: Worked) -> list[Check]:
     return [*worked.checks, *local_checks(ask, worked)]
 
 
-def _look(ask: Ask, edition: str) -> Paperwork:
+def _look(ask: Ask, edition: str, despite: str = "") -> Paperwork:
     house = house_phrases(ask.book)
     speaks = None if house is None else Listening(house, ask.heard)
-    return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks)
+    why = despite_of(despite, ask.desk.by)
+    return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks, why)
 
 
 def _job_pdf(ask: Ask, word: str, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> bytes:
     job, car = entries
     worked, road = work_out(job.content, car.content), _road(job.content, car.content)
-    look = _look(ask, f"version {job.number} of the job, {car.number} of the car")
+    look = _look(ask, f"version {job.number} of the job, {car.number} of the car", asked.get("despite", ""))
     checks = tuple(_checks(ask, worked))
     if word == TWO_PAGES:
         felt = {title: told for title, (told, _) in road.felt.items()}
@@ -169,11 +185,13 @@ def _job_pdf(ask: Ask, word: str, entries: tuple[Entry, Entry], asked: Mapping[s
                 felt,
                 look.shop,
                 look.edition,
+                look.despite,
             )
         )
-    packages = tuple(_packages(ask, worked.job, look.shop, asked)) if kind_of(word).priced else ()
     work = JobCase(worked.job, worked.planned, worked.plan, checks)
-    return printed(word, case_of_work(work, worked.car, road, look, packages))
+    if kind_of(word).priced:
+        return printed(word, case_of_offers(tuple(_offered(ask, (work, road), worked.car, asked)), worked.car, look))
+    return printed(word, case_of_work(work, worked.car, road, look))
 
 
 def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
@@ -198,11 +216,11 @@ def _found(car_text: str) -> Case:
     return case_of_car(car_read(car_text), Paperwork())
 
 
-def _packages(ask: Ask, job: JobDocument, shop: Shop | None, asked: Mapping[str, str]) -> Iterator[Package]:
-    """The packages that were typed: parts by their codes, and work besides fitting them; else the job's own parts."""
+def _offered(ask: Ask, planned: tuple[JobCase, OnRoad], car: CarDocument, asked: Mapping[str, str]) -> Iterator[Offer]:
+    """The packages that were typed, each worked out as a job of its own; else the job's own parts."""
+    shop, stock, job = shop_of(ask), _stock(ask), planned[0].job
     if shop is None:
         raise InputError("Money needs the shop's prices", todo="Fill in the shop first: it is behind Desk.")
-    stock = _stock(ask)
     with at("work"):
         work = [_work(line) for line in _lines(asked.get("work", ""))]
     offered = False
@@ -211,15 +229,15 @@ def _packages(ask: Ask, job: JobDocument, shop: Shop | None, asked: Mapping[str,
         if not lines:
             continue
         offered = True
+        if number == 1 and "\n".join(lines) == _named(ask, job):
+            yield offer_as_planned(stock, work, shop.quote, *planned, ask.desk.units)
+            continue
         name = " ".join(asked.get(f"name{number}", "").split())[:40] or "as asked"
         with at(f"package {name}"):
-            yield priced(name, [_counted(stock, line) for line in lines], work, shop.quote)
+            package = priced(name, [_counted(stock, line) for line in lines], work, shop.quote)
+        yield offer_of_package(package, job, car, local_rules(ask))
     if not offered:
-        named = parts_of_shelf(job, stock)
-        if named:
-            yield priced("as planned", named, work, shop.quote)
-            return
-        raise InputError("Nothing is offered", todo="Name the parts by their codes on the shelf, one on a line.")
+        yield offer_as_planned(stock, work, shop.quote, *planned, ask.desk.units)
 
 
 def _stock(ask: Ask) -> Shelf:

@@ -120,7 +120,7 @@ def read_asked(asked: Asked) -> Read:
     if budget is None:
         wrong["budget"] = _not_within(asked.budget, "0 or more, or empty for no limit")
     if not goals and not wrong:
-        wrong["goals"] = str(InputError("Nothing is wished for", todo="Give at least one goal a window and a weight."))
+        wrong["goals"] = str(InputError("Nothing is asked for", todo="Give at least one goal a window and a weight."))
     if not asked.places:
         wrong["places"] = str(InputError("No place is ticked", todo="Tick at least one place to look for parts."))
     return Read(tuple(goals), math.inf if budget is None else budget, wrong)

@@ -1,0 +1,107 @@
+"""New parts in words, one line each: what a bay needs to know that the right one lies on the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jounce.car.parts import Spring
+from jounce.car.quantity import Measured
+from jounce.car.section import Section
+from jounce.conventions.units import Kind, show
+from jounce.job.document import JobDocument
+from jounce.job.shelf_codes import pieces_of
+
+__all__ = ["part_lines", "parts_of"]
+
+_NAMES = {
+    ("front", "torsion_bar"): "torsion bars",
+    ("front", "damper"): "front dampers",
+    ("front", "bump_stop"): "front bump rubbers",
+    ("front", "top_plate"): "top plates with slots",
+    ("front", "roll_bar"): "front anti-roll bar",
+    ("front", "roll_bar_2"): "second front anti-roll bar, on the same links",
+    ("front", "wheel"): "front wheels",
+    ("rear", "spring"): "rear coils",
+    ("rear", "perch"): "threaded perches",
+    ("rear", "damper"): "rear dampers",
+    ("rear", "bump_stop"): "rear bump rubbers",
+    ("rear", "panhard"): "adjustable Panhard rod",
+    ("rear", "inner_bar"): "bar inside the tube",
+    ("rear", "roll_bar"): "added rear anti-roll bar",
+    ("rear", "wheel"): "rear wheels",
+}
+_LENGTH = Kind.LENGTH
+_NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
+    "torsion_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
+    "damper": (("closed_length", "closed", _LENGTH), ("open_length", "open", _LENGTH)),
+    "bump_stop": (("free_height", "high", _LENGTH),),
+    "top_plate": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
+    "roll_bar": (("diameter", "", _LENGTH),),
+    "roll_bar_2": (("diameter", "", _LENGTH),),
+    "spring": (("rate", "", Kind.SPRING_RATE), ("free_length", "free length", _LENGTH)),
+    "perch": (("lowest", "lowest seat", _LENGTH), ("highest", "highest", _LENGTH), ("pitch", "a turn", _LENGTH)),
+    "panhard": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
+    "inner_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
+    "wheel": (("offset", "offset", _LENGTH), ("tyre_width", "tyre width", _LENGTH)),
+}
+
+
+def part_lines(job: JobDocument, units: str, *, counted: bool = True) -> dict[tuple[str, str], str]:
+    """The new parts by axle and key of the change list, in the order of work.
+
+    Args:
+        job: the change list
+        units: unit set to show
+        counted: say how many pieces go on the axle
+    """
+    found = {place: job.part(*place) for place in _NAMES}
+    codes = {(axle, key): code for axle, key, code in job.shelf.named()}
+    return {
+        place: ", ".join(
+            [_NAMES[place], *_told(place[1], part, units), *_code(codes.get(place), place[1], counted=counted)]
+        )
+        for place, part in found.items()
+        if part is not None
+    }
+
+
+def parts_of(job: JobDocument, units: str) -> list[str]:
+    """The new parts, one line each.
+
+    Args:
+        job: the change list
+        units: unit set to show
+    """
+    return list(part_lines(job, units).values()) or ["none: settings only"]
+
+
+def _code(code: str | None, key: str, *, counted: bool) -> Iterator[str]:
+    if code is not None:
+        yield f"code {code}"
+    pieces = pieces_of(key)
+    if counted and pieces > 1:
+        yield f"{pieces} pieces"
+
+
+def _told(key: str, part: Section, units: str) -> Iterator[str]:
+    """Sizes of a part with their ±, and where its first number comes from."""
+    tyre = getattr(part, "tyre", None)
+    if tyre:
+        yield str(tyre)
+    for number, (name, word, kind) in enumerate(_NUMBERS[key]):
+        value = getattr(part, name, None)
+        if isinstance(value, Measured):
+            told = _measured(value, kind, units)
+            origin = f" ({value.origin})" if value.origin and not number else ""
+            yield f"{word} {told}{origin}".strip()
+    if key == "torsion_bar" and getattr(part, "splines_arm", None) and getattr(part, "splines_anchor", None):
+        yield f"splines {part.splines_arm} arm, {part.splines_anchor} anchor"  # type: ignore[attr-defined]
+    if isinstance(part, Spring):
+        for word, other in (("helper spring", part.helper), ("tender spring", part.tender)):
+            if other is not None:
+                yield f"with a {word} {', '.join(_told('spring', other, units))}"
+
+
+def _measured(value: Measured, kind: Kind, units: str) -> str:
+    band = f" ± {show(value.plus_minus, kind, units)}" if value.plus_minus else ""
+    return f"{show(value.value, kind, units)}{band}"

@@ -1,0 +1,102 @@
+"""Small sketches of which way a setting is turned, and seen from where."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Arc, Circle, FancyArrowPatch, Rectangle
+
+from jounce.job.plan import Plan
+from jounce.job.which_way import Way, winding_way
+from jounce.layouts.naming import SIDES
+from jounce.sheets.figures import STYLE, as_svg
+
+_INK: dict[str, Any] = {"color": "black", "linewidth": 1.1}
+_Draw = Callable[[Axes], None]
+
+
+def way_figure(plan: Plan) -> str | None:
+    """The settings of a plan that are turned, side by side: SVG; None where nothing is.
+
+    Args:
+        plan: what came out
+    """
+    draws: list[_Draw] = []
+    for side in SIDES:
+        way = winding_way(plan.planned.models[0].linkage, side)
+        if way is not None:
+            draws.append(lambda panel, s=side, w=way: _bar(panel, s, w))  # type: ignore[misc]
+    if any(perch.adjustable for perch in plan.perches.values()):
+        draws.append(_ring)
+    if plan.rod.turns is not None:
+        draws.append(_rod)
+    if any(wheel.plate_inward or wheel.tie_rod for wheel in plan.wheels.values()):
+        draws.append(_tie_rod)
+    if not draws:
+        return None
+    with mpl.rc_context(STYLE):
+        figure = Figure(figsize=(7.2, 1.25), layout="constrained")
+        panels: Any = figure.subplots(1, len(draws), squeeze=False)
+        for panel, draw in zip(panels[0], draws, strict=True):
+            panel.set(xlim=(-1.25, 1.25), ylim=(-1.25, 0.85), aspect="equal")
+            panel.axis("off")
+            draw(panel)
+        return as_svg(figure)
+
+
+def _bar(panel: Axes, side: str, way: Way) -> None:
+    """The bar's end, its arm, and the sense that winds it up."""
+    out = way.outward
+    panel.add_patch(Circle((-0.45 * out, 0.2), 0.16, fill=False, **_INK))
+    panel.plot([-0.3 * out, 0.75 * out], [0.15, -0.1], **_INK)
+    panel.plot([0.75 * out], [-0.1], "o", color="black", markersize=4)
+    panel.text(0.2 * out, -0.35, "ball joint", ha="center", fontsize=6)
+    start, end = (0.35 * out, 0.55), (0.55 * out, -0.75)
+    bend = -0.45 if way.clockwise else 0.45
+    panel.add_patch(
+        FancyArrowPatch(start, end, connectionstyle=f"arc3,rad={bend}", arrowstyle="-|>", mutation_scale=8, **_INK)
+    )
+    panel.set_title(f"{side} bar,\n{way.seen}", fontsize=6.5)
+    panel.text(0, -1.1, f"{way.winds_up}: winds up, lifts", ha="center", fontsize=6.5)
+
+
+def _ring(panel: Axes) -> None:
+    """The ring of a spring seat from the side: its near edge moves to the right as it goes up (right-hand thread)."""
+    panel.add_patch(Rectangle((-0.18, -0.75), 0.36, 1.5, fill=False, **_INK))
+    for k in range(7):
+        panel.plot([-0.18, 0.18], [-0.6 + 0.2 * k, -0.52 + 0.2 * k], color="black", linewidth=0.5)
+    panel.add_patch(Rectangle((-0.6, 0.0), 1.2, 0.2, facecolor="white", edgecolor="black", linewidth=1.1))
+    panel.add_patch(FancyArrowPatch((0.85, -0.2), (0.85, 0.6), arrowstyle="-|>", mutation_scale=8, **_INK))
+    panel.add_patch(Arc((0, -0.82), 0.9, 0.28, theta1=200, theta2=340, **_INK))
+    panel.add_patch(FancyArrowPatch((0.36, -0.93), (0.47, -0.8), arrowstyle="-|>", mutation_scale=8, **_INK))
+    panel.set_title("spring seat,\nfrom the side", fontsize=6.5)
+    panel.text(0, -1.14, "clockwise from below: up", ha="center", va="center", fontsize=6.5)
+
+
+def _rod(panel: Axes) -> None:
+    """A rod end that is screwed into its rod, seen from that end."""
+    panel.plot([0.1, 1.15], [0.1, 0.1], color="black", linewidth=5)
+    panel.plot([-0.5, 0.1], [0.1, 0.1], **_INK)
+    panel.add_patch(Circle((-0.65, 0.1), 0.15, fill=False, **_INK))
+    panel.add_patch(FancyArrowPatch((-0.6, -0.35), (-0.1, -0.35), arrowstyle="-|>", mutation_scale=8, **_INK))
+    panel.text(-0.35, -0.62, "screwed in", ha="center", fontsize=6)
+    panel.set_title("Panhard rod,\nany side", fontsize=6.5)
+    panel.text(0, -1.1, "clockwise from its end: shorter", ha="center", fontsize=6.5)
+
+
+def _tie_rod(panel: Axes) -> None:
+    """Top plate and tie rod of a front wheel from above, the middle of the car to the right."""
+    panel.add_patch(Rectangle((-1.1, -0.55), 0.25, 1.1, fill=False, **_INK))
+    panel.text(-0.98, 0.68, "wheel", ha="center", fontsize=6)
+    panel.plot([-0.85, 0.6], [-0.35, -0.35], color="black", linewidth=3)
+    panel.text(0.0, -0.65, "tie rod", ha="center", fontsize=6)
+    panel.add_patch(Circle((-0.2, 0.3), 0.18, fill=False, **_INK))
+    panel.add_patch(FancyArrowPatch((0.1, 0.3), (0.75, 0.3), arrowstyle="-|>", mutation_scale=8, **_INK))
+    panel.text(0.42, 0.5, "plate inward", ha="center", fontsize=6)
+    panel.plot([1.0, 1.0], [-0.6, 0.6], color="black", linewidth=0.7, linestyle=(0, (6, 2, 1, 2)))
+    panel.set_title("left front wheel,\nfrom above, front up", fontsize=6.5)
+    panel.text(0, -1.1, "rod clockwise from wheel: longer", ha="center", fontsize=6.5)
