@@ -120,9 +120,9 @@ def picked(tmp_path_factory):
 
 def test_the_cheapest_plate_and_rod_that_fit_and_reach_go_with_every_package(picked):
     space, result = picked
-    length = space.plan.rod.centring_length
+    length = space.stand.rod.centring_length
 
-    assert abs(space.plan.rod.shift_if_left) > 0.001
+    assert abs(space.stand.rod.shift_if_left) > 0.001
     for number in result.told():
         package = result.package(number)
         rod = package["Panhard rod"]

@@ -14,6 +14,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.job.search.goals import Goal
+    from jounce.job.search.proof import Worked
     from jounce.job.search.run import Result
 
 STOPPED = 130
@@ -242,13 +243,22 @@ def _values(result: Result) -> dict[str, Any]:
                 "score": float(result.found.score[k]),
                 "metrics": result.numbers(k),
                 "outside": {g.metric: _outside(g, result.numbers(k)[g.metric]) for g in result.wanted.goals},
-                "worked_out": result.proof.holds(result.pair(k)),
+                "worked_out": result.worked(k) is not None,
+                "does_all_that_is_asked": result.does_all(k),
+                "checks_failed": list(_worked(result, k).wishes),
+                "checks_unknown": list(_worked(result, k).unknown),
             }
             for k in numbers
         ],
         "picked": dict(result.space.picked.told),
         "too_little_known": list(result.space.refused),
     }
+
+
+def _worked(result: Result, number: int) -> Worked:
+    from jounce.job.search.proof import Worked
+
+    return result.worked(number) or Worked()
 
 
 def _outside(goal: Goal, value: float | None) -> float | None:
@@ -264,7 +274,7 @@ def _print(result: Result, units: str) -> None:
     typer.echo(
         f"{result.combinations:,} combinations. {limits:,} choices of one axle break a hard limit; "
         f"{found.looked:,} pairs of what is left, parts that push alike counted once, were judged; "
-        f"{found.met:,} meet every goal."
+        f"{found.met:,} should meet every goal."
     )
     if result.stopped:
         typer.echo(f"Stopped before the end: {result.stopped}. What follows is the best of these.")

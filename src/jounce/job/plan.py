@@ -9,7 +9,7 @@ everything is read where it then stands.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -28,6 +28,7 @@ from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show
+from jounce.elements.law import Linear
 from jounce.job.loads import wanted_loads
 from jounce.job.settings import (
     BarSetting,
@@ -35,6 +36,7 @@ from jounce.job.settings import (
     RodSetting,
     WheelSetting,
     bar_settings,
+    needed_springs,
     perch_settings,
     rod_setting,
     wheel_settings,
@@ -115,6 +117,41 @@ class Plan:
     camber_left_alone: Mapping[SideName, float]
 
 
+@dataclass(frozen=True, slots=True)
+class WantedStand:
+    """The car held at the heights wanted, whatever its springs, dampers and stops are.
+
+    Attributes:
+        found: the car as found
+        models: both axles with nothing but plain springs that carry the car there
+        settings: adjusted joints by name [m or rad]
+        rod: what centres the axle there
+        wheels: what gives the wanted angles there
+
+    """
+
+    found: CarState
+    models: tuple[AxleModel, AxleModel]
+    settings: Mapping[str, float]
+    rod: RodSetting
+    wheels: Mapping[SideName, WheelSetting]
+
+
+def wanted_stand(document: CarDocument, planned_document: CarDocument, wishes: Wishes) -> WantedStand:
+    """Put a car where it is wanted before anybody knows which parts will hold it there.
+
+    Args:
+        document: the car as measured
+        planned_document: the same with what of the change is settled
+        wishes: what is asked of it
+
+    Raises:
+        Impossible: the linkage does not reach there
+    """
+    found = _found(document)
+    return _Planner(planned_document, found, wishes).stand()
+
+
 def make_plan(document: CarDocument, planned_document: CarDocument, wishes: Wishes) -> Plan:
     """Work out a change.
 
@@ -126,11 +163,13 @@ def make_plan(document: CarDocument, planned_document: CarDocument, wishes: Wish
     Raises:
         Impossible: the wanted position is out of the linkage's reach, or the car finds no rest
     """
+    return _Planner(planned_document, _found(document), wishes).plan()
+
+
+def _found(document: CarDocument) -> CarState:
     front, rear = (loaded(axle_model(document, axle))[0] for axle in ("front", "rear"))
     car = car_on_tyres(front, rear, document.mass.centre_of_gravity_height.value)
-    found = _state(car, (front, rear), {})
-    planner = _Planner(planned_document, found, wishes)
-    return planner.plan()
+    return _state(car, (front, rear), {})
 
 
 class _Planner:
@@ -146,6 +185,19 @@ class _Planner:
         self.document, self.found, self.wishes = document, found, wishes
         self.front_section, self.rear_section = document.front, document.rear
         self.front, self.rear = axle_model(document, "front"), axle_model(document, "rear")
+
+    def stand(self) -> WantedStand:
+        """Hold it where it is wanted."""
+        front_at, rear_at = ({side: self.wishes.lower[axle, side] for side in SIDES} for axle in ("front", "rear"))
+        rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
+        wheels, front_values = self._wheels(front_at)
+        rear_values = {named("rear", "panhard"): rod.set_length}
+        loads = self._loads()
+        models = (
+            _on_plain_springs(self.front, _states(front_at, front_values), {s: loads["front", s] for s in SIDES}),
+            _on_plain_springs(self.rear, _states(rear_at, rear_values), {s: loads["rear", s] for s in SIDES}),
+        )
+        return WantedStand(self.found, models, {**front_values, **rear_values}, rod, wheels)
 
     def plan(self) -> Plan:
         """Find settings, then let the car down on its tyres."""
@@ -240,6 +292,24 @@ class _Planner:
         above = mass.centre_of_gravity_height.value - (front.z + rear.z) / 2
         gain = sum(found.values()) * above * nose_down / (front.x - rear.x) ** 2
         return wanted_loads(found, self.wishes.cross_share, gain)
+
+
+def _on_plain_springs(model: AxleModel, standing: AxleStates, loads: Mapping[SideName, float]) -> AxleModel:
+    """An axle that nothing but two springs of its main springs' rates holds where it shall stand.
+
+    Raises:
+        Impossible: the linkage does not reach there
+    """
+    bare = replace(model, elements={}, groups={})
+    placed, needed = needed_springs(bare, standing, loads)
+    springs = {}
+    for side in SIDES:
+        spring = model.main[side]
+        at = model.stand.taken([spring.measure]).values(placed.pose)[:, 0]
+        rate = float(np.ravel(spring.law.stiffness(needed[side].displacement))[0])
+        law = Linear(rate, float(needed[side].force[0]))
+        springs[side] = Element(spring.measure, law, spring.sense, at)
+    return with_main_springs(bare, springs)
 
 
 def _refuse_beyond_stops(model: AxleModel, lower: Mapping[SideName, float]) -> None:

@@ -87,7 +87,7 @@ def bar_settings(
         standing: wanted travels and settings
         loads: wheel loads there [N]
     """
-    placed, needed = _needed(planned, standing, loads)
+    placed, needed = needed_springs(planned, standing, loads)
     settings: dict[SideName, BarSetting] = {}
     elements: dict[SideName, Element] = {}
     for side in SIDES:
@@ -105,10 +105,19 @@ def bar_settings(
     return settings, elements
 
 
-def _needed(
+def needed_springs(
     planned: AxleModel, standing: AxleStates, loads: Mapping[SideName, float]
 ) -> tuple[Placed, dict[SideName, Preload]]:
-    """The axle placed where it shall stand, and what its main springs must carry there."""
+    """The axle placed where it shall stand, and what its main springs must carry there.
+
+    Args:
+        planned: the axle, main springs not among its elements
+        standing: travels and settings
+        loads: wheel loads there [N]
+
+    Raises:
+        Impossible: the linkage does not reach there
+    """
     placed = place_axle(planned.stand, planned.name, standing)
     if not placed.reached.all():
         raise Impossible(f"The {planned.name} linkage does not reach the height wanted: ask for a smaller change.")
@@ -153,7 +162,7 @@ def perch_settings(
         loads: wheel loads there [N]
         same_spring: the spring stays, so that its compression as found is known without its free length
     """
-    placed, needed = _needed(planned, standing, loads)
+    placed, needed = needed_springs(planned, standing, loads)
     settings: dict[SideName, PerchSetting] = {}
     elements: dict[SideName, Element] = {}
     for side in SIDES:

@@ -30,7 +30,7 @@ class SpringBounds:
         most: torque that a bar may see; infinite where its limit is not known [N m]
         solid: compression at which a coil with its helpers is solid; infinite where not known [m]
         least: load below which a helper spring is not solid yet; 0 where there is none [N]
-        free_length: of a coil with its helpers that is set by a seat, else None [m]
+        free_lengths: of left and right coil with its helpers, else None [m]
         seats: lowest and highest position of that seat from where it is [m]
         seat_slack: how far beyond a seat may be wanted and still be near enough [m]
         off_by_teeth: of a bar, what whole teeth wind it up more than a turn from where it hung as found asks for [rad]
@@ -41,7 +41,7 @@ class SpringBounds:
     most: float = np.inf
     solid: float = np.inf
     least: float = 0.0
-    free_length: float | None = None
+    free_lengths: tuple[float, float] | None = None
     seats: tuple[float, float] = (0.0, 0.0)
     seat_slack: float = 0.0
     off_by_teeth: Callable[[float], float] | None = None

@@ -9,7 +9,9 @@ import numpy as np
 
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
+from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.preload import main_spring_name, slack_displacement
 from jounce.car.assembly import axle_model
 from jounce.car.beam_panhard import BeamSide
 from jounce.car.coil_stack import coil_stack
@@ -21,8 +23,7 @@ from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
-from jounce.job.on_road import car_in
-from jounce.job.plan import Plan, make_plan
+from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
 from jounce.job.search.picked import Picked, picked_parts
 from jounce.job.search.roll_curves import Frame
@@ -41,7 +42,7 @@ from jounce.job.search.slots import (
 from jounce.job.settings import index_of_bar
 from jounce.job.shelf.part import Part
 from jounce.job.shelf.shelf import Shelf
-from jounce.layouts.naming import SIDES, named
+from jounce.layouts.naming import SIDES
 
 _BARS = {"roll_bar_2": "roll_bar_2_twist", "roll_bar": "roll_bar_twist", "inner_bar": "inner_bar"}
 """Element that a bar of each key of the change list brings."""
@@ -54,8 +55,8 @@ class SearchSpace:
     Attributes:
         document: the car as measured
         base: the job without what is looked for: wishes, and parts that every package has
-        plan: the job as it was given, worked out: heights and settings
-        car: the car on its road as the base job has it
+        stand: the car held at the heights wanted
+        car: the same on its road
         rest: how it stands there
         axles: front and rear axle with their choices
         options: parts looked at, by slot
@@ -66,7 +67,7 @@ class SearchSpace:
 
     document: CarDocument
     base: JobDocument
-    plan: Plan
+    stand: WantedStand
     car: RoadCar
     rest: AtRest
     axles: tuple[AxleSpace, AxleSpace]
@@ -117,24 +118,24 @@ def search_space(
 
     Args:
         document: the car as measured
-        base: wishes, and parts that every package has; its parts in the places looked at only say how the car stands
+        base: wishes, and parts that every package has; its parts in the places looked at are left out
         shelf: the shelf
         slots: places for which parts are looked for
         choosy: which parts are looked at
 
     Raises:
         InputError: a car for which packages cannot be searched
-        Impossible: the car cannot stand as wished
+        Impossible: the linkage does not reach the heights wanted
     """
     check_searchable(document)
-    planned = planned_document(document, base)
-    plan = make_plan(document, planned, wishes_of(document, base))
-    car = car_in(planned, plan.planned)
+    cleared = without(base, slots)
+    planned = planned_document(document, cleared)
+    stand = wanted_stand(document, planned, wishes_of(document, cleared))
+    car = car_of(planned, *stand.models, stand.settings)
     rest = at_rest(car, steady())
     options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
-    cleared = without(base, slots)
-    picked = picked_parts(plan, document, shelf, [slot for slot in slots if slot.picked], choosy)
-    maker = _Candidates(document, cleared, options, picked, _wound(plan))
+    picked = picked_parts(stand, document, shelf, [slot for slot in slots if slot.picked], choosy)
+    maker = _Candidates(document, cleared, options, picked, stand.found.models)
     axles = [
         axle_space(
             maker.model(name, {}),
@@ -145,7 +146,7 @@ def search_space(
         )
         for k, name in enumerate(AXLES)
     ]
-    return SearchSpace(document, cleared, plan, car, rest, (axles[0], axles[1]), options, tuple(maker.refused), picked)
+    return SearchSpace(document, cleared, stand, car, rest, (axles[0], axles[1]), options, tuple(maker.refused), picked)
 
 
 class _Candidates:
@@ -157,9 +158,10 @@ class _Candidates:
         base: JobDocument,
         options: Mapping[str, Sequence[Part]],
         picked: Picked,
-        wound: tuple[float, float],
+        found: tuple[AxleModel, AxleModel],
     ) -> None:
-        self.document, self.base, self.options, self.picked, self.wound = document, base, options, picked, wound
+        self.document, self.base, self.options, self.picked = document, base, options, picked
+        self.wound, self.seated = _wound(found[0]), _seated(found[1])
         self.refused: list[str] = []
 
     def planned(self, package: Package) -> CarDocument:
@@ -213,11 +215,13 @@ class _Candidates:
         return packages
 
     def _spring(self, axle: AxleName, package: Package) -> Candidate:
-        planned = self.planned(package)
+        job = job_of(self.base, package, self.document)
+        planned = planned_document(self.document, job)
         model = axle_model(planned, axle)
-        return Candidate(
-            package, model, (), _bar_bounds(planned, self.wound) if axle == "front" else _coil_bounds(planned)
-        )
+        if axle == "front":
+            return Candidate(package, model, (), _bar_bounds(planned, self.wound))
+        own = job.change.rear.spring is None  # it is known as it sits, whether or not its free length is
+        return Candidate(package, model, (), _coil_bounds(planned, self.seated if own else None))
 
     def _beside(self, axle: AxleName, package: Package) -> Candidate:
         model = self.model(axle, package)
@@ -233,13 +237,21 @@ def _of_groups(model: AxleModel) -> Iterator[str]:
     yield from (name for name in model.elements if model.groups[name] in BESIDE_THE_SPRING)
 
 
-def _wound(plan: Plan) -> tuple[float, float]:
+def _wound(found: AxleModel) -> tuple[float, float]:
     """How far the torsion bars are wound up as found, their arms at zero [rad]."""
-    found = plan.found.models[0]
     both = []
     for side in SIDES:
-        old = found.elements[named(found.name, side, "main_spring")]
+        old = found.elements[main_spring_name(found.name, side)]
         both.append(float(old.law.force(np.zeros(1))[0]) / float(found.main[side].rate[0]))
+    return both[0], both[1]
+
+
+def _seated(found: AxleModel) -> tuple[float, float]:
+    """Free lengths that the coils as found would have between the points measured [m]."""
+    both = []
+    for side in SIDES:
+        compressed = -float(np.ravel(slack_displacement(found.elements[main_spring_name(found.name, side)]))[0])
+        both.append(float(found.stand.reference_values([found.main[side].measure])[0, 0]) + compressed)
     return both[0], both[1]
 
 
@@ -257,8 +269,13 @@ def _bar_bounds(planned: CarDocument, wound: tuple[float, float]) -> SpringBound
     )
 
 
-def _coil_bounds(planned: CarDocument) -> SpringBounds:
-    """When the coils are solid, their helpers not yet, and where their seats can be."""
+def _coil_bounds(planned: CarDocument, seated: tuple[float, float] | None) -> SpringBounds:
+    """When the coils are solid, their helpers not yet, and where their seats can be.
+
+    Args:
+        planned: the car with the coils
+        seated: free lengths of coils that stay, from how the car sits on them [m]
+    """
     side = planned.rear.left
     if not isinstance(side, BeamSide):
         raise TypeError("a searchable car has a beam axle behind")
@@ -269,7 +286,7 @@ def _coil_bounds(planned: CarDocument) -> SpringBounds:
     return SpringBounds(
         solid=np.inf if free is None or solid is None else free - solid,
         least=0.0 if helper is None else float(np.ravel(helper.rate * helper.travel)[0]),
-        free_length=free,
+        free_lengths=seated or (None if free is None else (free, free)),
         seats=(0.0, 0.0) if perch is None else (perch.lowest.value, perch.highest.value),
         seat_slack=_NO_PERCH if perch is None else perch.pitch.value / 2,
     )

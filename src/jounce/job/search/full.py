@@ -1,7 +1,12 @@
-"""A package on the whole car: every number of the search, by exact linkages and one equilibrium of all."""
+"""A package on the whole car: every number of the search, by exact linkages and one equilibrium of all.
+
+`numbers_of` reads them of a package worked out as a job: this is what is told. `metrics_of` holds the car at the heights
+wanted, where the quick way has it: the quick way is tested against it.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,10 +17,14 @@ from jounce.behaviour.on_road.lift import lift
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.preload import preloads, spring_element
-from jounce.behaviour.sits import axle_sits, with_main_springs
+from jounce.behaviour.sits import AxleSits, axle_sits, with_main_springs
 from jounce.car.assembly import axle_model
+from jounce.car.document import CarDocument
 from jounce.car.model import AXLES, AxleModel
 from jounce.job.apply import planned_document
+from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.on_road import car_in
+from jounce.job.plan import Plan
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.roll_curves import ACROSS_AT
 from jounce.job.search.slots import Package
@@ -60,20 +69,46 @@ def metrics_of(space: SearchSpace, package: Package) -> dict[str, float]:
         By the names of `goals.METRICS`, those of travel left out [SI]
     """
     car = car_with(space, package)
+    sits = []
+    for k, on_body in enumerate(car.axles):
+        left, right = space.rest.travel[0, k]
+        sits.append(axle_sits(on_body.axle, _standing(left, right, on_body.settings), look_for_slack=False))
+    return _driven(car, sits)
+
+
+def numbers_of(document: CarDocument, plan: Plan) -> dict[str, float]:
+    """Every number of a package that was worked out as a job, where the finished car stands.
+
+    Args:
+        document: the planned car's document
+        plan: what came out
+
+    Returns:
+        By the names of `goals.METRICS`, NaN where one is not known [SI]
+    """
+    state = plan.planned
+    told = _driven(car_in(document, state), [state.axles[name] for name in AXLES])
+    for name in AXLES:
+        end = end_of_travel(state, name, "bump")
+        rubber = next((met for met in state.stops[name] if met.name == "bump rubber touches"), None)
+        told[f"{name}_bump"] = np.nan if end is None else end.travel
+        told[f"{name}_free"] = np.nan if rubber is None else rubber.travel
+    return told
+
+
+def _driven(car: RoadCar, sits: Sequence[AxleSits]) -> dict[str, float]:
     gentle, brisk = ACROSS_AT[1], ACROSS_AT[2]
     told = corner(car, np.array([-brisk, -gentle, gentle, brisk]))
     lifts = [lift(car, 1, turn, np.zeros(1)).across[0] for turn in (1.0, -1.0)]
-    frequency = []
-    for k, on_body in enumerate(car.axles):
-        left, right = space.rest.travel[0, k]
-        sits = axle_sits(on_body.axle, _standing(left, right, on_body.settings), look_for_slack=False)
-        frequency.append(np.mean([wheel.ride_frequency for wheel in sits.wheels.values()]))
+    roll = np.where(told.states.reached, told.roll, np.nan)
+    share = np.where(told.states.reached, told.front_share, np.nan)
+    front, rear = (np.mean([wheel.ride_frequency for wheel in axle.wheels.values()]) for axle in sits)
     return {
-        "front_frequency": float(frequency[0]),
-        "rear_frequency": float(frequency[1]),
-        "frequency_ratio": float(frequency[1] / frequency[0]),
-        "roll_gradient": float((told.roll[2] - told.roll[1]) / (2 * gentle)),
-        "front_share": float(told.front_share[[0, 3]].mean()),
+        "front_frequency": float(front),
+        "rear_frequency": float(rear),
+        "frequency_ratio": float(rear / front),
+        "roll_gradient": float((roll[2] - roll[1]) / (2 * gentle)),
+        "front_share": float(share[[0, 3]].mean()),
         "rear_lift": float(min(np.nan_to_num(lifts, nan=np.inf).min(), ACROSS_AT[-1])),
     }
 

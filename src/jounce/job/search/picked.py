@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jounce.car.document import CarDocument
 from jounce.conventions.axes import End
 from jounce.conventions.units import Kind, show
-from jounce.job.plan import Plan
+from jounce.job.plan import WantedStand
 from jounce.job.search.slots import Choosy, Package, Slot, reasons_against, slot_named
 from jounce.job.shelf.kinds.dampers import TopPlatePart
 from jounce.job.shelf.kinds.rods import PanhardPart
@@ -62,11 +62,13 @@ class Picked:
         return {}
 
 
-def picked_parts(plan: Plan, document: CarDocument, shelf: Shelf, slots: Sequence[Slot], choosy: Choosy) -> Picked:
+def picked_parts(
+    stand: WantedStand, document: CarDocument, shelf: Shelf, slots: Sequence[Slot], choosy: Choosy
+) -> Picked:
     """Pick for the places that are asked for.
 
     Args:
-        plan: the job worked out: where plates and rod are wanted
+        stand: the car at the heights wanted: where plates and rod are wanted
         document: the car
         shelf: the shelf
         slots: the places
@@ -77,14 +79,14 @@ def picked_parts(plan: Plan, document: CarDocument, shelf: Shelf, slots: Sequenc
     plates: tuple[Part, ...] = ()
     rod: Part | None = None
     if "top_plate" in asked:
-        plates, told["top plates"] = _plates(plan, shelf)
+        plates, told["top plates"] = _plates(stand, shelf)
     if "panhard" in asked:
-        rod, told["Panhard rod"] = _rod(plan, document, shelf, asked["panhard"], choosy)
+        rod, told["Panhard rod"] = _rod(stand, document, shelf, asked["panhard"], choosy)
     return Picked(plates, rod, document, choosy, told)
 
 
-def _plates(plan: Plan, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
-    ways = [plan.wheels[side] for side in SIDES]
+def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
+    ways = [stand.wheels[side] for side in SIDES]
     inward, rearward = [way.plate_inward for way in ways], [way.plate_rearward for way in ways]
     needed = {
         "reach_inward": max(inward),
@@ -106,8 +108,10 @@ def _plates(plan: Plan, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
     return tuple(sorted(enough, key=_price)), f"the cheapest that fits the dampers and reaches {words}."
 
 
-def _rod(plan: Plan, document: CarDocument, shelf: Shelf, slot: Slot, choosy: Choosy) -> tuple[Part | None, str]:
-    shift, length = abs(plan.rod.shift_if_left), plan.rod.centring_length
+def _rod(
+    stand: WantedStand, document: CarDocument, shelf: Shelf, slot: Slot, choosy: Choosy
+) -> tuple[Part | None, str]:
+    shift, length = abs(stand.rod.shift_if_left), stand.rod.centring_length
     if shift <= OFF_CENTRE:
         return None, f"none: left alone the axle stands {show(shift, Kind.LENGTH)} beside the middle."
     enough = [

@@ -1,8 +1,8 @@
-"""What is told is proved: a package that is named was worked out as a whole job, and no check of its parts failed.
+"""What is told is proved: a package that is named was worked out as a whole job, and its numbers are those of that job.
 
 The search judges at the wanted heights. A finished car stands where whole teeth and quarter turns put it, some tenths to
 two millimetres off, so a package at the edge of a limit may fail a check by a hair. Such a one is left out, and the next
-takes its place, until all that are told hold.
+takes its place, until all that are told hold. What was not worked out is not named.
 """
 
 from __future__ import annotations
@@ -19,6 +19,8 @@ from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
 from jounce.job.document import JobDocument
 from jounce.job.plan import make_plan
+from jounce.job.search.full import numbers_of
+from jounce.job.search.pairs import Found, fineness_of, score_of
 from jounce.job.search.tasks import Run, own_or_given
 
 if TYPE_CHECKING:
@@ -27,18 +29,25 @@ if TYPE_CHECKING:
 OF_THE_WISHES = frozenset(
     {"ALN-01", "AXS-01", "GND-01", "LMP-01", "LSV-01", "PAN-01", "PAN-02", "PAN-03", "PLT-01", "PLT-02", "WHL-01"}
 )
-"""Checks that heights, alignment, rods and plates decide: no package of springs, dampers and bars could pass them."""
+"""Checks that heights, alignment, rods and plates decide: a package that fails one is told with it, not left out."""
 
 
 @dataclass(frozen=True, slots=True)
-class Failed:
-    """Checks that a package fails when it is worked out: those of its parts, and those of the wishes.
+class Worked:
+    """A package worked out as a whole job.
 
-    ``parts`` and ``wishes`` are sentences, each with the code of its check.
+    Attributes:
+        parts: checks of its parts that it fails, as sentences, each with the code of its check
+        wishes: checks that it fails by what is wanted of the car, likewise
+        unknown: codes of the checks that cannot be answered
+        numbers: what it reaches, by the names of `goals.METRICS`; none where it could not be worked out [SI]
+
     """
 
     parts: tuple[str, ...] = ()
     wishes: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+    numbers: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,15 +55,13 @@ class Proof:
     """What was worked out.
 
     Attributes:
-        failed: what each package that was worked out fails, by its front and rear variant
+        worked: what came out, by the package's front and rear variant
         left_out: packages that would have been told but fail a check of their parts
-        unproved: packages that are told without having been worked out: a stop, or too many that failed
 
     """
 
-    failed: Mapping[tuple[int, int], Failed] = field(default_factory=dict)
+    worked: Mapping[tuple[int, int], Worked] = field(default_factory=dict)
     left_out: int = 0
-    unproved: int = 0
 
     def holds(self, pair: tuple[int, int]) -> bool:
         """Whether a package was worked out and no check of its parts failed.
@@ -62,11 +69,11 @@ class Proof:
         Args:
             pair: its front and rear variant
         """
-        return pair in self.failed and not self.failed[pair].parts
+        return pair in self.worked and not self.worked[pair].parts
 
 
 def proved(result: Result, tell: Callable[[float], None], stop: Callable[[], bool]) -> Result:
-    """The result with only such packages as hold among those that are told.
+    """The result with only such packages as were worked out and hold, each with the numbers of its job.
 
     They are worked out in threads of this process: there are few, and a car document does not travel.
 
@@ -92,27 +99,46 @@ def _rising(tell: Callable[[float], None]) -> Callable[[float], None]:
 
 
 def _proved(result: Result, run: Run) -> Result:
-    failed: dict[tuple[int, int], Failed] = {}
+    worked: dict[tuple[int, int], Worked] = {}
     left_out = 0
-    while len(failed) < result.wanted.proofs:
-        asked = [result.pair(k) for k in result.told()]
-        asked = [pair for pair in asked if pair not in failed][: result.wanted.proofs - len(failed)]
+    while len(worked) < result.wanted.proofs:
+        numbers = {result.pair(k): k for k in result.told()}
+        asked = [pair for pair in numbers if pair not in worked][: result.wanted.proofs - len(worked)]
         if not asked:
             break
-        numbers = {result.pair(k): k for k in result.told()}
         tasks = ((worked_out, (result.space.document, result.space.job(result.package(numbers[p])))) for p in asked)
-        failed |= dict(zip(asked, run.results(tasks, len(asked)), strict=False))
-        bad = [k for k in range(len(result.found.score)) if _fails(failed, result.pair(k))]
-        left_out += len(bad)
-        result = replace(result, found=result.found.take(np.setdiff1d(np.arange(len(result.found.score)), bad)))
+        done = dict(zip(asked, run.results(tasks, len(asked)), strict=False))
+        worked |= done
+        left_out += sum(bool(one.parts) for one in done.values())
+        result = replace(result, found=_by_their_jobs(result, worked))
         if run.stop():
             break
-    unproved = sum(result.pair(k) not in failed for k in result.told())
-    return replace(result, proof=Proof(failed, left_out, unproved))
+    return replace(result, found=_only_worked(result, worked), proof=Proof(worked, left_out))
 
 
-def worked_out(document: CarDocument, job: JobDocument) -> Failed:
-    """What a job fails when it is worked out.
+def _by_their_jobs(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Found:
+    """What was found, without what fails a check of its parts; what was worked out has the numbers of its job."""
+    found = result.found
+    pairs = [result.pair(k) for k in range(len(found.score))]
+    metrics = {name: values.copy() for name, values in found.metrics.items()}
+    for k, pair in enumerate(pairs):
+        for name, value in worked[pair].numbers.items() if pair in worked else ():
+            metrics[name][k] = value
+    goals = result.wanted.goals
+    score, fineness = score_of(metrics, goals), fineness_of(metrics, goals)
+    kept = np.array([k for k, pair in enumerate(pairs) if not (pair in worked and worked[pair].parts)], dtype=np.intp)
+    order = kept[np.lexsort((found.price[kept], fineness[kept], score[kept]))]
+    return replace(found, metrics=metrics, score=score, fineness=fineness).take(order)
+
+
+def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Found:
+    """What was worked out; all where a stop came before anything was."""
+    which = [k for k in range(len(result.found.score)) if result.pair(k) in worked]
+    return result.found.take(np.array(which, dtype=np.intp)) if worked else result.found
+
+
+def worked_out(document: CarDocument, job: JobDocument) -> Worked:
+    """A package as a whole job.
 
     Args:
         document: the car as measured
@@ -121,12 +147,18 @@ def worked_out(document: CarDocument, job: JobDocument) -> Failed:
     try:
         planned = planned_document(document, job)
         plan = make_plan(document, planned, wishes_of(document, job))
+        checks = run_checks(job, planned, plan)
+        numbers = numbers_of(planned, plan)
     except JounceError as problem:
-        return Failed((str(problem),))
-    bad = [check for check in run_checks(job, planned, plan) if check.verdict is Verdict.FAIL]
-    told = [(check.code in OF_THE_WISHES, f"{check.code}: {check.sentence}") for check in bad]
-    return Failed(tuple(text for own, text in told if not own), tuple(text for own, text in told if own))
-
-
-def _fails(failed: Mapping[tuple[int, int], Failed], pair: tuple[int, int]) -> bool:
-    return pair in failed and bool(failed[pair].parts)
+        return Worked((str(problem),))
+    bad = [
+        (check.code in OF_THE_WISHES, f"{check.code}: {check.sentence}")
+        for check in checks
+        if check.verdict is Verdict.FAIL
+    ]
+    return Worked(
+        tuple(text for own, text in bad if not own),
+        tuple(text for own, text in bad if own),
+        tuple(dict.fromkeys(check.code for check in checks if check.verdict is Verdict.UNKNOWN)),
+        numbers,
+    )

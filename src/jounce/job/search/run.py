@@ -13,7 +13,7 @@ from jounce.conventions.errors import Impossible
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.goals import Goal
 from jounce.job.search.pairs import Found, Half, Judge, judge_pairs, kept_of
-from jounce.job.search.proof import Proof, proved
+from jounce.job.search.proof import Proof, Worked, proved
 from jounce.job.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, curve_task
 from jounce.job.search.tasks import Run, own_or_given
 from jounce.job.search.variants import Limits, Variants, frequencies, limits, variants_of
@@ -69,7 +69,7 @@ class Result:
         wanted: what was asked for
         axles: front and rear
         combinations: how many packages there are, those that break a limit counted
-        found: the packages kept, best first, and how many were judged and met every goal
+        found: the packages kept, best first, and how many were judged and met every goal before any was worked out
         stopped: in words what was left undone when it was stopped before its end; empty when it was not
         proof: what was worked out as a whole job of it
 
@@ -116,6 +116,19 @@ class Result:
     def told(self) -> list[int]:
         """Every kept package that is told by its parts: the three, and the steps of the price front."""
         return list(dict.fromkeys((*self.three().values(), *self.price_steps())))
+
+    def worked(self, number: int) -> Worked | None:
+        """What came out of a kept package as a whole job; None where it was not worked out."""
+        return self.proof.worked.get(self.pair(number))
+
+    def unproved(self) -> int:
+        """How many of the packages that are told were not worked out: a stop came before."""
+        return sum(self.worked(number) is None for number in self.told())
+
+    def does_all(self, number: int) -> bool:
+        """Whether a kept package was worked out as a whole job, meets every goal and fails no check."""
+        done = self.worked(number)
+        return done is not None and not done.parts and not done.wishes and float(self.found.score[number]) <= 0
 
     def numbers(self, number: int) -> dict[str, float | None]:
         """Every number of a kept package by its name, None where it is not known [SI]."""

@@ -131,31 +131,49 @@ def nothing_words(result: Result) -> list[str]:
         return []
     if not result.proof.left_out:
         return ["Nothing within the budget."]
-    failed = (text for one in result.proof.failed.values() for text in one.parts)
+    failed = (text for one in result.proof.worked.values() for text in one.parts)
     words = [f"All {result.proof.left_out} packages that would have been named fail a check when they are worked out:"]
     return words + [f"- {text}" for text in dict.fromkeys(failed)]
+
+
+def fails_words(result: Result, number: int) -> list[str]:
+    """The checks that a kept package fails by what is wanted, in sentences.
+
+    Args:
+        result: the search
+        number: of the package among those kept
+    """
+    done = result.worked(number)
+    return [] if done is None else [f"It fails {text}" for text in done.wishes]
+
+
+def unknown_words(result: Result, number: int) -> str:
+    """Which checks of a kept package cannot be answered; empty for none.
+
+    Args:
+        result: the search
+        number: of the package among those kept
+    """
+    done = result.worked(number)
+    if done is None or not done.unknown:
+        return ""
+    return f"Not known: {', '.join(done.unknown)}; its checks say what to measure."
 
 
 def _proof_remarks(result: Result) -> list[str]:
     """What was worked out as a whole job, and what that says."""
     proof, remarks = result.proof, []
-    if proof.unproved:
-        remarks.append("Not all of them were worked out as jobs: do so before one is sold.")
-    elif proof.failed:
-        remarks.append("Each was worked out as a job with whole teeth and quarter turns: no check of its parts fails.")
+    if result.unproved():
+        remarks.append(
+            "Not worked out as jobs, so that teeth, turns and every check are still to come: do so before one is sold."
+        )
     else:
         remarks.append(
-            "Work each out as a job of its own before it is sold: teeth, turns and every check come with it."
+            "Each was worked out as a job with whole teeth and quarter turns, and its numbers are those of that job."
         )
     if proof.left_out:
-        remarks.append(f"{proof.left_out} that would have been named fail a check by that, and are left out.")
-    wishes = dict.fromkeys(
-        text
-        for number in result.told()
-        if result.pair(number) in proof.failed
-        for text in proof.failed[result.pair(number)].wishes
-    )
-    return remarks + [f"A matter of what is wanted, not of these parts: {text}" for text in wishes]
+        remarks.append(f"{proof.left_out} that would have been named fail a check of their parts, and are left out.")
+    return remarks
 
 
 def _told(result: Result, name: str, number: int) -> str:
@@ -165,9 +183,12 @@ def _told(result: Result, name: str, number: int) -> str:
         if met_words(goal, result.numbers(number)[goal.metric]) != "met"
     ]
     met = "meets every goal" if not misses else f"misses: {', '.join(misses)}"
+    if result.worked(number) is None:
+        met = f"{met} as far as was looked (not worked out as a job)"
     why = {
         "good": "the cheapest that does so well",
         "better": "nearest to the middle of what was asked for, at half the way in price",
         "best": "nearest to the middle of what was asked for",
     }[name]
-    return f"{name}: {met}; {why}."
+    said = (f"{name}: {met}; {why}.", *fails_words(result, number), unknown_words(result, number))
+    return " ".join(filter(None, said))

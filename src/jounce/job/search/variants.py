@@ -284,7 +284,7 @@ def _out_of_reach(variants: Variants) -> BoolArray:
     space, bad = variants.space, np.zeros(len(variants), dtype=np.bool_)
     at = standing_of(space)
     for number, option in enumerate(space.choices[0]):
-        free = option.bounds.free_length
+        free = option.bounds.free_lengths
         if free is None:
             continue
         rows = np.flatnonzero(variants.chosen[:, 0] == number)
@@ -292,7 +292,7 @@ def _out_of_reach(variants: Variants) -> BoolArray:
         for k, side in enumerate(SIDES):
             spring = option.main[side]
             wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, k]), -1)
-            seat = wound - (free - at.value[space.column[spring.measure]])
+            seat = wound - (free[k] - at.value[space.column[spring.measure]])
             bad[rows] |= (seat < low - option.bounds.seat_slack) | (seat > high + option.bounds.seat_slack)
     return bad
 

@@ -9,7 +9,6 @@ import numpy as np
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import show
 from jounce.job.search.build import SearchSpace
-from jounce.job.search.full import metrics_of
 from jounce.job.search.goals import METRICS
 from jounce.job.search.proof import worked_out
 from jounce.job.search.run import Result
@@ -39,7 +38,7 @@ def why_not(result: Result, shelf: Shelf, codes: Sequence[str], choosy: Choosy, 
     space = result.space
     package, reasons, beside = _package(space, shelf, codes, choosy)
     if package:
-        reasons = reasons or _limits_broken(result, package) or _goals_missed(result, package, units)
+        reasons = reasons or _no_choice(result, package) or _worked_out(result, package, units)
     return [*reasons, *beside]
 
 
@@ -90,8 +89,8 @@ def _slot_of(part: Part) -> Slot | None:
     return None
 
 
-def _limits_broken(result: Result, package: dict[str, Part]) -> list[str]:
-    reasons = []
+def _no_choice(result: Result, package: dict[str, Part]) -> list[str]:
+    """Why parts that fit are no choice that can be worked out."""
     for name, axle in zip(("front", "rear"), result.axles, strict=True):
         wanted = {key: part.code for key, part in package.items() if key in _places(name)}
         chosen = []
@@ -102,27 +101,24 @@ def _limits_broken(result: Result, package: dict[str, Part]) -> list[str]:
             if asked not in own:
                 return [f"Too little is known of {', '.join(asked.values())} to work it out: measure it."]
             chosen.append(own.index(asked))
-        rows = np.flatnonzero((axle.all.chosen == np.array(chosen)).all(axis=1))
-        if not len(rows):
+        if not (axle.all.chosen == np.array(chosen)).all(axis=1).any():
             return [f"These {name} parts do not go together."]
-        broken = [limit for limit, which in axle.limits.broken.items() if which[rows[0]]]
-        reasons += [f"{name}: {limit}." for limit in broken]
-    return reasons
+    return []
 
 
 def _places(end: str) -> set[str]:
     return {slot.name for slot in SLOTS if str(slot.end) == end}
 
 
-def _goals_missed(result: Result, package: dict[str, Part], units: str) -> list[str]:
-    told = metrics_of(result.space, package)
-    reasons, score = [], 0.0
-    for goal in result.wanted.goals:
-        if goal.metric not in told:
-            continue
-        metric, value = METRICS[goal.metric], told[goal.metric]
-        score += goal.weight * float(goal.miss(np.array([value]))[0]) ** 2
-        if goal.outside(value) != 0:
+def _worked_out(result: Result, package: dict[str, Part], units: str) -> list[str]:
+    """What the package says as a whole job: checks failed, goals missed, money."""
+    done = worked_out(result.space.document, result.space.job(package))
+    reasons = [f"It fails {text}" for text in (*done.parts, *done.wishes)]
+    for goal in result.wanted.goals if done.numbers else ():
+        metric, value = METRICS[goal.metric], done.numbers[goal.metric]
+        if np.isnan(value):
+            reasons.append(f"{metric.label}: not known.")
+        elif goal.outside(value) != 0:
             missed = f"{met_words(goal, value, units)} than wanted ({window_words(goal, units)})"
             reasons.append(
                 f"{metric.label}: {show(value, metric.kind, units)}, {missed}"
@@ -131,12 +127,6 @@ def _goals_missed(result: Result, package: dict[str, Part], units: str) -> list[
     price = float(sum(slot_named(name).lots(part) * (part.price or 0) for name, part in package.items()))
     if price > result.wanted.budget:
         reasons.append(f"It costs {price:.2f}, more than the {result.wanted.budget:.2f} there are.")
-    reasons += [
-        f"Worked out as a job: {text}" for text in worked_out(result.space.document, result.space.job(package)).parts
+    return reasons or [
+        "Nothing speaks against it: it meets every goal and fails no check. Others are finer or cheaper."
     ]
-    if reasons:
-        return reasons
-    best = float(result.found.score.min(initial=np.inf))
-    if score <= best + 1e-9:
-        return ["Nothing speaks against it: it meets every goal. Others are finer or cheaper."]
-    return ["It meets the goals that were asked of it."]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jounce.conventions.units import show
 from jounce.job.search.goals import METRICS, Goal
 from jounce.job.search.run import Result
-from jounce.job.search.shown import met_words, window_words
+from jounce.job.search.shown import fails_words, met_words, unknown_words, window_words
 from jounce.job.search.slots import SLOTS
 from jounce.job.shelf.part import Part
 
@@ -149,10 +149,10 @@ def said_of_search(result: Result, *, stopped: bool = False) -> str:
         if result.proof.left_out:
             return f"{told}none is left: what was worked out fails a check. Widen the goals, or look in more places."
         return f"{told}none can be had for this budget."
-    late = result.proof.unproved
+    late = result.unproved()
     rest = "" if not late else f" {late} of those below {'was' if late == 1 else 'were'} not worked out as a whole job."
     if met:
-        return f"{told}{met:,} {'meets' if met == 1 else 'meet'} every goal.{rest}"
+        return f"{told}{met:,} should meet every goal.{rest}"
     return f"{told}none meets every goal; {looked:,} that keep the hard limits were judged. These come nearest.{rest}"
 
 
@@ -170,8 +170,10 @@ def money(amount: float, parts: Sequence[Part]) -> str:
 def _said(result: Result, number: int, units: str, names: Sequence[str]) -> str:
     goals, metrics = result.wanted.goals, result.found.metrics
     missed = [goal for goal in goals if _miss(result, goal, number) > 0]
-    if not missed:
+    if result.does_all(number):
         first = "It does all that is asked"
+    elif not missed:
+        first = "It meets every goal" if result.worked(number) else "It should meet every goal"
     elif len(missed) == len(goals):
         first = "It meets no goal"
     else:
@@ -185,8 +187,9 @@ def _said(result: Result, number: int, units: str, names: Sequence[str]) -> str:
     told += [f"It misses {METRICS[g.metric].label}: {_by(result, g, number, units)}." for g in missed[:3]]
     if len(missed) > 3:
         told.append(f"{len(missed) - 3} more are missed.")
+    told += [*fails_words(result, number), unknown_words(result, number)]
     told += [_WHY[name] for name in names if name in _WHY][-1:]
-    return " ".join(told)
+    return " ".join(filter(None, told))
 
 
 _WHY = {
