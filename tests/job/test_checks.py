@@ -261,6 +261,60 @@ def test_all_settings_come_out_together_and_a_short_perch_is_told():
     assert Verdict.FAIL in {check.verdict for check in short.checks("HGT-01")}
 
 
+NO_PERCH = (("[change.rear.perch]\nlowest = -10\nhighest = 40\npitch = 2\n", ""),)
+NO_SPLINES = (("splines_arm = 40\nsplines_anchor = 44\nstress", "stress"),)
+LOWER_45 = tuple((f"[wanted.{end}]\nlower = 35", f"[wanted.{end}]\nlower = 45") for end in ("front", "rear"))
+
+
+def test_a_height_that_is_missed_fails_whatever_else_is_not_known():
+    """45 mm lower on springs without threaded seats: the rear stands centimetres off, be the teeth known or not."""
+    for known in (LOWER_45 + NO_PERCH, LOWER_45 + NO_PERCH + NO_SPLINES):
+        rear = worked(known).checks("HGT-01")[1]
+        assert rear.verdict is Verdict.FAIL
+        assert rear.value > 0.010
+        assert "splines" not in rear.sentence
+
+
+def test_a_height_without_a_threaded_seat_is_held_to_what_the_teeth_are_worth():
+    with_seats, without = worked().checks("HGT-01")[0], worked(NO_PERCH).checks("HGT-01")[0]
+    assert 0.001 < without.limit < with_seats.limit
+    assert without.verdict is not Verdict.UNKNOWN
+
+
+def test_a_height_that_only_unknown_teeth_could_miss_is_unknown():
+    assert {check.verdict for check in worked(NO_SPLINES).checks("HGT-01")} == {Verdict.UNKNOWN}
+    assert all("count the splines of the bars" in check.sentence for check in worked(NO_SPLINES).checks("HGT-01"))
+
+
+RUBBERS_STAY = (
+    ("[change.front.bump_stop]\nfree_height = 52\ncurve = [[0, 0], [15, 400], [30, 1500], [40, 4000]]\n", ""),
+    ("[change.rear.bump_stop]\nfree_height = 45\ncurve = [[0, 0], [20, 400], [35, 2000]]\n", ""),
+)
+
+
+def test_a_rubber_measured_by_its_gap_goes_with_the_damper_it_sits_on():
+    """The demo's dampers close to 330 and 285 in place of 370 and 320 mm: that much more damper travel to the rubber."""
+    short = worked(RUBBERS_STAY)
+    for axle, by in (("front", 0.040), ("rear", 0.035)):
+        travels = {}
+        for state in (short.plan.found, short.plan.planned):
+            table = {column.name: float(column.values[0]) for column in state.geometry[axle].columns}
+            model = next(model for model in state.models if model.name == axle)
+            touch = next(stop.limit for stop in model.stops if stop.name == "bump rubber touches")
+            travels[id(state)] = float(np.ravel(touch)[0]), table["left_damper_length"]
+        (before, _), (after, now) = travels.values()
+        assert after == pytest.approx(before - by)
+        rubber = next(met for met in short.plan.planned.stops[axle] if met.name == "bump rubber touches")
+        ratio = {"front": 1.0, "rear": 0.8}[axle]  # damper travel per wheel travel, about
+        assert rubber.travel == pytest.approx((now - after) / ratio, rel=0.25)
+        assert rubber.travel > 0.010
+
+
+def test_a_rubber_measured_by_its_gap_is_unknown_on_a_damper_of_unknown_length():
+    unknown = worked((*RUBBERS_STAY, ("closed_length = 330\n", "")))
+    assert unknown.checks("TRV-01")[0].verdict is Verdict.UNKNOWN
+
+
 @pytest.mark.parametrize(("front", "rear"), [(40, 0), (0, 40), (20, 20)])
 def test_wheel_loads_at_wanted_heights_are_those_of_the_car_that_stands_there(front, rear):
     """With bars of any index and fine seats the car stands where it was wanted, nose down or up: the loads were right."""

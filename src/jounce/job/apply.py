@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from jounce.behaviour.whole_car import Corner
@@ -10,7 +11,7 @@ from jounce.car.consistency import check_stop, shape_problems
 from jounce.car.document import CarDocument
 from jounce.car.parts import RollBar, Wheel
 from jounce.car.parts.shared import NOTHING
-from jounce.car.quantity import MeasuredPoint
+from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.car.roll_bar_shape import mirrored_points
 from jounce.car.section import Section
 from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
@@ -195,6 +196,7 @@ def _front_side(side: StrutSide, job: JobDocument, which: Side) -> StrutSide:
     parts: dict[str, Any] = {
         name: part for name in ("torsion_bar", "damper", "bump_stop") if (part := getattr(change, name)) is not None
     }
+    parts |= _moved_rubber(side, change)
     if change.roll_bar is not None:
         parts["roll_bar"] = _on_side(change.roll_bar, which)
     if change.roll_bar_2 is not None:
@@ -210,11 +212,32 @@ def _rear_side(side: BeamSide, job: JobDocument, which: Side) -> BeamSide:
     parts: dict[str, Any] = {
         name: part for name in ("spring", "perch", "damper", "bump_stop") if (part := getattr(change, name)) is not None
     }
+    parts |= _moved_rubber(side, change)
     if change.roll_bar is not None:
         parts["roll_bar"] = _on_side(change.roll_bar, which)
     if change.wheel is not None:
         parts |= _wheel_parts(side, change.wheel, which)
     return side.model_copy(update=parts)
+
+
+def _moved_rubber(side: StrutSide | BeamSide, change: FrontChange | RearChange) -> dict[str, Any]:
+    """A rubber that stays goes with the new damper that it sits on.
+
+    Its gap was measured with the old damper: a damper that closes to a length shorter by 40 mm leaves 40 mm more. Where
+    one of the two closed lengths is not known, neither is the gap: then the rubber touches nowhere that could be told.
+    """
+    stop, new = side.bump_stop, change.damper
+    if stop is None or stop.gap is None or new is None or change.bump_stop is not None:
+        return {}
+    old_closed, new_closed = side.damper.closed_length, new.closed_length
+    if old_closed is None or new_closed is None:
+        return {"bump_stop": stop.model_copy(update={"gap": None})}
+    gap = Measured(
+        stop.gap.value + old_closed.value - new_closed.value,
+        math.hypot(stop.gap.plus_minus, old_closed.plus_minus, new_closed.plus_minus),
+        stop.gap.origin,
+    )
+    return {"bump_stop": stop.model_copy(update={"gap": gap})}
 
 
 def _on_side(bar: RollBar, which: Side) -> RollBar:

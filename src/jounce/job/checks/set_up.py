@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
+from jounce.car.parts import TorsionBar
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.units import DEG, MM, Kind
 from jounce.job.apply import wishes_of
@@ -37,9 +38,9 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan) -> Iterat
         plan: what came out
     """
     wishes = wishes_of(document, job)
-    step = height_step(document, plan)
+    steps = height_steps(document, plan)
     for axle in ("front", "rear"):
-        yield _height_check(axle, plan, wishes, step)
+        yield _height_check(axle, plan, wishes, steps)
         yield _even_check(axle, document, plan, wishes)
     yield _cross_check(plan, wishes)
     for side in SIDES:
@@ -49,51 +50,66 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan) -> Iterat
     yield _valve_check(plan)
 
 
-def height_step(document: CarDocument, plan: Plan) -> float | None:
-    """What half a step of the bars and half a step of the seats are worth at the wheels together, None if unknown [m].
+def height_steps(document: CarDocument, plan: Plan) -> tuple[float | None, float]:
+    """What half a step of the bars, and half a step of the seats, is worth at the wheels, the larger of both sides [m].
 
     A corner that misses by half a step leans the whole car, so a step of one end is felt at the other.
 
     Args:
         document: the planned car's document
         plan: what came out
+
+    Returns:
+        None for bars whose splines are not known; nothing for what has no step, as a seat without a thread
     """
     front, rear = document.front, document.rear
-    if not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
+    bars: list[float | None] = [0.0]
+    seats = [0.0]
+    for side in SIDES:
+        if isinstance(front, StrutTorsionBarAxle):
+            turn = _half_turn(front.side(SIDE_OF[side]).torsion_bar)
+            ratio = abs(plan.planned.axles["front"].wheels[side].motion_ratio)
+            bars.append(None if turn is None else turn / ratio)
+        perch = rear.side(SIDE_OF[side]).perch if isinstance(rear, BeamPanhardAxle) else None
+        if perch is not None:
+            ratio = abs(plan.planned.axles["rear"].wheels[side].motion_ratio)
+            seats.append(perch.pitch.value * QUARTER_TURN / ratio / 2)
+    known = [step for step in bars if step is not None]
+    return max(known) if len(known) == len(bars) else None, max(seats)
+
+
+def _half_turn(bar: TorsionBar) -> float | None:
+    """Half a step of a bar; a bolt is set to quarter turns [rad]."""
+    if bar.adjuster is not None:
+        return bolt_of(bar).step * QUARTER_TURN / 2
+    if bar.splines_arm is None or bar.splines_anchor is None:
         return None
-    worth = []
-    for side in SIDES:
-        bar = front.side(SIDE_OF[side]).torsion_bar
-        ratio = plan.planned.axles["front"].wheels[side].motion_ratio
-        if bar.splines_arm is None or bar.splines_anchor is None:
-            return None
-        step = finest_step(bar.splines_arm, bar.splines_anchor)
-        step = step if bar.adjuster is None else bolt_of(bar).step * QUARTER_TURN
-        worth.append(step / abs(ratio) / 2)
-    seats = []
-    for side in SIDES:
-        perch = rear.side(SIDE_OF[side]).perch
-        if perch is None:
-            return None
-        ratio = plan.planned.axles["rear"].wheels[side].motion_ratio
-        seats.append(perch.pitch.value * QUARTER_TURN / abs(ratio) / 2)
-    return max(worth) + max(seats)
+    return finest_step(bar.splines_arm, bar.splines_anchor) / 2
 
 
-def _height_check(axle: str, plan: Plan, wishes: Wishes, step: float | None) -> Check:
+def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | None, float]) -> Check:
+    """Heights against what the steps of the adjusters are worth.
+
+    Bars without spline counts are planned to any turn: a car that is off all the same is off by something else.
+    """
     question = f"Does the {axle} stand where it was wanted?"
     misses = {side: plan.planned.sits.travel[axle, side] - wishes.lower[axle, side] for side in SIDES}
     worst = max(map(abs, misses.values()))
     text = say("left {}, right {} from the height wanted", *(length(-m, sign=True, fine=True) for m in misses.values()))
-    if step is None:
-        what = say("{}; count the splines of the bars and measure the pitch of the seats' thread", text)
-        return unknown("HGT-01", question, Kind.LENGTH, what, worst)
-    limit = step + MM
+    bars, seats = steps
+    limit = (bars or 0.0) + seats + MM
+    missing = ""
+    if bars is None:
+        missing = "count the splines of the bars"
+    elif axle == "rear" and any(perch.wanted is None for perch in plan.perches.values()):
+        missing = "measure the new springs' free length"
+    if missing and worst <= limit:
+        return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst)
     return Check(
         "HGT-01",
         question,
         verdict(worst <= limit),
-        say("{}; steps of bars and seats are worth {}.", text, length(step, fine=True)),
+        say("{}; steps of bars and seats are worth {}.", text, length(limit - MM, fine=True)),
         Kind.LENGTH,
         worst,
         limit,
