@@ -15,6 +15,7 @@ from jounce.conventions.errors import Impossible, InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
 from jounce.job.file import read_job
+from jounce.job.limits import Limits
 from jounce.job.plan import make_plan
 from jounce.job.search import proof
 from jounce.job.search.build import search_space
@@ -118,9 +119,9 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
     codes = {frozenset(part.code for part in found.package(n).values()) for n in found.three().values()}
     real = proof.worked_out
 
-    def strict(document, job):
+    def strict(document, job, limits):
         named = frozenset(code for _, _, code in job.shelf.named())
-        return proof.Worked(("SPR-01: loose.",)) if named in codes else real(document, job)
+        return proof.Worked(("SPR-01: loose.",)) if named in codes else real(document, job, limits)
 
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(proof, "worked_out", strict)
@@ -251,7 +252,7 @@ def test_memory_stays_bounded_however_many_tasks_there_are():
 
 def test_limits_that_nothing_keeps_are_told_with_their_counts():
     with pytest.raises(Impossible, match=r"No choice of front parts .* too little bump travel \(\d+\)"):
-        search(space(), Wanted(usual_goals(), least_bump=0.5))
+        search(space(), Wanted(usual_goals(), limits=Limits({"least_bump": (0.5, "ours")})))
 
 
 def test_why_not_a_thicker_bar():

@@ -107,8 +107,8 @@ def picked(tmp_path_factory):
     (folder / "brisk-14.toml").write_text(car.replace("[-2400, 430, 312]", "[-2400, 430, 372]"), "utf-8")
     (folder / "job.toml").write_text((DEMO / "brisk-14-lower.toml").read_text("utf-8"), "utf-8")
     job, document = read_job(folder / "job.toml")
-    names = ("front bars", "front dampers", "top plates", "Panhard rod", "inner bar")
-    codes = ("TB-24", "DF-330", "DF-350", "IB-20", "IB-22", "TP-10", "TP-18", "TP-25", "PR-845", "PR-835")
+    names = ("front bars", "front dampers", "top plates", "rear dampers", "Panhard rod", "inner bar")
+    codes = ("TB-24", "DF-330", "DF-350", "DR-285-R", "IB-20", "IB-22", "TP-10", "TP-18", "TP-25", "PR-845", "PR-835")
     rod = shelf().part("PR-835")
     planned = planned_document(document, job)
     length = make_plan(document, planned, wishes_of(document, job)).rod.centring_length

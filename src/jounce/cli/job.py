@@ -47,7 +47,9 @@ def job(
     from jounce.job.comparison import compare, with_bands
     from jounce.job.file import read_job
     from jounce.job.knock_on import knock_on
+    from jounce.job.limits import USUAL
     from jounce.job.plan import make_plan
+    from jounce.job.rules import read_rules, rule_checks
 
     document, car = read_job(job_file)
     with at(str(job_file)), shown_progress("working out the plan", steps=2) as progress:
@@ -56,8 +58,9 @@ def job(
         found_bands = bands(car, plan.found.standing, progress)
         planned_bands = bands(planned, plan.planned.standing, progress)
     rows = with_bands(compare(car, plan), found_bands, planned_bands)
-    checks = run_checks(document, planned, plan)
-    local = _rule_checks(rules, planned, plan)
+    held = read_rules(rules) if rules else None
+    checks = run_checks(document, planned, plan, USUAL if held is None else held.limits)
+    local = [] if held is None else rule_checks(held, planned, plan)
     moved = knock_on(document, plan)
     if json_file:
         text = json.dumps(_values(document, plan, rows, (checks, local), moved), indent=2, allow_nan=False)
@@ -91,13 +94,6 @@ def _write_sheet(path: Path, parts: SheetInput) -> None:
 
     write_whole(path, job_sheet(parts))
     typer.echo(f"The sheet is in {path}.", err=True)
-
-
-def _rule_checks(path: str, planned: CarDocument, plan: Plan) -> list[Check]:
-    """Checks against the user's rule set, none where there is no file."""
-    from jounce.job.rules import read_rules, rule_checks
-
-    return rule_checks(read_rules(path), planned, plan) if path else []
 
 
 def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:

@@ -11,7 +11,7 @@ from jounce.car.given import SIDE_OF
 from jounce.conventions.units import Kind
 from jounce.job.checks import Check, Verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
-from jounce.job.checks.travel import LEAST_BUMP, LEAST_FREE_BUMP
+from jounce.job.limits import LIMITS
 from jounce.job.plan import Plan
 from jounce.layouts.naming import SIDES
 
@@ -52,10 +52,10 @@ def lower_still(document: CarDocument, plan: Plan, checks: Sequence[Check], axle
 def _of_travel(plan: Plan, axle: str) -> Iterator[LowerLimit]:
     for met in plan.planned.stops[axle]:
         if met.name == "bump rubber touches":
-            yield LowerLimit("the way to the bump rubber is too short", met.travel - LEAST_FREE_BUMP)
+            yield LowerLimit("the way to the bump rubber is too short", met.travel - LIMITS["least_free_bump"].value)
     end = end_of_travel(plan.planned, axle, "bump")
     if end is not None:
-        yield LowerLimit(f"the bump travel is too short ({end.name})", end.travel - LEAST_BUMP)
+        yield LowerLimit(f"the bump travel is too short ({end.name})", end.travel - LIMITS["least_bump"].value)
 
 
 def _of_springs(plan: Plan, axle: str) -> Iterator[LowerLimit]:

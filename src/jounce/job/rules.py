@@ -17,6 +17,7 @@ from jounce.car.file import read_text, read_toml
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, read, show, unit_of
 from jounce.job.checks.check import Check, unknown, verdict
+from jounce.job.limits import LIMITS, USUAL, Limits
 from jounce.job.plan import Plan
 from jounce.job.rule_quantities import QUANTITIES
 from jounce.job.sentence import Amount, say
@@ -50,11 +51,12 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class RuleSet:
-    """The rules of one file, with what its user says of the whole of them."""
+    """The rules of one file, with what its user says of the whole of them, and limits of checks that the shop holds."""
 
     name: str
     note: str
     rules: tuple[Rule, ...]
+    limits: Limits = USUAL
 
 
 def read_rules(path: Path | str) -> RuleSet:
@@ -81,19 +83,42 @@ def parse_rules(text: str, name: str) -> RuleSet:
     """
     with at(name):
         written = read_toml(text, "")
-        unknown_keys = sorted(set(written) - {"rules", "rule"})
-        entries, head = written.get("rule"), written.get("rules", {})
-        if unknown_keys or not isinstance(entries, list) or not entries or not isinstance(head, dict):
+        unknown_keys = sorted(set(written) - {"rules", "rule", "limits"})
+        own: Any = written.get("limits", {})
+        head: Any = written.get("rules", {})
+        entries: Any = written.get("rule", [])
+        sound = isinstance(entries, list) and isinstance(head, dict) and isinstance(own, dict)
+        if unknown_keys or not sound or not (entries or own):
             raise InputError(
                 "This is no rule set",
                 found=", ".join(unknown_keys) or "no rule",
-                allowed="a section [rules] and entries [[rule]]",
+                allowed="a section [rules], entries [[rule]], and sections [limits.…]",
                 todo="The command example writes one to start from.",
             )
         with at("[rules]"):
             _refuse_unknown(head, ("name", "note"))
             title, note = (_text(head, key, required=key == "name") for key in ("name", "note"))
-        return RuleSet(title, note, tuple(_rule(entry, number) for number, entry in enumerate(entries, start=1)))
+        with at("[limits]"):
+            limits = Limits({limit: _own_limit(limit, told) for limit, told in own.items()})
+        return RuleSet(
+            title, note, tuple(_rule(entry, number) for number, entry in enumerate(entries, start=1)), limits
+        )
+
+
+def _own_limit(limit: str, told: Any) -> tuple[float, str]:
+    """A limit of a check that the shop holds in place of common practice: its value [SI] and its source."""
+    if limit not in LIMITS:
+        raise InputError("There is no such limit", found=limit, allowed=", ".join(LIMITS))
+    with at(limit):
+        if not isinstance(told, dict):
+            raise InputError(
+                "A limit has a value and a source", found=repr(told), allowed='{ value = "…", source = "…" }'
+            )
+        _refuse_unknown(told, ("value", "source"))
+        value = _limit(told, "value", LIMITS[limit].kind)
+        if value is None or not value > 0:
+            raise InputError("A limit is above zero", found=repr(told.get("value")), place="value")
+        return value, _text(told, "source", required=True)
 
 
 _KEYS = ("name", "what", "at_least", "at_most", "text", "source", "date")

@@ -6,14 +6,24 @@ from functools import lru_cache
 
 from jounce.book import Book, Entry, EntryKind
 from jounce.conventions.errors import InputError, JounceError
-from jounce.job.checks import Check
+from jounce.job.checks import Check, run_checks
+from jounce.job.limits import USUAL, Limits
 from jounce.job.phrases import Phrases, parse_phrases
 from jounce.job.rules import RuleSet, parse_rules, rule_checks
 from jounce.job.shop import Shop, parse_shop
 from jounce.web.asking import Ask, Desk, Paper
 from jounce.web.worked import Worked
 
-__all__ = ["house_desk", "house_phrases", "local_checks", "local_rules", "only_entry", "put_in_only", "shop_of"]
+__all__ = [
+    "house_desk",
+    "house_phrases",
+    "local_checks",
+    "local_rules",
+    "only_entry",
+    "own_checks",
+    "put_in_only",
+    "shop_of",
+]
 
 
 def only_entry(book: Book, kind: EntryKind) -> Entry | None:
@@ -67,6 +77,27 @@ def local_rules(ask: Ask) -> RuleSet | None:
     """
     entry = only_entry(ask.book, "rules")
     return None if entry is None or not entry.content.strip() else _rules(entry.content)
+
+
+def own_checks(ask: Ask, worked: Worked) -> tuple[Check, ...]:
+    """The checks of a job, with the shop's own limits where it holds some.
+
+    Args:
+        ask: the request
+        worked: the job
+    """
+    limits = limits_held(ask)
+    return tuple(run_checks(worked.job, worked.planned, worked.plan, limits)) if limits.own else worked.checks
+
+
+def limits_held(ask: Ask) -> Limits:
+    """The limits that the shop's checks hold to.
+
+    Args:
+        ask: the request
+    """
+    rules = local_rules(ask)
+    return USUAL if rules is None else rules.limits
 
 
 def local_checks(ask: Ask, worked: Worked) -> list[Check]:

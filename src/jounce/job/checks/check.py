@@ -10,8 +10,6 @@ from typing import Literal
 from jounce.conventions.units import Kind
 from jounce.job.sentence import Sentence, say
 
-COMMON_PRACTICE = "common practice, no source"
-
 CRITICAL = frozenset(
     {
         "BAR-01",  # stress beyond limit

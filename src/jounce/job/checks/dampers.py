@@ -10,13 +10,12 @@ from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
 from jounce.behaviour.on_road.small_motions import small_motions
 from jounce.car.document import CarDocument
 from jounce.conventions.units import Kind
-from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.job.checks.check import Check, unknown, verdict
+from jounce.job.limits import Limits
 from jounce.job.on_road import car_in
 from jounce.job.plan import CarState, Plan
 from jounce.job.sentence import say
 
-LEAST_RATIO, MOST_RATIO = 0.2, 0.7
-"""Damping ratios in heave from a soft road car to a sporting one, common practice, no source [-]."""
 _SWING_SPEED = 0.1  # largest rod speed of the swings [m/s]
 
 
@@ -37,28 +36,31 @@ def heave_ratios(document: CarDocument, state: CarState) -> dict[str, float | No
     return ratios
 
 
-def damper_checks(document: CarDocument, plan: Plan) -> Iterator[Check]:
+def damper_checks(document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
     """One check for each axle.
 
     Args:
         document: the planned car's document
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
+    least, most = limits["least_damping"], limits["most_damping"]
     for axle, ratio in heave_ratios(document, plan.planned).items():
         question = f"Do the {axle} dampers suit the springs?"
         if ratio is None:
             yield unknown("DMP-01", question, Kind.RATIO, "measure or ask for the damper's force over speed")
             continue
-        low = ratio - LEAST_RATIO < MOST_RATIO - ratio
+        limit = least if ratio - least.value < most.value - ratio else most
+        low = limit is least
         yield Check(
             "DMP-01",
             question,
-            verdict(LEAST_RATIO <= ratio <= MOST_RATIO),
-            say(f"{ratio:.2f} of critical in heave; {LEAST_RATIO:g} to {MOST_RATIO:g} is usual."),
+            verdict(least.value <= ratio <= most.value),
+            say(f"{ratio:.2f} of critical in heave; {least.value:g} to {most.value:g} is usual."),
             Kind.RATIO,
             ratio,
-            LEAST_RATIO if low else MOST_RATIO,
-            COMMON_PRACTICE,
+            limit.value,
+            limit.origin,
             "at least" if low else "at most",
             "with too little the car goes on swinging, with too much its wheels leave a rough road",
             "Dampers with more force, or ask for them to be revalved." if low else "Softer dampers.",

@@ -13,21 +13,22 @@ from jounce.car.bushes import jointed_axle
 from jounce.car.document import CarDocument
 from jounce.conventions.units import GPA, MPA, Kind
 from jounce.elements.rod_buckling import buckling_load
-from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.document import JobDocument
+from jounce.job.limits import Limit, Limits
 from jounce.job.plan import Plan
 from jounce.job.sentence import force, length, say
 
-_SAFETY = 3.0  # against buckling [-]
 _YOUNG, _YIELD = 206 * GPA, 235 * MPA  # plain structural steel, the least that a rod is made of
 _BUCKLING = (
     "Budynas and Nisbett, Shigley's Mechanical Engineering Design, sections 4-12 and 4-13 (quoted from memory), plain "
     "structural steel; the factor of 3 is common practice, no source"
 )
-_ENGAGED = 1.5  # thread engagement per diameter [-]
 
 
-def panhard_checks(job: JobDocument, document: CarDocument, section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
+def panhard_checks(
+    job: JobDocument, document: CarDocument, section: BeamPanhardAxle, plan: Plan, limits: Limits
+) -> Iterator[Check]:
     """Checks of the rod.
 
     Args:
@@ -35,14 +36,15 @@ def panhard_checks(job: JobDocument, document: CarDocument, section: BeamPanhard
         document: the planned car's document
         section: its rear axle
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
-    yield _centring_check(section, plan)
-    yield _buckling_check(document, section, plan)
+    yield _centring_check(section, plan, limits["most_off_centre"])
+    yield _buckling_check(document, section, plan, limits["buckling_safety"])
     if job.change.rear.panhard is not None:
-        yield _thread_check(job, plan)
+        yield _thread_check(job, plan, limits["least_engaged"])
 
 
-def _centring_check(section: BeamPanhardAxle, plan: Plan) -> Check:
+def _centring_check(section: BeamPanhardAxle, plan: Plan, most: Limit) -> Check:
     rod, panhard = plan.rod, section.panhard
     question = "Can the Panhard rod centre the axle?"
     if panhard.shortest is None or panhard.longest is None:
@@ -51,7 +53,7 @@ def _centring_check(section: BeamPanhardAxle, plan: Plan) -> Check:
             length(abs(rod.shift_if_left), fine=True),
             "left" if rod.shift_if_left > 0 else "right",
         )
-        good = abs(rod.shift_if_left) < 0.005
+        good = abs(rod.shift_if_left) < most.value
         todo = "An adjustable rod."
         return Check("PAN-01", question, verdict(good), text, Kind.LENGTH, rod.shift_if_left, todo=todo)
     good = panhard.shortest.value <= rod.centring_length <= panhard.longest.value
@@ -77,7 +79,7 @@ def _centring_check(section: BeamPanhardAxle, plan: Plan) -> Check:
     )
 
 
-def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan) -> Check:
+def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan, safety: Limit) -> Check:
     """Largest pressure of the rod in the table of load cases against what buckles it."""
     question = "Can the Panhard rod buckle?"
     model = plan.planned.models[1]
@@ -94,12 +96,12 @@ def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan)
         what = say("{}; measure the rod's diameter and bore", text)
         return unknown("PAN-02", question, Kind.FORCE, what, pressed, "rear.panhard.diameter")
     load = float(buckling_load(plan.rod.set_length, rod.diameter.value, rod.inner_diameter.value, _YOUNG, _YIELD))
-    limit = load / _SAFETY
+    limit = load / safety.value
     return Check(
         "PAN-02",
         question,
         verdict(pressed <= limit),
-        say("{}; a straight rod buckles at {}, a third of it may be used.", text, force(load)),
+        say("{}; a straight rod buckles at {}, {} of it may be used.", text, force(load), force(limit)),
         Kind.FORCE,
         pressed,
         limit,
@@ -110,27 +112,27 @@ def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan)
     )
 
 
-def _thread_check(job: JobDocument, plan: Plan) -> Check:
+def _thread_check(job: JobDocument, plan: Plan, least: Limit) -> Check:
     question = "Is enough thread left in the Panhard rod's ends?"
     rod = job.change.rear.panhard
     if rod is None or rod.thread_diameter is None or rod.thread_engaged is None:
         what = "measure the thread's diameter and what of it is screwed in at the shortest length"
         return unknown("PAN-03", question, Kind.LENGTH, what)
     left = rod.thread_engaged.value - (plan.rod.set_length - rod.shortest.value)
-    limit = _ENGAGED * rod.thread_diameter.value
+    limit = least.value * rod.thread_diameter.value
     return Check(
         "PAN-03",
         question,
         verdict(left >= limit),
         say(
-            "{} screwed in, all the way out of one end; 1.5 diameters are {}.",
+            "{} screwed in, all the way out of one end; the least is {}.",
             length(left, fine=True),
             length(limit, fine=True),
         ),
         Kind.LENGTH,
         left,
         limit,
-        COMMON_PRACTICE,
+        least.origin,
         "at least",
         "a thread that carries on few turns strips",
         "A longer rod or longer thread; never turn it out further.",

@@ -8,6 +8,7 @@ from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.given import SIDE_OF
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
+from jounce.job.limits import Limits
 from jounce.job.plan import Plan
 from jounce.job.sentence import length, say
 from jounce.layouts.naming import SIDES
@@ -15,12 +16,13 @@ from jounce.layouts.naming import SIDES
 _TODO = "Another spring length, or ask for another height."
 
 
-def perch_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
+def perch_checks(section: BeamPanhardAxle, plan: Plan, limits: Limits) -> Iterator[Check]:
     """Checks of both seats.
 
     Args:
         section: the planned rear axle
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
     for side in SIDES:
         one, perch = section.side(SIDE_OF[side]), plan.perches[side]
@@ -28,7 +30,7 @@ def perch_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
         if perch.wanted is None:
             yield unknown("PER-01", question, Kind.LENGTH, "measure the new spring's free length")
         elif not perch.adjustable:
-            good = abs(perch.wanted) <= 0.003
+            good = abs(perch.wanted) <= limits["most_seat_off"].value
             wanted = length(perch.wanted, sign=True, fine=True)
             text = say("the seat would have to be {} from where it is, and there is no perch.", wanted)
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, 0.0, todo=_TODO)

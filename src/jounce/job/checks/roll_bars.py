@@ -9,29 +9,29 @@ from jounce.behaviour.roll_bars import roll_bars_at_rest
 from jounce.car.axle import Axle
 from jounce.car.document import CarDocument
 from jounce.conventions.errors import Impossible
-from jounce.conventions.units import MPA, Kind
-from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.conventions.units import Kind
+from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.limits import Limit, Limits
 from jounce.job.plan import Plan
 from jounce.job.sentence import length, say, stress
 
-MOST_STRESS = 700 * MPA
-"""Equivalent stress of a tempered bar at full roll, common practice, no source."""
 _WORDS = {"roll_bar": "anti-roll bar", "roll_bar_2": "second anti-roll bar"}
 
 
-def roll_bar_checks(document: CarDocument, plan: Plan) -> Iterator[Check]:
+def roll_bar_checks(document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
     """One check for each bent bar of both axles.
 
     Args:
         document: the planned car's document
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
     for k, section in enumerate((document.front, document.rear)):
-        yield from _axle(section, plan, k)
+        yield from _axle(section, plan, k, limits["most_bar_stress"])
 
 
-def _axle(section: Axle, plan: Plan, axle: int) -> Iterator[Check]:
+def _axle(section: Axle, plan: Plan, axle: int, limit: Limit) -> Iterator[Check]:
     model = plan.planned.models[axle]
     names = [name for name in _WORDS if getattr(section.left, name, None) is not None]
     bump, droop = (end_of_travel(plan.planned, model.name, at) for at in ("bump", "droop"))
@@ -53,20 +53,20 @@ def _axle(section: Axle, plan: Plan, axle: int) -> Iterator[Check]:
             what = "the linkage does not reach one wheel at full bump and the other at full droop"
             yield unknown("ARB-01", question, Kind.STRESS, what)
             continue
-        yield _stress_check(question, max(found), (bump.travel, droop.travel))
+        yield _stress_check(question, max(found), (bump.travel, droop.travel), limit)
 
 
-def _stress_check(question: str, peak: float, ends: tuple[float, float]) -> Check:
+def _stress_check(question: str, peak: float, ends: tuple[float, float], limit: Limit) -> Check:
     where = say("one wheel {} up, the other {} down", *map(length, ends))
     return Check(
         "ARB-01",
         question,
-        verdict(peak <= MOST_STRESS),
-        say("{} with {}; {} for a tempered bar.", stress(peak), where, stress(MOST_STRESS)),
+        verdict(peak <= limit.value),
+        say("{} with {}; {} for a tempered bar.", stress(peak), where, stress(limit.value)),
         Kind.STRESS,
         peak,
-        MOST_STRESS,
-        COMMON_PRACTICE,
+        limit.value,
+        limit.origin,
         "at most",
         "beyond it the bar yields and keeps a twist, or cracks at its bends",
         "A thinner bar or longer arms; ask the bar's maker what its steel stands.",

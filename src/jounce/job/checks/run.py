@@ -21,16 +21,18 @@ from jounce.job.checks.strut_rods import strut_rod_checks
 from jounce.job.checks.torsion_bars import bar_checks
 from jounce.job.checks.travel import travel_checks
 from jounce.job.document import JobDocument
+from jounce.job.limits import USUAL, Limits
 from jounce.job.plan import Plan
 
 
-def run_checks(job: JobDocument, document: CarDocument, plan: Plan) -> list[Check]:
+def run_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limits = USUAL) -> list[Check]:
     """All checks of the planned car.
 
     Args:
         job: the change list
         document: the planned car's document
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
     checks: list[Check] = []
     front, rear = document.front, document.rear
@@ -38,18 +40,18 @@ def run_checks(job: JobDocument, document: CarDocument, plan: Plan) -> list[Chec
         checks += bar_checks(front, plan)
         checks += plate_checks(job, plan)
         checks += reach_checks(job, plan)
-        checks += strut_rod_checks(document, front, plan)
+        checks += strut_rod_checks(document, front, plan, limits)
         checks += shaft_checks(front, plan)
     if isinstance(rear, BeamPanhardAxle):
         checks += coil_checks(rear, plan)
-        checks += perch_checks(rear, plan)
-        checks += panhard_checks(job, document, rear, plan)
-    checks += roll_bar_checks(document, plan)
+        checks += perch_checks(rear, plan, limits)
+        checks += panhard_checks(job, document, rear, plan, limits)
+    checks += roll_bar_checks(document, plan, limits)
     for axle in ("front", "rear"):
-        checks += travel_checks(axle, plan)
+        checks += travel_checks(axle, plan, limits)
         checks += room_checks(axle, document, plan)
     checks.append(clearance_check(document, plan))
     checks += wheel_checks(job, plan)
-    checks += damper_checks(document, plan)
-    checks += grip_checks(document, plan)
-    return [*checks, *set_up_checks(job, document, plan)]
+    checks += damper_checks(document, plan, limits)
+    checks += grip_checks(document, plan, limits)
+    return [*checks, *set_up_checks(job, document, plan, limits)]

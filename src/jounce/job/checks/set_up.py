@@ -10,43 +10,37 @@ from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.parts import TorsionBar
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
-from jounce.conventions.units import DEG, MM, Kind
+from jounce.conventions.units import MM, Kind
 from jounce.job.apply import wishes_of
-from jounce.job.checks.check import COMMON_PRACTICE, Check, Verdict, unknown, verdict
+from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.document import JobDocument
 from jounce.job.index_marks import finest_step
+from jounce.job.limits import Limit, Limits
 from jounce.job.plan import Plan, Wishes, height, value_of
 from jounce.job.sentence import angle, length, say
 from jounce.job.settings import QUARTER_TURN, bolt_of
 from jounce.layouts.naming import SIDES, SideName
 
-MOST_CROSS = 0.005
-"""Cross weight off what was wanted, common practice, no source [-]."""
-MOST_UNEVEN = 0.005
-"""Left and right heights of an axle apart, beyond what was asked for, common practice, no source [m]."""
-MOST_PITCH = 0.005
-"""Change of the lamps' aim that leaves the usual range of their setting, common practice, no source [-]."""
-_ANGLE = 0.02 * DEG  # what a screen of an aligner shows
 
-
-def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan) -> Iterator[Check]:
+def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
     """All that the settings shall give, read where the finished car stands.
 
     Args:
         job: the change list
         document: the planned car's document
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
     wishes = wishes_of(document, job)
     steps = height_steps(document, plan)
     for axle in ("front", "rear"):
-        yield _height_check(axle, plan, wishes, steps)
-        yield _even_check(axle, document, plan, wishes)
-    yield _cross_check(plan, wishes)
+        yield _height_check(axle, plan, wishes, (*steps, limits["tape"].value))
+        yield _even_check((axle, document), plan, wishes, limits["most_uneven"])
+    yield _cross_check(plan, wishes, limits["most_cross"])
     for side in SIDES:
-        yield from _angle_checks(side, plan, wishes)
-    yield _centred_check(document, plan)
-    yield _lamp_check(plan)
+        yield from _angle_checks(side, plan, wishes, limits["most_angle"])
+    yield _centred_check(document, plan, limits["most_off_centre"])
+    yield _lamp_check(plan, limits["most_aim"])
     yield _valve_check(plan)
 
 
@@ -87,7 +81,7 @@ def _half_turn(bar: TorsionBar) -> float | None:
     return finest_step(bar.splines_arm, bar.splines_anchor) / 2
 
 
-def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | None, float]) -> Check:
+def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | None, float, float]) -> Check:
     """Heights against what the steps of the adjusters are worth.
 
     Bars without spline counts are planned to any turn: a car that is off all the same is off by something else.
@@ -96,8 +90,8 @@ def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | No
     misses = {side: plan.planned.sits.travel[axle, side] - wishes.lower[axle, side] for side in SIDES}
     worst = max(map(abs, misses.values()))
     text = say("left {}, right {} from the height wanted", *(length(-m, sign=True, fine=True) for m in misses.values()))
-    bars, seats = steps
-    limit = (bars or 0.0) + seats + MM
+    bars, seats, tape = steps
+    limit = (bars or 0.0) + seats + tape
     missing = ""
     if bars is None:
         missing = "count the splines of the bars"
@@ -109,7 +103,7 @@ def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | No
         "HGT-01",
         question,
         verdict(worst <= limit),
-        say("{}; steps of bars and seats are worth {}.", text, length(limit - MM, fine=True)),
+        say("{}; steps of bars and seats are worth {}.", text, length(limit - tape, fine=True)),
         Kind.LENGTH,
         worst,
         limit,
@@ -120,8 +114,9 @@ def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | No
     )
 
 
-def _even_check(axle: str, document: CarDocument, plan: Plan, wishes: Wishes) -> Check:
+def _even_check(which: tuple[str, CarDocument], plan: Plan, wishes: Wishes, limit: Limit) -> Check:
     """Left and right heights against each other, beyond the difference that was asked for."""
+    axle, document = which
     left, right = (height(document, plan.planned, (axle, side)) for side in SIDES)
     found = [
         height(document, plan.planned, (axle, side)) + plan.planned.sits.travel[axle, side] - wishes.lower[axle, side]
@@ -131,7 +126,7 @@ def _even_check(axle: str, document: CarDocument, plan: Plan, wishes: Wishes) ->
     return Check(
         "HGT-02",
         f"Are left and right {axle} heights as asked for?",
-        verdict(off <= MOST_UNEVEN),
+        verdict(off <= limit.value),
         say(
             "left less right {}, {} asked for.",
             length(left - right, sign=True, fine=True),
@@ -139,33 +134,33 @@ def _even_check(axle: str, document: CarDocument, plan: Plan, wishes: Wishes) ->
         ),
         Kind.LENGTH,
         off,
-        MOST_UNEVEN,
-        COMMON_PRACTICE,
+        limit.value,
+        limit.origin,
         "at most",
         "a car that hangs to one side looks wrong and carries cross weight",
         "Another index of one bar, or seats turned against each other.",
     )
 
 
-def _cross_check(plan: Plan, wishes: Wishes) -> Check:
+def _cross_check(plan: Plan, wishes: Wishes, limit: Limit) -> Check:
     share = plan.planned.sits.cross_share
     off = abs(share - wishes.cross_share)
     return Check(
         "XWT-01",
         "Is the cross weight as wanted?",
-        verdict(off <= MOST_CROSS),
+        verdict(off <= limit.value),
         say(f"{share * 100:.2f} %, {wishes.cross_share * 100:.2f} % wanted."),
         Kind.SHARE,
         off,
-        MOST_CROSS,
-        COMMON_PRACTICE,
+        limit.value,
+        limit.origin,
         "at most",
         "cross weight makes left and right turns differ",
         "Raise the seat of the corner that carries too little and lower its neighbours.",
     )
 
 
-def _angle_checks(side: SideName, plan: Plan, wishes: Wishes) -> Iterator[Check]:
+def _angle_checks(side: SideName, plan: Plan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
     for name, wanted in (("camber", wishes.camber), ("toe", wishes.toe), ("caster", wishes.caster)):
         if wanted is None:
             continue
@@ -177,26 +172,26 @@ def _angle_checks(side: SideName, plan: Plan, wishes: Wishes) -> Iterator[Check]
         yield Check(
             "ALN-01",
             question,
-            verdict(abs(value - wanted) <= _ANGLE),
+            verdict(abs(value - wanted) <= limit.value),
             say("{}, {} wanted.", angle(value, sign=True), angle(wanted, sign=True)),
             Kind.ANGLE,
             abs(value - wanted),
-            _ANGLE,
-            "what an aligner shows",
+            limit.value,
+            limit.origin,
             "at most",
             "plates and tie rods have to give all angles together",
             "Set plates first, then tie rods, and measure again.",
         )
 
 
-def _centred_check(document: CarDocument, plan: Plan) -> Check:
+def _centred_check(document: CarDocument, plan: Plan, most: Limit) -> Check:
     shift = value_of(plan.planned.geometry["rear"], "axle_shift")
     question = "Is the rear axle in the middle?"
     rear = document.rear
     if shift is None or not isinstance(rear, BeamPanhardAxle):
         return unknown("AXS-01", question, Kind.LENGTH, "this layout tells no shift")
     pitch = rear.panhard.thread_pitch
-    limit = 0.005 if pitch is None else max(pitch.value * QUARTER_TURN, 1e-4)
+    limit = most.value if pitch is None else max(pitch.value * QUARTER_TURN, 1e-4)
     return Check(
         "AXS-01",
         question,
@@ -205,19 +200,19 @@ def _centred_check(document: CarDocument, plan: Plan) -> Check:
         Kind.LENGTH,
         abs(shift),
         limit,
-        COMMON_PRACTICE if pitch is None else "a quarter turn of the rod",
+        most.origin if pitch is None else "a quarter turn of the rod",
         "at most",
         "an axle beside the middle makes the car crawl sideways",
         "An adjustable rod, or another length of it.",
     )
 
 
-def _lamp_check(plan: Plan) -> Check:
+def _lamp_check(plan: Plan, limit: Limit) -> Check:
     """Pitch of the body moves the beams; within the usual range of their setting it is told, beyond it they are off."""
     change = math.tan(plan.planned.sits.pitch - plan.found.sits.pitch)
     way = "lower" if change > 0 else "higher"
     text = f"the beams point {abs(change) * 100:.2f} % {way}; aim them last."
-    good = abs(change) <= MOST_PITCH
+    good = abs(change) <= limit.value
     return Check(
         "LMP-01",
         "Is the lamps' aim kept?",
@@ -225,8 +220,8 @@ def _lamp_check(plan: Plan) -> Check:
         say(text if good else f"unknown: {text} Measure them with the driver aboard."),
         Kind.SHARE,
         abs(change),
-        MOST_PITCH,
-        COMMON_PRACTICE,
+        limit.value,
+        limit.origin,
         "at most",
         "beams that point up dazzle, beams that point down do not reach",
         "Aim the lamps.",

@@ -13,8 +13,9 @@ from jounce.car.bushes import jointed_axle
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
-from jounce.conventions.units import MPA, Kind
-from jounce.job.checks.check import COMMON_PRACTICE, Check, unknown, verdict
+from jounce.conventions.units import Kind
+from jounce.job.checks.check import Check, unknown, verdict
+from jounce.job.limits import Limit, Limits
 from jounce.job.plan import Plan, value_of
 from jounce.job.sentence import Amount, force, say, stress
 from jounce.layouts.naming import SIDES, SideName
@@ -26,11 +27,11 @@ _NAMES = (
     ("the diameter of the damper's rod", "front.damper.rod_diameter"),
     ("the height of the bump rubber off the rod", "front.bump_stop.free_height"),
 )
-MOST_BENDING = 400 * MPA
-"""Bending stress of a hardened piston rod, common practice, no source."""
 
 
-def strut_rod_checks(document: CarDocument, section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
+def strut_rod_checks(
+    document: CarDocument, section: StrutTorsionBarAxle, plan: Plan, limits: Limits
+) -> Iterator[Check]:
     """Checks of both rods.
 
     The rod is bent by what its top carries across it; the lever is the length of rod outside the body, which is what
@@ -40,6 +41,7 @@ def strut_rod_checks(document: CarDocument, section: StrutTorsionBarAxle, plan: 
         document: the planned car's document
         section: its front axle
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
     model = plan.planned.models[0]
     linkage = jointed_axle(document, "front", rigid=True).linkage
@@ -51,10 +53,10 @@ def strut_rod_checks(document: CarDocument, section: StrutTorsionBarAxle, plan: 
         across: Array = length(force - (force @ along)[:, None] * along)[..., 0]
         case = int(np.argmax(across))
         now = value_of(plan.planned.geometry["front"], f"{side}_damper_length")
-        yield _bending_check(one, side, (float(across[case]), found.cases[case]), now)
+        yield _bending_check(one, side, (float(across[case]), found.cases[case]), now, limits["most_bending"])
 
 
-def _bending_check(one: StrutSide, side: SideName, load: tuple[float, str], now: float | None) -> Check:
+def _bending_check(one: StrutSide, side: SideName, load: tuple[float, str], now: float | None, limit: Limit) -> Check:
     """One rod under the largest force across its top, with the name of its case; ``now`` is the strut's length [m]."""
     question = f"Does the {side} strut's rod stand the bending?"
     text = say("{} across it at its top ({})", force(load[0]), load[1])
@@ -71,18 +73,18 @@ def _bending_check(one: StrutSide, side: SideName, load: tuple[float, str], now:
     return Check(
         "STR-01",
         question,
-        verdict(bending <= MOST_BENDING),
+        verdict(bending <= limit.value),
         say(
             "{}: {} with {} of rod outside, {} for a hardened rod.",
             text,
             stress(bending),
             Amount(lever, Kind.LENGTH),
-            stress(MOST_BENDING),
+            stress(limit.value),
         ),
         Kind.STRESS,
         bending,
-        MOST_BENDING,
-        f"{COMMON_PRACTICE}; load cases likewise",
+        limit.value,
+        f"{limit.origin}; load cases likewise",
         "at most",
         "a bent rod sticks in its guide and leaks",
         "A damper with a thicker rod.",

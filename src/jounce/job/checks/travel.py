@@ -6,32 +6,25 @@ from collections.abc import Iterator, Sequence
 
 from jounce.behaviour.reach import Met
 from jounce.conventions.units import Kind
-from jounce.job.checks.check import COMMON_PRACTICE, Check, Verdict, unknown, verdict
+from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.limits import Limit, Limits
 from jounce.job.plan import CarState, Plan
 from jounce.job.sentence import Amount, Sentence, length, say
 
-LEAST_FREE_BUMP = 0.010
-"""Free travel to the rubber, common practice, no source [m]."""
-LEAST_BUMP = 0.045
-"""Travel to solid of a lowered car, common practice, no source [m]."""
-LEAST_REBOUND = 0.040
-"""Travel left in droop, common practice, no source; where a local rule asks for more it goes into the rule set [m]."""
-LEAST_SHARE = 2 / 3
-"""Share of the travel as found that is kept, common practice, no source [-]."""
 
-
-def travel_checks(axle: str, plan: Plan) -> Iterator[Check]:
+def travel_checks(axle: str, plan: Plan, limits: Limits) -> Iterator[Check]:
     """Checks of one axle, both wheels moving together.
 
     Args:
         axle: "front" or "rear"
         plan: what came out
+        limits: what is common practice, and what the shop holds instead
     """
-    yield _free_check(axle, plan)
-    yield _bump_check(axle, plan)
-    yield _kept_check(axle, plan)
-    yield _rebound_check(axle, plan)
+    yield _free_check(axle, plan, limits["least_free_bump"])
+    yield _bump_check(axle, plan, limits["least_bump"])
+    yield _kept_check(axle, plan, limits["least_kept"])
+    yield _rebound_check(axle, plan, limits["least_rebound"])
     yield _order_check(axle, plan)
 
 
@@ -52,7 +45,7 @@ def _whole(state: CarState, axle: str) -> float | None:
     return sum(travels) if len(travels) == 2 else None
 
 
-def _free_check(axle: str, plan: Plan) -> Check:
+def _free_check(axle: str, plan: Plan, limit: Limit) -> Check:
     rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == "bump rubber touches"), None)
     question = f"Is there free bump travel at the {axle}?"
     if rubber is None:
@@ -62,19 +55,19 @@ def _free_check(axle: str, plan: Plan) -> Check:
     return Check(
         "TRV-01",
         question,
-        verdict(rubber.travel >= LEAST_FREE_BUMP),
-        say("{} to the rubber, {} wanted.", length(rubber.travel), length(LEAST_FREE_BUMP)),
+        verdict(rubber.travel >= limit.value),
+        say("{} to the rubber, {} wanted.", length(rubber.travel), length(limit.value)),
         Kind.LENGTH,
         rubber.travel,
-        LEAST_FREE_BUMP,
-        "common practice",
+        limit.value,
+        limit.origin,
         "at least",
         "a car that stands on its rubbers rides hard and changes its balance as it rolls",
         "A lower bump stop or a shorter damper, or lower it less.",
     )
 
 
-def _bump_check(axle: str, plan: Plan) -> Check:
+def _bump_check(axle: str, plan: Plan, limit: Limit) -> Check:
     question = f"Is there enough bump travel in all at the {axle}?"
     end = end_of_travel(plan.planned, axle, "bump")
     if end is None:
@@ -84,19 +77,19 @@ def _bump_check(axle: str, plan: Plan) -> Check:
     return Check(
         "TRV-02",
         question,
-        verdict(end.travel >= LEAST_BUMP),
-        say("{} until {}, {} wanted.", length(end.travel), end.name, length(LEAST_BUMP)),
+        verdict(end.travel >= limit.value),
+        say("{} until {}, {} wanted.", length(end.travel), end.name, length(limit.value)),
         Kind.LENGTH,
         end.travel,
-        LEAST_BUMP,
-        "common practice",
+        limit.value,
+        limit.origin,
         "at least",
         "with less the car strikes its stops on ordinary roads",
         "A shorter damper or bump stop, stiffer springs, or lower it less.",
     )
 
 
-def _kept_check(axle: str, plan: Plan) -> Check:
+def _kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
     question = f"How much of the {axle} travel as found is kept?"
     kept = travel_kept(plan, axle)
     if kept is None:
@@ -106,7 +99,7 @@ def _kept_check(axle: str, plan: Plan) -> Check:
     return Check(
         "TRV-03",
         question,
-        verdict(kept >= LEAST_SHARE),
+        verdict(kept >= limit.value),
         say(
             "{}: {} from bump to droop, {} as found.",
             Amount(kept, Kind.SHARE, fewer=1),
@@ -115,15 +108,15 @@ def _kept_check(axle: str, plan: Plan) -> Check:
         ),
         Kind.SHARE,
         kept,
-        LEAST_SHARE,
-        COMMON_PRACTICE,
+        limit.value,
+        limit.origin,
         "at least",
         "much of the travel lost makes the car meet its stops; several local rules limit the loss to a third",
         "A damper with more stroke, or lower it less.",
     )
 
 
-def _rebound_check(axle: str, plan: Plan) -> Check:
+def _rebound_check(axle: str, plan: Plan, limit: Limit) -> Check:
     question = f"Is there rebound travel left at the {axle}?"
     end = end_of_travel(plan.planned, axle, "droop")
     if end is None:
@@ -133,12 +126,12 @@ def _rebound_check(axle: str, plan: Plan) -> Check:
     return Check(
         "TRV-04",
         question,
-        verdict(end.travel >= LEAST_REBOUND),
-        say("{} until {}, {} wanted.", length(end.travel), end.name, length(LEAST_REBOUND)),
+        verdict(end.travel >= limit.value),
+        say("{} until {}, {} wanted.", length(end.travel), end.name, length(limit.value)),
         Kind.LENGTH,
         end.travel,
-        LEAST_REBOUND,
-        COMMON_PRACTICE,
+        limit.value,
+        limit.origin,
         "at least",
         "a wheel without rebound leaves the road in every dip and on the inside of corners",
         "A damper that opens further.",

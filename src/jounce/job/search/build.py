@@ -23,6 +23,7 @@ from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
+from jounce.job.limits import LIMITS
 from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
 from jounce.job.search.picked import Picked, picked_parts
@@ -288,9 +289,5 @@ def _coil_bounds(planned: CarDocument, seated: tuple[float, float] | None) -> Sp
         least=0.0 if helper is None else float(np.ravel(helper.rate * helper.travel)[0]),
         free_lengths=seated or (None if free is None else (free, free)),
         seats=(0.0, 0.0) if perch is None else (perch.lowest.value, perch.highest.value),
-        seat_slack=_NO_PERCH if perch is None else perch.pitch.value / 2,
+        seat_slack=LIMITS["most_seat_off"].value if perch is None else perch.pitch.value / 2,
     )
-
-
-_NO_PERCH = 0.003
-"""A seat without a thread may be so far from where it were wanted, as the check of the perches has it [m]."""

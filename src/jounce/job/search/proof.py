@@ -18,6 +18,7 @@ from jounce.conventions.errors import JounceError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
 from jounce.job.document import JobDocument
+from jounce.job.limits import USUAL, Limits
 from jounce.job.plan import make_plan
 from jounce.job.search.full import numbers_of
 from jounce.job.search.pairs import Found, fineness_of, score_of
@@ -106,7 +107,8 @@ def _proved(result: Result, run: Run) -> Result:
         asked = [pair for pair in numbers if pair not in worked][: result.wanted.proofs - len(worked)]
         if not asked:
             break
-        tasks = ((worked_out, (result.space.document, result.space.job(result.package(numbers[p])))) for p in asked)
+        document, limits = result.space.document, result.wanted.limits
+        tasks = ((worked_out, (document, result.space.job(result.package(numbers[p])), limits)) for p in asked)
         done = dict(zip(asked, run.results(tasks, len(asked)), strict=False))
         worked |= done
         left_out += sum(bool(one.parts) for one in done.values())
@@ -137,17 +139,18 @@ def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Fo
     return result.found.take(np.array(which, dtype=np.intp)) if worked else result.found
 
 
-def worked_out(document: CarDocument, job: JobDocument) -> Worked:
+def worked_out(document: CarDocument, job: JobDocument, limits: Limits = USUAL) -> Worked:
     """A package as a whole job.
 
     Args:
         document: the car as measured
         job: the package as a job
+        limits: what the checks hold to
     """
     try:
         planned = planned_document(document, job)
         plan = make_plan(document, planned, wishes_of(document, job))
-        checks = run_checks(job, planned, plan)
+        checks = run_checks(job, planned, plan, limits)
         numbers = numbers_of(planned, plan)
     except JounceError as problem:
         return Worked((str(problem),))

@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from jounce.conventions.errors import Impossible
+from jounce.job.limits import USUAL
+from jounce.job.limits import Limits as Held
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.goals import Goal
 from jounce.job.search.pairs import Found, Half, Judge, judge_pairs, kept_of
@@ -36,8 +38,7 @@ class Wanted:
     Attributes:
         goals: windows
         budget: most that the parts may cost, in the shelf's currency
-        least_bump: travel wanted until something is solid [m]
-        least_free: travel wanted until the rubber [m]
+        limits: what the checks hold to
         kept: packages kept of each task
         proofs: packages worked out as whole jobs at most before they are told, see `proof`; 0 for none
 
@@ -45,8 +46,7 @@ class Wanted:
 
     goals: tuple[Goal, ...]
     budget: float = np.inf
-    least_bump: float = 0.045
-    least_free: float = 0.010
+    limits: Held = USUAL
     kept: int = 40
     proofs: int = 40
 
@@ -199,7 +199,7 @@ def _never() -> bool:
 def _axle(space: SearchSpace, number: int, wanted: Wanted) -> Axle:
     name = ("front", "rear")[number]
     every = variants_of(space.axles[number])
-    kept = limits(every, wanted.least_bump, wanted.least_free)
+    kept = limits(every, wanted.limits)
     if not kept.kept.any():
         told = ", ".join(f"{limit} ({int(which.sum())})" for limit, which in kept.broken.items() if which.any())
         raise Impossible(f"No choice of {name} parts keeps the limits. Of {len(every)} choices these break: {told}.")

@@ -11,6 +11,7 @@ import numpy as np
 from jounce.behaviour.on_road.axle_table import AXIS, CENTRE
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import SpringLaw
+from jounce.job.limits import Limits as Held
 from jounce.job.search.axle_space import AxleSpace, Option
 from jounce.job.search.slots import go_together, slot_named
 from jounce.job.shelf.part import Part
@@ -184,17 +185,12 @@ _CLEAR = 0.0005  # room to the arch beyond the end of bump, for the same reason 
 _HELD_BEYOND = 0.002  # a spring is still loaded so much beyond full droop: teeth and threads come in steps [m]
 
 
-LEAST_REBOUND = 0.040
-"""Travel wanted in droop; common practice, as the checks have it [m]."""
-
-
-def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
+def limits(variants: Variants, held: Held) -> Limits:
     """Hard limits of each variant: springs loaded at full droop, stress and solid length at full bump, travel left.
 
     Args:
         variants: the variants
-        least_bump: travel wanted until something is solid [m]
-        least_free: travel wanted until the rubber is touched [m]
+        held: what the checks hold to
     """
     space = variants.space
     travel = space.standing + _REACH[:, None]
@@ -212,9 +208,9 @@ def limits(variants: Variants, least_bump: float, least_free: float) -> Limits:
             "spring loose before full droop": loose,
             "coil bound before full bump": bound,
             "helper spring not solid where the car stands": variants.load_of_spring.min(axis=1) < least,
-            "too little bump travel": bump < least_bump,
-            "sits on its rubber": free < least_free,
-            "too little rebound travel": droop < LEAST_REBOUND + _CLEAR,
+            "too little bump travel": bump < held["least_bump"].value,
+            "sits on its rubber": free < held["least_free_bump"].value,
+            "too little rebound travel": droop < held["least_rebound"].value + _CLEAR,
             "tyre meets the arch before the bump ends": arch < bump + _CLEAR,
             "perch out of reach": _out_of_reach(variants),
         },

@@ -14,7 +14,7 @@ from jounce.web.api.of_cars import worked_of
 from jounce.web.api.operation import JSON, Answer, Call, Operation
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text
-from jounce.web.house import local_checks
+from jounce.web.house import local_checks, own_checks
 from jounce.web.worked import Worked, car_read, work_out
 
 __all__ = ["OPERATIONS"]
@@ -142,7 +142,7 @@ def _settings(worked: Worked) -> Any:
 
 
 def _checks(call: Call, worked: Worked) -> Any:
-    own, local = worked.checks, local_checks(call.ask, worked)
+    own, local = own_checks(call.ask, worked), local_checks(call.ask, worked)
     return {
         "worst": worst([*own, *local]).value,
         "checks": _told_checks(own),

@@ -22,7 +22,7 @@ from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.corner_curves import corner_charts
 from jounce.web.charts.travel_curves import csv_text, travel_charts
-from jounce.web.house import local_checks
+from jounce.web.house import local_checks, own_checks
 from jounce.web.long_work import Hand, Order, question_of
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
@@ -180,7 +180,7 @@ def fits(ask: Ask) -> Response:
     """Whether it fits and lasts: what fails first, then what is not known, then what is sound."""
     job, car = job_of(ask)
     worked = work_out(job.content, car.content)
-    checks = [*worked.checks, *local_checks(ask, worked)]
+    checks = [*own_checks(ask, worked), *local_checks(ask, worked)]
     groups = [
         (title, [check for check in checks if check.verdict is verdict])
         for verdict, title in (

@@ -24,6 +24,7 @@ from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.shown import price_of, stock_of
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.price_chart import price_chart
+from jounce.web.house import limits_held
 from jounce.web.long_work import Order, State, Work, question_of
 from jounce.web.pages.job import STEPS
 from jounce.web.saving import keep
@@ -85,7 +86,7 @@ def _begin(ask: Ask, job: Entry, car: Entry) -> Response:
     shelf = shelf_in(ask.book)
     if read.wrong:
         return _page(ask, (job, car), ask.works.latest("search", job.id), asked, read.wrong)
-    work = begun(ask, (job, car), asked, Wanted(read.goals, read.budget), shelf)
+    work = begun(ask, (job, car), asked, Wanted(read.goals, read.budget, limits_held(ask)), shelf)
     ask.works.wait(work.id, _AT_ONCE)
     return onward(work.order.home)
 
@@ -104,7 +105,7 @@ def begun(ask: Ask, pair: tuple[Entry, Entry], asked: Asked, wanted: Wanted, she
         InputError: another search for this job goes on, or too much is being worked out
     """
     job, car = pair
-    question = _question(asked, job, car, _parts(ask))
+    question = _question(ask, asked, (job, car))
     order = Order("search", job.id, question, "The search for packages", f"/jobs/{job.id}/search", ask.desk.by)
     read = read_pair(job.content, car.content)
     return ask.works.start(order, partial(searched, read, asked.places, asked.choosy, wanted, shelf))
@@ -125,7 +126,7 @@ def with_package(job: Entry, work: Work, result: Result, number: int) -> str:
 def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, wrong: Mapping[str, str]) -> Response:
     parts, (job, car) = _parts(ask), pair
     done = work.result if work is not None and isinstance(work.result, Searched) else None
-    changed = work is not None and _is_stale(work, job, car, parts)
+    changed = work is not None and _is_stale(ask, work, pair)
     units = ask.desk.units
     values: dict[str, object] = {"packages": [], "steps_of_price": [], "why": "", "reasons": [], "why_wrong": ""}
     if done is not None:
@@ -193,11 +194,12 @@ def _why(ask: Ask, done: Searched, asked: Asked) -> dict[str, object]:
     return told
 
 
-def _question(asked: Asked, job: Entry, car: Entry, parts: list[Entry]) -> str:
+def _question(ask: Ask, asked: Asked, pair: tuple[Entry, Entry]) -> str:
     """All that a search depends on: the form, what a package taken since leaves alone, and the job's own text."""
+    job, car = pair
     slots = [slot_named(name) for name in asked.places]
     base = without(parse_job(job.content, job.name), slots)
-    shelf = question_of(*(part.content for part in parts))
+    shelf = question_of(*(part.content for part in _parts(ask)), repr(limits_held(ask)))
     beside = question_of(repr(base.wanted), repr(base.change), car.content, shelf)
     return json.dumps([as_text(asked), beside, question_of(job.content)])
 
@@ -206,9 +208,9 @@ def _asked_of(work: Work) -> Asked:
     return from_text(json.loads(work.order.question)[0])
 
 
-def _is_stale(work: Work, job: Entry, car: Entry, parts: list[Entry]) -> bool:
+def _is_stale(ask: Ask, work: Work, pair: tuple[Entry, Entry]) -> bool:
     """Whether something else than the parts in the places looked at was changed since."""
-    now = _question(_asked_of(work), job, car, parts)
+    now = _question(ask, _asked_of(work), pair)
     return bool(json.loads(work.order.question)[:2] != json.loads(now)[:2])
 
 

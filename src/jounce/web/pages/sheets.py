@@ -37,7 +37,7 @@ from jounce.sheets.job_sheet import SheetInput, job_sheet
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.offers import offer_as_planned, offer_of_package
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import house_phrases, local_checks, local_rules, shop_of
+from jounce.web.house import house_phrases, local_checks, local_rules, own_checks, shop_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.worked import Worked, car_read, job_of, work_out
@@ -156,7 +156,7 @@ def _kept(ask: Ask, entry: Entry) -> list[Attachment]:
 
 
 def _checks(ask: Ask, worked: Worked) -> list[Check]:
-    return [*worked.checks, *local_checks(ask, worked)]
+    return [*own_checks(ask, worked), *local_checks(ask, worked)]
 
 
 def _look(ask: Ask, edition: str, despite: str = "") -> Paperwork:

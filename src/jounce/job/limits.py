@@ -1,0 +1,96 @@
+"""Every limit of a check that no part and no document tells: one table, each with its value and where it comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.units import DEG, MM, MPA, Kind
+
+__all__ = ["COMMON_PRACTICE", "LIMITS", "USUAL", "Limit", "Limits"]
+
+COMMON_PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One limit.
+
+    Attributes:
+        code: check that holds to it
+        value: the limit [SI]
+        kind: what it measures
+        words: what it limits
+        origin: where it comes from
+
+    """
+
+    code: str
+    value: float
+    kind: Kind
+    words: str
+    origin: str = COMMON_PRACTICE
+
+    def __float__(self) -> float:
+        """The bare value [SI]."""
+        return self.value
+
+
+LIMITS: Mapping[str, Limit] = {
+    "least_free_bump": Limit("TRV-01", 10 * MM, Kind.LENGTH, "free travel to the rubber, at least"),
+    "least_bump": Limit("TRV-02", 45 * MM, Kind.LENGTH, "travel of a lowered car to solid, at least"),
+    "least_kept": Limit("TRV-03", 2 / 3, Kind.SHARE, "share of the travel as found that is kept, at least"),
+    "least_rebound": Limit(
+        "TRV-04",
+        40 * MM,
+        Kind.LENGTH,
+        "travel left in droop, at least; where a local rule asks for more it goes into the rule set",
+    ),
+    "least_damping": Limit("DMP-01", 0.2, Kind.RATIO, "damping ratio in heave of a soft road car, at least"),
+    "most_damping": Limit("DMP-01", 0.7, Kind.RATIO, "damping ratio in heave of a sporting car, at most"),
+    "brisk": Limit("GRP-01", 0.6 * GRAVITY, Kind.ACCELERATION, "lateral acceleration at which grip is looked at"),
+    "buckling_safety": Limit("PAN-02", 3.0, Kind.RATIO, "how many times its load a rod may bear before it buckles"),
+    "least_engaged": Limit("PAN-03", 1.5, Kind.RATIO, "thread engaged per diameter, at least"),
+    "most_off_centre": Limit(
+        "PAN-01", 5 * MM, Kind.LENGTH, "rear axle beside the middle on a rod of one length, at most"
+    ),
+    "most_seat_off": Limit("PER-01", 3 * MM, Kind.LENGTH, "seat without a thread from where it is wanted, at most"),
+    "most_bar_stress": Limit(
+        "ARB-01", 700 * MPA, Kind.STRESS, "equivalent stress of a tempered bar at full roll, at most"
+    ),
+    "most_bending": Limit("STR-01", 400 * MPA, Kind.STRESS, "bending stress of a hardened piston rod, at most"),
+    "tape": Limit("HGT-01", 1 * MM, Kind.LENGTH, "what a tape misreads, beyond half a step of each adjuster"),
+    "most_uneven": Limit(
+        "HGT-02", 5 * MM, Kind.LENGTH, "left and right heights apart, beyond what was asked for, at most"
+    ),
+    "most_cross": Limit("XWT-01", 0.005, Kind.SHARE, "cross weight off what was wanted, at most"),
+    "most_angle": Limit(
+        "ALN-01", 0.02 * DEG, Kind.ANGLE, "angle off what was wanted: what the screen of an aligner shows"
+    ),
+    "most_aim": Limit("LMP-01", 0.005, Kind.SHARE, "change of the lamps' aim within the usual range of their setting"),
+}
+"""Limits by name; how a part or a rule of the user's own limits something stands in its document."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The table with what a shop holds in place of some of it.
+
+    Attributes:
+        own: the shop's own limits by name, each with its value and source
+
+    """
+
+    own: Mapping[str, tuple[float, str]] = field(default_factory=dict)
+
+    def __getitem__(self, name: str) -> Limit:
+        """The limit of a name."""
+        limit = LIMITS[name]
+        if name not in self.own:
+            return limit
+        value, source = self.own[name]
+        return replace(limit, value=value, origin=source)
+
+
+USUAL = Limits()

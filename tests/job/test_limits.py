@@ -1,0 +1,96 @@
+"""Limits of the checks: one table, each with an origin; a shop may hold its own."""
+
+from __future__ import annotations
+
+import ast
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from jounce.conventions.errors import InputError
+from jounce.job.checks import Verdict, run_checks
+from jounce.job.limits import LIMITS, USUAL
+from jounce.job.rules import parse_rules
+from tests.job.changed_jobs import worked
+
+CHECKS = Path(str(files("jounce.job.checks")))
+NO_LIMITS = {
+    "_LOOKED",  # how far is looked
+    "_STEPS",
+    "_HAIR",  # edges of a region without width
+    "_CHART",  # where a published chart holds
+    "_SWING_SPEED",  # speed at which a curve is read
+    "_YOUNG",  # steel
+    "_YIELD",
+}
+
+
+@pytest.mark.parametrize("path", sorted(CHECKS.glob("*.py")), ids=lambda path: path.stem)
+def test_no_check_has_a_limit_of_its_own(path):
+    """Neither a constant of a module nor a bare number that something is compared with or limited by."""
+    tree = ast.parse(path.read_text("utf-8"))
+    own = {
+        name.id
+        for statement in tree.body
+        if isinstance(statement, (ast.Assign, ast.AnnAssign))
+        for target in (statement.targets if isinstance(statement, ast.Assign) else [statement.target])
+        for name in ast.walk(target)
+        if isinstance(name, ast.Name)
+        and any(isinstance(part, ast.Constant) and isinstance(part.value, float | int) for part in ast.walk(statement))
+    }
+    compared = [
+        part.value
+        for one in ast.walk(tree)
+        if isinstance(one, ast.Compare)
+        for part in (one.left, *one.comparators)
+        if isinstance(part, ast.Constant) and isinstance(part.value, float) and part.value > 1e-4
+    ]
+    assert own <= NO_LIMITS
+    assert compared == []
+
+
+def test_every_limit_names_its_check_its_origin_and_stands_on_the_page_of_checks():
+    page = (Path(__file__).parents[2] / "docs" / "checks.md").read_text("utf-8")
+    for name, limit in LIMITS.items():
+        assert limit.value > 0
+        assert limit.words
+        assert limit.origin
+        assert f"| `{name}` | `{limit.code}` |" in page
+
+
+OWN = """[rules]
+name = "ours"
+
+[limits.least_bump]
+value = "500 mm"
+source = "what we hold to"
+"""
+
+
+def test_a_shop_holds_a_limit_of_its_own():
+    limits = parse_rules(OWN, "rules").limits
+    demo = worked()
+    usual, own = (
+        {c.code: c for c in run_checks(demo.job, demo.planned, demo.plan, one)}["TRV-02"] for one in (USUAL, limits)
+    )
+
+    assert usual.verdict is Verdict.PASS
+    assert usual.limit == 0.045
+    assert own.verdict is Verdict.FAIL
+    assert own.limit == 0.5
+    assert own.source == "what we hold to"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (OWN.replace("least_bump", "least_bumps"), "There is no such limit"),
+        (OWN.replace("500 mm", "0 mm"), "A limit is above zero"),
+        (OWN.replace("500 mm", "500 deg"), "deg"),
+        (OWN.replace('source = "what we hold to"', ""), '"source" needs a text'),
+    ],
+)
+def test_a_limit_that_cannot_be_held_is_refused_at_its_place(text, told):
+    with pytest.raises(InputError, match=told):
+        parse_rules(text, "rules")
