@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import sys
+import tempfile
+import traceback
+from pathlib import Path
 
 import typer
 
@@ -33,7 +36,11 @@ from jounce.cli.weigh import weigh
 from jounce.conventions.errors import JounceError
 
 commands = typer.Typer(
-    name="jounce", help="Suspension mechanics for a workshop.", no_args_is_help=True, add_completion=False
+    name="jounce",
+    help="Suspension mechanics for a workshop.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
 )
 for command in (
     check,
@@ -64,8 +71,15 @@ commands.add_typer(book, name="book")
 commands.add_typer(shelf, name="shelf")
 
 
+FAULT = 70
+"""Exit code of a fault in the program itself, as the header sysexits.h has it."""
+
+
 def app() -> None:
-    """Run a command; an error that a person can act on is printed and ends with code 2."""
+    """Run a command; an error that a person can act on is printed and ends with code 2.
+
+    A fault of the program itself ends with `FAULT`: in one sentence, its record in a file for whoever mends it.
+    """
     try:
         commands()
     except JounceError as error:
@@ -73,3 +87,20 @@ def app() -> None:
         sys.exit(2)
     except BrokenPipeError:
         sys.exit(1)
+    except Exception as fault:  # noqa: BLE001  # the last door before the user: whatever it is, no traceback goes through
+        typer.echo(_fault_told(fault), err=True)
+        sys.exit(FAULT)
+
+
+def _fault_told(fault: Exception) -> str:
+    """What a person is told of a fault of the program, and where its record was put."""
+    told = f"This is a fault of the program ({type(fault).__name__}), not of what you typed; no answer can be given."
+    record = "".join(traceback.format_exception(fault))
+    try:
+        with tempfile.NamedTemporaryFile("w", prefix="jounce-fault-", suffix=".txt", delete=False) as file:
+            file.write(record)
+    except OSError:
+        return f"{told} Its record could not be written:\n{record.splitlines()[-1]}"
+    return (
+        f"{told} Please send the file {Path(file.name)} together with the car and job files to whoever looks after it."
+    )
