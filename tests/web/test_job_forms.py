@@ -6,11 +6,15 @@ import html
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from math import asin, degrees
 from pathlib import Path
 
 import pytest
 
 from jounce.book import Book, Entry
+from jounce.car.file import parse_car, read_toml
+from jounce.job.file import parse_job
+from jounce.web.measuring.writing import value_at
 from jounce.web.worked import work_out
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 
@@ -220,3 +224,58 @@ def test_a_form_that_a_script_sends_is_told_where_to_go_on_and_saved_once(bench:
     refused = asked(bench.port, "/customers", {"name": " ", "text": "12 Lane"}, {"x-once": "4"})
     assert refused.status == 422
     assert "12 Lane</textarea>" in refused.text
+
+
+def test_parts_of_the_shelf_are_put_in_and_taken_out_by_hand(bench: Workbench) -> None:
+    home = f"/jobs/{bench.job}/changes"
+    asked(bench.port, "/shelf", {"text": demo_text("shelf.toml")})
+    page = asked(bench.port, home).text
+    choice = re.search(r'<select id="place.rear springs".*?</select>', page, re.DOTALL)
+    assert choice
+    codes = re.findall(r'<option value="([^"]+)"', choice[0])
+    assert codes
+    answer = asked(bench.port, home, {"number": "1", "places": "1", "place.rear springs": codes[0]})
+    assert answer.status == 303, answer.text
+    kept = parse_job(bench.book.entry(bench.job).content, "")
+
+    assert kept.shelf.rear.spring == codes[0]
+    assert kept.change.rear.spring is not None
+    assert kept.wanted.front.lower == parse_job(job_text("20 mm", "20 mm"), "").wanted.front.lower
+    page = asked(bench.port, home).text
+    assert f'<option value="{codes[0]}" selected>' in page
+    assert asked(bench.port, home, {"number": "2", "places": "1", "place.rear springs": ""}).status == 303
+    gone = parse_job(bench.book.entry(bench.job).content, "")
+    assert gone.change.rear.spring is None
+    assert gone.shelf.rear.spring is None
+    wrong = asked(bench.port, home, {"number": "3", "places": "1", "place.rear springs": "NO-SUCH"})
+    assert wrong.status == 422
+    assert "NO-SUCH" in wrong.text
+    assert at_the_steps(wrong.text, bench.job)
+
+
+def test_toe_is_typed_in_millimetres_over_a_diameter(bench: Workbench) -> None:
+    angle = f"{degrees(asin(2 / 365)):.5f} deg"  # as a tape across the rim shows it
+    assert post(bench, "aim", wanted_front_toe="2 mm over 365 mm").status == 303
+    assert value_at(read_toml(bench.book.entry(bench.job).content, ""), "wanted.front.toe") == angle
+    bare = post(bench, "aim", wanted_front_toe="2 mm")
+    rim = parse_car(CAR, "").front.left.wheel.rim_diameter
+    if rim is None:
+        assert bare.status == 422
+        assert "2 mm over 365 mm" in wrong_of(bare.text, "wanted.front.toe")
+        assert value_of(bare.text, "wanted.front.toe") == "2 mm"
+    else:
+        assert bare.status == 303
+    proved = {"front.left.toe": "1 ± 0.5 mm over 365 mm", "front.right.toe": "0.2"}
+    assert asked(bench.port, f"/jobs/{bench.job}/proof", proved).status == 303
+    readings = read_toml(bench.book.entries("measurement", bench.job)[0].content, "")
+    assert readings["front.left.toe"] == f"{degrees(asin(1 / 365)):.5f} ± 0.0785 deg"
+    measured = {"number": "1", "front.alignment.toe": "1 mm over 365 mm", "front.alignment.toe~band": ""}
+    assert asked(bench.port, f"/cars/{bench.car}/measure/wheels", measured).status == 303
+    toe = value_at(read_toml(bench.book.entry(bench.car).content, ""), "front.alignment.toe")
+    assert toe["value"] == f"{degrees(asin(1 / 365)):.5f} deg"
+
+
+def test_inches_on_a_form_are_round(bench: Workbench) -> None:
+    page = asked(bench.port, f"/jobs/{bench.job}/aim", headers={"Cookie": "jounce_units=inch"}).text
+
+    assert value_of(page, "wanted.front.lower") == "0.787 in"

@@ -10,7 +10,7 @@ from jounce.car.quantity import Measured, read_measured, read_toe_across
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 
-__all__ = ["toe_as_angle"]
+__all__ = ["is_length", "toe_as_angle"]
 
 NO_TOE = Measured(0.0)
 
@@ -22,7 +22,7 @@ def toe_as_angle(written: Any) -> Any:
         written: the section, with ``toe`` and perhaps ``toe_diameter``
 
     """
-    if not isinstance(written, dict) or not _is_length(written.get("toe")):
+    if not isinstance(written, dict) or not is_length(written.get("toe")):
         return written
     if written.get("toe_diameter") is None:
         refuse(
@@ -46,8 +46,12 @@ def toe_as_angle(written: Any) -> Any:
         refuse(problem)
 
 
-def _is_length(toe: object) -> bool:
-    """Whether toe was written with a unit of length, in any form of a measured number."""
+def is_length(toe: object) -> bool:
+    """Whether toe was written with a unit of length, in any form of a measured number.
+
+    Args:
+        toe: as written
+    """
     written = toe.get("value") if isinstance(toe, dict) else toe
     if not isinstance(written, str):
         return False

@@ -1,10 +1,10 @@
-"""What was typed into a field for a number, or came where one is due."""
+"""What was typed into a field for a number, or came where one is due; and how it stands there again."""
 
 from __future__ import annotations
 
 from jounce.conventions.units import Kind, unit_of
 
-__all__ = ["whole", "with_unit"]
+__all__ = ["neat", "whole", "with_unit"]
 
 
 def whole(given: str, digits: int = 9) -> int | None:
@@ -35,3 +35,20 @@ def with_unit(given: str, kind: Kind, units: str) -> str:
     bare = not any(c.isalpha() or c in "°%'\"′″" for c in given)
     symbol = unit_of(kind, units).symbol
     return f"{given} {symbol}" if bare and symbol != "-" else given
+
+
+def neat(value: float, decimals: int) -> str:
+    """A number for a field: exactly as it was written, but without the tail that a change of units leaves.
+
+    Args:
+        value: the number, in the unit of the field
+        decimals: that its unit usually has
+
+    >>> neat(23.456, 1), neat(35 / 25.4, 3), neat(0.05 / 25.4, 3)
+    ('23.456', '1.378', '0.00197')
+    """
+    text = f"{value:.8g}"
+    if "e" in text or len(text.partition(".")[2]) <= decimals + 2:
+        return text
+    rounded = f"{value:.{decimals}f}"
+    return rounded.rstrip("0").rstrip(".") if abs(value) >= 10.0 ** (2 - decimals) else f"{value:.3g}"

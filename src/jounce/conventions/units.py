@@ -324,6 +324,10 @@ def _accepted(kind: Kind) -> str:
     return table.EXAMPLES.get(kind) or ", ".join(f'"1 {unit.symbol}"' for unit in table.UNITS[kind][:3])
 
 
+def _a(kind: Kind) -> str:
+    return f"{'an' if str(kind)[0] in 'aeiou' else 'a'} {kind}"
+
+
 def _unknown_unit(symbol: str, kind: Kind) -> InputError:
     symbols = ", ".join(unit.symbol for unit in table.UNITS[kind])
     folded = {name.casefold(): name for name in _spellings(kind)}
@@ -332,7 +336,7 @@ def _unknown_unit(symbol: str, kind: Kind) -> InputError:
     ]
     hint = f'Did you mean "{folded[near[0]]}"?' if near else f"Write it as {_accepted(kind)}."
     return InputError(
-        f"A {kind} cannot be read in this unit",
+        f"{_a(kind).capitalize()} cannot be read in this unit",
         found=repr(symbol),
         allowed=symbols,
         todo=hint,
@@ -342,4 +346,4 @@ def _unknown_unit(symbol: str, kind: Kind) -> InputError:
 def _not_understood(found: str, kind: Kind) -> InputError:
     comma = re.search(r"\d\s*,\s*\d", found)
     todo = "Write decimals with a point, not a comma." if comma else "Give a number, or a number and its unit."
-    return InputError(f"This is not a {kind}", found=found, allowed=_accepted(kind), todo=todo)
+    return InputError(f"This is not {_a(kind)}", found=found, allowed=_accepted(kind), todo=todo)

@@ -159,7 +159,7 @@ def _wheels() -> Step:
             Item(f"{axle}.alignment.camber", f"{axle} camber", Kind.ANGLE,
                  "mean of both wheels; − where the top leans inward", "angle gauge", "0.1 deg", letters[0]),
             Item(f"{axle}.alignment.toe", f"{axle} toe, each wheel", Kind.ANGLE,
-                 "half of the total; + for toe-in", "angle gauge", "0.05 deg", letters[1]),
+                 "half of the total; + for toe-in; or as in “1 mm over 365 mm”", "angle gauge", "0.05 deg", letters[1]),
             Item(f"{axle}.wheel.tyre_rate", f"{axle} tyre, vertical rate", Kind.SPRING_RATE,
                  "from the maker, or load more and less on a scale", "catalogue", "15 N/mm", ""),
         )

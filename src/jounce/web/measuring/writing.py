@@ -16,6 +16,7 @@ from jounce.conventions.typed import whole, with_unit
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.measuring.known import Known, known_of
 from jounce.web.measuring.walk import ENDS, Item, Step
+from jounce.web.typed_toe import rim_of, toe_with_unit
 
 __all__ = ["Given", "changed_text", "value_at"]
 
@@ -74,7 +75,7 @@ class _Writer:
 
     def __init__(self, document: CarDocument, units: str) -> None:
         self._units = units
-        self._known = known_of(document)
+        self._document, self._known = document, known_of(document)
         self._points = {key: one for key, one in self._known.items() if isinstance(one, MeasuredPoint)}
         self._moved: set[str] = set()
         self._values: dict[str, object] = {}
@@ -91,7 +92,10 @@ class _Writer:
         if not given.texts[0].strip():
             self._withdraw(item)
             return
-        told = self._told(given, item.kind)
+        toe = item.key.endswith(".alignment.toe")
+        told = self._told(
+            given, item.kind, rim_of(self._document, item.key.partition(".")[0]) if toe else None, toe=toe
+        )
         measured = read_measured(told, item.kind)
         axle = item.key.partition(".")[0]
         if item.key == "wheelbase":
@@ -108,7 +112,7 @@ class _Writer:
             if item.key.endswith(".loaded_radius"):
                 said = f"radius: {given.origin}"
                 self._place(f"{axle}.pivots.wheel_centre", {"z": measured.value}, measured.plus_minus, said)
-            if item.key.endswith(".alignment.toe"):
+            if toe:
                 self._values[f"{axle}.alignment.toe_diameter"] = None
 
     def point(self, key: str, given: Given) -> None:
@@ -169,9 +173,10 @@ class _Writer:
         known = self._known.get(key)
         return isinstance(known, Known) and known.measured
 
-    def _told(self, given: Given, kind: Kind) -> dict[str, object]:
+    def _told(self, given: Given, kind: Kind, rim: Measured | None, *, toe: bool) -> dict[str, object]:
         """A number as the document says it; each text is read once so that nothing unreadable is kept."""
-        value = with_unit(given.texts[0], kind, self._units)
+        text = given.texts[0]
+        value = toe_with_unit(text, self._units, rim) if toe else with_unit(text, kind, self._units)
         told: dict[str, object] = {"value": value}
         if given.plus_minus.strip() and "±" not in value and "+-" not in value and "+/-" not in value:
             told["plus_minus"] = with_unit(given.plus_minus, kind, self._units)

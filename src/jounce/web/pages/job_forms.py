@@ -11,21 +11,26 @@ from math import ceil
 
 from starlette.responses import Response
 
+from jounce.book import Entry
 from jounce.car.file import read_toml
 from jounce.car.quantity import read_measured
 from jounce.car.rewriting import rewritten
-from jounce.conventions.errors import JounceError
-from jounce.conventions.typed import with_unit
+from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.file import parse_job
 from jounce.job.height_reach import Beyond, beyond_reach
+from jounce.job.shelf.kept import shelf_of
+from jounce.job.shelf.shelf import Shelf
 from jounce.job.wording import parts_of
 from jounce.web.asking import Ask, onward
 from jounce.web.beside import beside
 from jounce.web.pages.job import STEPS, step_page
+from jounce.web.pages.job_places import WRITTEN, places_of, with_places
 from jounce.web.saving import keep, onward_saved, since_opened
+from jounce.web.typed_toe import rim_of, toe_with_unit
 from jounce.web.undoing import mark
-from jounce.web.worked import job_of, read_pair, work_out
+from jounce.web.worked import car_read, job_of, read_pair, work_out
 
 __all__ = ["aim", "changes"]
 
@@ -69,60 +74,109 @@ class Refusal:
 
 def aim(ask: Ask) -> Response:
     """What is asked of the car."""
-    return _fields_page(ask, "aim", AIMS, everything=True)
+    return _fields_page(ask, "aim", AIMS)
 
 
 def changes(ask: Ask) -> Response:
-    """Which parts are exchanged."""
-    return _fields_page(ask, "changes", PARTS, everything=False)
+    """Which parts are exchanged: their sizes, and parts of the shelf in their places."""
+    return _places_page(ask) if "places" in ask.form else _fields_page(ask, "changes", PARTS)
 
 
-def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...], *, everything: bool) -> Response:
+def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...]) -> Response:
     """A form over some numbers of the job file; the file keeps its comments and all that is not on the form."""
     job, car = job_of(ask)
-
-    def shown_of(text: str) -> Mapping[str, str]:
-        written = read_toml(text, job.name)
-        return {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
-
-    shown = shown_of(job.content)
-    texts, refusal = dict(shown), Refusal()
-    if ask.form:
-        since = since_opened(ask, job, shown_of)
-        changed = _changed(ask, fields, shown_of(since.before.content))
-        texts |= {key: ask.form[key] for key in changed if key in shown}
-        twice = [key for key in changed if key in since.changed and (changed[key] or "") != shown[key]]
-        then = ask.form.get("then", "")
-        address = f"/jobs/{job.id}/{then if then in dict(STEPS) else step}"
-        if not changed:
-            return onward(address)
+    kinds = {key: kind for key, _, kind in fields}
+    shown = _shown(ask, fields, job.content)
+    if not ask.form:
+        refusal = _refusal(ask, job.content, car.content, kinds) if "why" in ask.query else Refusal()
+        return _page(ask, step, (job, car), refusal, {})
+    since = since_opened(ask, job, lambda text: _shown(ask, fields, text))
+    changed, unread = _changed(ask, fields, _shown(ask, fields, since.before.content), car.content)
+    twice = [key for key in changed if key in since.changed and (changed[key] or "") != shown[key]]
+    then = ask.form.get("then", "")
+    address = f"/jobs/{job.id}/{then if then in dict(STEPS) else step}"
+    if not changed and not unread:
+        return onward(f"/jobs/{job.id}/search?open=ends" if "anyway" in ask.form else address)
+    if twice or unread:
+        refusal = Refusal({key: since.told(key, shown[key]) for key in twice} | unread)
+    else:
         text = rewritten(job.content, changed)
-        refusal = (
-            Refusal({key: since.told(key, shown[key]) for key in twice})
-            if twice
-            else _refusal(ask, text, car.content, {key: kind for key, _, kind in fields})
-        )
-        if not (refusal.wrong or refusal.rest) or (refusal.sound and "anyway" in ask.form):
+        refusal = _refusal(ask, text, car.content, kinds)
+        if _may_be_saved(ask, refusal):
             told = [f"{label} {changed[key] or 'as it is'}" for key, label, _ in fields if key in changed]
             note = f"{dict(STEPS)[step].lower()}: {', '.join(told)}{since.note}"
-            kept = keep(ask, job, text, note, number=job.number)
-            if "anyway" in ask.form:
-                return onward(f"/jobs/{job.id}/search?open=ends&{mark(kept)}")
-            return onward_saved(address, kept)
-    elif "why" in ask.query:
-        refusal = _refusal(ask, job.content, car.content, {key: kind for key, _, kind in fields})
-    listed = [(key, label, kind, texts[key]) for key, label, kind in fields if everything or shown[key] or texts[key]]
+            return _saved(ask, keep(ask, job, text, note, number=job.number), address)
+    return _page(ask, step, (job, car), refusal, {key: ask.form[key] for key in (*changed, *unread) if key in shown})
+
+
+def _places_page(ask: Ask) -> Response:
+    """Put parts of the shelf into places of the change list, or take parts out."""
+    job, car = job_of(ask)
+    document, shelf = car_read(car.content), _shelf(ask)
+
+    def now_of(text: str) -> dict[str, str]:
+        return {f"place.{one.name}": one.now for one in places_of(parse_job(text, job.name), document, shelf)}
+
+    since, now = since_opened(ask, job, now_of), now_of(job.content)
+    before = now_of(since.before.content)
+    chosen = {key: ask.form[key] for key in now if ask.form.get(key, before[key]) not in {before[key], WRITTEN}}
+    twice = [key for key in chosen if key in since.changed and chosen[key] != now[key]]
+    if not chosen:
+        return onward(f"/jobs/{job.id}/changes")
+    if twice:
+        refusal = Refusal({key: since.told(key, now[key]) for key in twice})
+    else:
+        places = {key.removeprefix("place."): code for key, code in chosen.items()}
+        try:
+            text = with_places(job.content, places, document, shelf)
+        except JounceError as error:
+            refusal = Refusal(rest=(str(error),))
+        else:
+            refusal = _refusal(ask, text, car.content, {})
+            if _may_be_saved(ask, refusal):
+                told = [f"{place} {code or 'taken out'}" for place, code in places.items()]
+                kept = keep(ask, job, text, f"parts: {', '.join(told)}{since.note}", number=job.number)
+                return _saved(ask, kept, f"/jobs/{job.id}/changes")
+    return _page(ask, "changes", (job, car), refusal, chosen)
+
+
+def _may_be_saved(ask: Ask, refusal: Refusal) -> bool:
+    return not (refusal.wrong or refusal.rest) or (refusal.sound and "anyway" in ask.form)
+
+
+def _saved(ask: Ask, kept: Entry, address: str) -> Response:
+    if "anyway" in ask.form:
+        return onward(f"/jobs/{kept.id}/search?open=ends&{mark(kept)}")
+    return onward_saved(address, kept)
+
+
+def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, typed: Mapping[str, str]) -> Response:
+    job, car = pair
+    document = parse_job(job.content, job.name)
+    shown = _shown(ask, AIMS + PARTS, job.content) | typed
+    fields = AIMS if step == "aim" else tuple(field for field in PARTS if shown[field[0]])
     return step_page(
         ask,
         step,
         job,
         car,
         status=422 if refusal.wrong or refusal.rest else 200,
-        fields=listed,
+        fields=[(key, label, kind, shown[key]) for key, label, kind in fields],
         refusal=refusal,
         number=job.number,
-        ordered=parts_of(parse_job(job.content, job.name), ask.desk.units),
+        ordered=parts_of(document, ask.desk.units),
+        places=[] if step == "aim" else places_of(document, car_read(car.content), _shelf(ask)),
+        chosen=typed,
     )
+
+
+def _shelf(ask: Ask) -> Shelf:
+    return shelf_of(part.content for part in ask.book.entries("part"))
+
+
+def _shown(ask: Ask, fields: tuple[Field, ...], text: str) -> dict[str, str]:
+    written = read_toml(text, "")
+    return {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
 
 
 def _refusal(ask: Ask, text: str, car_text: str, kinds: Mapping[str, Kind]) -> Refusal:
@@ -156,18 +210,32 @@ def _beyond_told(one: Beyond, units: str) -> str:
     )
 
 
-def _changed(ask: Ask, fields: tuple[Field, ...], shown: Mapping[str, str]) -> dict[str, object]:
-    """New values by key: only what was really typed over; a number keeps nothing of the old one's origin."""
+def _changed(
+    ask: Ask, fields: tuple[Field, ...], shown: Mapping[str, str], car_text: str
+) -> tuple[dict[str, object], dict[str, str]]:
+    """New values by key, only what was really typed over, without the old one's origin; and what is no toe."""
     changed: dict[str, object] = {}
+    unread: dict[str, str] = {}
     for key, _, kind in fields:
         given = ask.form.get(key)
         if given is None or given.strip() == shown[key]:
             continue
-        changed[key] = with_unit(given, kind, ask.desk.units) if given.strip() else None
+        try:
+            changed[key] = _with_unit(ask, key, given, kind, car_text) if given.strip() else None
+        except InputError as error:
+            unread[key] = error.message
         if key.endswith(".lower"):  # the one way of saying the height replaces the others
             table = key.removesuffix("lower")
             changed |= dict.fromkeys((f"{table}height", f"{table}left_height", f"{table}right_height"))
-    return changed
+        elif key.endswith(".toe"):
+            changed[f"{key}_diameter"] = None
+    return changed, unread
+
+
+def _with_unit(ask: Ask, key: str, given: str, kind: Kind, car_text: str) -> str:
+    if key.endswith(".toe"):
+        return toe_with_unit(given, ask.desk.units, rim_of(car_read(car_text), "front"))
+    return with_unit(given, kind, ask.desk.units)
 
 
 def _at(written: object, key: str) -> object:
@@ -187,6 +255,6 @@ def _as_shown(written: object, kind: Kind, units: str) -> str:
     except JounceError:  # written by hand in another way: as it stands there
         return str(written)
     unit = unit_of(kind, units)
-    value, band = (f"{number / unit.factor:.8g}" for number in (measured.value, measured.plus_minus))
+    value, band = (neat(number / unit.factor, unit.decimals) for number in (measured.value, measured.plus_minus))
     symbol = "" if unit.symbol == "-" else f" {unit.symbol}"
     return f"{value} ± {band}{symbol}" if measured.plus_minus else f"{value}{symbol}"

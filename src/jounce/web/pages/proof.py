@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from starlette.responses import Response
 
 from jounce.book import Entry
+from jounce.car.document import CarDocument
 from jounce.car.file import read_toml
 from jounce.car.quantity import read_measured
 from jounce.car.rewriting import rewritten
@@ -18,7 +19,8 @@ from jounce.web.asking import Ask
 from jounce.web.pages.job import step_page
 from jounce.web.pages.photos import photos_of
 from jounce.web.saving import onward_saved
-from jounce.web.worked import Worked, job_of, work_out
+from jounce.web.typed_toe import rim_of, toe_with_unit
+from jounce.web.worked import Worked, car_read, job_of, work_out
 
 __all__ = ["ASKED", "Proved", "proved", "show"]
 
@@ -60,7 +62,7 @@ def show(ask: Ask) -> Response:
     job, car = job_of(ask)
     wrong: dict[str, str] = {}
     if ask.form:
-        written, wrong = _written(ask)
+        written, wrong = _written(ask, car_read(car.content))
         if not wrong:
             return onward_saved(f"/jobs/{job.id}/proof", _kept(ask, job, written))
     worked = work_out(job.content, car.content)
@@ -104,18 +106,25 @@ def _readings(ask: Ask, job: Entry) -> list[Entry]:
     return ask.book.entries("measurement", job.id)
 
 
-def _written(ask: Ask) -> tuple[str, dict[str, str]]:
+def _written(ask: Ask, document: CarDocument) -> tuple[str, dict[str, str]]:
     """The readings as a document, and what is wrong with each; it is read once so that nothing unreadable is kept."""
     lines, wrong = [], {}
     for key, _, kind in ASKED:
         given = ask.form.get(key, "").strip()
         if given:
-            text = with_unit(given, kind, ask.desk.units)
             try:
+                text = _with_unit(given, key, kind, ask.desk.units, document)
                 read_measured(text, kind)
             except InputError as error:
                 wrong[key] = error.message
-            lines.append((key, text))
-    if not lines:
+            else:
+                lines.append((key, text))
+    if not lines and not wrong:
         wrong[ASKED[0][0]] = "Nothing was measured. Write at least one reading."
     return "".join(f'"{key}" = {rewritten("", {"x": text}).removeprefix("x = ")}' for key, text in lines), wrong
+
+
+def _with_unit(given: str, key: str, kind: Kind, units: str, document: CarDocument) -> str:
+    if key.endswith(".toe"):
+        return toe_with_unit(given, units, rim_of(document, key.partition(".")[0]))
+    return with_unit(given, kind, units)
