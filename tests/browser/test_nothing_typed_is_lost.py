@@ -134,7 +134,7 @@ FORMS = (
         lambda shop: f"/jobs/{shop.job}/proof",
         {key: (260, 330) for key, _, _ in ASKED if key.endswith("height")}
         | {key: (150, 300) for key, _, _ in ASKED if key.endswith("load")},
-        "Put in the book",
+        "Save",
         _of_proof,
     ),
     Form(

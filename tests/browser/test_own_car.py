@@ -136,7 +136,7 @@ def test_a_photo_from_the_phone(opened: Opened, workbench: Workbench, size: str)
     photo = {"name": "IMG_1.HTML", "mimeType": "text/html", "buffer": png(120 if size == "phone" else 200)}
     page.get_by_label("A photo").set_input_files([photo])  # type: ignore[list-item]
     page.get_by_label("What it shows").fill(f"left anchor, {size}")
-    page.get_by_role("button", name="Put it in").click()
+    page.get_by_role("button", name="Save the photo").click()
     picture = page.get_by_alt_text(f"left anchor, {size}")
     expect(picture).to_be_visible()
     assert picture.evaluate("one => one.decode().then(() => one.naturalWidth)") == 1
@@ -157,10 +157,10 @@ def test_the_shop_is_filled_in_and_refuses_beside_the_field(opened: Opened, work
     page.get_by_label("Currency").fill("EUR")
     page.get_by_label("An hour of work").fill("dear")
     page.get_by_label("The tax in percent").fill("20")
-    page.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_text("This is not an amount")).to_be_visible()
     expect(page.get_by_label("An hour of work")).to_have_value("dear")
     page.get_by_label("An hour of work").fill("72,00")
-    page.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_role("status").first).to_be_visible()
     expect(page.get_by_label("An hour of work")).to_have_value("72.00")

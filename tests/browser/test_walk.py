@@ -74,7 +74,7 @@ def test_two_browsers_at_once_and_the_later_one_sees_the_earlier_change(tmp_path
             page.goto(f"http://127.0.0.1:{port}/desk")
             page.get_by_label("Your name, as it stands beside what you change").fill(name)
             with page.expect_navigation():
-                page.get_by_role("button", name="Keep").click()
+                page.get_by_role("button", name="Save").click()
             page.goto(f"http://127.0.0.1:{port}/jobs/{job}/aim")
         first.get_by_label("front lower by").fill("30")
         first.get_by_role("button", name="Save", exact=True).click()
