@@ -153,7 +153,7 @@ def _saved(ask: Ask, kept: Entry, address: str) -> Response:
 def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, typed: Mapping[str, str]) -> Response:
     job, car = pair
     document = parse_job(job.content, job.name)
-    shown = _shown(ask, AIMS + PARTS, job.content) | typed
+    shown = _shown(ask, AIMS + PARTS, job.content) | dict(typed)
     fields = AIMS if step == "aim" else tuple(field for field in PARTS if shown[field[0]])
     return step_page(
         ask,
