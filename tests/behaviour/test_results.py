@@ -75,7 +75,7 @@ GRADIENTS = {
     "roll": {
         "roll_steer": ("steer", 1),
         "roll_camber": ("camber", 1),
-        "roll_camber_to_road": ("camber_to_road", 1),
+        "roll_camber_to_body": ("camber_to_body", 1),
         "roll_caster": ("caster", 1),
     },
     "steer": {"steer_per_rack": ("steer", 1), "steer_per_pitman": ("steer", 1)},
@@ -133,7 +133,7 @@ def is_symmetric(pair):
 @pytest.mark.parametrize("pair", [pair for pair in AXLES if is_symmetric(pair)], ids=name)
 def test_roll_to_the_other_side_is_the_mirror_picture(pair):
     found = columns(*pair, "roll", [-0.03, 0.03])
-    flips = ("steer", "roll_camber", "roll_camber_to_road", "roll_caster", "steer_camber", "steer_caster")
+    flips = ("steer", "roll_camber", "roll_camber_to_body", "roll_caster", "steer_camber", "steer_caster")
     flips += ("wheel_centre_y", "contact_y", "front_view_centre_y")
     for column, values in found.items():
         if column.startswith("left_") and not column.startswith(("left_roll_bar", "left_drive")):

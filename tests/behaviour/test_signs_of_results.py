@@ -87,9 +87,9 @@ def test_wheels_of_trailing_arms_lean_with_the_body_in_roll():
     rolled = trailing("rear", motion="roll", drive=(0.02,))
 
     # A trailing arm keeps its wheel upright to the body: to the road it leans with it, the left one's top inward.
-    assert rolled["left_roll_camber"] == pytest.approx([0], abs=1e-12)
-    assert rolled["left_roll_camber_to_road"] == pytest.approx([-1.0], rel=1e-9)
-    assert rolled["right_roll_camber_to_road"] == pytest.approx([1.0], rel=1e-9)
+    assert rolled["left_roll_camber_to_body"] == pytest.approx([0], abs=1e-12)
+    assert rolled["left_roll_camber"] == pytest.approx([-1.0], rel=1e-9)
+    assert rolled["right_roll_camber"] == pytest.approx([1.0], rel=1e-9)
     assert rolled["left_roll_steer"] == pytest.approx([0], abs=1e-12)
     assert rolled["roll_centre_height"] == pytest.approx([0], abs=1e-9)
     # The wheels move along the body's own vertical, which leans: the road's push to the left goes up along its floor.
@@ -181,7 +181,7 @@ def test_steering_lifts_the_body_as_the_knuckle_turns_about_its_axis():
     straight = strut()
     low, high, wheel = (np.array(STRUT[p], dtype=float) * 1e-3 for p in ("ball_joint", "strut_top", "wheel_centre"))
     axis = (high - low) / np.linalg.norm(high - low)
-    spin = np.array([np.tan(straight["left_toe"][0]), 1.0, -np.tan(straight["left_camber"][0])])
+    spin = np.array([np.tan(straight["left_toe"][0]), 1.0, -np.tan(straight["left_camber_to_body"][0])])
     spin /= np.linalg.norm(spin)
 
     def turned(vector, angle):

@@ -41,8 +41,8 @@ def test_signs_of_roll_steer_and_heave():
     heave = column_map(table("front", "heave", 0.0, 0.03))
 
     assert roll["right_travel"][0] > 0.02 > -0.02 > roll["left_travel"][0]  # right side down: right wheel up
-    assert roll["right_camber_to_road"][0] == pytest.approx(
-        roll["right_camber"][0] + np.radians(2.0), abs=2e-4
+    assert roll["right_camber"][0] == pytest.approx(
+        roll["right_camber_to_body"][0] + np.radians(2.0), abs=2e-4
     )  # the outer wheel's top leans out with the body
     # The rack lies behind the axle: pushed to the left it turns the wheels to the right.
     assert steer["left_steer"][0] < 0 < steer["left_steer"][1]

@@ -41,7 +41,7 @@ def test_angles_of_a_place_asked_for_give_the_place_back():
     for i, j in ((0, 0), (5, 11), (16, 16)):
         camber = {side: float(one.camber[i, j]) for side, one in found.items()}
         caster = {side: float(one.caster[i, j]) for side, one in found.items()}
-        states = AxleStates(left=standing.left, right=standing.right)
+        states = AxleStates(left=standing.left, right=standing.right, attitude=standing.attitude)
         settings, _ = wheel_settings(job.plan.planned.models[0], states, camber, toe, caster)
         for side, one in found.items():
             assert settings[side].plate_inward == pytest.approx(one.inward[i], abs=1e-9)

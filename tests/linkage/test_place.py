@@ -62,7 +62,9 @@ def test_an_axle_falls_into_its_parts():
     sizes = sorted(len(names) for names in front(0.0, 0.0).blocks)
     together = place_axle(FRONT, "front", AxleStates(roll=0.01)).blocks
 
-    assert sizes == [1] * 10 + [6] * 2  # a corner's knuckle and arm, its travel apart; rack, plates, bar halves, road
+    assert (
+        sizes == [1] * 11 + [6] * 2
+    )  # a corner's knuckle and arm, its travel apart; rack, plates, bar halves, road twice
     assert max(len(names) for names in together) == 14  # heave and level tie both corners together
 
 

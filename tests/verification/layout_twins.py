@@ -82,9 +82,12 @@ def _wheel(twin, side, carrier):
     twin.shown(carrier, centre)
     axis = axis_from_angles(wheel.camber, wheel.toe, side)
 
-    def angle(sense, component):
+    def angle(sense, across=None, component=0):
         now = model.direction(carrier, axis)
-        return sense * np.arctan2(now[component], now[1])
+        return sense * np.arctan2(now[component], now[1] if across is None else now @ across())
+
+    def left_on_the_road():
+        return np.cross(twin.road_normal, [1.0, 0.0, 0.0])
 
     def contact(letter):
         now = model.direction(carrier, axis)
@@ -93,9 +96,9 @@ def _wheel(twin, side, carrier):
         return place["xyz".index(letter)]
 
     twin.readings |= {
-        f"{side}.camber": lambda: angle(-OUT[side], 2),
-        f"{side}.toe": lambda: angle(OUT[side], 0),
-        f"{side}.steer": lambda: angle(-1.0, 0),
+        f"{side}.camber": lambda: angle(-OUT[side], component=2),
+        f"{side}.toe": lambda: angle(OUT[side], left_on_the_road),
+        f"{side}.steer": lambda: angle(-1.0, left_on_the_road),
         **{f"{side}.contact_{c}": lambda c=c: contact(c) for c in "xyz"},
     }
 
@@ -105,8 +108,10 @@ def _steering_axis(twin, side, lower, upper):
         return twin.model.position(*upper) - twin.model.position(*lower)
 
     twin.readings |= {
-        f"{side}.caster": lambda: np.arctan2(-line()[0], line()[2]),
-        f"{side}.kingpin_inclination": lambda: np.arctan2(-OUT[side] * line()[1], line()[2]),
+        f"{side}.caster": lambda: np.arctan2(-line()[0], line() @ twin.road_normal),
+        f"{side}.kingpin_inclination": lambda: np.arctan2(
+            -OUT[side] * np.cross(twin.road_normal, [1.0, 0.0, 0.0]) @ line(), line() @ twin.road_normal
+        ),
     }
 
 

@@ -40,12 +40,12 @@ def frame_along(axis):
 
 
 def axis_from_angles(camber, toe, side):
-    """Wheel axis, pointing left: square to the wheel plane's traces in the transverse and in the ground plane."""
+    """Wheel axis, pointing left: square to the wheel plane's trace on the ground and to its steepest line."""
     out = 1.0 if side == "left" else -1.0
-    upward = np.array([0.0, out * np.sin(camber), np.cos(camber)])
     forward = np.array([np.cos(toe), -out * np.sin(toe), 0.0])
-    normal = np.cross(upward, forward)
-    return normal / np.linalg.norm(normal)
+    sideways = np.array([out * np.sin(toe), np.cos(toe), 0.0])
+    steepest = np.array([0.0, 0.0, np.cos(camber)]) + out * np.sin(camber) * sideways
+    return np.cross(steepest, forward)
 
 
 class Multibody:

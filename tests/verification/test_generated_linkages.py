@@ -229,7 +229,7 @@ def test_the_load_of_a_joint_is_what_the_energy_falls_by_as_it_gives(layout, exa
     drawn(examples, check, axles(layout), st.integers(0, 1000))
 
 
-ALWAYS = ("travel", "camber", "toe", "steer", "camber_to_road", "damper_length", "spring_length", "track", "axle_shift")
+ALWAYS = ("travel", "camber", "toe", "steer", "camber_to_body", "damper_length", "spring_length", "track", "axle_shift")
 ALWAYS += tuple(f"{point}_{letter}" for point in ("contact", "wheel_centre") for letter in "xyz")
 """Columns that exist wherever the axle can stand; a centre or a ratio may lie nowhere."""
 

@@ -109,11 +109,11 @@ def test_the_half_way_block_keeps_a_tube_half_way_between_its_carriers():
     assert model.turned("tube", "ground", Y) == pytest.approx(0.5 * (left + right), abs=1e-12)
 
 
-def test_a_wheel_axis_is_square_to_both_traces_of_its_plane():
+def test_a_wheel_axis_gives_the_angles_of_its_plane_to_the_vertical_and_on_the_ground():
     axis = axis_from_angles(np.radians(-1.5), np.radians(0.4), "right")
 
     assert np.linalg.norm(axis) == pytest.approx(1.0, abs=1e-15)
-    assert axis @ [0, np.sin(np.radians(1.5)), np.cos(np.radians(1.5))] == pytest.approx(0, abs=1e-15)
+    assert axis[2] == pytest.approx(np.sin(np.radians(-1.5)), abs=1e-15)  # right wheel, its top inward: the axis falls
     assert axis @ [np.cos(np.radians(0.4)), np.sin(np.radians(0.4)), 0] == pytest.approx(0, abs=1e-15)
     assert axis[1] > 0
 

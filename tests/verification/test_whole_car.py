@@ -92,22 +92,24 @@ def test_roll_stiffness_of_the_beam_is_that_of_its_springs_and_bar():
     assert state.roll_stiffness[0] == pytest.approx(by_hand, rel=0.04)
 
 
+ANGLES = ("camber", "toe", "steer", "road_cosine")
+
+
 def test_turning_the_car_does_not_change_its_linkages():
-    """On its tyres the body pitches and leans; seen from the body, every wheel is where the stand puts it."""
+    """On its tyres the body pitches and leans; every wheel is where the stand puts it under the same attitude."""
     extra = Element("front.left.torsion_bar", Linear(rate=0.0, preload=150.0))
     car = demo_car()
     rest = balance(car.mechanism, {**car.standing, **springs(), "wound": extra})
     tree = car.mechanism.tree
 
-    assert abs(rest.pose.coordinate[0, tree.coordinate("body_pitch")]) > 1e-3
+    attitude = tuple(float(rest.pose.coordinate[0, tree.coordinate(name)]) for name in ("body_pitch", "body"))
+    assert abs(attitude[0]) > 1e-3
     for axle in ("front", "rear"):
         stand = demo_axle(axle).stand
-        names = [
-            f"{axle}.{side}.{what}" for side in ("left", "right") for what in ("camber", "toe", "damper", "wheel_y")
-        ]
+        names = [f"{axle}.{side}.{what}" for side in ("left", "right") for what in (*ANGLES, "damper", "wheel_y")]
         travels = [f"{axle}.{side}.travel" for side in ("left", "right")]
         left, right = car.mechanism.taken(travels).values(rest.pose)[0]
-        placed = place_axle(stand, axle, AxleStates(left=left, right=right))
+        placed = place_axle(stand, axle, AxleStates(left=left, right=right, attitude=attitude))
 
         there = car.mechanism.taken(names).values(rest.pose)
         assert there == pytest.approx(stand.taken(names).values(placed.pose), abs=1e-10)

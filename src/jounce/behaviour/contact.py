@@ -97,12 +97,15 @@ def contact_state(axle: AxleModel, motions: WheelMotions) -> ContactState:
         part = part + np.reshape(pull, (-1, 1, 1)) * second[:, i]
         bending = bending + part
         by_group[axle.groups[name]] = by_group.get(axle.groups[name], 0) + part
-    for k, side in enumerate(SIDES):
-        gradient[:, k] += weight(axle.unsprung[side])
+    weights = np.zeros_like(bending)
+    for side in SIDES:
+        i, hanging = row[named(axle.name, side, "centre_height")], weight(axle.unsprung[side])
+        gradient = gradient + np.reshape(hanging, (-1, 1)) * first[:, i]
+        weights = weights + np.reshape(hanging, (-1, 1, 1)) * second[:, i]
     contact = [row[named(axle.name, side, "road_height")] for side in SIDES]
     slope = np.stack([first[:, i] for i in contact], -1)  # [state, travel, contact]
     load: Array = np.asarray(np.linalg.solve(slope, gradient[..., None])[..., 0])
-    path = np.einsum("nk,nkij->nij", load, second[:, contact])
+    path = np.einsum("nk,nkij->nij", load, second[:, contact]) - weights
     inverse: Array = np.asarray(np.linalg.inv(slope))
     across = [line.value[:, row[named(axle.name, side, "contact_y")]] for side in SIDES]
     parts = {group: _at_contact(inverse, part) for group, part in by_group.items()}
@@ -121,7 +124,9 @@ def _at_contact(inverse: Array, by_travel: Array) -> Array:
 
 def element_derivatives(axle: AxleModel, motions: WheelMotions) -> tuple[Linearised, Array, Array]:
     """Measures of all elements and contacts with first and second derivatives by the two wheel travels."""
-    contacts = [named(axle.name, side, thing) for side in SIDES for thing in ("road_height", "contact_y")]
+    contacts = [
+        named(axle.name, side, thing) for side in SIDES for thing in ("road_height", "contact_y", "centre_height")
+    ]
     springs = [spring.measure for spring in axle.main.values()]
     names = dict.fromkeys([*contacts, *springs, *(element.measure for element in axle.elements.values())])
     line = axle.stand.taken(tuple(names)).linearised(motions.placed.pose)

@@ -30,7 +30,9 @@ class AxleStates:
     Either the two wheel travels [m], or (with ``roll``) the mean travel ``heave`` [m] and the body's roll against the
     road [rad, positive right side down]. ``rack`` is the rack's displacement to the left [m] on an axle that has one,
     ``pitman`` the pitman arm's turn [rad, positive as the relay rod moves to the left] on one with a steering box.
-    ``settings`` gives adjusted joints (a rod's length, a top plate's displacement) their values.
+    ``settings`` gives adjusted joints (a rod's length, a top plate's displacement) their values. ``attitude`` is how the
+    body stands over its road, pitch (positive nose down) and roll (positive right side down) [rad]; where ``roll`` is
+    driven, that counts instead of the second.
     """
 
     left: Array | float = 0.0
@@ -40,6 +42,7 @@ class AxleStates:
     rack: Array | float = 0.0
     pitman: Array | float = 0.0
     settings: Mapping[str, Array | float] | None = None
+    attitude: tuple[float, float] = (0.0, 0.0)
 
 
 SteeringDrive = Literal["rack", "pitman"]
@@ -74,7 +77,12 @@ def place_axle(stand: Mechanism, axle: str, states: AxleStates, freed: tuple[str
     gear = steering_drive(stand, axle)
     if gear is not None:
         drives[named(axle, gear)] = states.rack if gear == "rack" else states.pitman
+    pitch, roll = states.attitude
+    if pitch:
+        drives[named(axle, "pitch")] = pitch
     if states.roll is None:
+        if roll:
+            drives[named(axle, "roll")] = roll
         drives |= {named(axle, "left", "travel"): states.left, named(axle, "right", "travel"): states.right}
         return place(stand, drives, freed)
     level = stand.reference_values([named(axle, "level")])[:, 0]

@@ -44,8 +44,8 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: Mapping[SideNa
     wanted = np.zeros((len(line.value), 2), dtype=np.result_type(line.value, *corner_load.values()))
     for side in SIDES:
         wanted += np.reshape(corner_load[side], (-1, 1)) * first[:, row[named(axle.name, side, "road_height")]]
-    for k, side in enumerate(SIDES):
-        wanted[:, k] -= weight(axle.unsprung[side])
+        hanging = first[:, row[named(axle.name, side, "centre_height")]]
+        wanted = wanted - np.reshape(weight(axle.unsprung[side]), (-1, 1)) * hanging
     for element in axle.elements.values():
         i = row[element.measure]
         force = element.sense * element.law.force(element.displacement(line.value[:, i]))

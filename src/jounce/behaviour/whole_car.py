@@ -81,8 +81,7 @@ def car_on_tyres(front: AxleModel, rear: AxleModel, centre_of_gravity_height: fl
         joints |= axle.on_car.joints
         measures |= axle.on_car.measures
         for side in SIDES:
-            name = named(axle.name, side, "wheel_height")
-            measures[name] = _height(axle.on_car.wheels[side].centre)
+            name = named(axle.name, side, "centre_height")
             standing[named(axle.name, side, "unsprung_weight")] = _weight(name, weight(axle.unsprung[side])[0])
     centre, mass = _sprung(axles, centre_of_gravity_height)
     measures["sprung_height"] = _height(Point(CAR_BODY, centre))

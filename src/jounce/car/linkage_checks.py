@@ -29,14 +29,14 @@ __all__ = ["check_freedoms", "check_hanging", "check_names", "check_places", "ch
 LEAST_DISTANCE = 1e-3
 """Two points of one part closer than this are one point entered twice [m]."""
 
-_TAKEN_BODIES = {*GIVEN_BODIES, "ground", "road", "rack_bar", "pitman_arm", "idler_arm", "left", "right"}
+_TAKEN_BODIES = {*GIVEN_BODIES, "ground", "road", "rolled_road", "rack_bar", "pitman_arm", "idler_arm", "left", "right"}
 _TAKEN_STARTS = ("roll_bar", "road_force")
 _TAKEN_RESULTS = {
     *("travel", "camber", "toe", "steer", "road_cosine", "road_height", "caster", "kingpin_inclination"),
     *(f"{point}_{axis}" for point in ("wheel", "contact", "pitman_joint", "idler_joint") for axis in "xyz"),
-    *("damper", "spring", "torsion_bar", "heave", "roll", "level", "rack", "pitman", "relay_spin", "shift"),
+    *("damper", "spring", "torsion_bar", "heave", "roll", "pitch", "level", "rack", "pitman", "relay_spin", "shift"),
     *("axle_steer", "inner_bar_twist", "wheel", "contact", "pitman_joint", "idler_joint"),
-    *("main_spring", "bump_stop", "droop_stop", "gas_force", "tyre", "unsprung_weight", "wheel_height"),
+    *("main_spring", "bump_stop", "droop_stop", "gas_force", "tyre", "unsprung_weight", "centre_height"),
 }
 _COUNTS = "A free body has 6 ways to move, one that turns or slides 1; a ball takes 3, a point on a line 2, a rod 1."
 _SHOWN = 5

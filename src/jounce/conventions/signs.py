@@ -82,7 +82,7 @@ _ROWS = (
         "Camber",
         "The top of the wheel leans away from the car's centre plane; negative when it leans inward.",
         Kind.ANGLE,
-        "Angle between the wheel plane and the vertical.",
+        "True angle between the wheel plane and the vertical, square to the road, as a gauge on level ground reads it.",
         _ISO_8855,
     ),
     Sign(
@@ -90,7 +90,8 @@ _ROWS = (
         "Toe, one wheel",
         "The front of the wheel points towards the car's centre plane (toe-in).",
         Kind.ANGLE,
-        "Angle between the wheel plane and the forward axis; in mm it is measured across a stated diameter.",
+        "Angle, on the road, between the wheel plane and the car's forward axis; in mm it is measured across a stated "
+        "diameter.",
         _ISO_8855,
     ),
     Sign(
@@ -114,7 +115,7 @@ _ROWS = (
         "Caster",
         "The top of the steering axis leans rearward.",
         Kind.ANGLE,
-        "Angle of the steering axis to the vertical, seen from the side.",
+        "Angle of the steering axis to the vertical, square to the road, seen from the side.",
         _ISO_8855,
     ),
     Sign(
@@ -122,7 +123,7 @@ _ROWS = (
         "Kingpin inclination",
         "The top of the steering axis leans inward.",
         Kind.ANGLE,
-        "Angle of the steering axis to the vertical, seen from the front.",
+        "Angle of the steering axis to the vertical, square to the road, seen from the front.",
         _ISO_8855,
     ),
     Sign(

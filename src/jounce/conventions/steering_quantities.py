@@ -23,9 +23,9 @@ _STEERING_AXIS = (
         "wheel",
         _AXIS,
         "the axis's top leans rearward",
-        "Side-view angle, in the body, of the steering axis: the line through its two joints; where there are not two "
-        "(five links), the axis of the screw about which the carrier turns when its tie rod changes length and the "
-        "main spring keeps its own, which on two joints is the line through them.",
+        "Side-view angle to the vertical, square to the road, of the steering axis: the line through its two joints; "
+        "where there are not two (five links), the axis of the screw about which the carrier turns when its tie rod "
+        "changes length and the main spring keeps its own, which on two joints is the line through them.",
         f"{ISO_8855}; five links: {OURS}",
     ),
     Quantity(
@@ -34,7 +34,7 @@ _STEERING_AXIS = (
         "wheel",
         _AXIS,
         "the axis's top leans inward",
-        "Front-view angle, in the body, of the same axis.",
+        "Front-view angle to the vertical, square to the road, of the same axis.",
         ISO_8855,
     ),
     Quantity(
@@ -120,8 +120,7 @@ _STEERED = (
         "wheel",
         _WHEELS,
         "the wheel's top moves outward as the wheel turns to the left",
-        "Change of camber to the body per change of the wheel's own steer angle, moved by the gear, wheel travels "
-        "held.",
+        "Change of camber per change of the wheel's own steer angle, moved by the gear, wheel travels held.",
         TRADE,
     ),
     Quantity(

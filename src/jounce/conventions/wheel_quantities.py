@@ -71,17 +71,18 @@ _WHEEL_ANGLES = (
         _WHEEL,
         _ANGLES,
         "the wheel's top leans outward",
-        "Angle of the wheel axis, projected onto the body's transverse plane, to the body's y axis.",
+        "True angle of the wheel plane to the vertical, square to the road on which the car stands.",
         ISO_8855,
     ),
     Quantity(
-        "camber_to_road",
+        "camber_to_body",
         Kind.ANGLE,
         _WHEEL,
         _ANGLES,
-        "the wheel's top leans outward",
-        "True angle between the wheel plane and the road's normal.",
-        ISO_8855,
+        "the wheel's top leans outward relative to the body",
+        "Angle of the wheel axis, projected onto the body's transverse plane, to the body's y axis: no gauge reads it on a "
+        "car that leans, nor on a steered wheel.",
+        OURS,
     ),
     Quantity(
         "toe",
@@ -89,7 +90,7 @@ _WHEEL_ANGLES = (
         _WHEEL,
         _ANGLES,
         "the wheel's front points inward (toe-in)",
-        "Angle of the wheel axis, projected onto the body's ground plane, to the body's y axis.",
+        "Angle of the wheel axis, projected onto the road, to the line across the car on the road.",
         ISO_8855,
     ),
     Quantity(
@@ -107,7 +108,7 @@ _WHEEL_ANGLES = (
         _WHEEL,
         _ANGLES,
         "the wheel's top has moved outward",
-        "Camber to the body less its value as found.",
+        "Camber less its value as found.",
         TRADE,
     ),
     Quantity(
@@ -137,7 +138,7 @@ _BUMP_GRADIENTS = (
         _WHEEL,
         _BUMP,
         "the wheel's top moves outward as it rises",
-        "Change of camber to the body per travel of this wheel.",
+        "Change of camber per travel of this wheel.",
         SAE_J670,
     ),
     Quantity(
@@ -182,7 +183,7 @@ _ROLL_GRADIENTS = (
         ISO_8855,
     ),
     Quantity(
-        "roll_camber",
+        "roll_camber_to_body",
         Kind.RATIO,
         _WHEEL,
         _ROLL,
@@ -191,12 +192,12 @@ _ROLL_GRADIENTS = (
         OURS,
     ),
     Quantity(
-        "roll_camber_to_road",
+        "roll_camber",
         Kind.RATIO,
         _WHEEL,
         _ROLL,
         "a body that leans to its right moves the wheel's top outward relative to the road",
-        f"Change of camber to the road per roll angle. {_IN_ROLL}",
+        f"Change of camber, which is to the road, per roll angle. {_IN_ROLL}",
         SAE_J670,
     ),
     Quantity(

@@ -44,10 +44,10 @@ _OF_WHEEL: tuple[tuple[str, str, Kind, Callable[[WheelSits], float | None]], ...
 )
 
 _GEOMETRY: tuple[tuple[str, str, Kind], ...] = (
-    ("camber", "camber", Kind.ANGLE),
+    ("camber", "camber, to the road", Kind.ANGLE),
     ("toe", "toe, per wheel", Kind.ANGLE),
-    ("caster", "caster", Kind.ANGLE),
-    ("kingpin_inclination", "kingpin inclination", Kind.ANGLE),
+    ("caster", "caster, to the road", Kind.ANGLE),
+    ("kingpin_inclination", "kingpin inclination, to road", Kind.ANGLE),
     ("scrub_radius", "scrub radius", Kind.LENGTH),
     ("trail", "mechanical trail", Kind.LENGTH),
     ("drive_shaft_outer_angle", "outer shaft joint angle", Kind.ANGLE),

@@ -210,20 +210,19 @@ def _read(car: RoadCar, rest: AtRest) -> tuple[Quantity, ...] | None:
 
 
 def _angles(car: RoadCar, rest: AtRest, axle: int, end: End) -> list[Quantity]:
-    """Camber, toe and caster against the road; track and axle shift on the body."""
+    """Camber, toe and caster to the road; track and axle shift on the body."""
     on_body = car.axles[axle]
     left, right = rest.travel[0, axle]
-    states = AxleStates(left=float(left), right=float(right), settings=on_body.settings)
+    attitude = (float(rest.pitch[0]), float(rest.roll[0]))
+    states = AxleStates(left=float(left), right=float(right), settings=on_body.settings, attitude=attitude)
     model = on_body.axle
     table = column_map(states_table(model.stand, model.linkage, states, (1.0, 1.0), groups=_GROUPS))
-    pointing, found = rest.acted.axis[0, axle], []
-    for s, side in enumerate(SIDES):
-        x, y, z = pointing[s]
-        found.append(Quantity(f"{end} {side} camber", Kind.ANGLE, -side.outward * math.asin(z)))
-        found.append(Quantity(f"{end} {side} toe", Kind.ANGLE, -side.outward * math.atan2(-x, y)))
-        caster = table.get(f"{side}_caster")
-        if caster is not None and np.isfinite(caster[0]):
-            found.append(Quantity(f"{end} {side} caster", Kind.ANGLE, float(caster[0]) - float(rest.pitch[0])))
+    found = []
+    for side in SIDES:
+        for name in ("camber", "toe", "caster"):
+            value = table.get(f"{side}_{name}")
+            if value is not None and np.isfinite(value[0]):
+                found.append(Quantity(f"{end} {side} {name}", Kind.ANGLE, float(value[0])))
     found.append(Quantity(f"{end} track", Kind.LENGTH, float(table["track"][0])))
     if "axle_shift" in table:
         found.append(Quantity(f"{end} axle shift, + left", Kind.LENGTH, float(table["axle_shift"][0])))

@@ -8,6 +8,7 @@ everything is read where it then stands.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -55,8 +56,9 @@ class Wishes:
     """What is asked of the planned car, SI.
 
     ``lower`` is how much lower each corner shall stand than as found [m]; ``cross_share`` the wanted share on front right
-    and rear left; ``camber`` and ``toe`` of each front wheel, None to leave it; ``plate_inward`` and ``plate_rearward``
-    the top plates' displacement, unused where camber or ``caster`` is wanted; ``same_rear_spring`` that the coils stay.
+    and rear left; ``camber``, ``toe`` and ``caster`` of each front wheel, to the road, None to leave it; ``plate_inward``
+    and ``plate_rearward`` the top plates' displacement, unused where camber or caster is wanted; ``same_rear_spring`` that
+    the coils stay.
     """
 
     lower: Mapping[Corner, float]
@@ -208,20 +210,20 @@ class _Planner:
         rear_at = {side: lower["rear", side] for side in SIDES}
         rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
         rear_values = {named("rear", "panhard"): rod.set_length}
-        wheels, front_values = self._wheels(front_at)
+        wheels, front_values = self._wheels(front_at, self._attitude())
         loads = self._loads()
         bars, front_springs = bar_settings(
             self.front_section,
             self.found.models[0],
             self.front,
-            _states(front_at, front_values),
+            _states(front_at, front_values, self._attitude()),
             {side: loads["front", side] for side in SIDES},
         )
         perches, rear_springs = perch_settings(
             self.rear_section,
             self.found.models[1],
             self.rear,
-            _states(rear_at, rear_values),
+            _states(rear_at, rear_values, self._attitude()),
             {side: loads["rear", side] for side in SIDES},
             same_spring=self.wishes.same_rear_spring,
         )
@@ -246,12 +248,12 @@ class _Planner:
                 break
             rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
             rear_values = {named("rear", "panhard"): rod.set_length}
-            wheels, front_values = self._wheels(front_at)
+            wheels, front_values = self._wheels(front_at, (sits.pitch, sits.roll))
         planned = _state(car, models, {**front_values, **rear_values}, at)
         alone = states_table(
             self.front.stand,
             self.front.linkage,
-            _states({side: planned.sits.travel["front", side] for side in SIDES}, self._plates()),
+            replace(planned.states["front"], settings=self._plates()),
             (1.0, 1.0),
         )
         angles = {column.name: float(column.values[0]) for column in alone.columns}
@@ -272,12 +274,22 @@ class _Planner:
         values = {named("front", side, "top_plate_y"): -outward(side) * wishes.plate_inward for side in SIDES}
         return values | {named("front", side, "top_plate_x"): -wishes.plate_rearward for side in SIDES}
 
-    def _wheels(self, at: Mapping[SideName, float]) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
+    def _attitude(self) -> tuple[float, float]:
+        """Pitch and roll that the wanted heights give the body over wheels that stand as high as found [rad]."""
+        lower = self.wishes.lower
+        front, rear = (axle.side(Side.LEFT).pivots.wheel_centre for axle in (self.front_section, self.rear_section))
+        pitch = sum(lower["front", s] - lower["rear", s] for s in SIDES) / 2 / (front.x - rear.x)
+        lean = sum(lower[axle, "right"] - lower[axle, "left"] for axle in ("front", "rear"))
+        return math.atan(pitch), math.atan(lean / (2 * (front.y + rear.y)))
+
+    def _wheels(
+        self, at: Mapping[SideName, float], attitude: tuple[float, float]
+    ) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
         wishes = self.wishes
         camber = None if wishes.camber is None else dict.fromkeys(SIDES, wishes.camber)
         toe = None if wishes.toe is None else dict.fromkeys(SIDES, wishes.toe)
         caster = None if wishes.caster is None else dict.fromkeys(SIDES, wishes.caster)
-        return wheel_settings(self.front, _states(at, self._plates()), camber, toe, caster)
+        return wheel_settings(self.front, _states(at, self._plates(), attitude), camber, toe, caster)
 
     def _loads(self) -> dict[Corner, float]:
         """Wheel loads at the wanted heights.
@@ -288,7 +300,7 @@ class _Planner:
         found, lower = self.found.sits.load, self.wishes.lower
         mass = self.document.mass
         nose_down = sum(lower["front", s] - lower["rear", s] for s in SIDES) / 2
-        front, rear = (axle.side(Side.LEFT).pivots.wheel_centre for axle in (self.document.front, self.document.rear))
+        front, rear = (axle.side(Side.LEFT).pivots.wheel_centre for axle in (self.front_section, self.rear_section))
         above = mass.centre_of_gravity_height.value - (front.z + rear.z) / 2
         gain = sum(found.values()) * above * nose_down / (front.x - rear.x) ** 2
         return wanted_loads(found, self.wishes.cross_share, gain)
@@ -341,8 +353,10 @@ def _moved(by: float, word: str) -> str:
     return f"{word if by >= 0 else other} by {show(abs(by), Kind.LENGTH)}"
 
 
-def _states(at: Mapping[SideName, float], values: Mapping[str, float]) -> AxleStates:
-    return AxleStates(left=at["left"], right=at["right"], settings=dict(values))
+def _states(
+    at: Mapping[SideName, float], values: Mapping[str, float], attitude: tuple[float, float] = (0.0, 0.0)
+) -> AxleStates:
+    return AxleStates(left=at["left"], right=at["right"], settings=dict(values), attitude=attitude)
 
 
 def _state(
@@ -360,7 +374,7 @@ def _state(
     for model in models:
         own = {name: value for name, value in joint_values.items() if name.startswith(model.name + ".")}
         at = {side: sits.travel[model.name, side] for side in SIDES}
-        states[model.name] = _states(at, own)
+        states[model.name] = _states(at, own, (sits.pitch, sits.roll))
         axles[model.name] = axle_sits(model, states[model.name])
         geometry[model.name] = states_table(model.stand, model.linkage, states[model.name], (1.0, 1.0))
         stops[model.name] = stops_met(model, (at["left"], at["right"]), own)

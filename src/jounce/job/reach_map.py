@@ -128,12 +128,13 @@ def _placed(
         drives[named(axle, side, "top_plate_x")] = -rearward
         drives[named(axle, side, "toe")] = np.full(len(inward), toe[side])
     placed = place_axle(model.stand, axle, replace(standing, settings=drives), freed)
-    names = [named(axle, side, thing) for side in SIDES for thing in ("camber", "caster", "tie_rod")]
+    names = [named(axle, side, thing) for side in SIDES for thing in ("road_cosine", "caster", "tie_rod")]
     values = model.stand.taken(names).values(placed.pose)
     shape = (len(slots[0]), len(slots[1]))
     result: dict[SideName, tuple[Array, Array, Array, BoolArray]] = {}
     for k, side in enumerate(SIDES):
-        camber, caster, rod = (values[:, 3 * k + i].reshape(shape) for i in range(3))
+        rise, caster, rod = (values[:, 3 * k + i].reshape(shape) for i in range(3))
+        camber = -outward(side) * np.arcsin(rise)
         found = float(model.stand.reference_values([named(axle, side, "tie_rod")])[0, 0])
         result[side] = (camber, caster, rod - found, placed.reached.reshape(shape))
     return result

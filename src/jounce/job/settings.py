@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -257,10 +257,11 @@ def wheel_settings(
 
     Args:
         planned: the front axle
-        standing: travels and settings (a plate's displacement fore and aft when caster is free, inward when camber is)
-        camber: wanted camber of each wheel, None to leave the plates where they are [rad]
-        toe: wanted toe of each wheel, None to leave the tie rods as they are [rad]
-        caster: wanted caster of each wheel, None to leave the plates fore and aft where they are [rad]
+        standing: travels, settings (a plate's displacement fore and aft when caster is free, inward when camber is) and
+            how the body stands over its road
+        camber: wanted camber to the road of each wheel, None to leave the plates where they are [rad]
+        toe: wanted toe to the road of each wheel, None to leave the tie rods as they are [rad]
+        caster: wanted caster to the road of each wheel, None to leave the plates fore and aft where they are [rad]
 
     Returns:
         What to turn, and the joint values that go with it.
@@ -271,7 +272,9 @@ def wheel_settings(
     axle = planned.name
     drives: dict[str, float] = {str(k): float(np.asarray(v)) for k, v in (standing.settings or {}).items()}
     freed: list[str] = []
-    pairs = ((camber, "camber", "top_plate_y"), (toe, "toe", "tie_rod"), (caster, "caster", "top_plate_x"))
+    # A wheel's camber is told by how far its axis rises square to the road.
+    rise = None if camber is None else {side: -outward(side) * math.sin(camber[side]) for side in SIDES}
+    pairs = ((rise, "road_cosine", "top_plate_y"), (toe, "toe", "tie_rod"), (caster, "caster", "top_plate_x"))
     for wanted, measure, joint in pairs:
         if wanted is None:
             continue
@@ -279,8 +282,7 @@ def wheel_settings(
             drives.pop(named(axle, side, joint), None)
             drives[named(axle, side, measure)] = wanted[side]
             freed.append(named(axle, side, joint))
-    states = AxleStates(left=standing.left, right=standing.right, settings=drives)
-    placed = place_axle(planned.stand, axle, states, tuple(freed))
+    placed = place_axle(planned.stand, axle, replace(standing, settings=drives), tuple(freed))
     if not placed.reached.all():
         angles = "camber, toe and caster" if caster else "camber and toe"
         raise Impossible(f"No position of top plates and tie rods gives the wanted {angles} at this height.")

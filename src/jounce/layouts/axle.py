@@ -13,7 +13,7 @@ from jounce.linkage.measures import AnyMeasure, Component, CoordinateSum, MeanCo
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Segment
 from jounce.numerics.arrays import Array
-from jounce.numerics.vectors import X, Z
+from jounce.numerics.vectors import X, Y, Z
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,22 +66,26 @@ class WheelPoints:
 def on_the_stand(linkage: AxleLinkage) -> Mechanism:
     """The axle on a body that is held still, over a road that may tilt: what is asked of an axle alone.
 
-    Adds the drives ``axle.heave`` (mean travel), ``axle.roll`` (the road's roll against the body) and ``axle.level``
-    (distance of the left wheel centre above the right one, square to the road).
+    Adds the drives ``axle.heave`` (mean travel), ``axle.roll`` and ``axle.pitch`` (the body's against the road) and
+    ``axle.level`` (distance of the left wheel centre above the right one, square to the road).
 
     The linkage must have been laid out with ``road=road_body(axle)``.
     """
     axle = linkage.axle
-    road = Body(road_body(axle), Freedom.HINGE, np.zeros(3), X)
+    rolled = Body(named(axle, "rolled_road"), Freedom.HINGE, np.zeros(3), X)
+    road = Body(road_body(axle), Freedom.HINGE, np.zeros(3), Y, parent=rolled.name)
     left, right = linkage.wheels["left"].centre, linkage.wheels["right"].centre
     rise = [Segment(Point(GROUND, wheel.at), wheel) for wheel in (left, right)]
     measures: dict[str, AnyMeasure] = {
         named(axle, "heave"): MeanComponent(rise[0], rise[1], Direction(GROUND, Z)),
         named(axle, "level"): Component(Segment(right, left), Direction(road.name, Z)),
     }
-    # The road turning by -roll under a body held still is the body rolling by +roll on its road.
-    joints: dict[str, AnyMeasure] = {named(axle, "roll"): CoordinateSum({road.name: -1.0})}
-    return Mechanism((road, *linkage.bodies), {**joints, **linkage.joints}, {**linkage.measures, **measures})
+    # The road turning by -roll under a body held still is the body rolling by +roll on its road; pitch likewise. The
+    # body pitches over its road and rolls about its own forward axis, so the road rolls first and then pitches under it.
+    joints: dict[str, AnyMeasure] = {
+        named(axle, word): CoordinateSum({body.name: -1.0}) for word, body in (("roll", rolled), ("pitch", road))
+    }
+    return Mechanism((rolled, road, *linkage.bodies), {**joints, **linkage.joints}, {**linkage.measures, **measures})
 
 
 CAR_BODY = "body"

@@ -9,12 +9,13 @@ import numpy as np
 
 from jounce.behaviour.context import CarContext
 from jounce.behaviour.motions import AxleStates, steering_drive
-from jounce.layouts.axle import AxleLinkage
+from jounce.layouts.axle import AxleLinkage, road_body
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import Placed
 from jounce.linkage.tree import Direction, Point
 from jounce.numerics.arrays import Array
+from jounce.numerics.vectors import X, Y, Z
 
 Path = Literal["motion", "heave", "opposite", "roll", "steer"]
 """What moves: the motion's own wheel travels; both wheels together; against each other; the body on the road; the gear."""
@@ -89,7 +90,13 @@ class Reading:
     @cached_property
     def road_normal(self) -> Array:
         """Road's normal in the body, shape (states, 3) [-]."""
-        return np.stack((np.zeros_like(self.roll), np.sin(self.roll), np.cos(self.roll)), -1)
+        return self.direction(Direction(road_body(self.axle), Z))
+
+    @cached_property
+    def road_axes(self) -> tuple[Array, Array]:
+        """The road's forward axis and its axis to the left, in the body, each (states, 3) [-]."""
+        road = road_body(self.axle)
+        return self.direction(Direction(road, X)), self.direction(Direction(road, Y))
 
     @property
     def forward(self) -> float:

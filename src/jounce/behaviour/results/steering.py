@@ -9,6 +9,7 @@ import numpy as np
 from jounce.behaviour.results.analytic import divided
 from jounce.behaviour.results.reading import Reading
 from jounce.behaviour.results.steering_axis import steering_axis
+from jounce.behaviour.results.wheel import camber_rate
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import bearing
@@ -22,9 +23,9 @@ def steered_wheel(reading: Reading, side: SideName) -> Mapping[str, Array]:
         return {}
     turned = reading.rate("steer", side, "steer")
     values = {f"steer_per_{reading.gear}": turned}
-    for name, measure in (("steer_camber", "camber"), ("steer_caster", "caster")):
-        if reading.has(side, measure):
-            values[name] = divided(reading.rate("steer", side, measure), turned)
+    values["steer_camber"] = divided(camber_rate(reading, side, "steer"), turned)
+    if reading.has(side, "caster"):
+        values["steer_caster"] = divided(reading.rate("steer", side, "caster"), turned)
     return values
 
 

@@ -55,9 +55,10 @@ def steering_axis_results(reading: Reading, side: SideName) -> Mapping[str, Arra
         return {}
     ahead = unit(cross(reading.direction(reading.linkage.wheels[side].axis), reading.road_normal))
     across = outward(side) * cross(reading.road_normal, ahead)
+    forward, left, up = (np.sum(axis.upwards * way, -1) for way in (*reading.road_axes, reading.road_normal))
     values = {
-        "caster": bearing(-axis.upwards[:, 0], axis.upwards[:, 2]),
-        "kingpin_inclination": bearing(-outward(side) * axis.upwards[:, 1], axis.upwards[:, 2]),
+        "caster": bearing(-forward, up),
+        "kingpin_inclination": bearing(-outward(side) * left, up),
     }
     for point, offset, trail in (("contact", "scrub_radius", "trail"), ("wheel", "hub_offset", "hub_trail")):
         place = reading.point(side, point)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.results.analytic import divided
-from jounce.behaviour.results.reading import Reading
+from jounce.behaviour.results.reading import Path, Reading
 from jounce.layouts.naming import SideName, outward
 from jounce.numerics.arrays import Array
 
@@ -26,13 +26,14 @@ def wheel_position(reading: Reading, side: SideName) -> Mapping[str, Array]:
 
 
 def wheel_angles(reading: Reading, side: SideName) -> Mapping[str, Array]:
-    """Camber, toe and steer angle, and their changes from as found [rad]."""
+    """Camber, toe and steer angle to the road, camber to the body, and their changes from as found [rad]."""
+    camber, found = (-outward(side) * np.arcsin(read(side, "road_cosine")) for read in (reading.value, reading.found))
     return {
-        "camber": reading.value(side, "camber"),
+        "camber": camber,
+        "camber_to_body": reading.value(side, "camber"),
         "toe": reading.value(side, "toe"),
         "steer": reading.value(side, "steer"),
-        "camber_to_road": -outward(side) * np.arcsin(reading.value(side, "road_cosine")),
-        "camber_change": reading.change(side, "camber"),
+        "camber_change": camber - found,
         "toe_change": reading.change(side, "toe"),
     }
 
@@ -42,25 +43,36 @@ def bump_gradients(reading: Reading, side: SideName) -> Mapping[str, Array]:
     own = reading.rate("motion", side, "travel")
     measures = {
         "bump_steer": ("toe", 1.0),
-        "bump_camber": ("camber", 1.0),
         "bump_caster": ("caster", 1.0),
         "recession_gradient": ("wheel_x", -1.0),
         "half_track_gradient": ("contact_y", outward(side)),
     }
-    return {
+    values = {
         name: divided(sense * reading.rate("motion", side, measure), own)
         for name, (measure, sense) in measures.items()
         if reading.has(side, measure)
     }
+    return {**values, "bump_camber": divided(camber_rate(reading, side, "motion"), own)}
+
+
+def camber_rate(reading: Reading, side: SideName, path: Path) -> Array:
+    """Change of camber along a path, shape (states,) [rad per unit].
+
+    Args:
+        reading: the axle in its states
+        side: which wheel
+        path: what moves
+
+    """
+    sine = reading.value(side, "road_cosine")
+    return np.asarray(-outward(side) * reading.rate(path, side, "road_cosine") / np.sqrt(1 - sine * sine))
 
 
 def roll_gradients(reading: Reading, side: SideName) -> Mapping[str, Array]:
     """Changes per roll of the body on the road [-]."""
     values = {
         name: reading.rate("roll", side, measure)
-        for name, measure in (("roll_steer", "steer"), ("roll_camber", "camber"), ("roll_caster", "caster"))
+        for name, measure in (("roll_steer", "steer"), ("roll_camber_to_body", "camber"), ("roll_caster", "caster"))
         if reading.has(side, measure)
     }
-    sine = reading.value(side, "road_cosine")
-    to_road = -outward(side) * reading.rate("roll", side, "road_cosine") / np.sqrt(1 - sine * sine)
-    return {**values, "roll_camber_to_road": to_road}
+    return {**values, "roll_camber": camber_rate(reading, side, "roll")}

@@ -203,7 +203,7 @@ def sweep_columns(sweep: Cornering) -> list[tuple[str, Kind, Array]]:
         ("load", Kind.FORCE, acted.load),
         ("lateral_force", Kind.FORCE, acted.lateral),
         ("travel", Kind.LENGTH, sweep.states.travel),
-        ("camber_to_road", Kind.ANGLE, sweep.camber),
+        ("camber", Kind.ANGLE, sweep.camber),
         ("steer", Kind.ANGLE, sweep.steer),
     ):
         columns += [(f"{name}_{what}", kind, values[:, a, s]) for name, (a, s) in zip(names, wheels, strict=True)]
