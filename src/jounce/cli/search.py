@@ -36,6 +36,7 @@ def search(
     place: Annotated[
         list[str] | None, typer.Option(help='a place to look for parts: "rear springs"; the usual ones if not given')
     ] = None,
+    also: Annotated[list[str] | None, typer.Option(help="a place to look for parts besides these")] = None,
     in_stock: Annotated[bool, typer.Option("--in-stock", help="only parts that are there")] = False,  # noqa: FBT002
     unsure: Annotated[  # noqa: FBT002
         bool, typer.Option("--unsure", help="also parts of which it is not known whether they fit")
@@ -53,12 +54,16 @@ def search(
     The heights are those of the job. Ctrl-C stops, tells what was found so far, and ends with code 130.
     """
     from jounce.job.search.run import Stopped
+    from jounce.job.search.slots import USUAL_PLACES
 
     files = _files(write or ())
     try:
         with _Stop() as stop:
             searched = _searched(
-                job_file, shelf, _Asked(goal or (), budget, place or (), why, units, in_stock, unsure), stop
+                job_file,
+                shelf,
+                _Asked(goal or (), budget, (*(place or USUAL_PLACES), *(also or ())), why, units, in_stock, unsure),
+                stop,
             )
     except Stopped as stopped:
         typer.echo(str(stopped), err=True)
@@ -101,7 +106,7 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
     from jounce.job.search.build import search_space
     from jounce.job.search.run import Wanted
     from jounce.job.search.run import search as search_all
-    from jounce.job.search.slots import USUAL_PLACES, Choosy, slot_named
+    from jounce.job.search.slots import Choosy, slot_named
     from jounce.job.search.why_not import why_not
     from jounce.job.search.written_goals import goals_of
     from jounce.job.shelf.file import read_shelf
@@ -113,7 +118,7 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
     codes = asked.why.replace(",", " ").split()
     for code in codes:
         parts.part(code)  # a slip of the pen is told before the long work
-    slots = [slot_named(name) for name in asked.places or USUAL_PLACES]
+    slots = [slot_named(name) for name in dict.fromkeys(asked.places)]
     with at(str(job_file)):
         wanted = Wanted(goals_of(job, written), asked.budget or float("inf"))
         space = search_space(document, job, parts, slots, choosy)

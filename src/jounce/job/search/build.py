@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -20,7 +21,7 @@ from jounce.car.model import AXLES, AxleModel, AxleName
 from jounce.car.strut_torsion_bar import StrutSide
 from jounce.car.torsion_bars import stress_limit, torsion_bar
 from jounce.conventions.axes import End
-from jounce.conventions.errors import InputError
+from jounce.conventions.errors import Impossible, InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.limits import LIMITS
@@ -31,6 +32,7 @@ from jounce.job.search.roll_curves import Frame
 from jounce.job.search.slots import (
     SLOTS,
     USUAL,
+    USUAL_PLACES,
     Choosy,
     Package,
     Slot,
@@ -63,6 +65,8 @@ class SearchSpace:
         options: parts looked at, by slot
         refused: choices of which too little is known, each with what to measure
         picked: what goes with every package, and why
+        shelf: the shelf
+        slots: places for which parts are looked for
 
     """
 
@@ -75,6 +79,8 @@ class SearchSpace:
     options: Mapping[str, tuple[Part, ...]]
     refused: tuple[str, ...]
     picked: Picked
+    shelf: Shelf
+    slots: tuple[Slot, ...]
 
     def job(self, package: Package) -> JobDocument:
         """The job that a package is.
@@ -114,6 +120,8 @@ def search_space(
     shelf: Shelf,
     slots: Sequence[Slot] = SLOTS,
     choosy: Choosy = USUAL,
+    *,
+    only: int | None = None,
 ) -> SearchSpace:
     """Gather what packages are made of.
 
@@ -123,31 +131,72 @@ def search_space(
         shelf: the shelf
         slots: places for which parts are looked for
         choosy: which parts are looked at
+        only: axle that alone is looked at, the other has no choices then; both when left out
 
     Raises:
         InputError: a car for which packages cannot be searched
         Impossible: the linkage does not reach the heights wanted
     """
     check_searchable(document)
+    options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
+    _check_size(options)
     cleared = without(base, slots)
     planned = planned_document(document, cleared)
     stand = wanted_stand(document, planned, wishes_of(document, cleared))
     car = car_of(planned, *stand.models, stand.settings)
     rest = at_rest(car, steady())
-    options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
     picked = picked_parts(stand, document, shelf, [slot for slot in slots if slot.picked], choosy)
     maker = _Candidates(document, cleared, options, picked, stand.found.models)
     axles = [
         axle_space(
             maker.model(name, {}),
             car.axles[k].settings,
-            maker.groups(name, End.FRONT if name == "front" else End.REAR),
+            maker.groups(name, End.FRONT if name == "front" else End.REAR) if only in (None, k) else maker.bare(name),
             rest.travel[0, k],
             rest.acted.load[0, k],
         )
         for k, name in enumerate(AXLES)
     ]
-    return SearchSpace(document, cleared, stand, car, rest, (axles[0], axles[1]), options, tuple(maker.refused), picked)
+    return SearchSpace(
+        document,
+        cleared,
+        stand,
+        car,
+        rest,
+        (axles[0], axles[1]),
+        options,
+        tuple(maker.refused),
+        picked,
+        shelf,
+        tuple(slots),
+    )
+
+
+MOST_CHOICES = 200_000
+"""Choices of an axle that are worked out at most, those that do not go together counted: more takes minutes."""
+
+
+def _check_size(options: Mapping[str, Sequence[Part]]) -> None:
+    """Say at once that there are too many choices, and which places make them so.
+
+    Raises:
+        Impossible: more than can be worked out
+    """
+    for end in End:
+        sizes = {s.name: len(options[s.name]) + 1 for s in SLOTS if s.end is end and options.get(s.name)}
+        choices = math.prod(sizes.values())
+        if choices <= MOST_CHOICES:
+            continue
+        leave: list[str] = []
+        for name in sorted(sizes, key=lambda name: (name in USUAL_PLACES, -sizes[name])):
+            if choices > MOST_CHOICES:
+                leave.append(name)
+                choices //= sizes[name]
+        named = " and ".join(f'"{name}"' for name in leave)
+        raise Impossible(
+            f"There are {math.prod(sizes.values()):,} choices of {end} parts, more than the {MOST_CHOICES:,} that can be "
+            f"worked out: leave {named} as {'it is' if len(leave) == 1 else 'they are'}, or look only at what is in stock."
+        )
 
 
 class _Candidates:
@@ -189,6 +238,10 @@ class _Candidates:
         beside = {name for name in base.elements if base.groups[name] in BESIDE_THE_SPRING}
         rest = tuple(name for name in base.elements if name not in governed | beside)
         return [*groups, [Candidate(self.picked.of_axle(end), base, rest)]]
+
+    def bare(self, axle: AxleName) -> list[list[Candidate]]:
+        """One choice of main springs and none of anything else."""
+        return [[self._spring(axle, {})], [Candidate({}, self.model(axle, {}), ())]]
 
     def _known(
         self, make: Callable[[AxleName, Package], Candidate], axle: AxleName, packages: Sequence[Package]

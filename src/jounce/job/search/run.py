@@ -14,6 +14,7 @@ from jounce.job.limits import USUAL
 from jounce.job.limits import Limits as Held
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.goals import Goal
+from jounce.job.search.openings import places_to_open
 from jounce.job.search.pairs import Found, Half, Judge, judge_pairs, kept_of
 from jounce.job.search.proof import Proof, Worked, proved
 from jounce.job.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, curve_task
@@ -161,7 +162,7 @@ def search(
         Stopped: the search was stopped before any package could be judged
     """
     tell, ended = progress or _nothing, stop or _never
-    axles = (_axle(space, 0, wanted), _axle(space, 1, wanted))
+    axles = _axles(space, wanted)
     combinations = len(axles[0].all) * len(axles[1].all)
     with own_or_given(executor) as workers:
         curves, after = _curves(space, axles, Run(workers, _part(tell, 0.0, _CURVES_DONE), ended))
@@ -196,18 +197,44 @@ def _never() -> bool:
     return False
 
 
-def _axle(space: SearchSpace, number: int, wanted: Wanted) -> Axle:
-    name = ("front", "rear")[number]
-    every = variants_of(space.axles[number])
-    kept = limits(every, wanted.limits)
-    if not kept.kept.any():
-        told = ", ".join(f"{limit} ({int(which.sum())})" for limit, which in kept.broken.items() if which.any())
-        raise Impossible(f"No choice of {name} parts keeps the limits. Of {len(every)} choices these break: {told}.")
+def _axles(space: SearchSpace, wanted: Wanted) -> tuple[Axle, Axle]:
+    """Both axles.
+
+    Raises:
+        Impossible: no choice of an axle's parts keeps the limits; it names the places that would have to be looked at too
+    """
+    every = [variants_of(axle) for axle in space.axles]
+    kept = [limits(one, wanted.limits) for one in every]
+    told: list[str] = []
+    opening: list[str] = []
+    hopeless = False
+    for k, name in enumerate(("front", "rear")):
+        if kept[k].kept.any():
+            continue
+        broken = {limit: int(which.sum()) for limit, which in kept[k].broken.items() if which.any()}
+        counts = ", ".join(f"{limit} ({count})" for limit, count in broken.items())
+        told.append(f"No choice of {name} parts keeps the limits. Of {len(every[k])} choices these break: {counts}.")
+        names = places_to_open(space, k, wanted.limits, broken)
+        opening += names
+        hopeless |= not names
+    if told:
+        options = " ".join(f'--also "{name}"' for name in opening)
+        help_ = (
+            f"There is a choice with these places looked at too: {options}." if opening and not hopeless else _ASK_LESS
+        )
+        raise Impossible(" ".join((*told, help_)))
+    return _axle(every[0], kept[0], "front"), _axle(every[1], kept[1], "rear")
+
+
+_ASK_LESS = "One or two places more do not help: ask for another height, or put other parts on the shelf."
+
+
+def _axle(every: Variants, kept: Limits, name: str) -> Axle:
     left = every.take(_cheapest_of_same(every, np.flatnonzero(kept.kept)))
     if len(left) > MOST_HALVES:
         raise Impossible(
-            f"There are {len(left)} choices of {name} parts, more than {MOST_HALVES}: leave some places as they are "
-            "(--place), or look only at what is in stock."
+            f"{len(left):,} choices of {name} parts keep the limits, more than the {MOST_HALVES:,} that are paired: leave "
+            "some places as they are, or look only at what is in stock."
         )
     return Axle(every, kept, left)
 

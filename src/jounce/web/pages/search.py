@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
@@ -28,7 +29,7 @@ from jounce.web.house import limits_held
 from jounce.web.long_work import Order, State, Work, question_of
 from jounce.web.pages.job import STEPS
 from jounce.web.saving import keep
-from jounce.web.searching.asked import Asked, as_text, asked_at_first, asked_in, from_text, read_asked
+from jounce.web.searching.asked import Asked, as_form, as_text, asked_at_first, asked_in, from_text, read_asked
 from jounce.web.searching.found import (
     against_goals,
     package_of,
@@ -152,6 +153,10 @@ def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, 
                 result.found.price, np.sqrt(result.found.score), result.price_front(), result.three(), currency
             )
             values |= _why(ask, done, asked if work is None else _asked_of(work))
+    opened = re.findall(r'--also "([^"]+)"', work.error) if work is not None else []
+    if opened and work is not None:
+        before = _asked_of(work)
+        values |= {"opened": opened, "opening": as_form(replace(before, places=(*before.places, *opened)))}
     return page(
         ask,
         "job_search.html",

@@ -15,7 +15,7 @@ from jounce.job.search.goals import METRICS, Goal
 from jounce.job.search.slots import SLOTS, USUAL_PLACES, Choosy
 from jounce.job.search.written_goals import goals_of
 
-__all__ = ["Asked", "Read", "as_text", "asked_at_first", "asked_in", "from_text", "read_asked"]
+__all__ = ["Asked", "Read", "as_form", "as_text", "asked_at_first", "asked_in", "from_text", "read_asked"]
 
 _MOST_BUDGET = 1e6
 _LONGEST_REASON = 200
@@ -129,6 +129,18 @@ def read_asked(asked: Asked) -> Read:
 def as_text(asked: Asked) -> str:
     """The form as one text."""
     return json.dumps([asked.goals, asked.budget, asked.places, asked.in_stock, asked.unsure], sort_keys=True)
+
+
+def as_form(asked: Asked) -> dict[str, str]:
+    """The form's fields, as a browser sends them.
+
+    Args:
+        asked: the form
+    """
+    fields = {f"{name}.{part}": text for name, texts in asked.goals.items() for part, text in texts.items()}
+    fields |= {f"place.{name}": "1" for name in asked.places} | {"budget": asked.budget}
+    ticked = {"in_stock": asked.in_stock, "unsure": asked.unsure}
+    return fields | {name: "1" for name, on in ticked.items() if on}
 
 
 def from_text(text: str) -> Asked:
