@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
+from contextlib import closing
 from dataclasses import replace
 
 import pytest
 
 from jounce.book import open_book
-from jounce.book.book import LARGEST_FILE, Filled, Overtaken
+from jounce.book.book import LARGEST_FILE, LONGEST_NAME, Filled, Overtaken
 from jounce.conventions.errors import InputError
 
 
@@ -177,3 +179,21 @@ def test_a_book_has_one_shop_and_one_set_of_rules(book, kind):
     assert book.entries(kind) == [first]
     book.remove(first)
     assert book.add(kind, "a new one", "").number == 1
+
+
+@pytest.mark.parametrize("damage", ["content = x'00'", "content = zeroblob(5)", "sha256 = upper(sha256)"])
+def test_a_file_that_is_not_what_was_put_in_is_never_handed_out(book, damage):
+    car = book.add("car", "Brisk", "")
+    photo = book.attach(car.id, "a.jpg", "image/jpeg", b"photo")
+    with closing(sqlite3.connect(book.place)) as rows:
+        rows.execute(f"UPDATE attachment SET {damage}")  # noqa: S608
+        rows.commit()
+    with pytest.raises(InputError, match="This file is damaged"):
+        book.content_of(photo.id)
+
+
+def test_the_largest_file_and_the_longest_name_are_taken(book):
+    car = book.add("car", "n" * LONGEST_NAME, "")
+    put = book.attach(car.id, "film.mp4", "video/mp4", bytes(LARGEST_FILE))
+
+    assert (put.size, book.entry(car.id).name) == (50 * 2**20, "n" * 200)
