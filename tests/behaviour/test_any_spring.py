@@ -121,7 +121,7 @@ def test_exact_influence_of_a_spring_s_numbers_beside_differences(name: str):
 
 
 def test_bands_of_two_rates_come_from_the_rate_that_works():
-    rate = bands(car_of("two rates"), as_found_standing())["rear.left.wheel_rate"]
+    rate = bands(car_of("two rates"))["rear.left.wheel_rate"]
     causes = dict(rate.causes)
 
     assert "rear.spring.second_rate" in causes

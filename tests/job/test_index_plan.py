@@ -10,27 +10,31 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
+from jounce.behaviour.bands import Place
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.assembly import axle_model
 from jounce.car.document import CarDocument
 from jounce.car.file import parse_car
-from jounce.car.inputs import measured_inputs, with_value
 from jounce.car.leaves import leaves
 from jounce.car.model import weight
 from jounce.car.parts.torsion_bar import TorqueTube
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.conventions.errors import Impossible, InputError
 from jounce.elements.law import Linear
-from jounce.job.apply import wishes_of
+from jounce.job.apply import planned_document, wishes_of
+from jounce.job.file import parse_job
 from jounce.job.index_hanging import hanging_point
 from jounce.job.index_plan import IndexTask, bar_indices
 from jounce.job.index_task import indexed_axle, task_of_car, task_of_plan
 from jounce.job.index_words import index_sentences
+from jounce.job.kept import Changed, Kept
+from jounce.job.plan import make_plan
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Element, balance
 from tests.job.test_plan import demo
+from tests.simulated import drawn, results
 
 CARS = ("brisk-14", "yarrow-12", "tansy-11", "fescue-10")
 
@@ -48,8 +52,8 @@ def task_of(car: str, lower: float = 0.02) -> IndexTask:
 
 @cache
 def demo_task() -> IndexTask:
-    job, car, planned, plan = demo()
-    return task_of_plan(car, planned, plan, wishes_of(car, job).lower)
+    job, car, _, plan = demo()
+    return task_of_plan(car, job, plan, wishes_of(car, job).lower)
 
 
 def let_down(task: IndexTask, turns: dict[str, float]) -> dict[str, float]:
@@ -266,21 +270,42 @@ def test_a_wheel_on_the_arm_hangs_where_the_linkage_puts_it():
 
 
 def test_the_band_of_a_height_is_what_moving_each_input_moves():
-    """Each input by hand: the car read with it moved, its index kept, let down by the balance."""
+    """Each input by hand: the car with it moved, its index kept, the whole of it settled anew."""
     document = _with_bands_only_of(demo_car_file("brisk-14"), {"front.torsion_bar.diameter", "front.pivots.ball_joint"})
-    lower = dict.fromkeys(SIDES, 0.02)
-    task = task_of_car(document, "front", lower)
-    kept = {side: task.chosen[side].reached for side in SIDES}
-    inputs = measured_inputs(document)
-    here, changes = let_down(task, kept)["left"], []
-    for ref in inputs:
-        other = task_of_car(with_value(document, ref, ref.value + ref.plus_minus), "front", lower)
-        under_the_same_loads = replace(other, turns=replace(other.turns, loads=task.turns.loads))
-        changes.append(let_down(under_the_same_loads, kept)["left"] - here)
+    task = task_of_car(document, "front", dict.fromkeys(SIDES, 0.02))
+    car = Changed(document, None, Kept({("front", side): task.chosen[side].reached for side in SIDES}, {}))
+    still = Place(np.zeros(7), {})
+    here, count = results(car, still)["front.left.height"], len(car.inputs)
+    moved = [results(drawn(car, 0.01 * np.eye(count)[k]), still)["front.left.height"] for k in range(count)]
+    slopes = (np.array(moved) - here) / 0.01
 
-    assert [ref.path.rpartition(".")[2] for ref in inputs] == ["x", "y", "z", "diameter"]
-    assert task.bands["left"] == pytest.approx(math.sqrt(sum(change**2 for change in changes)), rel=0.005)
+    assert [ref.path.rpartition(".")[2] for ref in car.inputs] == ["x", "y", "z", "diameter"]
+    assert here == pytest.approx(document.heights.front_left.value - task.stands["left"], abs=1e-9)
+    assert task.bands["left"] == pytest.approx(1.645 * math.sqrt(sum(slopes**2)), rel=0.005)
     assert task.bands["left"] > 1e-5
+
+
+def test_a_new_bar_in_the_same_words_is_not_the_old_bar():
+    """Both bars are measured each for itself: their errors do not cancel as those of one bar do."""
+    text = """
+        [job]
+        name = "same words"
+        car = "brisk-14.toml"
+        [wanted.front]
+        lower = 20
+        [change.front.torsion_bar]
+        diameter = "21 mm ± 0.05 mm"
+        active_length = "900 mm ± 5 mm"
+        splines_arm = 40
+        splines_anchor = 44
+        material = "hot-formed spring steel"
+    """
+    car, job = demo_car_file("brisk-14"), parse_job(text, "same words")
+    plan = make_plan(car, planned_document(car, job), wishes_of(car, job))
+    new = task_of_plan(car, job, plan, wishes_of(car, job).lower).bands["left"]
+    old = task_of_car(car, "front", dict.fromkeys(SIDES, 0.02)).bands["left"]
+
+    assert new > 1.15 * old
 
 
 def _with_bands_only_of(document: CarDocument, kept: set[str]) -> CarDocument:

@@ -108,19 +108,19 @@ def test_turns_are_told_in_quarters_and_a_fixed_seat_is_no_setting():
 
 
 def test_the_band_of_the_hanging_height_is_that_of_a_thousand_cars():
-    """Every stated ± drawn as one standard deviation: the spread is the band."""
+    """Every stated ± drawn as two standard deviations: 1.645 of the spread are the band."""
     car, plan = demo()[1], demo()[3]
     reached = {side: plan.bars[side].index.reached for side in SIDES}
     bands = hanging_bands(car, "front", reached)
     draw, count = np.random.default_rng(20260314), 1000
     varied = car
     for ref in measured_inputs(car):
-        varied = with_value(varied, ref, ref.value + ref.plus_minus * draw.standard_normal(count))
+        varied = with_value(varied, ref, ref.value + ref.plus_minus / 2 * draw.standard_normal(count))
     model = axle_model(varied, "front")
     wound = loaded(model)[1]
     for side in SIDES:
         height = hanging_point(model.linkage, side).over_pivots(-(np.ravel(wound[side].displacement) + reached[side]))
-        assert bands[side] == pytest.approx(float(np.std(height)), rel=0.1)
+        assert bands[side] == pytest.approx(1.645 * float(np.std(height)), rel=0.1)
 
 
 def test_an_unchanged_bar_is_told_to_be_the_old_one_whatever_the_height():

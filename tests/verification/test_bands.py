@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from functools import cache
+from statistics import NormalDist
 
 import numpy as np
 import pytest
 
-from jounce.behaviour.bands import Standing, as_found_standing, bands, figures
-from jounce.car.inputs import measured_inputs, with_value
+from jounce.behaviour.bands import Found, Place, as_found_standing, bands, bands_at, figures
+from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED, SHOWN_PER_TYPED, agrees, together
 from tests.demo_car import demo_document
 
 
 @cache
 def demo_bands():
-    return bands(demo_document(), as_found_standing())
+    return bands(demo_document())
 
 
 def test_a_bars_diameter_counts_four_times_in_the_wheel_rate():
@@ -23,36 +24,41 @@ def test_a_bars_diameter_counts_four_times_in_the_wheel_rate():
     share = dict(band.causes)["front.torsion_bar.diameter"]
     document = demo_document()
     rate = figures(document, "front", as_found_standing())["front.left.wheel_rate"][0]
-    relative = 0.05e-3 / document.front.left.torsion_bar.diameter.value
+    relative = SHOWN_PER_TYPED * 0.05e-3 / document.front.left.torsion_bar.diameter.value
 
     assert share / rate == pytest.approx(4 * relative, rel=0.12)
-
-
-def test_band_is_the_spread_of_cars_drawn_from_the_inputs():
-    """Half of the inputs' bands as standard deviations: the spread of 60 drawn cars meets half of the band."""
-    document, standing = demo_document(), as_found_standing()
-    random = np.random.default_rng(20260314)
-    inputs = [i for i in measured_inputs(document) if not i.path.startswith("rear")]
-    rates = []
-    for _ in range(60):
-        car = document
-        for reference in inputs:
-            car = with_value(car, reference, reference.value + random.normal() * reference.plus_minus / 2)
-        rates.append(figures(car, "front", standing)["front.left.ride_frequency"][0])
-
-    # With 60 samples the standard deviation of a spread is 9 %: three of them.
-    assert np.std(rates) == pytest.approx(demo_bands()["front.left.ride_frequency"].plus_minus / 2, rel=0.27)
 
 
 def test_a_result_that_no_band_reaches_has_none():
     assert demo_bands()["front.left.camber"].plus_minus == pytest.approx(0.0, abs=1e-12)
 
 
-def test_a_scales_error_reaches_a_standing_position_as_it_reaches_the_car_as_found():
-    """The band of the spring's load must not vanish because the loads of a position were worked out."""
-    document = demo_document()
-    elsewhere = Standing({(axle, side): 0.01 for axle in ("front", "rear") for side in ("left", "right")}, {})
-    there = dict(bands(document, elsewhere)["front.left.spring_force"].causes)
+def test_a_scales_error_reaches_what_its_spring_carries():
+    """A kilogram on a front scale is 9.8 N on the wheel, on a lever of about 0.3 m at the torsion bar."""
+    car = Found(demo_document())
+    causes = dict(bands_at(car, Place(np.zeros(7), {}))["front.left.spring_force"].causes)
 
-    # A mirrored weight has its own entry: a kilogram is 9.8 N on the wheel, on a lever of about 0.3 m.
-    assert there["mass.front_left"] == pytest.approx(9.80665 * 0.3, rel=0.15)
+    assert causes["mass.front_left"] == pytest.approx(SHOWN_PER_TYPED * 9.80665 * 0.3, rel=0.15)
+
+
+def test_quantiles_are_those_of_the_table():
+    """NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1: 0.95 of the normal lie below 1.645, 0.975 below 1.960."""
+    assert pytest.approx(1.645, abs=5e-4) == DEVIATIONS_SHOWN
+    assert NormalDist().inv_cdf(0.975) == pytest.approx(1.960, abs=5e-4)
+    assert pytest.approx(1.960, rel=0.021) == DEVIATIONS_TYPED
+
+
+def test_a_band_is_of_nine_in_ten_where_95_of_100_were_typed():
+    """A height that is measured and nothing else: its own ±, two deviations, told as 1.645."""
+    typed = demo_document().heights.front_left.plus_minus
+
+    assert demo_bands()["front.left.height"].plus_minus == pytest.approx(typed * 1.645 / 2, rel=1e-3)
+
+
+def test_prediction_and_measurement_agree_inside_both_bands_together():
+    """3 and 4 in deviations make 5, not 7: independent errors add as squares (JCGM 100:2008, 5.1.2)."""
+    typed, shown = 3 * 2.0, 4 * DEVIATIONS_SHOWN
+
+    assert together(typed, shown) == pytest.approx(5 * DEVIATIONS_SHOWN)
+    assert agrees(4.99 * DEVIATIONS_SHOWN, typed, shown)
+    assert not agrees(-5.01 * DEVIATIONS_SHOWN, typed, shown)

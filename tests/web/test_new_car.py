@@ -7,7 +7,7 @@ import tomllib
 
 import pytest
 
-from jounce.behaviour.bands import as_found_standing, bands
+from jounce.behaviour.bands import bands
 from jounce.car.document import CarDocument
 from jounce.car.file import parse_car
 from jounce.web.measuring.copying import as_assumed
@@ -221,7 +221,7 @@ def test_a_gap_leads_to_the_field_that_fills_it(workbench: Workbench) -> None:
 def test_the_bands_shrink_as_more_is_measured() -> None:
     before = parse_car(BRISK, "car")
     after = measured(BRISK, {"front.torsion_bar.diameter": one("21", "0.05"), "front.lever": one("345", "1")})
-    wide, narrow = (bands(car, as_found_standing())["front.left.wheel_rate"].plus_minus for car in (before, after))
+    wide, narrow = (bands(car)["front.left.wheel_rate"].plus_minus for car in (before, after))
     assert narrow < 0.7 * wide
 
 

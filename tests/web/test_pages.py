@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 import tomllib
 from pathlib import Path
@@ -198,17 +199,27 @@ def test_text_that_is_wrong_comes_back_whole(workbench: Workbench) -> None:
 
 def test_readings_are_put_beside_what_was_predicted(workbench: Workbench) -> None:
     worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    predicted = (worked.row("front.left.height").planned or 0) * 1e3
-    form = {"front.left.height": f"{predicted + 3:.1f} ± 2", "front.left.load": "291", "front.left.toe": "0.1 ± 0.05"}
+    height, toe = worked.row("front.left.height"), worked.row("front.left.toe")
+    assert height.planned is not None
+    assert toe.planned is not None
+    form = {
+        "front.left.height": f"{height.planned * 1e3 + 5.2:.2f} ± 2",
+        "front.right.height": f"{(worked.row('front.right.height').planned or 0) * 1e3:.1f}",
+        "front.left.load": "291",
+        "front.left.toe": f"{math.degrees(toe.planned):.2f} ± 0.05",
+    }
     asked(workbench.port, f"/jobs/{workbench.job}/proof", form)
     text = asked(workbench.port, f"/jobs/{workbench.job}/proof").text
 
     rows = {m[0]: m[1] for m in re.findall(r'<th scope="row">([^<]+?) <span.*?</th>(.*?)</tr>', text, re.DOTALL)}
-    assert "<td>+3.0</td><td>no</td>" in rows["front left: wheel centre to arch"]
-    assert "no ± stated" in rows["front left: scale"]
+    room = math.hypot(2 * 1.645 / 2, height.planned_band * 1e3)
+    assert f"<strong>no</strong>: outside ± {room:.1f}, both bands together" in rows["front left: wheel centre to arch"]
+    assert "<td>0.0</td><td>yes: inside ±" in rows["front right: wheel centre to arch"].replace("+0.0", "0.0").replace(
+        "−0.0", "0.0"
+    )
     load = (worked.row("front.left.load").planned or 0) / 9.80665
-    assert f"<td>{load:.1f}</td>" in rows["front left: scale"]
-    assert "<td>yes</td>" in rows["front left: toe"]
+    assert f"<td>{load:.1f} " in rows["front left: scale"]
+    assert "yes: inside ±" in rows["front left: toe"]
     assert asked(workbench.port, f"/jobs/{workbench.job}/proof", {"front.left.height": "much"}).status == 422
 
 

@@ -1,32 +1,46 @@
 """How far each result may be off because of what was measured: every stated ± followed through the calculation.
 
-Each input with a band is moved by it, one at a time, and the results' changes are added as squares: inputs are taken
-as independent and the effect of each as linear over its band. A result's main causes say which measurement to repeat.
+Each input with a ± is an independent error of known standard deviation; its effect on a result is the result's exact
+derivative, and the effects are added as squares. A car that was changed stands somewhere else for every error: its
+derivatives go through the place where it comes to rest (`input_slopes`). A result's main causes say which measurement to
+repeat. What a ± means is settled in `jounce.conventions.certainty`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Protocol, cast
 
 import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.forces import TRAVELS, Acted
+from jounce.behaviour.on_road.input_slopes import InputSlopes, VariedAxle, input_slopes
+from jounce.behaviour.on_road.of_document import car_of
+from jounce.behaviour.on_road.road_car import road_car
 from jounce.behaviour.preload import preloads, spring_element
-from jounce.behaviour.sits import standing_figures, with_main_springs
+from jounce.behaviour.sits import loaded, standing_figures, with_main_springs
 from jounce.behaviour.travel import states_table
 from jounce.car.assembly import axle_model
 from jounce.car.document import CarDocument
 from jounce.car.inputs import InputRef, measured_inputs
 from jounce.car.model import AXLES, AxleModel, AxleName
 from jounce.car.variants import varied
+from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
+from jounce.numerics.perturbation import STEP
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Half width of a result's band [SI], and the inputs that make it, the largest first, each with its own share [SI]."""
+    """Half width of a result's band as it is shown [SI], and the inputs that make it.
+
+    ``causes`` are the largest first, each with the band that it alone would make, signed as the result moves [SI].
+    """
 
     plus_minus: float
     causes: tuple[tuple[str, float], ...]
@@ -47,11 +61,15 @@ class Standing:
 
     def states(self, axle: AxleModel) -> AxleStates:
         """What this axle is given, with the lengths that its own rods then have."""
-        names = [name for name in self.adjusted if name.startswith(axle.name + ".")]
-        found = axle.stand.reference_values(names) if names else np.zeros((1, 0))
-        settings = {name: found[:, i] + self.adjusted[name] for i, name in enumerate(names)}
         left, right = (self.travel[axle.name, side] for side in SIDES)
-        return AxleStates(left=left, right=right, settings=settings)
+        return AxleStates(left=left, right=right, settings=settings_of(axle, self.adjusted))
+
+
+def settings_of(axle: AxleModel, adjusted: Mapping[str, float]) -> dict[str, Array]:
+    """Values of an axle's adjusted joints, by how much each was changed from as found [m or rad]."""
+    names = [name for name in adjusted if name.startswith(axle.name + ".")]
+    found = axle.stand.reference_values(names) if names else np.zeros((1, 0))
+    return {name: found[:, i] + adjusted[name] for i, name in enumerate(names)}
 
 
 def as_found_standing() -> Standing:
@@ -67,7 +85,17 @@ def figures(document: CarDocument, axle: AxleName, standing: Standing) -> dict[s
         axle: which axle
         standing: where it stands
     """
-    model, states = _standing_model(document, axle, standing)
+    return figures_of(*_standing_model(document, axle, standing))
+
+
+def figures_of(model: AxleModel, states: AxleStates) -> dict[str, Array]:
+    """The same of an axle that is complete with its springs.
+
+    Args:
+        model: the axle
+        states: where it stands
+    """
+    axle = model.name
     sits = standing_figures(model, states)
     found = {f"{axle}.roll_stiffness": sits.roll_stiffness}
     for side in SIDES:
@@ -97,41 +125,236 @@ def _standing_model(document: CarDocument, axle: AxleName, standing: Standing) -
     return with_main_springs(model, springs), states
 
 
-def bands(
-    document: CarDocument, standing: Standing, progress: Callable[[float], None] | None = None
-) -> dict[str, Band]:
-    """Bands of all results where the car stands.
+class Car(Protocol):
+    """A car in one state, found or changed, whose variants can be made: what was set stays, what was measured errs."""
+
+    @property
+    def inputs(self) -> Sequence[InputRef]:
+        """Everything with a stated ±."""
+
+    def varied(self, inputs: Sequence[InputRef], changes: Array) -> Variants:
+        """One variant for each input, changed by so much.
+
+        Args:
+            inputs: of `inputs`
+            changes: of each, shape (inputs,), real or imaginary [SI]
+        """
+
+
+class Variants(Protocol):
+    """Variants of a car."""
+
+    @property
+    def document(self) -> CarDocument:
+        """The document that stands for them, with the parts of the state."""
+
+    def axle(self, name: AxleName) -> AxleModel:
+        """An axle complete with its main springs, as they were set."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The car as it was measured; its springs carry what was weighed."""
+
+    document: CarDocument
+
+    @property
+    def inputs(self) -> Sequence[InputRef]:
+        """Everything with a stated ±."""
+        return measured_inputs(self.document)
+
+    def varied(self, inputs: Sequence[InputRef], changes: Array) -> Found:
+        """Variants, as of `Car`."""
+        return Found(varied(self.document, inputs, changes))
+
+    def axle(self, name: AxleName) -> AxleModel:
+        """An axle complete with its main springs."""
+        return loaded(axle_model(self.document, name))[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a car stands.
+
+    ``freedoms`` are heave, pitch, roll and the four wheel travels [m or rad], shape (7,); ``adjusted`` as in `Standing`.
+    """
+
+    freedoms: Array
+    adjusted: Mapping[str, float]
+
+
+def bands(document: CarDocument, progress: Callable[[float], None] | None = None) -> dict[str, Band]:
+    """Bands of all results of the car as it was found.
 
     Args:
-        document: the car with its stated bands
-        standing: where it stands
+        document: the car with its stated ±
         progress: told the share done, from 0 to 1
 
     Returns:
         Bands by result; a result that no stated ± reaches has a band of zero.
     """
-    found: dict[str, Band] = {}
-    for number, axle in enumerate(AXLES):
-        nominal = figures(document, axle, standing)
-        # The other axle's own numbers do not reach this one.
-        inputs = [i for i in measured_inputs(document) if i.path.partition(".")[0] not in AXLES or reaches(i, axle)]
-        if inputs:
-            moved = figures(varied(document, inputs, np.array([i.plus_minus for i in inputs])), axle, standing)
-        for key, value in nominal.items():
-            changes = np.broadcast_to(moved[key] - value, len(inputs)) if inputs and key in moved else np.zeros(0)
-            # A centre that goes to infinity within the band leaves no number there.
-            found[key] = _band([(i.path, float(c)) for i, c in zip(inputs, changes, strict=False) if not np.isnan(c)])
-        if progress is not None:
-            progress((number + 1) / len(AXLES))
+    return bands_at(Found(document), Place(np.zeros(7), {}), progress)
+
+
+def bands_at(car: Car, place: Place, progress: Callable[[float], None] | None = None) -> dict[str, Band]:
+    """Bands of all results of a car in one state, which comes to rest anew for every error.
+
+    Args:
+        car: the car and how it varies
+        place: where it stands
+        progress: told the share done, from 0 to 1
+    """
+    slopes = _Slopes(car, place)
+    found = {}
+    for name, slope in slopes.all(progress or (lambda _: None)):
+        found[name] = _band(slopes.inputs, slope)
     return found
 
 
+def heights_at(car: Car, place: Place) -> dict[str, Band]:
+    """Bands of the four heights and of what the standing car's scales show, alone: much quicker than all.
+
+    Args:
+        car: the car and how it varies
+        place: where it stands
+    """
+    slopes = _Slopes(car, place)
+    return {name: _band(slopes.inputs, slope) for name, slope in slopes.standing()}
+
+
+class _Slopes:
+    """Derivatives of all results by all inputs."""
+
+    def __init__(self, car: Car, place: Place) -> None:
+        self.place, self.inputs = place, list(car.inputs)
+        self.still = car.varied((), np.zeros(0))
+        self.models = {axle: self.still.axle(axle) for axle in AXLES}
+        self.on_road = car_of(
+            self.still.document, self.models["front"], self.models["rear"], self._settings(self.models)
+        )
+        self.reaching = {axle: [k for k, one in enumerate(self.inputs) if reaches(one, axle)] for axle in AXLES}
+        self.varied: dict[AxleName, Variants] = {}
+        for axle in AXLES:
+            own = [self.inputs[k] for k in self.reaching[axle]]
+            if own:
+                self.varied[axle] = car.varied(own, np.full(len(own), 1j * STEP))
+        self.perturbed = {axle: variants.axle(axle) for axle, variants in self.varied.items()}
+
+    def all(self, progress: Callable[[float], None]) -> Iterator[tuple[str, Array]]:
+        """Each result with its derivatives, shape (inputs,)."""
+        yield from self.standing()
+        progress(0.2)
+        parts: dict[str, Array] = {}
+        for k, axle in enumerate(AXLES):
+            for name, slope in self._of_axle(axle, self.rest.freedoms[:, TRAVELS[k]]):
+                yield name, slope
+                if name.endswith(".roll_stiffness"):
+                    parts[axle] = slope
+            progress(0.6 + 0.4 * k)
+        stiffness = [
+            float(standing_figures(self.models[axle], self._states(self.models[axle])).roll_stiffness[0])
+            for axle in AXLES
+        ]
+        front, rear = stiffness
+        yield "front_share", (parts["front"] * rear - parts["rear"] * front) / (front + rear) ** 2
+
+    @cached_property
+    def rest(self) -> InputSlopes:
+        """How the place where the car comes to rest changes."""
+        return input_slopes(
+            self.on_road, self._cars(), len(self.inputs), self.place.freedoms, steady(), _standing_results
+        )
+
+    def standing(self) -> Iterator[tuple[str, Array]]:
+        """Heights over the wheels, and what scales show of the standing car, each with its derivatives."""
+        heights = self._heights()
+        for n, corner in enumerate((axle, side) for axle in AXLES for side in SIDES):
+            yield f"{corner[0]}.{corner[1]}.height", heights[corner] - self.rest.freedoms[:, 3 + n]
+        yield from self.rest.results.items()
+
+    def _settings(self, models: Mapping[AxleName, AxleModel]) -> dict[str, float]:
+        every: dict[str, Array] = {}
+        for model in models.values():
+            every |= settings_of(model, self.place.adjusted)
+        return cast("dict[str, float]", every)  # variants stand where a number stood
+
+    def _cars(self) -> list[VariedAxle]:
+        cars = []
+        for number, axle in enumerate(AXLES):
+            if axle not in self.varied:
+                continue
+            models = {**self.models, axle: self.perturbed[axle]}
+            # What both axles share is perturbed with each in turn; the centre of gravity's height belongs to neither.
+            variants = self.varied["front" if number == 0 else axle]
+            mass = (variants if number == 0 else self.still).document.mass
+            car = road_car(
+                models["front"],
+                models["rear"],
+                mass.centre_of_gravity_height.value,
+                self._settings(models),
+                self.on_road.driveline,
+            )
+            cars.append(VariedAxle(number, replace(car, sharing=self.on_road.sharing), self.reaching[axle]))
+        return cars
+
+    def _heights(self) -> dict[tuple[str, SideName], Array]:
+        """Derivatives of wheel centre to arch as found by each input; they are inputs themselves."""
+        return {
+            (axle, side): np.array([float(one.path == f"heights.{axle}_{side}") for one in self.inputs])
+            for axle in AXLES
+            for side in SIDES
+        }
+
+    def _states(self, model: AxleModel) -> AxleStates:
+        left, right = self.place.freedoms[TRAVELS[AXLES.index(model.name)]]
+        return AxleStates(left=float(left), right=float(right), settings=settings_of(model, self.place.adjusted))
+
+    def _of_axle(self, axle: AxleName, travel: Array) -> Iterator[tuple[str, Array]]:
+        """Results of an axle: what inputs do where it stands, and what they do by moving it."""
+        model = self.models[axle]
+        states = self._states(model)
+        known = figures_of(model, states)
+        ways = 1j * STEP * np.eye(2)
+        moved = figures_of(model, replace(states, left=states.left + ways[0], right=states.right + ways[1]))
+        perturbed = self.perturbed.get(axle)
+        direct = {} if perturbed is None else figures_of(perturbed, self._states(perturbed))
+        for name in known:
+            slope = np.zeros(len(self.inputs))
+            if name in direct:
+                slope[self.reaching[axle]] = np.imag(direct[name]) / STEP
+            if name in moved:
+                slope = slope + travel @ np.broadcast_to(np.imag(moved[name]) / STEP, 2)
+            yield name, slope
+
+
+def _standing_results(freedoms: Array, found: Acted) -> dict[str, Array]:
+    """Loads, cross weight, lean and pitch of the standing car."""
+    load = found.load
+    results = {f"{axle}.{side}.load": load[:, k, i] for k, axle in enumerate(AXLES) for i, side in enumerate(SIDES)}
+    total = load.sum(axis=(1, 2))
+    return results | {
+        "cross_weight": (load[:, 0, 1] + load[:, 1, 0]) / total,
+        "pitch": freedoms[:, 1],
+        "roll": freedoms[:, 2],
+    }
+
+
 def reaches(reference: InputRef, axle: AxleName) -> bool:
-    """Whether an input belongs to an axle's own part of the document."""
-    return reference.path.partition(".")[0] == axle
+    """Whether an input belongs to an axle's own part of a document, or to none.
+
+    Args:
+        reference: the input
+        axle: which axle
+    """
+    return next((part for part in reference.path.split(".")[:2] if part in AXLES), axle) == axle
 
 
-def _band(changes: list[tuple[str, float]]) -> Band:
+def _band(inputs: Sequence[InputRef], slope: Array) -> Band:
+    changes = [
+        (one.path, float(by) * one.plus_minus * SHOWN_PER_TYPED)
+        for one, by in zip(inputs, slope, strict=True)
+        if not np.isnan(by)
+    ]
     size = float(np.sqrt(sum(change**2 for _, change in changes)))
     causes = sorted(changes, key=lambda cause: -abs(cause[1]))
     return Band(size, tuple((path, change) for path, change in causes[:5] if abs(change) > 1e-9 * max(size, 1e-300)))

@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import Literal, TypeVar
 
 from jounce.car.fields import Quantity
 from jounce.car.leaves import Leaf, leaves
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.car.section import Section
 from jounce.conventions.units import Kind
-
-if TYPE_CHECKING:
-    from jounce.car.document import CarDocument
 
 __all__ = ["InputRef", "all_inputs", "measured_inputs", "with_value"]
 
@@ -36,7 +33,7 @@ class InputRef:
     Attributes:
         path: its place in the file, with the coordinate of a point: ``front.pivots.ball_joint.z``
         value: the value as written [SI]; of a mirrored point, that of the left side
-        plus_minus: half width of its band [SI]
+        plus_minus: its ± as stated, two standard deviations [SI]
         origin: where it comes from
         kind: what it measures
         targets: attributes that lead to it from the document, with the factor by which its value stands there
@@ -54,33 +51,33 @@ class InputRef:
     coordinate: Coordinate | None = None
 
 
-def measured_inputs(document: CarDocument) -> list[InputRef]:
+def measured_inputs(document: Section) -> list[InputRef]:
     """Every number and every coordinate with a band, in the order of the document.
 
     Args:
-        document: the car
+        document: the car, or another document
 
     """
     return [ref for ref in all_inputs(document) if ref.plus_minus > 0]
 
 
-def all_inputs(document: CarDocument) -> list[InputRef]:
+def all_inputs(document: Section) -> list[InputRef]:
     """Every number and every coordinate, with or without a band, in the order of the document.
 
     Args:
-        document: the car
+        document: the car, or another document
 
     """
     return [ref for leaf in leaves(document) for ref in _refs(leaf)]
 
 
-def with_value(document: CarDocument, ref: InputRef, new_si_value: float) -> CarDocument:
+def with_value(document: Copied, ref: InputRef, new_si_value: float) -> Copied:
     """The document with one input changed, on both sides where both share it.
 
     Nothing is checked again: the value is taken to lie within the band.
 
     Args:
-        document: the car
+        document: the car, or another document
         ref: the input, from :func:`measured_inputs` of this document
         new_si_value: its new value, as :attr:`InputRef.value` counts it [SI]
 

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from jounce.car.axle import Axle
 from jounce.car.fields import Direction, PointField, PointsField, Quantity, Table
 from jounce.car.section import Section, form_of
 from jounce.conventions.axes import SIDES
-
-if TYPE_CHECKING:
-    from jounce.car.document import CarDocument
 
 __all__ = ["Leaf", "leaves"]
 
@@ -37,11 +34,11 @@ class Leaf:
     value: Any
 
 
-def leaves(document: CarDocument) -> Iterator[Leaf]:
+def leaves(document: Section) -> Iterator[Leaf]:
     """Every value of a document that is not text, in the order of its sections.
 
     Args:
-        document: the car
+        document: the car, or another document
 
     """
     found: dict[Path, Leaf] = {}

@@ -87,7 +87,7 @@ def _task(file: Path, axle: str, wanted: tuple[float | None, float | None]) -> I
         own = _lower(document, name, wanted)
         if own is not None:
             wishes = replace(wishes, lower={**wishes.lower, **{(name, one): own[one] for one in SIDES}})
-        return task_of_plan(document, planned, make_plan(document, planned, wishes), wishes.lower)
+        return task_of_plan(document, job, make_plan(document, planned, wishes), wishes.lower)
 
 
 def _lower(document: CarDocument, axle: str, wanted: tuple[float | None, float | None]) -> dict[SideName, float] | None:

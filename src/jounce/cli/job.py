@@ -46,6 +46,7 @@ def job(
     from jounce.job.checks import Verdict, run_checks, worst
     from jounce.job.comparison import compare, with_bands
     from jounce.job.file import read_job
+    from jounce.job.kept import planned_bands
     from jounce.job.knock_on import knock_on
     from jounce.job.limits import USUAL
     from jounce.job.plan import make_plan
@@ -55,9 +56,9 @@ def job(
     with at(str(job_file)), shown_progress("working out the plan", steps=2) as progress:
         planned = planned_document(car, document)
         plan = make_plan(car, planned, wishes_of(car, document))
-        found_bands = bands(car, plan.found.standing, progress)
-        planned_bands = bands(planned, plan.planned.standing, progress)
-    rows = with_bands(compare(car, plan), found_bands, planned_bands)
+        found_bands = bands(car, progress)
+        bands_planned = planned_bands(car, document, plan, progress)
+    rows = with_bands(compare(car, plan), found_bands, bands_planned)
     held = read_rules(rules) if rules else None
     checks = run_checks(document, planned, plan, USUAL if held is None else held.limits)
     local = [] if held is None else rule_checks(held, planned, plan)
@@ -225,9 +226,11 @@ def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
 
 
 def _print_rows(rows: list[Row], units: str) -> None:
+    from jounce.conventions.certainty import MEANING
     from jounce.conventions.units import unit_of
 
     place = ""
+    typer.echo(f"{MEANING}; as planned with the settings below kept.")
     typer.echo(f"{'':40}{'as found':>15}{'as planned':>15}{'change':>9}")
     for row in rows:
         here = " ".join(row.key.split(".")[:-1])

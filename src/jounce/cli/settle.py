@@ -23,7 +23,7 @@ def settle(
     units: Annotated[str, typer.Option("--units", help="metric, inch or kgf")] = "metric",
 ) -> None:
     """Preloads, wheel rates, frequencies, roll stiffness, twist and stress of the car as it was found standing."""
-    from jounce.behaviour.bands import as_found_standing, bands
+    from jounce.behaviour.bands import bands
     from jounce.behaviour.sits import axle_sits, loaded
     from jounce.car.assembly import axle_model
     from jounce.car.file import read_car
@@ -34,7 +34,7 @@ def settle(
 
     document = read_car(car)
     with shown_progress("following every ± through") as progress:
-        found = bands(document, as_found_standing(), progress)
+        found = bands(document, progress)
     models = (loaded(axle_model(document, "front"))[0], loaded(axle_model(document, "rear"))[0])
     front, rear = (axle_sits(model) for model in models)
     bars = bars_at_rest(document, models)
@@ -139,9 +139,10 @@ def _print_spring(name: str, wheel: WheelSits, stress: float | None, units: str)
 
 def _print_bands(found: Mapping[str, Band], units: str) -> None:
     """How sure the main results are, and what to measure again."""
+    from jounce.conventions.certainty import MEANING
     from jounce.conventions.units import Kind, show
 
-    typer.echo("How sure (from the stated ±), and what it hangs on most:")
+    typer.echo(f"How sure, and what it hangs on most ({MEANING}):")
     for key, label, kind in (
         ("front.left.wheel_rate", "front wheel rate", Kind.SPRING_RATE),
         ("rear.left.wheel_rate", "rear wheel rate", Kind.SPRING_RATE),

@@ -20,7 +20,7 @@ from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import FrontChange, JobDocument, RearChange, SecondRollBar, WantedAxle, WheelChange
 from jounce.job.plan import Wishes
 
-__all__ = ["planned_document", "problems_between", "wishes_of"]
+__all__ = ["exchanged", "planned_document", "problems_between", "wishes_of"]
 
 ONE_POINT = 1e-3
 """Points closer than this are one point entered twice [m]."""
@@ -36,10 +36,24 @@ def planned_document(document: CarDocument, job: JobDocument) -> CarDocument:
     Raises:
         InputProblems: parts that do not go with this car, from :func:`problems_between`
     """
-    front, rear = document.front, document.rear
     problems = problems_between(document, job)
-    if problems or not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
+    if problems:
         raise InputProblems(problems)
+    return exchanged(document, job)
+
+
+def exchanged(document: CarDocument, job: JobDocument) -> CarDocument:
+    """The same without looking for problems, also of documents that stand for many.
+
+    Every measured number keeps to its part: what stays on the car is the car's, what is new is the job's.
+
+    Args:
+        document: the car as measured
+        job: the change list
+    """
+    front, rear = document.front, document.rear
+    if not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
+        raise TypeError("a change list is for torsion-bar struts and a beam axle")
     # Copies are not validated again: a damper of the planned car need not fit at the height as found.
     new_front = front.exchanged(
         {side.value: _front_side(front.side(side), job, side) for side in SIDES},

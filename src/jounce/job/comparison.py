@@ -17,7 +17,7 @@ from jounce.layouts.naming import SIDES
 class Row:
     """One quantity, SI; None where it does not exist. ``key`` is ``axle.side.quantity``, ``axle.quantity`` or a name.
 
-    The bands are half widths, zero where no stated ± reaches the quantity.
+    The bands are half widths that hold nine of ten, zero where no stated ± reaches the quantity.
     """
 
     key: str

@@ -9,13 +9,14 @@ from jounce.behaviour.sits import loaded
 from jounce.car.assembly import axle_model
 from jounce.car.document import CarDocument
 from jounce.car.inputs import measured_inputs, with_value
-from jounce.car.model import AXLES, AxleName
+from jounce.car.model import AxleName
+from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.job.index_hanging import hanging_point
 from jounce.layouts.naming import SIDES, SideName
 
 
 def hanging_bands(document: CarDocument, axle: AxleName, reached: dict[SideName, float]) -> dict[SideName, float]:
-    """Half width of the band of the arm's height over its pivot line, hanging free, its index being kept [m].
+    """Half width of the band (9 in 10) of the arm's height over its pivot line, hanging free, its index being kept [m].
 
     What the old bar was wound up by as found, and the places of pivots and joint, are followed through; effects are added
     as squares.
@@ -25,11 +26,11 @@ def hanging_bands(document: CarDocument, axle: AxleName, reached: dict[SideName,
         axle: which axle, sprung by torsion bars
         reached: turn of each bar's free angle that the index gives, positive winds up [rad]
     """
-    inputs = [ref for ref in measured_inputs(document) if ref.path.partition(".")[0] not in AXLES or reaches(ref, axle)]
+    inputs = [ref for ref in measured_inputs(document) if reaches(ref, axle)]
     varied = document
     for k, ref in enumerate(inputs):
         value = np.full(len(inputs) + 1, ref.value)  # the last variant is the car as it was measured
-        value[k] += ref.plus_minus
+        value[k] += ref.plus_minus * SHOWN_PER_TYPED
         varied = with_value(varied, ref, value)  # type: ignore[arg-type]  # variants stand where a number stood
     model = axle_model(varied, axle)
     wound = loaded(model)[1]

@@ -7,23 +7,25 @@ from dataclasses import replace
 
 import numpy as np
 
-from jounce.behaviour.bands import Standing
+from jounce.behaviour.bands import Place, heights_at
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.reach import Met, first_hard, stops_met
 from jounce.behaviour.sits import loaded, with_main_springs
-from jounce.behaviour.whole_car import CarSits, Corner, car_on_tyres, settle
+from jounce.behaviour.whole_car import Corner, car_on_tyres, settle
 from jounce.car.assembly import axle_model
 from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF, spring_kind
+from jounce.car.given import spring_kind
 from jounce.car.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
-from jounce.job.index_band import height_bands
+from jounce.job.apply import planned_document
+from jounce.job.document import JobDocument
 from jounce.job.index_heights import StandingTurns, without_main_springs, wound_as_found
 from jounce.job.index_marks import IndexSetting
 from jounce.job.index_plan import IndexTask, bar_section
+from jounce.job.kept import Changed, Kept, kept_of, place_of
 from jounce.job.loads import wanted_loads
 from jounce.job.plan import Plan
 from jounce.job.settings import index_of_bar
@@ -57,12 +59,12 @@ def indexed_axle(document: CarDocument, asked: str = "") -> AxleName:
     )
 
 
-def task_of_plan(document: CarDocument, planned: CarDocument, plan: Plan, lower: Mapping[Corner, float]) -> IndexTask:
+def task_of_plan(document: CarDocument, job: JobDocument, plan: Plan, lower: Mapping[Corner, float]) -> IndexTask:
     """The front axle of a plan.
 
     Args:
         document: the car as measured
-        planned: the same with the planned parts
+        job: the change list
         plan: what came out
         lower: how much lower than as found each corner was wanted [m]
     """
@@ -72,13 +74,13 @@ def task_of_plan(document: CarDocument, planned: CarDocument, plan: Plan, lower:
     loads = {side: np.array([state.sits.load[axle, side]]) for side in SIDES}
     return IndexTask(
         document,
-        planned,
+        planned_document(document, job),
         axle,
         StandingTurns(without_main_springs(model), wound_as_found(found), state.states[axle], loads),
         own,
         {side: state.sits.travel[axle, side] for side in SIDES},
         {side: plan.bars[side].index for side in SIDES},
-        _bands(document, planned, axle, state.standing),
+        _bands(Changed(document, job, kept_of(job, plan)), place_of(state.sits, state.standing.adjusted), axle),
         _ends(model, state.stops[axle]),
     )
 
@@ -116,7 +118,7 @@ def task_of_car(document: CarDocument, axle: AxleName, lower: Mapping[SideName, 
         lower,
         stands,
         chosen,
-        _bands(document, document, axle, _standing(sits, models)),
+        _bands(Changed(document, None, _kept(axle, chosen)), place_of(sits, {}), axle),
         _ends(bare, stops_met(bare, (stands["left"], stands["right"]))),
     )
 
@@ -165,20 +167,14 @@ def _loads_lowered(
     return {side: np.array([loads[axle, side]]) for side in SIDES}
 
 
-def _standing(sits: CarSits, models: Mapping[str, AxleModel]) -> Standing:
-    more: dict[Corner, float] = {
-        (name, side): sits.load[name, side] - float(models[name].corner_load[side][0])
-        for name in AXLES
-        for side in SIDES
-    }
-    return Standing(sits.travel, {}, more)
+def _kept(axle: AxleName, chosen: Mapping[SideName, IndexSetting]) -> Kept:
+    return Kept({(axle, side): index.reached for side, index in chosen.items()}, {})
 
 
-def _bands(document: CarDocument, planned: CarDocument, axle: AxleName, standing: Standing) -> dict[SideName, float]:
-    """Bands of the standing heights, the ± of the heights as found among what makes them."""
-    by_index = height_bands(document, planned, axle, standing)
-    heights = {side: document.heights.corner(_END[axle], SIDE_OF[side]).plus_minus for side in SIDES}
-    return {side: float(np.hypot(by_index[side], heights[side])) for side in SIDES}
+def _bands(car: Changed, place: Place, axle: AxleName) -> dict[SideName, float]:
+    """Bands of the standing heights, the index and every other setting kept [m]."""
+    found = heights_at(car, place)
+    return {side: found[f"{axle}.{side}.height"].plus_minus for side in SIDES}
 
 
 def _ends(model: AxleModel, met: tuple[Met, ...]) -> dict[str, Met | None]:

@@ -62,8 +62,8 @@ def setting_of(one: BarIndex) -> str:
 
 
 def loaded_height(one: BarIndex, units: str) -> str:
-    """Where the car stands with the chosen index, with its band."""
-    band = f" ± {_length(one.height_band, units)}" if one.height_band else ""
+    """Where the car stands with the chosen index, with its band, which holds nine of ten."""
+    band = f" ± {_length(one.height_band, units)} (9 in 10)" if one.height_band else ""
     return f"The car then stands at {_length(one.expected_height, units)}{band} on {show(one.load, Kind.FORCE, units)}."
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from jounce.behaviour.bands import Band, bands
+from jounce.conventions.certainty import MEANING
 from jounce.conventions.units import Kind, show
+from jounce.job.kept import planned_bands
 from jounce.job.plan import CarState
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Heading, Points, Table, Words
@@ -58,7 +60,7 @@ def answer_card(case: Case) -> list[Block]:
         case: car, and job where there is one
     """
     units = case.units
-    found = {title: bands(document, state.standing) for title, (document, state) in case.states.items()}
+    found = {title: _bands(case, state) for title, (_, state) in case.states.items()}
     blocks: list[Block] = [Words(_opening(case))]
     for axle in ("front", "rear"):
         heights = [f"wheel centre to arch, {side}{unit(Kind.LENGTH, units)}" for side in SIDES]
@@ -72,9 +74,17 @@ def answer_card(case: Case) -> list[Block]:
     return [*blocks, Cautions(cautions(case, (LAW, TOOL)))]
 
 
+def _bands(case: Case, state: CarState) -> Mapping[str, Band]:
+    work = case.work
+    if work is None or state is work.plan.found:
+        return bands(case.car)
+    return planned_bands(case.car, work.job, work.plan)
+
+
 def _opening(case: Case) -> str:
     said = f"The car was weighed at {show(case.car.mass.total, Kind.MASS, case.units)}"
-    return f"{said}, {case.car.mass.front_share:.1%} of it on the front wheels; everything here holds for that load."
+    front = f"{case.car.mass.front_share:.1%} of it on the front wheels"
+    return f"{said}, {front}; everything here holds for that load. {MEANING}."
 
 
 def _row(

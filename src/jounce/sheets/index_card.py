@@ -7,7 +7,7 @@ from typing import Any
 
 from jounce.car.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.apply import planned_document, wishes_of
+from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.index_plan import BarIndex, bar_indices
 from jounce.job.index_task import task_of_plan
@@ -26,7 +26,7 @@ def index_card(job: JobDocument, car: CarDocument, plan: Plan, units: str) -> di
         plan: what came out
         units: unit set to show
     """
-    task = task_of_plan(car, planned_document(car, job), plan, wishes_of(car, job).lower)
+    task = task_of_plan(car, job, plan, wishes_of(car, job).lower)
     found = bar_indices(task)
     length = unit_of(Kind.LENGTH, units).symbol
     points = sorted({one.hanging_point for one in found.values()})
@@ -65,7 +65,7 @@ def _note(points: Sequence[str]) -> str:
     return (
         "Teeth and turns count from the old marks. Hanging free, before loading: middle of the "
         f"{' or '.join(points) or 'arm'} over (-: under) the line through the arm's two inner pivots, straight across from "
-        "it, the body level from side to side. Loaded: wheel centre to arch, rolled and bounced."
+        "it, the body level from side to side. Loaded: wheel centre to arch, rolled and bounced; its ± holds 9 of 10."
     )
 
 

@@ -155,7 +155,7 @@ def indexing_card(case: Case) -> list[Block]:
     """
     work, units = work_of(case), case.units
     card = index_card(work.job, case.car, work.plan, units)
-    task = task_of_plan(case.car, work.planned_car, work.plan, wishes_of(case.car, work.job).lower)
+    task = task_of_plan(case.car, work.job, work.plan, wishes_of(case.car, work.job).lower)
     rows = [[None if cell == "________" else cell for cell in row] for row in card["rows"]]
     blocks: list[Block] = [Heading("What to set"), Table(card["head"], rows), Words(card["note"])]
     for side, index in bar_indices(task).items():

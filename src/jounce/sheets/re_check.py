@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from jounce.conventions.certainty import MEANING
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
+from jounce.job.kept import planned_bands
 from jounce.sheets.alignment import settled, target
 from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points, Signatures, Table, Words
 from jounce.sheets.case import Case, work_of
 from jounce.sheets.cautions import BRAKES, HANDLING, LAW, SUPPORT, TOOL, cautions
-from jounce.sheets.shown import number, unit
+from jounce.sheets.shown import angle_with_band, number, unit
 from jounce.sheets.wheels import CORNERS, NAMES, arch, of_corners, travel_alone, travel_of
 
 _LOOK = (
@@ -19,6 +21,11 @@ _LOOK = (
     "Lamp aim and load-sensing valve, where the height has changed",
 )
 
+AGREES = (
+    "A reading agrees with the plan when they differ by no more than both bands together: the root of the sum of the "
+    "squares of the planned ± and of the reading's own."
+)
+
 
 def re_check(case: Case) -> list[Block]:
     """The sheet.
@@ -27,15 +34,29 @@ def re_check(case: Case) -> list[Block]:
         case: car and job
     """
     work, units = work_of(case), case.units
+    bands = planned_bands(case.car, work.job, work.plan)
+
+    def band(axle: str, side: str, name: str) -> float:
+        return bands[f"{axle}.{side}.{name}"].plus_minus
+
     planned = work.plan.planned
     length, mass = unit(Kind.LENGTH, units), unit(Kind.MASS, units)
-    heights = of_corners(lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units))
-    weights = of_corners(lambda a, s: number(planned.sits.load[a, s] / GRAVITY, Kind.MASS, units))
+    heights = of_corners(
+        lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units, band=band(a, s, "height"))
+    )
+    weights = of_corners(
+        lambda a, s: number(planned.sits.load[a, s] / GRAVITY, Kind.MASS, units, band=band(a, s, "load") / GRAVITY)
+    )
+    angles: dict[str, list[Cell]] = {
+        name: [angle_with_band(target(planned, a, s, name), band(a, s, name)) for a, s in CORNERS]
+        for name in ("camber", "toe")
+    }
     told = {corner: travel_alone(planned, *corner) for corner in CORNERS}
     gaps = of_corners(lambda a, s: number(told[a, s].rubber, Kind.LENGTH, units))
     ends = of_corners(lambda a, s: number(travel_of(told[a, s].bump), Kind.LENGTH, units))
     return [
         Fields(("day", "odometer at hand-over", "odometer now", "driven"), (None, None, None, None)),
+        Words(f"{MEANING}, with the settings made as planned. {AGREES}"),
         Heading(f"Heights, wheel centre to arch{length}"),
         _four([["planned", *heights], *_blank("at hand-over", "now", "settled")]),
         Heading(f"Corner weights{mass}"),
@@ -46,7 +67,7 @@ def re_check(case: Case) -> list[Block]:
                 row
                 for name in ("camber", "toe")
                 for row in (
-                    [f"{name}, planned", *of_corners(lambda a, s, n=name: target(planned, a, s, n))],  # type: ignore[misc]
+                    [f"{name}, planned", *angles[name]],
                     [f"{name}, now", None, None, None, None],
                 )
             ]

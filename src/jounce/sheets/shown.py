@@ -43,3 +43,17 @@ def degrees_minutes(angle: float | None) -> str:
     minutes = round(math.degrees(angle) * _DEGREE)
     sign = "−" if minutes < 0 else "+" if minutes else ""
     return f"{sign}{abs(minutes) // _DEGREE}°{abs(minutes) % _DEGREE:02d}′"
+
+
+def angle_with_band(shown: str, band: float) -> str:
+    """An angle as shown in degrees and minutes, with its ± where that is a minute or more.
+
+    Args:
+        shown: the angle
+        band: half width of its band [rad]
+
+    >>> angle_with_band("−1°00′", 0.0029)
+    '−1°00′ ± 10′'
+    """
+    minutes = round(math.degrees(band) * _DEGREE)
+    return f"{shown} ± {minutes}′" if minutes else shown

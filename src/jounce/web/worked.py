@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from jounce.behaviour.bands import Band, as_found_standing, bands
+from jounce.behaviour.bands import Band, bands
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, feel
 from jounce.book import Entry
@@ -19,6 +19,7 @@ from jounce.job.checks import Check, run_checks
 from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
+from jounce.job.kept import planned_bands
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan, make_plan
 from jounce.web.asking import Ask, find
@@ -70,7 +71,7 @@ def bands_of(car_text: str) -> Mapping[str, Band]:
     Args:
         car_text: TOML of the car
     """
-    return bands(car_read(car_text), as_found_standing())
+    return bands(car_read(car_text))
 
 
 @lru_cache(maxsize=32)
@@ -101,7 +102,7 @@ def work_out(job_text: str, car_text: str) -> Worked:
     job, car = read_pair(job_text, car_text)
     planned = planned_document(car, job)
     plan = make_plan(car, planned, wishes_of(car, job))
-    rows = with_bands(compare(car, plan), bands(car, plan.found.standing), bands(planned, plan.planned.standing))
+    rows = with_bands(compare(car, plan), bands_of(car_text), planned_bands(car, job, plan))
     return Worked(job, car, planned, plan, tuple(rows), tuple(run_checks(job, planned, plan)))
 
 

@@ -208,15 +208,15 @@ def shaft_work(offset: Array, drive: Array, axis: Array, turned: Array) -> Array
 def _body_weights(car: RoadCar, body: Attitude, pull: Array) -> Array:
     """Generalised forces of the masses fixed to the body, shape (states, 7)."""
     mass, at = car.body_masses()
-    arm = body.turned(np.broadcast_to(at, (len(pull), *at.shape)))
-    total = np.zeros((len(pull), FREEDOMS), np.result_type(arm, pull))
-    total[:, :3] = np.einsum("m,nx,nmwx->nw", mass, pull, body.moves(arm))
+    arm = body.turned(np.broadcast_to(at, (len(pull), *at.shape[-2:])))
+    total = np.zeros((len(pull), FREEDOMS), np.result_type(arm, pull, mass))
+    total[:, :3] = np.einsum("nm,nx,nmwx->nw", np.broadcast_to(mass, arm.shape[:-1]), pull, body.moves(arm))
     return total
 
 
 def _body_centre(car: RoadCar, body: Attitude) -> Array:
     mass, at = car.body_masses()
-    middle = mass @ at / mass.sum()
+    middle = np.einsum("...m,...mx->...x", mass, at) / mass.sum(axis=-1)[..., None]
     return np.asarray(body.turned(np.broadcast_to(middle, (len(body.heave), 3))) + body.heave[:, None] * UP)
 
 
@@ -251,6 +251,7 @@ def _shared(car: RoadCar, load: Array, demand: Array, split: Array) -> Array:
 
 def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Acting) -> Array:
     """Moment about the road's vertical at the body's origin with which the masses resist, shape (states,) [N m]."""
-    body_mass = car.mass - float(car.unsprung.sum())
-    centre = body_mass * _body_centre(car, wheels.body) + np.einsum("as,nasx->nx", car.unsprung, wheels.centre)
+    hanging = np.broadcast_to(car.unsprung, wheels.centre.shape[:-1])
+    body_mass = np.asarray(car.mass - car.unsprung.sum(axis=(-2, -1)))
+    centre = body_mass[..., None] * _body_centre(car, wheels.body) + np.einsum("nas,nasx->nx", hanging, wheels.centre)
     return np.asarray(centre[:, 0] * acting.across - centre[:, 1] * acting.ahead)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,7 +14,7 @@ from jounce.car.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
-from jounce.numerics.arrays import Array
+from jounce.numerics.arrays import Array, numbers
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class RoadCar:
-    """A car ready to be put on its road.
+    """A car ready to be put on its road, or many variants of it: then these are along the first axis of every number.
 
     Attributes:
         axles: front and rear axle, springs and settings complete
@@ -49,7 +49,7 @@ class RoadCar:
     """
 
     axles: tuple[AxleOnBody, AxleOnBody]
-    sprung_mass: float
+    sprung_mass: Array | float
     sprung_centre: Array
     unsprung: Array
     radius: Array
@@ -61,9 +61,11 @@ class RoadCar:
     sharing: tuple[Sharing, Sharing] = (ByLoad(), ByLoad())
 
     @property
-    def mass(self) -> float:
+    def mass(self) -> Array | float:
         """Mass of the whole car with what is aboard [kg]."""
-        return self.sprung_mass + float(self.unsprung.sum()) + sum(load.mass for load in self.loads)
+        return np.asarray(self.sprung_mass + self.unsprung.sum(axis=(-2, -1)) + sum(load.mass for load in self.loads))[
+            ()
+        ]
 
     @property
     def names(self) -> tuple[str, str]:
@@ -76,9 +78,12 @@ class RoadCar:
         return own.linkage.beam is not None and own.name == self.driveline.driven
 
     def body_masses(self) -> tuple[Array, Array]:
-        """Masses fixed to the body, shape (masses,) [kg], and where they are in it, shape (masses, 3) [m]."""
-        mass = np.array([self.sprung_mass, *(load.mass for load in self.loads)])
-        return mass, np.stack([self.sprung_centre, *(load.at for load in self.loads)])
+        """Masses fixed to the body, shape (masses,) [kg], and where they are in it, shape (masses, 3) [m].
+
+        Of a car that stands for many, the variants come first.
+        """
+        mass = np.stack(np.broadcast_arrays(self.sprung_mass, *(load.mass for load in self.loads)), -1)
+        return mass, np.stack(np.broadcast_arrays(self.sprung_centre, *(load.at for load in self.loads)), -2)
 
     def with_loads(self, loads: tuple[Load, ...]) -> RoadCar:
         """The same car with something aboard."""
@@ -92,7 +97,7 @@ class RoadCar:
 def road_car(
     front: AxleModel,
     rear: AxleModel,
-    centre_of_gravity_height: float,
+    centre_of_gravity_height: Array | float,
     settings: Mapping[str, float] | None,
     driveline: Driveline,
 ) -> RoadCar:
@@ -108,53 +113,62 @@ def road_car(
         driveline: which axle drives, how brakes share
     """
     axles = (front, rear)
-    corner = _by_wheel(axles, "corner_load")
-    unsprung = _by_wheel(axles, "unsprung")
-    foot = np.stack([_found(axle, ("contact_x", "contact_y")) for axle in axles])
-    whole = corner.sum() / GRAVITY
-    middle = np.einsum("as,asx->x", corner, foot) / corner.sum()
-    centres = np.stack([_found(axle, ("wheel_x", "wheel_y", "wheel_z")) for axle in axles])
-    hanging = np.einsum("as,asx->x", unsprung, centres)
-    sprung = whole - unsprung.sum()
-    radius = np.array([[float(np.ravel(a.linkage.wheels[s].loaded_radius)[0]) for s in SIDES] for a in axles])
-    height = np.stack([_found(axle, ("road_height",))[:, 0] for axle in axles])
+    corner = _by_wheel(axles, lambda axle, side: axle.corner_load[side])
+    unsprung = _by_wheel(axles, lambda axle, side: axle.unsprung[side])
+    foot = _found(axles, ("contact_x", "contact_y"))
+    whole = corner.sum(axis=(-2, -1)) / GRAVITY
+    middle = np.einsum("...as,...asx->...x", corner, foot) / corner.sum(axis=(-2, -1))[..., None]
+    centres = _found(axles, ("wheel_x", "wheel_y", "wheel_z"))
+    hanging = np.einsum("...as,...asx->...x", unsprung, centres)
+    sprung = whole - unsprung.sum(axis=(-2, -1))
+    height = np.broadcast_to(_one(np.atleast_1d(centre_of_gravity_height)), middle.shape[:-1])
+    balance = whole[..., None] * np.concatenate((middle, height[..., None]), -1) - hanging
     return RoadCar(
         axles=(AxleOnBody(front, settings or {}), AxleOnBody(rear, settings or {})),
-        sprung_mass=float(sprung),
-        sprung_centre=(whole * np.array([*middle, centre_of_gravity_height]) - hanging) / sprung,
+        sprung_mass=sprung,
+        sprung_centre=balance / sprung[..., None],
         unsprung=unsprung,
-        radius=radius,
-        road_height=height,
+        radius=_by_wheel(axles, lambda axle, side: axle.linkage.wheels[side].loaded_radius),
+        road_height=_found(axles, ("road_height",))[..., 0],
         tyres=(_tyres(front), _tyres(rear)),
-        unloaded=np.array([[_deflection(axle, side) for side in SIDES] for axle in axles]),
+        unloaded=_by_wheel(axles, lambda axle, side: axle.tyre(side).deflection(axle.corner_load[side])),
         driveline=driveline,
     )
 
 
-def _by_wheel(axles: tuple[AxleModel, AxleModel], what: str) -> Array:
-    return np.array([[float(np.ravel(getattr(axle, what)[side])[0]) for side in SIDES] for axle in axles])
+def _by_wheel(axles: tuple[AxleModel, AxleModel], of: Callable[[AxleModel, SideName], Array | float]) -> Array:
+    """A number of each wheel, shape (2, 2), variants first where there are any."""
+    every = np.broadcast_arrays(*(np.atleast_1d(numbers(of(axle, side))) for axle in axles for side in SIDES))
+    return _one(np.stack(every, -1).reshape(-1, 2, 2))
 
 
-def _found(axle: AxleModel, things: tuple[str, ...]) -> Array:
-    names = [named(axle.name, side, thing) for side in SIDES for thing in things]
-    return np.asarray(axle.stand.reference_values(names)[0].reshape(2, len(things)))
+def _found(axles: tuple[AxleModel, AxleModel], things: tuple[str, ...]) -> Array:
+    """Measures of each wheel as found, shape (2, 2, things), variants first where there are any."""
+    values = [
+        axle.stand.reference_values([named(axle.name, side, thing) for side in SIDES for thing in things])
+        for axle in axles
+    ]
+    every = [value.reshape(-1, 2, len(things)) for value in values]
+    variants = max(map(len, every))
+    return _one(np.stack([np.broadcast_to(one, (variants, *one.shape[1:])) for one in every], 1))
+
+
+def _one(values: Array) -> Array:
+    """Without the axis of variants where there is but one."""
+    return np.asarray(values[0] if len(values) == 1 else values)
 
 
 def _tyres(axle: AxleModel) -> tuple[Element, Element]:
-    left, right = (
-        Element(
-            named(axle.name, side, "road_height"),
-            axle.tyre(side).first().law_about(float(np.ravel(axle.corner_load[side])[0])),
-            -1.0,
-            float(axle.stand.reference_values([named(axle.name, side, "road_height")])[0, 0]),
-        )
-        for side in SIDES
-    )
+    left, right = (_tyre(axle, side) for side in SIDES)
     return left, right
 
 
-def _deflection(axle: AxleModel, side: SideName) -> float:
-    return float(axle.tyre(side).first().deflection(float(np.ravel(axle.corner_load[side])[0])))
+def _tyre(axle: AxleModel, side: SideName) -> Element:
+    name = named(axle.name, side, "road_height")
+    found, load = axle.stand.reference_values([name])[:, 0], np.atleast_1d(axle.corner_load[side])
+    alone = len(found) == len(load) == 1
+    law = axle.tyre(side).first().law_about(float(load[0])) if alone else axle.tyre(side).law_about(load)
+    return Element(name, law, -1.0, float(found[0]) if alone else found)
 
 
 def _without(on_body: AxleOnBody, groups: Collection[Group]) -> AxleOnBody:

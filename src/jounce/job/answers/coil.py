@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.car.quantity import Measured
+from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.elements.coil import (
@@ -201,7 +202,7 @@ def _rate_band(spring: CoilAsked) -> Value:
     changes = []
     for one in known:
         moved: list[Array] = [np.asarray(other.value + 1j * STEP * (other is one)) for other in known]
-        changes.append(float(rate(*moved).imag) / STEP * one.plus_minus)
+        changes.append(float(rate(*moved).imag) / STEP * one.plus_minus * SHOWN_PER_TYPED)
     band = float(np.sqrt(np.sum(np.square(changes))))
     return band or None
 
@@ -222,7 +223,13 @@ _SHAPE: tuple[tuple[str, Kind, Cell, str, str], ...] = (
     ("spring index", Kind.RATIO, _index, "D / d", ""),
     ("active turns", Kind.RATIO, lambda s: s.moving, "turns from end to end less dead turns", ""),
     ("rate by the wire", Kind.SPRING_RATE, lambda s: s.rate_by_wire, _DIMENSIONS, _EN),
-    ("  give or take", Kind.SPRING_RATE, _rate_band, "the stated ± of wire, diameter and turns, as squares", ""),
+    (
+        "  give or take",
+        Kind.SPRING_RATE,
+        _rate_band,
+        "the stated ± of wire, diameter and turns, as squares; 9 in 10",
+        "",
+    ),
     ("rate told", Kind.SPRING_RATE, lambda s: s.rate, "", ""),
     (
         "active turns by the rate told",

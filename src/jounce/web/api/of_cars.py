@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from jounce.behaviour.bands import as_found_standing, bands
+from jounce.behaviour.bands import bands
 from jounce.behaviour.context import car_context
 from jounce.behaviour.motions import steering_drive
 from jounce.behaviour.on_road.brake import straight_ahead
@@ -111,7 +111,7 @@ def _cars(call: Call) -> list[_Car]:
 def _standing(call: Call) -> Any:
     content = entry_of(call, "car").content
     document = car_read(content)
-    found = bands(document, as_found_standing())
+    found = bands(document)
     told: dict[str, Any] = {"name": document.car.name}
     for one in as_found(content):
         axle, sits = one.model.name, axle_sits(one.model)
@@ -275,7 +275,7 @@ _WHEEL_SCHEMA = objects(
             f"{about} [{si_unit(kind)}]",
             {
                 "value": or_null(quantity(about, kind)),
-                "plus_minus": quantity("half width of its band; 0 where no ± is stated", kind),
+                "plus_minus": quantity("half width of its band, 9 in 10; 0 where no ± is stated", kind),
             },
         )
         for name, (about, kind) in _WHEEL.items()
@@ -290,7 +290,7 @@ _AXLE_SCHEMA = objects(
             "tyres excluded",
             {
                 "value": quantity("roll stiffness", Kind.ROLL_STIFFNESS),
-                "plus_minus": quantity("half width of its band", Kind.ROLL_STIFFNESS),
+                "plus_minus": quantity("half width of its band, 9 in 10", Kind.ROLL_STIFFNESS),
             },
         ),
         "roll_parts": named("its parts by what gives them", quantity("roll stiffness", Kind.ROLL_STIFFNESS)),

@@ -32,8 +32,8 @@ _ROWS: Schema = listed(
             "found": or_null(number("as found", _IN_UNIT)),
             "planned": or_null(number("as planned", _IN_UNIT)),
             "difference": or_null(number("planned less found", _IN_UNIT)),
-            "found_plus_minus": number("half width of its band; 0 where no ± is stated", _IN_UNIT),
-            "planned_plus_minus": number("half width of its band", _IN_UNIT),
+            "found_plus_minus": number("half width of its band, 9 in 10; 0 where no ± is stated", _IN_UNIT),
+            "planned_plus_minus": number("half width of its band, 9 in 10; settings kept", _IN_UNIT),
         },
     )
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from starlette.responses import Response
@@ -11,10 +12,11 @@ from jounce.car.document import CarDocument
 from jounce.car.file import read_toml
 from jounce.car.quantity import read_measured
 from jounce.car.rewriting import rewritten
+from jounce.conventions.certainty import agrees, together
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import with_unit
-from jounce.conventions.units import Kind
+from jounce.conventions.units import DEG, MM, Kind
 from jounce.web.asking import Ask
 from jounce.web.pages.job import step_page
 from jounce.web.pages.photos import photos_of
@@ -33,10 +35,16 @@ ASKED: tuple[tuple[str, str, Kind], ...] = (
 )
 """What is measured again: key of the prediction, what it is, kind of the reading."""
 
+USUAL: Mapping[Kind, float] = {Kind.LENGTH: 1 * MM, Kind.MASS: 1.0, Kind.ANGLE: 0.1 * DEG}
+"""± of a reading that was typed without one: tape, scale and gauge at their usual; common practice, no source [SI]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Proved:
-    """One reading beside its prediction, SI; ``within`` says whether their bands touch, None where none is stated."""
+    """One reading beside its prediction, SI.
+
+    ``measured_band`` is the reading's ± as typed, or the usual one of its tool; ``predicted_band`` holds nine of ten.
+    """
 
     label: str
     kind: Kind
@@ -51,10 +59,14 @@ class Proved:
         return self.measured - self.predicted
 
     @property
+    def room(self) -> float:
+        """Both bands together: how far the two may lie apart in nine of ten cases."""
+        return together(self.measured_band, self.predicted_band)
+
+    @property
     def within(self) -> bool | None:
-        """Whether the two agree within what is stated of both."""
-        room = self.measured_band + self.predicted_band
-        return None if room == 0 else abs(self.difference) <= room
+        """Whether the two agree within both bands together; None where the car file states no ± for the prediction."""
+        return None if self.predicted_band == 0 else agrees(self.difference, self.measured_band, self.predicted_band)
 
 
 def show(ask: Ask) -> Response:
@@ -96,9 +108,8 @@ def proved(readings: Entry, worked: Worked) -> list[Proved]:
             continue
         measured = read_measured(written[key], kind)
         scale = GRAVITY if kind is Kind.MASS else 1.0  # predictions of loads are forces, scales show masses
-        told.append(
-            Proved(label, kind, measured.value, measured.plus_minus, row.planned / scale, row.planned_band / scale)
-        )
+        band = measured.plus_minus or USUAL[kind]
+        told.append(Proved(label, kind, measured.value, band, row.planned / scale, row.planned_band / scale))
     return told
 
 

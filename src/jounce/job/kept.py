@@ -1,0 +1,167 @@
+"""The changed car with its settings kept: what was set stays as it was set, what was measured may be otherwise.
+
+Teeth, turns of a thread and places of a plate are counted and hold; a bar's wind-up as found, a coil's length between its
+seats and every part's rate follow from what was measured of them. So the bands of a plan tell where the car may come to
+stand, and an error belongs to the part of which it was measured: the car's numbers err in the car as found and as planned
+alike, those of new parts in the planned car alone, whatever their text says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jounce.behaviour.bands import Band, Place, bands_at
+from jounce.behaviour.preload import slack_displacement
+from jounce.behaviour.sits import loaded, with_main_springs
+from jounce.behaviour.whole_car import CarSits, Corner
+from jounce.car.assembly import axle_model
+from jounce.car.coil_stack import coil_stack
+from jounce.car.document import CarDocument
+from jounce.car.given import SIDE_OF
+from jounce.car.inputs import InputRef, measured_inputs
+from jounce.car.model import AXLES, AxleModel, AxleName
+from jounce.car.variants import varied
+from jounce.conventions.axes import End
+from jounce.elements.law import Linear, Shifted
+from jounce.job.apply import exchanged
+from jounce.job.document import JobDocument
+from jounce.job.plan import Plan
+from jounce.layouts.naming import SIDES, SideName, named
+from jounce.linkage.balance import Element
+from jounce.numerics.arrays import Array
+
+_END: Mapping[AxleName, End] = {"front": End.FRONT, "rear": End.REAR}
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A coil's seat, set to so many turns from the lowest, or at a place above the measured one [m].
+
+    ``same_spring``: the coil stays, so that its compression as found is known. ``compressed`` is what a coil of unknown
+    free length is taken to be compressed as found [m].
+    """
+
+    turns: float | None
+    height: float
+    same_spring: bool
+    compressed: float
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Settings that are kept: turns of torsion bars from their free angle as found [rad], and seats of coils.
+
+    A main spring that is in neither stays as it was found.
+    """
+
+    turns: Mapping[Corner, float]
+    seats: Mapping[Corner, Seat]
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """The car after the work.
+
+    ``found`` is the car as measured; ``job`` its change list, None where only settings change.
+    """
+
+    found: CarDocument
+    job: JobDocument | None
+    kept: Kept
+
+    @property
+    def inputs(self) -> Sequence[InputRef]:
+        """Every ± of the car and of its new parts."""
+        new = [] if self.job is None else measured_inputs(self.job)
+        return [*measured_inputs(self.found), *filter(_of_parts, new)]
+
+    @property
+    def document(self) -> CarDocument:
+        """The car with its new parts."""
+        return self.found if self.job is None else exchanged(self.found, self.job)
+
+    def varied(self, inputs: Sequence[InputRef], changes: Array) -> Changed:
+        """Variants, as of `jounce.behaviour.bands.Car`."""
+        found = varied(self.found, inputs, changes, lambda one: not _of_parts(one))
+        job = None if self.job is None else varied(self.job, inputs, changes, _of_parts)
+        return replace(self, found=found, job=job)
+
+    def axle(self, name: AxleName) -> AxleModel:
+        """An axle complete with its main springs, as they are set."""
+        found, model = loaded(axle_model(self.found, name))[0], axle_model(self.document, name)
+        return with_main_springs(model, {side: self._spring(found, model, side) for side in SIDES})
+
+    def _spring(self, found: AxleModel, model: AxleModel, side: SideName) -> Element:
+        spring, was = model.main[side], found.elements[named(found.name, side, "main_spring")]
+        corner = (model.name, side)
+        if corner in self.kept.turns:
+            wound = was.law.force(np.zeros(1)) / found.main[side].rate + self.kept.turns[corner]
+            return Element(spring.measure, Linear(spring.rate, spring.rate * wound))
+        if corner not in self.kept.seats:
+            return was
+        seat = self.kept.seats[corner]
+        between = model.stand.reference_values([spring.measure])[:, 0]
+        return Element(spring.measure, Shifted(spring.law, self._compressed(corner, seat, was, between)), -1.0, between)
+
+    def _compressed(self, corner: Corner, seat: Seat, was: Element, between: Array) -> Array:
+        """What a coil would be compressed with the wheel as found [m]."""
+        axle, side = corner
+        one = getattr(self.document, axle).side(SIDE_OF[side])
+        perch, free = one.perch, coil_stack(one.spring).free_length
+        height = seat.height
+        if perch is not None and seat.turns is not None:
+            height = perch.lowest.value + seat.turns * perch.pitch.value
+        if seat.same_spring:
+            return np.asarray(height - slack_displacement(was))
+        if free is None:
+            return np.asarray(seat.compressed + 0.0 * between)
+        return np.asarray(free - between + height)
+
+
+def kept_of(job: JobDocument, plan: Plan) -> Kept:
+    """The settings of a plan.
+
+    Args:
+        job: the change list
+        plan: what came out
+    """
+    turns: dict[Corner, float] = {("front", side): bar.index.reached for side, bar in plan.bars.items()}
+    seats: dict[Corner, Seat] = {}
+    for side, perch in plan.perches.items():
+        law = plan.planned.models[1].elements[named("rear", side, "main_spring")].law
+        by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
+        seats["rear", side] = Seat(perch.turns, perch.seat, job.change.rear.spring is None, by)
+    return Kept(turns, seats)
+
+
+def planned_bands(
+    car: CarDocument, job: JobDocument, plan: Plan, progress: Callable[[float], None] | None = None
+) -> dict[str, Band]:
+    """Bands of all results of the planned car: heights, loads, angles, rates.
+
+    Args:
+        car: the car as measured
+        job: the change list
+        plan: what came out
+        progress: told the share done, from 0 to 1
+    """
+    place = place_of(plan.planned.sits, plan.planned.standing.adjusted)
+    return bands_at(Changed(car, job, kept_of(job, plan)), place, progress)
+
+
+def place_of(sits: CarSits, adjusted: Mapping[str, float]) -> Place:
+    """Where a car sits, as its bands want to know it.
+
+    Args:
+        sits: the car at rest
+        adjusted: by how much joints were changed [m or rad]
+    """
+    travels = [sits.travel[axle, side] for axle in AXLES for side in SIDES]
+    return Place(np.array([sits.heave, sits.pitch, sits.roll, *travels]), adjusted)
+
+
+def _of_parts(reference: InputRef) -> bool:
+    return reference.path.startswith("change.")

@@ -1,0 +1,107 @@
+"""Cars drawn at random from what their ± say, each put to rest anew: how often the truth lies inside a band."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from jounce.behaviour.bands import AxleStates, figures_of, settings_of
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.equilibrium import tangent
+from jounce.behaviour.on_road.forces import TRAVELS, acted
+from jounce.behaviour.on_road.of_document import car_of
+from jounce.behaviour.on_road.road_car import road_car
+from jounce.behaviour.whole_car import car_on_tyres, settle
+from jounce.car.inputs import with_value
+from jounce.car.model import AXLES
+from jounce.conventions.certainty import DEVIATIONS_TYPED
+from jounce.layouts.naming import SIDES
+
+
+def drawn(car, errors):
+    """One car, or many, whose every measured number errs at once by so many standard deviations, (inputs, …)."""
+    changed = car
+    for one, error in zip(car.inputs, errors, strict=True):
+        part = "job" if one.path.startswith("change.") else "found" if hasattr(car, "found") else "document"
+        value = one.value + error * one.plus_minus / DEVIATIONS_TYPED
+        changed = replace(changed, **{part: with_value(getattr(changed, part), one, value)})
+    return changed
+
+
+def results(car, place):
+    """What is so of one car where it comes to rest, by the same names as its bands."""
+    models = {axle: car.axle(axle) for axle in AXLES}
+    mass = car.document.mass
+    whole = car_on_tyres(*models.values(), float(np.ravel(mass.centre_of_gravity_height.value)[0]))
+    joints = {name: value for model in models.values() for name, value in settings_of(model, place.adjusted).items()}
+    near = {(axle, side): place.freedoms[3 + 2 * k + n] for k, axle in enumerate(AXLES) for n, side in enumerate(SIDES)}
+    sits = settle(
+        whole,
+        {**models["front"].elements, **models["rear"].elements},
+        {k: float(v[0]) for k, v in joints.items()},
+        near,
+    )
+    told = {"cross_weight": sits.cross_share, "pitch": sits.pitch, "roll": sits.roll}
+    stiffness = {}
+    for axle, model in models.items():
+        left, right = (sits.travel[axle, side] for side in SIDES)
+        found = figures_of(model, AxleStates(left=left, right=right, settings=settings_of(model, place.adjusted)))
+        told |= {name: float(value[0]) for name, value in found.items()}
+        stiffness[axle] = told[f"{axle}.roll_stiffness"]
+        for side in SIDES:
+            told[f"{axle}.{side}.load"] = sits.load[axle, side]
+            found_height = getattr(car.document.heights, f"{axle}_{side}").value
+            told[f"{axle}.{side}.height"] = float(np.ravel(found_height)[0]) - sits.travel[axle, side]
+    return told | {"front_share": stiffness["front"] / sum(stiffness.values())}
+
+
+def coverage(car, place, bands, names, samples, seed):
+    """Share of drawn cars whose results lie inside the bands about those of the car as it is, by name."""
+    random = np.random.default_rng(seed)
+    still = results(car, place)
+    inside = dict.fromkeys(names, 0)
+    for _ in range(samples):
+        one = results(drawn(car, random.normal(size=len(car.inputs))), place)
+        for name in names:
+            inside[name] += abs(one[name] - still[name]) <= bands[name].plus_minus
+    return {name: count / samples for name, count in inside.items()}
+
+
+def many_results(car, place, count, seed):
+    """The same of many drawn cars at once, each put to rest by its own forces, by name, each (cars,)."""
+    random = np.random.default_rng(seed)
+    many = drawn(car, np.array([random.normal(size=count) for _ in car.inputs]))
+    models = {axle: many.axle(axle) for axle in AXLES}
+    settings = {axle: settings_of(model, place.adjusted) for axle, model in models.items()}
+    height = many.document.mass.centre_of_gravity_height.value
+    still = car_of(car.document, *(car.axle(axle) for axle in AXLES), _first(settings))
+    on_road = road_car(*models.values(), height, settings["front"] | settings["rear"], still.driveline)
+    on_road = replace(on_road, sharing=still.sharing)
+    at = np.repeat(place.freedoms[None], count, axis=0)
+    slope = tangent(still, place.freedoms[None], steady())[1][0]
+    for _ in range(80):
+        paths = tuple(body.at(at[:, travels])[0] for body, travels in zip(on_road.axles, TRAVELS, strict=True))
+        rest = acted(on_road, at, paths, steady(np.zeros(count)))
+        if np.abs(rest.unbalanced).max() < 1e-4:
+            break
+        at = at - np.linalg.solve(slope, rest.unbalanced.T).T
+    else:
+        raise AssertionError("a drawn car does not come to rest")
+    load = rest.load
+    told = {"pitch": at[:, 1], "roll": at[:, 2]}
+    told["cross_weight"] = (load[:, 0, 1] + load[:, 1, 0]) / load.sum(axis=(1, 2))
+    for k, (axle, model) in enumerate(models.items()):
+        left, right = at[:, TRAVELS[k]].T
+        told |= figures_of(model, AxleStates(left=left, right=right, settings=settings[axle]))
+        for n, side in enumerate(SIDES):
+            told[f"{axle}.{side}.load"] = load[:, k, n]
+            told[f"{axle}.{side}.height"] = (
+                getattr(many.document.heights, f"{axle}_{side}").value - at[:, 3 + 2 * k + n]
+            )
+    stiffness = [told[f"{axle}.roll_stiffness"] for axle in AXLES]
+    return told | {"front_share": stiffness[0] / (stiffness[0] + stiffness[1])}
+
+
+def _first(settings):
+    return {name: float(value[0]) for own in settings.values() for name, value in own.items()}
