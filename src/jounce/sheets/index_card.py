@@ -47,10 +47,19 @@ def index_card(job: JobDocument, car: CarDocument, plan: Plan, units: str) -> di
     }
 
 
+def signed(count: int) -> str:
+    """A number of teeth with its sign; none at 0.
+
+    Args:
+        count: the number
+    """
+    return f"{count:+d}" if count else "0"
+
+
 def _row(side: str, one: BarIndex, units: str) -> list[str]:
     index = one.chosen
     teeth = (
-        [f"{index.arm_teeth:+d}", f"{index.anchor_teeth:+d}"]
+        [signed(index.arm_teeth), signed(index.anchor_teeth)]
         if index.splined
         else [f"mark {_degrees(index.wanted)}", "–"]
     )

@@ -17,7 +17,7 @@ from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
 from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, STEEL, STRUCTURE, SUPPORT, cautions
-from jounce.sheets.index_card import index_card
+from jounce.sheets.index_card import index_card, signed
 from jounce.sheets.shown import number, unit
 from jounce.sheets.way_figure import way_figure
 
@@ -157,7 +157,7 @@ def indexing_card(case: Case) -> list[Block]:
     card = index_card(work.job, case.car, work.plan, units)
     task = task_of_plan(case.car, work.job, work.plan, wishes_of(case.car, work.job).lower)
     rows = [[None if cell == "________" else cell for cell in row] for row in card["rows"]]
-    blocks: list[Block] = [Heading("What to set"), Table(card["head"], rows), Words(card["note"])]
+    blocks: list[Block] = [Heading("What to set"), Table(card["head"], rows), Words(card["note"]), *_ways(work)]
     for side, index in bar_indices(task).items():
         blocks += [
             Heading(f"{side.capitalize()} bar with this index"),
@@ -221,8 +221,8 @@ def _neighbours(index: BarIndex, units: str) -> Table:
     rows = [
         [
             "as planned" if row.chosen else "",
-            f"{row.arm_teeth:+d}",
-            f"{row.anchor_teeth:+d}",
+            signed(row.arm_teeth),
+            signed(row.anchor_teeth),
             "–" if row.bolt_heights is None else f"{row.bolt_turns:+.2f}",
             number(row.height, Kind.LENGTH, units),
         ]
