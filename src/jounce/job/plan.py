@@ -192,12 +192,15 @@ class _Planner:
         """Hold it where it is wanted."""
         front_at, rear_at = ({side: self.wishes.lower[axle, side] for side in SIDES} for axle in ("front", "rear"))
         rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
-        wheels, front_values = self._wheels(front_at)
+        attitude = self._attitude()
+        wheels, front_values = self._wheels(front_at, attitude)
         rear_values = {named("rear", "panhard"): rod.set_length}
         loads = self._loads()
         models = (
-            _on_plain_springs(self.front, _states(front_at, front_values), {s: loads["front", s] for s in SIDES}),
-            _on_plain_springs(self.rear, _states(rear_at, rear_values), {s: loads["rear", s] for s in SIDES}),
+            _on_plain_springs(
+                self.front, _states(front_at, front_values, attitude), {s: loads["front", s] for s in SIDES}
+            ),
+            _on_plain_springs(self.rear, _states(rear_at, rear_values, attitude), {s: loads["rear", s] for s in SIDES}),
         )
         return WantedStand(self.found, models, {**front_values, **rear_values}, rod, wheels)
 

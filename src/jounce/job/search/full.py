@@ -45,7 +45,10 @@ def car_with(space: SearchSpace, package: Package) -> RoadCar:
         model, own = axle_model(document, name), space.car.axles[k].settings
         settings |= own
         left, right = space.rest.travel[0, k]
-        motions = wheel_motions(place_axle(model.stand, name, _standing(left, right, own)), name)
+        attitude = (float(space.rest.pitch[0]), float(space.rest.roll[0]))
+        motions = wheel_motions(
+            place_axle(model.stand, name, AxleStates(left=left, right=right, settings=own, attitude=attitude)), name
+        )
         load = {side: np.array([space.rest.acted.load[0, k, i]]) for i, side in enumerate(SIDES)}
         found = preloads(model, motions, load)
         springs = {}
@@ -72,7 +75,9 @@ def metrics_of(space: SearchSpace, package: Package) -> dict[str, float]:
     sits = []
     for k, on_body in enumerate(car.axles):
         left, right = space.rest.travel[0, k]
-        sits.append(axle_sits(on_body.axle, _standing(left, right, on_body.settings), look_for_slack=False))
+        attitude = (float(space.rest.pitch[0]), float(space.rest.roll[0]))
+        states = AxleStates(left=left, right=right, settings=on_body.settings, attitude=attitude)
+        sits.append(axle_sits(on_body.axle, states, look_for_slack=False))
     return _driven(car, sits)
 
 
@@ -111,7 +116,3 @@ def _driven(car: RoadCar, sits: Sequence[AxleSits]) -> dict[str, float]:
         "front_share": float(share[[0, 3]].mean()),
         "rear_lift": float(min(np.nan_to_num(lifts, nan=np.inf).min(), ACROSS_AT[-1])),
     }
-
-
-def _standing(left: float, right: float, settings: dict[str, float]) -> AxleStates:
-    return AxleStates(left=left, right=right, settings=settings)
