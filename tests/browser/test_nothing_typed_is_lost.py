@@ -163,7 +163,7 @@ def back_at(shop: Shop, form: Form) -> None:
 
 def take_what_is_offered(page: Page) -> None:
     page.wait_for_function("document.readyState === 'complete'")
-    offer = page.locator(".draft .take")
+    offer = page.locator(".draft .put-back")
     if offer.count():
         offer.first.click()
 
@@ -312,7 +312,7 @@ def test_a_browser_that_dies_offers_the_readings_when_it_lives_again(
     page.goto(f"http://127.0.0.1:{server.port}/")
     page.locator("#drafts-elsewhere a").click()
     expect(page.locator(".draft")).to_contain_text("333")
-    page.locator(".draft .take").click()
+    page.locator(".draft .put-back").click()
     expect(page.locator('input[name="heights.front_left"]')).to_have_value("333")
     again.close()
     shop.book.close()

@@ -151,7 +151,7 @@ function offer(form, care) {
     line.insertCell().textContent = told(fields, value);
     line.insertCell().textContent = fields.length ? told(fields, valueOf(fields)) : "–";
   }
-  notice.querySelector(".take").addEventListener("click", () => {
+  notice.querySelector(".put-back").addEventListener("click", () => {
     for (const [, value, fields] of differing) if (fields.length) put(fields, value);
     notice.remove();
     (differing.find(([, , fields]) => fields.length)?.[2][0] ?? form).focus();
