@@ -46,7 +46,12 @@ def results(car, place):
     stiffness = {}
     for axle, model in models.items():
         left, right = (sits.travel[axle, side] for side in SIDES)
-        found = figures_of(model, AxleStates(left=left, right=right, settings=settings_of(model, place.adjusted)))
+        found = figures_of(
+            model,
+            AxleStates(
+                left=left, right=right, settings=settings_of(model, place.adjusted), attitude=(sits.pitch, sits.roll)
+            ),
+        )
         told |= {name: float(value[0]) for name, value in found.items()}
         stiffness[axle] = told[f"{axle}.roll_stiffness"]
         for side in SIDES:
@@ -93,7 +98,9 @@ def many_results(car, place, count, seed):
     told["cross_weight"] = (load[:, 0, 1] + load[:, 1, 0]) / load.sum(axis=(1, 2))
     for k, (axle, model) in enumerate(models.items()):
         left, right = at[:, TRAVELS[k]].T
-        told |= figures_of(model, AxleStates(left=left, right=right, settings=settings[axle]))
+        told |= figures_of(
+            model, AxleStates(left=left, right=right, settings=settings[axle], attitude=(at[:, 1], at[:, 2]))
+        )
         for n, side in enumerate(SIDES):
             told[f"{axle}.{side}.load"] = load[:, k, n]
             told[f"{axle}.{side}.height"] = (

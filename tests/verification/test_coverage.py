@@ -25,7 +25,7 @@ from tests.simulated import coverage, drawn, many_results, results
 DEMO = ROOT / "src" / "jounce" / "demo"
 MANY = 500
 
-WHEEL = ("height", "load", "wheel_rate", "ride_frequency", "camber_to_road")
+WHEEL = ("height", "load", "wheel_rate", "ride_frequency", "camber")
 RESULTS = (
     *(f"{axle}.{side}.{name}" for axle, side in (("front", "left"), ("rear", "right")) for name in WHEEL),
     "front.right.height",

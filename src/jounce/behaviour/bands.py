@@ -17,7 +17,7 @@ import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.forces import TRAVELS, Acted
+from jounce.behaviour.on_road.forces import PITCH, ROLL, TRAVELS, Acted
 from jounce.behaviour.on_road.input_slopes import InputSlopes, VariedAxle, input_slopes
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import road_car
@@ -246,7 +246,7 @@ class _Slopes:
         progress(0.2)
         parts: dict[str, Array] = {}
         for k, axle in enumerate(AXLES):
-            for name, slope in self._of_axle(axle, self.rest.freedoms[:, TRAVELS[k]]):
+            for name, slope in self._of_axle(axle, self.rest.freedoms[:, [PITCH, ROLL, 3 + 2 * k, 4 + 2 * k]]):
                 yield name, slope
                 if name.endswith(".roll_stiffness"):
                     parts[axle] = slope
@@ -307,15 +307,26 @@ class _Slopes:
 
     def _states(self, model: AxleModel) -> AxleStates:
         left, right = self.place.freedoms[TRAVELS[AXLES.index(model.name)]]
-        return AxleStates(left=float(left), right=float(right), settings=settings_of(model, self.place.adjusted))
+        pitch, roll = self.place.freedoms[[PITCH, ROLL]]
+        settings = settings_of(model, self.place.adjusted)
+        return AxleStates(left=float(left), right=float(right), settings=settings, attitude=(float(pitch), float(roll)))
 
-    def _of_axle(self, axle: AxleName, travel: Array) -> Iterator[tuple[str, Array]]:
+    def _of_axle(self, axle: AxleName, place: Array) -> Iterator[tuple[str, Array]]:
         """Results of an axle: what inputs do where it stands, and what they do by moving it."""
         model = self.models[axle]
         states = self._states(model)
         known = figures_of(model, states)
-        ways = 1j * STEP * np.eye(2)
-        moved = figures_of(model, replace(states, left=states.left + ways[0], right=states.right + ways[1]))
+        pitch, roll = states.attitude
+        ways = 1j * STEP * np.eye(4)
+        moved = figures_of(
+            model,
+            replace(
+                states,
+                left=states.left + ways[2],
+                right=states.right + ways[3],
+                attitude=(pitch + ways[0], roll + ways[1]),
+            ),
+        )
         perturbed = self.perturbed.get(axle)
         direct = {} if perturbed is None else figures_of(perturbed, self._states(perturbed))
         for name in known:
@@ -323,7 +334,7 @@ class _Slopes:
             if name in direct:
                 slope[self.reaching[axle]] = np.imag(direct[name]) / STEP
             if name in moved:
-                slope = slope + travel @ np.broadcast_to(np.imag(moved[name]) / STEP, 2)
+                slope = slope + place @ np.broadcast_to(np.imag(moved[name]) / STEP, 4)
             yield name, slope
 
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
+import numpy as np
+
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.mechanism import Linearised, Mechanism
 from jounce.linkage.place import Motion, Motions, Placed, place
@@ -42,7 +44,7 @@ class AxleStates:
     rack: Array | float = 0.0
     pitman: Array | float = 0.0
     settings: Mapping[str, Array | float] | None = None
-    attitude: tuple[float, float] = (0.0, 0.0)
+    attitude: tuple[Array | float, Array | float] = (0.0, 0.0)
 
 
 SteeringDrive = Literal["rack", "pitman"]
@@ -78,10 +80,10 @@ def place_axle(stand: Mechanism, axle: str, states: AxleStates, freed: tuple[str
     if gear is not None:
         drives[named(axle, gear)] = states.rack if gear == "rack" else states.pitman
     pitch, roll = states.attitude
-    if pitch:
+    if np.any(pitch):
         drives[named(axle, "pitch")] = pitch
     if states.roll is None:
-        if roll:
+        if np.any(roll):
             drives[named(axle, "roll")] = roll
         drives |= {named(axle, "left", "travel"): states.left, named(axle, "right", "travel"): states.right}
         return place(stand, drives, freed)
