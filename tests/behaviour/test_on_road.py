@@ -86,10 +86,7 @@ def test_a_car_that_tips_over_first_does_not_lift_its_rear_wheel():
 
 
 def test_a_wheel_that_does_not_lift_is_no_number():
-    assert (
-        np.isnan(lift(car(), 0, 1.0, np.array([6.0])).across[0]) or lift(car(), 0, 1.0, np.array([6.0])).across[0] > 0
-    )
-    assert np.isnan(lift(car().without(()), 0, 1.0, np.array([-8.0])).across[0])
+    assert np.isnan(lift(demo("sorrel-21"), 0, 1.0, np.zeros(1)).across[0])
 
 
 def test_load_transfer_parts_add_up_to_what_the_tyres_feel():
@@ -117,7 +114,7 @@ def test_a_gradient_beyond_the_sweep_is_no_number():
 
 def test_the_lighter_driven_wheel_spins_at_what_friction_gives():
     across = np.array([0.0, 5.0])
-    most = most_drive(car(), across)
+    most = most_drive(car(), across).ahead
     rest = at_rest(car(), steady(across, most))
     lightest = rest.acted.load[:, 0].min(axis=1)
 

@@ -11,7 +11,8 @@ from scipy.spatial.transform import Rotation
 
 from jounce.behaviour.motions import AxleStates, place_axle
 from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import at_rest, tangent
+from jounce.behaviour.on_road.around import tangent
+from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.forces import acted
 from jounce.behaviour.on_road.of_document import car_as_found, car_of
 from jounce.behaviour.on_road.road_car import Load

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from itertools import chain
 
 from jounce.behaviour.on_road.feel import Feel, TurnFeel
+from jounce.behaviour.on_road.lift import TurnLimit
 from jounce.conventions.units import Kind, show
-from jounce.job.answers.cornering import NEVER
+from jounce.job.answers.cornering import end_told, first_told, lift_told, manner_told
 from jounce.sheets.blocks import Block, Figures, Heading, Points, Table
 from jounce.sheets.case import Case, OnRoad
 from jounce.sheets.drive_figures import corner_figure, ride_caption, ride_figure
@@ -35,7 +36,17 @@ def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
     turns = [turn for one in felt.values() for turn in (one.left, one.right)]
     rows = [
         [f"roll gradient{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_roll(turn, units) for turn in turns)],
-        [f"inside rear wheel lifts at{unit(Kind.ACCELERATION, units)}", *(_lift(turn, units) for turn in turns)],
+        ["first inside wheel to lift", *(first_told(turn.limits) for turn in turns)],
+        [
+            f"inside front wheel lifts at{unit(Kind.ACCELERATION, units)}",
+            *(_lift(turn.limits, 0, units) for turn in turns),
+        ],
+        [
+            f"inside rear wheel lifts at{unit(Kind.ACCELERATION, units)}",
+            *(_lift(turn.limits, 1, units) for turn in turns),
+        ],
+        [f"no rest beyond{unit(Kind.ACCELERATION, units)}", *(_end(turn.limits, units) for turn in turns)],
+        ["where it", *(manner_told(turn.limits) for turn in turns)],
         [f"understeer{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_understeer(turn, units) for turn in turns)],
         [f"front share of load transfer{unit(Kind.SHARE, units)}", *(_share(turn, units) for turn in turns)],
     ]
@@ -66,21 +77,25 @@ def _sentences(felt: Mapping[str, Feel], units: str) -> Iterator[str]:
 
 
 def _roll_said(found: TurnFeel, planned: TurnFeel, units: str) -> Iterator[str]:
-    change = planned.roll_gradient / found.roll_gradient - 1
+    was, now = found.roll_gradient, planned.roll_gradient
+    if was is None or now is None:
+        yield "How much the body rolls is not told: the car does not rest at 4 m/s²."
+        return
+    change = now / was - 1
     if abs(change) < _SAME:
         yield "In a left turn the body rolls as much as before."
     else:
         word = "less" if change < 0 else "more"
-        before, after = (show(one.roll_gradient, Kind.ANGLE_PER_ACCELERATION, units) for one in (found, planned))
+        before, after = (show(one, Kind.ANGLE_PER_ACCELERATION, units) for one in (was, now))
         yield f"In a left turn the body rolls {abs(change):.0%} {word} than before: {after} instead of {before}."
 
 
 def _lift_said(found: TurnFeel, planned: TurnFeel, units: str) -> Iterator[str]:
     before, after = found.rear_lift, planned.rear_lift
     if after is None:
-        yield "The inside rear wheel stays on the road as far as was searched."
+        yield f"The inside rear wheel lifts: {lift_told(planned.limits, 1, units)}."
     else:
-        was = "where it did not as far as was searched" if before is None else f"before at {_g(before, units)}"
+        was = "where it did not" if before is None else f"before at {_g(before, units)}"
         same = before is not None and _g(before, units) == _g(after, units)
         told = f"{_g(after, units)}, {'as before' if same else was}"
         yield f"The inside rear wheel leaves the road at {told}; beyond it a stiffer rear bar changes nothing."
@@ -94,8 +109,14 @@ def _roll(turn: TurnFeel, units: str) -> str:
     return number(turn.roll_gradient, Kind.ANGLE_PER_ACCELERATION, units)
 
 
-def _lift(turn: TurnFeel, units: str) -> str:
-    return NEVER if turn.rear_lift is None else number(turn.rear_lift, Kind.ACCELERATION, units)
+def _lift(limits: TurnLimit, axle: int, units: str) -> str:
+    told = lift_told(limits, axle, units)
+    return told if isinstance(told, str) else number(told, Kind.ACCELERATION, units)
+
+
+def _end(limits: TurnLimit, units: str) -> str:
+    told = end_told(limits, units)
+    return told if isinstance(told, str) else number(told, Kind.ACCELERATION, units)
 
 
 def _understeer(turn: TurnFeel, units: str) -> str:

@@ -37,12 +37,18 @@ def of_ride(worked: Worked, units: str) -> str:
 
 def of_corner(feel: dict[str, Feel], units: str) -> str:
     """How much less it leans."""
-    found, planned = (
-        (one.left.roll_gradient + one.right.roll_gradient) / 2 for one in (feel["found"], feel["planned"])
-    )
+    found, planned = (_leaning(feel[title]) for title in ("found", "planned"))
+    if found is None or planned is None:
+        return "How much it leans is not told: it does not rest at 4 m/s²."
     kind, word = Kind.ANGLE_PER_ACCELERATION, "less" if planned < found else "more"
     share = abs(1 - planned / found)
     return f"It leans {show(planned, kind, units)} instead of {show(found, kind, units)}: {share:.0%} {word}."
+
+
+def _leaning(feel: Feel) -> float | None:
+    """Mean roll gradient of both turns [rad/(m/s²)]; None where the car does not rest so far."""
+    left, right = feel.left.roll_gradient, feel.right.roll_gradient
+    return None if left is None or right is None else (left + right) / 2
 
 
 def of_roll_centre(worked: Worked, units: str) -> str:

@@ -59,6 +59,37 @@ def steady(
 
 
 @dataclass(frozen=True, slots=True)
+class Growing:
+    """Cases in which accelerations grow together while everything else stays.
+
+    Attributes:
+        held: what stays, one state a case
+        across: lateral acceleration per size of what grows, shape (cases,) [-]
+        ahead: longitudinal acceleration per size, same shape [-]
+
+    """
+
+    held: Acting
+    across: Array
+    ahead: Array
+
+    def __len__(self) -> int:
+        """Number of cases."""
+        return len(self.across)
+
+    def acting(self, cases: IntArray, size: Array) -> Acting:
+        """What happens to the car in some of the cases; a perturbation of the size passes through.
+
+        Args:
+            cases: which ones
+            size: of what grows, one a case [m/s²]
+        """
+        held = self.held.take(cases)
+        across, ahead = held.across + size * self.across[cases], held.ahead + size * self.ahead[cases]
+        return Acting(across, ahead, held.ground, held.rack)
+
+
+@dataclass(frozen=True, slots=True)
 class Driveline:
     """Which axle drives and how the brakes share.
 

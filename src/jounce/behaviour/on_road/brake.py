@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
-from jounce.behaviour.on_road.acting import Acting, steady
+from jounce.behaviour.on_road.acting import Acting, Growing, steady
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
+from jounce.behaviour.on_road.followed import End, Follower
 from jounce.behaviour.on_road.forces import Acted
-from jounce.behaviour.on_road.met import Growing, met
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array, IntArray
@@ -68,7 +69,21 @@ def straight_ahead(car: RoadCar, ahead: Array) -> StraightAhead:
     return StraightAhead(acting, at_rest(car, acting), at_rest(car, steady()))
 
 
-def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> Array:
+@dataclass(frozen=True, slots=True)
+class MostDrive:
+    """Longitudinal acceleration at which the lighter driven wheel spins, for each case.
+
+    Attributes:
+        ahead: that acceleration, zero where the wheel has no load, NaN where none is told, shape (cases,) [m/s²]
+        ends: why none is told; `End.RESTS` where one is, or where the wheel bears all that the road gives
+
+    """
+
+    ahead: Array
+    ends: tuple[End, ...]
+
+
+def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> MostDrive:
     """Longitudinal acceleration at which the lighter driven wheel spins: an open differential gives both the same.
 
     The tyre's lateral force is not counted against its grip: what is told is the most there can be.
@@ -77,25 +92,33 @@ def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> Array:
         car: the car
         across: lateral acceleration meanwhile, shape (cases,) [m/s²]
         near: freedoms at rest there without driving, shape (cases, 7); found when left out
-
-    Returns:
-        Shape (cases,) [m/s²]; zero where the lighter wheel has no load
     """
     across = np.atleast_1d(np.asarray(across, float))
     axle = car.names.index(car.driveline.driven)
     friction = car.driveline.friction
     start = at_rest(car, steady(across), near)
-    most = np.zeros(len(across))
-    loaded = np.flatnonzero(start.acted.load[:, axle].min(axis=1) > 0)
+    most, ends = np.full(len(across), np.nan), list(start.ends)
+    lightest = start.acted.load[:, axle].min(axis=1)
+    most[start.reached & (lightest <= 0)] = 0.0
+    loaded = np.flatnonzero(start.reached & (lightest > 0))
 
-    def spare(now: Acted, ahead: Array, _: IntArray) -> Array:
-        """Force that the lighter wheel could still take [N]."""
+    def lacking(now: Acted, ahead: Array, _: IntArray) -> Array:
+        """Force that the lighter wheel cannot give any more, negative while it can [N]."""
         load = now.load[:, axle]
         lighter = np.argmin(load.real, axis=1)
-        return np.asarray(2 * friction * load[np.arange(len(load)), lighter] - ahead * car.mass)
+        return np.asarray(ahead * car.mass - 2 * friction * load[np.arange(len(load)), lighter])[:, None]
 
     if len(loaded):
         none = np.zeros(len(loaded))
-        growing = Growing(none, none + 1.0, across[loaded], none)
-        most[loaded] = met(car, growing, spare, start.freedoms[loaded], friction * GRAVITY)
-    return most
+        follower = Follower(car, Growing(steady(across[loaded]), none, none + 1.0), lacking)
+        ways = follower.ways(start.freedoms[loaded], 1.01 * friction * GRAVITY)
+        brackets = []
+        for k, way in enumerate(ways):
+            ends[loaded[k]] = way.end
+            nodes = way.nodes if way.beyond is None else (*way.nodes, way.beyond)
+            pairs = pairwise(nodes)
+            brackets += [(k, *pair, 0) for pair in pairs if pair[0].told[0] < 0 <= pair[1].told[0]][:1]
+        for (k, *_), size in zip(brackets, follower.events(brackets), strict=True):
+            most[loaded[k]] = np.nan if size is None else size
+            ends[loaded[k]] = End.LOST if size is None else End.RESTS
+    return MostDrive(most, tuple(ends))

@@ -83,17 +83,27 @@ class Cornering:
         return np.asarray(self.slip[:, 0] - self.slip[:, 1] - turned[:, 0] + turned[:, 1])
 
 
-def corner(car: RoadCar, across: Array, ahead: Array | float = 0.0, start: Array | None = None) -> Cornering:
+def corner(car: RoadCar, across: Array, ahead: Array | float = 0.0) -> Cornering:
     """The car at steady lateral accelerations.
 
     Args:
         car: the car
         across: lateral accelerations, positive in a left turn, shape (states,) [m/s²]
         ahead: longitudinal acceleration meanwhile [m/s²]
-        start: freedoms to start from
     """
     acting = steady(across, ahead)
-    states, standing = at_rest(car, acting, start), at_rest(car, steady())
+    return cornering(car, acting, at_rest(car, acting), at_rest(car, steady()))
+
+
+def cornering(car: RoadCar, acting: Acting, states: AtRest, standing: AtRest) -> Cornering:
+    """What states at rest tell of cornering.
+
+    Args:
+        car: the car
+        acting: what happens to it
+        states: the car in every state
+        standing: the car without acceleration, one state
+    """
     moved = transfer(car, states, acting).beyond(transfer(car, standing, steady()))
     slip, used = _grip(car, states)
     return Cornering(acting, states, standing, moved, _camber(states), _steer(states), slip, used)

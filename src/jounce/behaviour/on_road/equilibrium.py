@@ -1,34 +1,35 @@
-"""Where the car comes to rest under what acts on it: a batched Newton on its seven freedoms.
+"""Where the car comes to rest under what acts on it.
 
-The Jacobian is exact: the forces are worked out once more with an imaginary perturbation of each freedom.
+The car is put to rest standing, by a batched Newton on its seven freedoms; from there each state is come to along its
+load, growing from none (`followed`), and put to rest exactly by the same Newton. The Jacobian is exact: the forces are
+worked out once more with an imaginary perturbation of each freedom. Its negative is the stiffness; a rest counts only
+where that is positive.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.on_road.acting import Acting
-from jounce.behaviour.on_road.axle_path import AxleOnBody, AxlePath
-from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, Acted, acted, split_better
+from jounce.behaviour.on_road.acting import Acting, Growing
+from jounce.behaviour.on_road.around import around, slope_near
+from jounce.behaviour.on_road.axle_path import AxlePath
+from jounce.behaviour.on_road.followed import TOLERANCE, End, Follower, Way
+from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, Acted, acted
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.numerics.arrays import Array, BoolArray
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.arrays import Array, BoolArray, IntArray
 
-TOLERANCE = 1e-6
-"""Largest unbalanced generalised force at rest [N or N m]."""
 _ITERATIONS = 60
-_PATIENCE = 25  # rounds that come no closer to balance before a state is given up: a car past tipping over has no rest
+_PATIENCE = 25  # rounds that come no closer to balance before a state is given up
 _CLOSER = 0.9  # of the smallest forces so far: what counts as closer
 _SOFTEST = 1.0  # stiffness that a freedom is given at the least on the way [N/m or N m/rad]
 _LONGEST = 0.03  # of one step: stops and lift-off bend sharply [m or rad]
 _SHORT = 2e-3  # a step that leads nowhere new [m or rad]
-_FEW = 4  # states for which a guess does not pay
-_NO_GUESS = 1e12  # condition of the slope from which on it says nothing
-_FARTHEST = 0.05  # of a guess: stops bend what lies beyond [m or rad]
 _WORSE = 2.0  # how much further from balance a step may lead: stops and lift-off make good steps look bad
 _HALVINGS = 6  # of a step that leads where the linkage does not reach
+_SAME = 0.02  # how far from its way a state may be put to rest [m or rad]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,8 @@ class AtRest:
 
     Attributes:
         freedoms: heave, pitch, roll, travels, shape (states, 7) [m or rad]
-        reached: which states came to rest
+        reached: which states came to rest, stable, on the way from the car standing
+        ends: for each state, that it rests or why there is nothing to tell of it
         paths: both axles there
         acted: all forces there
 
@@ -45,6 +47,7 @@ class AtRest:
 
     freedoms: Array
     reached: BoolArray
+    ends: tuple[End, ...]
     paths: tuple[AxlePath, AxlePath]
     acted: Acted
 
@@ -74,6 +77,7 @@ class AtRest:
         return AtRest(
             self.freedoms[states],
             self.reached[states],
+            tuple(np.array(self.ends, dtype=object)[states]),
             (front.take(states), rear.take(states)),
             self.acted.take(states),
         )
@@ -82,17 +86,106 @@ class AtRest:
 def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
     """Let the car come to rest in a batch of states.
 
+    Each state is come to from the car standing, its accelerations growing together; uneven ground and a turned rack are
+    there from the start.
+
     Args:
         car: the car
         acting: what happens to it
-        start: freedoms to start from, shape (states, 7); as found when left out
+        start: freedoms at rest or nearly, shape (states, 7), from which no way is followed; found when left out
 
     Returns:
         The batch; look at ``reached``.
     """
-    at = _guessed(car, acting) if start is None else np.array(start, dtype=np.float64)
-    ended = np.zeros(len(at), dtype=np.bool_)
-    split = np.full((len(at), 2, 2), 0.5)
+    if start is not None:
+        return _settled(car, acting, np.array(start, dtype=np.float64))
+    size = np.hypot(acting.across, acting.ahead)
+    pulled = np.flatnonzero(size > 0)
+    level = np.column_stack((acting.ground.reshape(-1, 4), acting.rack))
+    first, ground = np.unique(level, axis=0, return_index=True)[1], np.unique(level, axis=0, return_inverse=True)[1]
+    standing = _standing(car, acting.take(first))
+    if not len(pulled):
+        return standing.take(np.ravel(ground))
+    return _along(car, acting, standing, np.ravel(ground), pulled)
+
+
+def _along(car: RoadCar, acting: Acting, standing: AtRest, ground: IntArray, pulled: IntArray) -> AtRest:
+    """States that accelerations pull from where the car stands, each along the line of its own."""
+    size = np.hypot(acting.across, acting.ahead)
+    heading = np.column_stack((acting.across, acting.ahead))[pulled] / size[pulled, None]
+    rows = np.column_stack((heading.round(12), ground[pulled]))
+    _, first, ray = np.unique(rows, axis=0, return_index=True, return_inverse=True)
+    ray, begin = np.ravel(ray), ground[pulled][first]
+    most = np.array([size[pulled][ray == k].max() for k in range(len(first))])
+    held = acting.take(pulled[first])
+    none = np.zeros(len(first))
+    growing = Growing(replace(held, across=none, ahead=none), heading[first, 0], heading[first, 1])
+    good = np.flatnonzero(standing.reached[begin])
+    ways: list[Way] = [Way((), None, standing.ends[k]) for k in begin]
+    if len(good):
+        sub = Growing(growing.held.take(good), growing.across[good], growing.ahead[good])
+        for k, way in zip(good, Follower(car, sub).ways(standing.freedoms[begin[good]], most[good]), strict=True):
+            ways[k] = way
+    still = Way((), None, End.RESTS)
+    by_state = [still] * len(acting)
+    for state, k in zip(pulled, ray, strict=True):
+        by_state[state] = ways[k]
+    return rests_on(car, acting, by_state, size, standing.freedoms[ground])
+
+
+def rests_on(car: RoadCar, acting: Acting, ways: Sequence[Way], size: Array, start: Array) -> AtRest:
+    """States on ways that were followed, put to rest exactly.
+
+    Args:
+        car: the car
+        acting: what happens to it in each state
+        ways: the way of each state
+        size: where on it the state is, shape (states,) [m/s²]
+        start: freedoms of a state whose way has no nodes, shape (states, 7) [m or rad]
+    """
+    at, split = np.array(start, dtype=np.float64), np.full((len(acting), 2, 2), 0.5)
+    on_way = np.array(
+        [way.end is End.RESTS if not way.nodes else s <= way.farthest for way, s in zip(ways, size, strict=True)]
+    )
+    for k, way in enumerate(ways):
+        if way.nodes:
+            at[k], split[k] = way.between(min(float(size[k]), way.farthest))
+    guess = at.copy()
+    found = _settled(car, acting, at, split, on_way)
+    near = np.abs(found.freedoms - guess).max(axis=1) <= _SAME
+    ends = list(found.ends)
+    for k, way in enumerate(ways):
+        if not on_way[k]:
+            ends[k] = way.end
+    for k, way in enumerate(ways):
+        if on_way[k] and way.nodes and not (found.reached[k] and near[k]):
+            ends[k] = End.LOST
+    return replace(found, ends=tuple(ends), reached=np.array([end is End.RESTS for end in ends]))
+
+
+def _standing(car: RoadCar, acting: Acting) -> AtRest:
+    """The car without accelerations, from as found on the ground that there is."""
+    at = np.zeros((len(acting), FREEDOMS))
+    at[:, 0] = acting.ground.mean(axis=(1, 2))
+    none = np.zeros(len(acting))
+    return _settled(car, replace(acting, across=none, ahead=none), at)
+
+
+def _settled(
+    car: RoadCar, acting: Acting, at: Array, split: Array | None = None, looked_at: BoolArray | None = None
+) -> AtRest:
+    """Newton from near a rest; states that are not looked at stay where they are.
+
+    Args:
+        car: the car
+        acting: what happens to it
+        at: freedoms to start from, shape (states, 7), changed [m or rad]
+        split: the tyres' shares there, changed; even when left out
+        looked_at: which states; all when left out
+    """
+    ended = np.zeros(len(at), dtype=np.bool_) if looked_at is None else ~looked_at
+    split = np.full((len(at), 2, 2), 0.5) if split is None else split
+    stable = np.zeros(len(at), dtype=np.bool_)
     closest, since = np.full(len(at), np.inf), np.zeros(len(at), dtype=np.intp)
     for _ in range(_ITERATIONS):
         states = np.flatnonzero(~ended)
@@ -100,45 +193,47 @@ def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
             break
         part, near = acting.take(states), around(car, at[states], acting.take(states))
         # The tyres' shares change little on the way: each round brings them up to date beside Newton's step.
-        split[states] = split_better(car, at[states], near.still, part, split[states])
-        force, slope = _slope(car, at[states], near, part, split[states])
+        force, slope, split[states] = slope_near(car, at[states], near, part, split[states], rounds=1)
         size = np.abs(force).max(axis=1)
         closer = size < _CLOSER * closest[states]
         closest[states] = np.where(closer, size, closest[states])
         since[states] = np.where(closer, 0, since[states] + 1)
-        ended[states] = (near.reached & (size <= TOLERANCE)) | (since[states] >= _PATIENCE)
-        at[states] += _step(car, at[states], part, (force, slope, near.reached), split[states])
+        rests = near.reached & (size <= TOLERANCE)
+        stable[states[rests]] = positive(slope[rests])
+        ended[states] = rests | (since[states] >= _PATIENCE)
+        at[states] += _step(
+            car, at[states], part, (force, slope, near.reached), split[states], downhill=looked_at is None
+        )
     paths, reached = _placed(car, at, acting)
     now = acted(car, at, paths, acting, split)
-    return AtRest(at, reached & (np.abs(now.unbalanced).max(axis=1) <= TOLERANCE), paths, now)
+    balanced = np.abs(now.unbalanced).max(axis=1) <= TOLERANCE
+    ends = tuple(
+        End.LINKAGE if not there else End.LOST if not still else End.RESTS if firm else End.UNSTABLE
+        for there, still, firm in zip(reached, balanced, stable, strict=True)
+    )
+    return AtRest(at, reached & balanced & stable, ends, paths, now)
 
 
-def _guessed(car: RoadCar, acting: Acting) -> Array:
-    """As found on the ground that there is, and as far from it as the car's slope there says for its accelerations."""
-    at = np.zeros((len(acting), FREEDOMS))
-    at[:, 0] = acting.ground.mean(axis=(1, 2))
-    if len(acting) < _FEW:
-        return at
-    found, none = np.zeros((3, FREEDOMS)), np.zeros(3)
-    one = Acting(np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, -1.0]), np.zeros((3, 2, 2)), none)
-    force, slope, reached = tangent(car, found, one)
-    if not reached.all() or np.linalg.cond(slope[0]) > _NO_GUESS:
-        return at
-    still, across, braked = (np.linalg.solve(slope[0], -row) for row in force)
-    at += still + acting.across[:, None] * (across - still) - acting.ahead[:, None] * (braked - still)
-    size = np.maximum(np.abs(at[:, 1:]).max(axis=1), 1e-300)
-    at[:, 1:] *= np.minimum(1.0, _FARTHEST / size)[:, None]
-    return at
+def positive(slope: Array) -> BoolArray:
+    """Whether the stiffness, the negative of the forces' slope, is positive: the car comes back when it is pushed.
+
+    Args:
+        slope: derivative of the unbalanced forces, shape (states, 7, 7)
+    """
+    return np.asarray((np.linalg.eigvals(-slope).real > 0).all(axis=-1))
 
 
-def _step(car: RoadCar, at: Array, acting: Acting, about: tuple[Array, Array, BoolArray], split: Array) -> Array:
+def _step(
+    car: RoadCar, at: Array, acting: Acting, about: tuple[Array, Array, BoolArray], split: Array, *, downhill: bool
+) -> Array:
     """Newton's step, none where the state is at rest.
 
     Shortened where it is long, where the linkage does not reach, and where it leads to forces much further from balance:
     a wheel that lifts and lands in turn is caught so.
     """
     force, slope, reached = about
-    step: Array = np.asarray(np.linalg.solve(_downhill(slope), force[..., None])[..., 0], dtype=np.float64)
+    stiffness = _downhill(slope) if downhill else -slope
+    step: Array = np.asarray((np.linalg.pinv(stiffness) @ force[..., None])[..., 0], dtype=np.float64)
     step *= np.minimum(1.0, _LONGEST / np.maximum(np.abs(step).max(axis=1), 1e-300))[:, None]
     size = np.abs(force).max(axis=1)
     step[reached & (size <= TOLERANCE)] = 0.0
@@ -171,75 +266,3 @@ def _placed(car: RoadCar, at: Array, acting: Acting) -> tuple[tuple[AxlePath, Ax
         on_body.at(at[:, travels], acting.rack) for on_body, travels in zip(car.axles, TRAVELS, strict=True)
     )
     return (front, rear), there & here
-
-
-@dataclass(frozen=True, slots=True)
-class Around:
-    """Both axles in a batch of states, and as each freedom perturbs them.
-
-    Attributes:
-        still: front and rear axle in the states
-        perturbed: both axles for each perturbed freedom in turn, then unperturbed as often as was asked for
-        reached: which states the linkages reach, shape (states,)
-
-    """
-
-    still: tuple[AxlePath, AxlePath]
-    perturbed: tuple[AxlePath, AxlePath]
-    reached: BoolArray
-
-
-def around(car: RoadCar, at: Array, acting: Acting, more: int = 0) -> Around:
-    """Place both axles in a batch of states and for each perturbed freedom.
-
-    Args:
-        car: the car
-        at: freedoms, shape (states, 7) [m or rad]
-        acting: what happens to it
-        more: further copies of the unperturbed states, for what else is to be perturbed
-    """
-    front, rear = (_perturbed(on_body, at, axle, acting, more) for axle, on_body in enumerate(car.axles))
-    return Around((front[0], rear[0]), (front[1], rear[1]), front[2] & rear[2])
-
-
-def perturbed(at: Array, more: int = 0) -> Array:
-    """Freedoms of a batch, each perturbed in turn, then as they are, shape ((7 + more) x states, 7) [m or rad]."""
-    ways = 1j * STEP * np.eye(FREEDOMS + more, FREEDOMS)
-    return np.asarray((at[None] + ways[:, None]).reshape(-1, FREEDOMS))
-
-
-def tangent(car: RoadCar, at: Array, acting: Acting, split: Array | None = None) -> tuple[Array, Array, BoolArray]:
-    """How the unbalanced forces change with the freedoms; at rest the negative of it is the car's stiffness.
-
-    Args:
-        car: the car
-        at: freedoms, shape (states, 7) [m or rad]
-        acting: what happens to it
-        split: shares of the tyres in each axle's lateral force, held; found and followed when left out
-
-    Returns:
-        Unbalanced forces (states, 7), their derivative by the freedoms (states, 7, 7), and which states are reached
-    """
-    near = around(car, at, acting)
-    return *_slope(car, at, near, acting, split), near.reached
-
-
-def _slope(car: RoadCar, at: Array, near: Around, acting: Acting, split: Array | None) -> tuple[Array, Array]:
-    held = None if split is None else np.concatenate([split] * FREEDOMS)
-    forces = acted(car, perturbed(at), near.perturbed, acting.repeated(FREEDOMS), held).unbalanced
-    found = forces.reshape(FREEDOMS, len(at), FREEDOMS)
-    return found[0].real, np.asarray(found.imag.transpose(1, 2, 0) / STEP)
-
-
-def _perturbed(
-    on_body: AxleOnBody, at: Array, axle: int, acting: Acting, more: int
-) -> tuple[AxlePath, AxlePath, BoolArray]:
-    """An axle as it is, then for each perturbed freedom in turn; only its own two travels move it."""
-    travels = TRAVELS[axle]
-    moved = np.concatenate([at[:, travels] + 1j * STEP * way for way in np.eye(2)])
-    path, reached = on_body.at(moved, np.concatenate([acting.rack, acting.rack]))
-    count = len(at)
-    still = path.take(slice(count)).real
-    parts = [still] * (FREEDOMS + more)
-    parts[travels] = [path.take(slice(count)), path.take(slice(count, None))]
-    return still, AxlePath.joined(parts), reached[:count] & reached[count:]

@@ -6,9 +6,12 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from jounce.behaviour.on_road.brake import most_drive, straight_ahead
-from jounce.behaviour.on_road.corner import Cornering, corner, gradient
-from jounce.behaviour.on_road.lift import lift
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.brake import MostDrive, most_drive
+from jounce.behaviour.on_road.corner import Cornering, cornering, gradient
+from jounce.behaviour.on_road.equilibrium import at_rest, rests_on
+from jounce.behaviour.on_road.followed import End
+from jounce.behaviour.on_road.lift import TurnLimit, turns_followed
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array
@@ -27,11 +30,14 @@ HARD_BRAKE = 0.8 * GRAVITY
 class TurnFeel:
     """One turn, left or right; all sizes in the sense that a passenger would call them, SI.
 
+    What is told of a brisk corner is None where the car does not rest in it.
+
     Attributes:
-        roll_gradient: roll outwards per lateral acceleration, mean up to 4 m/s² [rad/(m/s²)]
+        limits: which inside wheel lifts, and where the car finds no rest beyond
+        limits_braked: the same while braking
+        brisk: whether the car rests in a brisk corner, or why not
+        roll_gradient: roll outwards per lateral acceleration, mean up to 4 m/s² [rad/(m/s²)]; None where not reached
         front_share: front axle's share of the load transfer in a brisk corner [-]
-        rear_lift: lateral acceleration at which the inside rear wheel lifts [m/s²]; None beyond what was searched
-        rear_lift_braked: the same while braking [m/s²]
         outer_front_camber: camber of the outer front wheel to the road in a brisk corner [rad]
         rear_steer: turn of the rear wheels into the corner in a brisk corner; into it is understeer [rad]
         front_steer: turn of the front wheels out of the corner in a brisk corner; out of it is understeer [rad]
@@ -43,23 +49,34 @@ class TurnFeel:
 
     """
 
-    roll_gradient: float
-    front_share: float
-    rear_lift: float | None
-    rear_lift_braked: float | None
-    outer_front_camber: float
-    rear_steer: float
-    front_steer: float
-    jacking: float
+    limits: TurnLimit
+    limits_braked: TurnLimit
+    brisk: End
+    roll_gradient: float | None
+    front_share: float | None
+    outer_front_camber: float | None
+    rear_steer: float | None
+    front_steer: float | None
+    jacking: float | None
     understeer_gradient: float | None
     limit: float | None
     limit_front: bool | None
-    drive: float
+    drive: float | None
+
+    @property
+    def rear_lift(self) -> float | None:
+        """Lateral acceleration at which the inside rear wheel lifts [m/s²]; None where it does not."""
+        return self.limits.rear
+
+    @property
+    def rear_lift_braked(self) -> float | None:
+        """The same while braking [m/s²]."""
+        return self.limits_braked.rear
 
 
 @dataclass(frozen=True, slots=True)
 class Feel:
-    """The car in a few numbers.
+    """The car in a few numbers; those of hard braking are None where it does not rest in it.
 
     Attributes:
         left: left turn
@@ -73,10 +90,13 @@ class Feel:
 
     left: TurnFeel
     right: TurnFeel
-    dive: float
-    nose: float
-    tail: float
-    rear_share_braked: float
+    dive: float | None
+    nose: float | None
+    tail: float | None
+    rear_share_braked: float | None
+
+
+_TURNS = np.array([1.0, -1.0])
 
 
 def feel(car: RoadCar) -> tuple[Feel, Cornering]:
@@ -88,46 +108,55 @@ def feel(car: RoadCar) -> tuple[Feel, Cornering]:
     Returns:
         The numbers, and the sweep from which they were read
     """
-    sweep = corner(car, np.sort(np.append(SWEEP, [-BRISK, BRISK])))
-    braked = straight_ahead(car, np.array([-HARD_BRAKE]))
-    turns = np.array([1.0, -1.0])
-    lifted = lift(car, 1, np.repeat(turns, 2), np.tile([0.0, -BRAKED], 2)).across.reshape(2, 2)
-    brisk = [int(np.argmin(np.abs(sweep.acting.across - turn * BRISK))) for turn in turns]
-    drive = most_drive(car, sweep.acting.across[brisk], sweep.states.freedoms[brisk])
-    left, right = (_turn(sweep, turn, *told) for turn, *told in zip(turns, brisk, lifted, drive, strict=True))
-    load = braked.load[0]
-    return (
-        Feel(
-            left,
-            right,
-            dive=float(braked.pitch[0]),
-            nose=float(braked.travel[0, 0]),
-            tail=float(-braked.travel[0, 1]),
-            rear_share_braked=float(load[1] / load.sum()),
-        ),
-        sweep,
-    )
+    ahead = at_rest(car, steady(0.0, np.array([0.0, -BRAKED, -HARD_BRAKE])))
+    standing, braked = ahead.take(slice(0, 1)), ahead.take(slice(2, 3))
+    start = ahead.take(np.array([0, 0, 1, 1]))
+    turns = turns_followed(car, np.tile(_TURNS, 2), start, np.repeat([0.0, -BRAKED], 2))
+    across = np.sort(np.append(SWEEP, [-BRISK, BRISK]))
+    acting = steady(across)
+    ways = [turns.ways[0 if one >= 0 else 1] for one in across]
+    states = rests_on(car, acting, ways, np.abs(across), np.repeat(standing.freedoms, len(across), axis=0))
+    sweep = cornering(car, acting, states, standing)
+    brisk = [int(np.argmin(np.abs(across - turn * BRISK))) for turn in _TURNS]
+    drive = most_drive(car, across[brisk], states.freedoms[brisk])
+    left, right = (_turn(sweep, k, brisk[k], (turns.limits[k], turns.limits[2 + k]), drive) for k in (0, 1))
+    load = braked.acted.load[0].sum(axis=1)
+    travel = (braked.travel - standing.travel)[0].mean(axis=1)
+    told = {
+        "dive": braked.pitch[0] - standing.pitch[0],
+        "nose": travel[0],
+        "tail": -travel[1],
+        "rear_share_braked": load[1] / load.sum(),
+    }
+    known = {name: float(value) if braked.reached[0] else None for name, value in told.items()}
+    return Feel(left, right, **known), sweep
 
 
-def _turn(sweep: Cornering, turn: float, brisk: int, lifted: Array, drive: float) -> TurnFeel:
-    """One turn's numbers: its brisk state in the sweep, where the rear wheel lifts without and with braking, drive."""
-    outer = 1 if turn > 0 else 0
-    turned = sweep.steered()[brisk] * turn
+def _turn(sweep: Cornering, which: int, brisk: int, limits: tuple[TurnLimit, TurnLimit], drive: MostDrive) -> TurnFeel:
+    """One turn's numbers, 0 left and 1 right: its brisk state in the sweep, its limits without and with braking."""
+    turn, outer = _TURNS[which], 1 - which
+    there = bool(sweep.states.reached[brisk])
+
+    def at_brisk(values: Array) -> float | None:
+        return _or_none(values[brisk]) if there else None
+
+    turned = sweep.steered() * turn
     asked = sweep.understeer_angle()
     limit, front = _limit(sweep, turn)
     return TurnFeel(
-        roll_gradient=gradient(sweep, sweep.roll, turn),
-        front_share=float(sweep.front_share[brisk]),
-        rear_lift=_or_none(lifted[0]),
-        rear_lift_braked=_or_none(lifted[1]),
-        outer_front_camber=float(sweep.camber[brisk, 0, outer]),
-        rear_steer=float(turned[1]),
-        front_steer=float(-turned[0]),
-        jacking=float(sweep.jacking[brisk]),
-        understeer_gradient=None if asked is None else gradient(sweep, asked, turn),
+        limits=limits[0],
+        limits_braked=limits[1],
+        brisk=sweep.states.ends[brisk],
+        roll_gradient=_or_none(gradient(sweep, sweep.roll, turn)),
+        front_share=at_brisk(sweep.front_share),
+        outer_front_camber=at_brisk(sweep.camber[:, 0, outer]),
+        rear_steer=at_brisk(turned[:, 1]),
+        front_steer=at_brisk(-turned[:, 0]),
+        jacking=at_brisk(sweep.jacking),
+        understeer_gradient=None if asked is None else _or_none(gradient(sweep, asked, turn)),
         limit=limit,
         limit_front=front,
-        drive=float(drive),
+        drive=_or_none(drive.ahead[which]) if there else None,
     )
 
 

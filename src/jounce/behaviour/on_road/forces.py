@@ -44,6 +44,7 @@ class Acted:
         foot: where the wheels' planes meet the ground, same shape [m]
         ground: height of the ground under each wheel above where it was as found, shape (states, 2, 2) [m]
         body_centre: centre of gravity of the body and what is aboard, road axes, shape (states, 3) [m]
+        split: shares of each axle's lateral force on its two tyres, shape (states, 2, 2) [-]
 
     """
 
@@ -56,6 +57,7 @@ class Acted:
     foot: Array
     ground: Array
     body_centre: Array
+    split: Array
 
     def take(self, states: Array | slice) -> Acted:
         """Some of the states."""
@@ -63,7 +65,12 @@ class Acted:
 
 
 def acted(
-    car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], acting: Acting, split: Array | None = None
+    car: RoadCar,
+    freedoms: Array,
+    paths: tuple[AxlePath, AxlePath],
+    acting: Acting,
+    split: Array | None = None,
+    rounds: int = 0,
 ) -> Acted:
     """All forces in a batch of states.
 
@@ -74,6 +81,7 @@ def acted(
         acting: what happens to the car, spread over the states
         split: shares of each axle's lateral force on its left and right tyre, shape (states, 2, 2) [-]; found from the
             tyres when left out
+        rounds: how often given shares are brought closer to the tyres'; one carries what perturbs the state, held by none
     """
     body = attitude(*freedoms[:, :3].T)
     pull = np.stack((-acting.ahead, -acting.across, np.full(len(freedoms), -GRAVITY)), -1)  # per mass
@@ -82,37 +90,17 @@ def acted(
     ahead = _longitudinal(car, acting, load)
     demand = _Demand(car, acting, wheels, ahead)
     if split is None:
-        split = np.full((len(load), 2, 2), 0.5)
-        for _ in range(_ROUNDS):
-            split = _shared(car, load, demand.by(split), split)
+        split, rounds = np.full((len(load), 2, 2), 0.5), _ROUNDS
+    for _ in range(rounds):
+        split = _shared(car, load, demand.by(split), split)
     lateral = split * demand.by(split)[..., None]
     along = np.concatenate((ahead[..., None], lateral[..., None], np.zeros_like(load)[..., None]), axis=-1)
     force = _body_weights(car, body, pull)
     force = force + wheels.work(car.unsprung[..., None] * pull[:, None, None], load, along, ahead)
     for axle, (path, travels) in enumerate(zip(paths, TRAVELS, strict=True)):
         force[:, travels] = force[:, travels] - elastic_pull(car, axle, path)
-    places = (wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body))
+    places = (wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body), split)
     return Acted(force, load, lateral, ahead, *places)
-
-
-def split_better(
-    car: RoadCar, freedoms: Array, paths: tuple[AxlePath, AxlePath], acting: Acting, split: Array
-) -> Array:
-    """Shares of each axle's lateral force, one round closer to one slip angle for both tyres.
-
-    Args:
-        car: the car
-        freedoms: heave, pitch, roll and travels, shape (states, 7), real [m or rad]
-        paths: both axles at these travels
-        acting: what happens to the car
-        split: the shares so far, shape (states, 2, 2) [-]
-
-    Returns:
-        Shares on left and right tyre of front and rear axle, shape (states, 2, 2) [-]
-    """
-    wheels = _Wheels(car, attitude(*freedoms[:, :3].T), paths, acting)
-    load = wheels.loads()
-    return _shared(car, load, _Demand(car, acting, wheels, _longitudinal(car, acting, load)).by(split), split)
 
 
 def elastic_pull(car: RoadCar, axle: int, path: AxlePath) -> Array:

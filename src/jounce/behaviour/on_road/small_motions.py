@@ -12,10 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.on_road.acting import Acting, steady
+from jounce.behaviour.on_road.around import tangent
 from jounce.behaviour.on_road.attitude import Attitude, attitude
 from jounce.behaviour.on_road.axle_table import damper_measures
 from jounce.behaviour.on_road.dampers import measuring_dampers
-from jounce.behaviour.on_road.equilibrium import AtRest, at_rest, tangent
+from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
 from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.vibration import Vibration

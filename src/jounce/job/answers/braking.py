@@ -7,11 +7,13 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.on_road.brake import StraightAhead, most_drive
+from jounce.behaviour.on_road.followed import End
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantity import ISO_8855, OURS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.answers.cornering import ENDS
 from jounce.job.answers.past_the_end import past_the_end
 from jounce.numerics.arrays import Array
 
@@ -38,12 +40,17 @@ def _table(question: str, car: RoadCar, told: StraightAhead) -> AnswerTable:
         _row("friction used in front", Kind.RATIO, used[:, 0], told, "force along the road per load", OURS),
         _row("friction used behind", Kind.RATIO, used[:, 1], told, "more than the road gives: it locks", OURS),
     )
-    drive = float(most_drive(car, np.zeros(1))[0])
+    most_driven = most_drive(car, np.zeros(1))
+    drive = float(most_driven.ahead[0])
     share = car.driveline.brake_front_share
-    spin = f"The {car.driveline.driven} wheels spin from {show(drive, Kind.ACCELERATION)} on a road that gives"
+    road = f"on a road that gives {car.driveline.friction:.2g} of the load"
+    spin = f"The {car.driveline.driven} wheels spin from {show(drive, Kind.ACCELERATION)} {road}."
+    if np.isnan(drive):
+        why = ENDS.get(most_driven.ends[0], "not before the road gives no more")
+        spin = f"From where the {car.driveline.driven} wheels spin {road}: {why}."
     remarks = [
         f"{share * 100:.0f} % of the braking is in front; the wheels' brakes sit at the wheels.",
-        f"{spin} {car.driveline.friction:.2g} of the load.",
+        spin,
     ]
     lifted = [k for k in range(len(told.acting)) if load[k].min() <= _NOTHING]
     if lifted:
@@ -61,7 +68,7 @@ _NOTHING = 1e-6  # [N]
 
 def _row(name: str, kind: Kind, values: Array, told: StraightAhead, formula: str = "", source: str = "") -> Answer:
     cells = tuple(
-        float(value) if reached and not np.isnan(value) else "no rest" if not reached else None
-        for value, reached in zip(values, told.states.reached, strict=True)
+        ENDS[end] if end is not End.RESTS else None if np.isnan(value) else float(value)
+        for value, end in zip(values, told.states.ends, strict=True)
     )
     return Answer(name, kind, cells, formula, source)

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, TurnFeel
+from jounce.behaviour.on_road.followed import End
+from jounce.behaviour.on_road.lift import TurnLimit
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
@@ -13,12 +15,59 @@ from jounce.numerics.arrays import Array
 
 _Read = Callable[[TurnFeel], float | str | None]
 
-NEVER = "not in range"
-"""What is said of a wheel that does not lift within the accelerations searched."""
+ENDS = {
+    End.NO_REST: "no rest",
+    End.UNSTABLE: "unstable",
+    End.LINKAGE: "the linkage goes no further",
+    End.LOST: "could not be worked out",
+}
+"""What is said in place of a number of a state that the car does not rest in."""
 
 
-def _lifted(value: float | None) -> float | str:
-    return NEVER if value is None else value
+def lift_told(limits: TurnLimit, axle: int, units: str = "metric") -> float | str:
+    """Where an axle's inside wheel lifts, or in words why that is not told.
+
+    Args:
+        limits: of the turn
+        axle: 0 front, 1 rear
+        units: unit set of a number among words
+    """
+    size = limits.of_axle(axle)
+    if size is not None:
+        return size
+    where = show(limits.farthest, Kind.ACCELERATION, units)
+    if limits.end is End.RESTS:
+        return f"not up to {where}"
+    if limits.end is End.NO_REST and limits.manner is not None:
+        return f"not before it {limits.manner.value}"
+    return f"{ENDS[limits.end]} beyond {where}"
+
+
+def end_told(limits: TurnLimit, units: str = "metric") -> float | str:
+    """Lateral acceleration beyond which the car finds no rest, or in words why that is not told.
+
+    Args:
+        limits: of the turn
+        units: unit set of a number among words
+    """
+    if limits.end is End.NO_REST:
+        return limits.farthest
+    where = show(limits.farthest, Kind.ACCELERATION, units)
+    return f"rests up to {where}" if limits.end is End.RESTS else f"{ENDS[limits.end]} beyond {where}"
+
+
+def manner_told(limits: TurnLimit) -> str:
+    """What the car does where it finds no rest, in words."""
+    if limits.manner is not None:
+        return limits.manner.value
+    return "stays on its wheels" if limits.end is End.RESTS else ENDS[limits.end]
+
+
+def first_told(limits: TurnLimit) -> str:
+    """Which inside wheel lifts first, in words."""
+    if limits.first is None:
+        return "none" if limits.end in {End.RESTS, End.NO_REST} else ENDS[limits.end]
+    return limits.first
 
 
 def _limit_axle(turn: TurnFeel) -> str | None:
@@ -27,6 +76,10 @@ def _limit_axle(turn: TurnFeel) -> str | None:
     return "front" if turn.limit_front else "rear"
 
 
+_MANNERS = (
+    "tips over: nothing on the inside holds the body up any more; jacks up: the body rises on its outer wheels' arms; "
+    "grip is not counted"
+)
 _ROWS: tuple[tuple[str, Kind, _Read, str, str], ...] = (
     (
         "roll gradient",
@@ -42,14 +95,19 @@ _ROWS: tuple[tuple[str, Kind, _Read, str, str], ...] = (
         "at 0.6 g; unsprung, geometric and elastic parts together",
         OURS,
     ),
-    ("inside rear wheel lifts at", Kind.ACCELERATION, lambda t: _lifted(t.rear_lift), "no load on its tyre", OURS),
+    ("first inside wheel to lift", Kind.RATIO, lambda t: first_told(t.limits), "its tyre carries nothing", OURS),
+    ("inside front wheel lifts at", Kind.ACCELERATION, lambda t: lift_told(t.limits, 0), "no load on its tyre", OURS),
+    ("inside rear wheel lifts at", Kind.ACCELERATION, lambda t: lift_told(t.limits, 1), "no load on its tyre", OURS),
+    ("no rest beyond", Kind.ACCELERATION, lambda t: end_told(t.limits), "its stiffness loses its sign there", OURS),
+    ("  where it", Kind.RATIO, lambda t: manner_told(t.limits), _MANNERS, OURS),
     (
-        "the same, braking 0.3 g",
+        "inside rear wheel lifts, braking 0.3 g",
         Kind.ACCELERATION,
-        lambda t: _lifted(t.rear_lift_braked),
+        lambda t: lift_told(t.limits_braked, 1),
         "no load on its tyre",
         OURS,
     ),
+    ("no rest beyond, braking 0.3 g", Kind.ACCELERATION, lambda t: end_told(t.limits_braked), "likewise", OURS),
     (
         "understeer gradient",
         Kind.ANGLE_PER_ACCELERATION,
@@ -90,12 +148,17 @@ def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[s
     columns = tuple(f"{title} {side}" for title in cars for side in ("left", "right"))
     turns = [turn for one in cars.values() for turn in (one.left, one.right)]
     rows = tuple(
-        Answer(name, kind, tuple(read(turn) for turn in turns), formula, source)
+        Answer(name, kind, tuple(_or_why(read(turn), turn, formula) for turn in turns), formula, source)
         for name, kind, read, formula, source in _ROWS
     )
     beyond = [t for t in turns if t.limit is not None and (t.rear_lift is None or t.rear_lift > t.limit)]
     told = (*remarks, _BEYOND_GRIP) if beyond else tuple(remarks)
     return AnswerTable(question, columns, rows, told)
+
+
+def _or_why(value: float | str | None, turn: TurnFeel, formula: str) -> float | str | None:
+    """A number of the brisk corner, or why there is none."""
+    return ENDS[turn.brisk] if value is None and turn.brisk in ENDS and "0.6 g" in formula else value
 
 
 _BEYOND_GRIP = (
@@ -119,7 +182,7 @@ def detail_table(
     turns = [(told, k) for told in cars.values() for k in (0, 1)]
 
     def row(name: str, kind: Kind, read: Callable[[Cornering, int], float], formula: str = "") -> Answer:
-        cells = tuple(read(told, k) if told.states.reached[k] else "no rest" for told, k in turns)
+        cells = tuple(read(told, k) if told.states.reached[k] else ENDS[told.states.ends[k]] for told, k in turns)
         return Answer(name, kind, cells, formula, OURS if formula else "")
 
     def load(axle: int, inside: int) -> Callable[[Cornering, int], float]:
@@ -184,7 +247,7 @@ def difference_table(cars: Mapping[str, Feel], even: Mapping[str, Feel]) -> Answ
 
 def _difference(read: Callable[[TurnFeel], float | None], told: Feel) -> float | str | None:
     left, right = read(told.left), read(told.right)
-    return NEVER if left is None or right is None else left - right
+    return "unknown" if left is None or right is None else left - right
 
 
 def sweep_columns(sweep: Cornering) -> list[tuple[str, Kind, Array]]:
