@@ -11,6 +11,7 @@ import threading
 import time
 import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -21,7 +22,7 @@ from jounce.job.search.goals import METRICS
 from jounce.job.shelf.kept import documents_of
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.toml import parse_toml
-from jounce.web.searching.asked import as_text, asked_at_first, asked_in, from_text, read_asked
+from jounce.web.searching.asked import as_form, as_text, asked_at_first, asked_in, from_text, read_asked
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
 CODES = ("TB-23.5", "TB-24", "TB-26", "DR-285-R", "IB-21", "IB-22")
@@ -89,6 +90,35 @@ def test_the_same_wishes_of_another_browser_are_the_same_search(found: Workbench
     assert before is not None
     assert after is not None
     assert before[1] == after[1]
+
+
+def test_a_search_without_a_choice_offers_the_places_that_give_one(tmp_path: Path) -> None:
+    """A job begun in the browser has no parts: with its own dampers the car would sit on its rubbers 40 mm lower."""
+    book, _, job = demo_book(tmp_path / "shop.db")
+    shelf = parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")
+    codes = ("TB-24", "DF-330", "C-25-245", "P-97", "DR-285-R")
+    book.fill("part", documents_of(Shelf(tuple(shelf.part(code) for code in codes))))
+    car = parse_job(book.entry(job).content, "job").job.car
+    bare = f'[job]\nname = "bare"\ncar = "{car}"\n\n[wanted.front]\nlower = 40\n\n[wanted.rear]\nlower = 40\n'
+    book.save(replace(book.entry(job), content=bare), "begun anew")
+    with serving(book) as port:
+        asked(port, f"/jobs/{job}/search", wishes(("front bars", "rear springs", "rear perches", "rear dampers")))
+        finished(port, job)
+        text = asked(port, f"/jobs/{job}/search").text
+        assert "No choice of front parts keeps the limits" in text
+        assert "Search again with front dampers too" in text
+        form = text.partition("Search again with front dampers too")[0].rpartition("<form")[2]
+        fields = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form))
+        assert {name for name in fields if name.startswith("place.")} >= {"place.front dampers", "place.rear springs"}
+        asked(port, f"/jobs/{job}/search", {**fields, "begin": "1"})
+        finished(port, job)
+        assert "No choice of" not in asked(port, f"/jobs/{job}/search").text
+    book.close()
+
+
+def test_a_form_that_is_asked_again_is_the_same_form() -> None:
+    first = asked_in(wishes(in_stock="1", budget="900"), "metric")
+    assert asked_in(as_form(first), "inch") == first
 
 
 def test_why_not_is_told_for_any_part(found: Workbench) -> None:

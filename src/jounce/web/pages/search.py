@@ -129,7 +129,14 @@ def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, 
     done = work.result if work is not None and isinstance(work.result, Searched) else None
     changed = work is not None and _is_stale(ask, work, pair)
     units = ask.desk.units
-    values: dict[str, object] = {"packages": [], "steps_of_price": [], "why": "", "reasons": [], "why_wrong": ""}
+    values: dict[str, object] = {
+        "packages": [],
+        "steps_of_price": [],
+        "why": "",
+        "reasons": [],
+        "why_wrong": "",
+        "opening": {},
+    }
     if done is not None:
         result = done.result
         packages = three_packages(result, units)
