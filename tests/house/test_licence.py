@@ -20,7 +20,7 @@ NEEDED = {
 } | set(PROJECT["build-system"]["requires"])
 
 
-def test_the_licence_is_stated_in_the_file_and_in_the_package():
+def test_the_licence_is_stated_in_the_file_and_in_the_package() -> None:
     text = (ROOT / "LICENSE").read_text("utf-8")
 
     assert text.startswith("MIT License")
@@ -30,17 +30,17 @@ def test_the_licence_is_stated_in_the_file_and_in_the_package():
     assert "/LICENSE" in PROJECT["tool"]["hatch"]["build"]["targets"]["sdist"]["include"]
 
 
-def test_every_library_stands_on_the_page_and_no_other():
+def test_every_library_stands_on_the_page_and_no_other() -> None:
     assert set(ROWS) - {"library", "---"} == NEEDED
 
 
 @pytest.mark.parametrize("name", sorted(NEEDED))
-def test_a_library_states_the_licence_that_the_page_tells(name):
+def test_a_library_states_the_licence_that_the_page_tells(name: str) -> None:
     try:
         told = metadata(name)
     except PackageNotFoundError:
         pytest.skip("not installed here")
-    expression = told["License-Expression"]
+    expression: str | None = told.get("License-Expression")
     if expression is None or expression.startswith("LicenseRef"):
         pytest.skip("the package states it in words of its own")
     missing = [word for word in re.split(r" AND | OR ", expression) if word not in ROWS[name]]
@@ -48,7 +48,7 @@ def test_a_library_states_the_licence_that_the_page_tells(name):
     assert missing == []
 
 
-def test_what_is_under_the_lgpl_is_never_needed():
+def test_what_is_under_the_lgpl_is_never_needed() -> None:
     needed = {re.split(r"[\[>=<]", one)[0].lower() for one in PROJECT["project"]["dependencies"]}
 
     assert [name for name, licence in ROWS.items() if "GPL" in licence] == ["psycopg"]
