@@ -173,8 +173,11 @@ def _print(
     typer.echo("\nTravel from where the planned car stands, both wheels of an axle together")
     for axle in ("front", "rear"):
         for at in ("bump", "droop"):
-            met = [m for m in plan.planned.stops[axle] if m.at == at and m.side != "right"]
-            text = ", ".join(f"{m.name} {_show(m.travel, 'LENGTH', units)}" for m in met) or "nothing known"
+            met: dict[str, float] = {}
+            for stop in plan.planned.stops[axle]:  # by travel, so the side that meets it first is told
+                if stop.at == at:
+                    met.setdefault(stop.name, stop.travel)
+            text = ", ".join(f"{name} {_show(far, 'LENGTH', units)}" for name, far in met.items()) or "nothing known"
             typer.echo(_wrapped(f"  {axle} {at}: {text}"))
     _print_bars(planned, plan, units)
 
