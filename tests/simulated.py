@@ -8,7 +8,7 @@ import numpy as np
 
 from jounce.behaviour.bands import AxleStates, figures_of, settings_of
 from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import tangent
+from jounce.behaviour.on_road.around import tangent
 from jounce.behaviour.on_road.forces import TRAVELS, acted
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import road_car

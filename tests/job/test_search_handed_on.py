@@ -184,7 +184,7 @@ def test_a_code_without_a_part_in_the_change_list_is_refused_with_its_line():
     [
         ("finest=x.toml", "not clear which package"),
         ("better", "not clear which package"),
-        (f"good={JOB}", "a file of this name already"),
+        pytest.param(f"good={JOB}", "a file of this name already", id="a file that is there"),
         ("good=/no/such/folder/x.toml", "no such folder"),
     ],
 )
