@@ -53,6 +53,8 @@ def test_a_car_whose_rear_wheel_lifts_first_tips_over_where_its_front_wheel_lift
         assert one.first == "rear"
         assert one.farthest == pytest.approx(one.front, rel=1e-4)
         assert one.manner is Manner.TIPS
+        assert one.front_tips
+    assert not any(one.front_tips for name in ("bracken-16", "mallow-18", "sorrel-21") for one in limits(name))
 
 
 @pytest.mark.parametrize(("across", "roll"), [(-0.765, 5.15), (-0.76, 4.77), (0.77, 4.94)])

@@ -8,7 +8,7 @@ from itertools import chain
 from jounce.behaviour.on_road.feel import Feel, TurnFeel
 from jounce.behaviour.on_road.lift import TurnLimit
 from jounce.conventions.units import Kind, show
-from jounce.job.answers.cornering import end_told, first_told, lift_told, manner_told
+from jounce.job.answers.cornering import end_told, lift_told, manner_told
 from jounce.sheets.blocks import Block, Figures, Heading, Points, Table
 from jounce.sheets.case import Case, OnRoad
 from jounce.sheets.drive_figures import corner_figure, ride_caption, ride_figure
@@ -36,20 +36,17 @@ def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
     turns = [turn for one in felt.values() for turn in (one.left, one.right)]
     rows = [
         [f"roll gradient{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_roll(turn, units) for turn in turns)],
-        ["first inside wheel to lift", *(first_told(turn.limits) for turn in turns)],
-        [
-            f"inside front wheel lifts at{unit(Kind.ACCELERATION, units)}",
-            *(_lift(turn.limits, 0, units) for turn in turns),
-        ],
         [
             f"inside rear wheel lifts at{unit(Kind.ACCELERATION, units)}",
             *(_lift(turn.limits, 1, units) for turn in turns),
         ],
         [f"no rest beyond{unit(Kind.ACCELERATION, units)}", *(_end(turn.limits, units) for turn in turns)],
-        ["where it", *(manner_told(turn.limits) for turn in turns)],
         [f"understeer{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_understeer(turn, units) for turn in turns)],
         [f"front share of load transfer{unit(Kind.SHARE, units)}", *(_share(turn, units) for turn in turns)],
     ]
+    if not all(turn.limits.front_tips for turn in turns):
+        name = f"inside front wheel lifts at{unit(Kind.ACCELERATION, units)}"
+        rows.insert(1, [name, *(_lift(turn.limits, 0, units) for turn in turns)])
     return Table(["", *(f"{title}, {side}" for title in felt for side in ("left turn", "right turn"))], rows)
 
 
@@ -116,7 +113,7 @@ def _lift(limits: TurnLimit, axle: int, units: str) -> str:
 
 def _end(limits: TurnLimit, units: str) -> str:
     told = end_told(limits, units)
-    return told if isinstance(told, str) else number(told, Kind.ACCELERATION, units)
+    return told if isinstance(told, str) else f"{number(told, Kind.ACCELERATION, units)}: {manner_told(limits)}"
 
 
 def _understeer(turn: TurnFeel, units: str) -> str:

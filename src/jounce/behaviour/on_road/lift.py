@@ -63,6 +63,11 @@ class TurnLimit:
             return None
         return "front" if self.rear is None or (self.front is not None and self.front < self.rear) else "rear"
 
+    @property
+    def front_tips(self) -> bool:
+        """Whether the inside front wheel lifts last, and by that tips the car over: both are one fact."""
+        return self.manner is Manner.TIPS and self.first == "rear" and self.front == self.farthest
+
     def of_axle(self, axle: int) -> float | None:
         """Where an axle's inside wheel lifts, 0 front, 1 rear [m/s²]."""
         return self.rear if axle else self.front
