@@ -9,7 +9,7 @@ from jounce.behaviour.whole_car import Corner
 from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
 from jounce.car.consistency import check_stop, shape_problems
 from jounce.car.document import CarDocument
-from jounce.car.parts import RollBar, Wheel
+from jounce.car.parts import RollBar, TorsionBar, Wheel
 from jounce.car.parts.shared import NOTHING
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.car.roll_bar_shape import mirrored_points
@@ -205,11 +205,17 @@ def _lowering(axle: WantedAxle, side: Side, found: float) -> float:
     return 0.0 if height is None else found - height.value
 
 
+_GIVES = ("series_rate", "tube", "anchor_rate", "lever_rate")
+"""What gives in series with a torsion bar and belongs to the car."""
+
+
 def _front_side(side: StrutSide, job: JobDocument, which: Side) -> StrutSide:
     change = job.change.front
     parts: dict[str, Any] = {
         name: part for name in ("torsion_bar", "damper", "bump_stop") if (part := getattr(change, name)) is not None
     }
+    if change.torsion_bar is not None:
+        parts["torsion_bar"] = _in_the_anchor(change.torsion_bar, side.torsion_bar)
     parts |= _moved_rubber(side, change)
     if change.roll_bar is not None:
         parts["roll_bar"] = _on_side(change.roll_bar, which)
@@ -219,6 +225,14 @@ def _front_side(side: StrutSide, job: JobDocument, which: Side) -> StrutSide:
     if change.wheel is not None:
         parts |= _wheel_parts(side, change.wheel, which)
     return side.model_copy(update=parts)
+
+
+def _in_the_anchor(new: TorsionBar, old: TorsionBar) -> TorsionBar:
+    """A new bar in the car's anchor: bolt, tube and what else gives there stay, unless the change tells others."""
+    stays = {} if any(getattr(new, name) is not None for name in _GIVES) else {n: getattr(old, n) for n in _GIVES}
+    if new.adjuster is None:
+        stays["adjuster"] = old.adjuster
+    return new.model_copy(update=stays)
 
 
 def _rear_side(side: BeamSide, job: JobDocument, which: Side) -> BeamSide:
