@@ -23,6 +23,7 @@ STANDARD_GRAVITY = 9.80665
 LBF = POUND * STANDARD_GRAVITY
 KGF = STANDARD_GRAVITY
 KN = 1e3
+DAN = 10.0
 N_PER_MM = 1e3
 LBF_PER_IN = LBF / INCH
 KGF_PER_MM = KGF / MM
@@ -124,6 +125,7 @@ _STRESS = (
     Unit("kgf/mm²", KGF_PER_MM2, "kgf_per_mm2", 1, ("kgf/mm2", "kg/mm²", "kg/mm2", "kgf/mm^2")),
     Unit("psi", PSI, "psi", 0, ("lbf/in²", "lbf/in2", "lb/in²", "lb/in2")),
     Unit("ksi", KSI, "ksi", 2),
+    Unit("daN/mm²", DAN / MM**2, "dan_per_mm2", 2, ("daN/mm2", "daN/mm^2")),
 )
 
 UNITS: dict[Kind, tuple[Unit, ...]] = {
@@ -133,6 +135,9 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("m", 1.0, "m", 4),
         Unit("cm", CM, "cm", 2),
         Unit("ft", FOOT, "ft", 3, ("'", "′", "feet", "foot")),
+        Unit("yd", 3 * FOOT, "yd", 4, ("yard", "yards")),
+        Unit("thou", INCH / 1e3, "thou", 0, ("mil", "mils")),
+        Unit("µm", 1e-6, "um", 0, ("μm", "um", "micron", "microns")),
     ),
     Kind.ANGLE: (
         Unit("deg", DEG, "deg", 2, ("°", "degree", "degrees", "º")),
@@ -140,6 +145,7 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("arcsec", ARC_SECOND, "arcsec", 0, ('"', "″", "seconds")),
         Unit("rad", 1.0, "rad", 5),
         Unit("mrad", 1e-3, "mrad", 2),
+        Unit("turn", 360 * DEG, "turn", 4, ("turns", "rev")),
     ),
     Kind.SPRING_RATE: (
         Unit("N/mm", N_PER_MM, "n_per_mm", 2, ("kN/m",)),
@@ -148,6 +154,9 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("N/m", 1.0, "n_per_m", 0),
         Unit("kgf/cm", KGF / CM, "kgf_per_cm", 2, ("kg/cm",)),
         Unit("lbf/ft", LBF / FOOT, "lbf_per_ft", 0, ("lb/ft", "lbs/ft")),
+        Unit("daN/mm", DAN / MM, "dan_per_mm", 3),
+        Unit("N/cm", 1 / CM, "n_per_cm", 1),
+        Unit("kN/mm", KN / MM, "kn_per_mm", 5),
     ),
     Kind.TORSIONAL_RATE: _TORSION,
     Kind.ROLL_STIFFNESS: _TORSION,
@@ -156,18 +165,23 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("lbf", LBF, "lbf", 1, ("lb", "lbs")),
         Unit("kgf", KGF, "kgf", 1, ("kg", "kp")),
         Unit("kN", KN, "kn", 3),
-        Unit("daN", 10.0, "dan", 1),
+        Unit("daN", DAN, "dan", 1),
     ),
     Kind.TORQUE: (
         Unit("N·m", 1.0, "n_m", 1, ("Nm",)),
         Unit("lbf·ft", LBF_FT, "lbf_ft", 1, ("lb·ft", "ft·lb", "ft·lbf", "lbft", "lbs·ft")),
         Unit("lbf·in", LBF_IN, "lbf_in", 0, ("lb·in", "in·lb", "in·lbf", "lbs·in")),
         Unit("kgf·m", KGF_M, "kgf_m", 2, ("kg·m", "kgm", "m·kg", "mkg")),
+        Unit("daN·m", DAN, "dan_m", 2, ("daNm",)),
+        Unit("kN·m", KN, "kn_m", 4, ("kNm",)),
     ),
     Kind.MASS: (
         Unit("kg", 1.0, "kg", 1, ("kgf",)),  # a scale that reads kgf shows the mass in kg
         Unit("lb", POUND, "lb", 1, ("lbs", "lbm", "lbf")),
         Unit("g", 1e-3, "g", 0),
+        Unit("st", 14 * POUND, "st", 3, ("stone", "stones")),
+        Unit("oz", POUND / 16, "oz", 1, ("ounce", "ounces")),
+        Unit("t", 1e3, "t", 4, ("tonne", "tonnes")),
     ),
     Kind.STRESS: _STRESS,
     Kind.MODULUS: _STRESS,
@@ -177,6 +191,8 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("in/s", INCH, "in_per_s", 2, ("inch/s", "ips")),
         Unit("km/h", KM_PER_H, "km_per_h", 1, ("kph", "kmh")),
         Unit("mph", MPH, "mph", 1),
+        Unit("ft/s", FOOT, "ft_per_s", 3),
+        Unit("cm/s", CM, "cm_per_s", 1),
     ),
     Kind.DAMPING: (
         Unit("N·s/m", 1.0, "n_s_per_m", 0, ("Ns/m",)),
@@ -189,6 +205,8 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
         Unit("psi", PSI, "psi", 1, ("lbf/in²", "lb/in²", "lb/in2")),
         Unit("kgf/cm²", KGF_PER_CM2, "kgf_per_cm2", 2, ("kgf/cm2", "kg/cm²", "kg/cm2")),
         Unit("kPa", 1e3, "kpa", 0),
+        Unit("MPa", MPA, "mpa", 4),
+        Unit("mbar", BAR / 1e3, "mbar", 0),
         Unit("Pa", 1.0, "pa", 0),
     ),
     Kind.FREQUENCY: (Unit("Hz", 1.0, "hz", 2, ("1/s",)), Unit("1/min", 1 / 60, "per_min", 0, ("cpm",))),

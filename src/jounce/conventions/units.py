@@ -3,8 +3,8 @@
 Inside the program every number is SI (m, N, rad, kg, s). ``read`` takes a number or a text such as ``"650 lbf/in"``
 or ``"0°30'"``; ``to_display`` and ``show`` go the other way in the unit set that the person chose.
 
-The units of the trade stand in a table of exact factors, which is quick to load. Only a unit that the table does not
-know is put to the general unit library.
+The units of the trade stand in a table of exact factors, and a unit that is not in it is none: nothing that a person
+types is ever worked out as a formula.
 
 >>> round(read("650 lbf/in", Kind.SPRING_RATE), 3)
 113832.443
@@ -67,7 +67,6 @@ from jounce.conventions.unit_table import (
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-    from pint import UnitRegistry
 
     Number = TypeVar("Number", float, NDArray[np.float64])
 else:
@@ -101,6 +100,7 @@ __all__ = [
     "LBF_IN_PER_DEG",
     "LBF_PER_IN",
     "LBF_S_PER_IN",
+    "LONGEST",
     "MM",
     "MPA",
     "MPH",
@@ -117,6 +117,7 @@ __all__ = [
     "column",
     "read",
     "show",
+    "tidied",
     "to_display",
     "to_si",
     "unit_of",
@@ -128,23 +129,9 @@ _NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _SIZE = re.compile(rf"(?:(?P<whole>\d+)\s+)?(?P<over>\d+)\s*/\s*(?P<under>\d+)(?![\d/])|(?P<number>{_NUMBER})")
 _LARGEST = 1e300  # a number beyond it is none
 _LONGEST_SHOWN = 60
-_UNIT_TEXT = re.compile(r"[^\W\d_][\w·/^()³²µ]{0,29}")
+LONGEST = 200
+"""Characters of the longest text that is read as a value: number, unit, band and blanks."""
 _COMPOUND = {Kind.ANGLE, Kind.LENGTH}  # 0°30'15", 1 ft 2 in
-# The library takes the radian for a plain 1 and would read "5 N·m" as a torsional rate: it is not asked about these.
-_TABLE_ONLY = {
-    Kind.ANGLE,
-    Kind.TORSIONAL_RATE,
-    Kind.ROLL_STIFFNESS,
-    Kind.FREQUENCY,
-    Kind.SHARE,
-    Kind.RATIO,
-    Kind.RATIO_ANGLE,
-    Kind.TORSION_CONSTANT,
-    Kind.ANGLE_PER_FORCE,
-    Kind.LENGTH_PER_FORCE,
-    Kind.ANGLE_PER_TORQUE,
-    Kind.LENGTH_PER_TORQUE,
-}
 
 
 def read(value: object, kind: Kind, default_unit: str = "") -> float:
@@ -159,15 +146,40 @@ def read(value: object, kind: Kind, default_unit: str = "") -> float:
         The value in SI
 
     Raises:
-        InputError: not a number, an unknown unit, or a unit of another kind
+        InputError: not a number, too long for one, an unknown unit, or a unit of another kind
 
     """
     unit = _unit(kind, default_unit or table.DEFAULT_UNIT[kind])
     if isinstance(value, str):
-        return _read_text(value, kind, unit)
+        return _read_text(tidied(value), kind, unit)
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) <= _LARGEST:
         raise _not_understood(str(value).lower() if isinstance(value, bool) else _shortened(repr(value)), kind)
     return float(value) * unit.factor
+
+
+def tidied(text: str) -> str:
+    """A typed value as it is read: no blanks around it and one where several stood.
+
+    What goes on to be searched for signs, numbers and units is then short, and has no long runs that patterns would
+    go over again and again.
+
+    Args:
+        text: as typed
+
+    Raises:
+        InputError: longer than any value with its unit and band can be
+
+    >>> tidied("  22.5    mm ")
+    '22.5 mm'
+    """
+    if len(text) > LONGEST:
+        raise InputError(
+            "This text is too long to be a measured value",
+            found=_shortened(repr(text[:LONGEST])),
+            allowed=f"up to {LONGEST} characters",
+            todo="Give a number and its unit.",
+        )
+    return " ".join(text.split())
 
 
 def unit_of(kind: Kind, unit_set: str = "metric") -> Unit:
@@ -233,7 +245,7 @@ def _shortened(written: str) -> str:
 
 def _read_text(text: str, kind: Kind, default: Unit) -> float:
     """Sign, then one or more pairs of number and unit; the sign holds for all of them."""
-    rest = text.strip().replace("−", "-").replace("\u00a0", " ")
+    rest = text.replace("−", "-")
     sign = -1.0 if rest.startswith("-") else 1.0
     rest = rest[1:].lstrip() if rest.startswith(("+", "-")) else rest
     if re.search(r"\d\s*,\s*\d", rest):
@@ -274,10 +286,7 @@ def _size(match: re.Match[str], text: str, kind: Kind) -> float:
 
 
 def _factor(symbol: str, kind: Kind) -> float:
-    found = _spellings(kind).get(_plain(symbol))
-    if found is not None:
-        return found.factor
-    return _factor_by_library(symbol, kind)
+    return _unit(kind, symbol).factor
 
 
 def _plain(symbol: str) -> str:
@@ -298,26 +307,6 @@ def _unit(kind: Kind, symbol: str) -> Unit:
         return _spellings(kind)[_plain(symbol)]
     except KeyError:
         raise _unknown_unit(symbol, kind) from None
-
-
-@cache
-def _registry() -> UnitRegistry[float]:
-    # Loaded on first need: it takes longer than all the rest of a short command.
-    import pint
-
-    return pint.UnitRegistry()
-
-
-@cache
-def _factor_by_library(symbol: str, kind: Kind) -> float:
-    odd = re.search(r"\d\d", symbol) or not _UNIT_TEXT.fullmatch(symbol.replace(" ", "·").replace("*", "·"))
-    if kind in _TABLE_ONLY or odd:
-        raise _unknown_unit(symbol, kind)
-    si = next(unit.symbol for unit in table.UNITS[kind] if unit.factor == 1.0)
-    try:
-        return float(_registry().Quantity(1.0, symbol.replace("·", "*")).to(si.replace("·", "*")).magnitude)
-    except Exception as error:  # the library raises many kinds, its tokenizer's own among them
-        raise _unknown_unit(symbol, kind) from error
 
 
 def _accepted(kind: Kind) -> str:
