@@ -25,9 +25,10 @@ _WORDS = {
 }
 _UNIT = re.compile(
     r"^(?P<name>.*?)\s*"
-    r"(?:\[(?P<a>[^\]]*)\]|\((?P<b>[^)]*)\)|[,/]\s*(?P<c>\S+)|\s(?P<d>\S+/\S+|N|kN|lbf|lb|kgf|daN))?$"
+    r"(?:\[(?P<a>[^\[\]]*)\]|\((?P<b>[^()]*)\)|[,/]\s*(?P<c>\S+)|\s(?P<d>[^\s/]+/\S+|N|kN|lbf|lb|kgf|daN))?$"
 )
 _LOOKED_FOR_HEAD = 60
+_LONGEST_NAME = 80  # of a column with its unit [characters]
 _RELATED = 0.2  # force and speed of a damper go together at least so well [-]
 
 
@@ -156,7 +157,7 @@ def _head(lines: Sequence[list[str]]) -> _Head:
         places: dict[str, int] = {}
         units: dict[str, str] = {}
         for place, cell in enumerate(cells):
-            match = _UNIT.match(cell)
+            match = _UNIT.match(" ".join(cell[:_LONGEST_NAME].split()))
             name = "" if match is None else match["name"].strip().lower().strip('"')
             meaning = next((meaning for meaning, words in _WORDS.items() if name in words), "")
             if match is not None and meaning and meaning not in places:

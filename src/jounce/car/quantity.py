@@ -21,7 +21,7 @@ import numpy as np
 
 from jounce.conventions.axes import Side, mirrored
 from jounce.conventions.errors import InputError, check_range
-from jounce.conventions.units import Kind, read
+from jounce.conventions.units import Kind, read, tidied
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -30,8 +30,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Measured", "MeasuredPoint", "PointEntry", "read_measured", "read_point", "suggestion"]
 
-_PLUS_MINUS = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
-_ENDS_WITH_UNIT = re.compile(r"(?:[^\W\d_]|[%°'\"′″²³])\s*$")
+_PLUS_MINUS = re.compile(r"±|\+/-|\+-")
+_ENDS_WITH_UNIT = re.compile(r"(?:[^\W\d_]|[%°'\"′″²³])$")
 FARTHEST = 6.0
 """No point of a car lies farther than this from the origin along any axis [m]."""
 RIGHT_WAY = "Left-hand points have y > 0 and right-hand points have y < 0 (y points to the left)."
@@ -138,7 +138,7 @@ def read_measured(written: object, kind: Kind) -> Measured:
         band = _read_band(written["plus_minus"], kind) if "plus_minus" in written else inner.plus_minus
         return Measured(inner.value, band, _text(written.get("from", "")))
     if isinstance(written, str):
-        number, *bands = _PLUS_MINUS.split(written)
+        number, *bands = (part.strip() for part in _PLUS_MINUS.split(tidied(written)))
         if len(bands) == 1:
             value = read(_with_unit_of(number, bands[0]), kind)
             return Measured(value, _read_band(_with_unit_of(bands[0], number), kind))
@@ -228,8 +228,8 @@ def _with_unit_of(number: str, other: str) -> str:
     """In ``22.5 ± 0.1 mm`` and in ``22.5 mm ± 0.1`` one unit stands for both numbers."""
     if _ENDS_WITH_UNIT.search(number):
         return number
-    unit = re.sub(r"^[\s\d./−+-]*(?:[eE][+-]?\d+)?\s*", "", other)
-    return f"{number} {unit}"
+    unit = re.sub(r"^[ \d./−+-]*(?:[eE][+-]?\d+)?", "", other)
+    return f"{number} {unit.strip()}"
 
 
 def _read_band(written: object, kind: Kind) -> float:

@@ -294,7 +294,7 @@ def _plain(symbol: str) -> str:
     symbol = symbol.strip()
     if symbol == "-":
         return symbol
-    return re.sub(r"\s*[*⋅.\-\s·]\s*(?=[^\W\d_])", "·", re.sub(r"\s*/\s*", "/", symbol))
+    return re.sub(r"(?: ?[*⋅.\-·] ?| )(?=[^\W\d_])", "·", re.sub(r" ?/ ?", "/", symbol))
 
 
 @cache

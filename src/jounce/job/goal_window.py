@@ -11,11 +11,11 @@ from pydantic_core import CoreSchema, core_schema
 
 from jounce.car.fields import refuse
 from jounce.conventions.errors import InputError, at
-from jounce.conventions.units import Kind, read, show, unit_of
+from jounce.conventions.units import Kind, read, show, tidied, unit_of
 
 __all__ = ["Window", "WindowField", "read_window"]
 
-_BETWEEN = re.compile(r"\s*(?:\.\.|\bto\b|–)\s*")
+_BETWEEN = re.compile(r"\.\.|\bto\b|–")
 _NUMBER = re.compile(r"[+-]?[\d.]+(?:[eE][+-]?\d+)?")
 
 
@@ -42,7 +42,7 @@ def read_window(written: object, kind: Kind, default_unit: str = "") -> Window:
     >>> read_window("1.45 to 1.75 Hz", Kind.FREQUENCY)
     Window(low=1.45, high=1.75)
     """
-    ends = _BETWEEN.split(written.strip()) if isinstance(written, str) else written
+    ends = [end.strip() for end in _BETWEEN.split(tidied(written))] if isinstance(written, str) else written
     if not isinstance(ends, (list, tuple)) or len(ends) != 2 or "" in ends:
         unit = unit_of(kind).symbol
         example = f'"low to high{"" if unit == "-" else f" {unit}"}"'

@@ -18,7 +18,7 @@ from jounce.conventions.errors import InputError
 
 __all__ = ["Phrases", "parse_phrases", "phrase_of"]
 
-_NUMBER = re.compile(r"(?<![\w.])(?<!\w-)[+−-]?\d+(?:\.\d+)?(?![\w.]*\.\w)(?!-\d)")
+_NUMBER = re.compile(r"(?<![\w.])(?<!\w-)[+−-]?\d++(?:\.\d++)?(?![\w.]*\.\w)(?!-\d)")
 _PLACE = re.compile(r"\{(\d+)\}")
 
 
