@@ -41,10 +41,11 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: Mapping[SideNa
     """
     line, first, _ = element_derivatives(axle, motions)
     row = line.measured.row
-    wanted = np.zeros((len(line.value), 2), dtype=np.result_type(line.value, *corner_load.values()))
+    # Loads and masses may differ from variant to variant where the position does not, and the other way round.
+    wanted = np.zeros((1, 2))
     for side in SIDES:
-        wanted += np.reshape(corner_load[side], (-1, 1)) * first[:, row[named(axle.name, side, "road_height")]]
         hanging = first[:, row[named(axle.name, side, "centre_height")]]
+        wanted = wanted + np.reshape(corner_load[side], (-1, 1)) * first[:, row[named(axle.name, side, "road_height")]]
         wanted = wanted - np.reshape(weight(axle.unsprung[side]), (-1, 1)) * hanging
     for element in axle.elements.values():
         i = row[element.measure]
