@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from importlib.resources import files
+from pathlib import Path
 
-import numpy as np
 import pytest
+from typer.testing import CliRunner
 
-from jounce.behaviour.bands import as_found_standing, bands, figures
-from jounce.car.file import parse_car
+from jounce.car.file import read_car
 from jounce.car.inputs import measured_inputs
-from jounce.car.model import AXLES
+from jounce.cli.app import commands
 
+RUNNER = CliRunner()
 DEMO = files("jounce.demo")
 CARS = sorted(
     path.name
@@ -30,15 +31,36 @@ def without(text: str, *, points_only: bool) -> str:
     return text
 
 
-@pytest.mark.parametrize("points_only", [True, False])
-@pytest.mark.parametrize("car", CARS)
-def test_a_car_without_bands_has_every_result(car: str, points_only: bool) -> None:  # noqa: FBT001  # a parameter
-    text = DEMO.joinpath(car).read_text(encoding="utf-8")
-    document = parse_car(without(text, points_only=points_only), car)
-    found = bands(document, as_found_standing())
-    nominal = {key: value for axle in AXLES for key, value in figures(document, axle, as_found_standing()).items()}
+COMMANDS = (
+    ["check"],
+    ["settle"],
+    ["travel", "--axle", "front", "--motion", "heave", "--from", "-10", "--to", "10", "--step", "10"],
+    ["travel", "--axle", "rear", "--motion", "heave", "--from", "-10", "--to", "10", "--step", "10"],
+    ["corner"],
+    ["brake"],
+    ["ride"],
+)
 
-    assert measured_inputs(document) == [] or points_only
-    assert found.keys() == nominal.keys()
-    assert all(np.isfinite(band.plus_minus) for band in found.values())
-    assert points_only or all(band.plus_minus == 0 for band in found.values())
+
+@pytest.mark.parametrize("points_only", [True, False], ids=["none on its points", "none at all"])
+@pytest.mark.parametrize("car", CARS)
+def test_a_car_without_bands_has_every_answer(car: str, points_only: bool, tmp_path: Path) -> None:  # noqa: FBT001  # a parameter
+    path = tmp_path / "car.toml"
+    path.write_text(without(DEMO.joinpath(car).read_text(encoding="utf-8"), points_only=points_only), encoding="utf-8")
+
+    assert points_only or measured_inputs(read_car(path)) == []
+    for command, *options in COMMANDS:
+        shown = RUNNER.invoke(commands, [command, str(path), *options], catch_exceptions=False)
+
+        assert shown.exit_code == 0, (command, shown.output)
+        assert not re.search(r"\bnan\b", shown.output), (command, shown.output)
+
+
+def test_a_job_on_a_car_without_bands_is_planned(tmp_path: Path) -> None:
+    for name in ("brisk-14.toml", "brisk-14-lower.toml"):
+        text = without(DEMO.joinpath(name).read_text(encoding="utf-8"), points_only=False)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    shown = RUNNER.invoke(commands, ["job", str(tmp_path / "brisk-14-lower.toml")], catch_exceptions=False)
+
+    assert shown.exit_code in {0, 1}, shown.output
+    assert "Heights" in shown.output or "height" in shown.output

@@ -99,9 +99,11 @@ class _Search:
 
         numbers = np.arange(len(brackets), dtype=np.float64)
         found = find_root(beyond, (low, low + _GRID), args=(numbers,), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
+        # A stop that is met at a step of the grid itself, but for rounding, leaves no change of sign to look for.
+        travels = np.where(found.success, found.x, low + _GRID)
         return [
             Met(stop.name, stop.side, at, float(travel), stop.hard)
-            for (stop, _), travel in zip(brackets, found.x, strict=True)
+            for (stop, _), travel in zip(brackets, travels, strict=True)
         ]
 
     def _columns(self, travel: Array) -> tuple[Mapping[str, Array], BoolArray]:

@@ -131,11 +131,11 @@ class _Wheels:
     def loads(self) -> Array:
         """Vertical load of each tyre, zero off the road, shape (states, 2, 2) [N]."""
         height = self.centre[..., 2] - self.car.radius * self.upright - self.acting.ground
-        loads: Array = np.zeros_like(height)
-        for axle, tyres in enumerate(self.car.tyres):
-            for side, tyre in enumerate(tyres):
-                loads[:, axle, side] = tyre.law.force(tyre.displacement(height[:, axle, side]))
-        return loads
+        loads = [
+            [tyre.law.force(tyre.displacement(height[:, axle, side])) for side, tyre in enumerate(tyres)]
+            for axle, tyres in enumerate(self.car.tyres)
+        ]
+        return np.stack([np.stack(both, -1) for both in loads], 1)
 
     def work(self, weight: Array, load: Array, along: Array, driving: Array) -> Array:
         """Generalised forces of weights at the wheel centres and of the road, shape (states, 7).

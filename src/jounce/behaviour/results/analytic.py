@@ -15,7 +15,8 @@ _STILL = 1e-9  # a body turning or travelling less than this per unit has no cen
 def divided(top: Array | float, bottom: Array) -> Array:
     """Quotient, NaN where the divisor vanishes."""
     still = np.abs(bottom.real) < _STILL
-    return np.asarray(np.where(still, np.nan, top / np.where(still, 1.0, bottom)))
+    with np.errstate(invalid="ignore"):  # what is nowhere already stays so, without a word from complex division
+        return np.asarray(np.where(still, np.nan, top / np.where(still, 1.0, bottom)))
 
 
 def slope_angle(rise: Array, run: Array) -> Array:
