@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from jounce.behaviour.reach import stops_met
+from jounce.car.assembly import axle_model
 from jounce.car.file import read_car
 from jounce.car.inputs import measured_inputs
 from jounce.cli.app import commands
@@ -64,3 +66,11 @@ def test_a_job_on_a_car_without_bands_is_planned(tmp_path: Path) -> None:
 
     assert shown.exit_code in {0, 1}, shown.output
     assert "Heights" in shown.output or "height" in shown.output
+
+
+def test_a_stop_at_a_step_of_the_search_is_met_there_on_both_sides() -> None:
+    document = read_car(Path(str(DEMO.joinpath("sedge-13.toml"))))
+    met = {(stop.name, stop.side): stop.travel for stop in stops_met(axle_model(document, "rear"))}
+
+    assert met["tyre meets arch", "left"] == pytest.approx(document.rear.left.clearance.tyre_to_arch.value, abs=1e-4)
+    assert met["tyre meets arch", "right"] == pytest.approx(met["tyre meets arch", "left"], abs=1e-4)

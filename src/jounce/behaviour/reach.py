@@ -91,19 +91,18 @@ class _Search:
     def _refined(self, brackets: list[tuple[Stop, float]], way: float, at: Literal["bump", "droop"]) -> list[Met]:
         if not brackets:
             return []
-        low = np.array([start for _, start in brackets])
+        # A little wider than the step: a stop met at the grid's own point, but for rounding, lies between its ends too.
+        low, high = (np.array([start + end for _, start in brackets]) for end in (-_RESOLUTION, _GRID + _RESOLUTION))
 
         def beyond(travel: Array, which: Array) -> Array:
             columns, _ = self._columns(way * travel)
             return np.array([past(brackets[int(k)][0], columns)[i] for i, k in enumerate(which)])
 
         numbers = np.arange(len(brackets), dtype=np.float64)
-        found = find_root(beyond, (low, low + _GRID), args=(numbers,), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
-        # A stop that is met at a step of the grid itself, but for rounding, leaves no change of sign to look for.
-        travels = np.where(found.success, found.x, low + _GRID)
+        found = find_root(beyond, (low, high), args=(numbers,), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
         return [
             Met(stop.name, stop.side, at, float(travel), stop.hard)
-            for (stop, _), travel in zip(brackets, travels, strict=True)
+            for (stop, _), travel in zip(brackets, found.x, strict=True)
         ]
 
     def _columns(self, travel: Array) -> tuple[Mapping[str, Array], BoolArray]:
