@@ -94,7 +94,7 @@ def cases() -> list[Case]:
 def _corner(front: Mechanism) -> Mechanism:
     """The left side of the strut axle with its rack, without the bar, which joins both sides."""
     kept = {b.name for b in front.tree.bodies if ".left." in b.name and "roll_bar" not in b.name}
-    kept |= {"front.rack_bar", "front.road"}
+    kept |= {"front.rack_bar", "front.rolled_road", "front.road"}
     bodies = [b for b in front.tree.bodies if b.name in kept and b.name != GROUND]
     joints = {n: front.measures[n] for n in front.joints if "right" not in n and "roll_bar" not in n}
     left = {

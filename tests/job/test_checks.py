@@ -261,7 +261,7 @@ def test_all_settings_come_out_together_and_a_short_perch_is_told():
     assert Verdict.FAIL in {check.verdict for check in short.checks("HGT-01")}
 
 
-NO_PERCH = (("[change.rear.perch]\nlowest = -10\nhighest = 40\npitch = 2\n", ""),)
+NO_PERCH = (("[change.rear.perch]\nlowest = -10\nhighest = 40\npitch = 2\n", ""), ('perch = "P-97"\n', ""))
 NO_SPLINES = (("splines_arm = 40\nsplines_anchor = 44\nstress", "stress"),)
 LOWER_45 = tuple((f"[wanted.{end}]\nlower = 35", f"[wanted.{end}]\nlower = 45") for end in ("front", "rear"))
 

@@ -12,6 +12,7 @@ from typer.testing import CliRunner
 
 from jounce.car.quantity import Measured
 from jounce.cli.app import commands
+from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.errors import InputError
 from jounce.elements.coil import Ends, helical_rate
 from jounce.elements.materials import SPRING_STEELS
@@ -70,7 +71,7 @@ def test_its_band_is_that_of_each_measurement_moved_on_its_own():
     changes += [(rate(outer=0.112 + 3e-7) - rate(outer=0.112 - 3e-7)) / 2e-3]
     changes += [(rate(turns=9.5 + 1e-4) - rate(turns=9.5 - 1e-4)) / 2e-3]
 
-    assert told(UNKNOWN)["give or take"][0] == pytest.approx(math.hypot(*changes), rel=1e-6)
+    assert told(UNKNOWN)["give or take"][0] == pytest.approx(SHOWN_PER_TYPED * math.hypot(*changes), rel=1e-6)
 
 
 def test_a_slender_spring_buckles_before_it_is_solid():

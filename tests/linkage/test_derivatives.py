@@ -12,7 +12,7 @@ from tests.linkage.linkages import AXLES, Z, chain, random_poses
 
 MECHANISMS = {**AXLES, "chain": chain()}
 STATES = 7
-STEP = {1: 2e-4, 2: 1e-3}
+STEP = {1: 2e-4, 2: 5e-4}
 """Of differences for first and second derivatives, small beside the shortest distance in any pose [m or rad]."""
 by_mechanism = pytest.mark.parametrize("mechanism", MECHANISMS.values(), ids=MECHANISMS)
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import typer
 
+from jounce.car.writing import write_whole
 from jounce.cli.bar import bar
 from jounce.cli.book import book
 from jounce.cli.brake import brake
@@ -97,10 +98,8 @@ def _fault_told(fault: Exception) -> str:
     told = f"This is a fault of the program ({type(fault).__name__}), not of what you typed; no answer can be given."
     record = "".join(traceback.format_exception(fault))
     try:
-        with tempfile.NamedTemporaryFile("w", prefix="jounce-fault-", suffix=".txt", delete=False) as file:
-            file.write(record)
-    except OSError:
+        path = Path(tempfile.mkdtemp(prefix="jounce-fault-")) / "record.txt"
+        write_whole(path, record)
+    except (OSError, JounceError):
         return f"{told} Its record could not be written:\n{record.splitlines()[-1]}"
-    return (
-        f"{told} Please send the file {Path(file.name)} together with the car and job files to whoever looks after it."
-    )
+    return f"{told} Please send the file {path} together with the car and job files to whoever looks after it."
