@@ -147,7 +147,7 @@ def _as_found(stand: Mechanism) -> Pose:
 def _weights(axle: AxleModel) -> dict[str, Element]:
     return {
         named(axle.name, side, "unsprung_weight"): Element(
-            named(axle.name, side, "travel"), Linear(0.0, weight(axle.unsprung[side]))
+            named(axle.name, side, "centre_height"), Linear(0.0, weight(axle.unsprung[side]))
         )
         for side in SIDES
     }
