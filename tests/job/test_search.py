@@ -121,7 +121,8 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
 
     def strict(document, job, limits):
         named = frozenset(code for _, _, code in job.shelf.named())
-        return proof.Worked(("SPR-01: loose.",)) if named in codes else real(document, job, limits)
+        told = any(one <= named for one in codes)  # the job may name parts of its own besides
+        return proof.Worked(("SPR-01: loose.",)) if told else real(document, job, limits)
 
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(proof, "worked_out", strict)
