@@ -10,7 +10,7 @@ DEMO := build/demo
 # Each process takes tests in their order and leaves the other processors to the others; who is done first takes over some.
 PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist worksteal
 
-.PHONY: run test check validate bench docs lint pages clean
+.PHONY: run test check validate endurance bench docs lint pages clean
 
 # The workbench on the demo book, until it is ended with Ctrl+C; what was changed there is there the next time.
 run: $(READY) $(DEMO)
@@ -30,15 +30,19 @@ $(DEMO): | $(READY)
 
 # Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
 test: lint pages
-	$(PYTEST)
+	$(PYTEST) -m "not endurance"
 
 # The gate for every save: the same without the documentation and the slow tests.
 check: lint
-	$(PYTEST) -m "not validation_slow"
+	$(PYTEST) -m "not validation_slow and not endurance"
 
 # Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too.
 validate: $(READY)
-	$(PYTEST) tests/validation tests/verification
+	$(PYTEST) -m "not endurance" tests/validation tests/verification
+
+# Hundreds of kills, interruptions and random jobs: many minutes.
+endurance: $(READY)
+	$(PYTEST) -m endurance
 
 # Speed beside other ways of doing the same.
 bench: $(READY)

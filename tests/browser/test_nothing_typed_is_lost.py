@@ -262,7 +262,7 @@ def bad_entry(shop: Shop, form: Form) -> None:
 INTERRUPTIONS = (reloaded, left_and_back, closed, network_cut, server_killed, server_killed_in_the_middle, bad_entry)
 
 
-@pytest.mark.parametrize("times", [FEW, pytest.param(MANY, marks=pytest.mark.validation_slow)], ids=["few", "many"])
+@pytest.mark.parametrize("times", [FEW, pytest.param(MANY, marks=pytest.mark.endurance)], ids=["few", "many"])
 def test_no_reading_is_lost_by_an_interruption(opened: Opened, server: Server, times: int) -> None:
     shop = shop_of(server, opened("phone"), seed=times)
     shop.page.set_default_timeout(30_000)

@@ -44,7 +44,7 @@ def test_a_search_of_too_many_choices_says_so_at_once():
     assert not set(leave) & set(USUAL_PLACES)
 
 
-@pytest.mark.validation_slow
+@pytest.mark.endurance
 @pytest.mark.parametrize("lower", [20, 30, 40, 50])
 def test_the_usual_places_have_packages_from_20_to_50_mm_lower(lower):
     space = search_space(car(), job(lower), shelf(), [slot_named(name) for name in USUAL_PLACES])

@@ -117,7 +117,7 @@ def test_every_package_that_is_named_is_what_its_job_says(case):
     assert agrees(case)
 
 
-@pytest.mark.validation_slow
+@pytest.mark.endurance
 def test_every_package_that_is_named_is_what_its_job_says_for_random_jobs_and_shelves():
     dice, named = np.random.default_rng(20), 0
     for _ in range(40):

@@ -131,7 +131,7 @@ def test_a_band_holds_the_place_where_the_car_will_stand():
     assert abs(causes["front.torsion_bar.diameter"]) > 2e-3
 
 
-@pytest.mark.validation_slow
+@pytest.mark.endurance
 def test_nine_of_ten_cars_settled_one_by_one_lie_inside():
     """The planned demo car, 300 draws by the whole mechanism's balance: statistical error 1.7 points, three of them."""
     car, place = demo_job()

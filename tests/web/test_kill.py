@@ -93,7 +93,7 @@ class ByProgram(Saver):
         self.acknowledged.append(content)
 
 
-@pytest.mark.parametrize("kills", [12, pytest.param(1000, marks=pytest.mark.validation_slow)])
+@pytest.mark.parametrize("kills", [12, pytest.param(1000, marks=pytest.mark.endurance)])
 def test_what_was_acknowledged_is_there_after_every_kill(
     forking: subprocess.Popen[str], tmp_path: Path, kills: int
 ) -> None:
