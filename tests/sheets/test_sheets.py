@@ -22,7 +22,7 @@ from jounce.sheets.shown import degrees_minutes
 from tests.sheets.cases import car_case, case_for, job_case, looking, of_customer, pages, priced_case, shop, text_of
 
 # The hand-over tells where each turn ends, so that in inches on Letter a few lines of it stand on a third page.
-MOST_PAGES = {"answer": 1, "weights": 1, "quote": 4, "job-card": 3, "hand-over": 3}
+MOST_PAGES = {"answer": 1, "weights": 1, "quote": 4, "job-card": 3}
 LOOKS = [("metric", "a4", 595), ("inch", "us-letter", 612)]
 
 
@@ -31,7 +31,8 @@ LOOKS = [("metric", "a4", 595), ("inch", "us-letter", 612)]
 def test_each_sheet_is_short_and_names_car_job_and_revision_on_every_page(word, units, paper, width):
     found = pages(word, looking(case_for(word), units, paper))
 
-    assert 1 <= len(found) <= MOST_PAGES.get(word, 2)
+    most = 3 if (word, paper) == ("hand-over", "us-letter") else MOST_PAGES.get(word, 2)
+    assert 1 <= len(found) <= most
     assert round(float(found[0].mediabox.width)) == width
     for number, page in enumerate(found, 1):
         text = page.extract_text()
