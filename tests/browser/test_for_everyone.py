@@ -15,6 +15,7 @@ PAGES = (
     "/",
     "/cars/new",
     "/cars/CAR",
+    "/cars/CAR/jobs",
     "/cars/CAR/measure",
     "/cars/CAR/sheets",
     "/shelf",

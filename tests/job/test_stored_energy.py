@@ -27,8 +27,8 @@ CARS = sorted(
 
 def test_a_bar_holds_half_its_torque_times_its_twist():
     """The index plan computes the same bars from their twist and diameter."""
-    job, car, planned, plan = demo()
-    places = bar_indices(task_of_plan(car, planned, plan, wishes_of(car, job).lower))["left"].places
+    job, car, _, plan = demo()
+    places = bar_indices(task_of_plan(car, job, plan, wishes_of(car, job).lower))["left"].places
     found = stored_energies(plan.planned)[0]
 
     assert (found.axle, found.side, found.spring) == ("front", "left", "torsion bar")

@@ -41,7 +41,7 @@ def toe_with_unit(given: str, units: str, rim: Measured | None = None) -> str:
         InputError: a length without a diameter, or one that is no toe
 
     >>> toe_with_unit("0,2", "metric"), toe_with_unit("2 mm over 365 mm", "metric")
-    ('0.2 deg', '0.31396 deg')
+    ('0.2 deg', '0.31395 deg')
     """
     text = given.strip().replace("−", "-")
     across = _ACROSS.fullmatch(text)

@@ -95,27 +95,34 @@ def test_entries_are_listed_read_added_and_saved_on_top_of_what_was_read(shop):
 
 
 def test_who_comes_too_late_overwrites_nothing_and_is_told_what_is_newest(shop):
-    content = shop.book.entry(shop.car).content
-    first = ask(shop.port, "PUT", f"/v1/entries/{shop.car}", {"number": 1, "content": content, "by": "R. Example"})
-    late = ask(shop.port, "PUT", f"/v1/entries/{shop.car}", {"number": 1, "content": content + "\n# mine\n"})
-    out = ask(shop.port, "DELETE", f"/v1/entries/{shop.car}?number=1")
+    content = shop.book.entry(shop.job).content
+    first = ask(shop.port, "PUT", f"/v1/entries/{shop.job}", {"number": 1, "content": content, "by": "R. Example"})
+    late = ask(shop.port, "PUT", f"/v1/entries/{shop.job}", {"number": 1, "content": content + "\n# mine\n"})
+    out = ask(shop.port, "DELETE", f"/v1/entries/{shop.job}?number=1")
 
     assert first.status == 200
     assert (late.status, out.status) == (409, 409)
     assert (late.json["newest"]["by"], late.json["newest"]["entry"]["number"]) == ("R. Example", 2)
     assert "Nothing was overwritten" in late.problems[0]["message"]
-    assert shop.book.entry(shop.car).content == content
+    assert shop.book.entry(shop.job).content == content
+
+
+def test_what_others_stand_under_stays(shop):
+    told = ask(shop.port, "DELETE", f"/v1/entries/{shop.car}?number=1")
+
+    assert told.status == 422
+    assert not shop.book.entry(shop.car).removed
 
 
 def test_what_was_taken_out_is_brought_back(shop):
-    out = ask(shop.port, "DELETE", f"/v1/entries/{shop.car}?number=1&by=R.%20Example")
-    gone = ask(shop.port, "GET", "/v1/entries?kind=car").json["entries"]
-    back = ask(shop.port, "POST", f"/v1/entries/{shop.car}/restore", {"version": 1, "number": 2})
-    wrong = ask(shop.port, "POST", f"/v1/entries/{shop.car}/restore", {"version": 9, "number": 3})
+    out = ask(shop.port, "DELETE", f"/v1/entries/{shop.job}?number=1&by=R.%20Example")
+    left = ask(shop.port, "GET", "/v1/entries?kind=job").json["entries"]
+    back = ask(shop.port, "POST", f"/v1/entries/{shop.job}/restore", {"version": 1, "number": 2})
+    wrong = ask(shop.port, "POST", f"/v1/entries/{shop.job}/restore", {"version": 9, "number": 3})
 
-    assert (out.json["removed"], [one["name"] for one in gone]) == (True, ["Sedge 13"])
+    assert (out.json["removed"], left) == (True, [])
     assert (back.json["removed"], back.json["number"]) == (False, 3)
-    assert shop.book.versions(shop.car)[1].by == "R. Example"
+    assert shop.book.versions(shop.job)[1].by == "R. Example"
     assert (wrong.status, wrong.problems[0]["found"], wrong.problems[0]["allowed"]) == (422, "9", "1 to 3")
 
 
