@@ -42,6 +42,10 @@ class PeakedLaw(LateralLaw, Protocol):
         """Slip at which it gives most under a load [N], in rad."""
         ...
 
+    def peak(self, load: Array) -> Array:
+        """Most that it gives under a load [N], in N."""
+        ...
+
 
 EXAMPLE_1987 = MagicFormula1987((-22.1, 1011.0, 1078.0, 1.82, 0.208, 0.000, -0.354, 0.707))
 """The passenger-car tyre of SAE 870421, Tables 2 and 3 (coefficients from public transcriptions)."""

@@ -111,7 +111,7 @@ def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> MostDr
     if len(loaded):
         none = np.zeros(len(loaded))
         follower = Follower(car, Growing(steady(across[loaded]), none, none + 1.0), lacking)
-        ways = follower.ways(start.freedoms[loaded], 1.01 * friction * GRAVITY)
+        ways = follower.ways(start.freedoms[loaded], 1.01 * friction * GRAVITY, to_first=True)
         brackets = []
         for k, way in enumerate(ways):
             ends[loaded[k]] = way.end

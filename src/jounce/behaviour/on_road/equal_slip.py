@@ -66,13 +66,18 @@ class EqualSlip:
 
     def _of_each(self, load: Array, wanted: Array) -> Array:
         """Newton from no slip: the curve bends down, so no step passes the answer - but near the peak none comes to it."""
-        slip, good = self._newton(load, wanted, np.full(len(wanted), np.inf))
+        slip, good = np.zeros(len(wanted)), np.zeros(len(wanted), dtype=np.bool_)
+        within = np.flatnonzero(wanted < self.tyre.peak(load).sum(axis=1))
+        if len(within):
+            slip[within], good[within] = self._newton(load[within], wanted[within], np.full(len(within), np.inf))
         hard = np.flatnonzero(~good)
         if len(hard):
             best = self._best(load[hard])
+            slip[hard] = best
             most = self.tyre.force(load[hard], _both(best)).sum(axis=1)
-            below, _ = self._newton(load[hard], wanted[hard], best)
-            slip[hard] = np.where(wanted[hard] < most, below, best)
+            below = hard[wanted[hard] < most]
+            if len(below):
+                slip[below], _ = self._newton(load[below], wanted[below], slip[below])
         return slip
 
     def _newton(self, load: Array, wanted: Array, most: Array) -> tuple[Array, BoolArray]:

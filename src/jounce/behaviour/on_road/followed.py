@@ -40,7 +40,7 @@ _ASTRAY, _ASTRAY_SHORT = 0.6, 3.0  # of a step, and of a short one past a kink: 
 _SHORT = 2e-3  # [m or rad]
 _STEPS = 200
 _FOLD_ROUNDS = 30
-_FOLD_NEAR = 2e-5  # of the acceleration at a fold [m/s²]
+_FOLD_NEAR = 5e-4  # of the acceleration at a fold [m/s²]
 _EVENT_ROUNDS = 30
 _EXACT, _EXACT_ALONE = 1e-12, 1e-15  # of an event's function over its change on the way, and by itself
 
@@ -173,12 +173,13 @@ class Follower:
         self._car, self._growing, self._telling = car, growing, telling
         self._near = _ROUGH * car.mass * GRAVITY
 
-    def ways(self, start: Array, most: Array | float) -> tuple[Way, ...]:
+    def ways(self, start: Array, most: Array | float, *, to_first: bool = False) -> tuple[Way, ...]:
         """The way of every case.
 
         Args:
             start: freedoms at rest without what grows, stable, shape (cases, 7) [m or rad]
             most: size to go to, for all cases or each its own [m/s²]
+            to_first: whether to go no further than just past a case's first event
         """
         count = len(start)
         farthest = np.broadcast_to(np.asarray(most, float), (count,))
@@ -202,7 +203,7 @@ class Follower:
             off = np.linalg.norm((found - guess) * _WEIGHT, axis=1)
             for k, walk in enumerate(now):
                 if there[k] and off[k] <= (_ASTRAY if step[k] > _SHORT else _ASTRAY_SHORT) * step[k]:
-                    walk.goes(about.node(k, found, turned), easy=bool(rounds[k] <= _EASY))
+                    walk.goes(about.node(k, found, turned), easy=bool(rounds[k] <= _EASY), to_first=to_first)
                 else:
                     walk.shortens(reached=bool(about.reached[k]))
         self._close_in(walks)
@@ -313,14 +314,14 @@ class _Walk:
         self.end, self.step = End.LOST, _FIRST
         self.going, self.missed = True, 0
 
-    def goes(self, node: Node, *, easy: bool) -> None:
+    def goes(self, node: Node, *, easy: bool, to_first: bool) -> None:
         """The next node, stable or past the fold."""
         if node.along[SIZE] <= 0:
             self.beyond, self.end, self.going = node, End.NO_REST, False
             return
         self.nodes.append(node)
         self.step = min(self.step * (_GROWS if easy else 1.0), _LONGEST)
-        if node.at[SIZE] >= self.most:
+        if node.at[SIZE] >= self.most or (to_first and (node.told >= 0).any()):
             self.end, self.going = End.RESTS, False
 
     def shortens(self, *, reached: bool) -> None:
