@@ -34,7 +34,7 @@ from jounce.car.parts import (
     TorsionBar,
     Wheel,
 )
-from jounce.car.ranges import Axis3, Point, TubeRate
+from jounce.car.ranges import LEAST_DISTANCE, Axis3, Point, TubeRate
 from jounce.car.section import Section
 from jounce.conventions.axes import SIDES
 from jounce.conventions.errors import InputError
@@ -48,9 +48,6 @@ if TYPE_CHECKING:
     from jounce.car.quantity import MeasuredPoint
 
 __all__ = ["Bushes", "LayoutAxle", "LayoutSide", "axle_of_layout", "bushes_of_layout"]
-
-LEAST_DISTANCE = 1e-3
-"""Two ends of one part closer than this are one point entered twice [m]."""
 
 SPRING_SECTION = {"coil": "spring", "torsion bar": "torsion_bar", "leaf": "leaf"}
 """Section that describes each kind of main spring."""

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 
 from jounce.car.linkage_mentions import Mention, mentions, pairs_apart
 from jounce.car.quantity import MeasuredPoint, suggestion
+from jounce.car.ranges import LEAST_DISTANCE
 from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage
@@ -25,9 +26,6 @@ from jounce.layouts.told import (
 )
 
 __all__ = ["check_freedoms", "check_hanging", "check_names", "check_places", "check_structure", "known_bushes"]
-
-LEAST_DISTANCE = 1e-3
-"""Two points of one part closer than this are one point entered twice [m]."""
 
 _TAKEN_BODIES = {*GIVEN_BODIES, "ground", "road", "rolled_road", "rack_bar", "pitman_arm", "idler_arm", "left", "right"}
 _TAKEN_STARTS = ("roll_bar", "road_force")

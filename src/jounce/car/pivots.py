@@ -9,7 +9,7 @@ import numpy as np
 from pydantic import Field, model_validator
 
 from jounce.car.fields import refuse
-from jounce.car.ranges import Point
+from jounce.car.ranges import LEAST_DISTANCE, Point
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 
 __all__ = ["BeamPivots", "StrutPivots"]
 
-LEAST_DISTANCE = 1e-3
-"""Two pivots closer than this are one point entered twice [m]."""
 MM_PER_M = 1e3
 
 
