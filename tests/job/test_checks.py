@@ -12,6 +12,7 @@ import pytest
 from jounce.behaviour.motions import AxleStates, place_axle
 from jounce.conventions.units import Kind
 from jounce.job.checks import CRITICAL, Check, Verdict, check_values, run_checks, worst
+from jounce.job.checks.check import OF_PARTS, OF_WISHES
 from jounce.job.checks.gathered import gathered
 from jounce.job.checks.travel import travel_kept
 from jounce.job.rule_quantities import QUANTITIES
@@ -30,9 +31,9 @@ def verdicts(code, job=(), car=()):
 
 
 def test_a_margin_counts_inwards_from_either_side_of_a_limit():
-    low = Check("A", "?", Verdict.PASS, "", Kind.LENGTH, 0.03, 0.02, bound="at least")
-    high = Check("A", "?", Verdict.FAIL, "", Kind.LENGTH, 0.03, 0.02, bound="at most")
-    none = Check("A", "?", Verdict.UNKNOWN, "", Kind.LENGTH, 0.03)
+    low = Check("GND-01", "?", Verdict.PASS, "", Kind.LENGTH, 0.03, 0.02, bound="at least")
+    high = Check("GND-01", "?", Verdict.FAIL, "", Kind.LENGTH, 0.03, 0.02, bound="at most")
+    none = Check("GND-01", "?", Verdict.UNKNOWN, "", Kind.LENGTH, 0.03)
 
     assert low.margin == pytest.approx(0.01)
     assert high.margin == pytest.approx(-0.01)
@@ -73,6 +74,16 @@ def test_the_page_marks_as_critical_what_a_check_tells_as_such():
     assert marked == CRITICAL
     assert {"BAR-01", "BAR-02", "SPR-01", "STR-01"} <= {check.code for check in checks if check.critical}
     assert {check_values(check)["critical"] for check in checks if check.code not in marked} == {False}
+
+
+def test_every_check_says_whether_parts_or_wishes_decide_it():
+    """A search leaves packages out by the one and tells the other; a code in neither list cannot be made at all."""
+    coded = set(re.findall(r"`([A-Z]{3}-\d\d)`", PAGE.read_text("utf-8")))
+
+    assert coded == OF_PARTS | OF_WISHES
+    assert not OF_PARTS & OF_WISHES
+    with pytest.raises(LookupError, match="NEW-01"):
+        Check("NEW-01", "?", Verdict.PASS, "", Kind.LENGTH)
 
 
 def test_every_quantity_of_a_rule_stands_on_the_page():

@@ -26,6 +26,22 @@ CRITICAL = frozenset(
 )
 """Codes of the checks whose failure can kill: springs that come loose, stress, tipping over, room to steer and to brake."""
 
+OF_WISHES = frozenset(
+    {"ALN-01", "AXS-01", "GND-01", "LMP-01", "LSV-01", "PAN-01", "PAN-02", "PAN-03", "PLT-01", "PLT-02", "WHL-01"}
+)
+"""Codes of the checks that heights, alignment, rods and plates decide, not the parts that a search chooses among."""
+
+OF_PARTS = frozenset(
+    {
+        *("ALN-02", "ARB-01", "ARC-01", "BAR-01", "BAR-02", "BAR-03", "DMP-01", "GRP-01", "HGT-01", "HGT-02", "HOS-01"),
+        *("PER-01", "SHF-01", "SHF-02", "SPR-01", "SPR-02", "SPR-03", "SPR-04", "STR-01", "TRV-01", "TRV-02", "TRV-03"),
+        *("TRV-04", "TRV-05", "XWT-01"),
+    }
+)
+"""Codes of the checks that the parts decide: a package that fails one is no package. Every code is here or there."""
+
+_OF_THE_USER = "RUL-"
+
 
 class Verdict(Enum):
     """How a check ends."""
@@ -56,6 +72,16 @@ class Check:
     reason: str = ""
     todo: str = ""
     asks: str = ""
+
+    def __post_init__(self) -> None:
+        """A check of which nobody said what decides it would be left out of the search's judging, or end every package."""
+        if self.code not in OF_WISHES | OF_PARTS and not self.code.startswith(_OF_THE_USER):
+            raise LookupError(f"{self.code} is neither among OF_WISHES nor among OF_PARTS")
+
+    @property
+    def of_wishes(self) -> bool:
+        """Whether what is wanted of the car decides it, so that a package that fails it is told with it, not left out."""
+        return self.code not in OF_PARTS
 
     @property
     def critical(self) -> bool:

@@ -27,11 +27,6 @@ from jounce.job.search.tasks import Run, own_or_given
 if TYPE_CHECKING:
     from jounce.job.search.run import Result
 
-OF_THE_WISHES = frozenset(
-    {"ALN-01", "AXS-01", "GND-01", "LMP-01", "LSV-01", "PAN-01", "PAN-02", "PAN-03", "PLT-01", "PLT-02", "WHL-01"}
-)
-"""Checks that heights, alignment, rods and plates decide: a package that fails one is told with it, not left out."""
-
 
 @dataclass(frozen=True, slots=True)
 class Worked:
@@ -154,11 +149,7 @@ def worked_out(document: CarDocument, job: JobDocument, limits: Limits = USUAL) 
         numbers = numbers_of(planned, plan)
     except JounceError as problem:
         return Worked((str(problem),))
-    bad = [
-        (check.code in OF_THE_WISHES, f"{check.code}: {check.sentence}")
-        for check in checks
-        if check.verdict is Verdict.FAIL
-    ]
+    bad = [(check.of_wishes, f"{check.code}: {check.sentence}") for check in checks if check.verdict is Verdict.FAIL]
     return Worked(
         tuple(text for own, text in bad if not own),
         tuple(text for own, text in bad if own),
