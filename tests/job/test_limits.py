@@ -7,11 +7,17 @@ from importlib.resources import files
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
+from typer.testing import CliRunner
 
+from jounce.cli.app import commands
 from jounce.conventions.errors import InputError
 from jounce.job.checks import Verdict, run_checks
+from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.limits import LIMITS, USUAL
+from jounce.job.lower_still import lower_still
 from jounce.job.rules import parse_rules
+from jounce.job.search import run
 from tests.job.changed_jobs import worked
 
 CHECKS = Path(str(files("jounce.job.checks")))
@@ -80,6 +86,50 @@ def test_a_shop_holds_a_limit_of_its_own():
     assert own.verdict is Verdict.FAIL
     assert own.limit == 0.5
     assert own.source == "what we hold to"
+
+
+def test_the_search_holds_to_a_limit_of_the_shop(tmp_path, monkeypatch):
+    """The command hands them to the search, whose judging `test_search` looks at; the search itself is left out here."""
+    asked, demo, rules = [], Path(str(files("jounce.demo"))), tmp_path / "rules.toml"
+    rules.write_text(OWN, encoding="utf-8")
+
+    def heard(_, wanted, **_rest):
+        asked.append(wanted)
+        raise run.Stopped("as far as this")
+
+    monkeypatch.setattr(run, "search", heard)
+    words = ["search", str(demo / "brisk-14-lower.toml"), "--shelf", str(demo / "shelf.toml"), "--place", "inner bar"]
+    for more in ((), ("--rules", str(rules))):
+        CliRunner().invoke(commands, [*words, *more])
+
+    assert [wanted.limits["least_bump"].value for wanted in asked] == [0.045, 0.5]
+
+
+def test_sheets_hold_to_a_limit_of_the_shop(tmp_path):
+    rules, out = tmp_path / "rules.toml", tmp_path / "sheet.pdf"
+    rules.write_text(OWN, encoding="utf-8")
+    job = str(files("jounce.demo").joinpath("brisk-14-lower.toml"))
+    done = CliRunner().invoke(commands, ["sheet", "hand-over", job, "--out", str(out), "--rules", str(rules)])
+    told = " ".join(page.extract_text() for page in PdfReader(out).pages)
+
+    assert done.exit_code == 0, done.output
+    assert "500" in told.partition("not to be lowered")[0]
+    assert told.count("not to be lowered any further") == 2
+
+
+def test_how_much_lower_a_car_may_stand_is_told_by_the_limit_of_the_shop():
+    demo = worked()
+    ends = {axle: end_of_travel(demo.plan.planned, axle, "bump").travel for axle in ("front", "rear")}
+    short = min(ends, key=lambda axle: ends[axle])
+    own = parse_rules(OWN.replace("500 mm", f"{(ends[short] - 1e-3) * 1e3} mm"), "rules").limits
+    usual, nearest = (
+        lower_still(demo.planned, demo.plan, (run_checks(demo.job, demo.planned, demo.plan, one), one), short)[0]
+        for one in (USUAL, own)
+    )
+
+    assert "bump travel is too short" not in usual.words
+    assert "bump travel is too short" in nearest.words
+    assert nearest.way == pytest.approx(1e-3)
 
 
 @pytest.mark.parametrize(

@@ -181,7 +181,10 @@ def test_a_car_at_its_ground_clearance_is_not_to_be_lowered_any_further():
 
 def test_the_nearest_of_all_limits_is_told_by_its_name():
     work = job_case().work
-    near = {axle: lower_still(work.planned_car, work.plan, work.checks, axle)[0] for axle in ("front", "rear")}
+    near = {
+        axle: lower_still(work.planned_car, work.plan, (work.checks, work.limits), axle)[0]
+        for axle in ("front", "rear")
+    }
     loose = {
         axle: min(
             wheel.loose_at - next(m.travel for m in work.plan.planned.stops[axle] if m.at == "droop" and m.hard)
@@ -195,7 +198,7 @@ def test_the_nearest_of_all_limits_is_told_by_its_name():
         assert limit.way == pytest.approx(loose[axle], abs=1e-9)
     tight = (("ground_clearance = { value = 155", "ground_clearance = { value = 137.5"),)
     ground = changed((), tight).work
-    first = lower_still(ground.planned_car, ground.plan, ground.checks, "front")[0]
+    first = lower_still(ground.planned_car, ground.plan, (ground.checks, ground.limits), "front")[0]
     assert first.words == "this no longer holds: Is there ground clearance enough?"
     assert 0 < first.way < 2e-3
 

@@ -11,7 +11,7 @@ from jounce.car.given import SIDE_OF
 from jounce.conventions.units import Kind
 from jounce.job.checks import Check, Verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
-from jounce.job.limits import LIMITS
+from jounce.job.limits import Limits
 from jounce.job.plan import Plan
 from jounce.layouts.naming import SIDES
 
@@ -32,7 +32,9 @@ class LowerLimit:
     way: float
 
 
-def lower_still(document: CarDocument, plan: Plan, checks: Sequence[Check], axle: str) -> list[LowerLimit]:
+def lower_still(
+    document: CarDocument, plan: Plan, judged: tuple[Sequence[Check], Limits], axle: str
+) -> list[LowerLimit]:
     """Every limit that lowering an axle would meet, the nearest first; none where no end of its travel is known.
 
     A check that fails, whatever it is about, leaves no way at all.
@@ -40,22 +42,28 @@ def lower_still(document: CarDocument, plan: Plan, checks: Sequence[Check], axle
     Args:
         document: the planned car's document
         plan: what came out
-        checks: of the planned car, local rules among them
+        judged: checks of the planned car, local rules among them, and the limits that they hold to
         axle: front or rear
     """
-    found = [*_of_travel(plan, axle), *_of_springs(plan, axle), *_of_thread(document, plan, axle), *_of_checks(checks)]
+    checks, limits = judged
+    found = [
+        *_of_travel(plan, axle, limits),
+        *_of_springs(plan, axle),
+        *_of_thread(document, plan, axle),
+        *_of_checks(checks),
+    ]
     if end_of_travel(plan.planned, axle, "bump") is None and not any(one.way <= 0 for one in found):
         return []
     return sorted(found, key=lambda one: one.way)
 
 
-def _of_travel(plan: Plan, axle: str) -> Iterator[LowerLimit]:
+def _of_travel(plan: Plan, axle: str, limits: Limits) -> Iterator[LowerLimit]:
     for met in plan.planned.stops[axle]:
         if met.name == "bump rubber touches":
-            yield LowerLimit("the way to the bump rubber is too short", met.travel - LIMITS["least_free_bump"].value)
+            yield LowerLimit("the way to the bump rubber is too short", met.travel - limits["least_free_bump"].value)
     end = end_of_travel(plan.planned, axle, "bump")
     if end is not None:
-        yield LowerLimit(f"the bump travel is too short ({end.name})", end.travel - LIMITS["least_bump"].value)
+        yield LowerLimit(f"the bump travel is too short ({end.name})", end.travel - limits["least_bump"].value)
 
 
 def _of_springs(plan: Plan, axle: str) -> Iterator[LowerLimit]:

@@ -18,6 +18,7 @@ from jounce.job.apply import planned_document, wishes_of
 from jounce.job.as_found import state_as_found
 from jounce.job.checks import Check, run_checks
 from jounce.job.document import JobDocument
+from jounce.job.limits import USUAL, Limits
 from jounce.job.on_road import car_in
 from jounce.job.plan import CarState, Plan, make_plan
 from jounce.job.quote import Package
@@ -63,12 +64,13 @@ class Paperwork:
 
 @dataclass(frozen=True, slots=True)
 class JobCase:
-    """A job worked out: the change list, the car with the new parts, the plan, and what the checks say."""
+    """A job worked out: the change list, the car with the new parts, the plan, and what the checks say and hold to."""
 
     job: JobDocument
     planned_car: CarDocument
     plan: Plan
     checks: tuple[Check, ...]
+    limits: Limits = USUAL
 
 
 @dataclass(frozen=True)
@@ -167,8 +169,10 @@ def worked_out(job: JobDocument, car: CarDocument, rules: RuleSet | None = None)
     """
     planned = planned_document(car, job)
     plan = make_plan(car, planned, wishes_of(car, job))
-    local = [] if rules is None else rule_checks(rules, planned, plan)
-    return JobCase(job, planned, plan, (*run_checks(job, planned, plan), *local))
+    if rules is None:
+        return JobCase(job, planned, plan, tuple(run_checks(job, planned, plan)))
+    checks = (*run_checks(job, planned, plan, rules.limits), *rule_checks(rules, planned, plan))
+    return JobCase(job, planned, plan, checks, rules.limits)
 
 
 def case_of_job(job: JobDocument, car: CarDocument, look: Paperwork, rules: RuleSet | None = None) -> Case:

@@ -67,7 +67,7 @@ def settling(units: str) -> str:
 def _limits(case: Case, work: JobCase) -> Iterator[str]:
     units = case.units
     for axle in ("front", "rear"):
-        limits = lower_still(work.planned_car, work.plan, work.checks, axle)
+        limits = lower_still(work.planned_car, work.plan, (work.checks, work.limits), axle)
         if not limits:
             yield f"{axle}: how much lower it may stand is not known; do not lower it further."
             continue

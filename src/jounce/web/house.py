@@ -17,6 +17,7 @@ from jounce.web.worked import Worked
 __all__ = [
     "house_desk",
     "house_phrases",
+    "limits_held",
     "local_checks",
     "local_rules",
     "only_entry",

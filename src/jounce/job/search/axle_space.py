@@ -32,7 +32,7 @@ class SpringBounds:
         least: load below which a helper spring is not solid yet; 0 where there is none [N]
         free_lengths: of left and right coil with its helpers, else None [m]
         seats: lowest and highest position of that seat from where it is [m]
-        seat_slack: how far beyond a seat may be wanted and still be near enough [m]
+        seat_slack: how far beyond a seat may be wanted and still be near enough; None where it has no thread [m]
         off_by_teeth: of a bar, what whole teeth wind it up more than a turn from where it hung as found asks for [rad]
         wound: how far left and right bar were wound up as found, their arms at zero [rad]
 
@@ -43,7 +43,7 @@ class SpringBounds:
     least: float = 0.0
     free_lengths: tuple[float, float] | None = None
     seats: tuple[float, float] = (0.0, 0.0)
-    seat_slack: float = 0.0
+    seat_slack: float | None = None
     off_by_teeth: Callable[[float], float] | None = None
     wound: tuple[float, float] = (0.0, 0.0)
 

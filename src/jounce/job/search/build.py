@@ -24,7 +24,6 @@ from jounce.conventions.axes import End
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
-from jounce.job.limits import LIMITS
 from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
 from jounce.job.search.picked import Picked, picked_parts
@@ -342,5 +341,5 @@ def _coil_bounds(planned: CarDocument, seated: tuple[float, float] | None) -> Sp
         least=0.0 if helper is None else float(np.ravel(helper.rate * helper.travel)[0]),
         free_lengths=seated or (None if free is None else (free, free)),
         seats=(0.0, 0.0) if perch is None else (perch.lowest.value, perch.highest.value),
-        seat_slack=LIMITS["most_seat_off"].value if perch is None else perch.pitch.value / 2,
+        seat_slack=None if perch is None else perch.pitch.value / 2,
     )

@@ -212,7 +212,7 @@ def limits(variants: Variants, held: Held) -> Limits:
             "sits on its rubber": free < held["least_free_bump"].value,
             "too little rebound travel": droop < held["least_rebound"].value + _CLEAR,
             "tyre meets the arch before the bump ends": arch < bump + _CLEAR,
-            "perch out of reach": _out_of_reach(variants),
+            "perch out of reach": _out_of_reach(variants, held["most_seat_off"].value),
         },
     )
 
@@ -275,8 +275,13 @@ def _spring_limits(
     return stress, loose, bound
 
 
-def _out_of_reach(variants: Variants) -> BoolArray:
-    """Which variants ask for a seat beyond the thread of their perch, or have none where one is needed."""
+def _out_of_reach(variants: Variants, most_off: float) -> BoolArray:
+    """Which variants ask for a seat beyond the thread of their perch, or have none where one is needed.
+
+    Args:
+        variants: of an axle
+        most_off: how far off a seat without a thread may be wanted [m]
+    """
     space, bad = variants.space, np.zeros(len(variants), dtype=np.bool_)
     at = standing_of(space)
     for number, option in enumerate(space.choices[0]):
@@ -285,11 +290,12 @@ def _out_of_reach(variants: Variants) -> BoolArray:
             continue
         rows = np.flatnonzero(variants.chosen[:, 0] == number)
         low, high = option.bounds.seats
+        slack = most_off if option.bounds.seat_slack is None else option.bounds.seat_slack
         for k, side in enumerate(SIDES):
             spring = option.main[side]
             wound = np.reshape(spring.law.displacement_at(variants.load_of_spring[rows, k]), -1)
             seat = wound - (free[k] - at.value[space.column[spring.measure]])
-            bad[rows] |= (seat < low - option.bounds.seat_slack) | (seat > high + option.bounds.seat_slack)
+            bad[rows] |= (seat < low - slack) | (seat > high + slack)
     return bad
 
 
