@@ -27,7 +27,10 @@ PAGES = (
     "/entries/JOB/words",
     "/entries/JOB/history",
     "/entries/CAR/photos",
-    *(f"/jobs/JOB/{s}" for s in ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof")),
+    *(
+        f"/jobs/JOB/{s}"
+        for s in ("details", "found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof")
+    ),
 )
 NAMELESS = """() => [...document.querySelectorAll(
         "a, button, input:not([type=hidden]), select, textarea, summary, canvas, svg[role=img], [role=region]")]

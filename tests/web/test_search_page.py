@@ -208,7 +208,8 @@ def test_nothing_to_search_is_said(tmp_path: Path) -> None:
         asked(port, f"/jobs/{job}/search", wishes())
         finished(port, job)
         text = asked(port, f"/jobs/{job}/search").text
-        assert "The search for packages came to no result. wanted.rear: The rear cannot be lowered by 110.0 mm" in text
+        assert "The search for packages came to no result. No choice of rear parts keeps the limits" in text
+        assert "perch out of reach (" in text
         assert "Search again" in text
     book.close()
 
