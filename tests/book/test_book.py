@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import sqlite3
 import threading
-from contextlib import closing
 from dataclasses import replace
 
 import pytest
+from sqlalchemy import update
 
 from jounce.book import open_book
 from jounce.book.book import LARGEST_FILE, LONGEST_NAME, Filled, Overtaken
+from jounce.book.tables import attachment
 from jounce.conventions.errors import InputError
+from tests.book.rows import rows_of
 
 
 def test_every_version_is_kept_with_when_and_by_whom(book):
@@ -181,13 +182,12 @@ def test_a_book_has_one_shop_and_one_set_of_rules(book, kind):
     assert book.add(kind, "a new one", "").number == 1
 
 
-@pytest.mark.parametrize("damage", ["content = x'00'", "content = zeroblob(5)", "sha256 = upper(sha256)"])
+@pytest.mark.parametrize("damage", [{"content": b"\0"}, {"content": bytes(5)}, {"sha256": "A" * 64}])
 def test_a_file_that_is_not_what_was_put_in_is_never_handed_out(book, damage):
     car = book.add("car", "Brisk", "")
     photo = book.attach(car.id, "a.jpg", "image/jpeg", b"photo")
-    with closing(sqlite3.connect(book.place)) as rows:
-        rows.execute(f"UPDATE attachment SET {damage}")  # noqa: S608
-        rows.commit()
+    with rows_of(book) as rows:
+        rows.execute(update(attachment).values(**damage))
     with pytest.raises(InputError, match="This file is damaged"):
         book.content_of(photo.id)
 

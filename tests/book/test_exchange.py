@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import json
-import sqlite3
 import subprocess
 import sys
 import threading
 import time
-from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from sqlalchemy import update
 
 from jounce.book import open_book
 from jounce.book.exchange import take_in, write_out
+from jounce.book.tables import entry, version
 from jounce.conventions.errors import InputError
+from tests.book.rows import everything, rows_of
 
 
 @pytest.fixture
@@ -51,11 +52,10 @@ def worn(filled):
     book.add("shop", "second paper", "")
     book.fill("part", {f"P-{k}": str(k) for k in range(30)})
     book.written_by("Ben").add("measurement", "weighed", "1", job.id)
-    with closing(sqlite3.connect(book.place)) as rows:  # as an earlier program could leave it: a job whose car is out
-        orphan = book.add("job", "orphan", "", book.add("car", "its car", "").id)
-        rows.execute("UPDATE entry SET removed = 1 WHERE id = ?", (orphan.belongs_to,))
-        rows.execute("UPDATE version SET removed = 1 WHERE entry = ?", (orphan.belongs_to,))
-        rows.commit()
+    orphan = book.add("job", "orphan", "", book.add("car", "its car", "").id)
+    with rows_of(book) as rows:  # as an earlier program could leave it: a job whose car is out
+        rows.execute(update(entry).where(entry.c.id == orphan.belongs_to).values(removed=True))
+        rows.execute(update(version).where(version.c.entry == orphan.belongs_to).values(removed=True))
     return book
 
 
@@ -166,15 +166,6 @@ def test_an_export_is_of_one_moment_while_others_write(worn, tmp_path):
         writer.join(20)
 
 
-def everything(book):
-    """All rows of the book, read apart from the code that writes it out."""
-    told = {}
-    with closing(sqlite3.connect(book.place)) as rows:
-        for table in ("entry", "version", "attachment"):
-            told[table] = sorted(map(repr, rows.execute(f"SELECT * FROM {table}")))  # noqa: S608
-    return told
-
-
 def test_a_whole_book_goes_out_and_comes_back_with_its_history(filled, tmp_path):
     assert write_out(filled, tmp_path / "out") == 4
     other = open_book(tmp_path / "other.db", "Cleo", make=True)
@@ -209,9 +200,9 @@ def test_damaged_files_are_refused_before_anything_is_read_in(filled, tmp_path):
 def test_what_another_entry_belongs_to_is_not_taken_out_nor_put_under_what_was(filled):
     (owner,), (job,) = filled.entries("customer"), filled.entries("job")
     car = filled.entry(job.belongs_to)
-    for entry, below in ((owner, "Brisk 14"), (car, "lower / stiffer")):
+    for above, below in ((owner, "Brisk 14"), (car, "lower / stiffer")):
         with pytest.raises(InputError, match=f"something belongs to it; found {below}"):
-            filled.remove(entry)
+            filled.remove(above)
     filled.remove(job)
     filled.remove(car)
     with pytest.raises(InputError, match="taken out of the book; found Brisk 14"):

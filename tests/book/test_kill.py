@@ -64,7 +64,7 @@ def test_what_was_acknowledged_is_there_after_a_kill(book, wait):
     again = open_book(book.place, "Ann")
     versions = again.versions(car.id)
     numbers = [version.entry.number for version in versions]
-    assert len(acknowledged) > 1
+    assert acknowledged  # the first was waited for; how many more depends on the machine
     assert numbers == list(range(1, len(numbers) + 1))
     assert acknowledged[-1] <= numbers[-1] <= acknowledged[-1] + 1
     assert versions[-1].entry.content.endswith(str(numbers[-1]))
