@@ -73,26 +73,49 @@ def coverage(car, place, bands, names, samples, seed):
     return {name: count / samples for name, count in inside.items()}
 
 
+class Many:
+    """Many drawn cars on their road, and the car as it is."""
+
+    def __init__(self, car, place, count, seed):
+        random = np.random.default_rng(seed)
+        self.place, self.count = place, count
+        self.drawn = drawn(car, np.array([random.normal(size=count) for _ in car.inputs]))
+        self.models = {axle: self.drawn.axle(axle) for axle in AXLES}
+        self.settings = {axle: settings_of(model, place.adjusted) for axle, model in self.models.items()}
+        height = self.drawn.document.mass.centre_of_gravity_height.value
+        self.still = car_of(car.document, *(car.axle(axle) for axle in AXLES), _first(self.settings))
+        on_road = road_car(
+            *self.models.values(), height, self.settings["front"] | self.settings["rear"], self.still.driveline
+        )
+        self.on_road = replace(on_road, sharing=self.still.sharing)
+
+    def at_rest(self, near, across=0.0, ahead=0.0):
+        """Freedoms (cars, 7) and forces of all cars, each put to rest by its own, from where the car as it is rests."""
+        at, rest, still = self.put_to_rest(near, across, ahead, 80)
+        assert still.all(), "a drawn car does not come to rest"
+        return at, rest
+
+    def put_to_rest(self, near, across, ahead, rounds):
+        """The same, and which cars came to rest."""
+        at = np.broadcast_to(near, (self.count, 7)).copy()
+        acting = steady(np.broadcast_to(across, self.count), ahead)
+        middle = np.atleast_2d(near).mean(axis=0)[None]
+        slope = tangent(self.still, middle, steady(np.mean(across), ahead))[1][0]
+        for _ in range(rounds):
+            paths = tuple(body.at(at[:, travels])[0] for body, travels in zip(self.on_road.axles, TRAVELS, strict=True))
+            rest = acted(self.on_road, at, paths, acting)
+            rests = np.abs(rest.unbalanced).max(axis=1) < 1e-4
+            if rests.all():
+                break
+            at = at - np.linalg.solve(slope, rest.unbalanced.T).T
+        return at, rest, rests
+
+
 def many_results(car, place, count, seed):
     """The same of many drawn cars at once, each put to rest by its own forces, by name, each (cars,)."""
-    random = np.random.default_rng(seed)
-    many = drawn(car, np.array([random.normal(size=count) for _ in car.inputs]))
-    models = {axle: many.axle(axle) for axle in AXLES}
-    settings = {axle: settings_of(model, place.adjusted) for axle, model in models.items()}
-    height = many.document.mass.centre_of_gravity_height.value
-    still = car_of(car.document, *(car.axle(axle) for axle in AXLES), _first(settings))
-    on_road = road_car(*models.values(), height, settings["front"] | settings["rear"], still.driveline)
-    on_road = replace(on_road, sharing=still.sharing)
-    at = np.repeat(place.freedoms[None], count, axis=0)
-    slope = tangent(still, place.freedoms[None], steady())[1][0]
-    for _ in range(80):
-        paths = tuple(body.at(at[:, travels])[0] for body, travels in zip(on_road.axles, TRAVELS, strict=True))
-        rest = acted(on_road, at, paths, steady(np.zeros(count)))
-        if np.abs(rest.unbalanced).max() < 1e-4:
-            break
-        at = at - np.linalg.solve(slope, rest.unbalanced.T).T
-    else:
-        raise AssertionError("a drawn car does not come to rest")
+    group = Many(car, place, count, seed)
+    at, rest = group.at_rest(place.freedoms)
+    models, settings, many = group.models, group.settings, group.drawn
     load = rest.load
     told = {"pitch": at[:, 1], "roll": at[:, 2]}
     told["cross_weight"] = (load[:, 0, 1] + load[:, 1, 0]) / load.sum(axis=(1, 2))

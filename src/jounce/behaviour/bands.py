@@ -16,9 +16,9 @@ from typing import Protocol, cast
 import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.acting import Acting, steady
 from jounce.behaviour.on_road.forces import PITCH, ROLL, TRAVELS, Acted
-from jounce.behaviour.on_road.input_slopes import InputSlopes, VariedAxle, input_slopes
+from jounce.behaviour.on_road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import road_car
 from jounce.behaviour.preload import preloads, spring_element
@@ -204,10 +204,10 @@ def bands_at(car: Car, place: Place, progress: Callable[[float], None] | None = 
         place: where it stands
         progress: told the share done, from 0 to 1
     """
-    slopes = _Slopes(car, place)
+    slopes = Slopes(car, place)
     found = {}
     for name, slope in slopes.all(progress or (lambda _: None)):
-        found[name] = _band(slopes.inputs, slope)
+        found[name] = slopes.band(slope)
     return found
 
 
@@ -218,12 +218,18 @@ def heights_at(car: Car, place: Place) -> dict[str, Band]:
         car: the car and how it varies
         place: where it stands
     """
-    slopes = _Slopes(car, place)
-    return {name: _band(slopes.inputs, slope) for name, slope in slopes.standing()}
+    slopes = Slopes(car, place)
+    return {name: slopes.band(slope) for name, slope in slopes.standing()}
 
 
-class _Slopes:
-    """Derivatives of all results by all inputs."""
+class Slopes:
+    """Derivatives of all results by all inputs.
+
+    Args:
+        car: the car and how it varies
+        place: where it stands
+
+    """
 
     def __init__(self, car: Car, place: Place) -> None:
         self.place, self.inputs = place, list(car.inputs)
@@ -261,9 +267,25 @@ class _Slopes:
     @cached_property
     def rest(self) -> InputSlopes:
         """How the place where the car comes to rest changes."""
-        return input_slopes(
-            self.on_road, self._cars(), len(self.inputs), self.place.freedoms, steady(), _standing_results
-        )
+        return self.about(self.place.freedoms, steady(), _standing_results)
+
+    def about(self, freedoms: Array, acting: Acting, read: Read) -> InputSlopes:
+        """How a place where the car comes to rest, and what is read there, changes.
+
+        Args:
+            freedoms: at rest there, shape (7,) [m or rad]
+            acting: what happens to the car, one state
+            read: takes the results
+        """
+        return input_slopes(self.on_road, self._cars(), len(self.inputs), freedoms, acting, read)
+
+    def band(self, slope: Array) -> Band:
+        """A result's band from its derivatives.
+
+        Args:
+            slope: by each input, shape (inputs,)
+        """
+        return _band(self.inputs, slope)
 
     def standing(self) -> Iterator[tuple[str, Array]]:
         """Heights over the wheels, and what scales show of the standing car, each with its derivatives."""

@@ -122,4 +122,8 @@ def _value(row: Answer, column: int, units: str) -> str:
     if isinstance(value, str):
         return value
     decimals = unit_of(row.kind, units).decimals
-    return f"{round(float(to_display(value, row.kind, units)), decimals) + 0.0:.{decimals}f}"
+    number, band = (
+        f"{round(float(to_display(x, row.kind, units)), decimals) + 0.0:.{decimals}f}"
+        for x in (value, row.band(column))
+    )
+    return f"{number} ± {band}" if band.strip("0.") else number

@@ -21,16 +21,14 @@ def brake(
     """Pitch, loads, how far nose and tail move, and how much grip brakes and drive use, straight ahead."""
     import numpy as np
 
-    from jounce.behaviour.on_road.brake import straight_ahead
     from jounce.cli.answers import asked, tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.conventions.units import Kind
     from jounce.job.answers.braking import braking_tables
+    from jounce.job.on_road import braked
 
     written = at or ["-0.3 g", "-0.6 g", "-0.8 g", "0.3 g"]
     ahead = np.array([asked(text, Kind.ACCELERATION, "--at", units) for text in written])
     cars = cars_asked(file)
-    tables = braking_tables(
-        cars[0].document.car.name, {one.title: (one.car, straight_ahead(one.car, ahead)) for one in cars}
-    )
+    tables = braking_tables(cars[0].document.car.name, {one.title: braked(one.state, ahead) for one in cars})
     tell_all(tables, units, json_file)

@@ -9,15 +9,21 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from jounce.behaviour.on_road.road_car import RoadCar
     from jounce.car.document import CarDocument
+    from jounce.job.on_road import CarInState
 
 
 @dataclass(frozen=True, slots=True)
 class CarAsked:
-    """One car of a command: what it is called beside the others, its document, and the car on its road."""
+    """One car of a command: what it is called beside the others, its document, and the car in its state."""
 
     title: str
     document: CarDocument
-    car: RoadCar
+    state: CarInState
+
+    @property
+    def car(self) -> RoadCar:
+        """The car on its road."""
+        return self.state.road
 
 
 def cars_asked(path: Path) -> list[CarAsked]:
@@ -30,22 +36,21 @@ def cars_asked(path: Path) -> list[CarAsked]:
         InputError: the file cannot be read, or what it says cannot be
         Impossible: the car as planned cannot stand
     """
-    from jounce.behaviour.on_road.of_document import car_as_found
     from jounce.car.file import read_car, read_text, read_toml
     from jounce.conventions.errors import at
     from jounce.job.apply import planned_document, wishes_of
     from jounce.job.file import read_job
-    from jounce.job.on_road import car_in
+    from jounce.job.on_road import found_state, planned_state
     from jounce.job.plan import make_plan
 
     if "job" not in read_toml(read_text(path), str(path)):
         document = read_car(path)
-        return [CarAsked("found", document, car_as_found(document))]
+        return [CarAsked("found", document, found_state(document))]
     job, document = read_job(path)
     with at(str(path)):
         planned = planned_document(document, job)
         plan = make_plan(document, planned, wishes_of(document, job))
     return [
-        CarAsked("found", document, car_in(document, plan.found)),
-        CarAsked("planned", planned, car_in(planned, plan.planned)),
+        CarAsked("found", document, found_state(document, plan.found)),
+        CarAsked("planned", planned, planned_state(document, planned, job, plan)),
     ]

@@ -46,14 +46,15 @@ def _tables(cars: Sequence[CarAsked], across: float, along: float) -> list[Answe
     from jounce.behaviour.on_road.feel import feel
     from jounce.behaviour.on_road.weigh import evenly_loaded
     from jounce.job.answers.cornering import cornering_table, detail_table, difference_table
+    from jounce.job.on_road import felt
 
-    felt = {one.title: feel(one.car)[0] for one in cars}
+    told = {one.title: felt(one.state)[0] for one in cars}
     name = cars[0].document.car.name
     detail = {one.title: cornered(one.car, np.array([across, -across]), along) for one in cars}
     return [
-        cornering_table(f"{name} in a corner", felt),
+        cornering_table(f"{name} in a corner", told),
         detail_table(across, along, detail, _past_ends(cars, detail)),
-        difference_table(felt, {one.title: feel(evenly_loaded(one.car))[0] for one in cars}),
+        difference_table(told, {one.title: feel(evenly_loaded(one.car))[0] for one in cars}),
     ]
 
 

@@ -10,24 +10,26 @@ import typer
 if TYPE_CHECKING:
     from jounce.car.document import CarDocument
     from jounce.cli.cars_asked import CarAsked
+    from jounce.job.document import JobDocument
     from jounce.job.plan import Plan
 
 
-def show_feel(found: CarDocument, planned: CarDocument, plan: Plan, units: str) -> None:
+def show_feel(job: JobDocument, found: CarDocument, planned: CarDocument, plan: Plan, units: str) -> None:
     """Cornering as found beside as planned, and the force table of the dampers to order.
 
     Args:
+        job: the change list
         found: the car as measured
         planned: the same with the planned parts
         plan: what came out
         units: unit set in which numbers are shown
     """
     from jounce.cli.cars_asked import CarAsked
-    from jounce.job.on_road import car_in
+    from jounce.job.on_road import found_state, planned_state
 
     cars = [
-        CarAsked("found", found, car_in(found, plan.found)),
-        CarAsked("planned", planned, car_in(planned, plan.planned)),
+        CarAsked("found", found, found_state(found, plan.found)),
+        CarAsked("planned", planned, planned_state(found, planned, job, plan)),
     ]
     typer.echo("")
     _tell(cars, units)
@@ -35,17 +37,17 @@ def show_feel(found: CarDocument, planned: CarDocument, plan: Plan, units: str) 
 
 def _tell(cars: Sequence[CarAsked], units: str) -> None:
     from jounce.behaviour.on_road.damper_match import Wish
-    from jounce.behaviour.on_road.feel import feel
     from jounce.cli.answers import tell_all
     from jounce.conventions.units import KM_PER_H
     from jounce.job.answers.cornering import cornering_table
     from jounce.job.answers.ridden import ridden
     from jounce.job.answers.ride import damper_tables, modes_table
+    from jounce.job.on_road import felt
 
     told = [ridden(one.title, one.document, one.car, ("B", 80 * KM_PER_H), None) for one in cars]
     tell_all(
         [
-            cornering_table("How it feels in a corner", {car.title: feel(car.car)[0] for car in cars}),
+            cornering_table("How it feels in a corner", {car.title: felt(car.state)[0] for car in cars}),
             modes_table("The car on its springs", told),
             *damper_tables(told[-1:], Wish()),
         ],

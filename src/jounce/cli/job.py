@@ -83,7 +83,7 @@ def job(
         _print_checks("Checks", checks, units)
         if local:
             _print_checks("Local rules as entered by the user of the file; no legal advice", local, units)
-        show_feel(car, planned, plan, units)
+        show_feel(document, car, planned, plan, units)
         _print_cautions()
     if worst([*checks, *local]) is Verdict.FAIL:
         raise typer.Exit(1)

@@ -13,7 +13,8 @@ class Answer:
     """One row.
 
     ``values`` holds one number for each of the table's columns, SI; a text says something in words, None says that it
-    is not known. ``formula`` is what was computed, ``source`` where that comes from.
+    is not known. ``formula`` is what was computed, ``source`` where that comes from. ``bands`` are half widths that hold
+    nine of ten, one for each column, None where there is none; empty where there are none at all.
     """
 
     name: str
@@ -21,6 +22,15 @@ class Answer:
     values: tuple[float | str | None, ...]
     formula: str = ""
     source: str = ""
+    bands: tuple[float | None, ...] = field(default=(), kw_only=True)
+
+    def band(self, column: int) -> float:
+        """Half width of one column's band [SI]; zero where there is none.
+
+        Args:
+            column: number of the column
+        """
+        return (self.bands[column] or 0.0) if self.bands else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +55,7 @@ class AnswerTable:
                     "values": list(r.values),
                     "formula": r.formula,
                     "source": r.source,
+                    "plus_minus": list(r.bands) or [None] * len(r.values),
                 }
                 for r in self.rows
             ],

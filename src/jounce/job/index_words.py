@@ -72,7 +72,7 @@ def hanging_height(one: BarIndex, units: str) -> str:
     if one.hanging is None:
         return "unknown: the arm has no point to measure by"
     where = "above" if one.hanging > 0 else "below"
-    band = f" ± {_length(one.hanging_band, units)}" if one.hanging_band else ""
+    band = f" ± {_length(one.hanging_band, units)} (9 in 10)" if one.hanging_band else ""
     return (
         f"middle of the {one.hanging_point} {_length(abs(one.hanging), units)}{band} {where} the line through the arm's "
         "two inner pivots, straight across from it, the body level from side to side"

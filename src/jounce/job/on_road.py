@@ -1,11 +1,42 @@
-"""The planned car on its road."""
+"""The cars of a plan on their road, and how sure is what a driver feels of them."""
 
 from __future__ import annotations
 
-from jounce.behaviour.on_road.of_document import car_of
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.bands import Car, Found, Place
+from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
+from jounce.behaviour.on_road.brake import StraightAhead, straight_ahead
+from jounce.behaviour.on_road.corner import Cornering
+from jounce.behaviour.on_road.feel import Feel, feel
+from jounce.behaviour.on_road.of_document import car_as_found, car_of
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.car.document import CarDocument
-from jounce.job.plan import CarState
+from jounce.job.document import JobDocument
+from jounce.job.kept import Changed, kept_of, place_of
+from jounce.job.plan import CarState, Plan
+from jounce.numerics.arrays import Array
+
+__all__ = ["CarInState", "braked", "car_in", "felt", "found_state", "planned_state"]
+
+
+@dataclass(frozen=True, slots=True)
+class CarInState:
+    """A car as found or as planned.
+
+    Attributes:
+        road: the car on its road
+        varies: how it varies by what was measured
+        place: where it stands
+
+    """
+
+    road: RoadCar
+    varies: Car
+    place: Place
 
 
 def car_in(document: CarDocument, state: CarState) -> RoadCar:
@@ -19,3 +50,48 @@ def car_in(document: CarDocument, state: CarState) -> RoadCar:
     for states in state.states.values():
         settings |= {name: float(value) for name, value in (states.settings or {}).items()}
     return car_of(document, *state.models, settings)
+
+
+def found_state(car: CarDocument, state: CarState | None = None) -> CarInState:
+    """A car as it was measured.
+
+    Args:
+        car: the car
+        state: the same as worked out for a plan; worked out when left out
+    """
+    road = car_as_found(car) if state is None else car_in(car, state)
+    return CarInState(road, Found(car), Place(np.zeros(7), {}))
+
+
+def planned_state(car: CarDocument, planned: CarDocument, job: JobDocument, plan: Plan) -> CarInState:
+    """The planned car of a job.
+
+    Args:
+        car: the car as measured
+        planned: the same with the planned parts
+        job: the change list
+        plan: what came out
+    """
+    place = place_of(plan.planned.sits, plan.planned.standing.adjusted)
+    return CarInState(car_in(planned, plan.planned), Changed(car, job, kept_of(job, plan)), place)
+
+
+def felt(state: CarInState) -> tuple[Feel, Cornering]:
+    """What a driver feels, each number with its band, and the sweep over both turns that says so; some seconds.
+
+    Args:
+        state: the car
+    """
+    told = feel(state.road)
+    return felt_with_bands(state.varies, state.place, told), told[1]
+
+
+def braked(state: CarInState, ahead: Array) -> tuple[RoadCar, StraightAhead, Mapping[str, Array]]:
+    """The car, what braking and driving straight ahead do to it, and the bands of that.
+
+    Args:
+        state: the car
+        ahead: accelerations, negative in braking, shape (states,) [m/s²]
+    """
+    told = straight_ahead(state.road, ahead)
+    return state.road, told, straight_ahead_bands(state.varies, state.place, told)

@@ -31,7 +31,7 @@ def baseline(case: Case) -> list[Block]:
         Table(["car", "", "occasion", ""], list(_identity(case)), words=4),
         Heading("Condition, before any measuring"),
         Points(_CONDITION, tick=True),
-        Heading("Four corners"),
+        Heading("Four corners (± as typed: holds 95 of 100)"),
         Table(["", *NAMES], list(_corners(case))),
         Words(_shares(case)),
         Heading("Travel of each wheel alone, from where the car stands"),

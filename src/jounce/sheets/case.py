@@ -8,8 +8,7 @@ from functools import cached_property
 from typing import Literal, Protocol
 
 from jounce.behaviour.on_road.corner import Cornering
-from jounce.behaviour.on_road.feel import Feel, feel
-from jounce.behaviour.on_road.of_document import car_of
+from jounce.behaviour.on_road.feel import Feel
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.car.document import CarDocument
 from jounce.conventions.axes import End, Side
@@ -19,7 +18,7 @@ from jounce.job.as_found import state_as_found
 from jounce.job.checks import Check, run_checks
 from jounce.job.document import JobDocument
 from jounce.job.limits import USUAL, Limits
-from jounce.job.on_road import car_in
+from jounce.job.on_road import CarInState, felt, found_state, planned_state
 from jounce.job.plan import CarState, Plan, make_plan
 from jounce.job.quote import Package
 from jounce.job.rules import RuleSet, rule_checks
@@ -77,12 +76,17 @@ class JobCase:
 class OnRoad:
     """The car's states on their road, by title; without slots, since what was worked out of them is kept."""
 
-    cars: Mapping[str, RoadCar]
+    states: Mapping[str, CarInState]
+
+    @property
+    def cars(self) -> Mapping[str, RoadCar]:
+        """The cars by title."""
+        return {title: state.road for title, state in self.states.items()}
 
     @cached_property
     def felt(self) -> Mapping[str, tuple[Feel, Cornering]]:
         """What a driver feels, and the sweep that it was read from; some seconds of work, done once."""
-        return {title: feel(car) for title, car in self.cars.items()}
+        return {title: felt(state) for title, state in self.states.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +157,7 @@ def case_of_car(car: CarDocument, look: Paperwork) -> Case:
         look: units, paper, shop
     """
     found = state_as_found(car)
-    return Case(car, found, None, look, OnRoad({"as found": car_of(car, *found.models)}))
+    return Case(car, found, None, look, OnRoad({"as found": found_state(car, found)}))
 
 
 def worked_out(job: JobDocument, car: CarDocument, rules: RuleSet | None = None) -> JobCase:
@@ -188,7 +192,7 @@ def case_of_job(job: JobDocument, car: CarDocument, look: Paperwork, rules: Rule
         Impossible: the plan cannot be
     """
     work = worked_out(job, car, rules)
-    return case_of_work(work, car, states_on_road(car, work.planned_car, work.plan), look)
+    return case_of_work(work, car, states_on_road(car, work.planned_car, work.job, work.plan), look)
 
 
 def case_of_work(work: JobCase, car: CarDocument, on_road: OnRoad, look: Paperwork) -> Case:
@@ -227,15 +231,16 @@ def identity_of(job: JobDocument, look: Paperwork) -> str:
     return " · ".join(filter(None, (number, look.edition or f"revision {job.job.revision}", day)))
 
 
-def states_on_road(car: CarDocument, planned: CarDocument, plan: Plan) -> OnRoad:
+def states_on_road(car: CarDocument, planned: CarDocument, job: JobDocument, plan: Plan) -> OnRoad:
     """A plan's two cars on their road.
 
     Args:
         car: the car as measured
         planned: the same with the planned parts
+        job: the change list
         plan: what came out
     """
-    return OnRoad({"as found": car_in(car, plan.found), "as planned": car_in(planned, plan.planned)})
+    return OnRoad({"as found": found_state(car, plan.found), "as planned": planned_state(car, planned, job, plan)})
 
 
 def work_of(case: Case) -> JobCase:

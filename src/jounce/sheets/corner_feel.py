@@ -38,7 +38,7 @@ def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
         [f"roll gradient{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_roll(turn, units) for turn in turns)],
         [
             f"inside rear wheel lifts at{unit(Kind.ACCELERATION, units)}",
-            *(_lift(turn.limits, 1, units) for turn in turns),
+            *(_lift(turn, 1, units) for turn in turns),
         ],
         [f"no rest beyond{unit(Kind.ACCELERATION, units)}", *(_end(turn.limits, units) for turn in turns)],
         [f"understeer{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_understeer(turn, units) for turn in turns)],
@@ -46,7 +46,7 @@ def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
     ]
     if not all(turn.limits.front_tips for turn in turns):
         name = f"inside front wheel lifts at{unit(Kind.ACCELERATION, units)}"
-        rows.insert(1, [name, *(_lift(turn.limits, 0, units) for turn in turns)])
+        rows.insert(1, [name, *(_lift(turn, 0, units) for turn in turns)])
     return Table(["", *(f"{title}, {side}" for title in felt for side in ("left turn", "right turn"))], rows)
 
 
@@ -58,7 +58,7 @@ def feel_blocks(case: Case) -> list[Block]:
     """
     felt = numbers_of(case.on_road)
     sweeps = {title: sweep for title, (_, sweep) in case.on_road.felt.items()}
-    blocks: list[Block] = [Heading("In a corner"), feel_table(felt, case.units)]
+    blocks: list[Block] = [Heading("In a corner (± holds 9 of 10)"), feel_table(felt, case.units)]
     if case.work is not None:
         blocks.append(Points(list(_sentences(felt, case.units))))
     blocks.append(Figures([corner_figure(sweeps, case.units)], "Steady left turn, from straight ahead."))
@@ -103,12 +103,12 @@ def _g(value: float, units: str) -> str:
 
 
 def _roll(turn: TurnFeel, units: str) -> str:
-    return number(turn.roll_gradient, Kind.ANGLE_PER_ACCELERATION, units)
+    return number(turn.roll_gradient, Kind.ANGLE_PER_ACCELERATION, units, band=turn.bands.get("roll_gradient", 0.0))
 
 
-def _lift(limits: TurnLimit, axle: int, units: str) -> str:
-    told = lift_told(limits, axle, units)
-    return told if isinstance(told, str) else number(told, Kind.ACCELERATION, units)
+def _lift(turn: TurnFeel, axle: int, units: str) -> str:
+    told, band = lift_told(turn.limits, axle, units), turn.bands.get(("front_lift", "rear_lift")[axle], 0.0)
+    return told if isinstance(told, str) else number(told, Kind.ACCELERATION, units, band=band)
 
 
 def _end(limits: TurnLimit, units: str) -> str:
@@ -121,4 +121,4 @@ def _understeer(turn: TurnFeel, units: str) -> str:
 
 
 def _share(turn: TurnFeel, units: str) -> str:
-    return number(turn.front_share, Kind.SHARE, units)
+    return number(turn.front_share, Kind.SHARE, units, band=turn.bands.get("front_share", 0.0))

@@ -74,7 +74,7 @@ def _note(points: Sequence[str]) -> str:
     return (
         "Teeth and turns count from the old marks. Hanging free, before loading: middle of the "
         f"{' or '.join(points) or 'arm'} over (-: under) the line through the arm's two inner pivots, straight across from "
-        "it, the body level from side to side. Loaded: wheel centre to arch, rolled and bounced; its ± holds 9 of 10."
+        "it, the body level from side to side. Loaded: wheel centre to arch, rolled and bounced. Each ± holds 9 of 10."
     )
 
 

@@ -127,7 +127,7 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
 
 
 def _felt(sheet: SheetInput) -> Mapping[str, Feel]:
-    return numbers_of(states_on_road(sheet.car, planned_document(sheet.car, sheet.job), sheet.plan))
+    return numbers_of(states_on_road(sheet.car, planned_document(sheet.car, sheet.job), sheet.job, sheet.plan))
 
 
 def _rows(sheet: SheetInput) -> Iterator[list[str]]:

@@ -33,7 +33,7 @@ def offer_of_package(package: Package, job: JobDocument, car: CarDocument, rules
     """
     with at(f"package {package.name}"):
         own = worked_out(job_of_parts(job, car, package.parts), car, rules)
-        return Offer(package, own, states_on_road(car, own.planned_car, own.plan))
+        return Offer(package, own, states_on_road(car, own.planned_car, own.job, own.plan))
 
 
 def offer_as_planned(

@@ -9,7 +9,7 @@ from typing import Literal
 
 from jounce.behaviour.bands import Band, bands
 from jounce.behaviour.on_road.corner import Cornering
-from jounce.behaviour.on_road.feel import Feel, feel
+from jounce.behaviour.on_road.feel import Feel
 from jounce.book import Entry
 from jounce.car.document import CarDocument
 from jounce.car.file import parse_car
@@ -20,7 +20,8 @@ from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.job.kept import planned_bands
-from jounce.job.on_road import car_in
+from jounce.job.on_road import felt as felt_in
+from jounce.job.on_road import found_state, planned_state
 from jounce.job.plan import Plan, make_plan
 from jounce.web.asking import Ask, find
 
@@ -138,5 +139,5 @@ def swept_as(job_text: str, car_text: str, state: Literal["found", "planned"]) -
     """
     worked = work_out(job_text, car_text)
     if state == "found":
-        return feel(car_in(worked.car, worked.plan.found))
-    return feel(car_in(worked.planned, worked.plan.planned))
+        return felt_in(found_state(worked.car, worked.plan.found))
+    return felt_in(planned_state(worked.car, worked.planned, worked.job, worked.plan))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 
@@ -46,6 +47,7 @@ class TurnFeel:
         limit: lateral acceleration at which the first axle's grip is used up [m/s²]; None likewise, or not in the sweep
         limit_front: whether that is the front axle; None likewise
         drive: longitudinal acceleration in a brisk corner at which the inside driven wheel spins [m/s²]
+        bands: half widths that hold nine of ten, by the names here, and "front_lift", "rear_lift"; where worked out [SI]
 
     """
 
@@ -62,6 +64,7 @@ class TurnFeel:
     limit: float | None
     limit_front: bool | None
     drive: float | None
+    bands: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def rear_lift(self) -> float | None:
@@ -85,6 +88,7 @@ class Feel:
         nose: travel of the front wheels in hard braking [m]
         tail: rise of the body over the rear wheels in hard braking [m]
         rear_share_braked: share of the weight left on the rear wheels in hard braking [-]
+        bands: half widths that hold nine of ten, by the names here; where worked out [SI]
 
     """
 
@@ -94,6 +98,7 @@ class Feel:
     nose: float | None
     tail: float | None
     rear_share_braked: float | None
+    bands: Mapping[str, float] = field(default_factory=dict)
 
 
 _TURNS = np.array([1.0, -1.0])
@@ -129,7 +134,7 @@ def feel(car: RoadCar) -> tuple[Feel, Cornering]:
         "rear_share_braked": load[1] / load.sum(),
     }
     known = {name: float(value) if braked.reached[0] else None for name, value in told.items()}
-    return Feel(left, right, **known), sweep
+    return Feel(left, right, known["dive"], known["nose"], known["tail"], known["rear_share_braked"]), sweep
 
 
 def _turn(sweep: Cornering, which: int, brisk: int, limits: tuple[TurnLimit, TurnLimit], drive: MostDrive) -> TurnFeel:

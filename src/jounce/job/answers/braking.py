@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from jounce.behaviour.on_road.brake import StraightAhead, most_drive
 from jounce.behaviour.on_road.followed import End
 from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.conventions.certainty import MEANING
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantity import ISO_8855, OURS
 from jounce.conventions.units import Kind, show
@@ -18,20 +20,22 @@ from jounce.job.answers.past_the_end import past_the_end
 from jounce.numerics.arrays import Array
 
 
-def braking_tables(name: str, cars: Mapping[str, tuple[RoadCar, StraightAhead]]) -> list[AnswerTable]:
+def braking_tables(
+    name: str, cars: Mapping[str, tuple[RoadCar, StraightAhead, Mapping[str, Array]]]
+) -> list[AnswerTable]:
     """A table for each car.
 
     Args:
         name: the car's name
-        cars: each car with what braking and driving do to it, by title
+        cars: each car with what braking and driving do to it and the bands of that, by title
     """
-    return [_table(f"{name}, {title}, straight ahead", car, states) for title, (car, states) in cars.items()]
+    return [_table(f"{name}, {title}, straight ahead", *one) for title, one in cars.items()]
 
 
-def _table(question: str, car: RoadCar, told: StraightAhead) -> AnswerTable:
+def _table(question: str, car: RoadCar, told: StraightAhead, bands: Mapping[str, Array]) -> AnswerTable:
     columns = tuple(show(float(a), Kind.ACCELERATION, sign=True) for a in told.acting.ahead)
     load, used = told.load, told.friction_used
-    rows = (
+    plain = (
         _row("nose-down pitch", Kind.ANGLE, told.pitch, told, "beyond standing", ISO_8855),
         _row("front wheels travel", Kind.LENGTH, told.travel[:, 0], told, "positive: the nose goes down", OURS),
         _row("rear wheels travel", Kind.LENGTH, told.travel[:, 1], told, "negative: the tail comes up", OURS),
@@ -39,6 +43,10 @@ def _table(question: str, car: RoadCar, told: StraightAhead) -> AnswerTable:
         _row("load behind", Kind.FORCE, load[:, 1], told),
         _row("friction used in front", Kind.RATIO, used[:, 0], told, "force along the road per load", OURS),
         _row("friction used behind", Kind.RATIO, used[:, 1], told, "more than the road gives: it locks", OURS),
+    )
+    rows = tuple(
+        replace(row, bands=tuple(None if np.isnan(x) else float(x) for x in bands[name]))
+        for row, name in zip(plain, _BANDED, strict=True)
     )
     most_driven = most_drive(car, np.zeros(1))
     drive = float(most_driven.ahead[0])
@@ -60,10 +68,14 @@ def _table(question: str, car: RoadCar, told: StraightAhead) -> AnswerTable:
         remarks.append("More than the road gives is asked for: the numbers there are of a road with more grip.")
     rests = [f"At {c}" for c, good in zip(columns, told.states.reached, strict=True) if good]
     remarks += past_the_end(car, told.states.travel[told.states.reached], rests)
+    remarks.append(_BANDS)
     return AnswerTable(question, columns, rows, tuple(remarks))
 
 
+_BANDS = f"{MEANING}; where there is no ±, none was worked out."
 _NOTHING = 1e-6  # [N]
+_BANDED = ("pitch", "front_travel", "rear_travel", "front_load", "rear_load", "front_used", "rear_used")
+"""Names of the rows' bands."""
 
 
 def _row(name: str, kind: Kind, values: Array, told: StraightAhead, formula: str = "", source: str = "") -> Answer:

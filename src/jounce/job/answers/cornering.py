@@ -8,6 +8,7 @@ from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, TurnFeel
 from jounce.behaviour.on_road.followed import End
 from jounce.behaviour.on_road.lift import TurnLimit
+from jounce.conventions.certainty import MEANING
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
@@ -136,6 +137,18 @@ _ROWS: tuple[tuple[str, Kind, _Read, str, str], ...] = (
     ),
 )
 
+_BANDED = {
+    "roll gradient": "roll_gradient",
+    "front share of load transfer": "front_share",
+    "inside front wheel lifts at": "front_lift",
+    "inside rear wheel lifts at": "rear_lift",
+    "camber of the outer front wheel": "outer_front_camber",
+    "front wheels turn out by": "front_steer",
+    "rear wheels turn in by": "rear_steer",
+    "body rises by": "jacking",
+}
+"""Rows that carry bands, with the bands' names."""
+
 
 def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[str] = ()) -> AnswerTable:
     """Left and right turn of each car side by side.
@@ -148,11 +161,18 @@ def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[s
     columns = tuple(f"{title} {side}" for title in cars for side in ("left", "right"))
     turns = [turn for one in cars.values() for turn in (one.left, one.right)]
     rows = tuple(
-        Answer(name, kind, tuple(_or_why(read(turn), turn, formula) for turn in turns), formula, source)
+        Answer(
+            name,
+            kind,
+            tuple(_or_why(read(turn), turn, formula) for turn in turns),
+            formula,
+            source,
+            bands=tuple(turn.bands.get(_BANDED.get(name, "")) for turn in turns),
+        )
         for name, kind, read, formula, source in _ROWS
     )
     beyond = [t for t in turns if t.limit is not None and (t.rear_lift is None or t.rear_lift > t.limit)]
-    told = (*remarks, _BEYOND_GRIP) if beyond else tuple(remarks)
+    told = (*remarks, *(_BEYOND_GRIP for _ in beyond[:1]), *(_BANDS for turn in turns[:1] if turn.bands))
     return AnswerTable(question, columns, rows, told)
 
 
@@ -161,6 +181,7 @@ def _or_why(value: float | str | None, turn: TurnFeel, formula: str) -> float | 
     return ENDS[turn.brisk] if value is None and turn.brisk in ENDS and "0.6 g" in formula else value
 
 
+_BANDS = f"{MEANING}; where there is no ±, none was worked out."
 _BEYOND_GRIP = (
     "Where the tyres' grip is used up before the wheel lifts, it stays on the ground on a level road; a bump, a kerb or "
     "braking lifts it earlier."

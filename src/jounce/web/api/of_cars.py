@@ -11,12 +11,10 @@ import numpy as np
 from jounce.behaviour.bands import bands
 from jounce.behaviour.context import car_context
 from jounce.behaviour.motions import steering_drive
-from jounce.behaviour.on_road.brake import straight_ahead
 from jounce.behaviour.on_road.corner import corner
 from jounce.behaviour.on_road.damper_match import Wish
-from jounce.behaviour.on_road.feel import Feel, feel
+from jounce.behaviour.on_road.feel import Feel
 from jounce.behaviour.on_road.obstacles import OBSTACLES
-from jounce.behaviour.on_road.of_document import car_as_found
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.road_surface import MEANING
 from jounce.behaviour.sits import axle_sits
@@ -30,7 +28,8 @@ from jounce.job.answers.cornering import cornering_table, detail_table
 from jounce.job.answers.past_the_end import past_the_end
 from jounce.job.answers.ridden import ridden
 from jounce.job.answers.ride import damper_tables, flat_table, modes_table, obstacle_table, road_table
-from jounce.job.on_road import car_in
+from jounce.job.on_road import CarInState, braked, found_state, planned_state
+from jounce.job.on_road import felt as felt_in
 from jounce.layouts.naming import SIDES
 from jounce.sheets.catalogue import SHEETS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
@@ -74,11 +73,16 @@ _TABLES = Answer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
 
 @dataclass(frozen=True, slots=True)
 class _Car:
-    """One car of an answer: what it is called beside others, its document, and the car on its road."""
+    """One car of an answer: what it is called beside others, its document, and the car in its state."""
 
     title: str
     document: CarDocument
-    car: RoadCar
+    state: CarInState
+
+    @property
+    def car(self) -> RoadCar:
+        """The car on its road."""
+        return self.state.road
 
 
 def worked_of(call: Call) -> Worked:
@@ -100,11 +104,11 @@ def _cars(call: Call) -> list[_Car]:
     """The car as found, or with a job as found and as planned."""
     if not call.ask.address.startswith("/api/v1/jobs/"):
         document = car_read(entry_of(call, "car").content)
-        return [_Car("as found", document, car_as_found(document))]
+        return [_Car("as found", document, found_state(document))]
     worked = worked_of(call)
     return [
-        _Car("found", worked.car, car_in(worked.car, worked.plan.found)),
-        _Car("planned", worked.planned, car_in(worked.planned, worked.plan.planned)),
+        _Car("found", worked.car, found_state(worked.car, worked.plan.found)),
+        _Car("planned", worked.planned, planned_state(worked.car, worked.planned, worked.job, worked.plan)),
     ]
 
 
@@ -203,7 +207,7 @@ def _corner(call: Call) -> Any:
 def _felt(call: Call, cars: list[_Car]) -> Mapping[str, Feel]:
     """What the cars feel like; of a job it may have been worked out for its pages already."""
     if len(cars) == 1:
-        return {cars[0].title: feel(cars[0].car)[0]}
+        return {cars[0].title: felt_in(cars[0].state)[0]}
     job = entry_of(call, "job")
     return felt(job.content, call.ask.book.entry(str(job.belongs_to)).content)
 
@@ -212,7 +216,7 @@ def _brake(call: Call) -> Any:
     ahead = np.array(call.query.get("ahead", [-3.0, -6.0, -8.0, 3.0]), dtype=np.float64)
     cars = _cars(call)
     name = cars[0].document.car.name
-    return tables(braking_tables(name, {one.title: (one.car, straight_ahead(one.car, ahead)) for one in cars}))
+    return tables(braking_tables(name, {one.title: braked(one.state, ahead) for one in cars}))
 
 
 def _ride(call: Call) -> Any:

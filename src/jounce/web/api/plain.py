@@ -32,6 +32,9 @@ TABLE: Schema = objects(
                     "values": listed({"type": ["number", "string", "null"]}, "numbers, words, or null for unknown"),
                     "formula": text("what was computed"),
                     "source": text("where that comes from"),
+                    "plus_minus": listed(
+                        {"type": ["number", "null"]}, "half width of each band, 9 in 10; null where there is none"
+                    ),
                 },
             )
         ),

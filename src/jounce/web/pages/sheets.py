@@ -208,7 +208,7 @@ def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
 def _road(job_text: str, car_text: str) -> OnRoad:
     """Both states on their road; what was felt there is kept with them."""
     worked = work_out(job_text, car_text)
-    return states_on_road(worked.car, worked.planned, worked.plan)
+    return states_on_road(worked.car, worked.planned, worked.job, worked.plan)
 
 
 @lru_cache(maxsize=8)
