@@ -30,7 +30,7 @@ class Worked:
 
     def checks(self, code: str) -> list[Check]:
         """Its checks of one code."""
-        return [check for check in run_checks(self.job, self.planned, self.plan) if check.code == code]
+        return [check for check in _checks(id(self)) if check.code == code]
 
 
 @cache
@@ -45,4 +45,16 @@ def worked(job: Edits = (), car: Edits = ()) -> Worked:
             Path(folder, name).write_text(text, "utf-8")
         document, found = read_job(Path(folder, "brisk-14-lower.toml"))
     planned = planned_document(found, document)
-    return Worked(document, found, planned, make_plan(found, planned, wishes_of(found, document)))
+    done = Worked(document, found, planned, make_plan(found, planned, wishes_of(found, document)))
+    _DONE[id(done)] = done
+    return done
+
+
+_DONE: dict[int, Worked] = {}
+
+
+@cache
+def _checks(which: int) -> tuple[Check, ...]:
+    """All checks of a job, worked out once."""
+    one = _DONE[which]
+    return tuple(run_checks(one.job, one.planned, one.plan))

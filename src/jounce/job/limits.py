@@ -41,6 +41,7 @@ LIMITS: Mapping[str, Limit] = {
     "least_free_bump": Limit("TRV-01", 10 * MM, Kind.LENGTH, "free travel to the rubber, at least"),
     "least_bump": Limit("TRV-02", 45 * MM, Kind.LENGTH, "travel of a lowered car to solid, at least"),
     "least_kept": Limit("TRV-03", 2 / 3, Kind.SHARE, "share of the travel as found that is kept, at least"),
+    "least_bump_kept": Limit("TRV-06", 0.5, Kind.SHARE, "share of the bump travel as found that is kept, at least"),
     "least_rebound": Limit(
         "TRV-04",
         40 * MM,
@@ -50,6 +51,32 @@ LIMITS: Mapping[str, Limit] = {
     "least_damping": Limit("DMP-01", 0.2, Kind.RATIO, "damping ratio in heave of a soft road car, at least"),
     "most_damping": Limit("DMP-01", 0.7, Kind.RATIO, "damping ratio in heave of a sporting car, at most"),
     "brisk": Limit("GRP-01", 0.6 * GRAVITY, Kind.ACCELERATION, "lateral acceleration at which grip is looked at"),
+    "rear_reserve": Limit(
+        "GRP-02", 0.01, Kind.SHARE, "grip that the rear axle keeps in hand where the front one's is used up, at least"
+    ),
+    "tipping_safety": Limit(
+        "TIP-01",
+        1.1,
+        Kind.RATIO,
+        "how many times what the road gives a turn may ask before the car tips over, at least",
+    ),
+    "least_rubber_turn": Limit(
+        "RUB-01", 0.3 * GRAVITY, Kind.ACCELERATION, "lateral acceleration up to which bump rubbers stay free, at least"
+    ),
+    "front_locks_first_to": Limit(
+        "BRK-01",
+        0.8 * GRAVITY,
+        Kind.ACCELERATION,
+        "braking up to which the rear axle asks for no more of its load than the front one, at least",
+        "UN Regulation 13-H, annex 5: from 0.15 to 0.8 g",
+    ),
+    "least_free_laden": Limit(
+        "LDN-01", 1 * MM, Kind.LENGTH, "travel of a laden car to the rubber: it does not stand on it, at least"
+    ),
+    "least_laden_clearance": Limit("LDN-02", 80 * MM, Kind.LENGTH, "ground clearance of a laden car, at least"),
+    "least_laden_arch": Limit(
+        "LDN-03", 20 * MM, Kind.LENGTH, "travel of a laden car until a tyre meets its arch, at least"
+    ),
     "buckling_safety": Limit("PAN-02", 3.0, Kind.RATIO, "how many times its load a rod may bear before it buckles"),
     "least_engaged": Limit("PAN-03", 1.5, Kind.RATIO, "thread engaged per diameter, at least"),
     "most_off_centre": Limit(

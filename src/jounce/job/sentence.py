@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from jounce.conventions.units import Kind, to_display, unit_of
 
-__all__ = ["Amount", "Sentence", "angle", "force", "fraction", "length", "say", "stress"]
+__all__ = ["Amount", "Sentence", "acceleration", "angle", "force", "fraction", "length", "say", "stress"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +64,11 @@ def say(pattern: str, *things: Amount | Sentence | str) -> Sentence:
 def length(value: float, *, sign: bool = False, fine: bool = False) -> Amount:
     """A length [m], to the millimetre or, where it is ``fine``, to a tenth of one."""
     return Amount(value, Kind.LENGTH, sign, 0 if fine else 1)
+
+
+def acceleration(value: float) -> Amount:
+    """An acceleration [m/s²]."""
+    return Amount(value, Kind.ACCELERATION)
 
 
 def angle(value: float, *, sign: bool = False) -> Amount:

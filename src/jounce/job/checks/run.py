@@ -6,10 +6,12 @@ from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.job.checks.alignment_reach import reach_checks
+from jounce.job.checks.braking import brake_check
 from jounce.job.checks.check import Check
 from jounce.job.checks.coils import coil_checks
 from jounce.job.checks.dampers import damper_checks
-from jounce.job.checks.grip import grip_checks
+from jounce.job.checks.driven import Driven, driven
+from jounce.job.checks.laden import laden_checks
 from jounce.job.checks.panhard import panhard_checks
 from jounce.job.checks.perches import perch_checks
 from jounce.job.checks.plates import plate_checks
@@ -20,12 +22,15 @@ from jounce.job.checks.shafts import shaft_checks
 from jounce.job.checks.strut_rods import strut_rod_checks
 from jounce.job.checks.torsion_bars import bar_checks
 from jounce.job.checks.travel import travel_checks
+from jounce.job.checks.turning import turn_checks
 from jounce.job.document import JobDocument
 from jounce.job.limits import USUAL, Limits
 from jounce.job.plan import Plan
 
 
-def run_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limits = USUAL) -> list[Check]:
+def run_checks(
+    job: JobDocument, document: CarDocument, plan: Plan, limits: Limits = USUAL, drive: Driven | None = None
+) -> list[Check]:
     """All checks of the planned car.
 
     Args:
@@ -33,7 +38,9 @@ def run_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limi
         document: the planned car's document
         plan: what came out
         limits: what is common practice, and what the shop holds instead
+        drive: what the planned car does on the road; worked out when left out
     """
+    drive = drive or driven(document, plan, limits["brisk"].value)
     checks: list[Check] = []
     front, rear = document.front, document.rear
     if isinstance(front, StrutTorsionBarAxle):
@@ -53,5 +60,7 @@ def run_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limi
     checks.append(clearance_check(document, plan))
     checks += wheel_checks(job, plan)
     checks += damper_checks(document, plan, limits)
-    checks += grip_checks(document, plan, limits)
+    checks += turn_checks(drive, limits)
+    checks.append(brake_check(document, drive, limits))
+    checks += laden_checks(document, drive, limits)
     return [*checks, *set_up_checks(job, document, plan, limits)]

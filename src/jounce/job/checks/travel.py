@@ -24,6 +24,7 @@ def travel_checks(axle: str, plan: Plan, limits: Limits) -> Iterator[Check]:
     yield _free_check(axle, plan, limits["least_free_bump"])
     yield _bump_check(axle, plan, limits["least_bump"])
     yield _kept_check(axle, plan, limits["least_kept"])
+    yield _bump_kept_check(axle, plan, limits["least_bump_kept"])
     yield _rebound_check(axle, plan, limits["least_rebound"])
     yield _order_check(axle, plan)
 
@@ -113,6 +114,28 @@ def _kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
         "at least",
         "much of the travel lost makes the car meet its stops; several local rules limit the loss to a third",
         "A damper with more stroke, or lower it less.",
+    )
+
+
+def _bump_kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
+    question = f"How much of the {axle} bump travel as found is kept?"
+    was, now = (end_of_travel(state, axle, "bump") for state in (plan.found, plan.planned))
+    if was is None or now is None or was.travel <= 0:
+        what = "measure the closed length of the dampers, old and new, or the bump stop"
+        return unknown("TRV-06", question, Kind.SHARE, what)
+    kept = now.travel / was.travel
+    return Check(
+        "TRV-06",
+        question,
+        verdict(kept >= limit.value),
+        say("{}: {}, {} as found.", Amount(kept, Kind.SHARE, fewer=1), length(now.travel), length(was.travel)),
+        Kind.SHARE,
+        kept,
+        limit.value,
+        limit.origin,
+        "at least",
+        "droop that is gained in place of bump does not keep the car off its stops",
+        "A shorter damper or bump stop, stiffer springs, or lower it less.",
     )
 
 

@@ -1,0 +1,136 @@
+"""A turn from straight ahead to its end: grip of both axles, where it is used up first, where rubbers are met."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.corner import Cornering, cornering
+from jounce.behaviour.on_road.equilibrium import AtRest, at_rest, rests_on
+from jounce.behaviour.on_road.lift import TurnLimit, turns_followed
+from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.reach import past
+from jounce.behaviour.travel import column_map, states_table
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.quantities import groups_of
+from jounce.layouts.naming import SIDES
+from jounce.numerics.arrays import Array, IntArray
+
+_LOOKED = 1.3 * GRAVITY  # no road tyre grips beyond [m/s²]
+_STEPS = 27
+
+
+@dataclass(frozen=True, slots=True)
+class GripLimit:
+    """Where the first axle's tyres give their most.
+
+    Attributes:
+        across: lateral acceleration there [m/s²]
+        used: share of its most that front and rear axle give there, shape (2,) [-]
+
+    """
+
+    across: float
+    used: Array
+
+    @property
+    def front_first(self) -> bool:
+        """Whether it is the front axle."""
+        return bool(self.used[0] >= self.used[1])
+
+
+@dataclass(frozen=True, slots=True)
+class ToLimit:
+    """One turn, in all sizes in its own sense.
+
+    Attributes:
+        limits: which inside wheel lifts, and where the car finds no rest beyond
+        used: share of its most that front and rear axle give at the size asked for; None without tyre law or rest there
+        grip: where the first axle's grip is used up; None without a tyre law or where it is not
+        rubbers: size at which the first bump rubber of an axle touches, by axle; None where none does [m/s²]
+
+    """
+
+    limits: TurnLimit
+    used: Array | None
+    grip: GripLimit | None
+    rubbers: Mapping[str, float | None]
+
+
+def to_limits(car: RoadCar, at: float) -> tuple[ToLimit, ToLimit]:
+    """Left and right turn from straight ahead to where grip or rest ends.
+
+    Args:
+        car: the car
+        at: size of the lateral acceleration for which grip is told besides [m/s²]
+    """
+    standing = at_rest(car, steady())
+    turns = turns_followed(car, np.array([1.0, -1.0]), standing.take(np.array([0, 0])), np.zeros(2))
+    sizes = np.unique(np.append(np.linspace(0.0, _LOOKED, _STEPS), at))
+    across = np.concatenate([sizes, -sizes])
+    ways = [turns.ways[k] for k in (0, 1) for _ in sizes]
+    acting = steady(across)
+    states = rests_on(car, acting, ways, np.abs(across), np.repeat(standing.freedoms, len(across), axis=0))
+    told = cornering(car, acting, states, standing)
+    left, right = (
+        _turn(car, told, turns.limits[k], np.arange(k * len(sizes), (k + 1) * len(sizes)), at) for k in (0, 1)
+    )
+    return left, right
+
+
+def _turn(car: RoadCar, told: Cornering, limits: TurnLimit, rows: IntArray, at: float) -> ToLimit:
+    rows = rows[told.states.reached[rows]]
+    sizes = np.abs(told.acting.across[rows])
+    there = np.flatnonzero(sizes == at)
+    used = told.used[rows] if told.used is not None else None
+    rubbers = {
+        name: _first(sizes, _past_rubbers(car, told.states.take(rows), axle)) for axle, name in enumerate(car.names)
+    }
+    return ToLimit(
+        limits=limits,
+        used=None if used is None or not len(there) else used[there[0]],
+        grip=None if used is None else _grip_limit(sizes, used),
+        rubbers=rubbers,
+    )
+
+
+def _grip_limit(sizes: Array, used: Array) -> GripLimit | None:
+    most = used.max(axis=1)
+    size = _crossing(sizes, most - 1.0)
+    if size is None:
+        return None
+    return GripLimit(size, np.array([np.interp(size, sizes, used[:, axle]) for axle in (0, 1)]))
+
+
+def _past_rubbers(car: RoadCar, states: AtRest, axle: int) -> Array:
+    """How far each wheel is past its bump rubber, shape (rubbers, states) [m]; no rows where none is known."""
+    on_body = car.axles[axle]
+    stops = [stop for stop in on_body.axle.stops if stop.name == "bump rubber touches"]
+    if not stops or not len(states.freedoms):
+        return np.zeros((0, len(states.freedoms)))
+    travel = states.travel[:, axle]
+    at = AxleStates(**dict(zip(SIDES, travel.T, strict=True)), settings=on_body.settings)
+    groups = groups_of(stop.quantity for stop in stops)
+    columns = column_map(states_table(on_body.axle.stand, on_body.axle.linkage, at, (1.0, 1.0), groups=groups))
+    return np.stack([past(stop, columns) for stop in stops])
+
+
+def _first(sizes: Array, beyond: Array) -> float | None:
+    met = [size for one in beyond if (size := _crossing(sizes, one)) is not None]
+    return min(met, default=None)
+
+
+def _crossing(sizes: Array, value: Array) -> float | None:
+    """Size at which a value first comes up to zero; none at all where it stays below."""
+    above = np.flatnonzero(value >= 0)
+    if not len(above):
+        return None
+    i = int(above[0])
+    if i == 0:
+        return float(sizes[0])
+    share = -value[i - 1] / (value[i] - value[i - 1])
+    return float(sizes[i - 1] + share * (sizes[i] - sizes[i - 1]))

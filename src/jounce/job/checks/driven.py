@@ -1,0 +1,89 @@
+"""What the planned car does on the road, worked out once for all checks that ask for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.equilibrium import at_rest
+from jounce.behaviour.on_road.locking import Locking, locking
+from jounce.behaviour.on_road.of_document import aboard
+from jounce.behaviour.on_road.road_car import Load, RoadCar
+from jounce.behaviour.on_road.to_limit import ToLimit, to_limits
+from jounce.behaviour.reach import Met, stops_met
+from jounce.car.document import CarDocument
+from jounce.job.on_road import car_in
+from jounce.job.plan import Plan
+from jounce.numerics.arrays import Array
+
+
+@dataclass(frozen=True, slots=True)
+class Laden:
+    """The car with people and luggage, standing.
+
+    Attributes:
+        loads: what is aboard besides what was weighed
+        travel: wheel travels from as found, (front, rear) x (left, right) [m]; None where it finds no rest
+        stops: what the wheels of each axle meet from there, by axle
+
+    """
+
+    loads: tuple[Load, ...]
+    travel: Array | None
+    stops: Mapping[str, tuple[Met, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Driven:
+    """The planned car on its road.
+
+    Attributes:
+        car: the car
+        brisk: lateral acceleration at which grip is looked at besides the limit [m/s²]
+        turns: left and right turn to their ends
+        locking: which axle locks first
+        laden: with more and more aboard
+
+    """
+
+    car: RoadCar
+    brisk: float
+    turns: tuple[ToLimit, ToLimit]
+    locking: Locking
+    laden: tuple[Laden, ...]
+
+
+def driven(document: CarDocument, plan: Plan, brisk: float) -> Driven:
+    """Drive the planned car.
+
+    Args:
+        document: the planned car's document
+        plan: what came out
+        brisk: lateral acceleration at which grip is looked at besides the limit [m/s²]
+    """
+    car = car_in(document, plan.planned)
+    start = at_rest(car, steady()).freedoms
+    laden = tuple(_laden(car, loads, start) for loads in _more_and_more(document))
+    return Driven(car, brisk, to_limits(car, brisk), locking(car), laden)
+
+
+def _more_and_more(document: CarDocument) -> list[tuple[Load, ...]]:
+    """What comes aboard, the foremost place first: that alone, all but the hindmost, all."""
+    loads = [load for load in aboard(document, dict.fromkeys(document.places)) if load.mass > 0]
+    loads.sort(key=lambda load: -float(load.at[0]))
+    return [tuple(loads[:count]) for count in sorted({1, len(loads) - 1, len(loads)}) if 0 < count <= len(loads)]
+
+
+def _laden(car: RoadCar, loads: tuple[Load, ...], start: Array) -> Laden:
+    rest = at_rest(car.with_loads(loads), steady(), start)
+    if not rest.reached[0]:
+        return Laden(loads, None, {})
+    travel = np.asarray(rest.travel[0])
+    stops: dict[str, tuple[Met, ...]] = {
+        on_body.axle.name: stops_met(on_body.axle, (float(travel[k, 0]), float(travel[k, 1])), on_body.settings)
+        for k, on_body in enumerate(car.axles)
+    }
+    return Laden(loads, travel, stops)
