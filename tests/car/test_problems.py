@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import suppress
 
 import pytest
@@ -27,7 +28,7 @@ FRONT_DAMPER = "closed_length = 380\nopen_length = 540"
         (BALL_JOINT, "", "front.pivots.ball_joint", "Add it: centre of the lower ball joint"),
         (BALL_JOINT, "ball_joint = [0, -640, 190]", "front.pivots.ball_joint", "mirrored side"),
         (BALL_JOINT, "ball_joint = [0, 640]", "front.pivots.ball_joint", "three coordinates"),
-        (BALL_JOINT, "ball_joint = [0, 330, 205]", "front.pivots.ball_joint", "lies on the axis of the lower arm"),
+        (BALL_JOINT, "ball_joint = [0, 330, 205]", "front.pivots.ball_joint", "the arm turns about that line"),
         (BALL_JOINT, "ball_joint = [120, 330, 205]", "front.pivots.ball_joint", "are the same point"),
         (FRONT_DAMPER, "closed_length = 540\nopen_length = 380", "front.damper.open_length", "not longer open"),
         (FRONT_DAMPER, "closed_length = 280\nopen_length = 340", "front.damper", "allowed: 280.0 mm to 340.0 mm"),
@@ -106,6 +107,10 @@ def test_any_layout_may_stand_at_either_end(changed: Changed) -> None:
     text = changed()
     general, _, axles = text.partition("[front]")
     front, _, rear = axles.partition("[rear]")
+    points = re.compile(r"\[(-?\d+), (?=-?\d+, -?\d+\])")
+    front, rear = (
+        points.sub(lambda found, by=by: f"[{int(found[1]) + by}, ", axle) for axle, by in ((front, -2380), (rear, 2380))
+    )
     swapped = general + "[rear]" + front.replace("[front.", "[rear.") + "[front]" + rear.replace("[rear.", "[front.")
 
     document = parse_car(swapped, "swapped.toml")

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.behaviour.solving import inverted, solved
 from jounce.car.bushes import JointedAxle
 from jounce.car.model import AxleModel, weight
 from jounce.conventions.errors import Impossible
@@ -156,7 +157,7 @@ def _weights(axle: AxleModel) -> dict[str, Element]:
 def _tangent(stand: Mechanism, released: Collection[str], elements: Mapping[str, Element], pose: Pose) -> Tangent:
     rows = (*stand.joints, *released)
     line = stand.taken(rows).linearised(pose)
-    inverse: Array = np.asarray(np.linalg.inv(line.gradient))
+    inverse: Array = np.asarray(inverted(line.gradient))
     pulled = stand.taken(tuple(dict.fromkeys(element.measure for element in elements.values()))).linearised(pose)
     slope, rate = np.zeros_like(pulled.value), np.zeros_like(pulled.value)
     for element in elements.values():
@@ -184,5 +185,5 @@ def _carried_as_found(
     share = gradient @ about.ways(linkage.released)  # [state, bush way, released row]
     wanted = about.multipliers[:, [about.rows.index(name) for name in linkage.released]]
     square = share.transpose(0, 2, 1) @ share
-    load: Array = np.einsum("nwr,nr->nw", share, np.linalg.solve(square, wanted[..., None])[..., 0])
+    load: Array = np.einsum("nwr,nr->nw", share, solved(square, wanted[..., None])[..., 0])
     return {name: load[:, i] for i, name in enumerate(carrying)}

@@ -16,6 +16,7 @@ import numpy as np
 from jounce.behaviour.bushed import BushedAxle, Tangent, standing, tangent
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.road_forces import ACTS, Act, act_name, road_forces
+from jounce.behaviour.solving import solved
 from jounce.conventions.compliance_quantities import FORCES
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.tree import Pose
@@ -111,13 +112,13 @@ def moved(axle: BushedAxle, about: Tangent, pull: Array, wheels: Wheels = "held"
     released = axle.linkage.released if wheels == "held" else (*axle.heights, *axle.linkage.released)
     ways = about.ways(released)
     across = ways.transpose(0, 2, 1)
-    return np.asarray(ways @ np.linalg.solve(across @ about.stiffness @ ways, across @ pull))
+    return np.asarray(ways @ solved(across @ about.stiffness @ ways, across @ pull))
 
 
 def _solved(ways: Array, stiffness: Array, moved_by: Array) -> Array:
     """How far the bushes give way when the axle is moved, shape (states, ways, movements)."""
     across = ways.transpose(0, 2, 1) @ stiffness
-    return np.asarray(np.linalg.solve(across @ ways, across @ moved_by))
+    return np.asarray(solved(across @ ways, across @ moved_by))
 
 
 class _Columns:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.motions import WheelMotions
+from jounce.behaviour.solving import inverted, solved
 from jounce.car.model import AxleModel, weight
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.mechanism import Linearised
@@ -104,9 +105,9 @@ def contact_state(axle: AxleModel, motions: WheelMotions) -> ContactState:
         weights = weights + np.reshape(hanging, (-1, 1, 1)) * second[:, i]
     contact = [row[named(axle.name, side, "road_height")] for side in SIDES]
     slope = np.stack([first[:, i] for i in contact], -1)  # [state, travel, contact]
-    load: Array = np.asarray(np.linalg.solve(slope, gradient[..., None])[..., 0])
+    load: Array = np.asarray(solved(slope, gradient[..., None])[..., 0])
     path = np.einsum("nk,nkij->nij", load, second[:, contact]) - weights
-    inverse: Array = np.asarray(np.linalg.inv(slope))
+    inverse: Array = np.asarray(inverted(slope))
     across = [line.value[:, row[named(axle.name, side, "contact_y")]] for side in SIDES]
     parts = {group: _at_contact(inverse, part) for group, part in by_group.items()}
     return ContactState(

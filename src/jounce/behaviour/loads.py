@@ -16,6 +16,7 @@ import numpy as np
 from jounce.behaviour.motions import AxleStates, place_axle
 from jounce.behaviour.preload import main_spring_name
 from jounce.behaviour.road_forces import ACTS, act_name, axes_of, contact_points, road_forces
+from jounce.behaviour.solving import solved
 from jounce.behaviour.wrenches import Wrenches
 from jounce.car.model import AxleModel, weight
 from jounce.conventions.errors import Impossible
@@ -160,7 +161,7 @@ class _Loads:
         line = self.stand.taken(tuple(dict.fromkeys(name for name, _ in pulls))).linearised(self.pose)
         for name, pull in pulls:
             wanted = wanted - (np.reshape(pull, (-1, 1)) * line.gradient[:, line.measured.row[name]])[..., None]
-        return np.asarray(np.linalg.solve(gradient.transpose(0, 2, 1), wanted))
+        return np.asarray(solved(gradient.transpose(0, 2, 1), wanted))
 
     def _road_pull(self) -> Array:
         roads = road_forces(self.linkage, self.stand, self.pose)

@@ -9,6 +9,7 @@ import numpy as np
 
 from jounce.behaviour.contact import element_derivatives
 from jounce.behaviour.motions import WheelMotions
+from jounce.behaviour.solving import solved
 from jounce.car.model import AxleModel, MainSpring, weight
 from jounce.elements.law import Shifted, SpringLaw
 from jounce.layouts.naming import SIDES, SideName, named
@@ -53,7 +54,7 @@ def preloads(axle: AxleModel, motions: WheelMotions, corner_load: Mapping[SideNa
         wanted = wanted - np.reshape(force, (-1, 1)) * first[:, i]
     springs = [axle.main[side] for side in SIDES]
     lever = np.stack([s.sense * first[:, row[s.measure]] for s in springs], -1)  # [state, travel, spring]
-    pull: Array = np.asarray(np.linalg.solve(lever, wanted[..., None])[..., 0])
+    pull: Array = np.asarray(solved(lever, wanted[..., None])[..., 0])
     return {side: Preload(pull[:, k], axle.main[side].law.displacement_at(pull[:, k])) for k, side in enumerate(SIDES)}
 
 

@@ -13,6 +13,7 @@ import numpy as np
 
 from jounce.behaviour.contact import element_derivatives
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.solving import solved
 from jounce.behaviour.whole_car import Corner, car_on_tyres, settle
 from jounce.car.axle import Axle
 from jounce.car.given import ROLL_BARS
@@ -210,7 +211,7 @@ class _OneBar:
         line, first, _ = element_derivatives(self.axle, wheel_motions(self.placed, self.axle.name))
         row = line.measured.row
         slope = np.stack([first[0, row[named(self.axle.name, side, "road_height")]] for side in SIDES], axis=-1)
-        loads = np.linalg.solve(slope, torque * first[0, row[self.measure]])
+        loads = solved(slope, torque * first[0, row[self.measure]])
         return {side: float(loads[k]) for k, side in enumerate(SIDES)}
 
     def _free_length(self, side: SideName, twist: float) -> float:

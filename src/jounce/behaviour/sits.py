@@ -142,6 +142,11 @@ def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int,
             f"The {axle.name} {side} wheel does not stand where it was measured: raised, its spring pushes less instead of "
             "more. Measure the pivots and the spring again."
         )
+    if not (np.real(sprung) > 0).all():
+        raise Impossible(
+            f"The {axle.name} {side} wheel would carry nothing of the body: the {float(np.real(load).min()):.0f} N under "
+            "it are no more than what moves with the wheel weighs. Check the corner weights and the unsprung mass."
+        )
     ride = 1 / (1 / rate + 1 / axle.tyre(side).stiffness(load))
     wound = _WindUp(axle, side, states)(np.zeros(1))
     return {

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from jounce.car.roll_bars import fitted_bar
+import numpy as np
+
+from jounce.car.roll_bar_shape import half_points
+from jounce.car.roll_bars import fitted_bar, fitted_sides
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.gas import check_gas_room
+from jounce.layouts.needs import LEAST_DISTANCE, Apart, Off, unmet
+from jounce.numerics.rotations import cross
+from jounce.numerics.vectors import unit
 
 if TYPE_CHECKING:
     from jounce.car.parts import BumpStop, Damper, RollBar
@@ -25,6 +31,13 @@ _OF_THE_WHOLE_BAR = (
     "bush_axial_rate",
 )
 """Keys of an anti-roll bar that cannot differ from side to side."""
+
+_BAR_NEEDS = (
+    Apart("bush", "other bush"),
+    Off("arm's end", ("bush", "other bush"), "the bar turns about that line and could not move its link"),
+)
+_LEAST_LEVER = 0.02
+"""A drop link that takes hold of a bar with less than this share of its arm stands at its dead point [-]."""
 
 SLACK = 1e-6
 """Lengths are compared up to rounding [m]."""
@@ -150,8 +163,56 @@ def shape_problems(left: RollBar, right: RollBar) -> list[InputError]:
         No problem or the first, its place below the bar's section
 
     """
+    problems = _bar_problems(left, right)
+    if problems:
+        return problems
     try:
         fitted_bar(left, right)
     except InputError as problem:
         return [problem]
+    return []
+
+
+def _bar_problems(left: RollBar, right: RollBar) -> list[InputError]:
+    """Points of a bar that are one or on its line, and links that cannot turn it."""
+    ends = tuple(half_points(half)[0] for half in (left, right))
+    points = {"bush": left.bush.xyz, "other bush": right.bush.xyz}
+    arm = "arm_end" if left.arm_end is not None else "centre_line"
+    for end in ends:
+        for one in unmet(_BAR_NEEDS, points | {"arm's end": end}):
+            found, least = f"{one.left * 1e3:.3g} mm", f"more than {LEAST_DISTANCE * 1e3:g} mm"
+            if isinstance(one.need, Apart):
+                message, todo = (
+                    "The bushes of both sides are the same point",
+                    "Measure how far out they lie: y is not 0.",
+                )
+                return [InputError(message, found=found, allowed=least, todo=todo, place="bush")]
+            message = f"The end of the bar's arm lies on the line through its bushes: {one.need.why}"
+            return [InputError(message, found=found, allowed=least, todo="Measure these points again.", place=arm)]
+    return _dead_links(left, right)
+
+
+def _dead_links(left: RollBar, right: RollBar) -> list[InputError]:
+    """Links in line with the bar's arm, or along the bar, as fitted."""
+    axis = unit(left.bush.xyz - right.bush.xyz)
+    try:
+        sides = fitted_sides(left, right)
+    except InputError as problem:
+        return [problem]
+    for side in sides:
+        way = side.points.link_end - side.points.arm_end
+        if not np.linalg.norm(way) > LEAST_DISTANCE:
+            continue  # points of the file are looked at where they are read; a fitted link has its length
+        swing = cross(axis, side.points.arm_end - side.points.bush)
+        share = np.abs(np.sum(swing * unit(way), axis=-1)) / np.linalg.norm(swing, axis=-1)
+        if not float(np.min(share)) >= _LEAST_LEVER:
+            return [
+                InputError(
+                    "The drop link stands at its dead point: in line with the bar's arm or along the bar it turns nothing",
+                    found=f"a hold of {100 * float(np.min(share)):.2g} % of the arm",
+                    allowed=f"{100 * _LEAST_LEVER:g} % or more",
+                    todo="Measure both ends of the link again.",
+                    place="link_end",
+                )
+            ]
     return []

@@ -16,6 +16,7 @@ from jounce.car.layout_sections import axle_of_layout
 from jounce.car.linkage_sections import LinkageAxle
 from jounce.car.parts.driveline import Driveline, Place
 from jounce.car.parts.interfaces import Interfaces
+from jounce.car.possible import impossible_in
 from jounce.car.quantity import Measured
 from jounce.car.remarks import remarks_of
 from jounce.car.section import Section
@@ -181,6 +182,13 @@ class CarDocument(Section):
     )
     front: AnyAxle = Field(description="the front axle")
     rear: AnyAxle = Field(description="the rear axle")
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        problems = impossible_in(self)
+        if problems:
+            refuse(*problems)
+        return self
 
     def axle(self, end: End) -> Axle:
         """Front or rear axle.

@@ -34,7 +34,7 @@ from jounce.car.parts import (
     TorsionBar,
     Wheel,
 )
-from jounce.car.ranges import LEAST_DISTANCE, Axis3, Point, TubeRate
+from jounce.car.ranges import Axis3, Point, TubeRate
 from jounce.car.section import Section
 from jounce.conventions.axes import SIDES
 from jounce.conventions.errors import InputError
@@ -44,8 +44,6 @@ from jounce.layouts.description import Layout, Pivot
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-
-    from jounce.car.quantity import MeasuredPoint
 
 __all__ = ["Bushes", "LayoutAxle", "LayoutSide", "axle_of_layout", "bushes_of_layout"]
 
@@ -82,7 +80,7 @@ class LayoutSide(Section):
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        problems = [*_coincident(self.pivots), *self._spring_problems()]
+        problems = self._spring_problems()
         ends = ("strut_top", "strut_foot") if "strut_top" in type(self.pivots).model_fields else _DAMPER_ENDS
         length = getattr(self.pivots, ends[0]).distance(getattr(self.pivots, ends[1]))
         problems += check_damper_length(self.damper, length, f"from {ends[0]} to {ends[1]}")
@@ -170,23 +168,6 @@ class LayoutAxle(Axle):
 def _wanted(pivot: Pivot, written: object) -> bool:
     """Whether a pivot that another stands for is wanted: the outer shaft joint only where there is a shaft."""
     return pivot.name != "drive_shaft_outer" or (isinstance(written, dict) and "drive_shaft_inner" in written)
-
-
-def _coincident(pivots: Section) -> list[InputError]:
-    """The two ends of a part (names that differ only in their last word) are not one point."""
-    found = []
-    points: dict[str, MeasuredPoint] = {
-        name: value for name in type(pivots).model_fields if (value := getattr(pivots, name)) is not None
-    }
-    parts: dict[str, list[str]] = {}
-    for name in points:
-        parts.setdefault(name.rpartition("_")[0], []).append(name)
-    for part, ends in parts.items():
-        for other in ends[1:]:
-            if part and points[ends[0]].distance(points[other]) <= LEAST_DISTANCE:
-                message = f'"{ends[0]}" and "{other}" are the same point'
-                found.append(InputError(message, todo="Measure the one that was copied.", place=f"pivots.{other}"))
-    return found
 
 
 @cache

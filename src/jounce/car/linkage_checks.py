@@ -6,12 +6,12 @@ from collections.abc import Collection, Iterator, Mapping
 
 from jounce.car.linkage_mentions import Mention, mentions, pairs_apart
 from jounce.car.quantity import MeasuredPoint, suggestion
-from jounce.car.ranges import LEAST_DISTANCE
 from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.builder import BODY
 from jounce.layouts.freedoms import WAYS_OF_AN_AXLE, Freedoms, freedoms
+from jounce.layouts.needs import LEAST_DISTANCE
 from jounce.layouts.told import (
     GIVEN_BODIES,
     RACK,

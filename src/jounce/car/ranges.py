@@ -15,9 +15,6 @@ from jounce.car.fields import INFINITY, Direction, GroupedTable, Lengths, PointF
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.conventions.units import Kind
 
-LEAST_DISTANCE = 1e-3
-"""Two points of one part closer than this are one point entered twice [m]."""
-
 Point = Annotated[MeasuredPoint, PointField()]
 Points = Annotated[tuple[MeasuredPoint, ...], PointsField(1)]
 CentreLine = Annotated[tuple[MeasuredPoint, ...], PointsField(2)]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from jounce.behaviour.solving import solved
 from jounce.behaviour.whole_car import Corner
 from jounce.layouts.naming import SIDES
 
@@ -29,5 +30,5 @@ def wanted_loads(found: Mapping[Corner, float], cross_share: float, front_gain: 
     front = found["front", "left"] + found["front", "right"] + front_gain
     left = found["front", "left"] + found["rear", "left"]
     matrix = np.array([[1, 1, 0, 0], [1, 0, 1, 0], [1, 1, 1, 1], [0, 1, 1, 0]], dtype=np.float64)
-    loads = np.linalg.solve(matrix, [front, left, total, cross_share * total])
+    loads = solved(matrix, np.array([front, left, total, cross_share * total]))
     return dict(zip(CORNERS, map(float, loads), strict=True))

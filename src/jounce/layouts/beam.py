@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jounce.layouts.builder import BODY, AxleBuilder
-from jounce.layouts.common_pivots import COIL, DAMPER, WHEEL_CENTRE
+from jounce.layouts.common_pivots import COIL, COIL_NEEDS, DAMPER, DAMPER_NEEDS, WHEEL_CENTRE
 from jounce.layouts.description import Choice, Pivot
 from jounce.layouts.naming import SIDES, SideName
+from jounce.layouts.needs import Apart, Need, Off
 from jounce.linkage.measures import Bearing, CoordinateSum, MeanComponent
 from jounce.linkage.tree import Direction, Point, Segment
 from jounce.numerics.arrays import Array
@@ -29,6 +30,14 @@ TURNING_SIDE = Choice(
     ("right", "left", "both", "neither"),
     "side on which arm and hub carrier can turn about the tube's own line; both: the tube keeps half way between "
     "them; neither: arms and tube are one and the tube itself twists",
+)
+TUBE_NEEDS: tuple[Need, ...] = (Apart("tube_end", "other.tube_end"),)
+HANGING_NEEDS = (*COIL_NEEDS, *DAMPER_NEEDS)
+ARM_NEEDS: tuple[Need, ...] = (
+    *TUBE_NEEDS,
+    *HANGING_NEEDS,
+    Apart("arm_bush", "wheel_centre"),
+    Off("arm_bush", ("tube_end", "other.tube_end"), "the arm would have no length to hold the tube by"),
 )
 BEAM_LINKS = {"body": BODY}
 """Far end of the drop links of an anti-roll bar that the tube carries."""

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from jounce.layouts.beam import BEAM_BASICS, BEAM_LINKS, HANGING, PANHARD, Beam
+from jounce.layouts.beam import (
+    BEAM_BASICS,
+    BEAM_LINKS,
+    HANGING,
+    HANGING_NEEDS,
+    PANHARD,
+    TUBE_NEEDS,
+    Beam,
+)
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.description import Layout, Pivot
+from jounce.layouts.needs import ends_apart
 
 
 def _build(axle: AxleBuilder) -> None:
@@ -40,4 +49,9 @@ BEAM_FOUR_LINK = Layout(
     axle_pivots={"panhard": PANHARD},
     twist="inner bar",
     link_on=BEAM_LINKS,
+    needs=(
+        *TUBE_NEEDS,
+        *HANGING_NEEDS,
+        *ends_apart("lower_link", "upper_link", ends=("front", "rear")),
+    ),
 )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from jounce.layouts.beam import BEAM_BASICS, BEAM_LINKS, Beam
+from jounce.layouts.beam import BEAM_BASICS, BEAM_LINKS, TUBE_NEEDS, Beam
 from jounce.layouts.builder import BODY, AxleBuilder
-from jounce.layouts.common_pivots import DAMPER
+from jounce.layouts.common_pivots import DAMPER, DAMPER_NEEDS
 from jounce.layouts.description import Layout, Pivot
+from jounce.layouts.needs import Apart
 from jounce.linkage.measures import Component
 from jounce.linkage.tree import Direction, Point, Segment
 from jounce.numerics.vectors import X, Z
@@ -54,4 +55,11 @@ BEAM_LEAF = Layout(
     build=_build,
     springs=("leaf",),
     link_on=BEAM_LINKS,
+    needs=(
+        *TUBE_NEEDS,
+        *DAMPER_NEEDS,
+        Apart("front_eye", "leaf_seat"),
+        Apart("rear_eye", "leaf_seat"),
+        Apart("leaf_seat", "other.leaf_seat"),
+    ),
 )

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from jounce.layouts.beam import ARM_BUSH, BEAM_BASICS, BEAM_LINKS, HANGING, PANHARD, TURNING_SIDE, Beam
+from jounce.layouts.beam import (
+    ARM_BUSH,
+    ARM_NEEDS,
+    BEAM_BASICS,
+    BEAM_LINKS,
+    HANGING,
+    PANHARD,
+    TURNING_SIDE,
+    Beam,
+)
 from jounce.layouts.builder import AxleBuilder
 from jounce.layouts.common_pivots import carried_on
 from jounce.layouts.description import Layout
@@ -34,4 +43,5 @@ BEAM_PANHARD = Layout(
     twist="inner bar",
     link_on=BEAM_LINKS,
     bush_axes=True,
+    needs=ARM_NEEDS,
 )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from jounce.layouts.beam import ARM_BUSH, BEAM_BASICS, BEAM_LINKS, HANGING, TURNING_SIDE, Beam
+from jounce.layouts.beam import ARM_BUSH, ARM_NEEDS, BEAM_BASICS, BEAM_LINKS, HANGING, TURNING_SIDE, Beam
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import carried_on
 from jounce.layouts.description import Choice, Layout, Pivot
+from jounce.layouts.needs import Apart
 from jounce.linkage.tree import Point
 from jounce.numerics.vectors import X
 
@@ -56,4 +57,12 @@ BEAM_WATT = Layout(
     twist="inner bar",
     link_on=BEAM_LINKS,
     bush_axes=True,
+    needs=(
+        *ARM_NEEDS,
+        *(
+            Apart(f"watt.{side}_rocker_end", f"watt.{other}")
+            for side in ("left", "right")
+            for other in ("rocker_pivot", f"{side}_rod_end")
+        ),
+    ),
 )

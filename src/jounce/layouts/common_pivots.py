@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jounce.layouts.description import Choice, Pivot
+from jounce.layouts.needs import ends_apart
 
 WHEEL_CENTRE = Pivot("wheel_centre", "centre of the wheel: on its axis, in its middle plane")
 
@@ -27,6 +28,11 @@ DAMPER = (
     Pivot("damper_upper", "centre of the damper's upper eye, on the body"),
     Pivot("damper_lower", "centre of the damper's lower eye"),
 )
+
+COIL_NEEDS = ends_apart("spring", ends=("upper", "lower"))
+DAMPER_NEEDS = ends_apart("damper", ends=("upper", "lower"))
+TIE_ROD_NEEDS = ends_apart("tie_rod", ends=("inner", "outer"))
+SHAFT_NEEDS = ends_apart("drive_shaft", ends=("inner", "outer"))
 
 
 def carried_on(part: str, *words: str) -> Choice:

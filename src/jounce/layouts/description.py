@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from jounce.layouts.naming import SideName
+from jounce.layouts.needs import Need
 from jounce.layouts.roll_bar import RollBarSide
 from jounce.layouts.sites import BushGiven
 from jounce.numerics.arrays import Array
@@ -59,6 +60,7 @@ class Layout:
         steered: whether its tie rods end on a rack or a relay rod
         link_on: what may carry the far end of an anti-roll bar's drop link, with the body's name
         bush_axes: whether the car file may give the soft axis of the arms' bushes (``bush_axis``)
+        needs: what its points must not do, for what is not a fault of the mechanism as a whole
 
     """
 
@@ -75,6 +77,7 @@ class Layout:
     steered: bool = False
     link_on: Mapping[str, str] = field(default_factory=dict)
     bush_axes: bool = False
+    needs: tuple[Need, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

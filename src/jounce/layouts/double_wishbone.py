@@ -3,8 +3,20 @@
 from __future__ import annotations
 
 from jounce.layouts.builder import BODY, AxleBuilder
-from jounce.layouts.common_pivots import COIL, DAMPER, DRIVE_SHAFT, TIE_ROD, WHEEL_CENTRE, carried_on
+from jounce.layouts.common_pivots import (
+    COIL,
+    COIL_NEEDS,
+    DAMPER,
+    DAMPER_NEEDS,
+    DRIVE_SHAFT,
+    SHAFT_NEEDS,
+    TIE_ROD,
+    TIE_ROD_NEEDS,
+    WHEEL_CENTRE,
+    carried_on,
+)
 from jounce.layouts.description import Choice, Layout, Pivot
+from jounce.layouts.needs import Apart, Off
 from jounce.layouts.steering import steering_gear
 
 _ARMS = ("lower_arm", "upper_arm")
@@ -63,4 +75,22 @@ DOUBLE_WISHBONE = Layout(
     springs=("coil", "torsion bar"),
     steered=True,
     link_on=_LINKS,
+    needs=(
+        *(Apart(f"{arm}_front", f"{arm}_rear") for arm in ("lower", "upper")),
+        *(Apart(f"{arm}_{end}", f"{arm}_ball") for arm in ("lower", "upper") for end in ("front", "rear")),
+        Apart("lower_ball", "upper_ball"),
+        *TIE_ROD_NEEDS,
+        *COIL_NEEDS,
+        *DAMPER_NEEDS,
+        *SHAFT_NEEDS,
+        *(
+            Off(f"{arm}_ball", (f"{arm}_front", f"{arm}_rear"), "the arm turns about that line and could not move it")
+            for arm in ("lower", "upper")
+        ),
+        Off(
+            "tie_rod_outer",
+            ("lower_ball", "upper_ball"),
+            "the wheel steers about that line and the tie rod could not hold it",
+        ),
+    ),
 )

@@ -3,8 +3,19 @@
 from __future__ import annotations
 
 from jounce.layouts.builder import BODY, AxleBuilder
-from jounce.layouts.common_pivots import COIL, DAMPER, DRIVE_SHAFT, TIE_ROD, WHEEL_CENTRE
+from jounce.layouts.common_pivots import (
+    COIL,
+    COIL_NEEDS,
+    DAMPER,
+    DAMPER_NEEDS,
+    DRIVE_SHAFT,
+    SHAFT_NEEDS,
+    TIE_ROD,
+    TIE_ROD_NEEDS,
+    WHEEL_CENTRE,
+)
 from jounce.layouts.description import Layout, Pivot
+from jounce.layouts.needs import ends_apart
 from jounce.layouts.steering import steering_gear
 
 _LINKS = {"knuckle": "knuckle"}
@@ -50,4 +61,11 @@ FIVE_LINK = Layout(
     build=_build,
     steered=True,
     link_on=_LINKS,
+    needs=(
+        *ends_apart(*(f"link_{n}" for n in range(1, 5)), ends=("inner", "outer")),
+        *TIE_ROD_NEEDS,
+        *COIL_NEEDS,
+        *DAMPER_NEEDS,
+        *SHAFT_NEEDS,
+    ),
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jounce.layouts.description import Layout
-from jounce.layouts.trailing_arm import ARM_LINKS, ARM_PIVOTS, swinging_arms
+from jounce.layouts.trailing_arm import ARM_LINKS, ARM_NEEDS, ARM_PIVOTS, swinging_arms
 
 SEMI_TRAILING_ARM = Layout(
     name="semi-trailing-arm",
@@ -16,4 +16,5 @@ SEMI_TRAILING_ARM = Layout(
     build=swinging_arms,
     springs=("coil", "torsion bar"),
     link_on=ARM_LINKS,
+    needs=ARM_NEEDS,
 )

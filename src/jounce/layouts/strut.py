@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from jounce.layouts.builder import BODY, AxleBuilder, SideBuilder
-from jounce.layouts.common_pivots import DRIVE_SHAFT, TIE_ROD, WHEEL_CENTRE
+from jounce.layouts.common_pivots import DRIVE_SHAFT, SHAFT_NEEDS, TIE_ROD, TIE_ROD_NEEDS, WHEEL_CENTRE
 from jounce.layouts.description import Pivot
+from jounce.layouts.needs import Apart, Need, Off
 from jounce.layouts.steering import steering_gear
 from jounce.linkage.measures import Distance
 from jounce.linkage.tree import Point
@@ -22,6 +23,21 @@ STRUT_PIVOTS = (
     ),
     *TIE_ROD,
     *DRIVE_SHAFT,
+)
+STRUT_NEEDS: tuple[Need, ...] = (
+    Apart("arm_front", "arm_rear"),
+    Apart("arm_front", "ball_joint"),
+    Apart("arm_rear", "ball_joint"),
+    Apart("strut_top", "strut_foot"),
+    Apart("ball_joint", "strut_top"),
+    *TIE_ROD_NEEDS,
+    *SHAFT_NEEDS,
+    Off("ball_joint", ("arm_front", "arm_rear"), "the arm turns about that line and could not move it"),
+    Off(
+        "tie_rod_outer",
+        ("ball_joint", "strut_top"),
+        "the wheel steers about that line and the tie rod could not hold it",
+    ),
 )
 STRUT_LINKS = {"arm": "arm", "strut": "knuckle"}
 """What may carry the far end of an anti-roll bar's drop link, and its body."""

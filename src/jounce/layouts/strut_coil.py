@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from jounce.layouts.builder import AxleBuilder
+from jounce.layouts.common_pivots import COIL_NEEDS
 from jounce.layouts.description import Layout, Pivot
-from jounce.layouts.strut import STRUT_LINKS, STRUT_PIVOTS, strut_axle
+from jounce.layouts.strut import STRUT_LINKS, STRUT_NEEDS, STRUT_PIVOTS, strut_axle
 
 _SEATS = (
     Pivot(
@@ -42,4 +43,5 @@ STRUT_COIL = Layout(
     springs=("coil",),
     steered=True,
     link_on=STRUT_LINKS,
+    needs=(*STRUT_NEEDS, *COIL_NEEDS),
 )

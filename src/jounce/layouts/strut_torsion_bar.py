@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jounce.layouts.builder import AxleBuilder
 from jounce.layouts.description import Layout
-from jounce.layouts.strut import STRUT_LINKS, STRUT_PIVOTS, strut_axle
+from jounce.layouts.strut import STRUT_LINKS, STRUT_NEEDS, STRUT_PIVOTS, strut_axle
 
 
 def _build(axle: AxleBuilder) -> None:
@@ -27,4 +27,5 @@ STRUT_TORSION_BAR = Layout(
     springs=("torsion bar",),
     steered=True,
     link_on=STRUT_LINKS,
+    needs=STRUT_NEEDS,
 )

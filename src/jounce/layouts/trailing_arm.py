@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from jounce.layouts.builder import BODY, AxleBuilder
-from jounce.layouts.common_pivots import COIL, DAMPER, DRIVE_SHAFT, WHEEL_CENTRE
+from jounce.layouts.common_pivots import COIL, COIL_NEEDS, DAMPER, DAMPER_NEEDS, DRIVE_SHAFT, SHAFT_NEEDS, WHEEL_CENTRE
 from jounce.layouts.description import Layout, Pivot
+from jounce.layouts.needs import Apart, Need, Off
 
 ARM_LINKS = {"arm": "arm"}
 """What may carry the far end of an anti-roll bar's drop link, and its body."""
@@ -16,6 +17,14 @@ ARM_PIVOTS = (
     *COIL,
     *DAMPER,
     *DRIVE_SHAFT,
+)
+
+ARM_NEEDS: tuple[Need, ...] = (
+    Apart("arm_inner", "arm_outer"),
+    *COIL_NEEDS,
+    *DAMPER_NEEDS,
+    *SHAFT_NEEDS,
+    Off("wheel_centre", ("arm_inner", "arm_outer"), "the arm turns about that line and could not move it"),
 )
 
 
@@ -42,4 +51,5 @@ TRAILING_ARM = Layout(
     build=swinging_arms,
     springs=("coil", "torsion bar"),
     link_on=ARM_LINKS,
+    needs=ARM_NEEDS,
 )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from jounce.layouts.beam import ARM_BUSH, HANGING
+from jounce.layouts.beam import ARM_BUSH, HANGING, HANGING_NEEDS
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import WHEEL_CENTRE
 from jounce.layouts.description import Layout, Pivot
+from jounce.layouts.needs import Apart
 from jounce.linkage.measures import CoordinateSum
 from jounce.numerics.vectors import Y
 
@@ -50,4 +51,10 @@ TWIST_BEAM = Layout(
     twist="cross-member",
     link_on=_LINKS,
     bush_axes=True,
+    needs=(
+        *HANGING_NEEDS,
+        Apart("arm_bush", "wheel_centre"),
+        Apart("twist_line", "other.twist_line"),
+        Apart("arm_bush", "other.arm_bush"),
+    ),
 )

@@ -17,6 +17,7 @@ from jounce.behaviour.on_road.modes import RideEnds
 from jounce.behaviour.on_road.obstacles import GRID, Profile
 from jounce.behaviour.on_road.small_motions import SmallMotions
 from jounce.behaviour.on_road.vibration import Vibration
+from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array
 
 OLLEY_RATIO = 0.80
@@ -83,7 +84,7 @@ def over_profile(
     n, wheels = system.push.shape
     matrix = np.zeros((2 * n + 2 * wheels, 2 * n + 2 * wheels))
     matrix[: 2 * n, : 2 * n] = system.state_matrix()
-    matrix[n : 2 * n, 2 * n : 2 * n + wheels] = np.linalg.solve(system.mass, system.push)
+    matrix[n : 2 * n, 2 * n : 2 * n + wheels] = solved(system.mass, system.push)
     matrix[2 * n : 2 * n + wheels, 2 * n + wheels :] = np.eye(wheels) / _STEP  # heights and their growth in a step
     once = expm(matrix * _STEP)[: 2 * n]
     states = np.zeros((len(time), 2 * n))

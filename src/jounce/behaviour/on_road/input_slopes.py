@@ -15,6 +15,7 @@ import numpy as np
 from jounce.behaviour.on_road.acting import Acting
 from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, Acted, acted
 from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 
@@ -74,7 +75,7 @@ def input_slopes(
         np.add.at(unbalanced, list(one.inputs), _slope(found.unbalanced))
         for name, values in read(still, found).items():
             np.add.at(direct[name], list(one.inputs), _slope(values))
-    moved = -np.linalg.solve(_slope(by_freedom.unbalanced).T, unbalanced.T).T
+    moved = -solved(_slope(by_freedom.unbalanced).T, unbalanced.T).T
     return InputSlopes(np.asarray(moved), {name: direct[name] + moved @ told[name] for name in told})
 
 

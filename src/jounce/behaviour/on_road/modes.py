@@ -11,6 +11,7 @@ from scipy.optimize import linear_sum_assignment
 from jounce.behaviour.on_road.forces import FREEDOMS, HEAVE, PITCH, ROLL
 from jounce.behaviour.on_road.small_motions import SmallMotions
 from jounce.behaviour.on_road.vibration import DampedModes, Vibration, damped_modes, undamped_modes
+from jounce.behaviour.solving import inverted, solved
 from jounce.numerics.arrays import Array
 
 BODY_MODES = ("heave", "pitch", "roll")
@@ -102,7 +103,7 @@ def pure_motions(motions: SmallMotions) -> Mapping[str, Array]:
     body = {"heave": (1.0, 0.0, 0.0), "pitch": (x, 1.0, 0.0), "roll": (-y, 0.0, 1.0)}
     shapes: dict[str, Array] = {}
     for name, way in body.items():
-        travels = np.linalg.solve(rise[3:].T, -rise[:3].T @ np.array(way))
+        travels = solved(rise[3:].T, -rise[:3].T @ np.array(way))
         shapes[name] = np.array([*way, *travels])
     for axle, end in enumerate(motions.car.names):
         for kind, right in (("together", 1.0), ("in turn", -1.0)):
@@ -120,9 +121,9 @@ def ride_ends(motions: SmallMotions) -> RideEnds:
     """
     whole = motions.undamped.stiffness
     body, wheels = slice(HEAVE, ROLL), slice(3, FREEDOMS)
-    condensed = whole[body, body] - whole[body, wheels] @ np.linalg.solve(whole[wheels, wheels], whole[wheels, body])
+    condensed = whole[body, body] - whole[body, wheels] @ solved(whole[wheels, wheels], whole[wheels, body])
     front, rear = motions.foot[:2, 0].mean(), motions.foot[2:, 0].mean()
-    lever = np.linalg.inv(np.array([[1.0, -front], [1.0, -rear]]))  # heave and pitch of what the two ends rise
+    lever = inverted(np.array([[1.0, -front], [1.0, -rear]]))  # heave and pitch of what the two ends rise
     rate = np.diagonal(lever.T @ condensed @ lever)
     share = (motions.body_at[0] - rear) / (front - rear)
     mass = motions.body_mass * np.array([share, 1 - share])

@@ -17,6 +17,7 @@ from jounce.behaviour.on_road.attitude import attitude
 from jounce.behaviour.on_road.equilibrium import AtRest
 from jounce.behaviour.on_road.forces import AHEAD, elastic_pull, shaft_work
 from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.solving import solved
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array
 from jounce.numerics.rotations import cross
@@ -85,5 +86,5 @@ def _axle(car: RoadCar, rest: AtRest, acting: Acting, axle: int) -> tuple[Array,
 
 
 def _to_the_right(lever: Array, asked: Array) -> Array:
-    load = np.linalg.solve(lever, asked[..., None])[..., 0]
+    load = solved(lever, asked[..., None])[..., 0]
     return np.asarray(0.5 * (load[:, 1] - load[:, 0]))

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.linalg import eig, solve_continuous_lyapunov
 
+from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array, BoolArray
 
 _STILL = 1e-9  # share of a root that counts as no swinging [-]
@@ -39,12 +40,12 @@ class Vibration:
     def response(self, frequency: Array) -> Array:
         """Freedoms per height of the ground at frequencies [Hz], complex, shape (frequencies, freedoms, wheels)."""
         w = 2 * np.pi * np.asarray(frequency, float)[:, None, None]
-        return np.asarray(np.linalg.solve(self.stiffness - w**2 * self.mass + 1j * w * self.damping, self.push + 0j))
+        return np.asarray(solved(self.stiffness - w**2 * self.mass + 1j * w * self.damping, self.push + 0j))
 
     def state_matrix(self) -> Array:
         """Matrix of ``d(q, q')/dt``, shape (2 freedoms, 2 freedoms)."""
         n = len(self.mass)
-        bent = np.linalg.solve(self.mass, np.concatenate((self.stiffness, self.damping), axis=1))
+        bent = solved(self.mass, np.concatenate((self.stiffness, self.damping), axis=1))
         return np.block([[np.zeros((n, n)), np.eye(n)], [-bent]])
 
 
@@ -110,9 +111,9 @@ def undamped_modes(system: Vibration) -> UndampedModes:
         system: mass and stiffness are used, both symmetric
     """
     lower = np.linalg.cholesky(system.mass)
-    half = np.linalg.solve(lower, system.stiffness)
-    square, scaled = np.linalg.eigh(np.linalg.solve(lower, half.T))
-    shape = np.linalg.solve(lower.T, scaled)
+    half = solved(lower, system.stiffness)
+    square, scaled = np.linalg.eigh(solved(lower, half.T))
+    shape = solved(lower.T, scaled)
     return UndampedModes(np.sqrt(np.maximum(square, 0.0)) / (2 * np.pi), shape)
 
 
@@ -149,7 +150,7 @@ def white_variances(system: Vibration, outputs: tuple[Output, ...], intensity: f
         Shape (outputs,) [squares of the quantities' units]
     """
     n = len(system.mass)
-    carried = np.linalg.solve(system.stiffness, system.push.sum(axis=1))
+    carried = solved(system.stiffness, system.push.sum(axis=1))
     matrix = system.state_matrix()
     drive = np.concatenate((-carried, np.zeros(n)))[:, None]
     covariance = solve_continuous_lyapunov(matrix, -intensity * drive @ drive.T)

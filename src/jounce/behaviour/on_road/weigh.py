@@ -17,6 +17,7 @@ from jounce.behaviour.on_road.axle_path import AxleOnBody
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.preload import main_spring_name
+from jounce.behaviour.solving import solved
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
@@ -120,7 +121,7 @@ def settings_for(car: RoadCar, front: float, rear: float, cross_share: float, le
         if np.abs(miss).max() < _CLOSE:
             return SpringSettings(setting, stands, effect)
         effect = _effect(car, setting)
-        setting = setting + np.linalg.solve(effect, miss).reshape(2, 2)
+        setting = setting + solved(effect, miss).reshape(2, 2)
     raise Impossible("No spring settings give these heights and this cross weight together: ask for less.")
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from jounce.behaviour.results.analytic import divided
 from jounce.behaviour.results.centres import instant_centre
 from jounce.behaviour.results.reading import Reading
+from jounce.behaviour.solving import solved
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 
@@ -72,7 +73,7 @@ def line_of_action(touch: Contacts, left_share: float) -> LineOfAction:
     """
     force = np.array([left_share, 1 - left_share])
     pull = np.einsum("nki,k->ni", touch.d_across, force)
-    vertical = -np.linalg.solve(touch.d_above.transpose(0, 2, 1), pull[..., None])[..., 0]
+    vertical = -solved(touch.d_above.transpose(0, 2, 1), pull[..., None])[..., 0]
     over_ground = touch.above - touch.ground[:, None]
     height = np.sum(over_ground * force - touch.across * vertical, axis=1)
     return LineOfAction(np.asarray(height), np.asarray(vertical.sum(axis=1)))

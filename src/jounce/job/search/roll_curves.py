@@ -15,6 +15,7 @@ from jounce.behaviour.on_road.attitude import ACROSS, UP, attitude
 from jounce.behaviour.on_road.axle_table import AXIS, CENTRE, TURN
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.sharing import Sharing
+from jounce.behaviour.solving import solved
 from jounce.conventions.constants import GRAVITY
 from jounce.job.search.elastic import Elastic
 from jounce.job.search.variants import Variants
@@ -153,7 +154,7 @@ class _Solver:
             left = left[~done]
             if not len(left):
                 break
-            step = np.linalg.solve(slope[~done], miss[~done][..., None])[..., 0]
+            step = solved(slope[~done], miss[~done][..., None])[..., 0]
             step *= np.minimum(1.0, _LONGEST / np.maximum(np.abs(step).max(axis=1), 1e-300))[:, None]
             self.at[left] += step
         return Curves(moment.reshape(self.shape), load.reshape(*self.shape, 2))

@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 
 from jounce.behaviour.on_road.axle_table import AXIS, CENTRE
+from jounce.behaviour.solving import inverted, solved
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import SpringLaw
 from jounce.job.limits import Limits as Held
@@ -138,7 +139,7 @@ def _spring_loads(variants: Variants) -> Array:
     left = wanted - np.einsum("nf,fu->nu", other[:, 0], at.first)
     spring = space.choices[0][0].main
     lever = np.stack([spring[s].sense * at.first[space.column[spring[s].measure]] for s in SIDES], -1)
-    return np.asarray(np.linalg.solve(lever, left.T).T)
+    return np.asarray(solved(lever, left.T).T)
 
 
 def frequencies(variants: Variants) -> Array:
@@ -147,7 +148,7 @@ def frequencies(variants: Variants) -> Array:
     value = np.broadcast_to(at.value, (len(variants), 1, len(at.value)))
     force, rate = (part[:, 0] for part in variants.pulled(value))
     bending = np.einsum("nf,fu,fv->nuv", rate, at.first, at.first) + np.einsum("nf,fuv->nuv", force, at.second)
-    inverse = np.linalg.inv(at.rise.T)  # [contact, travel] of dF/dz
+    inverse = inverted(at.rise.T)  # [contact, travel] of dF/dz
     path = np.einsum("c,cuv->uv", space.load, at.rise_rate)
     stiffness = np.einsum("cu,nuv,dv->ncd", inverse, bending - path, inverse)
     wheel = stiffness.sum(axis=-1)
