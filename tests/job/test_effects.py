@@ -20,7 +20,9 @@ from jounce.car.file import read_car
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Shifted
+from jounce.job.checks import Verdict
 from jounce.job.effects import effects_of
+from jounce.job.knock_on import knock_on
 from jounce.job.on_road import car_in
 from jounce.linkage.balance import Element
 from tests.job.changed_jobs import worked
@@ -70,6 +72,30 @@ def test_as_it_stands_is_the_plan_s_own_car():
         for side in SIDES:
             assert stands[f"{end} {side} load"] == pytest.approx(sits.load[end, side], abs=0.01)
             assert stands[f"{end} {side} height"] == pytest.approx(-sits.travel[end, side], abs=1e-7)
+
+
+def test_caster_is_told_alike_to_the_road_on_a_car_lowered_in_front_alone():
+    """Its nose goes down: the verdict on the caster wanted, the car's effects and what else moves are one number."""
+    job = worked(
+        (
+            ("camber = -1.0", "camber = -1.0\ncaster = 3.5"),
+            ("[wanted.rear]\nlower = 35", "[wanted.rear]\nlower = 0"),
+            ("reach_outward = 10", "reach_outward = 10\nreach_fore = 15\nreach_rear = 15"),
+        )
+    )
+    planned = effects_of(job.planned, car_in(job.planned, job.plan.planned), "planned")
+    found = effects_of(job.car, car_in(job.car, job.plan.found), "found")
+    now, was = ({q.name: q.value for q in one.stands} for one in (planned, found))
+    verdicts = {check.question: check for check in job.checks("ALN-01")}
+    moved = next(one for one in knock_on(job.job, job.plan) if one.moved == "caster")
+
+    assert job.plan.planned.sits.pitch > math.radians(0.4)
+    for side in SIDES:
+        check, caster = verdicts[f"Is the {side} front caster as wanted?"], now[f"front {side} caster"]
+        assert check.verdict is Verdict.PASS
+        assert caster == pytest.approx(math.radians(3.5), abs=math.radians(0.02))
+        assert check.value == pytest.approx(abs(caster - math.radians(3.5)), abs=1e-7)
+    assert moved.value == pytest.approx(now["front left caster"] - was["front left caster"], abs=1e-7)
 
 
 def test_adjusters_move_weight_about_and_loads_bring_it():

@@ -14,15 +14,20 @@ import pypdf
 import pytest
 
 from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind
 from jounce.job.checks import Verdict
 from jounce.job.comparison import compare
 from jounce.job.lower_still import lower_still
 from jounce.job.wording import settings_of
+from jounce.sheets.blocks import Table
 from jounce.sheets.case import Paperwork, case_of_job
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.corner_feel import numbers_of
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from jounce.sheets.notice import Despite, despite_of
+from jounce.sheets.shown import number
+from jounce.sheets.travel_proof import travel_proof
+from jounce.sheets.wheels import travel_alone
 from tests.job.changed_jobs import worked
 from tests.sheets.cases import REASON, car_case, case_for, job_case, looking, offers, priced_case, shop, text_of
 
@@ -221,3 +226,26 @@ def test_an_added_bar_is_placed_from_what_can_be_touched():
     told = text_of("job-card", job_case())
 
     assert "140.0 mm ahead and 26.0 mm above the front pivot of the left lower arm, 340.0 mm from the middle" in told
+
+
+def test_the_droop_of_the_checks_is_the_droop_of_the_travel_sheet():
+    """On a car that leans one wheel hangs before the other: both tell the first of the two, by one source."""
+    uneven = (("[wanted.front]\nlower = 35", "[wanted.front]\nleft_height = 302\nright_height = 312"),)
+    case = changed(uneven)
+    state = case.work.plan.planned
+    told = {axle: check.value for axle, check in zip(("front", "rear"), rebound(case), strict=True)}
+    sheet = travel_proof(case)
+    together = next(block for block in sheet[2:] if isinstance(block, Table))
+
+    for row, axle in ((1, "front"), (3, "rear")):
+        hanging = min(stop.travel for stop in state.stops[axle] if stop.at == "droop" and stop.hard)
+        assert told[axle] == hanging
+        assert together.rows[row][0] == f"{axle}, droop"
+        assert together.rows[row][3] == number(told[axle], Kind.LENGTH, "metric")
+    left, right = (travel_alone(state, "front", side).droop.travel for side in ("left", "right"))
+    assert abs(left - right) > 2e-3
+    assert told["front"] == pytest.approx(min(left, right), abs=3e-3)
+
+
+def rebound(case):
+    return [check for check in case.work.checks if check.code == "TRV-04"]
