@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from jounce.behaviour.bands import AxleStates, figures_of, settings_of
+from jounce.behaviour.crossings import crossings
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.around import tangent
 from jounce.behaviour.on_road.forces import TRAVELS, acted
@@ -121,9 +122,8 @@ def many_results(car, place, count, seed):
     told["cross_weight"] = (load[:, 0, 1] + load[:, 1, 0]) / load.sum(axis=(1, 2))
     for k, (axle, model) in enumerate(models.items()):
         left, right = at[:, TRAVELS[k]].T
-        told |= figures_of(
-            model, AxleStates(left=left, right=right, settings=settings[axle], attitude=(at[:, 1], at[:, 2]))
-        )
+        there = AxleStates(left=left, right=right, settings=settings[axle], attitude=(at[:, 1], at[:, 2]))
+        told |= figures_of(model, there) | _crossed(car, place, model, there)
         for n, side in enumerate(SIDES):
             told[f"{axle}.{side}.load"] = load[:, k, n]
             told[f"{axle}.{side}.height"] = (
@@ -131,6 +131,20 @@ def many_results(car, place, count, seed):
             )
     stiffness = [told[f"{axle}.roll_stiffness"] for axle in AXLES]
     return told | {"front_share": stiffness[0] / (stiffness[0] + stiffness[1])}
+
+
+def _crossed(car, place, model, there):
+    """Where springs come loose and rubbers are met, sought by Newton's method for each drawn car to the end."""
+    still = car.axle(model.name)
+    left, right = place.freedoms[TRAVELS[AXLES.index(model.name)]]
+    level, told = replace(there, attitude=(0.0, 0.0)), {}
+    for one in crossings(still, AxleStates(left=left, right=right, settings=settings_of(still, place.adjusted))):
+        travel = np.full(len(there.left), one.travel)
+        for _ in range(12):
+            travel = travel - one.past(model, level, travel) / one.slope
+        assert np.abs(one.past(model, level, travel) / one.slope).max() < 1e-6
+        told[one.name] = travel
+    return told
 
 
 def _first(settings):

@@ -15,9 +15,10 @@ from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.conventions.errors import Impossible, InputProblems
+from jounce.conventions.units import Kind
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
-from jounce.job.comparison import compare
+from jounce.job.comparison import Row, compare, near_rubbers
 from jounce.job.file import read_job
 from jounce.job.index_marks import index_setting
 from jounce.job.loads import wanted_loads
@@ -344,3 +345,15 @@ def test_planned_wheel_loads_add_up_to_the_car_and_agree_with_its_cross_weight(j
     assert (load["front", "right"] + load["rear", "left"]) / total == pytest.approx(
         plan.planned.sits.cross_share, abs=1e-7
     )
+
+
+def test_a_wheel_that_may_touch_its_rubber_within_the_band_is_named():
+    far = Row("front.left.rubber_at", "free travel", Kind.LENGTH, 0.020, 0.012, 0.002, 0.0119)
+    near = replace(far, key="rear.right.rubber_at", planned_band=0.0121)
+    pressed = replace(far, key="rear.left.rubber_at", found=0.0)
+
+    assert near_rubbers([far]) == []
+    (told,) = near_rubbers([far, near])
+    assert told.startswith("The rear right wheel as planned touches its bump rubber within the ±")
+    (told,) = near_rubbers([pressed])
+    assert told.startswith("The rear left wheel as found touches")

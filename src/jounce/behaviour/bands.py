@@ -15,6 +15,7 @@ from typing import Protocol, cast
 
 import numpy as np
 
+from jounce.behaviour.crossings import crossed, crossings
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.on_road.acting import Acting, steady
 from jounce.behaviour.on_road.forces import PITCH, ROLL, TRAVELS, Acted
@@ -337,10 +338,15 @@ class Slopes:
         """Results of an axle: what inputs do where it stands, and what they do by moving it."""
         model = self.models[axle]
         states = self._states(model)
-        known = figures_of(model, states)
+        begun = crossings(model, states)
+
+        def told(axle_model: AxleModel, at: AxleStates) -> dict[str, Array]:
+            return figures_of(axle_model, at) | crossed(axle_model, at, begun)
+
+        known = told(model, states)
         pitch, roll = states.attitude
         ways = 1j * STEP * np.eye(4)
-        moved = figures_of(
+        moved = told(
             model,
             replace(
                 states,
@@ -350,7 +356,7 @@ class Slopes:
             ),
         )
         perturbed = self.perturbed.get(axle)
-        direct = {} if perturbed is None else figures_of(perturbed, self._states(perturbed))
+        direct = {} if perturbed is None else told(perturbed, self._states(perturbed))
         for name in known:
             slope = np.zeros(len(self.inputs))
             if name in direct:

@@ -90,7 +90,7 @@ def axle_sits(axle: AxleModel, states: AxleStates | None = None, *, look_for_sla
     found = standing_figures(axle, standing)
     wheels = {}
     for side in SIDES:
-        loose = _first_zero(_WindUp(axle, side, standing)) if look_for_slack else None
+        loose = loose_at(axle, side, standing) if look_for_slack else None
         wheels[side] = WheelSits(**{name: float(found.wheels[side][name][0]) for name in WHEEL_FIGURES}, loose_at=loose)
     parts = {group: float(part[0]) for group, part in found.roll_parts.items()}
     return AxleSits(wheels, float(found.roll_stiffness[0]), parts, float(found.track[0]))
@@ -167,6 +167,16 @@ def _wheel(axle: AxleModel, states: AxleStates, state: ContactState, index: int,
 def spring_wound(axle: AxleModel, side: SideName, states: AxleStates, droop: float) -> float:
     """What a main spring is wound up or compressed, both wheels lowered by ``droop`` from their states [rad or m]."""
     return float(_WindUp(axle, side, states)(np.array([droop]))[0])
+
+
+def loose_at(axle: AxleModel, side: SideName, states: AxleStates) -> float | None:
+    """Droop from where the axle stands at which a main spring carries nothing; None where it always does [m]."""
+    return _first_zero(_WindUp(axle, side, states))
+
+
+def wound_up(axle: AxleModel, side: SideName, states: AxleStates, droop: Array) -> Array:
+    """What a main spring is wound up or compressed at droops, of each variant; NaN out of reach [rad or m]."""
+    return _WindUp(axle, side, states)(droop)
 
 
 @dataclass(frozen=True, slots=True)

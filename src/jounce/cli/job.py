@@ -165,10 +165,14 @@ def _print(
     rows: list[Row],
     units: str,
 ) -> None:
+    from jounce.job.comparison import near_rubbers
+
     car, planned = cars
     typer.echo(f"{car.car.name}: {document.job.name} (revision {document.job.revision})")
     typer.echo("")
     _print_rows(rows, units)
+    for sentence in near_rubbers(rows):
+        typer.echo(_wrapped(f"  {sentence}"))
     _print_settings(plan, units)
     typer.echo("\nTravel from where the planned car stands, both wheels of an axle together")
     for axle in ("front", "rear"):

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from jounce.behaviour.bands import Band
+from jounce.behaviour.crossings import RUBBER
 from jounce.behaviour.sits import WheelSits
 from jounce.car.document import CarDocument
 from jounce.conventions.units import Kind
@@ -81,6 +82,33 @@ def with_bands(rows: Sequence[Row], found: Mapping[str, Band], planned: Mapping[
     ]
 
 
+def near_rubbers(rows: Sequence[Row]) -> list[str]:
+    """A sentence for each wheel that may or may not touch its rubber where it stands: there a ± is no straight line.
+
+    Args:
+        rows: quantities with their bands
+    """
+    told = []
+    for row in rows:
+        if row.key.endswith(f".{_RUBBER_AT}"):
+            place = " ".join(row.key.split(".")[:2])
+            for state, way, band in (
+                ("as found", row.found, row.found_band),
+                ("as planned", row.planned, row.planned_band),
+            ):
+                if way is not None and way <= band:
+                    told.append(f"The {place} wheel {state} touches its bump rubber within the ±: {_WIDER}")
+    return told
+
+
+_RUBBER_AT = "rubber_at"
+_WIDER = "its rates, its frequency and its load may lie outside their ± more often than in 1 of 10 cases."
+
+
+def _rubber(state: CarState, axle: str, side: str) -> float | None:
+    return next((met.travel for met in state.stops[axle] if met.name == RUBBER and met.side == side), None)
+
+
 def compare(document: CarDocument, plan: Plan) -> list[Row]:
     """All rows, without bands.
 
@@ -116,6 +144,9 @@ def _wheel_rows(document: CarDocument, plan: Plan, axle: str, side: str) -> Iter
     for name, label, kind, read in _OF_WHEEL:
         values = [read(state.axles[axle].wheels[side]) for state in both]  # type: ignore[index]
         yield Row(f"{key}.{name}", label, kind, values[0], values[1])
+    met = [_rubber(state, axle, side) for state in both]
+    if any(way is not None for way in met):
+        yield Row(f"{key}.{_RUBBER_AT}", "free travel to the bump rubber", Kind.LENGTH, met[0], met[1])
     for name, label, kind in _GEOMETRY:
         column = f"{side}_{name}"
         if any(c.name == column for c in plan.found.geometry[axle].columns):

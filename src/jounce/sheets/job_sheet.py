@@ -13,7 +13,7 @@ from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import planned_document
 from jounce.job.checks import Check
 from jounce.job.checks.gathered import gathered
-from jounce.job.comparison import Row
+from jounce.job.comparison import Row, near_rubbers
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan, value_of
 from jounce.job.shop import Shop
@@ -113,6 +113,7 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
         "subtitle": f"{job.customer or 'customer'}{when}; aboard: {measured.aboard or 'not noted'}.",
         "stop": _stop(sheet),
         "rows": list(_rows(sheet)),
+        "near": near_rubbers(sheet.rows),
         "parts": parts_of(sheet.job, sheet.units),
         "settings": settings_of(sheet.plan, sheet.units),
         "alignment": list(_alignment(sheet)),

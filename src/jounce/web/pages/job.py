@@ -17,6 +17,7 @@ from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import column, show, to_display
 from jounce.job.answers.cornering import cornering_table
 from jounce.job.checks import Check, Verdict
+from jounce.job.comparison import near_rubbers
 from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
@@ -112,6 +113,7 @@ def consequences(ask: Ask) -> Response:
         sentences.of_heights(worked, units),
         sentences.of_ride(worked, units),
         sentences.of_roll_centre(worked, units),
+        *near_rubbers(worked.rows),
     )
     return step_page(ask, "consequences", job, car, said=said, rows=worked.rows, charts=charts)
 
