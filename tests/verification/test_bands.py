@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
+from importlib.resources import files
 from statistics import NormalDist
 
 import numpy as np
 import pytest
 
 from jounce.behaviour.bands import Found, Place, as_found_standing, bands, bands_at, figures
+from jounce.car.file import parse_car
 from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED, SHOWN_PER_TYPED, agrees, together
 from tests.demo_car import demo_document
 
@@ -62,3 +65,15 @@ def test_prediction_and_measurement_agree_inside_both_bands_together():
     assert together(typed, shown) == pytest.approx(5 * DEVIATIONS_SHOWN)
     assert agrees(4.99 * DEVIATIONS_SHOWN, typed, shown)
     assert not agrees(-5.01 * DEVIATIONS_SHOWN, typed, shown)
+
+
+def test_one_point_alone_with_a_band_gives_bands() -> None:
+    """Nothing that places the axle differs then between the variants, only what is measured of it."""
+    text = re.sub(r"pivots_plus_minus.*\n", "", files("jounce.demo").joinpath("brisk-14.toml").read_text("utf-8"))
+    text = re.sub(r' ± [^"]*"', '"', re.sub(r'plus_minus = ("[^"]*"|[\d.]+),? ?', "", text))
+    at = "[-2368, 505, 500]"
+    found = bands(
+        parse_car(text.replace(f"spring_upper = {at}", f"spring_upper = {{ at = {at}, plus_minus = 2 }}"), "")
+    )
+
+    assert found["rear.left.wheel_rate"].causes[0][0] == "rear.pivots.spring_upper.x"

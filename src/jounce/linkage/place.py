@@ -175,12 +175,14 @@ class Motions:
 
     def second(self, measured: MeasureSet) -> Array:
         """Second derivatives by the motions' paths, (states, measures, motions, motions)."""
-        states, motions, _ = self.velocity.shape
-        result = np.empty((states, len(measured.names), motions, motions), self.velocity.dtype)
-        for a, b in _pairs(motions):
-            bend = measured.bends(self.pose, self.velocity[:, a], self.velocity[:, b], self.acceleration(a, b))
-            result[:, :, a, b] = result[:, :, b, a] = bend
-        return result
+        motions = self.velocity.shape[1]
+        bends = {
+            (a, b): measured.bends(self.pose, self.velocity[:, a], self.velocity[:, b], self.acceleration(a, b))
+            for a, b in _pairs(motions)
+        }  # as many as the measures have variants, where the poses have none
+        return np.stack(
+            [np.stack([bends[min(a, b), max(a, b)] for b in range(motions)], -1) for a in range(motions)], -2
+        )
 
 
 def place(mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Collection[str] = ()) -> Placed:
