@@ -12,6 +12,7 @@ from generate.layout_picture import layout_picture
 from generate.motion_picture import motion_picture
 from generate.quantity_table import quantity_table
 from generate.sign_table import sign_table
+from generate.usual_table import usual_table
 from generate.validation_table import validation_table
 from generate.wheel_picture import wheel_picture
 
@@ -25,6 +26,7 @@ PICTURES: dict[str, Callable[[], str]] = {
 }
 BLOCKS: dict[str, tuple[str, Callable[[], str]]] = {
     "conventions.md": ("signs", sign_table),
+    "remarks.md": ("usual ranges", usual_table),
     "travel-columns.md": ("quantities", quantity_table),
     "validation.md": ("published numbers", lambda: validation_table(ROOT)),
 }

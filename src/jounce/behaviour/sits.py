@@ -14,6 +14,7 @@ from jounce.behaviour.preload import Preload, main_spring_name, preloads, slack_
 from jounce.car.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
+from jounce.conventions.units import Kind, show
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -57,15 +58,31 @@ class AxleSits:
 
 
 def loaded(axle: AxleModel) -> tuple[AxleModel, dict[SideName, Preload]]:
-    """The axle with its main springs preloaded so that they carry the corner weights as found."""
+    """The axle with its main springs preloaded so that they carry the corner weights as found.
+
+    Raises:
+        Impossible: a main spring would have to carry nothing, or to pull
+    """
     motions = wheel_motions(place_axle(axle.stand, axle.name, AxleStates()), axle.name)
     found = preloads(axle, motions, axle.corner_load)
     springs: dict[SideName, Element] = {}
     for side in SIDES:
         spring = axle.main[side]
+        _check_carries(axle, side, found[side].force)
         value = axle.stand.reference_values([spring.measure])[:, 0]
         springs[side] = spring_element(spring, found[side], value)
     return with_main_springs(axle, springs), found
+
+
+def _check_carries(axle: AxleModel, side: SideName, force: Array) -> None:
+    carried, load = float(np.real(force).min()), float(np.real(axle.corner_load[side]).flat[0])
+    if carried <= 0 or np.isnan(carried):
+        bar = axle.main[side].kind == "torsion bar"
+        raise Impossible(
+            f"The scale under the {axle.name} {side} wheel showed {show(load, Kind.FORCE)}, and by the measured points its "
+            f"main spring would carry {show(carried, Kind.TORQUE if bar else Kind.FORCE)}: a standing car's spring pushes. "
+            "Weigh again, look at what moves with the wheel, and measure the spring's seats or the bar's line again."
+        )
 
 
 def with_main_springs(axle: AxleModel, springs: Mapping[SideName, Element]) -> AxleModel:

@@ -18,6 +18,7 @@ from jounce.car.parts.driveline import Driveline, Place
 from jounce.car.parts.interfaces import Interfaces
 from jounce.car.possible import impossible_in
 from jounce.car.quantity import Measured
+from jounce.car.remark import Remark
 from jounce.car.remarks import remarks_of
 from jounce.car.section import Section
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
@@ -199,6 +200,18 @@ class CarDocument(Section):
         """
         return self.front if end is End.FRONT else self.rear
 
-    def remarks(self) -> tuple[str, ...]:
-        """Plain sentences on what is possible but not usual in this car; nothing of it stops the calculation."""
+    def place_of(self, end: End, side: Side, section: str, key: str) -> str:
+        """Where in the file a key of a side was written, for one side or for both.
+
+        Args:
+            end: its axle
+            side: the side
+            section: section of the key
+            key: the key
+
+        """
+        return ".".join((end, *self.axle(end).place_of(side, section, key)))
+
+    def remarks(self) -> tuple[Remark, ...]:
+        """What this document says that is possible but not usual; nothing of it stops the calculation."""
         return remarks_of(self)

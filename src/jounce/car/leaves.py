@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from jounce.car.axle import Axle
@@ -50,12 +51,11 @@ def leaves(document: Section) -> Iterator[Leaf]:
 
 
 def _walk(section: Section, path: Path, place: Path) -> Iterator[tuple[Path, Path, Any, Any]]:
-    for name, field in type(section).model_fields.items():
+    for name, form in _forms(type(section)).items():
         value = getattr(section, name)
-        form = next((form for kind in (Quantity, PointField, Table, Direction) if (form := form_of(field, kind))), None)
         if value is None:
             continue
-        if form_of(field, PointsField):
+        if isinstance(form, PointsField):
             for number, point in enumerate(value, start=1):
                 yield (*path, name, str(number)), (*place, name, str(number)), PointField(), point
             continue
@@ -67,6 +67,16 @@ def _walk(section: Section, path: Path, place: Path) -> Iterator[tuple[Path, Pat
                 yield (below, (*place, *written, *rest) if written else below_place, below_form, below_value)
         elif form is not None:
             yield (*path, name), (*place, name), form, value
+
+
+@cache
+def _forms(model: type[Section]) -> dict[str, Any]:
+    """How each field of a section is read, None for what is a text or a section."""
+    kinds = (PointsField, Quantity, PointField, Table, Direction)
+    return {
+        name: next((form for kind in kinds if (form := form_of(field, kind))), None)
+        for name, field in model.model_fields.items()
+    }
 
 
 def _side_places(axle: Axle, name: str, side: Section) -> dict[Path, Path]:

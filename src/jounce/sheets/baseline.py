@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jounce.behaviour.plausible import all_remarks
 from jounce.car.given import SIDE_OF
 from jounce.conventions.units import Kind, show
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
@@ -122,5 +123,5 @@ def _second_run(units: str) -> list[str]:
 
 
 def _remarks(case: Case) -> list[Block]:
-    said = case.car.remarks()
+    said = tuple(remark.text for remark in all_remarks(case.car))
     return [Heading("Unusual in what was entered"), Points(said)] if said else []

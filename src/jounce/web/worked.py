@@ -10,9 +10,11 @@ from typing import Literal
 from jounce.behaviour.bands import Band, bands
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel
+from jounce.behaviour.plausible import all_remarks
 from jounce.book import Entry
 from jounce.car.document import CarDocument
 from jounce.car.file import parse_car
+from jounce.car.remark import Remark
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import planned_document, problems_between, wishes_of
 from jounce.job.checks import Check, run_checks
@@ -25,7 +27,18 @@ from jounce.job.on_road import found_state, planned_state
 from jounce.job.plan import Plan, make_plan
 from jounce.web.asking import Ask, find
 
-__all__ = ["Worked", "bands_of", "car_read", "felt", "felt_as", "job_of", "read_pair", "swept_as", "work_out"]
+__all__ = [
+    "Worked",
+    "bands_of",
+    "car_read",
+    "felt",
+    "felt_as",
+    "job_of",
+    "read_pair",
+    "remarks_on",
+    "swept_as",
+    "work_out",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +76,16 @@ def job_of(ask: Ask) -> tuple[Entry, Entry]:
 def car_read(text: str) -> CarDocument:
     """A car by the text of its document."""
     return parse_car(text, "the car")
+
+
+@lru_cache(maxsize=16)
+def remarks_on(car_text: str) -> tuple[Remark, ...]:
+    """What is unusual about a car, in what was measured and in what follows from it.
+
+    Args:
+        car_text: TOML of the car
+    """
+    return all_remarks(car_read(car_text))
 
 
 @lru_cache(maxsize=16)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from jounce.behaviour.plausible import all_remarks
 from jounce.car.document import CarDocument
+from jounce.car.lines import lines_of_keys
+from jounce.car.remark import Remark
 from jounce.car.schema import car_schema
 from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.apply import problems_between
@@ -16,7 +19,7 @@ from jounce.job.shop import parse_shop
 from jounce.web.api.of_book import entry_of
 from jounce.web.api.operation import TOML, Answer, Call, Operation, Parameter
 from jounce.web.api.problems import PROBLEM, problem_list
-from jounce.web.api.schemas import choice, listed, objects, text
+from jounce.web.api.schemas import Schema, choice, listed, objects, or_null, text, whole
 from jounce.web.worked import car_read
 
 __all__ = ["OPERATIONS"]
@@ -24,7 +27,8 @@ __all__ = ["OPERATIONS"]
 
 def _check(call: Call) -> Any:
     problems: list[dict[str, Any]] = []
-    name, remarks = "", [""][:0]
+    name = ""
+    remarks: list[dict[str, Any]] = []
     try:
         name, remarks = _read(call, str(call.path["document"]), call.body)
     except JounceError as error:
@@ -32,11 +36,11 @@ def _check(call: Call) -> Any:
     return {"sound": not problems, "name": name, "problems": problems, "remarks": remarks}
 
 
-def _read(call: Call, kind: str, content: str) -> tuple[str, list[str]]:
+def _read(call: Call, kind: str, content: str) -> tuple[str, list[dict[str, Any]]]:
     """Name and remarks of a document that is sound."""
     if kind == "car":
         document: CarDocument = car_read(content)
-        return document.car.name, list(document.remarks())
+        return document.car.name, [_remark(remark, content) for remark in all_remarks(document)]
     if kind == "job":
         job: JobDocument = parse_job(content, "")
         if "car" in call.query:
@@ -56,6 +60,19 @@ def _read(call: Call, kind: str, content: str) -> tuple[str, list[str]]:
     return ", ".join(part.code for part in reading.good.parts)[:200], []
 
 
+def _remark(remark: Remark, content: str) -> dict[str, Any]:
+    return {"places": list(remark.places), "line": remark.line(lines_of_keys(content)), "message": remark.text}
+
+
+_REMARK: Schema = objects(
+    "Something unusual.",
+    {
+        "places": listed(text("key of the document that it speaks of"), "keys, the one to look at first in front"),
+        "line": or_null(whole("line of the document on which the first of them stands", 1)),
+        "message": text("what is unusual, as sentences"),
+    },
+)
+
 OPERATIONS = (
     Operation(
         "POST",
@@ -72,7 +89,7 @@ OPERATIONS = (
                     "sound": {"type": "boolean", "description": "whether nothing is wrong"},
                     "name": text("name that it says; empty where it is not sound"),
                     "problems": listed(PROBLEM, "all that is wrong, in the order of its lines"),
-                    "remarks": listed(text("something unusual")),
+                    "remarks": listed(_REMARK, "what is unusual or contradicts something else"),
                 },
             ),
         ),

@@ -12,7 +12,6 @@ from jounce.book import Entry
 from jounce.car.document import CarDocument
 from jounce.car.inputs import all_inputs
 from jounce.car.model import AxleName
-from jounce.car.remarks import remarks_of
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
@@ -21,7 +20,7 @@ from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.gaps import gaps_of
 from jounce.web.measuring.known import progress_of
 from jounce.web.pages.job_details import DETAILS, first_details
-from jounce.web.pages.measure import address_of
+from jounce.web.pages.measure import address_of, remarks_shown
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_found
 from jounce.web.worked import bands_of, car_read
@@ -43,7 +42,15 @@ def show(ask: Ask) -> Response:
     try:
         return _whole(ask, entry)
     except JounceError as error:
-        return page(ask, "car_unsound.html", 422, entry=entry, error=str(error))
+        return page(ask, "car_unsound.html", 422, entry=entry, error=str(error), remarks=_remarks_anyway(entry))
+
+
+def _remarks_anyway(entry: Entry) -> list[tuple[str, list[tuple[str, str]]]]:
+    """What is unusual about a car that cannot be put together: it may tell why; nothing where it cannot even be read."""
+    try:
+        return remarks_shown(car_read(entry.content), entry)
+    except JounceError:
+        return []
 
 
 def _whole(ask: Ask, entry: Entry) -> Response:
@@ -60,7 +67,7 @@ def _whole(ask: Ask, entry: Entry) -> Response:
         car=document,
         stands=list(_stands(sits, found)),
         roll=[(axle, one.roll_stiffness, found[f"{axle}.roll_stiffness"].plus_minus) for axle, one in sits.items()],
-        remarks=remarks_of(document),
+        remarks=remarks_shown(document, entry),
         gaps=[(gap, address_of(document, entry.id, gap.place)) for gap in gaps_of(document)],
         walked=walked,
         photos=photos_of(ask, entry),

@@ -13,6 +13,7 @@ from jounce.book import Entry
 from jounce.car.assumed import is_assumed
 from jounce.car.document import CarDocument
 from jounce.car.quantity import MeasuredPoint
+from jounce.car.remark import Remark
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.asking import Ask, find, onward, page
@@ -22,9 +23,9 @@ from jounce.web.measuring.known import Known, known_of, point_shown, progress_of
 from jounce.web.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
 from jounce.web.measuring.writing import Given, changed_text
 from jounce.web.saving import Since, keep, onward_saved, since_opened
-from jounce.web.worked import car_read
+from jounce.web.worked import car_read, remarks_on
 
-__all__ = ["address_of", "show"]
+__all__ = ["address_of", "remarks_shown", "show"]
 
 _PARTS = ("x", "y", "z")
 
@@ -79,6 +80,7 @@ def show(ask: Ask) -> Response:
         wrong=wrong,
         rest=rest,
         origins=ORIGINS,
+        remarked=_remarked(remarks_on(car.content), step),
         number=car.number,
         drawings=_drawings(car.content, step),
         after=_after(steps, step),
@@ -100,6 +102,57 @@ def address_of(document: CarDocument, entry_id: str, place: str) -> str:
             if key == place or key.startswith(f"{place}."):
                 return f"/cars/{entry_id}/measure/{step.word}#{key}"
     return ""
+
+
+def remarks_shown(document: CarDocument, entry: Entry) -> list[tuple[str, list[tuple[str, str]]]]:
+    """What is unusual about a car, each with address and name of the fields of the measuring pages where it stands.
+
+    Args:
+        document: the car
+        entry: its entry
+    """
+    found: list[tuple[str, list[tuple[str, str]]]] = []
+    for remark in remarks_on(entry.content):
+        fields = {
+            f"/cars/{entry.id}/measure/{step.word}#{item.key}": item.label
+            for step in steps_of(document)
+            for item in _items(step)
+            if _speaks_of(remark, item.key)
+        }
+        found.append((remark.text, list(fields.items())))
+    return found
+
+
+def _items(step: Step) -> list[Item | PointItem]:
+    """All that a step asks for."""
+    return [*step.items, *step.points]
+
+
+def _speaks_of(remark: Remark, key: str) -> bool:
+    """Whether a remark stands at the field of an item: it names the item's key, or one of the other side."""
+    return any(_shared(place) == _shared(key) or key in _parts_of(place) for place in remark.places)
+
+
+def _shared(place: str) -> str:
+    """A key of the file without the side."""
+    return ".".join(part for part in place.split(".") if part not in {"left", "right"})
+
+
+def _parts_of(place: str) -> tuple[str, ...]:
+    """A wheel centre is no field of its own: the fields that its coordinates are measured by."""
+    axle, _, key = _shared(place).partition(".")
+    if key != "pivots.wheel_centre":
+        return ()
+    return (f"{axle}.track", "wheelbase") if axle == "rear" else (f"{axle}.track",)
+
+
+def _remarked(remarks: tuple[Remark, ...], step: Step) -> dict[str, list[str]]:
+    """What is unusual, by the key of the field of a step at which it stands."""
+    found = {}
+    for item in _items(step):
+        if said := [remark.text for remark in remarks if _speaks_of(remark, item.key)]:
+            found[item.key] = said
+    return found
 
 
 def _by_key(text: str, step: Step, units: str) -> dict[str, Row]:
