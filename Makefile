@@ -30,13 +30,14 @@ $(DEMO): | $(READY)
 
 # Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
 test: lint pages
-	$(PYTEST) -m "not endurance"
+	$(PYTEST) -m "not validation_long and not endurance"
 
 # The gate for every save: the same without the documentation and the slow tests.
 check: lint
-	$(PYTEST) -m "not validation_slow and not endurance"
+	$(PYTEST) -m "not validation_slow and not validation_long and not endurance"
 
-# Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too.
+# Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too, and thousands of files with
+# slips in them.
 validate: $(READY)
 	$(PYTEST) -m "not endurance" tests/validation tests/verification
 

@@ -84,6 +84,8 @@ def read_text(path: Path) -> str:
         raise InputError("There is no such file", todo="Check the name and the folder.", place=str(path)) from None
     except UnicodeDecodeError:
         raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.", place=str(path)) from None
+    except ValueError:  # the name itself, as with a sign in it that no file's name can have
+        raise InputError("No file can have this name", found=repr(str(path)), todo="Correct the name.") from None
     except OSError as error:
         reason = error.strerror or "unknown reason"
         raise InputError(f"The file cannot be read ({reason})", todo="Check the name.", place=str(path)) from None

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
+from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, unit_of
 
-__all__ = ["neat", "whole", "with_unit"]
+__all__ = ["neat", "pointed", "whole", "with_unit"]
+
+_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])")
 
 
 def whole(given: str, digits: int = 9) -> int | None:
@@ -20,18 +25,45 @@ def whole(given: str, digits: int = 9) -> int | None:
     return int(given) if given.isascii() and given.isdigit() and len(given) <= digits else None
 
 
+def pointed(given: str) -> str:
+    """The text with a point where a comma stands for one.
+
+    Args:
+        given: as it was typed
+
+    Raises:
+        InputError: a comma before three digits, which could as well part thousands
+
+    >>> pointed("1,4 in"), pointed("0,125")
+    ('1.4 in', '0.125')
+    """
+    unclear = _THOUSANDS.search(given)
+    if unclear:
+        small, large = ".".join(unclear.groups()), "".join(unclear.groups())
+        raise InputError(
+            "This comma can be read in two ways",
+            found=f'"{unclear[0]}"',
+            allowed=f"{large}, or {small}",
+            todo=f"Write {large} if the comma parts thousands, or {small} with a point if it parts decimals.",
+        )
+    return given.replace(",", ".")
+
+
 def with_unit(given: str, kind: Kind, units: str) -> str:
     """The text with the unit of the page where it has none of its own.
 
     Args:
-        given: as it was typed; a comma stands for a point
+        given: as it was typed; a comma stands for a point where it cannot part thousands
         kind: what it measures
         units: unit set of the page
+
+    Raises:
+        InputError: a comma that can be read in two ways
 
     >>> with_unit("35", Kind.LENGTH, "metric"), with_unit("1,4 in", Kind.LENGTH, "metric")
     ('35 mm', '1.4 in')
     """
-    given = given.strip().replace(",", ".").replace("−", "-")
+    given = pointed(given.strip()).replace("−", "-")
     bare = not any(c.isalpha() or c in "°%'\"′″" for c in given)
     symbol = unit_of(kind, units).symbol
     return f"{given} {symbol}" if bare and symbol != "-" else given

@@ -9,6 +9,7 @@ from typing import Any
 from jounce.car.assumed import ASSUMED
 from jounce.car.document import CarDocument
 from jounce.car.file import parse_car, read_toml
+from jounce.car.possible import TRACK, WHEELBASE, check_wheels
 from jounce.car.quantity import Measured, MeasuredPoint, read_measured
 from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import InputError, InputProblems, at
@@ -99,8 +100,10 @@ class _Writer:
         measured = read_measured(told, item.kind)
         axle = item.key.partition(".")[0]
         if item.key == "wheelbase":
+            check_wheels("The wheelbase", measured.value, WHEELBASE)
             self._shift_rear(-measured.value, measured.plus_minus, given.origin)
         elif item.key.endswith(".track"):
+            check_wheels("The track", measured.value, TRACK)
             self._place(f"{axle}.pivots.wheel_centre", {"y": measured.value / 2}, measured.plus_minus / 2,
                         f"track: {given.origin}")  # fmt: skip
         elif item.key.endswith(".lever"):

@@ -6,8 +6,8 @@ from decimal import Decimal, InvalidOperation
 
 from starlette.responses import Response
 
-from jounce.conventions.errors import InputProblems
-from jounce.conventions.typed import whole
+from jounce.conventions.errors import InputError, InputProblems
+from jounce.conventions.typed import pointed, whole
 from jounce.job.shelf.kept import part_of
 from jounce.job.shelf.part import Part
 from jounce.job.shelf.remarks import remarks_on
@@ -78,7 +78,7 @@ def _changed(part: Part, given: dict[str, str]) -> Part:
         count = whole(text)
         update[key] = (text or None) if count is None else count
     try:
-        update["price"] = Decimal(given["price"].replace(",", ".")) if given["price"] else None
-    except InvalidOperation:
+        update["price"] = Decimal(pointed(given["price"])) if given["price"] else None
+    except (InvalidOperation, InputError):
         update["price"] = given["price"]
     return part.model_copy(update=update)

@@ -13,6 +13,7 @@ from starlette.responses import Response
 from jounce.book import Attachment, Entry
 from jounce.car.document import CarDocument
 from jounce.conventions.errors import InputError, at
+from jounce.conventions.typed import pointed
 from jounce.job.checks import Check, Verdict, worst
 from jounce.job.document import JobDocument
 from jounce.job.parts_named import parts_of_shelf
@@ -267,7 +268,7 @@ def _counted(shelf: Shelf, line: str) -> tuple[Part, int]:
 def _work(line: str) -> Work:
     name, _, hours = (word.strip() for word in line.rpartition("="))
     try:
-        number = Decimal(hours.removesuffix("h").strip().replace(",", "."))
+        number = Decimal(pointed(hours.removesuffix("h").strip()))
     except InvalidOperation:
         number = Decimal("NaN")
     if not name or not number.is_finite() or not 0 < number <= _MOST_HOURS:

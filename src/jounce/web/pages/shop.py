@@ -9,8 +9,8 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.car.rewriting import rewritten
-from jounce.conventions.errors import JounceError
-from jounce.conventions.typed import whole
+from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.typed import pointed, whole
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.job.rules import parse_rules
 from jounce.job.shop import Shop, parse_shop
@@ -151,7 +151,10 @@ def _typed(ask: Ask, field: Field) -> object:
 
 def _number(text: str) -> object:
     """A whole number where it is one; amounts stay text, so that their hundredths are exact."""
-    plain = text.replace(",", ".").removesuffix("%").strip()
+    try:
+        plain = pointed(text).removesuffix("%").strip()
+    except InputError:
+        return text  # the shop's document refuses it as no number
     count = whole(plain)
     return plain if count is None else count
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 from jounce.conventions.errors import InputError
-from jounce.conventions.typed import with_unit
+from jounce.conventions.typed import pointed, with_unit
 from jounce.conventions.units import read, unit_of
 from jounce.job.document import JobDocument
 from jounce.job.search.goals import METRICS, Goal
@@ -86,7 +87,8 @@ def asked_in(form: Mapping[str, str], units: str) -> Asked:
     for name, metric in METRICS.items():
         texts = {part: " ".join(form.get(f"{name}.{part}", "").split())[:_LONGEST_REASON] for part in _PARTS}
         for end in ("low", "high"):
-            texts[end] = with_unit(texts[end], metric.kind, units) if texts[end] else ""
+            with suppress(InputError):  # it stays as typed, and is refused where its window is read
+                texts[end] = with_unit(texts[end], metric.kind, units) if texts[end] else ""
         goals[name] = texts
     return Asked(
         goals,
@@ -164,7 +166,7 @@ def _end(name: str, texts: Mapping[str, str], end: str, wrong: dict[str, str]) -
         wrong[f"{name}.{end}"] = str(InputError("A window has two ends", todo="Give this one too, or empty both."))
         return None
     try:
-        return read(texts[end], METRICS[name].kind)
+        return read(pointed(texts[end]), METRICS[name].kind)
     except InputError as problem:
         wrong[f"{name}.{end}"] = str(problem)
         return None
@@ -172,8 +174,8 @@ def _end(name: str, texts: Mapping[str, str], end: str, wrong: dict[str, str]) -
 
 def _number(text: str, low: float, high: float) -> float | None:
     try:
-        value = float(text.replace(",", "."))
-    except ValueError:
+        value = float(pointed(text))
+    except (ValueError, InputError):
         return None
     return value if low <= value <= high else None
 
