@@ -39,6 +39,23 @@ def test_arches_that_contradict_each_other_are_remarked_at_both_fields(workbench
     assert "contradict" not in field(page, "heights.rear_left")
 
 
+def test_a_radius_that_contradicts_the_hubs_height_stands_at_the_radius_alone(workbench: Workbench) -> None:
+    car = car_with(workbench, ('tyre = "165/70 R13"\nloaded_radius = 265', 'tyre = "165/70 R13"\nloaded_radius = 275'))
+    page = asked(workbench.port, f"/cars/{car}/measure/round").text
+
+    assert "275.0 mm and the height 265.0 mm" in field(page, "front.wheel.loaded_radius")
+    assert "275.0 mm and the height 265.0 mm" not in field(page, "front.track")
+
+
+def test_what_all_pivots_make_together_stands_over_them(workbench: Workbench) -> None:
+    car = car_with(workbench, ("strut_top = [-28, 530, 790]", "strut_top = [60, 530, 790]"))
+
+    assert (
+        "caster" in asked(workbench.port, f"/cars/{car}/measure/front-pivots").text.partition('<form method="post"')[0]
+    )
+    assert f'href="/cars/{car}/measure/front-pivots"' in asked(workbench.port, f"/cars/{car}").text
+
+
 def test_the_cars_page_leads_to_the_fields(workbench: Workbench) -> None:
     car = car_with(workbench, ARCHES)
     page = asked(workbench.port, f"/cars/{car}").text

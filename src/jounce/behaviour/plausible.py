@@ -72,7 +72,7 @@ def _of_axle(document: CarDocument, name: AxleName) -> Iterator[Remark]:
         usual = USUAL[what]
         if usual.misses(value):
             text = f"{name} axle, {usual.words}: {usual.shown(value)} is unusual; usual are {usual.range}. {TODO}"
-            yield Remark((places["left"], f"{name}.pivots.wheel_centre"), text)
+            yield Remark((f"{name}.pivots", places["left"]), text)
     yield from _on_the_scales(document, model, figures, places)
     yield from _moving(document, model)
 
@@ -113,7 +113,7 @@ def _moving(document: CarDocument, model: AxleModel) -> Iterator[Remark]:
         value = abs(value) if usual.low == -usual.high else value
         if usual.misses(value):
             yield Remark(
-                (f"{model.name}.pivots.wheel_centre", f"{model.name}.pivots"),
+                (f"{model.name}.pivots",),
                 f"{model.name} axle, {usual.words}: {usual.shown(value)} is unusual; usual are {usual.range}. {TODO}",
             )
 

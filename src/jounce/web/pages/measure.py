@@ -81,6 +81,7 @@ def show(ask: Ask) -> Response:
         rest=rest,
         origins=ORIGINS,
         remarked=_remarked(remarks_on(car.content), step),
+        of_all=[remark.text for remark in remarks_on(car.content) if _speaks_of_all(remark, step)],
         number=car.number,
         drawings=_drawings(car.content, step),
         after=_after(steps, step),
@@ -119,6 +120,11 @@ def remarks_shown(document: CarDocument, entry: Entry) -> list[tuple[str, list[t
             for item in _items(step)
             if _speaks_of(remark, item.key)
         }
+        fields |= {
+            f"/cars/{entry.id}/measure/{step.word}": step.title
+            for step in steps_of(document)
+            if _speaks_of_all(remark, step)
+        }
         found.append((remark.text, list(fields.items())))
     return found
 
@@ -130,7 +136,12 @@ def _items(step: Step) -> list[Item | PointItem]:
 
 def _speaks_of(remark: Remark, key: str) -> bool:
     """Whether a remark stands at the field of an item: it names the item's key, or one of the other side."""
-    return any(_shared(place) == _shared(key) or key in _parts_of(place) for place in remark.places)
+    return key in _parts_of(remark.places[0]) or any(_shared(place) == _shared(key) for place in remark.places)
+
+
+def _speaks_of_all(remark: Remark, step: Step) -> bool:
+    """Whether a remark is of what all the pivots of a step make together."""
+    return bool(step.axle) and f"{step.axle}.pivots" in remark.places
 
 
 def _shared(place: str) -> str:
