@@ -99,12 +99,14 @@ class Driveline:
         driven: "front" or "rear"
         brake_front_share: front axle's share of the braking force [-]
         friction: most force along the road that a tyre gives, of its load [-]
+        brakes_told: whether the car's file says how its brakes share; else what is common is taken
 
     """
 
     driven: str
     brake_front_share: float
     friction: float
+    brakes_told: bool = True
 
     def shares(self, ahead: Array) -> Array:
         """Share of the longitudinal force on front and rear axle, shape (states, 2) [-]."""

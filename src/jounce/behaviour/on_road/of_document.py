@@ -14,6 +14,7 @@ from jounce.car.assembly import axle_model
 from jounce.car.axle import Axle
 from jounce.car.document import CarDocument
 from jounce.car.model import AXLES, AxleModel
+from jounce.car.parts.driveline import BRAKE_FRONT_SHARE
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.elements.tyre_lateral import EXAMPLE_TYRES, MagicFormula1987
@@ -41,7 +42,8 @@ def car_of(
         settings: adjusted joints by name [m or rad]
     """
     told = document.driveline
-    driveline = Driveline(told.driven, told.brake_front_share.value, told.friction.value)
+    share = told.brake_front_share
+    driveline = Driveline(told.driven, share.value, told.friction.value, share != BRAKE_FRONT_SHARE)
     height = document.mass.centre_of_gravity_height.value
     car = road_car(front, rear, height, settings, driveline)
     return replace(car, sharing=(_sharing(document.front), _sharing(document.rear)))

@@ -7,12 +7,12 @@ motion of all masses together in the road's plane is taken out. It does not yaw.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from jounce.behaviour.on_road.acting import Acting, steady
-from jounce.behaviour.on_road.around import tangent
+from jounce.behaviour.on_road.around import around, perturbed, tangent
 from jounce.behaviour.on_road.attitude import Attitude, attitude
 from jounce.behaviour.on_road.axle_table import damper_measures
 from jounce.behaviour.on_road.dampers import measuring_dampers
@@ -120,8 +120,30 @@ def small_motions(car: RoadCar, own_inertia: Array) -> SmallMotions:
     )
 
 
-def _masses(car: RoadCar, rest: AtRest, body: Attitude, own_inertia: Array) -> Array:
-    """Kinetic energy per squares of the freedoms' speeds, twice; the whole car's sliding taken out."""
+def held(motions: SmallMotions, own_inertia: Array) -> Vibration:
+    """The same car, its tyres held sideways by the road as when it is rocked by hand: only its own sliding is free.
+
+    In `SmallMotions.undamped` nothing holds the tyres sideways: in quick swings they follow the body's roll freely.
+
+    Args:
+        motions: the car about where it sits
+        own_inertia: principal moments of its body [kg m²]
+    """
+    car, rest = motions.car, motions.rest
+    near = around(car, rest.freedoms, steady())
+    spread = steady(np.zeros(FREEDOMS))  # one state for each perturbed freedom
+    moved = acted(car, perturbed(rest.freedoms), near.perturbed, spread).foot.imag / STEP
+    body = attitude(*rest.freedoms[:, :3].T)
+    mass = _masses(car, rest, body, own_inertia, feet=moved.reshape(FREEDOMS, CORNERS, 3).mean(axis=1))
+    return replace(motions.undamped, mass=mass)
+
+
+def _masses(car: RoadCar, rest: AtRest, body: Attitude, own_inertia: Array, feet: Array | None = None) -> Array:
+    """Kinetic energy per squares of the freedoms' speeds, twice; the whole car's sliding taken out.
+
+    Sideways the car slides as nothing holds it; or, where the mean of its ``feet`` per freedom is given (7, 3), so that
+    they stay where they are.
+    """
     mass, at = car.body_masses()
     ways = np.zeros((len(mass) + CORNERS, FREEDOMS, 3))
     ways[: len(mass), :3] = body.moves(body.turned(at[None]))[0]
@@ -131,6 +153,8 @@ def _masses(car: RoadCar, rest: AtRest, body: Attitude, own_inertia: Array) -> A
         ways[rows, travels] = np.einsum("ij,sju->sui", body.rotation[0], path.centre_rate[0])
     every = np.concatenate((mass, car.unsprung.ravel()))
     sliding = np.einsum("m,mwx->wx", every, ways) / every.sum()
+    if feet is not None:
+        sliding[:, 1] = feet[:, 1]
     ways[..., :2] -= sliding[:, :2]
     turning = np.zeros((FREEDOMS, 3))
     turning[1:3] = np.stack(([0.0, 1.0, 0.0], body.roll_axis[0])) @ body.rotation[0]  # in the body's own axes

@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.corner import Cornering, cornering
-from jounce.behaviour.on_road.equilibrium import AtRest, at_rest, rests_on
+from jounce.behaviour.on_road.equilibrium import at_rest, rests_on
 from jounce.behaviour.on_road.lift import TurnLimit, turns_followed
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.reach import past
@@ -88,7 +88,8 @@ def _turn(car: RoadCar, told: Cornering, limits: TurnLimit, rows: IntArray, at: 
     there = np.flatnonzero(sizes == at)
     used = told.used[rows] if told.used is not None else None
     rubbers = {
-        name: _first(sizes, _past_rubbers(car, told.states.take(rows), axle)) for axle, name in enumerate(car.names)
+        name: _first(sizes, _past_rubbers(car, told.states.travel[rows, axle], axle))
+        for axle, name in enumerate(car.names)
     }
     return ToLimit(
         limits=limits,
@@ -106,13 +107,12 @@ def _grip_limit(sizes: Array, used: Array) -> GripLimit | None:
     return GripLimit(size, np.array([np.interp(size, sizes, used[:, axle]) for axle in (0, 1)]))
 
 
-def _past_rubbers(car: RoadCar, states: AtRest, axle: int) -> Array:
-    """How far each wheel is past its bump rubber, shape (rubbers, states) [m]; no rows where none is known."""
+def _past_rubbers(car: RoadCar, travel: Array, axle: int) -> Array:
+    """How far each wheel of an axle is past its bump rubber, shape (rubbers, states) [m]; no rows where none is known."""
     on_body = car.axles[axle]
     stops = [stop for stop in on_body.axle.stops if stop.name == "bump rubber touches"]
-    if not stops or not len(states.freedoms):
-        return np.zeros((0, len(states.freedoms)))
-    travel = states.travel[:, axle]
+    if not stops or not len(travel):
+        return np.zeros((0, len(travel)))
     at = AxleStates(**dict(zip(SIDES, travel.T, strict=True)), settings=on_body.settings)
     groups = groups_of(stop.quantity for stop in stops)
     columns = column_map(states_table(on_body.axle.stand, on_body.axle.linkage, at, (1.0, 1.0), groups=groups))

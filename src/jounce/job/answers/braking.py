@@ -9,6 +9,7 @@ import numpy as np
 
 from jounce.behaviour.on_road.brake import StraightAhead, most_drive
 from jounce.behaviour.on_road.followed import End
+from jounce.behaviour.on_road.locking import locking
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.constants import GRAVITY
@@ -41,7 +42,7 @@ def _table(question: str, car: RoadCar, told: StraightAhead, bands: Mapping[str,
         _row("rear wheels travel", Kind.LENGTH, told.travel[:, 1], told, "negative: the tail comes up", OURS),
         _row("load in front", Kind.FORCE, load[:, 0], told),
         _row("load behind", Kind.FORCE, load[:, 1], told),
-        _row("friction used in front", Kind.RATIO, used[:, 0], told, "force along the road per load", OURS),
+        _row("friction used in front", Kind.RATIO, used[:, 0], told, _USED, OURS),
         _row("friction used behind", Kind.RATIO, used[:, 1], told, "more than the road gives: it locks", OURS),
     )
     rows = tuple(
@@ -56,8 +57,10 @@ def _table(question: str, car: RoadCar, told: StraightAhead, bands: Mapping[str,
     if np.isnan(drive):
         why = ENDS.get(most_driven.ends[0], "not before the road gives no more")
         spin = f"From where the {car.driveline.driven} wheels spin {road}: {why}."
+    taken = "" if car.driveline.brakes_told else "The car file does not say how the brakes share; taken is: "
     remarks = [
-        f"{share * 100:.0f} % of the braking is in front; the wheels' brakes sit at the wheels.",
+        f"{taken}{share * 100:.0f} % of the braking is in front; the wheels' brakes sit at the wheels.",
+        *_locking(car, road),
         spin,
     ]
     lifted = [k for k in range(len(told.acting)) if load[k].min() <= _NOTHING]
@@ -74,8 +77,28 @@ def _table(question: str, car: RoadCar, told: StraightAhead, bands: Mapping[str,
 
 _BANDS = f"{MEANING}; where there is no ±, none was worked out."
 _NOTHING = 1e-6  # [N]
+_USED = "force along the road per load, of the wheel that uses most"
 _BANDED = ("pitch", "front_travel", "rear_travel", "front_load", "rear_load", "front_used", "rear_used")
 """Names of the rows' bands."""
+
+
+def _locking(car: RoadCar, road: str) -> list[str]:
+    """Which axle locks first and from where, and what share in front would lock both together."""
+    found = locking(car)
+    told = []
+    if found.first is None or found.at is None:
+        told.append(f"No wheels lock up to {show(found.looked, Kind.ACCELERATION)} {road}.")
+    else:
+        told.append(f"The {found.first} wheels lock first, from {show(found.at, Kind.ACCELERATION)}, {road}.")
+    if found.rear_asks_more is not None:
+        more = show(found.rear_asks_more, Kind.ACCELERATION)
+        told.append(f"On any road that gives less than {more} of braking the front locks first, beyond it the rear.")
+    if found.even is not None:
+        told.append(
+            f"With {found.even * 100:.0f} % in front both would lock together there; a valve that holds the rear back is "
+            "not in these numbers."
+        )
+    return told
 
 
 def _row(name: str, kind: Kind, values: Array, told: StraightAhead, formula: str = "", source: str = "") -> Answer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,11 +21,11 @@ from jounce.behaviour.on_road.damper_match import (
 from jounce.behaviour.on_road.dampers import Dampers, at_swinging
 from jounce.behaviour.on_road.flat_ride import OLLEY_RATIO, FlatRide
 from jounce.behaviour.on_road.inertia import WholeInertia
-from jounce.behaviour.on_road.modes import BODY_MODES, Mode, RideEnds
+from jounce.behaviour.on_road.modes import BODY_MODES, Mode, RideEnds, modes
 from jounce.behaviour.on_road.obstacles import GRID
 from jounce.behaviour.on_road.random_ride import RandomRide
 from jounce.behaviour.on_road.road_surface import MEANING
-from jounce.behaviour.on_road.small_motions import SmallMotions
+from jounce.behaviour.on_road.small_motions import SmallMotions, held
 from jounce.behaviour.on_road.time_history import TimeHistory
 from jounce.behaviour.reach import first_hard, stops_met
 from jounce.car.model import AXLES
@@ -71,9 +71,12 @@ def modes_table(name: str, cars: Sequence[Ridden]) -> AnswerTable:
         rows.append(Answer(mode.name, Kind.FREQUENCY, tuple(each.frequency for each in found)))
         ratios = tuple(None if each.damping is None else each.damping.ratio for each in found)
         rows.append(Answer("  damping ratio", Kind.RATIO, ratios))
+        if mode.name == "roll":
+            rows.append(Answer("  rocked by hand", Kind.FREQUENCY, tuple(map(_rocked, cars)), _ROCKED, OURS))
     said = f"of swings with rod speeds up to {show(SWING_SPEED, Kind.SPEED)}"
     remarks = [
         "Frequencies are without dampers, of the whole car with its tyres.",
+        "Roll is told with tyres that slide sideways freely, as in quick swings; rocked by hand they are held.",
         "Usual for the body of a road car is 1 to 1.5 Hz, for its wheels 10 to 15 Hz.",
         f"Damping ratios are {said}; 1 is a mode that creeps back without swinging.",
         *(f"{car.title}: inertia is an {car.inertia.origin}." for car in cars if "estimate" in car.inertia.origin),
@@ -81,6 +84,18 @@ def modes_table(name: str, cars: Sequence[Ridden]) -> AnswerTable:
         *_unknown(cars),
     ]
     return AnswerTable(f"{name}: how body and wheels swing", _titles(cars), tuple(rows), tuple(dict.fromkeys(remarks)))
+
+
+_ROCKED = "roll with the tyres held sideways, as with a hand on the roof of the standing car"
+
+
+def _rocked(car: Ridden) -> float:
+    """Frequency of roll where the road holds the tyres sideways [Hz]."""
+    return next(
+        mode.frequency
+        for mode in modes(replace(car.motions, undamped=held(car.motions, car.own_inertia)))
+        if mode.name == "roll"
+    )
 
 
 def _told_nodes(car: Ridden) -> str:
@@ -171,6 +186,7 @@ def road_table(cars: Sequence[Ridden], road: str, speed: float) -> AnswerTable:
         f"ISO 8608 class {road} in its middle ({kind}); the words for classes are common practice.",
         "Chance goes beyond three times the RMS in about one swing of ninety.",
         "So a wheel leaves the road now and then where its load varies by more than 33 %.",
+        *(text for car in cars for axle in (0, 1) for text in _near_rubber(car, axle)),
         "The person sits halfway between the axles, 350 mm left of the middle; seat and tyre damping are left out.",
         *_unknown(cars),
     )
@@ -194,6 +210,34 @@ def _axle_on_road(cars: Sequence[Ridden], axle: int) -> list[Answer]:
             f"{name} tyre load varies by", Kind.SHARE, cars, _on_road(lambda r: float(r.load_share[pair].max())), "RMS"
         ),
     ]
+
+
+def _near_rubber(car: Ridden, axle: int) -> list[str]:
+    """What is said where the road presses an axle on its rubbers: comfort is of springs; else nothing."""
+    left = _left(car, axle, hard=False)
+    if left is None or car.random is None:
+        return []
+    pair = slice(2 * axle, 2 * axle + 2)
+    swing = float(car.random.stroke[pair].max())
+    if left >= _CHANCE * swing:
+        return []
+    match, tyre = axle_matches(car.motions)[axle], float(car.motions.tyre_rate[pair].mean())
+    height = left * (1 + match.wheel_rate / tyre)
+    where = "stands on its bump rubbers" if left <= 0 else f"is {show(left, Kind.LENGTH)} from its bump rubbers"
+    touch = (
+        ""
+        if left <= 0
+        else f" A road bump of {show(height, Kind.LENGTH)} under one wheel touches them, the body staying where it is."
+    )
+    move = show(swing, Kind.LENGTH)
+    told = (
+        f"{car.title}: the {AXLES[axle]} {where} and this road moves its wheels by {move} RMS: what is told of comfort is "
+        f"of springs alone and does not hold, the car shakes more.{touch}"
+    )
+    return [told]
+
+
+_CHANCE = 3.0  # RMS beyond which chance goes in one swing of ninety
 
 
 def _left(car: Ridden, axle: int, *, hard: bool) -> float | None:

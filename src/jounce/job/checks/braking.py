@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from jounce.car.document import CarDocument
-from jounce.car.parts.driveline import BRAKE_FRONT_SHARE
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.checks.driven import Driven
@@ -11,11 +9,10 @@ from jounce.job.limits import Limits
 from jounce.job.sentence import Amount, Sentence, acceleration, say
 
 
-def brake_check(document: CarDocument, drive: Driven, limits: Limits) -> Check:
+def brake_check(drive: Driven, limits: Limits) -> Check:
     """Whether the rear axle does not ask for more of its load than the front one over the usual range.
 
     Args:
-        document: the planned car's document
         drive: what the planned car does on the road
         limits: what is common practice, and what the shop holds instead
     """
@@ -24,7 +21,7 @@ def brake_check(document: CarDocument, drive: Driven, limits: Limits) -> Check:
     even: Sentence | str = ""
     if found.even is not None:
         even = say("a front share of {} would lock both axles together", Amount(found.even, Kind.SHARE, fewer=1))
-    if document.driveline.brake_front_share == BRAKE_FRONT_SHARE:
+    if not drive.car.driveline.brakes_told:
         what = (
             say("how the brakes share is not told; on this road {}", even)
             if even

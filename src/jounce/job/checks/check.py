@@ -29,16 +29,17 @@ CRITICAL = frozenset(
 
 OF_WISHES = frozenset(
     {
-        *("ALN-01", "AXS-01", "BRK-01", "GND-01", "LDN-01", "LDN-02", "LDN-03", "LMP-01", "LSV-01", "PAN-01", "PAN-02"),
-        *("PAN-03", "PLT-01", "PLT-02", "WHL-01"),
+        *("ALN-01", "AXS-01", "BRK-01", "GND-01", "GRP-02", "LDN-01", "LDN-02", "LDN-03", "LMP-01", "LSV-01", "PAN-01"),
+        *("PAN-02", "PAN-03", "PLT-01", "PLT-02", "RUB-01", "WHL-01"),
     }
 )
-"""Codes of the checks that heights, loads, alignment, brakes, rods and plates decide, not the parts of a search alone."""
+"""Codes of the checks that heights, loads, alignment, brakes, rods and plates decide, not the parts of a search alone; and
+those of the limit of grip, where tyres are known too little to leave a package out for it."""
 
 OF_PARTS = frozenset(
     {
-        *("ALN-02", "ARB-01", "ARC-01", "BAR-01", "BAR-02", "BAR-03", "DMP-01", "GRP-01", "GRP-02", "HGT-01", "HGT-02"),
-        *("HOS-01", "PER-01", "RUB-01", "SHF-01", "SHF-02", "SPR-01", "SPR-02", "SPR-03", "SPR-04", "STR-01", "TIP-01"),
+        *("ALN-02", "ARB-01", "ARC-01", "BAR-01", "BAR-02", "BAR-03", "DMP-01", "GRP-01", "HGT-01", "HGT-02"),
+        *("HOS-01", "PER-01", "SHF-01", "SHF-02", "SPR-01", "SPR-02", "SPR-03", "SPR-04", "STR-01", "TIP-01"),
         *("TRV-01", "TRV-02", "TRV-03", "TRV-04", "TRV-05", "TRV-06", "XWT-01"),
     }
 )

@@ -61,6 +61,6 @@ def run_checks(
     checks += wheel_checks(job, plan)
     checks += damper_checks(document, plan, limits)
     checks += turn_checks(drive, limits)
-    checks.append(brake_check(document, drive, limits))
+    checks.append(brake_check(drive, limits))
     checks += laden_checks(document, drive, limits)
     return [*checks, *set_up_checks(job, document, plan, limits)]

@@ -12,8 +12,10 @@ from dataclasses import replace
 import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.on_road.corner import corner
-from jounce.behaviour.on_road.lift import lift
+from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.corner import cornering
+from jounce.behaviour.on_road.equilibrium import at_rest, rests_on
+from jounce.behaviour.on_road.lift import TurnLimit, turns_followed
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.preload import preloads, spring_element
@@ -103,8 +105,12 @@ def numbers_of(document: CarDocument, plan: Plan) -> dict[str, float]:
 
 def _driven(car: RoadCar, sits: Sequence[AxleSits]) -> dict[str, float]:
     gentle, brisk = ACROSS_AT[1], ACROSS_AT[2]
-    told = corner(car, np.array([-brisk, -gentle, gentle, brisk]))
-    lifts = [lift(car, 1, turn, np.zeros(1)).across[0] for turn in (1.0, -1.0)]
+    across = np.array([-brisk, -gentle, gentle, brisk])
+    acting, standing = steady(across), at_rest(car, steady())
+    turns = turns_followed(car, np.array([1.0, -1.0]), standing.take(np.array([0, 0])), np.zeros(2))
+    ways = [turns.ways[0 if one > 0 else 1] for one in across]
+    rests = rests_on(car, acting, ways, np.abs(across), np.repeat(standing.freedoms, len(across), axis=0))
+    told = cornering(car, acting, rests, standing)
     roll = np.where(told.states.reached, told.roll, np.nan)
     share = np.where(told.states.reached, told.front_share, np.nan)
     front, rear = (np.mean([wheel.ride_frequency for wheel in axle.wheels.values()]) for axle in sits)
@@ -114,5 +120,13 @@ def _driven(car: RoadCar, sits: Sequence[AxleSits]) -> dict[str, float]:
         "frequency_ratio": float(rear / front),
         "roll_gradient": float((roll[2] - roll[1]) / (2 * gentle)),
         "front_share": float(share[[0, 3]].mean()),
-        "rear_lift": float(min(np.nan_to_num(lifts, nan=np.inf).min(), ACROSS_AT[-1])),
+        "rear_lift": min(*(_stays_down(limit) for limit in turns.limits), ACROSS_AT[-1]),
     }
+
+
+def _stays_down(limits: TurnLimit) -> float:
+    """Lateral acceleration up to which the inside rear wheel stays on the road and the car on its wheels [m/s²].
+
+    A car that tips over, jacks up or could not be followed before that wheel lifts goes no further than there.
+    """
+    return limits.farthest if limits.rear is None else limits.rear
