@@ -110,6 +110,16 @@ def test_what_is_wrong_in_the_file_is_said_with_its_place(tmp_path):
     assert "bsh (line 4)" in str(result.exception)
 
 
+def test_a_bar_with_unlike_halves_is_refused_in_words(tmp_path):
+    unlike = BAR.replace("bush = [0, 400, 0]", "bush = { left = [0, 400, 0], right = [0, -390, 0] }")
+    (tmp_path / "bar.toml").write_text(unlike, "utf-8")
+    result = RUNNER.invoke(commands, ["roll-bar", str(tmp_path / "bar.toml")])
+
+    assert isinstance(result.exception, InputProblems)
+    assert "The bar is told with unlike halves" in str(result.exception)
+    assert "found bush; allowed: the left half alone" in str(result.exception)
+
+
 LONGER_LEFT = "\n[front.left.roll_bar]\nlink_length = 40\n"
 
 
@@ -146,3 +156,12 @@ def test_settle_says_nothing_of_a_free_bar(tmp_path):
 
     assert "12.46 N·m/deg over its arms (straight-arm formula)" in shown
     assert "wound" not in shown.partition("front anti-roll bar")[2]
+
+
+def test_settle_says_how_two_bars_on_one_link_are_counted(tmp_path):
+    points = "arm_end = [45, 500, 250]\nbend = [250, 440, 238]\nbush = [250, 340, 238]\n\n"
+    second = f"[front.roll_bar_2]\ndiameter = 15\n{points}"
+    shown = settled(tmp_path, ("[front.clearance]", f"{second}[front.clearance]"))
+
+    assert "the two rates add; where both ends sit on one ball joint" in shown
+    assert "two rates" not in settled(tmp_path)

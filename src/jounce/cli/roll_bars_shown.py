@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from jounce.car.document import CarDocument
     from jounce.car.model import AxleModel
 
+_TOGETHER = (
+    "counted beside the first bar, each through a link end of its own: the two rates add; where both ends sit on one ball "
+    "joint they hold each other and are stiffer together than told"
+)
 _FELT = 5.0
 """A bar that puts less than this under a wheel at rest is called free [N]."""
 _WORDS = {"roll_bar": "anti-roll bar", "roll_bar_2": "second anti-roll bar"}
@@ -135,6 +139,8 @@ def _lines(shown: ShownBar, units: str) -> Iterable[tuple[int, str]]:
         yield 1, f"the wheel loads then change by {moved}"
     elif bar.torque:
         yield 1, f"as good as free at rest: under the wheels {loads}"
+    if bar.name == "roll_bar_2":
+        yield 1, _TOGETHER
     if bar.free_roll is not None:
         low, high = (show(roll, Kind.ANGLE, units) for roll in bar.free_roll)
         yield 1, f"play of the links: without effect from {low} to {high} of roll"

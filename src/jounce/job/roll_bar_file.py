@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import Field, model_validator
 
 from jounce.car import ranges
+from jounce.car.fields import refuse
 from jounce.car.file import parse_document, read_text
 from jounce.car.parts.roll_bar import RollBarShape
 from jounce.car.quantity import Measured, MeasuredPoint, PointEntry
@@ -16,6 +17,10 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 
 __all__ = ["LoneRollBar", "read_roll_bar", "straight_arms"]
+
+
+def _of_one_side(entry: object) -> bool:
+    return isinstance(entry, dict) and bool({"left", "right"} & set(entry))
 
 
 class LoneRollBar(RollBarShape):
@@ -29,6 +34,16 @@ class LoneRollBar(RollBarShape):
         if not isinstance(written, dict):
             return written
         points = cls.point_keys()
+        unlike = next((key for key, entry in written.items() if key in points and _of_one_side(entry)), None)
+        if "left" in written or "right" in written or unlike:
+            refuse(
+                InputError(
+                    "The bar is told with unlike halves",
+                    found=unlike or "left or right",
+                    allowed="the left half alone: the right mirrors it",
+                    todo="Put such a bar into a car file, in a section for each side, and ask settle or travel of the car.",
+                )
+            )
         return {
             key: PointEntry(entry, Side.LEFT, from_left=True) if key in points else entry
             for key, entry in written.items()
