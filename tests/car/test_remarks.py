@@ -9,7 +9,7 @@ from jounce.car.document import CarDocument
 from jounce.car.file import parse_car
 from jounce.car.lines import lines_of_keys
 from jounce.car.usual import USUAL
-from tests.car.conftest import Changed
+from tests.car.conftest import Changed, problems_in
 
 
 def places(text: str) -> list[tuple[str, ...]]:
@@ -102,6 +102,35 @@ def test_a_coil_that_contradicts_the_scales_is_remarked_with_both(changed: Chang
     assert "410.0 mm" in said(text)
     assert "kg" in said(text)
     assert "contradict" in said(text)
+
+
+DIAGONAL = """
+[trammel.diagonal]
+between = ["front.left.ball_joint", "front.right.arm_front"]
+length = "{length} mm ± 2 mm"
+"""
+
+
+@pytest.mark.parametrize(("length", "remarks"), [(977, 0), (1000, 1), (950, 1)])
+def test_a_trammels_length_that_contradicts_its_points_is_remarked(
+    changed: Changed, length: float, remarks: int
+) -> None:
+    """Points (0, 640, 190) and (120, -330, 205): sqrt(120² + 970² + 15²) = 977.5 mm."""
+    found = parse_car(changed() + DIAGONAL.format(length=length), "car").remarks()
+
+    assert len(found) == remarks
+    for remark in found:
+        assert remark.places == ("trammel.diagonal.length", "front.pivots.ball_joint", "front.pivots.arm_front")
+        assert f"{length}.0 mm measured" in remark.text
+        assert "977.5 mm by their coordinates" in remark.text
+
+
+def test_a_trammel_between_points_that_are_not_there_is_refused(changed: Changed) -> None:
+    found = problems_in(changed() + DIAGONAL.format(length=977).replace("arm_front", "arm_fornt"))
+
+    assert found == {
+        "trammel.diagonal.between": '"front.right.arm_fornt" is no point of this car. Did you mean "front.right.arm_front"?'
+    }
 
 
 def test_every_range_says_where_it_comes_from() -> None:

@@ -16,12 +16,14 @@ from jounce.car.layout_sections import axle_of_layout
 from jounce.car.linkage_sections import LinkageAxle
 from jounce.car.parts.driveline import Driveline, Place
 from jounce.car.parts.interfaces import Interfaces
+from jounce.car.parts.trammel import Trammel
 from jounce.car.possible import impossible_in
 from jounce.car.quantity import Measured
 from jounce.car.remark import Remark
 from jounce.car.remarks import remarks_of
 from jounce.car.section import Section
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.trammels import trammel_problems
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import InputError, check_range
 from jounce.layouts.catalogue import LAYOUTS
@@ -178,6 +180,9 @@ class CarDocument(Section):
     places: dict[str, Place] = Field(
         default_factory=dict, description="places for persons, fuel and luggage besides what was weighed, by name"
     )
+    trammel: dict[str, Trammel] = Field(
+        default_factory=dict, description="distances measured between two points besides their coordinates, by name"
+    )
     interfaces: Interfaces = Field(
         default=Interfaces(), description="dimensions of the car at which a part from the shelf has to fit"
     )
@@ -186,7 +191,7 @@ class CarDocument(Section):
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        problems = impossible_in(self)
+        problems = [*impossible_in(self), *trammel_problems(self)]
         if problems:
             refuse(*problems)
         return self

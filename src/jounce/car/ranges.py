@@ -82,6 +82,7 @@ SplineCount = Annotated[int, Field(ge=8, le=120)]
 ThreadPitch = Annotated[Measured, Quantity(Kind.LENGTH, (0.3, 10), (0.75, 4))]
 AdjusterLever = Annotated[Measured, Quantity(Kind.LENGTH, (10, 500), (40, 250))]
 Turns = Annotated[Measured, Quantity(Kind.RATIO, (0, 200))]
+TrammelLength = Annotated[Measured, Quantity(Kind.LENGTH, (20, 6000))]
 RodLength = Annotated[Measured, Quantity(Kind.LENGTH, (200, 2000), (500, 1200))]
 
 # Springs, dampers, stops

@@ -11,6 +11,7 @@ from jounce.car.leaves import Leaf, leaves
 from jounce.car.pivot_remarks import pivot_remarks
 from jounce.car.quantity import Measured
 from jounce.car.remark import Remark, in_words
+from jounce.car.trammels import trammel_remarks
 from jounce.car.usual import USUAL
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.units import Kind, show
@@ -38,6 +39,7 @@ def remarks_of(document: CarDocument) -> tuple[Remark, ...]:
         *_whole_car(document),
         *_heights(document),
         *pivot_remarks(document, values),
+        *trammel_remarks(document),
     )
     return tuple(dict.fromkeys(found))
 

@@ -122,6 +122,9 @@ USUAL: Mapping[str, Usual] = {
     "coil_on_scales": Usual(
         "coil's force by its own lengths, as a share of what the scale asks for", 0.75, 4 / 3, Kind.RATIO
     ),
+    "trammel": _apart(
+        "distance measured between two points less that of their coordinates, or their own ± if wider", 5 * MM
+    ),
     "arch_sides": _apart("arch height left less right", 20 * MM),
 }
 """Usual ranges by name."""

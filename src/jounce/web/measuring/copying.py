@@ -28,7 +28,7 @@ def as_assumed(text: str, name: str) -> str:
     """
     document, written = parse_car(text, name), read_toml(text, name)
     origin = f"{ASSUMED}, as {name}"
-    changed: dict[str, object] = {"interfaces": None, "limits": None}
+    changed: dict[str, object] = {"interfaces": None, "limits": None, "trammel": None}
     changed |= {f"{axle}.pivots_from": origin for axle in ENDS}
     changed |= {f"{axle}.pivots_plus_minus": _WIDE_POINT for axle in ENDS}
     for axle in ENDS:
