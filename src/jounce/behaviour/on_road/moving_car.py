@@ -14,7 +14,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jounce.behaviour.solving import solved
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array, IntArray
 from jounce.numerics.compiled import compiled
@@ -130,7 +129,7 @@ def accelerations(time: float, state: Array, car: CarData, acting: Acting) -> Ar
     moving = _moving(state, car, acting)
     _tyres(time, moving, car, acting)
     matrix = _masses(car, moving)
-    grown: Array = solved(matrix, moving.force).astype(np.float64)
+    grown: Array = np.linalg.solve(matrix, moving.force).astype(np.float64)
     return grown
 
 
