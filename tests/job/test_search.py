@@ -17,6 +17,7 @@ from jounce.job.checks import Verdict, run_checks
 from jounce.job.file import read_job
 from jounce.job.limits import Limits
 from jounce.job.plan import make_plan
+from jounce.job.rules import RuleSet, parse_rules
 from jounce.job.search import proof
 from jounce.job.search.build import search_space
 from jounce.job.search.full import metrics_of
@@ -119,10 +120,10 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
     codes = {frozenset(part.code for part in found.package(n).values()) for n in found.three().values()}
     real = proof.worked_out
 
-    def strict(document, job, limits):
+    def strict(document, job, *more):
         named = frozenset(code for _, _, code in job.shelf.named())
         told = any(one <= named for one in codes)  # the job may name parts of its own besides
-        return proof.Worked(("SPR-01: loose.",)) if told else real(document, job, limits)
+        return proof.Worked(("SPR-01: loose.",)) if told else real(document, job, *more)
 
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(proof, "worked_out", strict)
@@ -132,6 +133,19 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
     assert other.proof.left_out >= len(bad)
     assert all(other.proof.holds(other.pair(number)) for number in other.told())
     assert any("that would have been named fail a check" in remark for remark in packages_table(other).remarks)
+
+
+def test_a_rule_of_the_shop_that_a_package_breaks_is_told_with_it():
+    """118 mm are left under the demo job's car."""
+    job, document = read_job(DEMO / "brisk-14-lower.toml")
+    rule = '[[rule]]\nname = "Room"\nwhat = "ground_clearance"\nat_least = {}\ntext = "ours"\nsource = "the house"\n'
+    told = [
+        proof.worked_out(document, job, parse_rules(f'[rules]\nname = "ours"\n{rule.format(least)}', "rules")).wishes
+        for least in (110, 130)
+    ]
+
+    assert not any(text.startswith("RUL-01") for text in told[0])
+    assert any(text.startswith("RUL-01") for text in told[1])
 
 
 def test_packages_that_keep_the_limits_fail_a_check_by_a_hair_at_most():
@@ -253,7 +267,7 @@ def test_memory_stays_bounded_however_many_tasks_there_are():
 
 def test_limits_that_nothing_keeps_are_told_with_their_counts():
     with pytest.raises(Impossible, match=r"No choice of front parts .* too little bump travel \(\d+\)"):
-        search(space(), Wanted(usual_goals(), limits=Limits({"least_bump": (0.5, "ours")})))
+        search(space(), Wanted(usual_goals(), rules=RuleSet("ours", "", (), Limits({"least_bump": (0.5, "ours")}))))
 
 
 def test_why_not_a_thicker_bar():
@@ -301,7 +315,8 @@ def test_the_three_packages_of_the_demo_shelf_keep_every_check_when_worked_out()
         packaged = wide.job(found.package(number))
         planned = planned_document(document, packaged)
         checks = run_checks(packaged, planned, make_plan(document, planned, wishes_of(document, packaged)))
-        assert [check.code for check in checks if check.verdict is Verdict.FAIL] == []
+        failed = [f"{check.code}: {check.sentence}" for check in checks if check.verdict is Verdict.FAIL]
+        assert tuple(failed) == found.worked(number).wishes  # told with it; none of its parts' own
 
 
 @pytest.mark.parametrize(("metric", "low", "high"), [("comfort", 0.0, 1.0), ("roll_gradient", 2.0, 1.0)])

@@ -14,7 +14,7 @@ from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.locking import locking
 from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.behaviour.on_road.to_limit import to_limits
+from jounce.behaviour.on_road.to_limit import both_turns, to_limits
 from jounce.behaviour.reach import stops_met
 from jounce.car.file import read_car
 from jounce.conventions.constants import GRAVITY
@@ -38,7 +38,8 @@ def document(name):
 @cache
 def as_found(name):
     car = car_as_found(document(name))
-    return Driven(car, BRISK, to_limits(car, BRISK), locking(car), ())
+    both = both_turns(car)
+    return Driven(car, BRISK, both, to_limits(car, BRISK, both), locking(car), ())
 
 
 def of(checks, code):

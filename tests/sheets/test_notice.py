@@ -27,7 +27,7 @@ from jounce.sheets.job_sheet import SheetInput, job_sheet
 from jounce.sheets.notice import Despite, despite_of
 from jounce.sheets.shown import number
 from jounce.sheets.travel_proof import travel_proof
-from jounce.sheets.wheels import travel_alone
+from jounce.sheets.wheels import rubber_gap, travel_alone
 from tests.job.changed_jobs import worked
 from tests.sheets.cases import REASON, car_case, case_for, job_case, looking, offers, priced_case, shop, text_of
 
@@ -65,6 +65,25 @@ def two_pages(case, despite=None):
         despite=despite,
     )
     return " ".join(" ".join(p.extract_text() for p in pypdf.PdfReader(io.BytesIO(job_sheet(given))).pages).split())
+
+
+def test_a_bar_of_unknown_splines_is_marked_out_on_the_set_up_sheet_and_a_plate_is_set_as_its_scale_is_read():
+    unsplined = changed((("splines_arm = 40\nsplines_anchor = 44\nstress", "stress"),))
+    told = text_of("set-up", unsplined)
+    plates = told[told.index("top plates, from as found") :][:80]
+
+    assert re.search(r"teeth arm / anchor, from old marks mark [+-−]\d+\.\d+ ", told)
+    assert "+0 / +0" not in told
+    assert re.search(r"left about \d+\.[05] mm (inward|outward), right about \d+\.[05] mm (inward|outward)", plates)
+
+
+def test_the_gap_of_a_rubber_is_what_a_rule_reads_on_the_rod():
+    """The demo's rear rubbers of 45 mm on dampers of 285 mm closed: they touch at 330 mm between the eyes."""
+    case = changed()
+    planned = case.work.plan.planned
+    for side in ("left", "right"):
+        length = next(c for c in planned.geometry["rear"].columns if c.name == f"{side}_damper_length").values[0]
+        assert rubber_gap(planned, "rear", side) == pytest.approx(float(length) - 0.330, abs=1e-6)
 
 
 @pytest.mark.parametrize("word", OF_JOB)

@@ -113,8 +113,10 @@ class _Search:
         return column_map(table), table.reached
 
 
-def rubbers_pressed(axle: AxleModel, states: AxleStates) -> dict[SideName, float]:
-    """How far each wheel's bump rubber is pressed together in one position, at the rod; 0 where it is free [m].
+def rubber_gaps(axle: AxleModel, states: AxleStates) -> dict[SideName, float]:
+    """Gap at each wheel's bump rubber in one position, at the rod, where a rule reads it; negative where it is pressed [m].
+
+    A wheel whose rubber is not known is left out.
 
     Args:
         axle: the axle with its stops
@@ -123,10 +125,18 @@ def rubbers_pressed(axle: AxleModel, states: AxleStates) -> dict[SideName, float
     stops = [stop for stop in axle.stops if stop.name == "bump rubber touches"]
     groups = groups_of(stop.quantity for stop in stops)
     columns = column_map(states_table(axle.stand, axle.linkage, states, (1.0, 1.0), groups=groups)) if stops else {}
-    pressed = dict.fromkeys(SIDES, 0.0)
-    for stop in stops:
-        pressed[stop.side] = max(0.0, float(np.ravel(past(stop, columns))[0]))
-    return pressed
+    return {stop.side: -float(np.ravel(past(stop, columns))[0]) for stop in stops}
+
+
+def rubbers_pressed(axle: AxleModel, states: AxleStates) -> dict[SideName, float]:
+    """How far each wheel's bump rubber is pressed together in one position, at the rod; 0 where it is free [m].
+
+    Args:
+        axle: the axle with its stops
+        states: one position
+    """
+    gaps = rubber_gaps(axle, states)
+    return {side: max(0.0, -gaps.get(side, 0.0)) for side in SIDES}
 
 
 def past(stop: Stop, columns: Mapping[str, Array]) -> Array:

@@ -41,7 +41,7 @@ def search(
     unsure: Annotated[  # noqa: FBT002
         bool, typer.Option("--unsure", help="also parts of which it is not known whether they fit")
     ] = False,
-    rules: Annotated[Path | None, typer.Option(help="rule set whose own limits the packages have to keep")] = None,
+    rules: Annotated[Path | None, typer.Option(help="rule set that the packages have to keep")] = None,
     why: Annotated[str, typer.Option(help='what speaks against these parts: "TB-26 C-45-240"')] = "",
     write: Annotated[
         list[str] | None,
@@ -107,8 +107,7 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
     from jounce.job.file import read_job
-    from jounce.job.limits import USUAL
-    from jounce.job.rules import read_rules
+    from jounce.job.rules import NO_RULES, read_rules
     from jounce.job.search.build import search_space
     from jounce.job.search.run import Wanted
     from jounce.job.search.run import search as search_all
@@ -124,10 +123,10 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
     codes = asked.why.replace(",", " ").split()
     for code in codes:
         parts.part(code)  # a slip of the pen is told before the long work
-    limits = USUAL if asked.rules is None else read_rules(asked.rules).limits
+    rules = NO_RULES if asked.rules is None else read_rules(asked.rules)
     slots = [slot_named(name) for name in dict.fromkeys(asked.places)]
     with at(str(job_file)):
-        wanted = Wanted(goals_of(job, written), asked.budget or float("inf"), limits)
+        wanted = Wanted(goals_of(job, written), asked.budget or float("inf"), rules)
         space = search_space(document, job, parts, slots, choosy)
         with shown_progress("judging packages") as progress:
             result = search_all(space, wanted, progress=progress, stop=stop.asked)

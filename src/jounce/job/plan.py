@@ -150,25 +150,33 @@ def wanted_stand(document: CarDocument, planned_document: CarDocument, wishes: W
     Raises:
         Impossible: the linkage does not reach there
     """
-    found = _found(document)
+    found = found_state(document)
     return _Planner(planned_document, found, wishes).stand()
 
 
-def make_plan(document: CarDocument, planned_document: CarDocument, wishes: Wishes) -> Plan:
+def make_plan(
+    document: CarDocument, planned_document: CarDocument, wishes: Wishes, found: CarState | None = None
+) -> Plan:
     """Work out a change.
 
     Args:
         document: the car as measured
         planned_document: the same with the planned parts
         wishes: what is asked of it
+        found: the car as it was found; worked out when left out
 
     Raises:
         Impossible: the wanted position is out of the linkage's reach, or the car finds no rest
     """
-    return _Planner(planned_document, _found(document), wishes).plan()
+    return _Planner(planned_document, found or found_state(document), wishes).plan()
 
 
-def _found(document: CarDocument) -> CarState:
+def found_state(document: CarDocument) -> CarState:
+    """The car as it was found.
+
+    Args:
+        document: the car as measured
+    """
     front, rear = (loaded(axle_model(document, axle))[0] for axle in ("front", "rear"))
     car = car_on_tyres(front, rear, document.mass.centre_of_gravity_height.value)
     return _state(car, (front, rear), {})

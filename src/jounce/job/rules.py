@@ -59,6 +59,10 @@ class RuleSet:
     limits: Limits = USUAL
 
 
+NO_RULES = RuleSet("", "", ())
+"""No rule of the user's own, and the usual limits."""
+
+
 def read_rules(path: Path | str) -> RuleSet:
     """Read a rule set.
 

@@ -15,7 +15,7 @@ from jounce.job.settings import BarSetting, WheelSetting
 from jounce.job.which_way import Way, winding_way
 from jounce.layouts.naming import SideName
 
-__all__ = ["CAUTIONS", "PLATE_STEP", "ROD_STEP", "part_lines", "parts_of", "settings_of", "tie_rod_flats"]
+__all__ = ["CAUTIONS", "PLATE_STEP", "ROD_STEP", "part_lines", "parts_of", "plate_told", "settings_of", "tie_rod_flats"]
 
 PLATE_STEP = MM / 2
 """What can be read on the scale of a top plate, common practice, no source [m]."""
@@ -172,12 +172,12 @@ def _wheels(plan: Plan, units: str) -> Iterator[str]:
 
 def _plate(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Iterator[str]:
     moved = [
-        f"about {_length(_stepped(abs(way)), units)} {words[way < 0]}"
+        told
         for way, words in (
             (wheel.plate_inward, ("inward", "outward")),
             (wheel.plate_rearward, ("rearward", "forward")),
         )
-        if _stepped(abs(way))
+        if (told := plate_told(way, words, units))
     ]
     if moved:
         camber = value_of(plan.planned.geometry["front"], f"{side}_camber")
@@ -202,6 +202,18 @@ def _tie_rod(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Ite
         f"tie rod about {_length(abs(flats) * ROD_STEP, units)} {word} ({count} of its hexagon where a turn is {turn})"
         f"{gauge and f': {gauge}'}"
     )
+
+
+def plate_told(way: float, words: tuple[str, str], units: str) -> str:
+    """How far a top plate is moved, as fine as its scale is read; empty where it stays.
+
+    Args:
+        way: the first of the words is positive [m]
+        words: the two ways
+        units: unit set to show
+    """
+    stepped = _stepped(abs(way))
+    return f"about {_length(stepped, units)} {words[way < 0]}" if stepped else ""
 
 
 def _stepped(way: float) -> float:

@@ -9,6 +9,7 @@ from jounce.car.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument
+from jounce.job.index_marks import IndexSetting
 from jounce.job.index_plan import BarIndex, bar_indices
 from jounce.job.index_task import task_of_plan
 from jounce.job.index_words import which_way
@@ -56,13 +57,20 @@ def signed(count: int) -> str:
     return f"{count:+d}" if count else "0"
 
 
+def teeth_told(index: IndexSetting) -> tuple[str, str]:
+    """What is set at the arm and at the anchor, from the old marks: teeth, or the turn to mark out where none are known.
+
+    Args:
+        index: the pair of teeth
+    """
+    if index.splined:
+        return signed(index.arm_teeth), signed(index.anchor_teeth)
+    return f"mark {_degrees(index.wanted)}", "–"
+
+
 def _row(side: str, one: BarIndex, units: str) -> list[str]:
     index = one.chosen
-    teeth = (
-        [signed(index.arm_teeth), signed(index.anchor_teeth)]
-        if index.splined
-        else [f"mark {_degrees(index.wanted)}", "–"]
-    )
+    teeth = teeth_told(index)
     bolt = "–" if one.bolt_step is None else f"{index.bolt_turns:+.2f}"
     wide = f" ± {_number(one.hanging_band, units)}" if one.hanging_band else ""
     hanging = "–" if one.hanging is None else f"{_number(one.hanging, units, sign=True)}{wide}"

@@ -208,10 +208,9 @@ def _why(index: BarIndex, units: str) -> str:
     limit = "unknown" if index.stress_limit is None else show(index.stress_limit, Kind.STRESS, units)
     found, wanted = (show(twist, Kind.ANGLE, units) for twist in (index.twist_found, index.twist_wanted))
     turn = show(index.turn_same_height, Kind.ANGLE, units, sign=True)
-    return (
-        f"Wound up {found} as found, {wanted} at the height wanted; only to stand as high as found it would be turned "
-        f"{turn}, for its other stiffness. Permissible stress: {limit}."
-    )
+    other = show(abs(index.turn_same_height), Kind.ANGLE, units) != show(0.0, Kind.ANGLE, units)
+    stiffness = f"; only to stand as high as found it would be turned {turn}, for its other stiffness" if other else ""
+    return f"Wound up {found} as found, {wanted} at the height wanted{stiffness}. Permissible stress: {limit}."
 
 
 def _neighbours(index: BarIndex, units: str) -> Table:

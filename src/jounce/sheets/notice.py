@@ -110,7 +110,7 @@ def stop_title(judged: Sequence[Judged]) -> str:
     Args:
         judged: the plans of the sheet
     """
-    count = sum(check.verdict is Verdict.FAIL for one in judged for check in one.checks)
+    count = len(_failing(judged))
     if not count:
         return ""
     word = "1 check fails" if count == 1 else f"{count} checks fail"
@@ -124,13 +124,18 @@ def stop_lines(judged: Sequence[Judged], units: str) -> list[str]:
         judged: the plans of the sheet
         units: unit set to show
     """
+    lines = sorted(_failing(judged).items(), key=lambda item: not item[1][0].critical)
+    return [" ".join(_failed(name, checks, units)) for (name, _, _), checks in lines]
+
+
+def _failing(judged: Sequence[Judged]) -> dict[tuple[str, str, str], list[Check]]:
+    """What fails by package, code and question: left and right are one."""
     alike: dict[tuple[str, str, str], list[Check]] = {}
     for one in judged:
         for check in one.checks:
             if check.verdict is Verdict.FAIL:
                 alike.setdefault((one.name, check.code, _SIDE.sub("", check.question)), []).append(check)
-    lines = sorted(alike.items(), key=lambda item: not item[1][0].critical)
-    return [" ".join(_failed(name, checks, units)) for (name, _, _), checks in lines]
+    return alike
 
 
 def not_known(judged: Sequence[Judged]) -> str:

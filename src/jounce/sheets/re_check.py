@@ -11,7 +11,7 @@ from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points,
 from jounce.sheets.case import Case, work_of
 from jounce.sheets.cautions import BRAKES, HANDLING, LAW, SUPPORT, TOOL, cautions
 from jounce.sheets.shown import angle_with_band, number, unit
-from jounce.sheets.wheels import CORNERS, NAMES, arch, of_corners, travel_alone, travel_of
+from jounce.sheets.wheels import CORNERS, NAMES, arch, of_corners, rubber_gap, travel_alone, travel_of
 
 _LOOK = (
     "Torque marks unmoved; lock nuts tight; split pins in",
@@ -52,7 +52,7 @@ def re_check(case: Case) -> list[Block]:
         for name in ("camber", "toe")
     }
     told = {corner: travel_alone(planned, *corner) for corner in CORNERS}
-    gaps = of_corners(lambda a, s: number(told[a, s].rubber, Kind.LENGTH, units))
+    gaps = of_corners(lambda a, s: number(rubber_gap(planned, a, s), Kind.LENGTH, units))
     ends = of_corners(lambda a, s: number(travel_of(told[a, s].bump), Kind.LENGTH, units))
     return [
         Fields(("day", "odometer at hand-over", "odometer now", "driven"), (None, None, None, None)),
@@ -77,8 +77,8 @@ def re_check(case: Case) -> list[Block]:
         Heading("Used travel, from the ring on the damper rod"),
         _four(
             [
-                [f"until the rubber touches, planned{length}", *gaps],
-                [f"to the end of bump, planned{length}", *ends],
+                [f"until the rubber touches, on the rod, planned{length}", *gaps],
+                [f"wheel travel to the end of bump, planned{length}", *ends],
                 *_blank("used"),
             ]
         ),

@@ -9,14 +9,27 @@ from jounce.car.given import SIDE_OF
 from jounce.car.quantity import Measured
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind, show
+from jounce.job.wording import plate_told
 from jounce.layouts.naming import SIDES
 from jounce.sheets.alignment import ANGLES, target
 from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Signatures, Table, Words
 from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.corner_feel import feel_table, numbers_of
+from jounce.sheets.index_card import teeth_told
 from jounce.sheets.shown import degrees_minutes, number, unit
-from jounce.sheets.wheels import CORNERS, END, NAMES, angle, arch, of_corners, travel_alone, travel_of, tyres
+from jounce.sheets.wheels import (
+    CORNERS,
+    END,
+    NAMES,
+    angle,
+    arch,
+    of_corners,
+    rubber_gap,
+    travel_alone,
+    travel_of,
+    tyres,
+)
 
 _PEN: list[Cell] = [None, None, None, None]
 
@@ -80,12 +93,13 @@ def _predicted(case: Case, work: JobCase) -> Iterator[list[Cell]]:
     swings = of_corners(lambda a, s: number(wheels[a].wheels[s].ride_frequency, Kind.FREQUENCY, units))
     yield [f"ride frequency{unit(Kind.FREQUENCY, units)}", *swings]
     told = {corner: travel_alone(planned, *corner) for corner in CORNERS}
-    yield [f"gap to bump rubber{length}", *of_corners(lambda a, s: number(told[a, s].rubber, Kind.LENGTH, units))]
+    gaps = of_corners(lambda a, s: number(rubber_gap(planned, a, s), Kind.LENGTH, units))
+    yield [f"gap at the bump rubber, on the rod{length}", *gaps]
     yield ["  measured", *_PEN]
     for at in ("bump", "droop"):
         ends = {corner: getattr(one, at) for corner, one in told.items()}
         yield [
-            f"{at} travel left{length}",
+            f"{at} travel left, this wheel alone{length}",
             *of_corners(lambda a, s, e=ends: number(travel_of(e[a, s]), Kind.LENGTH, units)),  # type: ignore[misc]
         ]
 
@@ -121,7 +135,7 @@ def _parts(case: Case, work: JobCase) -> Iterator[list[Cell]]:
 
     yield [f"torsion bar{unit(Kind.LENGTH, units)}", *of_side("torsion_bar.diameter", Kind.LENGTH)]
     yield [f"  active length{unit(Kind.LENGTH, units)}", *of_side("torsion_bar.active_length", Kind.LENGTH)]
-    teeth = {side: f"{bar.index.arm_teeth:+d} / {bar.index.anchor_teeth:+d}" for side, bar in plan.bars.items()}
+    teeth = {side: " / ".join(teeth_told(bar.index)) for side, bar in plan.bars.items()}
     yield ["  teeth arm / anchor, from old marks", *of_corners(lambda a, s: teeth[s] if a == "front" else "–")]
     yield ["  bolt showing: measured", *of_corners(lambda a, _: None if a == "front" else "–")]
     yield [f"coil rate{unit(Kind.SPRING_RATE, units)}", *of_side("spring.rate", Kind.SPRING_RATE)]
@@ -144,10 +158,9 @@ def _axles(case: Case, work: JobCase) -> Iterator[list[Cell]]:
     inner = getattr(getattr(work.planned_car.rear, "inner_bar", None), "diameter", None)
     yield ["bar inside the tube", "–", "none" if inner is None else show(inner.value, Kind.LENGTH, units)]
     yield ["Panhard rod set to; heights of both ends", "–", rod]
-    plates = ", ".join(
-        f"{side} {show(one.plate_inward, Kind.LENGTH, units, sign=True)}" for side, one in plan.wheels.items()
-    )
-    yield ["top plates inward from as found", plates, "–"]
+    ways = {side: plate_told(one.plate_inward, ("inward", "outward"), units) for side, one in plan.wheels.items()}
+    plates = ", ".join(f"{side} {way or 'stays'}" for side, way in ways.items())
+    yield ["top plates, from as found", plates, "–"]
     totals = [[angle(plan.planned, axle, side, "toe") for side in SIDES] for axle in END]
     yield ["toe, total", *(degrees_minutes(sum(one for one in both if one is not None)) for both in totals)]
     for name in (

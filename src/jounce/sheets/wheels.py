@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from jounce.behaviour.reach import Met, first_hard, stops_met
+from jounce.behaviour.reach import Met, first_hard, rubber_gaps, stops_met
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.model import AXLES, AxleModel
@@ -91,6 +91,17 @@ def travel_alone(state: CarState, axle: str, side: SideName) -> WheelTravel:
     at = (state.sits.travel[axle, "left"], state.sits.travel[axle, "right"])
     settings = {name: float(value) for name, value in (state.states[axle].settings or {}).items()}
     return _travel(stops_met(model_of(state, axle), at, settings, moving=(side,)), side)
+
+
+def rubber_gap(state: CarState, axle: str, side: SideName) -> float | None:
+    """Gap at a wheel's bump rubber where the car stands, as a rule reads it at the rod; None where not known [m].
+
+    Args:
+        state: the car
+        axle: front or rear
+        side: the wheel
+    """
+    return rubber_gaps(model_of(state, axle), state.states[axle]).get(side)
 
 
 def travel_together(state: CarState, axle: str, side: SideName) -> WheelTravel:

@@ -7,9 +7,8 @@ from functools import lru_cache
 from jounce.book import Book, Entry, EntryKind
 from jounce.conventions.errors import InputError, JounceError
 from jounce.job.checks import Check, run_checks
-from jounce.job.limits import USUAL, Limits
 from jounce.job.phrases import Phrases, parse_phrases
-from jounce.job.rules import RuleSet, parse_rules, rule_checks
+from jounce.job.rules import NO_RULES, RuleSet, parse_rules, rule_checks
 from jounce.job.shop import Shop, parse_shop
 from jounce.web.asking import Ask, Desk, Paper
 from jounce.web.worked import Worked
@@ -17,12 +16,12 @@ from jounce.web.worked import Worked
 __all__ = [
     "house_desk",
     "house_phrases",
-    "limits_held",
     "local_checks",
     "local_rules",
     "only_entry",
     "own_checks",
     "put_in_only",
+    "rules_held",
     "shop_of",
 ]
 
@@ -87,18 +86,17 @@ def own_checks(ask: Ask, worked: Worked) -> tuple[Check, ...]:
         ask: the request
         worked: the job
     """
-    limits = limits_held(ask)
+    limits = rules_held(ask).limits
     return tuple(run_checks(worked.job, worked.planned, worked.plan, limits)) if limits.own else worked.checks
 
 
-def limits_held(ask: Ask) -> Limits:
-    """The limits that the shop's checks hold to.
+def rules_held(ask: Ask) -> RuleSet:
+    """The shop's own rules, with the limits that its checks hold to.
 
     Args:
         ask: the request
     """
-    rules = local_rules(ask)
-    return USUAL if rules is None else rules.limits
+    return local_rules(ask) or NO_RULES
 
 
 def local_checks(ask: Ask, worked: Worked) -> list[Check]:

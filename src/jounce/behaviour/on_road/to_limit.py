@@ -10,8 +10,8 @@ import numpy as np
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.corner import Cornering, cornering
-from jounce.behaviour.on_road.equilibrium import at_rest, rests_on
-from jounce.behaviour.on_road.lift import TurnLimit, turns_followed
+from jounce.behaviour.on_road.equilibrium import AtRest, at_rest, rests_on
+from jounce.behaviour.on_road.lift import TurnLimit, Turns, turns_followed
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.reach import past
 from jounce.behaviour.travel import column_map, states_table
@@ -61,15 +61,35 @@ class ToLimit:
     rubbers: Mapping[str, float | None]
 
 
-def to_limits(car: RoadCar, at: float) -> tuple[ToLimit, ToLimit]:
+@dataclass(frozen=True, slots=True)
+class BothTurns:
+    """A car standing, and its left and its right turn followed from there to their ends."""
+
+    standing: AtRest
+    turns: Turns
+
+
+def both_turns(car: RoadCar) -> BothTurns:
+    """Follow the left and the right turn at steady speed.
+
+    Args:
+        car: the car
+    """
+    standing = at_rest(car, steady())
+    turns = turns_followed(car, np.array([1.0, -1.0]), standing.take(np.array([0, 0])), np.zeros(2))
+    return BothTurns(standing, turns)
+
+
+def to_limits(car: RoadCar, at: float, both: BothTurns | None = None) -> tuple[ToLimit, ToLimit]:
     """Left and right turn from straight ahead to where grip or rest ends.
 
     Args:
         car: the car
         at: size of the lateral acceleration for which grip is told besides [m/s²]
+        both: its turns; followed when left out
     """
-    standing = at_rest(car, steady())
-    turns = turns_followed(car, np.array([1.0, -1.0]), standing.take(np.array([0, 0])), np.zeros(2))
+    both = both or both_turns(car)
+    standing, turns = both.standing, both.turns
     sizes = np.unique(np.append(np.linspace(0.0, _LOOKED, _STEPS), at))
     across = np.concatenate([sizes, -sizes])
     ways = [turns.ways[k] for k in (0, 1) for _ in sizes]

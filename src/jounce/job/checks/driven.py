@@ -12,7 +12,7 @@ from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.locking import Locking, locking
 from jounce.behaviour.on_road.of_document import aboard
 from jounce.behaviour.on_road.road_car import Load, RoadCar
-from jounce.behaviour.on_road.to_limit import ToLimit, to_limits
+from jounce.behaviour.on_road.to_limit import BothTurns, ToLimit, both_turns, to_limits
 from jounce.behaviour.reach import Met, stops_met
 from jounce.car.document import CarDocument
 from jounce.job.on_road import car_in
@@ -43,6 +43,7 @@ class Driven:
     Attributes:
         car: the car
         brisk: lateral acceleration at which grip is looked at besides the limit [m/s²]
+        both: standing, and both turns followed from there
         turns: left and right turn to their ends
         locking: which axle locks first
         laden: with more and more aboard
@@ -51,6 +52,7 @@ class Driven:
 
     car: RoadCar
     brisk: float
+    both: BothTurns
     turns: tuple[ToLimit, ToLimit]
     locking: Locking
     laden: tuple[Laden, ...]
@@ -65,9 +67,9 @@ def driven(document: CarDocument, plan: Plan, brisk: float) -> Driven:
         brisk: lateral acceleration at which grip is looked at besides the limit [m/s²]
     """
     car = car_in(document, plan.planned)
-    start = at_rest(car, steady()).freedoms
-    laden = tuple(_laden(car, loads, start) for loads in _more_and_more(document))
-    return Driven(car, brisk, to_limits(car, brisk), locking(car), laden)
+    both = both_turns(car)
+    laden = tuple(_laden(car, loads, both.standing.freedoms) for loads in _more_and_more(document))
+    return Driven(car, brisk, both, to_limits(car, brisk, both), locking(car), laden)
 
 
 def _more_and_more(document: CarDocument) -> list[tuple[Load, ...]]:

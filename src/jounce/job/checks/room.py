@@ -47,12 +47,14 @@ def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]
     section = document.front if axle == "front" else document.rear
     for name, (code, question, at, key, why, todo, what_to_measure) in _ROOM.items():
         asked = question.replace("?", f" ({axle})?")
-        if getattr(section.side(Side.LEFT).clearance, key) is None:
-            yield unknown(code, asked, Kind.LENGTH, what_to_measure, asks=f"{axle}.clearance.{key}")
-            continue
         end = end_of_travel(plan.planned, axle, at)
-        met = next((stop for stop in plan.planned.stops[axle] if stop.name == name), None)
-        if met is None:
+        met = next((stop for stop in plan.planned.stops[axle] if stop.name == name), None)  # the side that comes first
+        missing = [side for side in Side if getattr(section.side(side).clearance, key) is None]
+        touches = met is not None and end is not None and met.travel <= end.travel
+        if missing and not touches:  # what one side is known to touch, no reading of the other one mends
+            where = "" if len(missing) > 1 else f", on the {missing[0].value} too"
+            yield unknown(code, asked, Kind.LENGTH, f"{what_to_measure}{where}", asks=f"{axle}.clearance.{key}")
+        elif met is None:
             text = say("not met within {} of {}.", length(_LOOKED), at)
             yield Check(code, asked, Verdict.PASS, text, Kind.LENGTH)
         elif end is None:
@@ -60,7 +62,7 @@ def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]
             what = say("met at {} of {}; measure the damper's {} length", length(met.travel), at, word)
             yield unknown(code, asked, Kind.LENGTH, what, met.travel)
         else:
-            good = met.travel > end.travel
+            good = not touches
             word = "only" if good else "already"
             ends = (length(met.travel), at, length(end.travel), end.name)
             yield Check(
@@ -141,5 +143,5 @@ def wheel_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
             yield unknown("WHL-01", question, Kind.LENGTH, what)
         else:
             way = length(moved, sign=True)
-            text = say("{} outward; check the room to arch, strut and brake at full lock.", way)
-            yield Check("WHL-01", question, Verdict.PASS, text, Kind.LENGTH, moved)
+            told = say("{} outward; look at the room to arch, strut and brake at full lock, up and down", way)
+            yield unknown("WHL-01", question, Kind.LENGTH, told, moved)

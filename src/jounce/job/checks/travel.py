@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import inf
 
 from jounce.behaviour.reach import Met
 from jounce.conventions.units import Kind
@@ -11,6 +12,7 @@ from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.limits import Limit, Limits
 from jounce.job.plan import CarState, Plan
 from jounce.job.sentence import Amount, Sentence, length, say
+from jounce.layouts.naming import SIDES, SideName
 
 
 def travel_checks(axle: str, plan: Plan, limits: Limits) -> Iterator[Check]:
@@ -164,18 +166,17 @@ def _rebound_check(axle: str, plan: Plan, limit: Limit) -> Check:
 def _order_check(axle: str, plan: Plan) -> Check:
     """The stack of lengths: the rubber has to be met before metal."""
     question = f"What stops the {axle} wheels first?"
-    order = {
-        at: [met for met in plan.planned.stops[axle] if met.at == at and met.side != "right"]
-        for at in ("bump", "droop")
-    }
-    if not any(order.values()) or end_of_travel(plan.planned, axle, "bump") is None:
+    stops = plan.planned.stops[axle]
+    if not stops or end_of_travel(plan.planned, axle, "bump") is None:
         return unknown("TRV-05", question, Kind.LENGTH, "measure the dampers' lengths and the bump stop")
-    told = say("bump: {}; droop: {}", *(_listed(mets) for mets in order.values()))
-    travels = {met.name: met.travel for met in order["bump"]}
-    metal, rubber = travels.get("damper closed"), travels.get("bump rubber touches")
+    # The wheel with the least between rubber and metal is judged; one whose rubber is not known, before one that is fine.
+    side = min(SIDES, key=lambda one: _before_metal(stops, one))
+    order = {at: [met for met in stops if met.at == at and met.side in {side, None}] for at in ("bump", "droop")}
+    told = say("{}: bump: {}; droop: {}", side, *(_listed(mets) for mets in order.values()))
+    metal, rubber = (_met_at(stops, side, name) for name in ("damper closed", "bump rubber touches"))
     if rubber is None:
         what = say("{}; measure the gap to the bump stop", told)
-        return unknown("TRV-05", question, Kind.LENGTH, what)
+        return unknown("TRV-05", question, Kind.LENGTH, what, asks=f"{axle}.bump_stop.gap")
     good = metal is None or metal > rubber
     return Check(
         "TRV-05",
@@ -190,6 +191,19 @@ def _order_check(axle: str, plan: Plan) -> Check:
         "a damper that closes on metal breaks its piston or its mounting",
         "A damper with a shorter closed length or a taller bump stop.",
     )
+
+
+def _before_metal(stops: Sequence[Met], side: SideName) -> float:
+    """How far the metal lies beyond the rubber; 0 where no rubber is known, infinite where no metal is met [m]."""
+    metal, rubber = (_met_at(stops, side, name) for name in ("damper closed", "bump rubber touches"))
+    if rubber is None:
+        return 0.0
+    return inf if metal is None else metal - rubber
+
+
+def _met_at(stops: Sequence[Met], side: SideName, name: str) -> float | None:
+    """Travel at which a wheel meets a stop in bump; None where it does not [m]."""
+    return next((met.travel for met in stops if met.at == "bump" and met.name == name and met.side == side), None)
 
 
 def _listed(mets: Sequence[Met]) -> Sentence:

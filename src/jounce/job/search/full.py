@@ -14,18 +14,18 @@ import numpy as np
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.corner import cornering
-from jounce.behaviour.on_road.equilibrium import at_rest, rests_on
-from jounce.behaviour.on_road.lift import TurnLimit, turns_followed
+from jounce.behaviour.on_road.equilibrium import rests_on
+from jounce.behaviour.on_road.lift import TurnLimit
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.on_road.to_limit import BothTurns, both_turns
 from jounce.behaviour.preload import preloads, spring_element
 from jounce.behaviour.sits import AxleSits, axle_sits, with_main_springs
 from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
 from jounce.car.model import AXLES, AxleModel
 from jounce.job.apply import planned_document
+from jounce.job.checks.driven import Driven
 from jounce.job.checks.ends_of_travel import end_of_travel
-from jounce.job.on_road import car_in
 from jounce.job.plan import Plan
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.roll_curves import ACROSS_AT
@@ -80,21 +80,21 @@ def metrics_of(space: SearchSpace, package: Package) -> dict[str, float]:
         attitude = (float(space.rest.pitch[0]), float(space.rest.roll[0]))
         states = AxleStates(left=left, right=right, settings=on_body.settings, attitude=attitude)
         sits.append(axle_sits(on_body.axle, states, look_for_slack=False))
-    return _driven(car, sits)
+    return _driven(car, sits, both_turns(car))
 
 
-def numbers_of(document: CarDocument, plan: Plan) -> dict[str, float]:
+def numbers_of(plan: Plan, drive: Driven) -> dict[str, float]:
     """Every number of a package that was worked out as a job, where the finished car stands.
 
     Args:
-        document: the planned car's document
         plan: what came out
+        drive: what the planned car does on the road
 
     Returns:
         By the names of `goals.METRICS`, NaN where one is not known [SI]
     """
     state = plan.planned
-    told = _driven(car_in(document, state), [state.axles[name] for name in AXLES])
+    told = _driven(drive.car, [state.axles[name] for name in AXLES], drive.both)
     for name in AXLES:
         end = end_of_travel(state, name, "bump")
         rubber = next((met for met in state.stops[name] if met.name == "bump rubber touches"), None)
@@ -103,11 +103,10 @@ def numbers_of(document: CarDocument, plan: Plan) -> dict[str, float]:
     return told
 
 
-def _driven(car: RoadCar, sits: Sequence[AxleSits]) -> dict[str, float]:
+def _driven(car: RoadCar, sits: Sequence[AxleSits], both: BothTurns) -> dict[str, float]:
     gentle, brisk = ACROSS_AT[1], ACROSS_AT[2]
     across = np.array([-brisk, -gentle, gentle, brisk])
-    acting, standing = steady(across), at_rest(car, steady())
-    turns = turns_followed(car, np.array([1.0, -1.0]), standing.take(np.array([0, 0])), np.zeros(2))
+    acting, standing, turns = steady(across), both.standing, both.turns
     ways = [turns.ways[0 if one > 0 else 1] for one in across]
     rests = rests_on(car, acting, ways, np.abs(across), np.repeat(standing.freedoms, len(across), axis=0))
     told = cornering(car, acting, rests, standing)

@@ -17,15 +17,20 @@ from jounce.car.document import CarDocument
 from jounce.conventions.errors import JounceError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
+from jounce.job.checks.driven import driven
 from jounce.job.document import JobDocument
-from jounce.job.limits import USUAL, Limits
-from jounce.job.plan import make_plan
+from jounce.job.plan import CarState, found_state, make_plan
+from jounce.job.rules import NO_RULES, RuleSet, rule_checks
 from jounce.job.search.full import numbers_of
 from jounce.job.search.pairs import Found, fineness_of, score_of
 from jounce.job.search.tasks import Run, own_or_given
 
 if TYPE_CHECKING:
     from jounce.job.search.run import Result
+
+
+_HOLDING = 16
+"""So many packages that hold are enough: what is told by then differs by less than parts of one batch do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,13 +102,17 @@ def _rising(tell: Callable[[float], None]) -> Callable[[float], None]:
 def _proved(result: Result, run: Run) -> Result:
     worked: dict[tuple[int, int], Worked] = {}
     left_out = 0
-    while len(worked) < result.wanted.proofs:
+    document = result.space.document
+    found = found_state(document)
+    while (most := min(result.wanted.proofs - len(worked), _HOLDING + left_out - len(worked))) > 0:
         numbers = {result.pair(k): k for k in result.told()}
-        asked = [pair for pair in numbers if pair not in worked][: result.wanted.proofs - len(worked)]
+        asked = [pair for pair in numbers if pair not in worked][:most]
         if not asked:
             break
-        document, limits = result.space.document, result.wanted.limits
-        tasks = ((worked_out, (document, result.space.job(result.package(numbers[p])), limits)) for p in asked)
+        tasks = (
+            (worked_out, (document, result.space.job(result.package(numbers[pair])), result.wanted.rules, found))
+            for pair in asked
+        )
         done = dict(zip(asked, run.results(tasks, len(asked)), strict=False))
         worked |= done
         left_out += sum(bool(one.parts) for one in done.values())
@@ -134,19 +143,23 @@ def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Fo
     return result.found.take(np.array(which, dtype=np.intp)) if worked else result.found
 
 
-def worked_out(document: CarDocument, job: JobDocument, limits: Limits = USUAL) -> Worked:
+def worked_out(
+    document: CarDocument, job: JobDocument, rules: RuleSet = NO_RULES, found: CarState | None = None
+) -> Worked:
     """A package as a whole job.
 
     Args:
         document: the car as measured
         job: the package as a job
-        limits: what the checks hold to
+        rules: the shop's own rules, and the limits that the checks hold to
+        found: the car as it was found; worked out when left out
     """
     try:
         planned = planned_document(document, job)
-        plan = make_plan(document, planned, wishes_of(document, job))
-        checks = run_checks(job, planned, plan, limits)
-        numbers = numbers_of(planned, plan)
+        plan = make_plan(document, planned, wishes_of(document, job), found)
+        drive = driven(planned, plan, rules.limits["brisk"].value)
+        checks = [*run_checks(job, planned, plan, rules.limits, drive), *rule_checks(rules, planned, plan)]
+        numbers = numbers_of(plan, drive)
     except JounceError as problem:
         return Worked((str(problem),))
     bad = [(check.of_wishes, f"{check.code}: {check.sentence}") for check in checks if check.verdict is Verdict.FAIL]

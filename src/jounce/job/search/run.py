@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from jounce.conventions.errors import Impossible
-from jounce.job.limits import USUAL
 from jounce.job.limits import Limits as Held
+from jounce.job.rules import NO_RULES, RuleSet
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.goals import Goal
 from jounce.job.search.openings import places_to_open
@@ -39,7 +39,7 @@ class Wanted:
     Attributes:
         goals: windows
         budget: most that the parts may cost, in the shelf's currency
-        limits: what the checks hold to
+        rules: the shop's own rules, and the limits that the checks hold to
         kept: packages kept of each task
         proofs: packages worked out as whole jobs at most before they are told, see `proof`; 0 for none
 
@@ -47,9 +47,14 @@ class Wanted:
 
     goals: tuple[Goal, ...]
     budget: float = np.inf
-    limits: Held = USUAL
+    rules: RuleSet = NO_RULES
     kept: int = 40
     proofs: int = 40
+
+    @property
+    def limits(self) -> Held:
+        """What the checks hold to."""
+        return self.rules.limits
 
 
 @dataclass(frozen=True, slots=True)

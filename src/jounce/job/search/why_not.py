@@ -112,7 +112,7 @@ def _places(end: str) -> set[str]:
 
 def _worked_out(result: Result, package: dict[str, Part], units: str) -> list[str]:
     """What the package says as a whole job: checks failed, goals missed, money."""
-    done = worked_out(result.space.document, result.space.job(package), result.wanted.limits)
+    done = worked_out(result.space.document, result.space.job(package), result.wanted.rules)
     reasons = [f"It fails {text}" for text in (*done.parts, *done.wishes)]
     for goal in result.wanted.goals if done.numbers else ():
         metric, value = METRICS[goal.metric], done.numbers[goal.metric]

@@ -18,7 +18,7 @@ from jounce.web.api.operation import JSON, Answer, Call, Operation, Parameter
 from jounce.web.api.plain import plain
 from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text, whole
-from jounce.web.house import limits_held
+from jounce.web.house import rules_held
 from jounce.web.long_work import State, Work
 from jounce.web.pages.search import begun, with_package
 from jounce.web.searching.asked import Asked
@@ -86,7 +86,7 @@ def _search(call: Call) -> Any:
         call.body.get("in_stock", False),
         call.body.get("unsure", False),
     )
-    wanted = Wanted(tuple(goals), math.inf if budget is None else float(budget), limits_held(call.ask))
+    wanted = Wanted(tuple(goals), math.inf if budget is None else float(budget), rules_held(call.ask))
     return _told(begun(call.ask, (job, car), asked, wanted, shelf_in(call.ask.book)))
 
 

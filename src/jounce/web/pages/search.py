@@ -25,7 +25,7 @@ from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.shown import price_of, stock_of
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.price_chart import price_chart
-from jounce.web.house import limits_held
+from jounce.web.house import rules_held
 from jounce.web.long_work import Order, State, Work, question_of
 from jounce.web.pages.job import STEPS
 from jounce.web.saving import keep
@@ -87,7 +87,7 @@ def _begin(ask: Ask, job: Entry, car: Entry) -> Response:
     shelf = shelf_in(ask.book)
     if read.wrong:
         return _page(ask, (job, car), ask.works.latest("search", job.id), asked, read.wrong)
-    work = begun(ask, (job, car), asked, Wanted(read.goals, read.budget, limits_held(ask)), shelf)
+    work = begun(ask, (job, car), asked, Wanted(read.goals, read.budget, rules_held(ask)), shelf)
     ask.works.wait(work.id, _AT_ONCE)
     return onward(work.order.home)
 
@@ -211,7 +211,7 @@ def _question(ask: Ask, asked: Asked, pair: tuple[Entry, Entry]) -> str:
     job, car = pair
     slots = [slot_named(name) for name in asked.places]
     base = without(parse_job(job.content, job.name), slots)
-    shelf = question_of(*(part.content for part in _parts(ask)), repr(limits_held(ask)))
+    shelf = question_of(*(part.content for part in _parts(ask)), repr(rules_held(ask)))
     beside = question_of(repr(base.wanted), repr(base.change), car.content, shelf)
     return json.dumps([as_text(asked), beside, question_of(job.content)])
 

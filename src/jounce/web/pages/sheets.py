@@ -38,7 +38,7 @@ from jounce.sheets.job_sheet import SheetInput, job_sheet
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.offers import offer_as_planned, offer_of_package
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import house_phrases, limits_held, local_checks, local_rules, own_checks, shop_of
+from jounce.web.house import house_phrases, local_checks, local_rules, own_checks, rules_held, shop_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.worked import Worked, car_read, job_of, work_out
@@ -189,7 +189,7 @@ def _job_pdf(ask: Ask, word: str, entries: tuple[Entry, Entry], asked: Mapping[s
                 look.despite,
             )
         )
-    work = JobCase(worked.job, worked.planned, worked.plan, checks, limits_held(ask))
+    work = JobCase(worked.job, worked.planned, worked.plan, checks, rules_held(ask).limits)
     if kind_of(word).priced:
         return printed(word, case_of_offers(tuple(_offered(ask, (work, road), worked.car, asked)), worked.car, look))
     return printed(word, case_of_work(work, worked.car, road, look))
