@@ -17,7 +17,7 @@ from jounce.layouts.naming import SIDES
 
 __all__ = ["LowerLimit", "lower_still"]
 
-_WHOLE_CAR = ("GND-", "RUL-")
+_WHOLE_CAR = ("GND-", "LDN-02", "RUL-")
 """Codes of checks whose margin the whole car uses up as it comes down."""
 
 
