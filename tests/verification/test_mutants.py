@@ -7,11 +7,36 @@ from pathlib import Path
 
 import pytest
 
+from jounce.car.file import parse_car
 from tests import mutants
-from tests.mutants import CARS, JOB, Told, as_toml, demo, tried_car, tried_job, with_slips
+from tests.mutants import (
+    CARS,
+    JOB,
+    Told,
+    as_toml,
+    demo,
+    moved,
+    planned,
+    quick_look,
+    tried_car,
+    tried_job,
+    with_slips,
+)
 
-FIRST, MANY, AT_A_TIME = 200, 5000, 100
+FIRST, MANY, AT_A_TIME = 120, 5000, 100
 JOBS, MANY_JOBS = 4, 100
+
+
+@pytest.fixture(scope="module", autouse=True)
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What is compiled at its first use ever after an installation takes a minute, which is no work without an end."""
+    folder = tmp_path_factory.mktemp("sound")
+    for name in ("brisk-14", JOB):
+        (folder / f"{name}.toml").write_text(as_toml(demo(name)), encoding="utf-8")
+    for car in ("brisk-14", "sorrel-21"):
+        quick_look(parse_car(as_toml(demo(car)), car))
+    moved(folder / "brisk-14.toml")
+    planned(folder / f"{JOB}.toml")
 
 
 def faults_of_cars(seeds: range, folder: Path) -> tuple[list[str], Counter[str]]:
