@@ -157,6 +157,9 @@ class LinearTyre:
     def peak_slip(self, load):
         return np.full(np.shape(load), np.radians(30.0))
 
+    def peak(self, load):
+        return self.force(load, self.peak_slip(load))
+
 
 def test_slip_angles_of_the_whole_car_differ_as_the_two_wheel_car_s():
     """With tyres that know no load the difference of the slip angles is the textbook's understeer coefficient."""
