@@ -13,7 +13,7 @@ import numpy as np
 
 from jounce.conventions.units import Kind
 from jounce.job.answer_table import AnswerTable
-from jounce.web.api.schemas import Schema, listed, objects, si_unit, text
+from jounce.web.api.schemas import Schema, listed, number, objects, or_null, si_unit, text
 
 __all__ = ["TABLE", "plain", "table", "tables"]
 
@@ -33,7 +33,8 @@ TABLE: Schema = objects(
                     "formula": text("what was computed"),
                     "source": text("where that comes from"),
                     "plus_minus": listed(
-                        {"type": ["number", "null"]}, "half width of each band, 9 in 10; null where there is none"
+                        or_null(number("half width of a band, 9 in 10; null where there is none", "as `unit` says")),
+                        "one for each value",
                     ),
                 },
             )
