@@ -15,15 +15,13 @@ from jounce.behaviour.reach import past, stops_met
 from jounce.behaviour.sits import loose_at, wound_up
 from jounce.behaviour.travel import column_map, states_table
 from jounce.car.model import AxleModel
+from jounce.car.stops import RUBBER
 from jounce.conventions.quantities import groups_of
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, numbers
 from jounce.numerics.perturbation import STEP
 
-__all__ = ["RUBBER", "Crossing", "crossed", "crossings"]
-
-RUBBER = "bump rubber touches"
-"""Name of the stop that a bump rubber is."""
+__all__ = ["Crossing", "crossed", "crossings"]
 
 Past = Callable[[AxleModel, AxleStates, Array], Array]
 """How far past it an axle is at a travel from where it stands, zero there; of each variant."""

@@ -12,6 +12,7 @@ from scipy.optimize.elementwise import find_root
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.travel import column_map, states_table
 from jounce.car.model import AxleModel, Stop
+from jounce.car.stops import RUBBER
 from jounce.conventions.quantities import groups_of
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray
@@ -113,19 +114,19 @@ class _Search:
         return column_map(table), table.reached
 
 
-def rubber_gaps(axle: AxleModel, states: AxleStates) -> dict[SideName, float]:
-    """Gap at each wheel's bump rubber in one position, at the rod, where a rule reads it; negative where it is pressed [m].
+def rubber_gaps(axle: AxleModel, states: AxleStates) -> dict[SideName, Array]:
+    """Gap at each wheel's bump rubber, at the rod, where a rule reads it; negative where it is pressed, (states,) [m].
 
     A wheel whose rubber is not known is left out.
 
     Args:
         axle: the axle with its stops
-        states: one position
+        states: positions
     """
-    stops = [stop for stop in axle.stops if stop.name == "bump rubber touches"]
+    stops = [stop for stop in axle.stops if stop.name == RUBBER]
     groups = groups_of(stop.quantity for stop in stops)
     columns = column_map(states_table(axle.stand, axle.linkage, states, (1.0, 1.0), groups=groups)) if stops else {}
-    return {stop.side: -float(np.ravel(past(stop, columns))[0]) for stop in stops}
+    return {stop.side: -past(stop, columns) for stop in stops}
 
 
 def rubbers_pressed(axle: AxleModel, states: AxleStates) -> dict[SideName, float]:
@@ -135,8 +136,8 @@ def rubbers_pressed(axle: AxleModel, states: AxleStates) -> dict[SideName, float
         axle: the axle with its stops
         states: one position
     """
-    gaps = rubber_gaps(axle, states)
-    return {side: max(0.0, -gaps.get(side, 0.0)) for side in SIDES}
+    pressed = {side: max(0.0, -float(gap[0])) for side, gap in rubber_gaps(axle, states).items()}
+    return dict.fromkeys(SIDES, 0.0) | pressed
 
 
 def past(stop: Stop, columns: Mapping[str, Array]) -> Array:

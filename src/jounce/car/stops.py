@@ -17,6 +17,8 @@ from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 
+RUBBER = "bump rubber touches"
+"""Name of the stop that a bump rubber is."""
 BOTH_WAYS: tuple[Literal["bump"], Literal["droop"]] = ("bump", "droop")
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
 AnySide = Any
@@ -147,7 +149,7 @@ def _damper_stops(one: AnySide, side: SideName, as_found: Array) -> list[Stop]:
     if one.bump_stop is not None and touch is not None:
         # Without a stated solid height the rubber counts as solid where its measured curve ends.
         solid = touch - one.bump_stop.solid_at
-        stops.append(Stop("bump rubber touches", side, "bump", "damper_length", -1.0, touch, hard=False))
+        stops.append(Stop(RUBBER, side, "bump", "damper_length", -1.0, touch, hard=False))
         stops.append(Stop("bump rubber solid", side, "bump", "damper_length", -1.0, solid, hard=True))
     touch = droop_touch_length(damper, as_found)
     if touch is not None:

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from jounce.behaviour.bands import Band
-from jounce.behaviour.crossings import RUBBER
 from jounce.behaviour.sits import WheelSits
 from jounce.car.document import CarDocument
+from jounce.car.stops import RUBBER
 from jounce.conventions.units import Kind
 from jounce.job.plan import CarState, Plan, height, value_of
 from jounce.layouts.naming import SIDES

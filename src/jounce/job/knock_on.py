@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.on_road.damper_match import ratio_after
+from jounce.car.stops import RUBBER
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.document import JobDocument, WheelChange
@@ -106,7 +107,7 @@ def _of_any_height(plan: Plan, axle: str) -> Iterator[KnockOn]:
 
 def _free(plan: Plan, axle: str, *, planned: bool) -> float | None:
     state = plan.planned if planned else plan.found
-    return next((met.travel for met in state.stops[axle] if met.name == "bump rubber touches"), None)
+    return next((met.travel for met in state.stops[axle] if met.name == RUBBER), None)
 
 
 def _lowest(plan: Plan, axle: str, *, planned: bool) -> float | None:

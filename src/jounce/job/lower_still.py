@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
+from jounce.car.stops import RUBBER
 from jounce.conventions.units import Kind
 from jounce.job.checks import Check, Verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
@@ -59,7 +60,7 @@ def lower_still(
 
 def _of_travel(plan: Plan, axle: str, limits: Limits) -> Iterator[LowerLimit]:
     for met in plan.planned.stops[axle]:
-        if met.name == "bump rubber touches":
+        if met.name == RUBBER:
             yield LowerLimit("the way to the bump rubber is too short", met.travel - limits["least_free_bump"].value)
     end = end_of_travel(plan.planned, axle, "bump")
     if end is not None:

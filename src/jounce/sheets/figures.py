@@ -16,6 +16,7 @@ from jounce.behaviour.contact import contact_state
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.reach import first_hard
 from jounce.behaviour.travel import column_map, states_table
+from jounce.car.stops import RUBBER
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.plan import CarState, Plan
 from jounce.numerics.arrays import Array
@@ -128,7 +129,7 @@ def _load_curve(panel: Axes, state: CarState, name: str, style: dict[str, Any], 
     panel.plot(*_lengths(units, travel[shown]), load[shown], **style)
     color = style["color"]
     for met in state.stops[name]:
-        if met.side == "left" and met.name == "bump rubber touches":
+        if met.side == "left" and met.name == RUBBER:
             panel.plot(
                 *_lengths(units, np.array(met.travel)),
                 np.interp(met.travel, travel, load),

@@ -10,6 +10,7 @@ from jounce.behaviour.reach import Met, first_hard, rubber_gaps, stops_met
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.model import AXLES, AxleModel
+from jounce.car.stops import RUBBER
 from jounce.conventions.axes import End
 from jounce.job.plan import CarState, height
 from jounce.layouts.naming import SIDES, SideName
@@ -101,7 +102,8 @@ def rubber_gap(state: CarState, axle: str, side: SideName) -> float | None:
         axle: front or rear
         side: the wheel
     """
-    return rubber_gaps(model_of(state, axle), state.states[axle]).get(side)
+    gap = rubber_gaps(model_of(state, axle), state.states[axle]).get(side)
+    return None if gap is None else float(gap[0])
 
 
 def travel_together(state: CarState, axle: str, side: SideName) -> WheelTravel:
@@ -155,5 +157,5 @@ def of_corners(read: Callable[[str, SideName], str | None]) -> list[str | None]:
 
 
 def _travel(met: tuple[Met, ...], side: SideName) -> WheelTravel:
-    touching = least([m.travel for m in met if m.name == "bump rubber touches" and m.side == side])
+    touching = least([m.travel for m in met if m.name == RUBBER and m.side == side])
     return WheelTravel(touching, first_hard(met, "bump"), first_hard(met, "droop"))

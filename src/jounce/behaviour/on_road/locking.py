@@ -15,9 +15,9 @@ from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
-from jounce.numerics.arrays import Array
+from jounce.numerics.rising import first_rise
 
-_LOOKED = np.arange(0.05, 1.2501, 0.05) * GRAVITY
+_LOOKED = np.arange(0.0, 1.2501, 0.05) * GRAVITY
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,23 +59,11 @@ def locking(car: RoadCar) -> Locking:
     force = car.mass * size[:, None] * np.array([share, 1 - share])
     carries = np.maximum(load, 1e-9)
     asked = force / carries
-    locks = [_crossing(size, asked[:, axle] - friction) for axle in (0, 1)]
+    locks = [first_rise(size, asked[:, axle] - friction) for axle in (0, 1)]
     known = {name: at for name, at in zip(("front", "rear"), locks, strict=True) if at is not None}
     first = min(known, key=lambda name: known[name], default=None)
     at_limit = rest.acted.load[-1].sum(axis=1)
     even = float(at_limit[0] / at_limit.sum()) if rest.reached[-1] else None
-    more = _crossing(size, (1 - share) * carries[:, 0] - share * carries[:, 1]) if len(size) else None
+    more = first_rise(size, (1 - share) * carries[:, 0] - share * carries[:, 1]) if len(size) else None
     looked = float(size[-1]) if len(size) else 0.0
     return Locking(first, None if first is None else known[first], more, even, looked)
-
-
-def _crossing(size: Array, value: Array) -> float | None:
-    """Size at which a value first comes up to zero, straight between two; zero where it is there from the start."""
-    above = np.flatnonzero(value >= 0)
-    if not len(above):
-        return None
-    i = int(above[0])
-    if i == 0:
-        return 0.0
-    part = -value[i - 1] / (value[i] - value[i - 1])
-    return float(size[i - 1] + part * (size[i] - size[i - 1]))

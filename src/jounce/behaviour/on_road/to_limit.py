@@ -9,16 +9,16 @@ import numpy as np
 
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.on_road.acting import steady
+from jounce.behaviour.on_road.axle_path import AxleOnBody
 from jounce.behaviour.on_road.corner import Cornering, cornering
 from jounce.behaviour.on_road.equilibrium import AtRest, at_rest, rests_on
 from jounce.behaviour.on_road.lift import TurnLimit, Turns, turns_followed
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.reach import past
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.reach import rubber_gaps
 from jounce.conventions.constants import GRAVITY
-from jounce.conventions.quantities import groups_of
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array, IntArray
+from jounce.numerics.rising import first_rise
 
 _LOOKED = 1.3 * GRAVITY  # no road tyre grips beyond [m/s²]
 _STEPS = 27
@@ -108,8 +108,8 @@ def _turn(car: RoadCar, told: Cornering, limits: TurnLimit, rows: IntArray, at: 
     there = np.flatnonzero(sizes == at)
     used = told.used[rows] if told.used is not None else None
     rubbers = {
-        name: _first(sizes, _past_rubbers(car, told.states.travel[rows, axle], axle))
-        for axle, name in enumerate(car.names)
+        name: _first_pressed(sizes, on_body, told.states.travel[rows, axle])
+        for axle, (name, on_body) in enumerate(zip(car.names, car.axles, strict=True))
     }
     return ToLimit(
         limits=limits,
@@ -121,36 +121,16 @@ def _turn(car: RoadCar, told: Cornering, limits: TurnLimit, rows: IntArray, at: 
 
 def _grip_limit(sizes: Array, used: Array) -> GripLimit | None:
     most = used.max(axis=1)
-    size = _crossing(sizes, most - 1.0)
+    size = first_rise(sizes, most - 1.0)
     if size is None:
         return None
     return GripLimit(size, np.array([np.interp(size, sizes, used[:, axle]) for axle in (0, 1)]))
 
 
-def _past_rubbers(car: RoadCar, travel: Array, axle: int) -> Array:
-    """How far each wheel of an axle is past its bump rubber, shape (rubbers, states) [m]; no rows where none is known."""
-    on_body = car.axles[axle]
-    stops = [stop for stop in on_body.axle.stops if stop.name == "bump rubber touches"]
-    if not stops or not len(travel):
-        return np.zeros((0, len(travel)))
-    at = AxleStates(**dict(zip(SIDES, travel.T, strict=True)), settings=on_body.settings)
-    groups = groups_of(stop.quantity for stop in stops)
-    columns = column_map(states_table(on_body.axle.stand, on_body.axle.linkage, at, (1.0, 1.0), groups=groups))
-    return np.stack([past(stop, columns) for stop in stops])
-
-
-def _first(sizes: Array, beyond: Array) -> float | None:
-    met = [size for one in beyond if (size := _crossing(sizes, one)) is not None]
-    return min(met, default=None)
-
-
-def _crossing(sizes: Array, value: Array) -> float | None:
-    """Size at which a value first comes up to zero; none at all where it stays below."""
-    above = np.flatnonzero(value >= 0)
-    if not len(above):
+def _first_pressed(sizes: Array, on_body: AxleOnBody, travel: Array) -> float | None:
+    """Size at which the first bump rubber of an axle touches; none where none does."""
+    if not len(travel):
         return None
-    i = int(above[0])
-    if i == 0:
-        return float(sizes[0])
-    share = -value[i - 1] / (value[i] - value[i - 1])
-    return float(sizes[i - 1] + share * (sizes[i] - sizes[i - 1]))
+    at = AxleStates(**dict(zip(SIDES, travel.T, strict=True)), settings=on_body.settings)
+    met = [first_rise(sizes, -gap) for gap in rubber_gaps(on_body.axle, at).values()]
+    return min((size for size in met if size is not None), default=None)

@@ -29,6 +29,7 @@ from jounce.behaviour.on_road.small_motions import SmallMotions, held
 from jounce.behaviour.on_road.time_history import TimeHistory
 from jounce.behaviour.reach import first_hard, stops_met
 from jounce.car.model import AXLES
+from jounce.car.stops import RUBBER
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
@@ -248,7 +249,7 @@ def _left(car: Ridden, axle: int, *, hard: bool) -> float | None:
     if hard:
         found = first_hard(met, "bump")
         return None if found is None else found.travel
-    return next((stop.travel for stop in met if stop.at == "bump" and stop.name == "bump rubber touches"), None)
+    return next((stop.travel for stop in met if stop.at == "bump" and stop.name == RUBBER), None)
 
 
 def obstacle_table(cars: Sequence[Ridden], what: str, speed: float) -> AnswerTable:

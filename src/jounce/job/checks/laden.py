@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from jounce.car.document import CarDocument
+from jounce.car.stops import RUBBER
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
@@ -33,13 +34,13 @@ def laden_checks(document: CarDocument, drive: Driven, limits: Limits) -> Iterat
 def _rubber_check(axle: str, drive: Driven, least: Limit) -> Check:
     question = f"Do the {axle} bump rubbers stay free with people and luggage aboard?"
     model = next(on_body.axle for on_body in drive.car.axles if on_body.axle.name == axle)
-    if not any(stop.name == "bump rubber touches" for stop in model.stops):
+    if not any(stop.name == RUBBER for stop in model.stops):
         what = "measure the gap to the bump stop"
         return unknown("LDN-01", question, Kind.LENGTH, what, asks=f"{axle}.bump_stop.gap")
     return _held(
         ("LDN-01", question, least),
         drive,
-        lambda one: _until(one, axle, "bump rubber touches"),
+        lambda one: _until(one, axle, RUBBER),
         "{} to the rubber",
         "a laden car that stands on its rubbers has no springs",
         "Stiffer springs, a lower bump stop, or lower it less.",

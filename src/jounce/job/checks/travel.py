@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import inf
 
 from jounce.behaviour.reach import Met
+from jounce.car.stops import RUBBER
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
@@ -49,7 +50,7 @@ def _whole(state: CarState, axle: str) -> float | None:
 
 
 def _free_check(axle: str, plan: Plan, limit: Limit) -> Check:
-    rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == "bump rubber touches"), None)
+    rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == RUBBER), None)
     question = f"Is there free bump travel at the {axle}?"
     if rubber is None:
         return unknown(
@@ -173,7 +174,7 @@ def _order_check(axle: str, plan: Plan) -> Check:
     side = min(SIDES, key=lambda one: _before_metal(stops, one))
     order = {at: [met for met in stops if met.at == at and met.side in {side, None}] for at in ("bump", "droop")}
     told = say("{}: bump: {}; droop: {}", side, *(_listed(mets) for mets in order.values()))
-    metal, rubber = (_met_at(stops, side, name) for name in ("damper closed", "bump rubber touches"))
+    metal, rubber = (_met_at(stops, side, name) for name in ("damper closed", RUBBER))
     if rubber is None:
         what = say("{}; measure the gap to the bump stop", told)
         return unknown("TRV-05", question, Kind.LENGTH, what, asks=f"{axle}.bump_stop.gap")
@@ -195,7 +196,7 @@ def _order_check(axle: str, plan: Plan) -> Check:
 
 def _before_metal(stops: Sequence[Met], side: SideName) -> float:
     """How far the metal lies beyond the rubber; 0 where no rubber is known, infinite where no metal is met [m]."""
-    metal, rubber = (_met_at(stops, side, name) for name in ("damper closed", "bump rubber touches"))
+    metal, rubber = (_met_at(stops, side, name) for name in ("damper closed", RUBBER))
     if rubber is None:
         return 0.0
     return inf if metal is None else metal - rubber

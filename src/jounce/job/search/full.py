@@ -23,6 +23,7 @@ from jounce.behaviour.preload import preloads, spring_element
 from jounce.behaviour.sits import AxleSits, axle_sits, with_main_springs
 from jounce.car.assembly import axle_model
 from jounce.car.model import AXLES, AxleModel
+from jounce.car.stops import RUBBER
 from jounce.job.apply import planned_document
 from jounce.job.checks.driven import Driven
 from jounce.job.checks.ends_of_travel import end_of_travel
@@ -97,7 +98,7 @@ def numbers_of(plan: Plan, drive: Driven) -> dict[str, float]:
     told = _driven(drive.car, [state.axles[name] for name in AXLES], drive.both)
     for name in AXLES:
         end = end_of_travel(state, name, "bump")
-        rubber = next((met for met in state.stops[name] if met.name == "bump rubber touches"), None)
+        rubber = next((met for met in state.stops[name] if met.name == RUBBER), None)
         told[f"{name}_bump"] = np.nan if end is None else end.travel
         told[f"{name}_free"] = np.nan if rubber is None else rubber.travel
     return told
