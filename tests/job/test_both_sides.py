@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from jounce.job.checks import Verdict
+from jounce.job.checks.driven import driven
+from jounce.job.checks.laden import laden_checks
+from jounce.job.limits import USUAL
 from tests.job.changed_jobs import worked
 
 RUBBERS_STAY = (
@@ -35,3 +40,27 @@ def test_a_hose_that_is_long_enough_on_the_right_leaves_the_left_one_to_be_measu
     assert rear.verdict is Verdict.UNKNOWN
     assert "on the left too" in str(rear.sentence)
     assert rear.asks == "rear.clearance.brake_hose_droop"
+
+
+def test_a_laden_arch_measured_on_the_right_alone_fails_where_the_tyre_meets_it():
+    bare = ('[rear.clearance]\ntyre_to_arch = { value = 118, from = "feeler and rule" }\n', "")
+    verdicts = []
+    for room in (60, 190):
+        right = ("[rear.bump_stop]", f"[rear.right.clearance]\ntyre_to_arch = {room}\n\n[rear.bump_stop]")
+        rear = worked((), (bare, right)).checks("LDN-03")[1]
+        verdicts.append((rear.verdict, "on the left too" in str(rear.sentence)))
+
+    assert verdicts == [(Verdict.FAIL, False), (Verdict.UNKNOWN, True)]
+
+
+def test_a_laden_car_that_finds_no_rest_fails():
+    job = worked()
+    drive = driven(job.planned, job.plan, USUAL["brisk"].value)
+    fallen = replace(drive, laden=(replace(drive.laden[0], travel=None), *drive.laden[1:]))
+    checks = [check for check in laden_checks(job.planned, fallen, USUAL) if check.code != "LDN-03"]
+
+    assert len(checks) == 3
+    for check in checks:
+        assert check.verdict is Verdict.FAIL
+        assert str(check.sentence).endswith("the car finds no rest.")
+        assert check.todo

@@ -15,6 +15,7 @@ from jounce.behaviour.on_road.road_car import Load, RoadCar
 from jounce.behaviour.on_road.to_limit import BothTurns, ToLimit, both_turns, to_limits
 from jounce.behaviour.reach import Met, stops_met
 from jounce.car.document import CarDocument
+from jounce.car.stops import RUBBER
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan
 from jounce.numerics.arrays import Array
@@ -56,6 +57,15 @@ class Driven:
     turns: tuple[ToLimit, ToLimit]
     locking: Locking
     laden: tuple[Laden, ...]
+
+    def knows_rubbers(self, axle: str) -> bool:
+        """Whether it is known where an axle's bump rubbers touch.
+
+        Args:
+            axle: "front" or "rear"
+        """
+        model = next(on_body.axle for on_body in self.car.axles if on_body.axle.name == axle)
+        return any(stop.name == RUBBER for stop in model.stops)
 
 
 def driven(document: CarDocument, plan: Plan, brisk: float) -> Driven:

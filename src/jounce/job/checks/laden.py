@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator
 
 from jounce.car.document import CarDocument
 from jounce.car.stops import RUBBER
-from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.driven import Driven, Laden
+from jounce.job.checks.room import unmeasured
 from jounce.job.limits import Limit, Limits
 from jounce.job.sentence import Amount, Sentence, length, say
 
@@ -33,8 +33,7 @@ def laden_checks(document: CarDocument, drive: Driven, limits: Limits) -> Iterat
 
 def _rubber_check(axle: str, drive: Driven, least: Limit) -> Check:
     question = f"Do the {axle} bump rubbers stay free with people and luggage aboard?"
-    model = next(on_body.axle for on_body in drive.car.axles if on_body.axle.name == axle)
-    if not any(stop.name == RUBBER for stop in model.stops):
+    if not drive.knows_rubbers(axle):
         what = "measure the gap to the bump stop"
         return unknown("LDN-01", question, Kind.LENGTH, what, asks=f"{axle}.bump_stop.gap")
     return _held(
@@ -66,10 +65,7 @@ def _ground_check(document: CarDocument, drive: Driven, least: Limit) -> Check:
 def _arch_check(axle: str, document: CarDocument, drive: Driven, least: Limit) -> Check:
     question = f"Do the {axle} tyres keep off the arches with people and luggage aboard?"
     section = document.front if axle == "front" else document.rear
-    if section.side(Side.LEFT).clearance.tyre_to_arch is None:
-        what = "measure how far the wheel can go up until the tyre meets the arch"
-        return unknown("LDN-03", question, Kind.LENGTH, what, asks=f"{axle}.clearance.tyre_to_arch")
-    return _held(
+    told = _held(
         ("LDN-03", question, least),
         drive,
         lambda one: _until(one, axle, "tyre meets arch"),
@@ -77,6 +73,11 @@ def _arch_check(axle: str, document: CarDocument, drive: Driven, least: Limit) -
         "a tyre that meets the arch is cut",
         "Stiffer springs, a narrower tyre or less lowering.",
     )
+    where = unmeasured(section, "tyre_to_arch")
+    if where is not None and told.verdict is not Verdict.FAIL:
+        what = f"measure how far the wheel can go up until the tyre meets the arch{where}"
+        return unknown("LDN-03", question, Kind.LENGTH, what, asks=f"{axle}.clearance.tyre_to_arch")
+    return told
 
 
 def _until(one: Laden, axle: str, name: str) -> float | None:
@@ -92,7 +93,8 @@ def _held(
         return unknown(code, question, Kind.LENGTH, _NO_PLACES, asks="places")
     fallen = next((one for one in drive.laden if one.travel is None), None)
     if fallen is not None:
-        return unknown(code, question, Kind.LENGTH, say("with {} the car finds no rest", _aboard(fallen)))
+        text = say("with {} the car finds no rest.", _aboard(fallen))
+        return Check(code, question, Verdict.FAIL, text, Kind.LENGTH, reason=why, todo=todo)
     known = [(value, k) for k, one in enumerate(drive.laden) if (value := read(one)) is not None]
     if not known:
         return Check(code, question, Verdict.PASS, say("not met with {}.", _aboard(drive.laden[-1])), Kind.LENGTH)

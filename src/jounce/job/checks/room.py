@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jounce.car.axle import Axle
 from jounce.car.document import CarDocument
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
@@ -49,10 +50,9 @@ def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]
         asked = question.replace("?", f" ({axle})?")
         end = end_of_travel(plan.planned, axle, at)
         met = next((stop for stop in plan.planned.stops[axle] if stop.name == name), None)  # the side that comes first
-        missing = [side for side in Side if getattr(section.side(side).clearance, key) is None]
+        where = unmeasured(section, key)
         touches = met is not None and end is not None and met.travel <= end.travel
-        if missing and not touches:  # what one side is known to touch, no reading of the other one mends
-            where = "" if len(missing) > 1 else f", on the {missing[0].value} too"
+        if where is not None and not touches:
             yield unknown(code, asked, Kind.LENGTH, f"{what_to_measure}{where}", asks=f"{axle}.clearance.{key}")
         elif met is None:
             text = say("not met within {} of {}.", length(_LOOKED), at)
@@ -78,6 +78,21 @@ def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]
                 why,
                 todo,
             )
+
+
+def unmeasured(section: Axle, key: str) -> str | None:
+    """Which side's clearance is still to be measured, as the end of a sentence; None where both were.
+
+    What one side is known to touch, no reading of the other one mends: a check that fails needs none.
+
+    Args:
+        section: the axle
+        key: of its clearances
+    """
+    missing = [side for side in Side if getattr(section.side(side).clearance, key) is None]
+    if not missing:
+        return None
+    return "" if len(missing) > 1 else f", on the {missing[0].value} too"
 
 
 def ground_clearance(document: CarDocument, plan: Plan) -> float | None:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from jounce.behaviour.on_road.followed import End
 from jounce.behaviour.on_road.to_limit import ToLimit
-from jounce.car.stops import RUBBER
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
@@ -136,8 +135,7 @@ def _limit_check(drive: Driven, reserve: Limit) -> Check:
 
 def _rubber_check(axle: str, drive: Driven, least: Limit) -> Check:
     question = f"From where does a turn press the {axle} on its bump rubbers?"
-    model = next(on_body.axle for on_body in drive.car.axles if on_body.axle.name == axle)
-    if not any(stop.name == RUBBER for stop in model.stops):
+    if not drive.knows_rubbers(axle):
         what = "measure the gap to the bump stop"
         return unknown("RUB-01", question, Kind.ACCELERATION, what, asks=f"{axle}.bump_stop.gap")
     met = [
