@@ -99,6 +99,13 @@ def test_every_sheet_of_a_failing_job_says_at_its_head_what_fails_by_how_much_an
     assert "Found 0.0 mm, needed at least 10.0 mm. What to do: A lower bump stop or a shorter damper" in tail
 
 
+def test_the_car_before_is_not_stopped_by_what_is_planned_of_it():
+    told = text_of("baseline", deadly())
+
+    assert "STOP" not in told
+    assert "Four corners" in told
+
+
 @pytest.mark.parametrize("word", OF_JOB)
 def test_a_sheet_of_a_good_job_stops_nobody_and_names_what_is_not_known(word):
     told = text_of(word, job_case())

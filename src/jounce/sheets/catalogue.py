@@ -26,7 +26,8 @@ from jounce.sheets.travel_proof import travel_proof
 class SheetKind:
     """A kind of sheet: its name in print, when it is used, what it is made of, and whether it needs a job or prices.
 
-    ``lists_unknown`` says that its own blocks list what is not known.
+    ``lists_unknown`` says that its own blocks list what is not known, ``before`` that it tells of the car as it came,
+    which no check of a plan speaks of.
     """
 
     name: str
@@ -35,6 +36,7 @@ class SheetKind:
     of_job: bool = True
     priced: bool = False
     lists_unknown: bool = False
+    before: bool = False
 
 
 SHEETS: dict[str, SheetKind] = {
@@ -46,6 +48,7 @@ SHEETS: dict[str, SheetKind] = {
         "Before anything is undone: the car as it came, signed twice.",
         baseline,
         of_job=False,
+        before=True,
     ),
     "quote": SheetKind("Quote", "Before the work: what it costs and what it does, to be signed.", quote, priced=True),
     "order": SheetKind(
@@ -100,7 +103,7 @@ def sheet(word: str, case: Case) -> bytes:
         InputError: there is no such sheet, the case lacks what it needs, or it fails what lives depend on
     """
     kind = kind_of(word)
-    judged = case.judged(priced=kind.priced)
+    judged = [] if kind.before else case.judged(priced=kind.priced)
     refuse_without_reason(judged, case.look.despite)
     return printed(kind.name, _with_notice(list(kind.blocks(case)), judged, case, kind), case)
 
