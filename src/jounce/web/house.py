@@ -87,7 +87,10 @@ def own_checks(ask: Ask, worked: Worked) -> tuple[Check, ...]:
         worked: the job
     """
     limits = rules_held(ask).limits
-    return tuple(run_checks(worked.job, worked.planned, worked.plan, limits)) if limits.own else worked.checks
+    if not limits.own:
+        return worked.checks
+    drive = worked.drive if worked.drive.brisk == limits["brisk"].value else None
+    return tuple(run_checks(worked.job, worked.planned, worked.plan, limits, drive))
 
 
 def rules_held(ask: Ask) -> RuleSet:

@@ -18,10 +18,12 @@ from jounce.car.remark import Remark
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import planned_document, problems_between, wishes_of
 from jounce.job.checks import Check, run_checks
+from jounce.job.checks.driven import Driven, driven
 from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.job.kept import planned_bands
+from jounce.job.limits import USUAL
 from jounce.job.on_road import felt as felt_in
 from jounce.job.on_road import found_state, planned_state
 from jounce.job.plan import Plan, make_plan
@@ -43,7 +45,7 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """Car and job with the plan between them; rows carry their bands."""
+    """Car and job with the plan between them, and what the planned car does on its road; rows carry their bands."""
 
     job: JobDocument
     car: CarDocument
@@ -51,6 +53,7 @@ class Worked:
     plan: Plan
     rows: tuple[Row, ...]
     checks: tuple[Check, ...]
+    drive: Driven
 
     def row(self, key: str) -> Row:
         """One row by its key."""
@@ -127,7 +130,8 @@ def work_out(job_text: str, car_text: str) -> Worked:
     planned = planned_document(car, job)
     plan = make_plan(car, planned, wishes_of(car, job))
     rows = with_bands(compare(car, plan), bands_of(car_text), planned_bands(car, job, plan))
-    return Worked(job, car, planned, plan, tuple(rows), tuple(run_checks(job, planned, plan)))
+    drive = driven(planned, plan, USUAL["brisk"].value)
+    return Worked(job, car, planned, plan, tuple(rows), tuple(run_checks(job, planned, plan, drive=drive)), drive)
 
 
 def felt(job_text: str, car_text: str) -> Mapping[str, Feel]:
