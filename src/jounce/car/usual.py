@@ -58,6 +58,8 @@ class Usual:
     @property
     def range(self) -> str:
         """Both ends as a person reads them."""
+        if self.low == -self.high:
+            return f"up to {self.most} either way"
         if self.low == -INFINITY:
             return f"{self.shown(self.high)} or less"
         if self.high == INFINITY:

@@ -25,6 +25,9 @@ SHOWN_PER_TYPED = DEVIATIONS_SHOWN / DEVIATIONS_TYPED
 MEANING = "± holds the true value in 9 of 10 cases"
 """What stands beside bands that are shown."""
 
+MEANING_OF_SOME = f"{MEANING}; where there is no ±, none was worked out."
+"""The same where only some numbers carry a band."""
+
 
 def agrees(difference: float, typed: float, shown: float) -> bool:
     """Whether a measurement and a prediction agree: their difference lies inside both bands together.

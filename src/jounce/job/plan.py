@@ -150,7 +150,7 @@ def wanted_stand(document: CarDocument, planned_document: CarDocument, wishes: W
     Raises:
         Impossible: the linkage does not reach there
     """
-    found = found_state(document)
+    found = car_before(document)
     return _Planner(planned_document, found, wishes).stand()
 
 
@@ -168,10 +168,10 @@ def make_plan(
     Raises:
         Impossible: the wanted position is out of the linkage's reach, or the car finds no rest
     """
-    return _Planner(planned_document, found or found_state(document), wishes).plan()
+    return _Planner(planned_document, found or car_before(document), wishes).plan()
 
 
-def found_state(document: CarDocument) -> CarState:
+def car_before(document: CarDocument) -> CarState:
     """The car as it was found.
 
     Args:

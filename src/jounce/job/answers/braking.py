@@ -11,7 +11,7 @@ from jounce.behaviour.on_road.brake import StraightAhead, most_drive
 from jounce.behaviour.on_road.followed import End
 from jounce.behaviour.on_road.locking import locking
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.conventions.certainty import MEANING
+from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantity import ISO_8855, OURS
 from jounce.conventions.units import Kind, show
@@ -71,11 +71,10 @@ def _table(question: str, car: RoadCar, told: StraightAhead, bands: Mapping[str,
         remarks.append("More than the road gives is asked for: the numbers there are of a road with more grip.")
     rests = [f"At {c}" for c, good in zip(columns, told.states.reached, strict=True) if good]
     remarks += past_the_end(car, told.states.travel[told.states.reached], rests)
-    remarks.append(_BANDS)
+    remarks.append(MEANING_OF_SOME)
     return AnswerTable(question, columns, rows, tuple(remarks))
 
 
-_BANDS = f"{MEANING}; where there is no ±, none was worked out."
 _NOTHING = 1e-6  # [N]
 _USED = "force along the road per load, of the wheel that uses most"
 _BANDED = ("pitch", "front_travel", "rear_travel", "front_load", "rear_load", "front_used", "rear_used")

@@ -8,7 +8,7 @@ from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, TurnFeel
 from jounce.behaviour.on_road.followed import End
 from jounce.behaviour.on_road.lift import TurnLimit
-from jounce.conventions.certainty import MEANING
+from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
@@ -172,7 +172,7 @@ def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[s
         for name, kind, read, formula, source in _ROWS
     )
     beyond = [t for t in turns if t.limit is not None and (t.rear_lift is None or t.rear_lift > t.limit)]
-    told = (*remarks, *(_BEYOND_GRIP for _ in beyond[:1]), *(_BANDS for turn in turns[:1] if turn.bands))
+    told = (*remarks, *(_BEYOND_GRIP for _ in beyond[:1]), *(MEANING_OF_SOME for turn in turns[:1] if turn.bands))
     return AnswerTable(question, columns, rows, told)
 
 
@@ -181,7 +181,6 @@ def _or_why(value: float | str | None, turn: TurnFeel, formula: str) -> float | 
     return ENDS[turn.brisk] if value is None and turn.brisk in ENDS and "0.6 g" in formula else value
 
 
-_BANDS = f"{MEANING}; where there is no ±, none was worked out."
 _BEYOND_GRIP = (
     "Where the tyres' grip is used up before the wheel lifts, it stays on the ground on a level road; a bump, a kerb or "
     "braking lifts it earlier."

@@ -125,7 +125,7 @@ def _bump_kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
     was, now = (end_of_travel(state, axle, "bump") for state in (plan.found, plan.planned))
     if was is None or now is None or was.travel <= 0:
         what = "measure the closed length of the dampers, old and new, or the bump stop"
-        return unknown("TRV-06", question, Kind.SHARE, what)
+        return unknown("TRV-06", question, Kind.SHARE, what, asks=f"{axle}.damper.closed_length")
     kept = now.travel / was.travel
     return Check(
         "TRV-06",

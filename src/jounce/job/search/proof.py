@@ -19,7 +19,7 @@ from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
 from jounce.job.checks.driven import driven
 from jounce.job.document import JobDocument
-from jounce.job.plan import CarState, found_state, make_plan
+from jounce.job.plan import CarState, car_before, make_plan
 from jounce.job.rules import NO_RULES, RuleSet, rule_checks
 from jounce.job.search.full import numbers_of
 from jounce.job.search.pairs import Found, fineness_of, score_of
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 _HOLDING = 16
-"""So many packages that hold are enough: what is told by then differs by less than parts of one batch do."""
+"""After so many packages that hold no more are worked out: each takes seconds, and only those worked out are told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +103,7 @@ def _proved(result: Result, run: Run) -> Result:
     worked: dict[tuple[int, int], Worked] = {}
     left_out = 0
     document = result.space.document
-    found = found_state(document)
+    found = car_before(document)
     while (most := min(result.wanted.proofs - len(worked), _HOLDING + left_out - len(worked))) > 0:
         numbers = {result.pair(k): k for k in result.told()}
         asked = [pair for pair in numbers if pair not in worked][:most]
