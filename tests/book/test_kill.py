@@ -55,7 +55,7 @@ def test_what_was_acknowledged_is_there_after_a_kill(book, wait):
     command = [sys.executable, "-c", WRITER, book.place, car.id]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, encoding="utf-8") as writer:  # noqa: S603
         assert writer.stdout is not None
-        first = writer.stdout.readline()  # it is under way
+        first = writer.stdout.readline() + writer.stdout.readline()  # it is under way
         time.sleep(wait)
         writer.send_signal(signal.SIGKILL)
         rest = writer.stdout.read()
@@ -64,7 +64,7 @@ def test_what_was_acknowledged_is_there_after_a_kill(book, wait):
     again = open_book(book.place, "Ann")
     versions = again.versions(car.id)
     numbers = [version.entry.number for version in versions]
-    assert acknowledged  # the first was waited for; how many more depends on the machine
+    assert len(acknowledged) > 1
     assert numbers == list(range(1, len(numbers) + 1))
     assert acknowledged[-1] <= numbers[-1] <= acknowledged[-1] + 1
     assert versions[-1].entry.content.endswith(str(numbers[-1]))
