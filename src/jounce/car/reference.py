@@ -114,8 +114,9 @@ def _plain(annotation: Any) -> str:
     choices = next((part for part in get_args(annotation) if get_origin(part) is Literal), None)
     if choices is not None:
         return _plain(choices)
-    if any(get_origin(part) in {list, tuple} for part in (annotation, *get_args(annotation))):
-        return "list of numbers"
+    listed = next((part for part in (annotation, *get_args(annotation)) if get_origin(part) in {list, tuple}), None)
+    if listed is not None:
+        return "list of texts" if str in get_args(listed) else "list of numbers"
     words = {str: "text", bool: "true or false", int: "whole number", float: "number", Decimal: "number"}
     parts = (annotation, *get_args(annotation))
     candidates = [getattr(part, "__origin__", part) if get_origin(part) is Annotated else part for part in parts]
