@@ -22,6 +22,7 @@ from jounce.job.search import proof
 from jounce.job.search.build import search_space
 from jounce.job.search.full import metrics_of
 from jounce.job.search.goals import METRICS, Goal, usual_goals
+from jounce.job.search.pairs import Found
 from jounce.job.search.roll_curves import CHUNK
 from jounce.job.search.run import Stopped, Wanted, search
 from jounce.job.search.shown import packages_table, price_front_table
@@ -133,6 +134,14 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
     assert other.proof.left_out >= len(bad)
     assert all(other.proof.holds(other.pair(number)) for number in other.told())
     assert any("that would have been named fail a check" in remark for remark in packages_table(other).remarks)
+
+
+def test_of_packages_that_meet_the_goals_alike_those_that_fail_the_fewest_checks_are_told():
+    """Four that meet every goal, dearer and finer from one to the next; the first and the last fail a check as jobs."""
+    number = np.arange(4)
+    found = Found(number, number, np.zeros(4), 4.0 - number, 100.0 * (1 + number), {}, np.array([1, 0, 0, 2]), 4, 4)
+
+    assert found.three() == {"good": 1, "better": 1, "best": 2}
 
 
 def test_a_rule_of_the_shop_that_a_package_breaks_is_told_with_it():
@@ -302,7 +311,7 @@ def test_a_package_is_a_job_that_can_be_worked_out():
 
 
 @pytest.mark.validation_slow
-def test_the_three_packages_of_the_demo_shelf_keep_every_check_when_worked_out():
+def test_the_three_packages_of_the_demo_shelf_tell_every_check_that_they_fail_as_whole_jobs():
     job, document = read_job(DEMO / "brisk-14-lower.toml")
     wide = search_space(document, job, shelf(), [slot_named(name) for name in USUAL_PLACES])
     found = search(wide, Wanted(usual_goals()))

@@ -76,6 +76,7 @@ class Found:
         fineness: how far from the middles of the windows, mean over the goals, shape (pairs,) [-]
         price: shape (pairs,) [money]
         metrics: numbers by name, each (pairs,)
+        failing: how many checks of what is wanted each fails as a whole job; none until it is worked out, shape (pairs,)
         looked: how many pairs were judged
         met: how many of them meet every goal
 
@@ -87,12 +88,13 @@ class Found:
     fineness: Array
     price: Array
     metrics: Mapping[str, Array]
+    failing: IntArray
     looked: int
     met: int
 
     def take(self, which: IntArray) -> Found:
         """Some of the pairs."""
-        told = {name: getattr(self, name)[which] for name in ("front", "rear", "score", "fineness", "price")}
+        told = {name: getattr(self, name)[which] for name in ("front", "rear", "score", "fineness", "price", "failing")}
         metrics = {name: values[which] for name, values in self.metrics.items()}
         return Found(**told, metrics=metrics, looked=self.looked, met=self.met)
 
@@ -106,10 +108,14 @@ class Found:
         return front
 
     def three(self) -> dict[str, int]:
-        """Good, better, best: the cheapest of the best score, the finest at half the way in price, the finest of all."""
+        """Good, better, best: the cheapest of the best score, the finest at half the way in price, the finest of all.
+
+        Of those of the best score only such as fail the fewest checks.
+        """
         if not len(self.score):
             return {}
         met = np.flatnonzero(self.score <= self.score.min() + _SAME_SCORE)
+        met = met[self.failing[met] == self.failing[met].min()]
         good = int(met[np.lexsort((self.fineness[met], self.price[met]))[0]])
         best = int(met[np.lexsort((self.price[met], self.fineness[met]))[0]])
         middle = met[self.price[met] <= 0.5 * (self.price[good] + self.price[best])]
@@ -143,6 +149,7 @@ def judge_pairs(front: Half, rear: Half, first: int, judge: Judge) -> Found:
         fineness[best],
         price[best],
         {name: values[best] for name, values in metrics.items()},
+        np.zeros(len(best), dtype=np.intp),
         len(score),
         int((score <= 0).sum()),
     )

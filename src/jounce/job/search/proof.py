@@ -134,7 +134,8 @@ def _by_their_jobs(result: Result, worked: Mapping[tuple[int, int], Worked]) -> 
     score, fineness = score_of(metrics, goals), fineness_of(metrics, goals)
     kept = np.array([k for k, pair in enumerate(pairs) if not (pair in worked and worked[pair].parts)], dtype=np.intp)
     order = kept[np.lexsort((found.price[kept], fineness[kept], score[kept]))]
-    return replace(found, metrics=metrics, score=score, fineness=fineness).take(order)
+    failing = np.array([len(worked[pair].wishes) if pair in worked else 0 for pair in pairs], dtype=np.intp)
+    return replace(found, metrics=metrics, score=score, fineness=fineness, failing=failing).take(order)
 
 
 def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Found:

@@ -369,6 +369,7 @@ def _merged(parts: Sequence[Found], kept: int) -> Found:
         told["fineness"][chosen],
         told["price"][chosen],
         {name: values[chosen] for name, values in metrics.items()},
+        np.zeros(len(chosen), dtype=np.intp),
         sum(part.looked for part in parts),
         sum(part.met for part in parts),
     )
