@@ -15,8 +15,8 @@ def first_rise(sizes: Array, values: Array) -> float | None:
     The first size, where it is there from the start.
 
     Args:
-        sizes: growing, shape (samples,)
-        values: at each size, shape (samples,)
+        sizes: growing, shape (samples,) [any]
+        values: at each size, shape (samples,) [any]
 
     >>> first_rise(np.array([0.0, 2.0, 4.0]), np.array([-1.0, 1.0, 3.0]))
     1.0
