@@ -1,4 +1,4 @@
-"""A second car and a job on it that has nothing of the demo job's: no adjuster bolt, no perch, no codes of a shelf, no ±."""
+"""A second car and a job on it unlike the demo's: no adjuster bolt, no perch, no codes of a shelf, no ±."""
 
 from __future__ import annotations
 

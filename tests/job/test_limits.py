@@ -12,6 +12,7 @@ from typer.testing import CliRunner
 
 from jounce.cli.app import commands
 from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind
 from jounce.job.checks import Verdict, run_checks
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.limits import LIMITS, USUAL
@@ -144,3 +145,26 @@ def test_how_much_lower_a_car_may_stand_is_told_by_the_limit_of_the_shop():
 def test_a_limit_that_cannot_be_held_is_refused_at_its_place(text, told):
     with pytest.raises(InputError, match=told):
         parse_rules(text, "rules")
+
+
+def test_every_margin_that_a_lower_car_uses_up_is_among_the_limits_of_lowering_it():
+    """The demo job and the same job 4 mm lower: each length that shrinks with it is told with exactly its margin."""
+    whole, lower = worked(()), worked((("lower = 35\n", "lower = 39\n"),))
+    checks, after_it = (tuple(run_checks(one.job, one.planned, one.plan)) for one in (whole, lower))
+    ways = {
+        axle: [one.way for one in lower_still(whole.planned, whole.plan, (checks, USUAL), axle)]
+        for axle in ("front", "rear")
+    }
+    shrunk = [
+        before
+        for before, after in zip(checks, after_it, strict=True)
+        if before.kind is Kind.LENGTH and before.margin is not None and before.margin - (after.margin or 0.0) > 1e-3
+    ]
+
+    assert {"TRV-01", "TRV-02", "BAR-02", "SPR-01", "GND-01", "LDN-01", "LDN-02", "LDN-03"} <= {c.code for c in shrunk}
+    for check in shrunk:
+        axles = [axle for axle in ways if axle in check.question] or (
+            ["front"] if check.code == "BAR-02" else list(ways)
+        )
+        for axle in axles:
+            assert any(way == pytest.approx(check.margin, abs=1e-9) for way in ways[axle]), check.question

@@ -12,7 +12,19 @@ from jounce.book import open_book
 from tests.other_job import JOB, car_text
 from tests.workbench import Workbench, asked, serving
 
-STEPS = ("found", "details", "aim", "changes", "consequences", "corner", "search", "fits", "settings", "sheets", "proof")
+STEPS = (
+    "found",
+    "details",
+    "aim",
+    "changes",
+    "consequences",
+    "corner",
+    "search",
+    "fits",
+    "settings",
+    "sheets",
+    "proof",
+)
 
 
 @pytest.fixture(scope="module")

@@ -9,7 +9,6 @@ from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.stops import RUBBER
-from jounce.conventions.units import Kind
 from jounce.job.checks import Check, Verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.limits import Limits
@@ -17,9 +16,6 @@ from jounce.job.plan import Plan
 from jounce.layouts.naming import SIDES
 
 __all__ = ["LowerLimit", "lower_still"]
-
-_WHOLE_CAR = ("GND-", "LDN-02", "RUL-")
-"""Codes of checks whose margin the whole car uses up as it comes down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +47,7 @@ def lower_still(
         *_of_travel(plan, axle, limits),
         *_of_springs(plan, axle),
         *_of_thread(document, plan, axle),
-        *_of_checks(checks),
+        *_of_checks(checks, axle),
     ]
     if end_of_travel(plan.planned, axle, "bump") is None and not any(one.way <= 0 for one in found):
         return []
@@ -88,9 +84,9 @@ def _of_thread(document: CarDocument, plan: Plan, axle: str) -> Iterator[LowerLi
             )
 
 
-def _of_checks(checks: Sequence[Check]) -> Iterator[LowerLimit]:
+def _of_checks(checks: Sequence[Check], axle: str) -> Iterator[LowerLimit]:
     for check in checks:
         if check.verdict is Verdict.FAIL:
             yield LowerLimit(f"a check fails already ({check.question})", 0.0)
-        elif check.code.startswith(_WHOLE_CAR) and check.kind is Kind.LENGTH and check.margin is not None:
+        elif check.lowering in {axle, "car"} and check.margin is not None:
             yield LowerLimit(f"this no longer holds: {check.question}", check.margin)

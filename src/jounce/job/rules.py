@@ -214,4 +214,5 @@ def _check(code: str, rule: Rule, limit: tuple[str, float], document: CarDocumen
         "at least" if bound == "at least" else "at most",
         rule.text,
         "Plan otherwise, or ask the authority and an inspector whether it can be approved.",
+        lowering="car" if told.kind is Kind.LENGTH and bound == "at least" else "",
     )

@@ -97,7 +97,7 @@ def refuse_without_reason(judged: Sequence[Judged], despite: Despite | None) -> 
     if failed and despite is None:
         raise InputError(
             "A check fails on which lives depend",
-            found="; ".join(dict.fromkeys(f"{check.question} {check.sentence}" for check in failed)),
+            found="; ".join(dict.fromkeys(f"{check.question} {check.sentence.rstrip('.')}" for check in failed)),
             todo="Change the plan. Who prints the sheet all the same types the reason; it is printed at its head "
             '(--despite "reason", or the field beside the button).',
             place="despite",

@@ -63,6 +63,8 @@ class Check:
     ``bound`` says on which side of the limit the value has to be, empty where there is no limit of that kind; ``source``
     tells where the limit comes from, ``reason`` why there is one, ``todo`` what helps where the check fails. ``asks`` is
     the place in the car file of what is missing for an answer; empty where nothing is, or more than one number.
+    ``lowering`` names what uses the margin up as it comes down, an axle or the whole car; empty where nothing does, or
+    where the ends of travel and the springs tell it already.
     """
 
     code: str
@@ -77,6 +79,7 @@ class Check:
     reason: str = ""
     todo: str = ""
     asks: str = ""
+    lowering: str = ""
 
     def __post_init__(self) -> None:
         """A check of which nobody said what decides it would be left out of the search's judging, or end every package."""

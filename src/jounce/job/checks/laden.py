@@ -37,7 +37,7 @@ def _rubber_check(axle: str, drive: Driven, least: Limit) -> Check:
         what = "measure the gap to the bump stop"
         return unknown("LDN-01", question, Kind.LENGTH, what, asks=f"{axle}.bump_stop.gap")
     return _held(
-        ("LDN-01", question, least),
+        ("LDN-01", question, least, axle),
         drive,
         lambda one: _until(one, axle, RUBBER),
         "{} to the rubber",
@@ -53,7 +53,7 @@ def _ground_check(document: CarDocument, drive: Driven, least: Limit) -> Check:
         what = "measure the clearance under the lowest point"
         return unknown("LDN-02", question, Kind.LENGTH, what, asks="limits.ground_clearance")
     return _held(
-        ("LDN-02", question, least),
+        ("LDN-02", question, least, "car"),
         drive,
         lambda one: None if one.travel is None else found.value - float(one.travel.max()),
         "about {} under the lowest point",
@@ -66,7 +66,7 @@ def _arch_check(axle: str, document: CarDocument, drive: Driven, least: Limit) -
     question = f"Do the {axle} tyres keep off the arches with people and luggage aboard?"
     section = document.front if axle == "front" else document.rear
     told = _held(
-        ("LDN-03", question, least),
+        ("LDN-03", question, least, axle),
         drive,
         lambda one: _until(one, axle, "tyre meets arch"),
         "{} until the tyre meets the arch",
@@ -85,10 +85,15 @@ def _until(one: Laden, axle: str, name: str) -> float | None:
 
 
 def _held(
-    asked: tuple[str, str, Limit], drive: Driven, read: Callable[[Laden], float | None], words: str, why: str, todo: str
+    asked: tuple[str, str, Limit, str],
+    drive: Driven,
+    read: Callable[[Laden], float | None],
+    words: str,
+    why: str,
+    todo: str,
 ) -> Check:
     """The least of a length over all that comes aboard, against its limit."""
-    code, question, least = asked
+    code, question, least, lowering = asked
     if not drive.laden:
         return unknown(code, question, Kind.LENGTH, _NO_PLACES, asks="places")
     fallen = next((one for one in drive.laden if one.travel is None), None)
@@ -111,6 +116,7 @@ def _held(
         "at least",
         why,
         todo,
+        lowering=lowering,
     )
 
 

@@ -136,6 +136,7 @@ def clearance_check(document: CarDocument, plan: Plan) -> Check:
         "at least",
         "what touches the road is torn off",
         "Lower it less.",
+        lowering="car",
     )
 
 
