@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 from jounce.cli import app as cli_app
 
@@ -45,3 +47,11 @@ def test_a_record_that_cannot_be_written_is_told_on_the_screen(
 
     assert ended.value.code == cli_app.FAULT
     assert "ValueError: what went wrong" in capsys.readouterr().err
+
+
+def test_the_version_is_told_as_it_stands_in_the_project() -> None:
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text(encoding="utf-8"))
+
+    told = CliRunner().invoke(cli_app.commands, ["--version"])
+
+    assert (told.exit_code, told.output) == (0, f"jounce {project['project']['version']}\n")

@@ -5,7 +5,9 @@ from __future__ import annotations
 import sys
 import tempfile
 import traceback
+from importlib.metadata import version
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
@@ -38,11 +40,29 @@ from jounce.conventions.errors import JounceError
 
 commands = typer.Typer(
     name="jounce",
-    help="Suspension mechanics for a workshop.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
+
+
+def _tell_version(asked: bool) -> None:  # noqa: FBT001  # the value of an option
+    """Print the version and end, where it was asked for."""
+    if asked:
+        typer.echo(f"jounce {version('jounce')}")
+        raise typer.Exit
+
+
+@commands.callback()
+def of_all(
+    *,
+    _asked: Annotated[
+        bool, typer.Option("--version", help="print the version and end", callback=_tell_version, is_eager=True)
+    ] = False,
+) -> None:
+    """Suspension mechanics for a workshop."""
+
+
 for command in (
     check,
     travel,
