@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from decimal import Decimal
@@ -11,7 +12,9 @@ import pytest
 
 from jounce.job.shelf.csv_out import wide_csv
 from jounce.job.shelf.kept import part_of
-from jounce.job.shelf.toml import parse_toml
+from jounce.job.shelf.shelf import Shelf
+from jounce.job.shelf.toml import parse_toml, toml_text
+from jounce.web.pages.part_form import read_form, texts_of
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 
 BAD = """[coil.C-1]
@@ -142,3 +145,58 @@ def test_what_is_no_shelf_file_is_said_plainly(workbench: Workbench, text: str) 
     assert answer.status == 422
     assert names(workbench) == []
     assert "Traceback" not in answer.text
+
+
+def test_every_part_of_the_demo_shelf_can_be_typed_and_changed_in_a_form() -> None:
+    """What the form shows of a part, sent again, is that part to the last digit; typed anew it reads as a file's does."""
+    shelf = parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")
+    for part, units in itertools.product(shelf.parts, ("metric", "inch")):
+        document, typed = toml_text(Shelf((part,))), texts_of(part, units)
+        assert read_form(typed, part.KIND, document, units) == (part, {})
+        anew, wrong = read_form(typed, part.KIND, None, units)
+        assert wrong == {}
+        assert anew is not None
+        assert anew.values.keys() == part.values.keys()
+
+
+def test_a_new_part_is_typed_changed_and_taken_off_the_shelf(workbench: Workbench) -> None:
+    port, address = workbench.port, "/shelf/new/coil"
+    first = asked(port, address).text
+    assert '<option value="">choose</option>' in first
+    typed = {"code": "C-9", "name": "road spring", "place": "rear", "rate": "2,5 kgf/mm", "rate±": "5 %",
+             "free_length": "240", "solid_length": "300", "price": "45.5", "labour_hours": "x"}  # fmt: skip
+    refused = asked(port, address, typed)
+    wrong = dict(re.findall(r'id="wrong-([\w±]+)">([^<]*)<', refused.text))
+
+    assert refused.status == 422
+    assert set(wrong) == {"rate", "labour_hours"}
+    assert names(workbench) == []
+    for key, text in typed.items():
+        assert f'name="{key}" value="{text}"' in refused.text or key == "place"
+    typed |= {"rate±": "0.1", "labour_hours": "1.5"}
+    refused = asked(port, address, typed)
+    assert set(re.findall(r'id="wrong-([\w±]+)"', refused.text)) == {"free_length", "currency"}
+    saved = asked(port, address, typed | {"solid_length": "120", "currency": "EUR"})
+    assert saved.status == 303
+    (entry,) = workbench.book.entries("part")
+    part = part_of(entry.content)
+    assert part.values["rate"].value == pytest.approx(2.5 * 9806.65)
+    assert part.values["rate"].plus_minus == pytest.approx(100)
+    assert part.price == Decimal("45.5")
+    again = asked(port, address, typed | {"solid_length": "120", "currency": "EUR"})
+    assert "This code is on the shelf already" in again.text
+    change = {"number": "1", "name": "road spring", "place": "rear", "rate": "24.52", "rate±": "0.1", "free_length": "250",
+              "solid_length": "120", "price": "45.5", "currency": "EUR", "labour_hours": "1.5", "side": "either",
+              "pieces": "1"}  # fmt: skip
+    shown = asked(port, f"/shelf/{entry.id}/change").text
+    assert 'name="free_length" value="240"' in shown
+    change["rate"] = re.findall(r'name="rate" value="([^"]*)"', shown)[0]
+    asked(port, f"/shelf/{entry.id}/change", change)
+    now = part_of(workbench.book.entry(entry.id).content)
+    assert now.values["free_length"].value == pytest.approx(0.25)
+    assert now.values["rate"] == part.values["rate"]  # what was not touched stays to the last digit
+    out = asked(port, f"/shelf/{entry.id}/out", {"number": "2"})
+    assert names(workbench) == []
+    assert "C-9 was taken out of the book." in asked(port, out.headers["location"]).text
+    asked(port, f"/entries/{entry.id}/undo", {"number": "3", "then": "/shelf"})
+    assert names(workbench) == ["C-9"]
