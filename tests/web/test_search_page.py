@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 import re
 import signal
@@ -13,16 +14,22 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 
 from jounce.book import Book
+from jounce.conventions.units import Kind, show
 from jounce.job.file import parse_job
+from jounce.job.parts_named import parts_of_shelf
 from jounce.job.search.goals import METRICS
 from jounce.job.shelf.kept import documents_of
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.toml import parse_toml
+from jounce.web.pages.job_places import with_places
 from jounce.web.searching.asked import as_form, as_text, asked_at_first, asked_in, from_text, read_asked
+from jounce.web.worked import car_read, felt_as, read_pair
+from tests.web.test_shop import asked_bytes, words_of
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
 CODES = ("TB-23.5", "TB-24", "TB-26", "DR-285-R", "IB-21", "IB-22")
@@ -277,3 +284,57 @@ def test_a_program_that_is_ended_in_the_middle_of_a_search_ends_soon_and_quietly
         assert running.wait(60) == 0
         assert time.monotonic() - at < 30
         assert running.stderr.read() == ""
+
+
+def test_packages_found_are_quoted_side_by_side_with_one_press(found: Workbench) -> None:
+    """What the quote charges and tells of each is what the whole job with that package says; the job stays as it is."""
+    address, before = f"/jobs/{found.job}/search", found.book.entry(found.job)
+    found.book.add("shop", "Demo Workshop", demo_text("shop.toml"))
+    page = asked(found.port, address).text
+    link = re.search(r'<a class="button" href="([^"#]+)#quote">Quote th', page)
+    assert link is not None
+    handed = parse_qs(urlsplit(html.unescape(link[1])).query)
+    count = sum(key.startswith("places") for key in handed)
+    assert count == page.count('class="card package"')
+    found.book.fill("part", documents_of(parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")))
+    handed |= {
+        f"name{count + 1}": ["dearer"],
+        f"places{count + 1}": ["front bars: TB-24\nrear dampers:\ninner bar: IB-22"],
+    }
+    form_page = asked(found.port, f"/jobs/{found.job}/sheets?{urlencode(handed, doseq=True)}").text
+    form = form_page.partition('id="quote"')[2].partition("</form>")[0]
+    fields = {name: html.unescape(value) for name, value in re.findall(r'name="([^"]+)"[^>]* value="([^"]*)"', form)}
+    fields = {name: value for name, value in fields.items() if not name.startswith("leave")}
+
+    assert form.count("From the search") == count + 1
+    assert "<textarea" not in form.replace('<textarea id="quote-work"', "")
+    fields["work"] = "alignment = 1.5"
+    lacks = asked(found.port, f"/jobs/{found.job}/sheets", {**fields, "print": "1"})
+    assert lacks.status == 422  # the dearer one leaves a spring loose: a reason is asked for, and all typed stays
+    assert (
+        'id="quote-despite" name="despite" maxlength="300" autocomplete="off" value="" aria-invalid="true"'
+        in lacks.text
+    )
+    assert lacks.text.count("From the search") == count + 1
+    assert ">alignment = 1.5</textarea>" in lacks.text
+    sent = asked(found.port, f"/jobs/{found.job}/sheets", {**fields, "despite": "to show prices", "print": "1"})
+    assert sent.status == 303
+    quote = " ".join(words_of(asked_bytes(found.port, sent.headers["location"])).split())
+    assert "Packages side by side" in quote
+    job, car = (found.book.entry(one).content for one in (found.job, found.car))
+    shelf = parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")
+    for number in range(1, count + 2):
+        name, places = fields[f"name{number}"], fields[f"places{number}"]
+        chosen = {place: code.strip() for place, _, code in (line.partition(":") for line in places.splitlines())}
+        assert set(chosen) == set(PLACES)
+        text = with_places(job, chosen, car_read(car), shelf)
+        own = read_pair(text, car)[0]
+        charged = quote.partition(f"Package: {name} parts and work")[2].partition("What it does")[0]
+        codes = {code for *_, code in own.shelf.named()}
+        assert {code for code in codes if code in charged} == codes
+        parts = sum(part.price * lots for part, lots in parts_of_shelf(own, shelf))
+        assert f"{parts:.2f}" in quote.partition("Packages side by side")[2].partition("work,")[0]
+        told = quote.partition(f"What it does to the car: package {name}")[2].partition("Package:")[0]
+        lean = felt_as(text, car, "planned").left.roll_gradient
+        assert show(lean, Kind.ANGLE_PER_ACCELERATION, "metric").split(" ")[0] in told
+    assert found.book.entry(found.job) == before

@@ -120,7 +120,9 @@ def _case_of_offers(
     case = case_of_job(job, car, look, rules)
     if case.work is None:
         raise TypeError("a case of a job has its job")
-    return case_of_offers((offer_as_planned(stock, work, shop.quote, case.work, case.on_road, look.units),), car, look)
+    return case_of_offers(
+        (offer_as_planned(stock, work, shop.quote, (case.work, case.on_road), look.units),), car, look
+    )
 
 
 def _wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, list[str]]]:

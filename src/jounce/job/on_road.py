@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -23,9 +24,9 @@ from jounce.numerics.arrays import Array
 __all__ = ["CarInState", "braked", "car_in", "felt", "found_state", "planned_state"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class CarInState:
-    """A car as found or as planned.
+    """A car as found or as planned; it equals itself alone, so that what was worked out of it can be kept.
 
     Attributes:
         road: the car on its road
@@ -76,6 +77,7 @@ def planned_state(car: CarDocument, planned: CarDocument, job: JobDocument, plan
     return CarInState(car_in(planned, plan.planned), Changed(car, job, kept_of(job, plan)), place)
 
 
+@lru_cache(maxsize=8)
 def felt(state: CarInState) -> tuple[Feel, Cornering]:
     """What a driver feels, each number with its band, and the sweep over both turns that says so; some seconds.
 

@@ -216,7 +216,9 @@ def case_of_offers(offers: tuple[Offer, ...], car: CarDocument, look: Paperwork)
         look: units, paper, shop
     """
     first = offers[0]
-    return Case(car, first.work.plan.found, first.work, look, first.on_road, offers)
+    found = first.on_road.states["as found"]  # the same car for each: what it feels like is worked out once
+    shared = tuple(replace(one, on_road=OnRoad({**one.on_road.states, "as found": found})) for one in offers)
+    return Case(car, first.work.plan.found, first.work, look, shared[0].on_road, shared)
 
 
 def identity_of(job: JobDocument, look: Paperwork) -> str:

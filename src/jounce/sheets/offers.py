@@ -37,7 +37,12 @@ def offer_of_package(package: Package, job: JobDocument, car: CarDocument, rules
 
 
 def offer_as_planned(
-    stock: Shelf, work: Sequence[Work], terms: Terms, planned: JobCase, on_road: OnRoad, units: str = "metric"
+    stock: Shelf,
+    work: Sequence[Work],
+    terms: Terms,
+    planned: tuple[JobCase, OnRoad],
+    units: str = "metric",
+    name: str = "as planned",
 ) -> Offer:
     """The parts of the change list: those with a code at the shelf's price, the others named and without one.
 
@@ -45,14 +50,15 @@ def offer_as_planned(
         stock: the shelf
         work: work besides fitting them
         terms: hourly rate, tax, currency
-        planned: the job, worked out
-        on_road: its two states
+        planned: the job, worked out, and its two states
         units: unit set in which parts without a code are told
+        name: what the package is called
 
     Raises:
         InputError: the job names no code, or a code whose part is another than the one that was worked out
     """
-    parts = parts_of_shelf(planned.job, stock)
+    worked, on_road = planned
+    parts = parts_of_shelf(worked.job, stock)
     if not parts:
         raise InputError(
             "Nothing is offered",
@@ -60,6 +66,6 @@ def offer_as_planned(
             todo='Name parts there, or by --part CODE, or by --package "name: CODE, CODE=2"; in the browser, one code on '
             "a line.",
         )
-    lines = part_lines(planned.job, units, counted=False)
-    others = [(lines[place], pieces) for place, pieces in without_code(planned.job).items()]
-    return Offer(priced("as planned", parts, work, terms, others), planned, on_road)
+    lines = part_lines(worked.job, units, counted=False)
+    others = [(lines[place], pieces) for place, pieces in without_code(worked.job).items()]
+    return Offer(priced(name, parts, work, terms, others), worked, on_road)

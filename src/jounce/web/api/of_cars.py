@@ -249,7 +249,7 @@ def _sheet(call: Call) -> Any:
         "despite": query.get("despite", ""),
     }
     ask = replace(call.ask, query=asked, form={}, desk=desk)
-    return bytes((sheets.print_now if of_job else sheets.print_car)(ask).body)
+    return sheets.pdf_of_job(ask, asked) if of_job else bytes(sheets.print_car(ask).body)
 
 
 def _of_both(name: str, title: str, run: Any, parameters: tuple[Parameter, ...], about: str) -> tuple[Operation, ...]:

@@ -28,6 +28,7 @@ from jounce.web.charts.price_chart import price_chart
 from jounce.web.house import rules_held
 from jounce.web.long_work import Order, State, Work, question_of
 from jounce.web.pages.job import STEPS
+from jounce.web.pages.quoting import quote_address
 from jounce.web.saving import keep
 from jounce.web.searching.asked import Asked, as_form, as_text, asked_at_first, asked_in, from_text, read_asked
 from jounce.web.searching.found import (
@@ -155,6 +156,7 @@ def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, 
         }
         if packages:
             currency = packages[0].price.rpartition(" ")[2]
+            values["quoted"] = "" if changed else quote_address(job, packages, _looked_at(work, asked))
             values["steps_of_price"] = price_steps(result, units)
             values["chart"] = price_chart(
                 result.found.price, np.sqrt(result.found.score), result.price_front(), result.three(), currency
@@ -214,6 +216,11 @@ def _question(ask: Ask, asked: Asked, pair: tuple[Entry, Entry]) -> str:
     shelf = question_of(*(part.content for part in _parts(ask)), repr(rules_held(ask)))
     beside = question_of(repr(base.wanted), repr(base.change), car.content, shelf)
     return json.dumps([as_text(asked), beside, question_of(job.content)])
+
+
+def _looked_at(work: Work | None, asked: Asked) -> tuple[str, ...]:
+    """The places for which a search looked for parts."""
+    return (asked if work is None else _asked_of(work)).places
 
 
 def _asked_of(work: Work) -> Asked:

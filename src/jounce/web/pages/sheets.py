@@ -3,28 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
 from functools import lru_cache
+from urllib.parse import urlencode
 
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
-from jounce.car.document import CarDocument
-from jounce.conventions.errors import InputError, at
-from jounce.conventions.typed import pointed
+from jounce.conventions.errors import InputError, JounceError
 from jounce.job.checks import Check, Verdict, worst
-from jounce.job.document import JobDocument
-from jounce.job.parts_named import parts_of_shelf
-from jounce.job.quote import Work, priced
-from jounce.job.shelf.part import Part
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.toml import parse_toml
 from jounce.sheets.case import (
     Case,
     JobCase,
-    Offer,
     OnRoad,
     Paperwork,
     case_of_car,
@@ -36,18 +27,18 @@ from jounce.sheets.catalogue import SHEETS, kind_of
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from jounce.sheets.notice import critical_failures, despite_of
-from jounce.sheets.offers import offer_as_planned, offer_of_package
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import house_phrases, local_checks, local_rules, own_checks, rules_held, shop_of
+from jounce.web.house import house_phrases, local_checks, own_checks, rules_held, shop_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
+from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_of, stock_of_book
 from jounce.web.worked import Worked, car_read, job_of, work_out
 
-__all__ = ["kept_file", "of_car", "print_car", "print_now", "show"]
+__all__ = ["TWO_PAGES", "kept_file", "of_car", "pdf_of_job", "print_car", "print_now", "show"]
 
 TWO_PAGES = "job"
 """Word of the sheet that is no single step's: comparison, settings, checks and linkage on two pages."""
-_MOST_HOURS = 200
+_FIELDS = {"work", "despite", *(f"{key}{number}" for key in ("parts", "places") for number in NUMBERS)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,43 +53,81 @@ class Kind:
 
 
 def show(ask: Ask) -> Response:
-    """The sheets of a job, and those that were kept; a form keeps one as it is now."""
+    """The sheets of a job, and those that were kept; a form prints one or keeps it, or comes back with what it lacks."""
     job, car = job_of(ask)
+    if not ask.form:
+        return _page(ask, job, car)
+    word = ask.form.get("kind", TWO_PAGES)
+    kind = _name_of(word)
+    try:
+        content = pdf_of_job(ask, ask.form)
+    except JounceError as error:
+        return _page(ask, job, car, (word, ask.form, error))
+    if "print" in ask.form:
+        asked = {key: text for key, text in ask.form.items() if text and key not in ("number", "print")}
+        return onward(f"/jobs/{job.id}/sheet.pdf?{urlencode(asked)}")
+    name = f"{kind}, {_plain(job.name)}, version {job.number} of the job, {car.number} of the car.pdf"
+    ask.book.attach(job.id, name, "application/pdf", content)
+    return onward(f"/jobs/{job.id}/sheets#kept")
+
+
+def print_now(ask: Ask) -> Response:
+    """A sheet of a job as it would be now; where something lacks, its form with what it was asked with."""
+    job, car = job_of(ask)
+    word = ask.query.get("kind", TWO_PAGES)
+    name = f"{_plain(f'{_name_of(word)}, {job.name}')}.pdf"
+    try:
+        return _pdf(pdf_of_job(ask, ask.query), name)
+    except JounceError as error:
+        return _page(ask, job, car, (word, ask.query, error))
+
+
+def _page(
+    ask: Ask, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError] | None = None
+) -> Response:
+    """The page of the sheets; one form of it with what was typed and what is wrong with it, where one was refused."""
     worked = work_out(job.content, car.content)
-    if ask.form:
-        word = ask.form.get("kind", TWO_PAGES)
-        content = _job_pdf(ask, word, (job, car), ask.form)
-        name = f"{_name_of(word)}, {_plain(job.name)}, version {job.number} of the job, {car.number} of the car.pdf"
-        ask.book.attach(job.id, name, "application/pdf", content)
-        return onward(f"/jobs/{job.id}/sheets#kept")
     checks = _checks(ask, worked)
-    fails = worst(checks) is Verdict.FAIL
     offers = [
         Kind(TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages.")
     ]
     offers += _offers(ask, of_job=True)
-    kept = _kept(ask, job)
+    at_first, values, wrong = fields_at_first(ask, worked.job), dict[str, Mapping[str, str]](), dict[str, str]()
+    if refused is not None:
+        word, typed, error = refused
+        values = {word: typed}
+        field, told = _beside(error)
+        wrong = {f"{word}-{field}": told}
+    stock = stock_of_book(ask)
     return step_page(
         ask,
         "sheets",
         job,
         car,
-        kept=kept,
-        fails=fails,
+        200 if refused is None else 422,
+        kept=_kept(ask, job),
+        fails=worst(checks) is Verdict.FAIL,
         critical=critical_failures(checks),
         offers=offers,
         shop=shop_of(ask),
         address=f"/jobs/{job.id}",
-        named=_named(ask, worked.job),
+        at_first=at_first,
+        values=values,
+        wrong=wrong,
+        refused="" if refused is None else refused[0],
+        handed_on="places1" in at_first,
+        asked_with=f"?{urlencode(at_first)}" if "places1" in at_first else "",
+        carried=lambda text: carried(text, stock),
+        numbers=NUMBERS,
     )
 
 
-def print_now(ask: Ask) -> Response:
-    """A sheet of a job as it would be now."""
-    job, car = job_of(ask)
-    word = ask.query.get("kind", TWO_PAGES)
-    content = _job_pdf(ask, word, (job, car), ask.query)
-    return _pdf(content, f"{_plain(f'{_name_of(word)}, {job.name}')}.pdf")
+def _beside(error: JounceError) -> tuple[str, str]:
+    """The field that an error is of, empty for the form as a whole, and what is said beside it."""
+    field, _, inner = error.place.partition(", ")
+    if field not in _FIELDS:
+        return "", str(error)
+    return field, f"{inner}: {error.message}" if inner else error.message
 
 
 def of_car(ask: Ask) -> Response:
@@ -118,7 +147,10 @@ def of_car(ask: Ask) -> Response:
         offers=offers,
         shop=shop_of(ask),
         address=f"/cars/{car.id}",
-        named="",
+        at_first={},
+        values={},
+        wrong={},
+        refused="",
         critical=[],
     )
 
@@ -167,8 +199,18 @@ def _look(ask: Ask, edition: str, despite: str = "") -> Paperwork:
     return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks, why)
 
 
-def _job_pdf(ask: Ask, word: str, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> bytes:
-    job, car = entries
+def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
+    """A sheet of the job that the address names.
+
+    Args:
+        ask: the request
+        asked: which kind, and what its form says
+
+    Raises:
+        JounceError: why it cannot be printed; its place begins with the name of a field, where it is one's
+    """
+    job, car = job_of(ask)
+    word = asked.get("kind", TWO_PAGES)
     worked, road = work_out(job.content, car.content), _road(job.content, car.content)
     look = _look(ask, f"version {job.number} of the job, {car.number} of the car", asked.get("despite", ""))
     checks = tuple(_checks(ask, worked))
@@ -191,7 +233,8 @@ def _job_pdf(ask: Ask, word: str, entries: tuple[Entry, Entry], asked: Mapping[s
         )
     work = JobCase(worked.job, worked.planned, worked.plan, checks, rules_held(ask).limits)
     if kind_of(word).priced:
-        return printed(word, case_of_offers(tuple(_offered(ask, (work, road), worked.car, asked)), worked.car, look))
+        offers = offers_of(ask, (job, car), lambda text: _planned(ask, text, car.content), asked)
+        return printed(word, case_of_offers(offers, worked.car, look))
     return printed(word, case_of_work(work, worked.car, road, look))
 
 
@@ -205,6 +248,13 @@ def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
     return printed(word, Case(found.car, found.found, None, look, found.on_road))
 
 
+def _planned(ask: Ask, job_text: str, car_text: str) -> tuple[JobCase, OnRoad]:
+    """A job worked out as its pages work it out, and its two states."""
+    worked = work_out(job_text, car_text)
+    case = JobCase(worked.job, worked.planned, worked.plan, tuple(_checks(ask, worked)), rules_held(ask).limits)
+    return case, _road(job_text, car_text)
+
+
 @lru_cache(maxsize=8)
 def _road(job_text: str, car_text: str) -> OnRoad:
     """Both states on their road; what was felt there is kept with them."""
@@ -215,71 +265,6 @@ def _road(job_text: str, car_text: str) -> OnRoad:
 @lru_cache(maxsize=8)
 def _found(car_text: str) -> Case:
     return case_of_car(car_read(car_text), Paperwork())
-
-
-def _offered(ask: Ask, planned: tuple[JobCase, OnRoad], car: CarDocument, asked: Mapping[str, str]) -> Iterator[Offer]:
-    """The packages that were typed, each worked out as a job of its own; else the job's own parts."""
-    shop, stock, job = shop_of(ask), _stock(ask), planned[0].job
-    if shop is None:
-        raise InputError("Money needs the shop's prices", todo="Fill in the shop first: it is behind Desk.")
-    with at("work"):
-        work = [_work(line) for line in _lines(asked.get("work", ""))]
-    offered = False
-    for number in range(1, 4):
-        lines = _lines(asked.get(f"parts{number}", ""))
-        if not lines:
-            continue
-        offered = True
-        if number == 1 and "\n".join(lines) == _named(ask, job):
-            yield offer_as_planned(stock, work, shop.quote, *planned, ask.desk.units)
-            continue
-        name = " ".join(asked.get(f"name{number}", "").split())[:40] or "as asked"
-        with at(f"package {name}"):
-            package = priced(name, [_counted(stock, line) for line in lines], work, shop.quote)
-        yield offer_of_package(package, job, car, local_rules(ask))
-    if not offered:
-        yield offer_as_planned(stock, work, shop.quote, *planned, ask.desk.units)
-
-
-def _stock(ask: Ask) -> Shelf:
-    return Shelf(tuple(_part(entry.content) for entry in ask.book.entries("part")))
-
-
-def _named(ask: Ask, job: JobDocument) -> str:
-    """The job's own parts by their codes on the shelf, as they are typed; empty where it names none that is there."""
-    try:
-        parts = parts_of_shelf(job, _stock(ask))
-    except InputError:
-        return ""
-    return "\n".join(part.code if count == 1 else f"{part.code} = {count}" for part, count in parts)
-
-
-def _lines(text: str) -> Sequence[str]:
-    return [line.strip() for line in re.split(r"[\n,;]", text.replace("\r", "")) if line.strip()]
-
-
-def _counted(shelf: Shelf, line: str) -> tuple[Part, int]:
-    code, equals, count = (word.strip() for word in line.partition("="))
-    if equals and not (count.isascii() and count.isdigit() and len(count) < 4):
-        raise InputError("The count is not a whole number", found=f'"{line}"', allowed="CODE=2", todo="Correct it.")
-    return shelf.part(code), int(count) if equals else 1
-
-
-def _work(line: str) -> Work:
-    name, _, hours = (word.strip() for word in line.rpartition("="))
-    try:
-        number = Decimal(pointed(hours.removesuffix("h").strip()))
-    except InvalidOperation:
-        number = Decimal("NaN")
-    if not name or not number.is_finite() or not 0 < number <= _MOST_HOURS:
-        allowed = f"alignment = 1.5, hours up to {_MOST_HOURS}"
-        raise InputError("The work is not clear", found=f'"{line}"', allowed=allowed, todo="Correct it.")
-    return Work(name, number)
-
-
-@lru_cache(maxsize=4096)
-def _part(text: str) -> Part:
-    return parse_toml(text, "the shelf").whole("the shelf").parts[0]
 
 
 def _pdf(content: bytes, name: str) -> Response:

@@ -27,7 +27,7 @@ function start(root, unsaved) {
     if (form.querySelector("[type=password]") || !form.querySelector(TYPED)) continue;
     const action = new URL(form.action).pathname;
     seen[action] = (seen[action] ?? 0) + 1;
-    const key = [KEPT, by, location.pathname, action, seen[action]].join("\n");
+    const key = [KEPT, by, location.pathname, action, form.dataset.draft ?? seen[action]].join("\n");
     const care = { key, touched: new Set(), unsaved, sending: false, once: "", sent: "" };
     cared.set(form, care);
     form.addEventListener("input", (event) => keep(form, care, event.target));
@@ -237,7 +237,7 @@ async function send(form, care, event) {
   if (answer.type === "opaqueredirect") return tell(form, "out");
   const kind = answer.headers.get("content-type") ?? "";
   if (kind.startsWith("application/json")) {
-    acknowledge(care, typed);
+    if (button?.name !== "print") acknowledge(care, typed); // printed is not saved: the draft stays
     leaving = true;
     const to = new URL(JSON.parse(said).to, location.href);
     if (to.pathname + to.search === location.pathname + location.search) location.reload();

@@ -1,0 +1,204 @@
+"""What a quote or an order offers: packages by codes, or as a search found them, each worked out as a job of its own."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from functools import lru_cache
+from urllib.parse import urlencode
+
+from jounce.book import Entry
+from jounce.conventions.errors import InputError, at
+from jounce.conventions.typed import pointed
+from jounce.job.document import JobDocument
+from jounce.job.packaged import Parts, job_of_parts
+from jounce.job.parts_named import parts_of_shelf
+from jounce.job.quote import Work, priced
+from jounce.job.rules import parse_rules
+from jounce.job.search.slots import SLOTS
+from jounce.job.shelf.part import Part
+from jounce.job.shelf.shelf import Shelf
+from jounce.job.shelf.toml import parse_toml
+from jounce.sheets.case import JobCase, Offer, OnRoad, states_on_road, worked_out
+from jounce.sheets.offers import offer_as_planned
+from jounce.web.asking import Ask
+from jounce.web.house import only_entry, shop_of
+from jounce.web.pages.job_places import with_places
+from jounce.web.searching.found import Package
+from jounce.web.worked import read_pair
+
+__all__ = ["NUMBERS", "Carried", "carried", "fields_at_first", "offers_of", "quote_address", "stock_of_book"]
+
+NUMBERS = (1, 2, 3)
+"""Packages that stand side by side on one quote."""
+_MOST_HOURS = 200
+_LONGEST_NAME = 40
+
+Planned = Callable[[str], tuple[JobCase, OnRoad]]
+"""Works out a job by its text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A part of a package that a search found: its place, its code, and how many lots of which part, where it is there."""
+
+    place: str
+    code: str
+    part: Part | None
+    lots: int
+
+
+def quote_address(job: Entry, packages: Sequence[Package], places: Sequence[str]) -> str:
+    """The page of the sheets with the packages of a search in the forms of quote and order; empty where none has parts.
+
+    Args:
+        job: the job
+        packages: what the search found
+        places: places that it looked at
+    """
+    fields = {}
+    for number, package in zip(NUMBERS, (one for one in packages if one.parts), strict=False):
+        codes = {place: part.code for place, part, _ in package.parts}
+        fields[f"name{number}"] = " and ".join(package.names)
+        fields[f"places{number}"] = "\n".join(f"{place}: {codes.get(place, '')}".strip() for place in places)
+    return f"/jobs/{job.id}/sheets?{urlencode(fields)}#quote" if fields else ""
+
+
+def fields_at_first(ask: Ask, job: JobDocument) -> dict[str, str]:
+    """The form of a quote before anybody filled it in: packages that a search hands on, else the job's own parts.
+
+    Args:
+        ask: the request
+        job: the job
+    """
+    handed = {f"{key}{number}": ask.query.get(f"{key}{number}", "") for key in ("name", "places") for number in NUMBERS}
+    if any(handed[f"places{number}"] for number in NUMBERS):
+        return handed
+    return {"name1": "as asked", "parts1": _named(ask, job)}
+
+
+def carried(text: str, stock: Shelf) -> list[Carried]:
+    """The parts of a package that a search found, to be shown.
+
+    Args:
+        text: places with their codes, one on a line
+        stock: the shelf
+    """
+    found = []
+    for place, code in _places(text).items():
+        if code:
+            part = next((one for one in stock.parts if one.code == code), None)
+            slots = [slot for slot in SLOTS if slot.name == place]
+            found.append(Carried(place, code, part, slots[0].lots(part) if slots and part is not None else 1))
+    return found
+
+
+def stock_of_book(ask: Ask) -> Shelf:
+    """The shelf, with the prices of today.
+
+    Args:
+        ask: the request
+    """
+    return Shelf(tuple(_part(entry.content) for entry in ask.book.entries("part")))
+
+
+def offers_of(ask: Ask, entries: tuple[Entry, Entry], planned: Planned, asked: Mapping[str, str]) -> tuple[Offer, ...]:
+    """The packages of a form, each worked out as a job of its own; else the job's own parts.
+
+    Args:
+        ask: the request
+        entries: the job and its car
+        planned: works out a job
+        asked: the fields of the form
+
+    Raises:
+        JounceError: what is wrong; its place begins with the name of a field
+    """
+    shop, stock, (job_entry, car_entry) = shop_of(ask), stock_of_book(ask), entries
+    if shop is None:
+        raise InputError("Money needs the shop's prices", todo="Fill in the shop first: it is behind Desk.")
+    job, car = read_pair(job_entry.content, car_entry.content)
+    with at("work"):
+        work = [_work(line) for line in _lines(asked.get("work", ""))]
+    offers = []
+    for number in NUMBERS:
+        name = " ".join(asked.get(f"name{number}", "").split())[:_LONGEST_NAME] or f"package {number}"
+        places, lines = asked.get(f"places{number}", ""), _lines(asked.get(f"parts{number}", ""))
+        if f"leave{number}" in asked or not (places or lines):
+            continue
+        if places:
+            with at(f"places{number}"), at(f"package {name}"):
+                text = with_places(job_entry.content, _places(places), car, stock)
+                offers.append(offer_as_planned(stock, work, shop.quote, planned(text), ask.desk.units, name))
+        elif number == 1 and "\n".join(lines) == _named(ask, job):
+            with at("parts1"):
+                own = planned(job_entry.content)
+                offers.append(offer_as_planned(stock, work, shop.quote, own, ask.desk.units))
+        else:
+            with at(f"parts{number}"), at(f"package {name}"):
+                parts = tuple(_counted(stock, line) for line in lines)
+                own = _worked_parts(parts, job_entry.content, car_entry.content, _rules_text(ask))
+                offers.append(Offer(priced(name, parts, work, shop.quote), *own))
+    if not offers:
+        with at("parts1"):
+            offers.append(offer_as_planned(stock, work, shop.quote, planned(job_entry.content), ask.desk.units))
+    return tuple(offers)
+
+
+@lru_cache(maxsize=8)
+def _worked_parts(parts: Parts, job_text: str, car_text: str, rules_text: str) -> tuple[JobCase, OnRoad]:
+    """The job with exactly these parts, worked out, and its two states."""
+    job, car = read_pair(job_text, car_text)
+    rules = parse_rules(rules_text, "the rules") if rules_text.strip() else None
+    own = worked_out(job_of_parts(job, car, parts), car, rules)
+    return own, states_on_road(car, own.planned_car, own.job, own.plan)
+
+
+def _rules_text(ask: Ask) -> str:
+    entry = only_entry(ask.book, "rules")
+    return "" if entry is None else entry.content
+
+
+def _named(ask: Ask, job: JobDocument) -> str:
+    """The job's own parts by their codes on the shelf, as they are typed; empty where it names none that is there."""
+    try:
+        parts = parts_of_shelf(job, stock_of_book(ask))
+    except InputError:
+        return ""
+    return "\n".join(part.code if count == 1 else f"{part.code} = {count}" for part, count in parts)
+
+
+def _places(text: str) -> dict[str, str]:
+    """Codes by place, empty where the car keeps what it has."""
+    lines = (line.partition(":") for line in text.replace("\r", "").splitlines() if line.strip())
+    return {place.strip(): code.strip() for place, _, code in lines}
+
+
+def _lines(text: str) -> Sequence[str]:
+    return [line.strip() for line in re.split(r"[\n,;]", text.replace("\r", "")) if line.strip()]
+
+
+def _counted(shelf: Shelf, line: str) -> tuple[Part, int]:
+    code, equals, count = (word.strip() for word in line.partition("="))
+    if equals and not (count.isascii() and count.isdigit() and len(count) < 4):
+        raise InputError("The count is not a whole number", found=f'"{line}"', allowed="CODE=2", todo="Correct it.")
+    return shelf.part(code), int(count) if equals else 1
+
+
+def _work(line: str) -> Work:
+    name, _, hours = (word.strip() for word in line.rpartition("="))
+    try:
+        number = Decimal(pointed(hours.removesuffix("h").strip()))
+    except InvalidOperation:
+        number = Decimal("NaN")
+    if not name or not number.is_finite() or not 0 < number <= _MOST_HOURS:
+        allowed = f"alignment = 1.5, hours up to {_MOST_HOURS}"
+        raise InputError("The work is not clear", found=f'"{line}"', allowed=allowed, todo="Correct it.")
+    return Work(name, number)
+
+
+@lru_cache(maxsize=4096)
+def _part(text: str) -> Part:
+    return parse_toml(text, "the shelf").whole("the shelf").parts[0]
