@@ -146,7 +146,7 @@ def test_what_lives_depend_on_is_printed_from_the_browser_only_with_a_reason(sho
 
     assert 'role="alert"' in page
     assert "A check fails on which lives depend." in page
-    assert 'id="set-up-despite" name="despite" maxlength="300" autocomplete="off" required' in page
+    assert 'id="set-up-despite" name="despite" maxlength="300" autocomplete="off" value="" required' in page
     assert refused.status == 422
     assert "lives depend" in refused.text
     assert asked(shop.port, f"{address}&despite=no").status == 422
@@ -171,5 +171,5 @@ def test_each_check_tells_margin_reason_and_help_and_leads_to_what_is_missing(sh
     assert "Why: beyond it the steel yields and the car settles, or the bar breaks at its splines." in page
     assert "What would help: A thicker bar or a higher stop." in page
     assert f'href="/cars/{shop.car}/measure/room#rear.clearance.brake_hose_droop">Enter the measurement</a>' in page
-    assert f'href="/entries/{shop.car}/words">Enter it in the car' in page
+    assert f'href="/cars/{shop.car}/measure/checks#front.drive_shaft.max_angle">Enter the measurement</a>' in page
     assert re.findall(r"[a-z]+_[a-z_]+\b(?![^<]*>)", re.sub(r"<[^>]*>", " ", page)) == []

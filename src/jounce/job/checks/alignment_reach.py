@@ -28,7 +28,8 @@ def reach_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
     maps = reach_maps(job, plan)
     if not maps:
         what = "measure how far the slots of the top plates go"
-        yield unknown("ALN-02", "Do the top plates give camber and caster together?", Kind.ANGLE, what)
+        question = "Do the top plates give camber and caster together?"
+        yield unknown("ALN-02", question, Kind.ANGLE, what, asks="change.front.top_plate.reach_inward")
     for found in maps.values():
         yield _reach_check(found)
 

@@ -21,6 +21,7 @@ from jounce.job.plan import Plan
 from jounce.job.sentence import length, say, stress
 from jounce.layouts.naming import SIDES, SideName
 
+_CLOSED = "rear.damper.closed_length"
 _CHART = (10 * MM, 50 * MM)
 """Wires for which the chart of hot-formed springs holds."""
 
@@ -59,7 +60,7 @@ def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
     if solid is None or end is None:
         what = "the spring's solid length" if solid is None else "the damper's closed length or the bump stop"
         return unknown(
-            "SPR-02", question, Kind.LENGTH, f"measure {what}", asks="rear.spring.solid_length" if end else ""
+            "SPR-02", question, Kind.LENGTH, f"measure {what}", asks="rear.spring.solid_length" if end else _CLOSED
         )
     model, state = plan.planned.models[1], plan.planned.states["rear"]
     wound = spring_wound(model, side, state, -end.travel) - spring_wound(model, side, state, 0.0)
@@ -87,7 +88,7 @@ def _stress_check(spring: Spring, side: SideName, plan: Plan) -> Check:
     end = end_of_travel(plan.planned, "rear", "bump")
     if spring.wire is None or spring.coil is None or end is None:
         what = "the spring's wire and coil diameter" if end else "the damper's closed length or the bump stop"
-        return unknown("SPR-04", question, Kind.STRESS, f"measure {what}", asks="rear.spring.wire" if end else "")
+        return unknown("SPR-04", question, Kind.STRESS, f"measure {what}", asks="rear.spring.wire" if end else _CLOSED)
     model, state = plan.planned.models[1], plan.planned.states["rear"]
     law = model.main[side].law
     wound = np.array([spring_wound(model, side, state, -end.travel)])

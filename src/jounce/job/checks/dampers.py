@@ -48,7 +48,8 @@ def damper_checks(document: CarDocument, plan: Plan, limits: Limits) -> Iterator
     for axle, ratio in heave_ratios(document, plan.planned).items():
         question = f"Do the {axle} dampers suit the springs?"
         if ratio is None:
-            yield unknown("DMP-01", question, Kind.RATIO, "measure or ask for the damper's force over speed")
+            what = "measure or ask for the damper's force over speed"
+            yield unknown("DMP-01", question, Kind.RATIO, what, asks=f"{axle}.damper.curve")
             continue
         limit = least if ratio - least.value < most.value - ratio else most
         low = limit is least

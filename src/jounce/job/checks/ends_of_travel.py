@@ -27,6 +27,16 @@ def end_of_travel(state: CarState, axle: str, at: str) -> Met | None:
     return first_hard(state.stops[axle], at)
 
 
+def length_missing(axle: str, bump: Met | None) -> str:
+    """Which length of the damper would tell the end of travel that is not known.
+
+    Args:
+        axle: "front" or "rear"
+        bump: the end in bump, None where that one is not known
+    """
+    return f"{axle}.damper.{'closed' if bump is None else 'open'}_length"
+
+
 def loose_check(code: str, question: str, axle: str, side: SideName, plan: Plan) -> Check:
     """Whether a main spring, all its members counted, is loaded down to full droop.
 

@@ -117,7 +117,8 @@ def _thread_check(job: JobDocument, plan: Plan, least: Limit) -> Check:
     rod = job.change.rear.panhard
     if rod is None or rod.thread_diameter is None or rod.thread_engaged is None:
         what = "measure the thread's diameter and what of it is screwed in at the shortest length"
-        return unknown("PAN-03", question, Kind.LENGTH, what)
+        lacks = "engaged" if rod is not None and rod.thread_diameter is not None else "diameter"
+        return unknown("PAN-03", question, Kind.LENGTH, what, asks=f"change.rear.panhard.thread_{lacks}")
     left = rod.thread_engaged.value - (plan.rod.set_length - rod.shortest.value)
     limit = least.value * rod.thread_diameter.value
     return Check(

@@ -28,7 +28,8 @@ def perch_checks(section: BeamPanhardAxle, plan: Plan, limits: Limits) -> Iterat
         one, perch = section.side(SIDE_OF[side]), plan.perches[side]
         question = f"Does the {side} perch reach the wanted height?"
         if perch.wanted is None:
-            yield unknown("PER-01", question, Kind.LENGTH, "measure the new spring's free length")
+            what = "measure the new spring's free length"
+            yield unknown("PER-01", question, Kind.LENGTH, what, asks="change.rear.spring.free_length")
         elif not perch.adjustable:
             good = abs(perch.wanted) <= limits["most_seat_off"].value
             wanted = length(perch.wanted, sign=True, fine=True)

@@ -32,7 +32,8 @@ def plate_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
         question = f"Does the {side} top plate reach the {way} position?"
         if reach is None:
             what = say("the plate goes {} {}; measure its slots", length(abs(rearward), fine=True), way)
-            yield unknown("PLT-02", question, Kind.LENGTH, what, rearward)
+            asks = f"change.front.top_plate.reach_{'rear' if rearward > 0 else 'fore'}"
+            yield unknown("PLT-02", question, Kind.LENGTH, what, rearward, asks)
         else:
             text = say("{} {}, reach {}.", length(abs(rearward), fine=True), way, length(reach.value))
             yield _reach_check("PLT-02", question, text, abs(rearward), reach.value)
@@ -44,7 +45,8 @@ def plate_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
         reach = None if plate is None else (plate.reach_inward if inward > 0 else plate.reach_outward)
         if reach is None:
             what = say("the plate has to move {} inward; measure its slots", length(inward, sign=True, fine=True))
-            yield unknown("PLT-01", question, Kind.LENGTH, what, inward)
+            asks = f"change.front.top_plate.reach_{'inward' if inward > 0 else 'outward'}"
+            yield unknown("PLT-01", question, Kind.LENGTH, what, inward, asks)
             continue
         way = "inward" if inward > 0 else "outward"
         text = say("{} {}, reach {}.", length(abs(inward), fine=True), way, length(reach.value))

@@ -11,7 +11,7 @@ from jounce.car.document import CarDocument
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
-from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.checks.ends_of_travel import end_of_travel, length_missing
 from jounce.job.limits import Limit, Limits
 from jounce.job.plan import Plan
 from jounce.job.sentence import length, say, stress
@@ -38,7 +38,8 @@ def _axle(section: Axle, plan: Plan, axle: int, limit: Limit) -> Iterator[Check]
     for name in names:
         question = f"Does the {model.name} {_WORDS[name]} stand full roll?"
         if bump is None or droop is None:
-            yield unknown("ARB-01", question, Kind.STRESS, "measure the dampers' lengths, so that full roll is known")
+            what, asks = "measure the dampers' lengths, so that full roll is known", length_missing(model.name, bump)
+            yield unknown("ARB-01", question, Kind.STRESS, what, asks=asks)
             continue
         standing = plan.planned.states[model.name]
         found = []

@@ -60,7 +60,7 @@ def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]
         elif end is None:
             word = "closed" if at == "bump" else "open"
             what = say("met at {} of {}; measure the damper's {} length", length(met.travel), at, word)
-            yield unknown(code, asked, Kind.LENGTH, what, met.travel)
+            yield unknown(code, asked, Kind.LENGTH, what, met.travel, f"{axle}.damper.{word}_length")
         else:
             good = not touches
             word = "only" if good else "already"
@@ -156,7 +156,7 @@ def wheel_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
         question = f"Where do the new {axle} wheels stand?"
         if abs(moved) < 1e-9:
             what = "measure the present wheel's offset; the wheel centre was left where it is"
-            yield unknown("WHL-01", question, Kind.LENGTH, what)
+            yield unknown("WHL-01", question, Kind.LENGTH, what, asks=f"{axle}.wheel.offset")
         else:
             way = length(moved, sign=True)
             told = say("{} outward; look at the room to arch, strut and brake at full lock, up and down", way)

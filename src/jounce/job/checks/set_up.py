@@ -92,13 +92,13 @@ def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | No
     text = say("left {}, right {} from the height wanted", *(length(-m, sign=True, fine=True) for m in misses.values()))
     bars, seats, tape = steps
     limit = (bars or 0.0) + seats + tape
-    missing = ""
+    missing = asks = ""
     if bars is None:
-        missing = "count the splines of the bars"
+        missing, asks = "count the splines of the bars", "front.torsion_bar.splines_arm"
     elif axle == "rear" and any(perch.wanted is None for perch in plan.perches.values()):
-        missing = "measure the new springs' free length"
+        missing, asks = "measure the new springs' free length", "change.rear.spring.free_length"
     if missing and worst <= limit:
-        return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst)
+        return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst, asks)
     return Check(
         "HGT-01",
         question,

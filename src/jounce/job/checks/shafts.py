@@ -13,7 +13,7 @@ from jounce.car.given import SIDE_OF
 from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
-from jounce.job.checks.ends_of_travel import end_of_travel
+from jounce.job.checks.ends_of_travel import end_of_travel, length_missing
 from jounce.job.plan import Plan
 from jounce.job.sentence import angle, length, say
 from jounce.layouts.naming import SIDES
@@ -37,7 +37,8 @@ def shaft_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
     lowest, highest = ends
     if lowest is None or highest is None:
         what = "measure the damper's lengths, so that the ends of travel are known"
-        yield unknown("SHF-01", "Can the drive shafts' joints follow the whole travel?", Kind.ANGLE, what)
+        question = "Can the drive shafts' joints follow the whole travel?"
+        yield unknown("SHF-01", question, Kind.ANGLE, what, asks=length_missing("front", highest))
         return
     way = np.linspace(-lowest.travel, highest.travel, _STEPS)
     locks = (

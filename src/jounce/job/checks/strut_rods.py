@@ -66,7 +66,7 @@ def _bending_check(one: StrutSide, side: SideName, load: tuple[float, str], now:
         told = zip(_NAMES, (closed, diameter, height), strict=True)
         missing = [(words, place) for (words, place), value in told if value is None]
         what = ", ".join(words for words, _ in missing) or "the strut"
-        asks = missing[0][1] if len(missing) == 1 else ""
+        asks = missing[0][1] if missing else ""
         return unknown("STR-01", question, Kind.STRESS, say("{}; measure {}", text, what), asks=asks)
     lever = now - closed.value + height.value
     bending = 32 * load[0] * lever / (math.pi * diameter.value**3)

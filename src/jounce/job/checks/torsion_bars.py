@@ -35,7 +35,7 @@ def bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
         end = end_of_travel(plan.planned, "front", "bump")
         if end is None:
             what = "measure the damper's closed length or the bump stop, so that full bump is known"
-            yield unknown("BAR-01", question, Kind.STRESS, what)
+            yield unknown("BAR-01", question, Kind.STRESS, what, asks="front.damper.closed_length")
         else:
             yield _bump_check(question, _stress(bar, side, plan, -end.travel), f"full bump ({end.name})", bar)
         yield loose_check("BAR-02", f"Is the {side} torsion bar still wound up at full droop?", "front", side, plan)

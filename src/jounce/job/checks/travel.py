@@ -49,6 +49,12 @@ def _whole(state: CarState, axle: str) -> float | None:
     return sum(travels) if len(travels) == 2 else None
 
 
+def _end_missing(plan: Plan, axle: str) -> str:
+    """Which length of the damper would tell an end of the travel that is not known."""
+    bump = [end_of_travel(state, axle, "bump") for state in (plan.found, plan.planned)]
+    return f"{axle}.damper.{'closed' if None in bump else 'open'}_length"
+
+
 def _free_check(axle: str, plan: Plan, limit: Limit) -> Check:
     rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == RUBBER), None)
     question = f"Is there free bump travel at the {axle}?"
@@ -98,7 +104,7 @@ def _kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
     kept = travel_kept(plan, axle)
     if kept is None:
         what = "measure closed and open length of the dampers, old and new, or the bump stop"
-        return unknown("TRV-03", question, Kind.SHARE, what)
+        return unknown("TRV-03", question, Kind.SHARE, what, asks=_end_missing(plan, axle))
     whole = [_whole(state, axle) or 0.0 for state in (plan.found, plan.planned)]
     return Check(
         "TRV-03",
@@ -169,7 +175,13 @@ def _order_check(axle: str, plan: Plan) -> Check:
     question = f"What stops the {axle} wheels first?"
     stops = plan.planned.stops[axle]
     if not stops or end_of_travel(plan.planned, axle, "bump") is None:
-        return unknown("TRV-05", question, Kind.LENGTH, "measure the dampers' lengths and the bump stop")
+        return unknown(
+            "TRV-05",
+            question,
+            Kind.LENGTH,
+            "measure the dampers' lengths and the bump stop",
+            asks=_end_missing(plan, axle),
+        )
     # The wheel with the least between rubber and metal is judged; one whose rubber is not known, before one that is fine.
     side = min(SIDES, key=lambda one: _before_metal(stops, one))
     order = {at: [met for met in stops if met.at == at and met.side in {side, None}] for at in ("bump", "droop")}

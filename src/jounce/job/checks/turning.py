@@ -14,6 +14,7 @@ from jounce.job.limits import Limit, Limits
 from jounce.job.sentence import Amount, Sentence, acceleration, say
 
 _TURNS = ("left", "right")
+_LAW = "front.wheel.lateral"
 _NO_LAW = "how the tyres grip sideways is not told: choose a law for them in the car file, front and rear wheel"
 
 
@@ -81,7 +82,7 @@ def _brisk_check(drive: Driven, brisk: Limit) -> Check:
         known = any(turn.used is not None or turn.grip is not None for turn in drive.turns)
         rests = all(turn.limits.farthest >= drive.brisk for turn in drive.turns)
         what = f"the car does not come to rest at {at}" if known or not rests else _NO_LAW
-        return unknown("GRP-01", question, Kind.SHARE, what)
+        return unknown("GRP-01", question, Kind.SHARE, what, asks=_LAW if what is _NO_LAW else "")
     both = [turn.used for turn in drive.turns if turn.used is not None]
     worst = min((0, 1), key=lambda k: float(both[k][0] - both[k][1]))
     front, rear = (float(used) for used in both[worst])
@@ -111,7 +112,7 @@ def _limit_check(drive: Driven, reserve: Limit) -> Check:
         what: Sentence | str = _NO_LAW
         if lost is not None:
             what = say("the tyres still grip at {}, where the car finds no rest any more", acceleration(lost.farthest))
-        return unknown("GRP-02", question, Kind.SHARE, what)
+        return unknown("GRP-02", question, Kind.SHARE, what, asks=_LAW if what is _NO_LAW else "")
     grip, name = min(found, key=lambda one: float(one[0].used[0] - one[0].used[1]))
     front, rear = (float(used) for used in grip.used)
     end = "the front, which runs wide" if grip.front_first else "the rear, which comes round"

@@ -33,13 +33,17 @@ def as_assumed(text: str, name: str) -> str:
     changed |= {f"{axle}.pivots_plus_minus": _WIDE_POINT for axle in ENDS}
     for axle in ENDS:
         changed |= {f"{axle}.torsion_bar.{key}": None for key in ("splines_arm", "splines_anchor")}
+    for name_, place in document.places.items():
+        at = {"at": [round(1e3 * number, 2) for number in place.at.xyz], "plus_minus": _WIDE_POINT, "from": origin}
+        mass = {"value": f"{place.mass.value:.6g} kg", "from": origin}
+        changed |= {f"places.{name_}.at": at, f"places.{name_}.mass": mass}
     for leaf in leaves(document):
         raw = value_at(written, leaf.name)
         if raw is None or leaf.name.startswith(("interfaces.", "limits.")) or leaf.name.endswith("plus_minus"):
             continue
         if isinstance(leaf.value, MeasuredPoint):
             place = raw["at"] if isinstance(raw, dict) else raw
-            if isinstance(raw, dict) or leaf.name.startswith("places."):
+            if isinstance(raw, dict):
                 changed[leaf.name] = {"at": place, "plus_minus": _WIDE_POINT, "from": origin}
         elif isinstance(leaf.value, Measured) and hasattr(leaf.form, "kind"):
             kind = leaf.form.kind

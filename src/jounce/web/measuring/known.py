@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from jounce.car.assumed import ASSUMED, is_assumed
 from jounce.car.document import CarDocument
 from jounce.car.leaves import leaves
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.conventions.units import Kind, to_display
-from jounce.web.measuring.walk import ENDS, steps_of
+from jounce.web.measuring.walk import ENDS, PLACE_PARTS, steps_of
 
-__all__ = ["Known", "known_of", "point_shown", "progress_of"]
+__all__ = ["Known", "chosen_of", "known_of", "point_shown", "progress_of", "walked"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,10 @@ def known_of(document: CarDocument) -> dict[str, Known | MeasuredPoint]:
                 "scales",
                 measured=True,
             )
+    for name, place in document.places.items():
+        at, found[f"places.{name}.mass"] = place.at, _known(place.mass)
+        for part, value in zip(PLACE_PARTS, (-at.x, at.y, at.z), strict=True):
+            found[f"places.{name}.{part}"] = Known(value, at.plus_minus, at.origin, not is_assumed(at))
     for axle in ENDS:
         bar = getattr(getattr(document, axle).left, "torsion_bar", None)
         for key in ("splines_arm", "splines_anchor"):
@@ -67,7 +72,9 @@ def known_of(document: CarDocument) -> dict[str, Known | MeasuredPoint]:
 
 
 def _known(value: Measured) -> Known:
-    return Known(value.value, value.plus_minus, value.origin, measured=not is_assumed(value))
+    told = bool(value.value or value.plus_minus or value.origin)
+    measured = told and not is_assumed(value) and not value.origin.startswith("default")
+    return Known(value.value, value.plus_minus, value.origin, measured)
 
 
 def _part(value: float, point: MeasuredPoint, word: str) -> Known:
@@ -86,12 +93,36 @@ def progress_of(document: CarDocument) -> dict[str, tuple[int, int]]:
     """
     known, told = known_of(document), {}
     for step in steps_of(document):
-        counted = [item.key for item in step.items if not item.key.startswith("axle_load.")]
+        counted = [item.key for item in step.items if not item.key.startswith("axle_load.") and not item.choices]
         done = sum(isinstance(one := known.get(key), Known) and one.measured for key in counted)
         points = [known[one.key] for one in step.points]
         done += sum(isinstance(one, MeasuredPoint) and not is_assumed(one) for one in points)
         told[step.word] = (done, len(counted) + len(step.points))
     return told
+
+
+def chosen_of(document: CarDocument, key: str) -> str:
+    """The word that a document has at a place; empty where it has none.
+
+    Args:
+        document: the car
+        key: the place, of the left side
+    """
+    holder: Any = document
+    for step in key.split("."):
+        holder = getattr(holder, step, None) or getattr(getattr(holder, "left", None), step, None)
+    return str(holder or "")
+
+
+def walked(document: CarDocument) -> tuple[int, int]:
+    """How many numbers of the walk are measured and how many there are, what only single checks ask for aside.
+
+    Args:
+        document: the car
+    """
+    progress = progress_of(document)
+    pairs = [progress[step.word] for step in steps_of(document) if not step.optional]
+    return sum(done for done, _ in pairs), sum(every for _, every in pairs)
 
 
 def point_shown(point: MeasuredPoint, centre: MeasuredPoint, units: str) -> tuple[str, str, str]:

@@ -10,8 +10,9 @@ from jounce.car.document import CarDocument
 from jounce.car.leaves import leaves
 from jounce.car.quantity import MeasuredPoint
 from jounce.conventions.units import Kind
+from jounce.elements.tyre_lateral import EXAMPLE_TYRES
 
-__all__ = ["ENDS", "ORIGINS", "Item", "PointItem", "Step", "steps_of"]
+__all__ = ["ENDS", "ORIGINS", "PLACE_PARTS", "Item", "PointItem", "Step", "steps_of"]
 
 ENDS: tuple[Literal["front", "rear"], ...] = ("front", "rear")
 ORIGINS = ("tape", "scales", "calliper", "angle gauge", "counted", "bench", "catalogue", "guess")
@@ -30,6 +31,7 @@ class Item:
         tool: with what it is measured, one of `ORIGINS`
         usual: ± that the tool usually has, as text with a unit
         letter: mark in the step's drawing
+        choices: words of which one is chosen in place of a number
 
     """
 
@@ -40,6 +42,7 @@ class Item:
     tool: str
     usual: str = ""
     letter: str = ""
+    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,10 @@ class PointItem:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A stop on the walk round the car: its word in addresses, its title, what to prepare, what to measure."""
+    """A stop on the walk round the car: its word in addresses, its title, what to prepare, what to measure.
+
+    An optional one is measured for single answers only: a car without it counts as measured all the same.
+    """
 
     word: str
     title: str
@@ -62,6 +68,7 @@ class Step:
     items: tuple[Item, ...] = ()
     points: tuple[PointItem, ...] = ()
     axle: Literal["", "front", "rear"] = ""
+    optional: bool = False
 
 
 _CORNERS = tuple((f"{axle}_{side}", f"{axle} {side}") for axle in ("front", "rear") for side in ("left", "right"))
@@ -89,7 +96,7 @@ def steps_of(document: CarDocument) -> list[Step]:
                     axle=axle,
                 )
             )
-    return steps
+    return [*steps, _checks(document), _aboard(document)]
 
 
 def _round() -> Step:
@@ -263,6 +270,89 @@ def _room(document: CarDocument) -> Step:
         how = "from straight ahead to the stop, at the rack"
         items.append(Item("front.steering.rack_travel", "rack, each way", Kind.LENGTH, how, "tape", "2 mm", "C"))
     return Step("room", "Room around the wheels", "On the lift, wheels hanging, nobody under a wheel.", tuple(items))
+
+
+def _checks(document: CarDocument) -> Step:
+    """What single checks ask for, and nothing else."""
+    front: Any = document.front.left
+    rear: Any = document.rear.left
+    items: list[Item] = []
+    if getattr(front.pivots, "drive_shaft_inner", None) is not None:
+        items += [
+            Item(f"front.drive_shaft.{key}", label, kind, how, tool, usual)
+            for key, label, kind, how, tool, usual in (
+                ("max_angle", "outer joint of the drive shaft, largest angle", Kind.ANGLE, _JOINT, "catalogue", "1 deg"),
+                ("inner_max_angle", "inner joint of the drive shaft, largest angle", Kind.ANGLE, _JOINT, "catalogue",
+                 "1 deg"),
+                ("plunge_in", "room for the shaft to move in", Kind.LENGTH, "push it in from where it stands", "tape",
+                 "1 mm"),
+                ("plunge_out", "room for the shaft to move out", Kind.LENGTH, "pull it out from where it stands", "tape",
+                 "1 mm"),
+            )
+        ]  # fmt: skip
+    if getattr(front, "torsion_bar", None) is not None:
+        items.append(Item("front.torsion_bar.stress_limit", "torsion bar, stress that it may see", Kind.STRESS,
+                          "of the bar's maker", "catalogue", ""))  # fmt: skip
+    if getattr(front.pivots, "strut_top", None) is not None:
+        how = "where it leaves the body of the strut"
+        items.append(Item("front.damper.rod_diameter", "strut, rod", Kind.LENGTH, how, "calliper", "0.1 mm"))
+        if getattr(front, "bump_stop", None) is not None:
+            how = "of the rubber itself, off the rod; it takes the place of the gap"
+            name = "front bump rubber, free height"
+            items.append(Item("front.bump_stop.free_height", name, Kind.LENGTH, how, "tape", "1 mm"))
+    for axle, left in (("front", front), ("rear", rear)):
+        if getattr(left, "spring", None) is not None:
+            how = "all turns touching: what its maker says, or pressed on the bench"
+            name = f"{axle} coil, solid"
+            items.append(Item(f"{axle}.spring.solid_length", name, Kind.LENGTH, how, "catalogue", "1 mm"))
+    if getattr(document.rear, "panhard", None) is not None:
+        items += [
+            Item("rear.panhard.diameter", "Panhard rod, diameter", Kind.LENGTH, "in the middle, paint off", "calliper",
+                 "0.1 mm"),
+            Item("rear.panhard.inner_diameter", "Panhard rod, bore", Kind.LENGTH, "of a tube; 0 where it is solid",
+                 "calliper", "0.1 mm"),
+        ]  # fmt: skip
+    items += [
+        Item("driveline.brake_front_share", "front brakes' share of the braking force", Kind.SHARE,
+             "from a brake tester, or by discs and pistons", "bench", "3 %"),
+        Item("limits.minimum_ground_clearance", "least ground clearance asked for", Kind.LENGTH,
+             "by the law or by the shop", "catalogue", ""),
+    ]  # fmt: skip
+    for axle in ENDS:
+        how = "mounting face to the rim's middle; + where the face lies further out; stamped on the wheel as ET"
+        items += [
+            Item(f"{axle}.wheel.offset", f"{axle} wheel, offset", Kind.LENGTH, how, "catalogue", "1 mm"),
+            Item(f"{axle}.wheel.lateral", f"{axle} tyre, how it grips sideways", None,
+                 "a published set that stands for it; the nearest in size and make-up", "catalogue",
+                 choices=tuple(EXAMPLE_TYRES)),
+        ]  # fmt: skip
+    prepare = "Each of these answers one check. What is left empty leaves its check unknown, and nothing else."
+    return Step("checks", "For the checks", prepare, tuple(items), optional=True)
+
+
+_JOINT = "of the joint's maker, or with the shaft out until it binds"
+PLACES = ("passenger", "rear_seat", "boot")
+"""Where people and luggage ride, unless the car says otherwise."""
+PLACE_PARTS = ("back", "left", "up")
+"""Where the middle of a load is: behind the front wheel centres, left of the car's middle, over the ground."""
+
+
+def _aboard(document: CarDocument) -> Step:
+    items = []
+    for name in dict.fromkeys((*document.places, *PLACES)):
+        label = name.replace("_", " ")
+        items += [
+            Item(f"places.{name}.mass", f"{label}: what usually rides there", Kind.MASS, "75 kg for a person", "guess",
+                 "5 kg"),
+            Item(f"places.{name}.back", f"{label}: behind the front wheel centres", Kind.LENGTH,
+                 "to the middle of a person's seat, or of the load", "tape", "30 mm"),
+            Item(f"places.{name}.left", f"{label}: left of the middle of the car", Kind.LENGTH, "− on the right", "tape",
+                 "30 mm"),
+            Item(f"places.{name}.up", f"{label}: over the ground", Kind.LENGTH,
+                 "about 250 mm over a seat's cushion", "tape", "30 mm"),
+        ]  # fmt: skip
+    prepare = "For the checks of the laden car. A place needs all four numbers; one with none is left out."
+    return Step("aboard", "People and luggage", prepare, tuple(items), optional=True)
 
 
 _MEANINGS = {

@@ -9,6 +9,7 @@ from typing import Any
 from jounce.car.assumed import ASSUMED
 from jounce.car.document import CarDocument
 from jounce.car.file import parse_car, read_toml
+from jounce.car.parts.driveline import Place
 from jounce.car.possible import TRACK, WHEELBASE, check_wheels
 from jounce.car.quantity import Measured, MeasuredPoint, read_measured
 from jounce.car.rewriting import rewritten
@@ -16,7 +17,7 @@ from jounce.conventions.errors import InputError, InputProblems, at
 from jounce.conventions.typed import whole, with_unit
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.measuring.known import Known, known_of
-from jounce.web.measuring.walk import ENDS, Item, Step
+from jounce.web.measuring.walk import ENDS, PLACE_PARTS, Item, Step
 from jounce.web.typed_toe import rim_of, toe_with_unit
 
 __all__ = ["Given", "changed_text", "value_at"]
@@ -79,10 +80,14 @@ class _Writer:
         self._document, self._known = document, known_of(document)
         self._points = {key: one for key, one in self._known.items() if isinstance(one, MeasuredPoint)}
         self._moved: set[str] = set()
+        self._riding: dict[str, dict[str, Measured]] = {}
         self._values: dict[str, object] = {}
 
     def item(self, item: Item, given: Given) -> None:
-        """One number."""
+        """One number, or one word of several."""
+        if item.choices:
+            self._values[item.key] = given.texts[0] or None
+            return
         if item.kind is None:
             text = given.texts[0].strip()
             count = whole(text, digits=4)
@@ -99,7 +104,9 @@ class _Writer:
         )
         measured = read_measured(told, item.kind)
         axle = item.key.partition(".")[0]
-        if item.key == "wheelbase":
+        if axle == "places" and not item.key.endswith(".mass"):
+            self._riding.setdefault(item.key.split(".")[1], {})[item.key.split(".")[2]] = measured
+        elif item.key == "wheelbase":
             check_wheels("The wheelbase", measured.value, WHEELBASE)
             self._shift_rear(-measured.value, measured.plus_minus, given.origin)
         elif item.key.endswith(".track"):
@@ -117,6 +124,9 @@ class _Writer:
                 self._place(f"{axle}.pivots.wheel_centre", {"z": measured.value}, measured.plus_minus, said)
             if toe:
                 self._values[f"{axle}.alignment.toe_diameter"] = None
+            for one, other in (("gap", "free_height"), ("free_height", "gap")):  # a rubber is told by one of the two
+                if item.key.endswith(f".bump_stop.{one}"):
+                    self._values[item.key.removesuffix(one) + other] = None
 
     def point(self, key: str, given: Given) -> None:
         """One pivot."""
@@ -141,7 +151,7 @@ class _Writer:
         Args:
             written: the document as it is; only points that stand in it are written
         """
-        changed = dict(self._values)
+        changed = dict(self._values) | self._places()
         for key in sorted(self._moved):
             if value_at(written, key) is None:  # one that another one stands for
                 continue
@@ -156,6 +166,29 @@ class _Writer:
         for axle in ENDS:
             changed |= self._of_coil(f"{axle}.spring", changed)
         return changed
+
+    def _places(self) -> dict[str, object]:
+        """Where people and luggage ride: three lengths are one point."""
+        told: dict[str, object] = {}
+        named = {key.split(".")[1] for key in self._values if key.startswith("places.")}
+        for name in named | set(self._riding):
+            old, new = self._document.places.get(name), self._riding.get(name, {})
+            was = {} if old is None else dict(zip(PLACE_PARTS, (-old.at.x, old.at.y, old.at.z), strict=True))
+            missing = [part for part in PLACE_PARTS if part not in {*was, *new}]
+            massless = f"places.{name}.mass" not in self._values and old is None
+            for part in [*missing, *(["mass"] if massless else [])]:
+                raise InputError(
+                    "A place needs all four of its numbers", todo="Fill this one in too.", place=f"places.{name}.{part}"
+                )
+            back, left, up = (1e3 * (new[part].value if part in new else was[part]) for part in PLACE_PARTS)
+            if new:
+                at = [round(number, 2) + 0.0 for number in (-back, left, up)]
+                told[f"places.{name}.at"] = {"at": at, "plus_minus": f"{self._band(new, old):g} mm", "from": "tape"}
+        return told
+
+    def _band(self, new: Mapping[str, Measured], old: Place | None) -> float:
+        """± of a place, the widest of its lengths [mm]."""
+        return round(1e3 * max([one.plus_minus for one in new.values()], default=old.at.plus_minus if old else 0.0), 3)
 
     def _of_coil(self, spring: str, changed: Mapping[str, object]) -> dict[str, object]:
         """What gives way to a coil's new sizes: another diameter, and an assumed rate that now follows from them."""

@@ -18,7 +18,7 @@ from jounce.layouts.naming import SIDES
 from jounce.web.asking import Ask, find, page
 from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.gaps import gaps_of
-from jounce.web.measuring.known import progress_of
+from jounce.web.measuring.known import walked
 from jounce.web.pages.job_details import DETAILS, first_details
 from jounce.web.pages.measure import address_of, remarks_shown
 from jounce.web.pages.photos import photos_of
@@ -57,7 +57,6 @@ def _whole(ask: Ask, entry: Entry) -> Response:
     document, standings = car_read(entry.content), as_found(entry.content)
     sits = {one.model.name: axle_sits(one.model) for one in standings}
     found = bands_of(entry.content)
-    walked = tuple(map(sum, zip(*progress_of(document).values(), strict=True)))
     owner = None if entry.belongs_to is None else ask.book.entry(entry.belongs_to)
     return page(
         ask,
@@ -69,7 +68,7 @@ def _whole(ask: Ask, entry: Entry) -> Response:
         roll=[(axle, one.roll_stiffness, found[f"{axle}.roll_stiffness"].plus_minus) for axle, one in sits.items()],
         remarks=remarks_shown(document, entry),
         gaps=[(gap, address_of(document, entry.id, gap.place)) for gap in gaps_of(document)],
-        walked=walked,
+        walked=walked(document),
         photos=photos_of(ask, entry),
         inputs=all_inputs(document),
         charts={one.model.name: travel_charts(one.model.name, [one], ask.desk.units) for one in standings},

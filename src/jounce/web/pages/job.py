@@ -28,10 +28,11 @@ from jounce.web.long_work import Hand, Order, question_of
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
-from jounce.web.worked import felt_as, job_of, read_pair, swept_as, work_out
+from jounce.web.worked import Worked, felt_as, job_of, read_pair, swept_as, work_out
 
 __all__ = [
     "STEPS",
+    "asked_at",
     "blocked",
     "comparison_file",
     "consequences",
@@ -192,9 +193,26 @@ def fits(ask: Ask) -> Response:
         )
     ]
     said = sentences.of_checks(checks)
-    asked = {check.asks: address_of(worked.car, car.id, check.asks) for check in checks if check.asks}
+    asked = {check.asks: asked_at(worked, (job, car), check.asks) for check in checks if check.asks}
     values: dict[str, Any] = {"groups": [(t, g) for t, g in groups if g], "asked": asked, "margin_of": _margin_of}
     return step_page(ask, "fits", job, car, said=said, **values)
+
+
+def asked_at(worked: Worked, pair: tuple[Entry, Entry], place: str) -> str:
+    """Where what a check lacks is typed in: a new part's with the changes of the job, the car's where it is measured.
+
+    Args:
+        worked: the job
+        pair: its entry, and that of its car
+        place: key of the job file or the car file; empty for none
+
+    Returns:
+        The address; empty where no form asks for it
+    """
+    job, car = pair
+    if place.startswith("change."):
+        return f"/jobs/{job.id}/changes#{place}"
+    return address_of(worked.car, car.id, place)
 
 
 def _margin_of(check: Check, units: str) -> str:

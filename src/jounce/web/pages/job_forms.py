@@ -50,10 +50,24 @@ PARTS: tuple[Field, ...] = (
     ("change.front.bump_stop.free_height", "front bump rubber, free height", Kind.LENGTH),
     ("change.rear.spring.rate", "rear coils, rate", Kind.SPRING_RATE),
     ("change.rear.spring.free_length", "rear coils, free length", Kind.LENGTH),
+    ("change.rear.panhard.thread_diameter", "Panhard rod, thread", Kind.LENGTH),
+    ("change.rear.panhard.thread_engaged", "Panhard rod, thread screwed in at its shortest", Kind.LENGTH),
+    ("change.front.top_plate.reach_inward", "top plates, slot inward", Kind.LENGTH),
+    ("change.front.top_plate.reach_outward", "top plates, slot outward", Kind.LENGTH),
+    ("change.front.top_plate.reach_fore", "top plates, slot forward", Kind.LENGTH),
+    ("change.front.top_plate.reach_rear", "top plates, slot rearward", Kind.LENGTH),
     ("change.rear.inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH),
     ("change.rear.roll_bar.diameter", "added rear anti-roll bar, diameter", Kind.LENGTH),
     ("change.rear.bump_stop.free_height", "rear bump rubber, free height", Kind.LENGTH),
 )
+
+
+FOR_CHECKS = frozenset(
+    key
+    for key, _, _ in PARTS
+    if key.startswith(("change.rear.panhard.", "change.front.top_plate.")) or key == "change.rear.spring.free_length"
+)
+"""Sizes that a check asks for: they have a field with any such part, also before anybody told them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +168,9 @@ def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, type
     job, car = pair
     document = parse_job(job.content, job.name)
     shown = _shown(ask, AIMS + PARTS, job.content) | dict(typed)
-    fields = AIMS if step == "aim" else tuple(field for field in PARTS if shown[field[0]])
+    written = read_toml(job.content, "")
+    there = [key for key, _, _ in PARTS if shown[key] or (key in FOR_CHECKS and _at(written, key.rpartition(".")[0]))]
+    fields = AIMS if step == "aim" else tuple(field for field in PARTS if field[0] in there)
     return step_page(
         ask,
         step,

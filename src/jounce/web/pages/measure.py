@@ -19,7 +19,7 @@ from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.asking import Ask, find, onward, page
 from jounce.web.beside import beside
 from jounce.web.charts.small_drawings import DRAWINGS, axle_views
-from jounce.web.measuring.known import Known, known_of, point_shown, progress_of
+from jounce.web.measuring.known import Known, chosen_of, known_of, point_shown, progress_of, walked
 from jounce.web.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
 from jounce.web.measuring.writing import Given, changed_text
 from jounce.web.saving import Since, keep, onward_saved, since_opened
@@ -48,11 +48,12 @@ def show(ask: Ask) -> Response:
     car = find(ask, "car")
     document = car_read(car.content)
     steps, progress = steps_of(document), progress_of(document)
-    done, every = (sum(pair[k] for pair in progress.values()) for k in (0, 1))
+    done, every = walked(document)
     common: dict[str, Any] = {"car": car, "steps": steps, "progress": progress, "done": done, "every": every}
     word = ask.path.get("step", "")
     if not word:
-        after = next((step for step in steps if progress[step.word][0] < progress[step.word][1]), None)
+        open_steps = (one for one in steps if progress[one.word][0] < progress[one.word][1] and not one.optional)
+        after = next(open_steps, None)
         return page(ask, "measure.html", next_step=after, **common)
     step = next((one for one in steps if one.word == word), None)
     if step is None:
@@ -229,7 +230,10 @@ def _as_typed(ask: Ask, row: Row, wrong: dict[str, str]) -> Row:
 
 def _rows(document: CarDocument, step: Step, units: str) -> list[Row]:
     known = known_of(document)
-    rows = [_row(item, known.get(item.key), units) for item in step.items]
+    rows = [
+        _row(item, known.get(item.key), units) if not item.choices else _choice_row(item, chosen_of(document, item.key))
+        for item in step.items
+    ]
     if step.axle:
         centre = known[f"{step.axle}.pivots.wheel_centre"]
         for item in step.points:
@@ -249,6 +253,10 @@ def _row(item: Item, known: Known | MeasuredPoint | None, units: str) -> Row:
         return Row(item, ("",), band, item.tool, measured=False, assumed=f"{shown} {unit}".removesuffix(" -"))
     own = _number(known.plus_minus, item.kind, units) if known.plus_minus else ""
     return Row(item, (shown,), own, _tool(known.origin, item.tool), measured=True, assumed="")
+
+
+def _choice_row(item: Item, word: str) -> Row:
+    return Row(item, (word,), "", item.tool, measured=bool(word), assumed="")
 
 
 def _point_row(item: PointItem, point: MeasuredPoint, centre: MeasuredPoint, units: str) -> Row:
