@@ -12,7 +12,7 @@ from jounce.behaviour.bands import bands
 from jounce.conventions.constants import GRAVITY
 from jounce.job.checks import run_checks
 from jounce.job.comparison import compare, with_bands
-from jounce.job.kept import planned_bands
+from jounce.job.planned_bands import planned_bands
 from jounce.sheets.corner_feel import numbers_of
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from tests.job.test_plan import demo

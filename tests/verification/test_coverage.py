@@ -17,12 +17,14 @@ from jounce.behaviour.on_road.forces import TRAVELS
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file import read_car
 from jounce.car.model import AXLES
-from jounce.job.apply import planned_document, wishes_of
+from jounce.job.apply import exchanged, planned_document, wishes_of
 from jounce.job.file import parse_job, read_job
 from jounce.job.kept import Changed, Kept, kept_of, place_of
 from jounce.job.plan import make_plan
+from jounce.job.planned_bands import bands_in
+from jounce.job.setting_bands import setting_widths, settings_needed
 from tests.house.places import ROOT
-from tests.simulated import coverage, drawn, many_results, results
+from tests.simulated import Many, coverage, drawn, many_results, results
 
 DEMO = ROOT / "src" / "jounce" / "demo"
 MANY = 500
@@ -131,6 +133,42 @@ def test_cars_put_to_rest_many_at_once_stand_where_the_whole_mechanism_balances(
         one = results(drawn(car, errors[:, k]), place)
         for name in ("front.left.height", "rear.right.height", "front.left.load", "roll", "front.roll_centre_height"):
             assert many[name][k] == pytest.approx(one[name], rel=2e-5, abs=1e-7), name
+
+
+@pytest.mark.parametrize(("name", "count"), [("a job", 14), ("another job", 8)])
+def test_nine_of_ten_drawn_cars_need_settings_inside_every_band(name, count):
+    """What each drawn car would have to be set to for what is wanted; of an arm hanging free, where it then hangs."""
+    car, place = CARS[name]()
+    told = setting_widths(bands_in(car, place))
+    many, inside = Many(car, place, MANY, 20261130), {}
+    for axle in AXLES:
+        still = settings_needed(car, car.axle(axle))
+        for setting, values in settings_needed(many.drawn, many.models[axle]).items():
+            if told[setting] > 1e-9:
+                inside[setting] = np.mean(np.abs(values - still[setting]) <= told[setting])
+
+    assert len(inside) == count
+    assert {setting: share for setting, share in inside.items() if not 0.86 <= share <= 0.94} == {}
+
+
+def test_what_a_drawn_car_needs_is_what_its_own_plan_says():
+    car, _ = demo_job()
+    random = np.random.default_rng(7)
+    one = drawn(car, [float(random.normal()) for _ in car.inputs])
+    plan = make_plan(one.found, exchanged(one.found, one.job), wishes_of(one.found, one.job))
+    needed = {name: float(value[0]) for axle in AXLES for name, value in settings_needed(one, one.axle(axle)).items()}
+
+    for side in ("left", "right"):
+        assert needed[f"front.{side}.bar_turn"] == pytest.approx(plan.bars[side].index.wanted, abs=1e-6)
+        assert needed[f"rear.{side}.seat"] == pytest.approx(
+            plan.perches[side].wanted, abs=1.5e-3
+        )  # trimmed to whole teeth
+        assert needed[f"front.{side}.plate_inward"] == pytest.approx(plan.wheels[side].plate_inward, abs=1e-3)
+        assert needed[f"front.{side}.tie_rod"] == pytest.approx(plan.wheels[side].tie_rod, abs=1e-4)
+    assert sum(needed[f"rear.{side}.seat"] for side in ("left", "right")) == pytest.approx(
+        sum(perch.wanted for perch in plan.perches.values()), abs=1e-5
+    )
+    assert needed["rear.rod_length"] == pytest.approx(plan.rod.centring_length, abs=5e-5)
 
 
 def test_a_band_holds_the_place_where_the_car_will_stand():

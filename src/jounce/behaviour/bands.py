@@ -205,11 +205,7 @@ def bands_at(car: Car, place: Place, progress: Callable[[float], None] | None = 
         place: where it stands
         progress: told the share done, from 0 to 1
     """
-    slopes = Slopes(car, place)
-    found = {}
-    for name, slope in slopes.all(progress or (lambda _: None)):
-        found[name] = slopes.band(slope)
-    return found
+    return Slopes(car, place).bands(progress)
 
 
 def heights_at(car: Car, place: Place) -> dict[str, Band]:
@@ -246,6 +242,14 @@ class Slopes:
             if own:
                 self.varied[axle] = car.varied(own, np.full(len(own), 1j * STEP))
         self.perturbed = {axle: variants.axle(axle) for axle, variants in self.varied.items()}
+
+    def bands(self, progress: Callable[[float], None] | None = None) -> dict[str, Band]:
+        """Bands of all results.
+
+        Args:
+            progress: told the share done, from 0 to 1
+        """
+        return {name: self.band(slope) for name, slope in self.all(progress or (lambda _: None))}
 
     def all(self, progress: Callable[[float], None]) -> Iterator[tuple[str, Array]]:
         """Each result with its derivatives, shape (inputs,)."""

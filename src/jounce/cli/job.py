@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from jounce.behaviour.bands import Band
     from jounce.car.document import CarDocument
     from jounce.conventions.units import Kind
     from jounce.job.checks import Check
@@ -46,10 +49,10 @@ def job(
     from jounce.job.checks import Verdict, run_checks, worst
     from jounce.job.comparison import compare, with_bands
     from jounce.job.file import read_job
-    from jounce.job.kept import planned_bands
     from jounce.job.knock_on import knock_on
     from jounce.job.limits import USUAL
     from jounce.job.plan import make_plan
+    from jounce.job.planned_bands import planned_bands
     from jounce.job.rules import read_rules, rule_checks
 
     document, car = read_job(job_file)
@@ -64,7 +67,9 @@ def job(
     local = [] if held is None else rule_checks(held, planned, plan)
     moved = knock_on(document, plan)
     if json_file:
-        text = json.dumps(_values(document, plan, rows, (checks, local), moved), indent=2, allow_nan=False)
+        text = json.dumps(
+            _values(document, (plan, bands_planned), rows, (checks, local), moved), indent=2, allow_nan=False
+        )
         if json_file == "-":
             typer.echo(text)
         else:
@@ -74,11 +79,14 @@ def job(
         from jounce.sheets.notice import despite_of
 
         why = despite_of(despite, by)
-        _write_sheet(Path(sheet), SheetInput(document, car, plan, rows, [*checks, *local], units, despite=why))
+        _write_sheet(
+            Path(sheet),
+            SheetInput(document, car, plan, rows, [*checks, *local], units, despite=why, bands=bands_planned),
+        )
     if reach:
         _draw_reach(Path(reach), document, plan)
     if json_file != "-":
-        _print(document, (car, planned), plan, rows, units)
+        _print(document, (car, planned), (plan, bands_planned), rows, units)
         _print_knock_on(moved, units)
         _print_checks("Checks", checks, units)
         if local:
@@ -116,7 +124,7 @@ def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
 
 def _values(
     document: JobDocument,
-    plan: Plan,
+    planned_as: tuple[Plan, Mapping[str, Band]],
     rows: list[Row],
     checks: tuple[list[Check], list[Check]],
     moved: list[KnockOn],
@@ -125,7 +133,9 @@ def _values(
     from dataclasses import asdict
 
     from jounce.job.checks import check_values
+    from jounce.job.setting_bands import setting_widths
 
+    plan, bands = planned_as
     return {
         "job": document.job.name,
         "revision": document.job.revision,
@@ -147,6 +157,7 @@ def _values(
             "front_wheels": {side: asdict(setting) for side, setting in plan.wheels.items()},
             "toe_left_alone": dict(plan.toe_left_alone),
             "camber_left_alone": dict(plan.camber_left_alone),
+            "plus_minus": setting_widths(bands),
         },
         "stops": {
             state: {axle: [asdict(met) for met in getattr(plan, state).stops[axle]] for axle in ("front", "rear")}
@@ -161,19 +172,19 @@ def _values(
 def _print(
     document: JobDocument,
     cars: tuple[CarDocument, CarDocument],
-    plan: Plan,
+    planned_as: tuple[Plan, Mapping[str, Band]],
     rows: list[Row],
     units: str,
 ) -> None:
     from jounce.job.comparison import near_rubbers
 
-    car, planned = cars
+    (car, planned), (plan, bands) = cars, planned_as
     typer.echo(f"{car.car.name}: {document.job.name} (revision {document.job.revision})")
     typer.echo("")
     _print_rows(rows, units)
     for sentence in near_rubbers(rows):
         typer.echo(_wrapped(f"  {sentence}"))
-    _print_settings(plan, units)
+    _print_settings(plan, units, bands)
     typer.echo("\nTravel from where the planned car stands, both wheels of an axle together")
     for axle in ("front", "rear"):
         for at in ("bump", "droop"):
@@ -251,11 +262,12 @@ def _print_rows(rows: list[Row], units: str) -> None:
         typer.echo(f"{label:40.40}{found:>15}{planned:>15}{change:>9}")
 
 
-def _print_settings(plan: Plan, units: str) -> None:
-    from jounce.job.wording import settings_of
+def _print_settings(plan: Plan, units: str, bands: Mapping[str, Band]) -> None:
+    from jounce.job.wording import SURE, settings_of
 
     typer.echo("\nSettings, in the order of work")
-    for number, step in enumerate(settings_of(plan, units), start=1):
+    typer.echo(_wrapped(f"  {SURE}", 2))
+    for number, step in enumerate(settings_of(plan, units, bands), start=1):
         typer.echo(_wrapped(f"  {number} {step}"))
 
 

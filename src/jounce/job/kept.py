@@ -8,12 +8,12 @@ alike, those of new parts in the planned car alone, whatever their text says.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.bands import Band, Place, bands_at
+from jounce.behaviour.bands import Place
 from jounce.behaviour.preload import slack_displacement
 from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import CarSits, Corner
@@ -135,21 +135,6 @@ def kept_of(job: JobDocument, plan: Plan) -> Kept:
         by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
         seats["rear", side] = Seat(perch.turns, perch.seat, job.change.rear.spring is None, by)
     return Kept(turns, seats)
-
-
-def planned_bands(
-    car: CarDocument, job: JobDocument, plan: Plan, progress: Callable[[float], None] | None = None
-) -> dict[str, Band]:
-    """Bands of all results of the planned car: heights, loads, angles, rates.
-
-    Args:
-        car: the car as measured
-        job: the change list
-        plan: what came out
-        progress: told the share done, from 0 to 1
-    """
-    place = place_of(plan.planned.sits, plan.planned.standing.adjusted)
-    return bands_at(Changed(car, job, kept_of(job, plan)), place, progress)
 
 
 def place_of(sits: CarSits, adjusted: Mapping[str, float]) -> Place:

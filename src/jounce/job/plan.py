@@ -8,7 +8,6 @@ everything is read where it then stands.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -30,7 +29,7 @@ from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
-from jounce.job.loads import wanted_loads
+from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import (
     BarSetting,
     PerchSetting,
@@ -39,11 +38,12 @@ from jounce.job.settings import (
     bar_settings,
     needed_springs,
     perch_settings,
+    plate_joints,
     rod_setting,
     wheel_settings,
 )
 from jounce.job.trim import Seats, trimmed
-from jounce.layouts.naming import SIDES, SideName, named, outward
+from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 
 _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
@@ -281,17 +281,11 @@ class _Planner:
 
     def _plates(self) -> dict[str, float]:
         """Top plates where the job puts them."""
-        wishes = self.wishes
-        values = {named("front", side, "top_plate_y"): -outward(side) * wishes.plate_inward for side in SIDES}
-        return values | {named("front", side, "top_plate_x"): -wishes.plate_rearward for side in SIDES}
+        return plate_joints(self.wishes.plate_inward, self.wishes.plate_rearward)
 
     def _attitude(self) -> tuple[float, float]:
-        """Pitch and roll that the wanted heights give the body over wheels that stand as high as found [rad]."""
-        lower = self.wishes.lower
-        front, rear = (axle.side(Side.LEFT).pivots.wheel_centre for axle in (self.front_section, self.rear_section))
-        pitch = sum(lower["front", s] - lower["rear", s] for s in SIDES) / 2 / (front.x - rear.x)
-        lean = sum(lower[axle, "right"] - lower[axle, "left"] for axle in ("front", "rear"))
-        return math.atan(pitch), math.atan(lean / (2 * (front.y + rear.y)))
+        """Pitch and roll that the wanted heights give the body [rad]."""
+        return attitude_at(self.document, self.wishes.lower)
 
     def _wheels(
         self, at: Mapping[SideName, float], attitude: tuple[float, float]
@@ -303,18 +297,9 @@ class _Planner:
         return wheel_settings(self.front, _states(at, self._plates(), attitude), camber, toe, caster)
 
     def _loads(self) -> dict[Corner, float]:
-        """Wheel loads at the wanted heights.
-
-        The body pitches over wheels that roll with it: nose down, its centre of gravity moves forward by the pitch times
-        its height above the wheel centres.
-        """
-        found, lower = self.found.sits.load, self.wishes.lower
-        mass = self.document.mass
-        nose_down = sum(lower["front", s] - lower["rear", s] for s in SIDES) / 2
-        front, rear = (axle.side(Side.LEFT).pivots.wheel_centre for axle in (self.front_section, self.rear_section))
-        above = mass.centre_of_gravity_height.value - (front.z + rear.z) / 2
-        gain = sum(found.values()) * above * nose_down / (front.x - rear.x) ** 2
-        return wanted_loads(found, self.wishes.cross_share, gain)
+        """Wheel loads at the wanted heights."""
+        loads = loads_at(self.document, self.found.sits.load, self.wishes.lower, self.wishes.cross_share)
+        return {corner: float(load) for corner, load in loads.items()}
 
 
 def _on_plain_springs(model: AxleModel, standing: AxleStates, loads: Mapping[SideName, float]) -> AxleModel:

@@ -23,6 +23,7 @@ from jounce.job.index_marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed
+from jounce.numerics.arrays import Array
 
 _SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
 QUARTER_TURN = 0.25
@@ -218,12 +219,7 @@ def rod_setting(section: BeamPanhardAxle, planned: AxleModel, standing: AxleStat
     rod, shift = named(planned.name, "panhard"), named(planned.name, "shift")
     found_length = float(planned.stand.reference_values([rod])[0, 0])
     alone = place_axle(planned.stand, planned.name, standing)
-    centred = place_axle(
-        planned.stand,
-        planned.name,
-        AxleStates(left=standing.left, right=standing.right, settings={shift: 0.0}),
-        freed=(rod,),
-    )
+    centred = placed_in_the_middle(planned, AxleStates(left=standing.left, right=standing.right))
     if not centred.reached.all():
         raise Impossible(
             f"The {planned.name} linkage does not reach the height wanted whatever the Panhard rod's length: ask for a "
@@ -270,19 +266,7 @@ def wheel_settings(
         Impossible: no setting gives the wanted angles
     """
     axle = planned.name
-    drives: dict[str, float] = {str(k): float(np.asarray(v)) for k, v in (standing.settings or {}).items()}
-    freed: list[str] = []
-    # A wheel's camber is told by how far its axis rises square to the road.
-    rise = None if camber is None else {side: -outward(side) * math.sin(camber[side]) for side in SIDES}
-    pairs = ((rise, "road_cosine", "top_plate_y"), (toe, "toe", "tie_rod"), (caster, "caster", "top_plate_x"))
-    for wanted, measure, joint in pairs:
-        if wanted is None:
-            continue
-        for side in SIDES:
-            drives.pop(named(axle, side, joint), None)
-            drives[named(axle, side, measure)] = wanted[side]
-            freed.append(named(axle, side, joint))
-    placed = place_axle(planned.stand, axle, replace(standing, settings=drives), tuple(freed))
+    placed = placed_with_angles(planned, standing, camber, toe, caster)
     if not placed.reached.all():
         angles = "camber, toe and caster" if caster else "camber and toe"
         raise Impossible(f"No position of top plates and tie rods gives the wanted {angles} at this height.")
@@ -297,3 +281,57 @@ def wheel_settings(
         longer = None if toe is None else float(rod - found[3 * k + 1])
         settings[side] = WheelSetting(longer, -outward(side) * float(inward), -float(fore) + 0.0)
     return settings, joint_values
+
+
+def placed_with_angles(
+    planned: AxleModel,
+    standing: AxleStates,
+    camber: Mapping[SideName, float] | None,
+    toe: Mapping[SideName, float] | None,
+    caster: Mapping[SideName, float] | None,
+) -> Placed:
+    """The front axle placed with tie rods and top plates where the wanted angles need them; one that stands for many too.
+
+    Args:
+        planned: the front axle
+        standing: as of `wheel_settings`
+        camber: wanted camber to the road of each wheel, None to leave the plates where they are [rad]
+        toe: wanted toe to the road, likewise of the tie rods [rad]
+        caster: wanted caster to the road, likewise of the plates fore and aft [rad]
+    """
+    axle = planned.name
+    drives: dict[str, Array | float] = dict(standing.settings or {})
+    freed: list[str] = []
+    # A wheel's camber is told by how far its axis rises square to the road.
+    rise = None if camber is None else {side: -outward(side) * math.sin(camber[side]) for side in SIDES}
+    pairs = ((rise, "road_cosine", "top_plate_y"), (toe, "toe", "tie_rod"), (caster, "caster", "top_plate_x"))
+    for wanted, measure, joint in pairs:
+        if wanted is None:
+            continue
+        for side in SIDES:
+            drives.pop(named(axle, side, joint), None)
+            drives[named(axle, side, measure)] = wanted[side]
+            freed.append(named(axle, side, joint))
+    return place_axle(planned.stand, axle, replace(standing, settings=drives), tuple(freed))
+
+
+def plate_joints(inward: float, rearward: float) -> dict[str, float]:
+    """Values of the top plates' joints [m].
+
+    Args:
+        inward: both plates' displacement towards the middle of the car [m]
+        rearward: the same to the rear [m]
+    """
+    values = {named("front", side, "top_plate_y"): -outward(side) * inward for side in SIDES}
+    return values | {named("front", side, "top_plate_x"): -rearward for side in SIDES}
+
+
+def placed_in_the_middle(planned: AxleModel, standing: AxleStates) -> Placed:
+    """A beam axle placed with its middle on the car's centre plane, whatever its Panhard rod's length.
+
+    Args:
+        planned: the axle
+        standing: travels
+    """
+    rod, shift = named(planned.name, "panhard"), named(planned.name, "shift")
+    return place_axle(planned.stand, planned.name, replace(standing, settings={shift: 0.0}), freed=(rod,))

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import chain
 
+from jounce.behaviour.bands import Band
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.index_hanging import hanging_point
 from jounce.job.part_words import part_lines, parts_of
@@ -15,12 +16,27 @@ from jounce.job.settings import BarSetting, WheelSetting
 from jounce.job.which_way import Way, winding_way
 from jounce.layouts.naming import SideName
 
-__all__ = ["CAUTIONS", "PLATE_STEP", "ROD_STEP", "part_lines", "parts_of", "plate_told", "settings_of", "tie_rod_flats"]
+__all__ = [
+    "CAUTIONS",
+    "PLATE_STEP",
+    "ROD_STEP",
+    "SURE",
+    "part_lines",
+    "parts_of",
+    "plate_told",
+    "settings_of",
+    "tie_rod_flats",
+]
 
 PLATE_STEP = MM / 2
 """What can be read on the scale of a top plate, common practice, no source [m]."""
 TIE_ROD_PITCH = 1.5 * MM
 """Thread of a usual tie rod, common practice, no source: the car's own is not among its measurements [m]."""
+SURE = (
+    "± of a setting holds what truly gives the wanted height or angle in 9 of 10 cases; that of an arm hanging free holds "
+    "where it will be found. Read heights and gauge, then correct."
+)
+"""What stands beside settings with their ±."""
 ROD_STEP = TIE_ROD_PITCH / 6
 """One flat of a hexagon on that thread [m]."""
 CAUTIONS = (
@@ -34,14 +50,47 @@ CAUTIONS = (
 )
 
 
-def settings_of(plan: Plan, units: str) -> list[str]:
+def settings_of(plan: Plan, units: str, bands: Mapping[str, Band] | None = None) -> list[str]:
     """Every setting as a sentence, in the order of work; what stays as it is is not among them.
 
     Args:
         plan: what came out
         units: unit set to show
+        bands: of its settings, from `planned_bands`; none are told when left out
     """
-    return list(chain(_bars(plan, units), _seats(plan, units), _rod(plan, units), _wheels(plan, units)))
+    sure = _Sure(units, bands or {})
+    return list(chain(_bars(plan, sure), _seats(plan, sure), _rod(plan, sure), _wheels(plan, sure)))
+
+
+class _Sure:
+    """Numbers in a unit set, each with its ± where that would not print as zero."""
+
+    def __init__(self, units: str, bands: Mapping[str, Band]) -> None:
+        self.units, self._bands = units, bands
+
+    def band(self, key: str) -> float:
+        """Half width of a setting's band [SI]."""
+        return self._bands[key].plus_minus if key in self._bands else 0.0
+
+    def length(self, value: float, key: str = "") -> str:
+        """A length with its ±."""
+        number, _, symbol = show(value, Kind.LENGTH, self.units).partition(" ")
+        width = show(self.band(key), Kind.LENGTH, self.units).partition(" ")[0]
+        return f"{number} ± {width} {symbol}" if _tells(width) else f"{number} {symbol}"
+
+    def apart(self, key: str, places: int, factor: float = 1.0, unit: str = "") -> str:
+        """A ± behind what has no plain number before it."""
+        width = f"{self.band(key) * factor:.{places}f}"
+        return f" (± {width}{unit})" if _tells(width) else ""
+
+    def length_apart(self, key: str) -> str:
+        """The ± of a length, behind words that tell it."""
+        width = show(self.band(key), Kind.LENGTH, self.units)
+        return f" (± {width})" if _tells(width) else ""
+
+
+def _tells(width: str) -> bool:
+    return any(digit in "123456789" for digit in width)
 
 
 def tie_rod_flats(longer: float) -> int:
@@ -57,12 +106,13 @@ def _length(value: float, units: str, *, sign: bool = False) -> str:
     return show(value, Kind.LENGTH, units, sign=sign)
 
 
-def _bars(plan: Plan, units: str) -> Iterator[str]:
+def _bars(plan: Plan, sure: _Sure) -> Iterator[str]:
     linkage = plan.planned.models[0].linkage
     for side, bar in plan.bars.items():
         way = winding_way(linkage, side)
         turned = _bolt(bar) if bar.index.splined else ""
-        yield f"{side} torsion bar: {_index(bar, way)}{turned}. {_hanging(plan, side, bar, units)}"
+        wide = sure.apart(f"front.{side}.bar_turn", 2, math.degrees(1.0), "° of turn")
+        yield f"{side} torsion bar: {_index(bar, way)}{turned}{wide}. {_hanging(plan, side, bar, sure)}"
 
 
 def _index(bar: BarSetting, way: Way | None) -> str:
@@ -109,29 +159,31 @@ def _bolt(bar: BarSetting) -> str:
     return f"; adjusting bolt {abs(turns):.2f} turns so that it {'lifts' if turns > 0 else 'lowers'} the car"
 
 
-def _hanging(plan: Plan, side: SideName, bar: BarSetting, units: str) -> str:
+def _hanging(plan: Plan, side: SideName, bar: BarSetting, sure: _Sure) -> str:
     """Where the arm hangs before it is loaded, against something that can be reached on stands."""
     point = hanging_point(plan.planned.models[0].linkage, side)
     if point is None:
         return ""
     over = float(point.over_pivots(bar.free_arm_angle)[0])
     return (
-        f"Arm hanging free, before it is loaded: middle of the {point.name} {_length(abs(over), units)} "
+        f"Arm hanging free, before it is loaded: middle of the {point.name} "
+        f"{sure.length(abs(over), f'front.{side}.arm_hangs')} "
         f"{'above' if over > 0 else 'below'} the line through the arm's two inner pivots, straight across from it, the "
         "body level from side to side."
     )
 
 
-def _seats(plan: Plan, units: str) -> Iterator[str]:
+def _seats(plan: Plan, sure: _Sure) -> Iterator[str]:
     for side, perch in plan.perches.items():
         if not perch.adjustable:
             continue
         if perch.turns is None:
             yield f"{side} rear spring seat: not known before the new spring's free length is measured."
             continue
+        wide, seat = sure.apart(f"rear.{side}.seat_turns", 1), sure.length(abs(perch.seat), f"rear.{side}.seat")
         yield (
-            f"{side} rear spring seat: ring right down on its thread, then {_turns(perch.turns)} up; the seat then stands "
-            f"{_length(abs(perch.seat), units)} {'above' if perch.seat >= 0 else 'below'} the seat as it was measured."
+            f"{side} rear spring seat: ring right down on its thread, then {_turns(perch.turns)}{wide} up; the seat then "
+            f"stands {seat} {'above' if perch.seat >= 0 else 'below'} the seat as it was measured."
         )
 
 
@@ -145,39 +197,39 @@ def _turns(count: float) -> str:
 _QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 
 
-def _rod(plan: Plan, units: str) -> Iterator[str]:
+def _rod(plan: Plan, sure: _Sure) -> Iterator[str]:
     rod = plan.rod
-    away = f"{_length(abs(rod.shift_if_left), units)} to the {'left' if rod.shift_if_left > 0 else 'right'}"
+    away = f"{sure.length(abs(rod.shift_if_left))} to the {'left' if rod.shift_if_left > 0 else 'right'}"
     if rod.turns is None and rod.set_length == rod.found_length:
         if abs(rod.shift_if_left) >= MM:
             yield f"Panhard rod: it cannot be adjusted; the axle then stands {away}."
         return
-    length = f"{_length(rod.set_length, units)} between the middles of its two ends"
+    length = f"{sure.length(rod.set_length, 'rear.rod_length')} between the middles of its two ends"
     if rod.turns is None or not rod.turns:
         yield f"Panhard rod: {length}, as long as the old one." if rod.turns is not None else f"Panhard rod: {length}."
         return
-    turns = f"{_turns(abs(rod.turns))} {'longer' if rod.turns > 0 else 'shorter'} than the old one was"
+    wide = sure.apart("rear.rod_turns", 1)
+    turns = f"{_turns(abs(rod.turns))}{wide} {'longer' if rod.turns > 0 else 'shorter'} than the old one was"
     yield (
         f"Panhard rod: {length}, {turns}: the axle is then in the middle. At the old length it would stand {away}. Lock "
         "both nuts."
     )
 
 
-def _wheels(plan: Plan, units: str) -> Iterator[str]:
+def _wheels(plan: Plan, sure: _Sure) -> Iterator[str]:
     for side, wheel in plan.wheels.items():
-        done = [*_plate(plan, side, wheel, units), *_tie_rod(plan, side, wheel, units)]
+        done = [*_plate(plan, side, wheel, sure), *_tie_rod(plan, side, wheel, sure)]
         if done:
             yield f"{side} front wheel: {'; then '.join(done)}."
 
 
-def _plate(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Iterator[str]:
+def _plate(plan: Plan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+    ways = (
+        (wheel.plate_inward, ("inward", "outward"), f"front.{side}.plate_inward"),
+        (wheel.plate_rearward, ("rearward", "forward"), ""),
+    )
     moved = [
-        told
-        for way, words in (
-            (wheel.plate_inward, ("inward", "outward")),
-            (wheel.plate_rearward, ("rearward", "forward")),
-        )
-        if (told := plate_told(way, words, units))
+        f"{told}{sure.length_apart(key)}" for way, words, key in ways if (told := plate_told(way, words, sure.units))
     ]
     if moved:
         camber = value_of(plan.planned.geometry["front"], f"{side}_camber")
@@ -186,7 +238,7 @@ def _plate(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Itera
         yield f"top plate {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
 
 
-def _tie_rod(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Iterator[str]:
+def _tie_rod(plan: Plan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
     if wheel.tie_rod is None:
         return
     flats = tie_rod_flats(wheel.tie_rod)
@@ -197,11 +249,8 @@ def _tie_rod(plan: Plan, side: SideName, wheel: WheelSetting, units: str) -> Ite
         return
     word = "longer" if flats > 0 else "shorter"
     count = "1 flat" if abs(flats) == 1 else f"{abs(flats)} flats"
-    turn = _length(TIE_ROD_PITCH, units)
-    yield (
-        f"tie rod about {_length(abs(flats) * ROD_STEP, units)} {word} ({count} of its hexagon where a turn is {turn})"
-        f"{gauge and f': {gauge}'}"
-    )
+    turn, longer = sure.length(TIE_ROD_PITCH), sure.length(abs(flats) * ROD_STEP, f"front.{side}.tie_rod")
+    yield (f"tie rod about {longer} {word} ({count} of its hexagon where a turn is {turn}){gauge and f': {gauge}'}")
 
 
 def plate_told(way: float, words: tuple[str, str], units: str) -> str:

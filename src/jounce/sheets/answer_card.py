@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from jounce.behaviour.bands import Band, bands
+from jounce.behaviour.bands import Band
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.units import Kind, show
-from jounce.job.kept import planned_bands
 from jounce.job.plan import CarState
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Heading, Points, Table, Words
@@ -60,7 +59,7 @@ def answer_card(case: Case) -> list[Block]:
         case: car, and job where there is one
     """
     units = case.units
-    found = {title: _bands(case, state) for title, (_, state) in case.states.items()}
+    found = case.on_road.bands
     blocks: list[Block] = [Words(_opening(case))]
     for axle in ("front", "rear"):
         heights = [f"wheel centre to arch, {side}{unit(Kind.LENGTH, units)}" for side in SIDES]
@@ -72,13 +71,6 @@ def answer_card(case: Case) -> list[Block]:
         blocks += [Heading(f"{axle.capitalize()} axle"), Table(["", *case.states], rows)]
     blocks += [Heading("What would make this surer"), Points(_causes(list(found.values())[-1], units))]
     return [*blocks, Cautions(cautions(case, (LAW, TOOL)))]
-
-
-def _bands(case: Case, state: CarState) -> Mapping[str, Band]:
-    work = case.work
-    if work is None or state is work.plan.found:
-        return bands(case.car)
-    return planned_bands(case.car, work.job, work.plan)
 
 
 def _opening(case: Case) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, Protocol
 
+from jounce.behaviour.bands import Band
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel
 from jounce.behaviour.on_road.road_car import RoadCar
@@ -20,6 +21,7 @@ from jounce.job.document import JobDocument
 from jounce.job.limits import USUAL, Limits
 from jounce.job.on_road import CarInState, felt, found_state, planned_state
 from jounce.job.plan import CarState, Plan, make_plan
+from jounce.job.planned_bands import bands_in
 from jounce.job.quote import Package
 from jounce.job.rules import RuleSet, rule_checks
 from jounce.job.shop import Shop
@@ -87,6 +89,11 @@ class OnRoad:
     def felt(self) -> Mapping[str, tuple[Feel, Cornering]]:
         """What a driver feels, and the sweep that it was read from; some seconds of work, done once."""
         return {title: felt(state) for title, state in self.states.items()}
+
+    @cached_property
+    def bands(self) -> Mapping[str, Mapping[str, Band]]:
+        """How sure everything is that is told of each car, by title."""
+        return {title: bands_in(state.varies, state.place) for title, state in self.states.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from jounce.job.checks.gathered import gathered
 from jounce.job.index_plan import BarIndex, bar_indices
 from jounce.job.index_task import task_of_plan
 from jounce.job.stored_energy import FALLING_MASS, StoredEnergy, drop_height, stored_energies
-from jounce.job.wording import parts_of, settings_of
+from jounce.job.wording import SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
 from jounce.sheets.case import Case, JobCase, work_of
@@ -82,7 +82,8 @@ def job_card(case: Case) -> list[Block]:
         Heading("Strip down"),
         Points([*_STRIP_DOWN, *unloading(case), _COILS], tick=True),
         Heading("Fit and set, in this order"),
-        Points(settings_of(work.plan, units), tick=True, numbered=True),
+        Words(SURE),
+        Points(settings_of(work.plan, units, case.on_road.bands["as planned"]), tick=True, numbered=True),
         *_ways(work),
         *_mounts(work, case),
         *_open(work, units),

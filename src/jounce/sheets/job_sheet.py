@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from jounce.behaviour.bands import Band
 from jounce.behaviour.on_road.feel import Feel
 from jounce.car.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
@@ -17,7 +18,7 @@ from jounce.job.comparison import Row, near_rubbers
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan, value_of
 from jounce.job.shop import Shop
-from jounce.job.wording import CAUTIONS, parts_of, settings_of
+from jounce.job.wording import CAUTIONS, SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
 from jounce.sheets.case import Paperwork, identity_of, states_on_road
 from jounce.sheets.cautions import not_measured
@@ -61,7 +62,7 @@ _ROWS = (
 class SheetInput:
     """All that a sheet is printed from; ``felt`` is what a driver feels as found and as planned, worked out if left out.
 
-    ``shop``, ``edition`` and ``despite`` are those of `Paperwork`.
+    ``shop``, ``edition`` and ``despite`` are those of `Paperwork`, ``bands`` those of the planned car and its settings.
     """
 
     job: JobDocument
@@ -75,6 +76,7 @@ class SheetInput:
     shop: Shop | None = None
     edition: str = ""
     despite: Despite | None = None
+    bands: Mapping[str, Band] | None = None
 
     @property
     def look(self) -> Paperwork:
@@ -115,7 +117,8 @@ def _data(sheet: SheetInput) -> dict[str, Any]:
         "rows": list(_rows(sheet)),
         "near": near_rubbers(sheet.rows),
         "parts": parts_of(sheet.job, sheet.units),
-        "settings": settings_of(sheet.plan, sheet.units),
+        "settings": settings_of(sheet.plan, sheet.units, sheet.bands),
+        "sure": SURE if sheet.bands else "",
         "alignment": list(_alignment(sheet)),
         "index": index_card(sheet.job, sheet.car, sheet.plan, sheet.units),
         "feel": {"head": list(felt.head), "rows": [list(row) for row in felt.rows]},

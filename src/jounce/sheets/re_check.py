@@ -5,7 +5,6 @@ from __future__ import annotations
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
-from jounce.job.kept import planned_bands
 from jounce.sheets.alignment import settled, target
 from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points, Signatures, Table, Words
 from jounce.sheets.case import Case, work_of
@@ -34,7 +33,7 @@ def re_check(case: Case) -> list[Block]:
         case: car and job
     """
     work, units = work_of(case), case.units
-    bands = planned_bands(case.car, work.job, work.plan)
+    bands = case.on_road.bands["as planned"]
 
     def band(axle: str, side: str, name: str) -> float:
         return bands[f"{axle}.{side}.{name}"].plus_minus

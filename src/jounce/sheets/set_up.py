@@ -8,7 +8,7 @@ from typing import Any
 from jounce.car.given import SIDE_OF
 from jounce.car.quantity import Measured
 from jounce.conventions.constants import GRAVITY
-from jounce.conventions.units import Kind, show
+from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.wording import plate_told
 from jounce.layouts.naming import SIDES
 from jounce.sheets.alignment import ANGLES, target
@@ -140,7 +140,10 @@ def _parts(case: Case, work: JobCase) -> Iterator[list[Cell]]:
     yield ["  bolt showing: measured", *of_corners(lambda a, _: None if a == "front" else "–")]
     yield [f"coil rate{unit(Kind.SPRING_RATE, units)}", *of_side("spring.rate", Kind.SPRING_RATE)]
     yield [f"  free length{unit(Kind.LENGTH, units)}", *of_side("spring.free_length", Kind.LENGTH)]
-    seats = {s: number(perch.seat, Kind.LENGTH, units, sign=True) for s, perch in plan.perches.items()}
+    seats = {
+        s: number(perch.seat, Kind.LENGTH, units, sign=True, band=_band(case, f"rear.{s}.seat"))
+        for s, perch in plan.perches.items()
+    }
     seat = f"  seat from as measured{unit(Kind.LENGTH, units)}"
     yield [seat, *of_corners(lambda a, s: seats[s] if a == "rear" else "–")]
     yield ["  seat position: measured", *of_corners(lambda a, _: None if a == "rear" else "–")]
@@ -154,7 +157,8 @@ def _parts(case: Case, work: JobCase) -> Iterator[list[Cell]]:
 
 def _axles(case: Case, work: JobCase) -> Iterator[list[Cell]]:
     units, plan = case.units, work.plan
-    rod = show(plan.rod.set_length, Kind.LENGTH, units)
+    rod = number(plan.rod.set_length, Kind.LENGTH, units, band=_band(case, "rear.rod_length"))
+    rod = f"{rod} {unit_of(Kind.LENGTH, units).symbol}"
     inner = getattr(getattr(work.planned_car.rear, "inner_bar", None), "diameter", None)
     yield ["bar inside the tube", "–", "none" if inner is None else show(inner.value, Kind.LENGTH, units)]
     yield ["Panhard rod set to; heights of both ends", "–", rod]
@@ -170,6 +174,12 @@ def _axles(case: Case, work: JobCase) -> Iterator[list[Cell]]:
         "brake bias, load valve, lamp aim",
     ):
         yield [name, None, None]
+
+
+def _band(case: Case, key: str) -> float:
+    """Half width of a setting's band [SI]."""
+    band = case.on_road.bands["as planned"].get(key)
+    return 0.0 if band is None else band.plus_minus
 
 
 def _value(value: Any, kind: Kind, units: str) -> Cell:

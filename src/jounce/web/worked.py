@@ -22,11 +22,11 @@ from jounce.job.checks.driven import Driven, driven
 from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
-from jounce.job.kept import planned_bands
 from jounce.job.limits import USUAL
 from jounce.job.on_road import felt as felt_in
 from jounce.job.on_road import found_state, planned_state
 from jounce.job.plan import Plan, make_plan
+from jounce.job.planned_bands import planned_bands
 from jounce.web.asking import Ask, find
 
 __all__ = [
@@ -45,7 +45,10 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """Car and job with the plan between them, and what the planned car does on its road; rows carry their bands."""
+    """Car and job with the plan between them, and what the planned car does on its road; rows carry their bands.
+
+    ``bands`` are those of everything that is told of the planned car, its settings among it.
+    """
 
     job: JobDocument
     car: CarDocument
@@ -54,6 +57,7 @@ class Worked:
     rows: tuple[Row, ...]
     checks: tuple[Check, ...]
     drive: Driven
+    bands: Mapping[str, Band]
 
     def row(self, key: str) -> Row:
         """One row by its key."""
@@ -129,9 +133,10 @@ def work_out(job_text: str, car_text: str) -> Worked:
     job, car = read_pair(job_text, car_text)
     planned = planned_document(car, job)
     plan = make_plan(car, planned, wishes_of(car, job))
-    rows = with_bands(compare(car, plan), bands_of(car_text), planned_bands(car, job, plan))
+    sure = planned_bands(car, job, plan)
+    rows = with_bands(compare(car, plan), bands_of(car_text), sure)
     drive = driven(planned, plan, USUAL["brisk"].value)
-    return Worked(job, car, planned, plan, tuple(rows), tuple(run_checks(job, planned, plan, drive=drive)), drive)
+    return Worked(job, car, planned, plan, tuple(rows), tuple(run_checks(job, planned, plan, drive=drive)), drive, sure)
 
 
 def felt(job_text: str, car_text: str) -> Mapping[str, Feel]:

@@ -8,6 +8,7 @@ from typing import Any
 from jounce.conventions.errors import InputProblems, JounceError
 from jounce.job.checks import Check, Verdict, check_values, worst
 from jounce.job.knock_on import knock_on
+from jounce.job.setting_bands import setting_widths
 from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web.api.of_book import ENTRY_PATH
 from jounce.web.api.of_cars import worked_of
@@ -85,6 +86,11 @@ _SETTINGS = {
     "perches": named("seats of both coils [m], turns from the lowest", {"type": ["object"]}),
     "panhard": {"type": "object", "description": "lengths of the rod [m], turns"},
     "front_wheels": named("tie rod and top plate [m]", {"type": ["object"]}),
+    "plus_minus": {
+        "type": "object",
+        "description": "half width of the band (9 in 10) of each setting: bars in rad, seats, rods and plates in m",
+        "additionalProperties": {"type": "number"},
+    },
     "cautions": listed(text("to be read before work")),
 }
 _VERDICT_AND_CHECKS = {"worst": choice("the worst verdict", *_VERDICTS), "checks": _CHECKS, "local_rules": _CHECKS}
@@ -132,11 +138,12 @@ def _comparison(worked: Worked) -> Any:
 def _settings(worked: Worked) -> Any:
     plan = worked.plan
     return {
-        "steps": settings_of(plan, "metric"),
+        "steps": settings_of(plan, "metric", worked.bands),
         "torsion_bars": plain(plan.bars),
         "perches": plain(plan.perches),
         "panhard": plain(plan.rod),
         "front_wheels": plain(plan.wheels),
+        "plus_minus": setting_widths(worked.bands),
         "cautions": list(CAUTIONS),
     }
 

@@ -18,7 +18,7 @@ from jounce.conventions.units import column, show, to_display
 from jounce.job.answers.cornering import cornering_table
 from jounce.job.checks import Check, Verdict
 from jounce.job.comparison import near_rubbers
-from jounce.job.wording import CAUTIONS, settings_of
+from jounce.job.wording import CAUTIONS, SURE, settings_of
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.corner_curves import corner_charts
@@ -224,5 +224,5 @@ def settings(ask: Ask) -> Response:
     """What has to be set, in the order of work."""
     job, car = job_of(ask)
     worked = work_out(job.content, car.content)
-    steps = settings_of(worked.plan, ask.desk.units)
-    return step_page(ask, "settings", job, car, settings=steps, cautions=CAUTIONS)
+    steps = settings_of(worked.plan, ask.desk.units, worked.bands)
+    return step_page(ask, "settings", job, car, settings=steps, sure=SURE, cautions=CAUTIONS)

@@ -229,6 +229,7 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
                 look.shop,
                 look.edition,
                 look.despite,
+                worked.bands,
             )
         )
     work = JobCase(worked.job, worked.planned, worked.plan, checks, rules_held(ask).limits)

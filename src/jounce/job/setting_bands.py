@@ -1,0 +1,155 @@
+"""How far a setting may be off because of what was measured: the setting that would truly give what is wanted.
+
+The plan tells settings for the car as it was measured. Each error of a measurement moves the setting that brings the
+wanted heights, cross weight and angles: that of a spring by what it would have to carry at the wanted height, those of
+rods and plates by where their joints would have to be. The height at which an arm hangs free belongs to the index that
+is told: it says where it will be found, not where it should be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any, cast
+
+import numpy as np
+
+from jounce.behaviour.bands import Band, Slopes
+from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.preload import main_spring_name, preloads
+from jounce.behaviour.whole_car import Corner
+from jounce.car.given import SIDE_OF
+from jounce.car.model import AXLES, AxleModel, AxleName
+from jounce.conventions.axes import End
+from jounce.conventions.constants import GRAVITY
+from jounce.elements.law import Linear, Shifted
+from jounce.job.apply import wishes_of
+from jounce.job.index_hanging import hanging_point
+from jounce.job.kept import Changed
+from jounce.job.loads import attitude_at, loads_at
+from jounce.job.settings import placed_in_the_middle, placed_with_angles, plate_joints
+from jounce.layouts.naming import SIDES, SideName, named, outward
+from jounce.linkage.place import Placed
+from jounce.numerics.arrays import Array
+from jounce.numerics.perturbation import STEP
+
+__all__ = ["setting_slopes", "setting_widths", "settings_needed"]
+
+_TOLD = ("bar_turn", "arm_hangs", "seat", "seat_turns", "rod_length", "rod_turns", "tie_rod", "plate_inward")
+_JOINTS = ("tie_rod", "top_plate_y", "top_plate_x")
+
+
+def setting_slopes(slopes: Slopes) -> Iterator[tuple[str, Array]]:
+    """Each setting of a planned car with its derivatives by all inputs, shape (inputs,).
+
+    Args:
+        slopes: the derivatives of a car with a change list
+    """
+    for axle, variants in slopes.varied.items():
+        for name, values in settings_needed(cast("Changed", variants), slopes.perturbed[axle]).items():
+            slope = np.zeros(len(slopes.inputs))
+            slope[slopes.reaching[axle]] = np.imag(values) / STEP
+            yield name, slope
+
+
+def setting_widths(bands: Mapping[str, Band]) -> dict[str, float]:
+    """Half widths of the bands of settings alone [SI].
+
+    Args:
+        bands: of everything that is told of a planned car
+    """
+    return {name: band.plus_minus for name, band in bands.items() if name.split(".")[-1] in _TOLD}
+
+
+def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
+    """What has to be set on an axle so that the car stands as its change list wants it, each (variants,) [SI].
+
+    ``.bar_turn`` of a torsion bar from its free angle as found; ``.arm_hangs`` the height of its arm's point over the
+    arm's pivots with the index that is kept; ``.seat`` of a coil above the measured one, and ``.seat_turns`` from its
+    lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found; ``.tie_rod`` longer, ``.plate_inward``.
+
+    Args:
+        car: the car, or one that stands for many
+        model: the axle as it is set, complete with its springs
+    """
+    if car.job is None:
+        raise TypeError("settings are those of a change list")
+    document, axle = car.document, model.name
+    wishes = wishes_of(car.found, car.job)
+    scales: dict[Corner, Array | float] = {
+        (end, side): car.found.mass.corner(End(end), SIDE_OF[side]).value * GRAVITY for end in AXLES for side in SIDES
+    }
+    loads = loads_at(document, scales, wishes.lower, wishes.cross_share)
+    left, right = (wishes.lower[axle, side] for side in SIDES)
+    standing = AxleStates(left=left, right=right, attitude=attitude_at(document, wishes.lower))
+    if axle == "front":
+        standing = replace(standing, settings=plate_joints(wishes.plate_inward, wishes.plate_rearward))
+        wanted = (
+            None if angle is None else dict.fromkeys(SIDES, angle)
+            for angle in (wishes.camber, wishes.toe, wishes.caster)
+        )
+        placed = placed_with_angles(model, standing, *wanted)
+        told, joints = _wheels(model, placed), [named(axle, side, joint) for side in SIDES for joint in _JOINTS]
+    else:
+        placed, told = _rod(car, model, standing)
+        joints = [named(axle, "panhard")]
+    # What the springs carry is asked of an axle whose rods and plates are held, not its angles.
+    values = model.stand.taken(joints).values(placed.pose)
+    held = replace(standing, settings={joint: values[:, k] for k, joint in enumerate(joints)})
+    return told | _springs(car, model, place_axle(model.stand, axle, held), {s: loads[axle, s] for s in SIDES})
+
+
+def _wheels(model: AxleModel, placed: Placed) -> dict[str, Array]:
+    told = {}
+    for side in SIDES:
+        rod, plate = named(model.name, side, "tie_rod"), named(model.name, side, "top_plate_y")
+        values, found = model.stand.taken([rod, plate]).values(placed.pose), model.stand.reference_values([rod, plate])
+        told[f"{model.name}.{side}.tie_rod"] = values[:, 0] - found[:, 0]
+        told[f"{model.name}.{side}.plate_inward"] = -outward(side) * values[:, 1]
+    return told
+
+
+def _rod(car: Changed, model: AxleModel, standing: AxleStates) -> tuple[Placed, dict[str, Array]]:
+    rod, panhard = named(model.name, "panhard"), cast("Any", car.document.rear).panhard
+    if panhard.shortest is None or panhard.longest is None:
+        return place_axle(model.stand, model.name, standing), {}
+    placed = placed_in_the_middle(model, standing)
+    length = model.stand.taken([rod]).values(placed.pose)[:, 0]
+    told = {f"{model.name}.rod_length": length}
+    if panhard.thread_pitch is not None:
+        longer = length - model.stand.reference_values([rod])[:, 0]
+        told[f"{model.name}.rod_turns"] = longer / panhard.thread_pitch.value
+    return placed, told
+
+
+def _springs(car: Changed, model: AxleModel, placed: Placed, loads: Mapping[SideName, Array]) -> dict[str, Array]:
+    """Each spring as it is set, turned on by what it would have to be displaced further at the wanted height."""
+    axle = model.name
+    bare = {name: one for name, one in model.elements.items() if name not in _main(axle)}
+    needed = preloads(replace(model, elements=bare), wheel_motions(placed, axle), loads)
+    told: dict[str, Array] = {}
+    for side in SIDES:
+        spring = model.elements[main_spring_name(axle, side)]
+        law, corner, name = spring.law, (axle, side), f"{axle}.{side}"
+        at = spring.displacement(model.stand.taken([spring.measure]).values(placed.pose)[:, 0])
+        if isinstance(law, Linear) and corner in car.kept.turns:
+            kept = car.kept.turns[corner]
+            told[f"{name}.bar_turn"] = kept + needed[side].displacement - law.force(at) / law.rate
+            point = hanging_point(model.linkage, side)
+            if point is not None:
+                told[f"{name}.arm_hangs"] = point.over_pivots(-np.asarray(law.preload / law.rate))
+        elif isinstance(law, Shifted) and corner in car.kept.seats:
+            told |= _seat(car, axle, side, needed[side].displacement - at - law.by)
+    return told
+
+
+def _seat(car: Changed, axle: AxleName, side: SideName, further: Array) -> dict[str, Array]:
+    seat, perch = car.kept.seats[axle, side], cast("Any", car.document.axle(End(axle)).side(SIDE_OF[side])).perch
+    if perch is None or seat.turns is None:
+        return {}
+    turns = seat.turns + further / perch.pitch.value
+    return {f"{axle}.{side}.seat": perch.lowest.value + turns * perch.pitch.value, f"{axle}.{side}.seat_turns": turns}
+
+
+def _main(axle: AxleName) -> set[str]:
+    return {main_spring_name(axle, side) for side in SIDES}
