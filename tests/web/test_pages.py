@@ -56,6 +56,13 @@ def test_consequences_say_what_was_worked_out(workbench: Workbench) -> None:
         for s in ("left", "right")
     )
     assert f"{lower / 2 * 1e3:.1f} mm lower behind" in text
+    load = worked.row("front.left.load")
+    assert load.found is not None  # a shop reads what its scales tell: kg, not N
+    shown = re.search(r">wheel load <span class=\"unit\">kg</span></th>\s*<td>([\d.]+)", text)
+    assert shown is not None
+    assert float(shown[1]) == pytest.approx(load.found / 9.80665, abs=0.06)
+    car = asked(workbench.port, f"/cars/{workbench.car}").text
+    assert re.search(r"load <span class=\"unit\">kg</span></th>\s*<td[^>]*>" + re.escape(shown[1]), car)
 
 
 def test_other_units_are_a_matter_of_the_desk(workbench: Workbench) -> None:

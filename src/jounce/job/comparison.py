@@ -9,6 +9,7 @@ from jounce.behaviour.bands import Band
 from jounce.behaviour.sits import WheelSits
 from jounce.car.document import CarDocument
 from jounce.car.stops import RUBBER
+from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.job.plan import CarState, Plan, height, value_of
 from jounce.layouts.naming import SIDES
@@ -80,6 +81,21 @@ def with_bands(rows: Sequence[Row], found: Mapping[str, Band], planned: Mapping[
         )
         for row in rows
     ]
+
+
+def as_weighed(rows: Sequence[Row]) -> list[Row]:
+    """The rows as a shop reads them: wheel loads as its scales tell them, in place of forces.
+
+    Args:
+        rows: quantities
+    """
+    return [_weighed(row) if row.key.endswith(".load") else row for row in rows]
+
+
+def _weighed(row: Row) -> Row:
+    found, planned = (None if load is None else load / GRAVITY for load in (row.found, row.planned))
+    bands = (row.found_band / GRAVITY, row.planned_band / GRAVITY)
+    return Row(row.key, row.label, Kind.MASS, found, planned, *bands)
 
 
 def near_rubbers(rows: Sequence[Row]) -> list[str]:

@@ -14,7 +14,7 @@ from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import planned_document
 from jounce.job.checks import Check
 from jounce.job.checks.gathered import gathered
-from jounce.job.comparison import Row, near_rubbers
+from jounce.job.comparison import Row, as_weighed, near_rubbers
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan, value_of
 from jounce.job.shop import Shop
@@ -135,7 +135,7 @@ def _felt(sheet: SheetInput) -> Mapping[str, Feel]:
 
 
 def _rows(sheet: SheetInput) -> Iterator[list[str]]:
-    known = {row.key: row for row in sheet.rows}
+    known = {row.key: row for row in as_weighed(sheet.rows)}
     for key in _ROWS:
         row = known.get(key)
         if row is None:

@@ -11,6 +11,7 @@ from pydantic.fields import FieldInfo
 from jounce.car.fields import Quantity, Table
 from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.car.section import form_of
+from jounce.conventions.typed import neat
 from jounce.conventions.units import Kind, unit_of
 from jounce.job.shelf.part import Part
 
@@ -92,7 +93,8 @@ def _numbers(row: Sequence[float], kinds: Sequence[Kind], units: str) -> str:
 
 
 def _number(si: float, kind: Kind, units: str) -> str:
-    return f"{si / unit_of(kind, units).factor:.5g}"
+    unit = unit_of(kind, units)
+    return neat(si / unit.factor, unit.decimals)
 
 
 def _symbol(kind: Kind, units: str) -> str:

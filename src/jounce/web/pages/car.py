@@ -12,6 +12,7 @@ from jounce.book import Entry
 from jounce.car.document import CarDocument
 from jounce.car.inputs import all_inputs
 from jounce.car.model import AxleName
+from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
@@ -28,7 +29,7 @@ from jounce.web.worked import bands_of, car_read
 __all__ = ["curves_file", "show"]
 
 _STANDS = (
-    ("load", "load", Kind.FORCE),
+    ("load", "load", Kind.MASS),
     ("wheel_rate", "wheel rate", Kind.SPRING_RATE),
     ("ride_rate", "ride rate, with tyre", Kind.SPRING_RATE),
     ("ride_frequency", "ride frequency", Kind.FREQUENCY),
@@ -99,5 +100,8 @@ def _stands(
         for axle, one in sits.items():
             for side in SIDES:
                 band = found.get(f"{axle}.{side}.{name}")
-                cells.append((getattr(one.wheels[side], name), 0.0 if band is None else band.plus_minus))
+                scale = 1 / GRAVITY if name == "load" else 1.0  # as the shop's scales tell it
+                value = getattr(one.wheels[side], name)
+                width = 0.0 if band is None else band.plus_minus
+                cells.append((None if value is None else scale * value, scale * width))
         yield label, kind, cells

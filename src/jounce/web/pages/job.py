@@ -17,7 +17,7 @@ from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import column, show, to_display
 from jounce.job.answers.cornering import cornering_table
 from jounce.job.checks import Check, Verdict
-from jounce.job.comparison import near_rubbers
+from jounce.job.comparison import as_weighed, near_rubbers
 from jounce.job.wording import CAUTIONS, SURE, settings_of
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
@@ -95,7 +95,7 @@ def found(ask: Ask) -> Response:
     job, car = job_of(ask)
     document = read_pair(job.content, car.content)[1]
     worked = work_out(job.content, car.content)
-    rows = [row for row in worked.rows if row.key.split(".")[-1] in _FOUND_ROWS]
+    rows = [row for row in as_weighed(worked.rows) if row.key.split(".")[-1] in _FOUND_ROWS]
     values: dict[str, Any] = {"document": document, "rows": rows, "photos": photos_of(ask, job)}
     return step_page(ask, "found", job, car, assumed=len(assumed_values(document)), **values)
 
@@ -116,7 +116,7 @@ def consequences(ask: Ask) -> Response:
         sentences.of_roll_centre(worked, units),
         *near_rubbers(worked.rows),
     )
-    return step_page(ask, "consequences", job, car, said=said, rows=worked.rows, charts=charts)
+    return step_page(ask, "consequences", job, car, said=said, rows=as_weighed(worked.rows), charts=charts)
 
 
 def corner(ask: Ask) -> Response:
