@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 def index(
     file: Annotated[Path, typer.Argument(help="car file or job file", metavar="CAR-or-JOB")],
     axle: Annotated[str, typer.Option("--axle", help="front or rear; the one with torsion bars if left out")] = "",
-    lower: Annotated[str, typer.Option("--lower", help="how much lower than as found both sides shall stand")] = "",
-    height: Annotated[str, typer.Option("--height", help="wheel centre to arch that both sides shall have")] = "",
+    lower: Annotated[str, typer.Option("--lower", help="how much lower than as found both sides are to stand")] = "",
+    height: Annotated[str, typer.Option("--height", help="wheel centre to arch for both sides")] = "",
     side: Annotated[str, typer.Option("--side", help="left or right; both if left out")] = "",
     within: Annotated[str, typer.Option("--within", help="heights listed, up and down from the wanted one")] = "15 mm",
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
@@ -114,7 +114,7 @@ def _print(task: IndexTask, shown: Mapping[SideName, BarIndex], units: str) -> N
     for side, one in shown.items():
         _print_side(side, one, units)
     typer.echo("")
-    for remark in (*INDEX_REMARKS, f"Load cycles that a bar bears: {NO_LIFE}."):
+    for remark in (*INDEX_REMARKS, f"Load cycles that a bar lasts: {NO_LIFE}."):
         typer.echo(_wrapped(f"- {remark}", 2))
 
 

@@ -135,7 +135,7 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
 
 
 def _files(written: Sequence[str]) -> dict[str, Path]:
-    """The job files that shall be written, by the package."""
+    """The job files to be written, by the package."""
     from jounce.car.writing import taken
     from jounce.conventions.errors import InputError
 
@@ -144,7 +144,7 @@ def _files(written: Sequence[str]) -> dict[str, Path]:
         name, _, file = (part.strip() for part in text.partition("="))
         if name not in CALLED or not file:
             raise InputError(
-                "It is not clear which package shall be written where",
+                "It is not clear which package is to be written where",
                 found=f'--write "{text}"',
                 allowed='"better=FILE.toml", with good, better or best',
             )

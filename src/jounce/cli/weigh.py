@@ -23,8 +23,8 @@ def weigh(
     ] = None,
     bars_off: Annotated[bool, typer.Option("--bars-off", help="anti-roll bars disconnected")] = False,  # noqa: FBT002
     cross: Annotated[str, typer.Option(help='cross weight wanted: "50 %"')] = "",
-    front: Annotated[str, typer.Option(help='how much lower the front shall stand: "10 mm"')] = "",
-    rear: Annotated[str, typer.Option(help="how much lower the rear shall stand")] = "",
+    front: Annotated[str, typer.Option(help='how much lower the front is to stand: "10 mm"')] = "",
+    rear: Annotated[str, typer.Option(help="how much lower the rear is to stand")] = "",
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:

@@ -72,7 +72,7 @@ class JobIdentity(Section):
 class WantedAxle(Section):
     """Where an axle shall stand: lower than as found, or at a height over the wheels."""
 
-    lower: Lowering | None = Field(default=None, description="how much lower both wheels' arches shall stand")
+    lower: Lowering | None = Field(default=None, description="how much lower both wheels' arches are to stand")
     height: ranges.ArchHeight | None = Field(default=None, description="wheel centre to arch, both sides")
     left_height: ranges.ArchHeight | None = Field(default=None, description="wheel centre to arch, left")
     right_height: ranges.ArchHeight | None = Field(default=None, description="wheel centre to arch, right")

@@ -77,7 +77,7 @@ LIMITS: Mapping[str, Limit] = {
     "least_laden_arch": Limit(
         "LDN-03", 20 * MM, Kind.LENGTH, "travel of a laden car until a tyre meets its arch, at least"
     ),
-    "buckling_safety": Limit("PAN-02", 3.0, Kind.RATIO, "how many times its load a rod may bear before it buckles"),
+    "buckling_safety": Limit("PAN-02", 3.0, Kind.RATIO, "how many times its load a rod could carry before it buckles"),
     "least_engaged": Limit("PAN-03", 1.5, Kind.RATIO, "thread engaged per diameter, at least"),
     "most_off_centre": Limit(
         "PAN-01", 5 * MM, Kind.LENGTH, "rear axle beside the middle on a rod of one length, at most"

@@ -67,7 +67,7 @@ SHEETS: dict[str, SheetKind] = {
         "Alignment", "On the aligner: before, target and after, and what each adjuster does.", alignment
     ),
     "weights": SheetKind(
-        "Corner weights", "On the scales: what each corner shall carry, and how to get there.", corner_weights
+        "Corner weights", "On the scales: what each corner is to carry, and how to get there.", corner_weights
     ),
     "travel": SheetKind(
         "Travel proof", "Without springs, wheel by wheel: what is met first, in bump and droop.", travel_proof

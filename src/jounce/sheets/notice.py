@@ -161,7 +161,7 @@ def _failed(name: str, checks: Sequence[Check], units: str) -> Iterator[str]:
         yield "DANGER."
     yield f"{check.question} {check.said(units)}"
     if len(checks) > 1:
-        yield "The other side fails likewise."
+        yield "The other side fails too."
     if check.value is not None and check.limit is not None and check.bound:
         value, limit = (show(number, check.kind, units) for number in (check.value, check.limit))
         yield f"Found {value}, needed {check.bound} {limit}."

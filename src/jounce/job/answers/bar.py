@@ -232,7 +232,7 @@ def _under_load(asked: BarAsked, load: float, arms: list[_Arm]) -> list[Answer]:
         _row(
             "margin", Kind.STRESS, arms, lambda a: None if limit is None else limit - a.stress, "permissible - stress"
         ),
-        _same("load cycles it bears", Kind.RATIO, count, None, NO_LIFE.partition(": ")[2]),
+        _same("load cycles it lasts", Kind.RATIO, count, None, NO_LIFE.partition(": ")[2]),
         _row("stored energy", Kind.ENERGY, arms, lambda a: a.energy, "k (th - th0)² / 2", GERE),
         _row(
             "droop until slack",

@@ -125,9 +125,15 @@ _ROWS: tuple[tuple[str, Kind, _Read, str, str], ...] = (
         "against the road at 0.6 g, negative when its top leans to the middle",
         "ISO 8855",
     ),
-    ("front wheels turn out by", Kind.ANGLE, lambda t: t.front_steer, "at 0.6 g, mean of both, rack held", OURS),
-    ("rear wheels turn in by", Kind.ANGLE, lambda t: t.rear_steer, "at 0.6 g, mean of both", OURS),
-    ("body rises by", Kind.LENGTH, lambda t: t.jacking, "at 0.6 g, its centre of gravity", OURS),
+    (
+        "front wheels steer, + out of the turn",
+        Kind.ANGLE,
+        lambda t: t.front_steer,
+        "at 0.6 g, mean of both, rack held",
+        OURS,
+    ),
+    ("rear wheels steer, + into the turn", Kind.ANGLE, lambda t: t.rear_steer, "at 0.6 g, mean of both", OURS),
+    ("body rises, − sinks", Kind.LENGTH, lambda t: t.jacking, "at 0.6 g, its centre of gravity", OURS),
     (
         "most drive out of the corner",
         Kind.ACCELERATION,
@@ -143,9 +149,9 @@ _BANDED = {
     "inside front wheel lifts at": "front_lift",
     "inside rear wheel lifts at": "rear_lift",
     "camber of the outer front wheel": "outer_front_camber",
-    "front wheels turn out by": "front_steer",
-    "rear wheels turn in by": "rear_steer",
-    "body rises by": "jacking",
+    "front wheels steer, + out of the turn": "front_steer",
+    "rear wheels steer, + into the turn": "rear_steer",
+    "body rises, − sinks": "jacking",
 }
 """Rows that carry bands, with the bands' names."""
 
@@ -231,8 +237,8 @@ def detail_table(
 _COMPARED: tuple[tuple[str, Kind, Callable[[TurnFeel], float | None]], ...] = (
     ("roll gradient", Kind.ANGLE_PER_ACCELERATION, lambda t: t.roll_gradient),
     ("inside rear wheel lifts at", Kind.ACCELERATION, lambda t: t.rear_lift),
-    ("rear wheels turn in by", Kind.ANGLE, lambda t: t.rear_steer),
-    ("body rises by", Kind.LENGTH, lambda t: t.jacking),
+    ("rear wheels steer, + into the turn", Kind.ANGLE, lambda t: t.rear_steer),
+    ("body rises, − sinks", Kind.LENGTH, lambda t: t.jacking),
 )
 
 

@@ -224,7 +224,7 @@ OPERATIONS = (
         (ENTRY_PATH,),
         {
             JSON: objects(
-                "The entry as it shall be.",
+                "The entry as it is to be.",
                 {
                     "number": _NUMBER,
                     "content": _CONTENT,

@@ -194,7 +194,7 @@ OPERATIONS = (
         (ENTRY_PATH,),
         {
             JSON: objects(
-                "What is wished for.",
+                "What is wanted.",
                 {
                     "goals": listed(_GOAL, "the goals", least=1, most=len(METRICS)),
                     "budget": or_null(number("most that the parts may cost", "1", 0.0, 1e6)),

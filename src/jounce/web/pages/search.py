@@ -1,4 +1,4 @@
-"""The package search of a job: what is wished for, how far the search is, what it found, and taking one of its packages."""
+"""The package search of a job: what is wanted, how far the search is, what it found, and taking one of its packages."""
 
 from __future__ import annotations
 
