@@ -40,6 +40,7 @@ NUMBERS = {
     "least_rubber_turn": 0.3 * GRAVITY,
     "front_locks_first_to": 0.8 * GRAVITY,  # UN Regulation 13-H, annex 5
     "least_free_laden": 1 * MM,
+    "least_lock_gap": 5 * MM,
     "least_laden_clearance": 80 * MM,
     "least_laden_arch": 20 * MM,
     "buckling_safety": 3.0,

@@ -157,7 +157,8 @@ def test_a_new_offset_without_the_old_one_is_unknown_and_with_it_moves_the_wheel
         '[job]\nname = "wheels"\ncar = "car.toml"\n[change.front.wheel]\noffset = 25\n', "utf-8"
     )
     verdicts = []
-    for text in (car, car.replace("loaded_radius = 265", "loaded_radius = 265\noffset = 35", 1)):
+    known = car.replace("loaded_radius = 265", "loaded_radius = 265\noffset = 35", 1)
+    for text in (car, known, known.replace("full_lock_gap", "# ", 1)):
         (tmp_path / "car.toml").write_text(text, "utf-8")
         job, document = read_job(tmp_path / "job.toml")
         planned = planned_document(document, job)
@@ -165,8 +166,9 @@ def test_a_new_offset_without_the_old_one_is_unknown_and_with_it_moves_the_wheel
         check = next(c for c in run_checks(job, planned, plan) if c.code == "WHL-01")
         verdicts.append((check.verdict, check.value))
 
-    assert verdicts[0] == (Verdict.UNKNOWN, None)
-    assert verdicts[1] == (Verdict.UNKNOWN, pytest.approx(0.010))  # the room at full lock has to be looked at
+    assert verdicts[0] == verdicts[2] == (Verdict.UNKNOWN, None)  # no offset; no reading at full lock
+    # Ten outward on its own axis: at lock that is forward or back by the sine of the steer.
+    assert verdicts[1] == (Verdict.PASS, pytest.approx(0.0115, abs=2e-4))
 
 
 def test_a_plate_beyond_its_slots_and_an_unknown_damper_are_told():

@@ -20,8 +20,8 @@ Copied = TypeVar("Copied", bound=Section)
 COORDINATES: tuple[Coordinate, ...] = ("x", "y", "z")
 
 # Their bands are not inputs of the mechanics: that of the toe diameter is already in the band of toe, and the band that
-# points without their own share is in the points.
-NOT_VARIED = ("toe_diameter", "pivots_plus_minus")
+# points without their own share is in the points; a gap at full lock moves nothing.
+NOT_VARIED = ("toe_diameter", "pivots_plus_minus", "full_lock_gap")
 NOT_MECHANICS = ("interfaces",)
 """Sections that say whether a part fits and nothing about how the car moves."""
 

@@ -282,13 +282,29 @@ def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollB
     return RollBar.model_construct(**(link | own))
 
 
+def _narrower_gap(side: StrutSide | BeamSide, change: WheelChange) -> dict[str, Any]:
+    """What a new tyre's width leaves of the gap at full lock: its inner wall comes in by half of what it is wider.
+
+    Where one of the two widths is not known, neither is the gap.
+    """
+    gap, old = side.clearance.full_lock_gap, side.wheel.tyre_width
+    if gap is None or (change.tyre_width is None and change.tyre is None):
+        return {}
+    left = None
+    if old is not None and change.tyre_width is not None:
+        wide = math.hypot(old.plus_minus, change.tyre_width.plus_minus) / 2
+        value = gap.value - (change.tyre_width.value - old.value) / 2
+        left = Measured(value, math.hypot(gap.plus_minus, wide), gap.origin)
+    return {"clearance": side.clearance.model_copy(update={"full_lock_gap": left})}
+
+
 def _wheel_parts(side: StrutSide | BeamSide, change: WheelChange, which: Side) -> dict[str, Any]:
     """New wheel keys; a smaller offset moves the wheel's centre outward by the difference."""
     given = {name: value for name, value in change if value is not None}
     if change.tyre_rate is not None:  # what was measured of the old tyre says nothing of the new one
         given |= {"tyre_curve": None, "tyre_rate_per_load": NOTHING, "rate_pressure": None}
     wheel: Wheel = side.wheel.model_copy(update=given)
-    parts: dict[str, Any] = {"wheel": wheel}
+    parts: dict[str, Any] = {"wheel": wheel} | _narrower_gap(side, change)
     if change.offset is not None and side.wheel.offset is not None:
         outward = (side.wheel.offset.value - change.offset.value) * which.outward
         centre = side.pivots.wheel_centre

@@ -73,6 +73,9 @@ LIMITS: Mapping[str, Limit] = {
     "least_free_laden": Limit(
         "LDN-01", 1 * MM, Kind.LENGTH, "travel of a laden car to the rubber: it does not stand on it, at least"
     ),
+    "least_lock_gap": Limit(
+        "WHL-01", 5 * MM, Kind.LENGTH, "gap of a tyre at full lock to body, arm or strut, at least"
+    ),
     "least_laden_clearance": Limit("LDN-02", 80 * MM, Kind.LENGTH, "ground clearance of a laden car, at least"),
     "least_laden_arch": Limit(
         "LDN-03", 20 * MM, Kind.LENGTH, "travel of a laden car until a tyre meets its arch, at least"

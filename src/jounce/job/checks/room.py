@@ -10,7 +10,6 @@ from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
-from jounce.job.document import JobDocument
 from jounce.job.plan import Plan
 from jounce.job.sentence import length, say
 
@@ -138,26 +137,3 @@ def clearance_check(document: CarDocument, plan: Plan) -> Check:
         "Lower it less.",
         lowering="car",
     )
-
-
-def wheel_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
-    """New wheels only move the wheel centre when both offsets are known.
-
-    Args:
-        job: the change list
-        plan: what came out
-    """
-    for axle, change in (("front", job.change.front.wheel), ("rear", job.change.rear.wheel)):
-        if change is None or change.offset is None:
-            continue
-        k = 0 if axle == "front" else 1
-        was, now = (state.models[k].linkage.wheels["left"].centre.at[1] for state in (plan.found, plan.planned))
-        moved = float(now - was)
-        question = f"Where do the new {axle} wheels stand?"
-        if abs(moved) < 1e-9:
-            what = "measure the present wheel's offset; the wheel centre was left where it is"
-            yield unknown("WHL-01", question, Kind.LENGTH, what, asks=f"{axle}.wheel.offset")
-        else:
-            way = length(moved, sign=True)
-            told = say("{} outward; look at the room to arch, strut and brake at full lock, up and down", way)
-            yield unknown("WHL-01", question, Kind.LENGTH, told, moved)

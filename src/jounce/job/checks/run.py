@@ -11,12 +11,13 @@ from jounce.job.checks.check import Check
 from jounce.job.checks.coils import coil_checks
 from jounce.job.checks.dampers import damper_checks
 from jounce.job.checks.driven import Driven, driven
+from jounce.job.checks.full_lock import wheel_checks
 from jounce.job.checks.laden import laden_checks
 from jounce.job.checks.panhard import panhard_checks
 from jounce.job.checks.perches import perch_checks
 from jounce.job.checks.plates import plate_checks
 from jounce.job.checks.roll_bars import roll_bar_checks
-from jounce.job.checks.room import clearance_check, room_checks, wheel_checks
+from jounce.job.checks.room import clearance_check, room_checks
 from jounce.job.checks.set_up import set_up_checks
 from jounce.job.checks.shafts import shaft_checks
 from jounce.job.checks.strut_rods import strut_rod_checks
@@ -58,7 +59,7 @@ def run_checks(
         checks += travel_checks(axle, plan, limits)
         checks += room_checks(axle, document, plan)
     checks.append(clearance_check(document, plan))
-    checks += wheel_checks(job, plan)
+    checks += wheel_checks(job, document, plan, limits)
     checks += damper_checks(document, plan, limits)
     checks += turn_checks(drive, limits)
     checks.append(brake_check(drive, limits))

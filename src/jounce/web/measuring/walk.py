@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from jounce.car.document import CarDocument
 from jounce.car.leaves import leaves
+from jounce.car.parts.room import FullLockAt
 from jounce.car.quantity import MeasuredPoint
 from jounce.conventions.units import Kind
 from jounce.elements.tyre_lateral import EXAMPLE_TYRES
@@ -268,7 +269,14 @@ def _room(document: CarDocument) -> Step:
         ]  # fmt: skip
     if getattr(document.front, "steering", None) is not None:
         how = "from straight ahead to the stop, at the rack"
-        items.append(Item("front.steering.rack_travel", "rack, each way", Kind.LENGTH, how, "tape", "2 mm", "C"))
+        items += [
+            Item("front.steering.rack_travel", "rack, each way", Kind.LENGTH, how, "tape", "2 mm", "C"),
+            Item("front.clearance.full_lock_gap", "front tyre at full lock, least gap", Kind.LENGTH,
+                 "car on its wheels, turned to both locks: tyre to body, arm or strut, the nearest", "tape", "2 mm"),
+            Item("front.clearance.full_lock_at", "where that gap is", None,
+                 "inner front or inner rear edge of the tyre, or beside the strut", "tape",
+                 choices=get_args(FullLockAt)),
+        ]  # fmt: skip
     return Step("room", "Room around the wheels", "On the lift, wheels hanging, nobody under a wheel.", tuple(items))
 
 
