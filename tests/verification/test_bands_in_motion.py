@@ -12,21 +12,27 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from jounce.behaviour.bands import Found, Place
+from jounce.behaviour.bands import Found, Place, Slopes, settings_of
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
+from jounce.behaviour.bands_of_ride import ride_bands, ride_numbers, swinging_cars
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.brake import straight_ahead
 from jounce.behaviour.on_road.corner import LINEAR_TO
+from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
 from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.feel import BRISK, HARD_BRAKE, feel
+from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
+from jounce.behaviour.on_road.of_document import car_of
+from jounce.behaviour.on_road.small_motions import small_motions
 from jounce.car.file import read_car
 from jounce.car.model import AXLES
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.job.answers.cornering import cornering_table
+from jounce.job.answers.ride import SWING_SPEED
 from jounce.sheets.corner_feel import feel_table
 from tests.house.places import ROOT
-from tests.simulated import Many
+from tests.simulated import Many, drawn
 from tests.verification.test_coverage import demo_job
 
 MANY = 500
@@ -137,6 +143,46 @@ def test_nine_of_ten_drawn_cars_brake_inside_every_band(name):
             inside[result, k] = np.mean(np.abs(values - centre) <= bands[result][k])
 
     assert {result: share for result, share in inside.items() if not 0.86 <= share <= 0.94} == {}
+
+
+@pytest.mark.parametrize("name", CARS)
+def test_nine_of_ten_drawn_cars_swing_inside_every_band(name):
+    """Frequencies and damping ratios of each drawn car where it rests by its own forces."""
+    car, place = CARS[name]()
+    many = told(name)[2]
+    at, _ = many.at_rest(place.freedoms)
+    own = body_inertia(many.still, whole_inertia(car.document))
+    motions = small_motions(many.still, own)
+    damping = {corner: at_swinging(curve, SWING_SPEED) for corner, curve in dampers_of(car.document).curves.items()}
+    assert name != "a job" or len(damping) == 4
+    known = damping if len(damping) == 4 else None
+    bands, still = ride_bands(car, Slopes(car, place), motions, known), ride_numbers(motions, known)
+    drawn = [ride_numbers(one, known) for one in swinging_cars(motions, (many.drawn.document, many.models, place), at)]
+    inside = {
+        result: np.mean([abs(one[result] - still[result]) <= band for one in drawn]) for result, band in bands.items()
+    }
+
+    assert {"heave", "pitch", "roll", "front", "ends"} <= set(inside)
+    assert known is None or {"heave.ratio", "front wheels hop together.ratio"} <= set(inside)
+    assert {result: share for result, share in inside.items() if not 0.86 <= share <= 0.94} == {}
+
+
+def test_a_car_among_many_swings_as_it_does_alone():
+    """One drawn car linearised by itself, from its own rest; another way than all of them at once."""
+    car, place = demo_job()
+    random = np.random.default_rng(11)
+    one = drawn(car, [float(random.normal()) for _ in car.inputs])
+    models = [one.axle(axle) for axle in AXLES]
+    settings = {k: float(v[0]) for model in models for k, v in settings_of(model, place.adjusted).items()}
+    road = car_of(one.document, *models, settings)
+    alone = small_motions(road, body_inertia(road, whole_inertia(one.document)))
+    many = told("a job")[2]
+    motions = small_motions(many.still, body_inertia(many.still, whole_inertia(car.document)))
+    (among,) = swinging_cars(motions, (one.document, dict(zip(AXLES, models, strict=True)), place), alone.rest.freedoms)
+    curves = dampers_of(car.document).curves
+    damping = {corner: at_swinging(curve, SWING_SPEED) for corner, curve in curves.items()}
+
+    assert ride_numbers(among, damping) == pytest.approx(ride_numbers(alone, damping), rel=1e-7)
 
 
 def test_hard_braking_has_the_bands_of_the_same_state_on_the_way():

@@ -39,16 +39,17 @@ class _State:
     slopes: Mapping[str, Array]
 
 
-def felt_with_bands(car: Car, place: Place, felt: tuple[Feel, Cornering]) -> Feel:
+def felt_with_bands(car: Car, place: Place, felt: tuple[Feel, Cornering], slopes: Slopes | None = None) -> Feel:
     """What a driver feels, with bands that hold nine of ten.
 
     Args:
         car: the car and how it varies
         place: where it stands
         felt: what was worked out of it, and the sweep over both turns
+        slopes: its derivatives there; worked out when left out
     """
     feel, sweep = felt
-    at = _Motion(Slopes(car, place))
+    at = _Motion(slopes or Slopes(car, place))
     standing = at.state(steady(), place.freedoms)
     left, right = (
         replace(one, bands=_turn(at, standing, sweep, one, turn))

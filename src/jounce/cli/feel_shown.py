@@ -44,7 +44,7 @@ def _tell(cars: Sequence[CarAsked], units: str) -> None:
     from jounce.job.answers.ride import damper_tables, modes_table
     from jounce.job.on_road import felt
 
-    told = [ridden(one.title, one.document, one.car, ("B", 80 * KM_PER_H), None) for one in cars]
+    told = [ridden(one.title, one.document, one.state, ("B", 80 * KM_PER_H), None) for one in cars]
     tell_all(
         [
             cornering_table("How it feels in a corner", {car.title: felt(car.state)[0] for car in cars}),

@@ -46,7 +46,7 @@ def ride(
     cars = cars_asked(file)
     cruising, slow = given or 80 * KM_PER_H, given or 20 * KM_PER_H
     told = [
-        ridden(one.title, one.document, one.car, (surface.name, cruising), (obstacle, slow) if obstacle else None)
+        ridden(one.title, one.document, one.state, (surface.name, cruising), (obstacle, slow) if obstacle else None)
         for one in cars
     ]
     if csv_file:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
-from jounce.behaviour.bands import Car, Found, Place
+from jounce.behaviour.bands import Car, Found, Place, Slopes
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
 from jounce.behaviour.on_road.brake import StraightAhead, straight_ahead
 from jounce.behaviour.on_road.corner import Cornering
@@ -24,9 +24,11 @@ from jounce.numerics.arrays import Array
 __all__ = ["CarInState", "braked", "car_in", "felt", "found_state", "planned_state"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class CarInState:
     """A car as found or as planned; it equals itself alone, so that what was worked out of it can be kept.
+
+    Without slots, since its derivatives are kept too.
 
     Attributes:
         road: the car on its road
@@ -38,6 +40,11 @@ class CarInState:
     road: RoadCar
     varies: Car
     place: Place
+
+    @cached_property
+    def slopes(self) -> Slopes:
+        """Its derivatives by everything that was measured."""
+        return Slopes(self.varies, self.place)
 
 
 def car_in(document: CarDocument, state: CarState) -> RoadCar:
@@ -85,7 +92,7 @@ def felt(state: CarInState) -> tuple[Feel, Cornering]:
         state: the car
     """
     told = feel(state.road)
-    return felt_with_bands(state.varies, state.place, told), told[1]
+    return felt_with_bands(state.varies, state.place, told, state.slopes), told[1]
 
 
 def braked(state: CarInState, ahead: Array) -> tuple[RoadCar, StraightAhead, Mapping[str, Array]]:

@@ -106,7 +106,7 @@ def small_motions(car: RoadCar, own_inertia: Array) -> SmallMotions:
     push, tyre_rate = _road(car, rest)
     body = attitude(*rest.freedoms[:, :3].T)
     masses, places = car.body_masses()
-    system = Vibration(_masses(car, rest, body, own_inertia), np.zeros((FREEDOMS, FREEDOMS)), stiffness, push)
+    system = Vibration(moving_masses(car, rest, body, own_inertia), np.zeros((FREEDOMS, FREEDOMS)), stiffness, push)
     return SmallMotions(
         car,
         rest,
@@ -134,11 +134,11 @@ def held(motions: SmallMotions, own_inertia: Array) -> Vibration:
     spread = steady(np.zeros(FREEDOMS))  # one state for each perturbed freedom
     moved = acted(car, perturbed(rest.freedoms), near.perturbed, spread).foot.imag / STEP
     body = attitude(*rest.freedoms[:, :3].T)
-    mass = _masses(car, rest, body, own_inertia, feet=moved.reshape(FREEDOMS, CORNERS, 3).mean(axis=1))
+    mass = moving_masses(car, rest, body, own_inertia, feet=moved.reshape(FREEDOMS, CORNERS, 3).mean(axis=1))
     return replace(motions.undamped, mass=mass)
 
 
-def _masses(car: RoadCar, rest: AtRest, body: Attitude, own_inertia: Array, feet: Array | None = None) -> Array:
+def moving_masses(car: RoadCar, rest: AtRest, body: Attitude, own_inertia: Array, feet: Array | None = None) -> Array:
     """Kinetic energy per squares of the freedoms' speeds, twice; the whole car's sliding taken out.
 
     Sideways the car slides as nothing holds it; or, where the mean of its ``feet`` per freedom is given (7, 3), so that

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from jounce.behaviour.bands_of_ride import ride_bands
 from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
 from jounce.behaviour.on_road.flat_ride import flat_ride
 from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
@@ -16,22 +17,28 @@ from jounce.behaviour.on_road.small_motions import small_motions
 from jounce.behaviour.on_road.time_history import drive_over
 from jounce.car.document import CarDocument
 from jounce.job.answers.ride import BUMP_TOLD, SWING_SPEED, Ridden
+from jounce.job.on_road import CarInState
 
 __all__ = ["ridden"]
 
 
 def ridden(
-    title: str, document: CarDocument, car: RoadCar, road: tuple[str, float], over: tuple[Profile, float] | None
+    title: str,
+    document: CarDocument,
+    state: CarInState | RoadCar,
+    road: tuple[str, float],
+    over: tuple[Profile, float] | None,
 ) -> Ridden:
     """Everything that riding tells of a car.
 
     Args:
         title: what it is called beside others
         document: the car
-        car: the same on its road
+        state: the same on its road; with how it varies its numbers carry bands
         road: class of the road by ISO 8608, and the speed on it [m/s]
         over: what is driven over, and the speed there [m/s]; None for nothing
     """
+    car = state.road if isinstance(state, CarInState) else state
     surface, speed = road
     whole = whole_inertia(document)
     own = body_inertia(car, whole)
@@ -39,7 +46,8 @@ def ridden(
     dampers = dampers_of(document)
     known = not dampers.unknown
     seat = np.array([motions.foot[:2, 0].mean() - 0.5 * motions.wheelbase, 0.35, 0.45])
-    system = motions.damped({c: at_swinging(k, SWING_SPEED) for c, k in dampers.curves.items()}) if known else None
+    damping = {c: at_swinging(k, SWING_SPEED) for c, k in dampers.curves.items()} if known else None
+    system = None if damping is None else motions.damped(damping)
     ends = ride_ends(motions)
     return Ridden(
         title=title,
@@ -53,4 +61,5 @@ def ridden(
         random=random_ride(motions, dampers.curves, road_class(surface), speed, seat) if known else None,
         history=drive_over(car, dampers.curves, own, over[0], over[1]) if known and over is not None else None,
         seat=seat,
+        bands=ride_bands(state.varies, state.slopes, motions, damping) if isinstance(state, CarInState) else {},
     )

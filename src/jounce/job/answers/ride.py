@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -30,6 +30,7 @@ from jounce.behaviour.on_road.time_history import TimeHistory
 from jounce.behaviour.reach import first_hard, stops_met
 from jounce.car.model import AXLES
 from jounce.car.stops import RUBBER
+from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
@@ -44,7 +45,10 @@ _ORDINARY = "common practice, no source"
 
 @dataclass(frozen=True, slots=True)
 class Ridden:
-    """One car and what was found of its ride; None where its dampers are not known."""
+    """One car and what was found of its ride; None where its dampers are not known.
+
+    ``bands`` are half widths that hold nine of ten, by the names of `bands_of_ride.ride_numbers`; empty for none.
+    """
 
     title: str
     motions: SmallMotions
@@ -57,6 +61,7 @@ class Ridden:
     seat: Array
     random: RandomRide | None
     history: TimeHistory | None
+    bands: Mapping[str, float] = field(default_factory=dict)
 
 
 def modes_table(name: str, cars: Sequence[Ridden]) -> AnswerTable:
@@ -69,15 +74,18 @@ def modes_table(name: str, cars: Sequence[Ridden]) -> AnswerTable:
     rows = []
     for mode in cars[0].modes:
         found = [next(each for each in car.modes if each.name == mode.name) for car in cars]
-        rows.append(Answer(mode.name, Kind.FREQUENCY, tuple(each.frequency for each in found)))
+        rows.append(
+            Answer(mode.name, Kind.FREQUENCY, tuple(each.frequency for each in found), bands=_bands(cars, mode.name))
+        )
         ratios = tuple(None if each.damping is None else each.damping.ratio for each in found)
-        rows.append(Answer("  damping ratio", Kind.RATIO, ratios))
+        rows.append(Answer("  damping ratio", Kind.RATIO, ratios, bands=_bands(cars, f"{mode.name}.ratio")))
         if mode.name == "roll":
             rows.append(Answer("  rocked by hand", Kind.FREQUENCY, tuple(map(_rocked, cars)), _ROCKED, OURS))
     said = f"of swings with rod speeds up to {show(SWING_SPEED, Kind.SPEED)}"
     remarks = [
         "Frequencies are without dampers, of the whole car with its tyres.",
         "Roll is told with tyres that slide sideways freely, as in quick swings; rocked by hand they are held.",
+        f"{MEANING_OF_SOME} What the dampers' curves may be off is not in it.",
         "Usual for the body of a road car is 1 to 1.5 Hz, for its wheels 10 to 15 Hz.",
         f"Damping ratios are {said}; 1 is a mode that creeps back without swinging.",
         *(f"{car.title}: inertia is an {car.inertia.origin}." for car in cars if "estimate" in car.inertia.origin),
@@ -88,6 +96,10 @@ def modes_table(name: str, cars: Sequence[Ridden]) -> AnswerTable:
 
 
 _ROCKED = "roll with the tyres held sideways, as with a hand on the roof of the standing car"
+
+
+def _bands(cars: Sequence[Ridden], name: str) -> tuple[float | None, ...]:
+    return tuple(car.bands.get(name) for car in cars)
 
 
 def _rocked(car: Ridden) -> float:
@@ -124,22 +136,24 @@ def flat_table(cars: Sequence[Ridden], speed: float) -> AnswerTable:
         cars: each car
         speed: of the car [m/s]
     """
-    rows = (
-        _row(
+    ends = (
+        (
+            "front",
             "ride frequency front",
             Kind.FREQUENCY,
-            cars,
             lambda c: float(c.ends.frequency[0]),
             "√(k / m) / 2π, tyres in",
         ),
-        _row("ride frequency rear", Kind.FREQUENCY, cars, lambda c: float(c.ends.frequency[1])),
-        _row(
-            "front over rear",
-            Kind.RATIO,
-            cars,
-            lambda c: c.ends.ratio,
-            f"about {OLLEY_RATIO:.2f} rides flat",
-            "M. Olley, restated",
+        ("rear", "ride frequency rear", Kind.FREQUENCY, lambda c: float(c.ends.frequency[1]), ""),
+        ("ends", "front over rear", Kind.RATIO, lambda c: c.ends.ratio, f"about {OLLEY_RATIO:.2f} rides flat"),
+    )
+    rows = (
+        *(
+            replace(
+                _row(told, kind, cars, value, formula, OURS if name != "ends" else "M. Olley, restated"),
+                bands=_bands(cars, name),
+            )
+            for name, told, kind, value, formula in ends
         ),
         _row("rear meets a bump later by", Kind.DURATION, cars, lambda c: c.flat.delay, "wheelbase / speed"),
         _row("front swings until in step", Kind.RATIO, cars, _in_step, "f_f f_r delay / (f_r - f_f)"),

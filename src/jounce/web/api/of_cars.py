@@ -225,7 +225,7 @@ def _ride(call: Call) -> Any:
     cruising, slow = float(given or 80 * KM_PER_H), float(given or 20 * KM_PER_H)
     road, obstacle = query.get("road", "B"), OBSTACLES.get(query.get("over", ""))
     over = None if obstacle is None else (obstacle, slow)
-    told = [ridden(one.title, one.document, one.car, (road, cruising), over) for one in cars]
+    told = [ridden(one.title, one.document, one.state, (road, cruising), over) for one in cars]
     found = [modes_table(cars[0].document.car.name, told), flat_table(told, cruising), road_table(told, road, cruising)]
     if obstacle is not None:
         found.append(obstacle_table(told, obstacle.name, slow))
