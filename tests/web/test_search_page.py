@@ -287,7 +287,7 @@ def test_a_program_that_is_ended_in_the_middle_of_a_search_ends_soon_and_quietly
 
 
 def test_packages_found_are_quoted_side_by_side_with_one_press(found: Workbench) -> None:
-    """What the quote charges and tells of each is what the whole job with that package says; the job stays as it is."""
+    """Place by place, no code typed; a reason that lacks is asked for on the form, and the job stays as it is."""
     address, before = f"/jobs/{found.job}/search", found.book.entry(found.job)
     found.book.add("shop", "Demo Workshop", demo_text("shop.toml"))
     page = asked(found.port, address).text
@@ -317,9 +317,32 @@ def test_packages_found_are_quoted_side_by_side_with_one_press(found: Workbench)
     )
     assert lacks.text.count("From the search") == count + 1
     assert ">alignment = 1.5</textarea>" in lacks.text
-    sent = asked(found.port, f"/jobs/{found.job}/sheets", {**fields, "despite": "to show prices", "print": "1"})
+    sent = asked(
+        found.port, f"/jobs/{found.job}/sheets", {**fields, "kind": "order", "despite": "to order", "print": "1"}
+    )
     assert sent.status == 303
-    quote = " ".join(words_of(asked_bytes(found.port, sent.headers["location"])).split())
+    order = words_of(asked_bytes(found.port, sent.headers["location"]))
+    for number in range(1, count + 2):
+        own = order.partition(f"Package: {fields[f'name{number}']}")[2].partition("Package:")[0]
+        codes = [line.partition(":")[2].strip() for line in fields[f"places{number}"].splitlines()]
+        assert [code for code in codes if code not in own] == []
+    assert found.book.entry(found.job) == before
+
+
+@pytest.mark.validation_slow
+def test_what_a_package_is_charged_is_what_was_worked_out(found: Workbench) -> None:
+    """Two packages as a search hands them on: sums, parts and lean of each are those of the whole job with it."""
+    if not found.book.entries("shop"):
+        found.book.add("shop", "Demo Workshop", demo_text("shop.toml"))
+    found.book.fill("part", documents_of(parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")))
+    fields = {
+        "name1": "good",
+        "places1": "front bars: TB-23.5\nrear dampers: DR-285-R\ninner bar: IB-21",
+        "name2": "dearer",
+        "places2": "front bars: TB-24\nrear dampers:\ninner bar: IB-22",
+    }
+    count, asked_with = 1, urlencode({**fields, "kind": "quote", "despite": "to show prices"})
+    quote = " ".join(words_of(asked_bytes(found.port, f"/jobs/{found.job}/sheet.pdf?{asked_with}")).split())
     assert "Packages side by side" in quote
     job, car = (found.book.entry(one).content for one in (found.job, found.car))
     shelf = parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")
@@ -334,7 +357,6 @@ def test_packages_found_are_quoted_side_by_side_with_one_press(found: Workbench)
         assert {code for code in codes if code in charged} == codes
         parts = sum(part.price * lots for part, lots in parts_of_shelf(own, shelf))
         assert f"{parts:.2f}" in quote.partition("Packages side by side")[2].partition("work,")[0]
-        told = quote.partition(f"What it does to the car: package {name}")[2].partition("Package:")[0]
-        lean = felt_as(text, car, "planned").left.roll_gradient
-        assert show(lean, Kind.ANGLE_PER_ACCELERATION, "metric").split(" ")[0] in told
-    assert found.book.entry(found.job) == before
+    told = quote.partition(f"What it does to the car: package {name}")[2].partition("Package:")[0]
+    lean = felt_as(text, car, "planned").left.roll_gradient  # of the last one: it takes some seconds
+    assert show(lean, Kind.ANGLE_PER_ACCELERATION, "metric").split(" ")[0] in told
