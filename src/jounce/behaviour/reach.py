@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -17,6 +17,8 @@ from jounce.conventions.quantities import groups_of
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray
 
+Way = Literal["bump", "droop"]
+_WAYS: Mapping[Way, float] = {"bump": 1.0, "droop": -1.0}
 _FAR = 0.20  # travel searched each way from the standing position [m]
 _GRID = 0.005
 _RESOLUTION = 1e-10  # [m]
@@ -28,7 +30,7 @@ class Met:
 
     name: str
     side: SideName | None
-    at: Literal["bump", "droop"]
+    at: Way
     travel: float
     hard: bool
 
@@ -40,6 +42,7 @@ def stops_met(
     *,
     moving: tuple[SideName, ...] = SIDES,
     steered: float = 0.0,
+    ways: tuple[Way, ...] = ("bump", "droop"),
 ) -> tuple[Met, ...]:
     """Every stop within 200 mm of the standing position, in the order in which it is met.
 
@@ -49,13 +52,22 @@ def stops_met(
         settings: adjusted joints
         moving: wheels that move: both together, or one while the other stays where it stands; its own stops alone count
         steered: displacement of the rack [m] or turn of the pitman arm [rad], whichever the axle has
+        ways: whether to look upwards, downwards or both
 
     Returns:
         Stops by travel, the end of the linkage among them.
     """
     search = _Search(axle, standing, dict(settings or {}), moving, steered)
-    met = [*search.along(1.0), *search.along(-1.0)]
-    return tuple(sorted(met, key=lambda stop: (stop.at, stop.travel)))
+    return tuple(sorted(search.along(ways), key=lambda stop: (stop.at, stop.travel)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Bracket:
+    """A stop and the last step of travel before it, both ways counted positive [m]."""
+
+    stop: Stop
+    at: Way
+    start: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,40 +82,50 @@ class _Search:
     def _stops(self) -> tuple[Stop, ...]:
         return tuple(stop for stop in self.axle.stops if stop.side in self.moving)
 
-    def along(self, way: float) -> list[Met]:
-        """Stops met upwards (+1) or downwards (-1)."""
-        at: Literal["bump", "droop"] = "bump" if way > 0 else "droop"
+    def along(self, ways: tuple[Way, ...]) -> list[Met]:
+        """Stops met upwards and downwards; all steps of all ways are placed in one batch."""
         grid = np.arange(0, _FAR + _GRID / 2, _GRID)
-        columns, reached = self._columns(way * grid)
-        last = int(np.argmin(reached)) if not reached.all() else len(grid)
-        met = [] if last == len(grid) else [Met("linkage at its end", None, at, float(grid[last - 1]), hard=True)]
-        brackets: list[tuple[Stop, float]] = []
-        for stop in self._stops:
-            if stop.at != at:
-                continue
-            beyond = past(stop, columns)[:last]
-            crossed = np.flatnonzero(beyond > 0)
-            if len(crossed) and crossed[0] == 0:
-                met.append(Met(stop.name, stop.side, at, 0.0, stop.hard))
-            elif len(crossed):
-                brackets.append((stop, float(grid[crossed[0] - 1])))
-        return met + self._refined(brackets, way, at)
+        columns, reached = self._columns(np.concatenate([_WAYS[at] * grid for at in ways]))
+        met: list[Met] = []
+        brackets: list[_Bracket] = []
+        for k, at in enumerate(ways):
+            part = slice(k * len(grid), (k + 1) * len(grid))
+            there = reached[part]
+            last = int(np.argmin(there)) if not there.all() else len(grid)
+            if last < len(grid):
+                met.append(Met("linkage at its end", None, at, float(grid[last - 1]), hard=True))
+            for stop, crossed in self._crossed(columns, at, part, last):
+                if crossed == 0:
+                    met.append(Met(stop.name, stop.side, at, 0.0, stop.hard))
+                else:
+                    brackets.append(_Bracket(stop, at, float(grid[crossed - 1])))
+        return met + self._refined(brackets)
 
-    def _refined(self, brackets: list[tuple[Stop, float]], way: float, at: Literal["bump", "droop"]) -> list[Met]:
+    def _crossed(self, columns: Mapping[str, Array], at: Way, part: slice, last: int) -> Iterator[tuple[Stop, int]]:
+        """Stops that are met one way, and the first step at which the wheel is past each."""
+        for stop in self._stops:
+            if stop.at == at:
+                beyond = np.flatnonzero(past(stop, columns)[part][:last] > 0)
+                if len(beyond):
+                    yield stop, int(beyond[0])
+
+    def _refined(self, brackets: list[_Bracket]) -> list[Met]:
         if not brackets:
             return []
         # A little wider than the step: a stop met at the grid's own point, but for rounding, lies between its ends too.
-        low, high = (np.array([start + end for _, start in brackets]) for end in (-_RESOLUTION, _GRID + _RESOLUTION))
+        low, high = (np.array([one.start + end for one in brackets]) for end in (-_RESOLUTION, _GRID + _RESOLUTION))
+        way = np.array([_WAYS[one.at] for one in brackets])
 
         def beyond(travel: Array, which: Array) -> Array:
-            columns, _ = self._columns(way * travel)
-            return np.array([past(brackets[int(k)][0], columns)[i] for i, k in enumerate(which)])
+            asked = which.astype(np.intp)
+            columns, _ = self._columns(way[asked] * travel)
+            return np.array([past(brackets[k].stop, columns)[i] for i, k in enumerate(asked)])
 
         numbers = np.arange(len(brackets), dtype=np.float64)
         found = find_root(beyond, (low, high), args=(numbers,), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
         return [
-            Met(stop.name, stop.side, at, float(travel), stop.hard)
-            for (stop, _), travel in zip(brackets, found.x, strict=True)
+            Met(one.stop.name, one.stop.side, one.at, float(travel), one.stop.hard)
+            for one, travel in zip(brackets, found.x, strict=True)
         ]
 
     def _columns(self, travel: Array) -> tuple[Mapping[str, Array], BoolArray]:

@@ -109,7 +109,7 @@ class Way:
             return self.nodes[0].at[:SIZE], self.nodes[0].split
         low, high = self.nodes[k - 1], self.nodes[k]
         length = float(np.linalg.norm((high.at - low.at) * _WEIGHT))
-        share = _solved(lambda u: float(_cubic(low, high, length, u)[SIZE]), size)
+        share = _solved(_sizes(low, high, length), size)
         return _cubic(low, high, length, share)[:SIZE], low.split + share * (high.split - low.split)
 
 
@@ -120,6 +120,15 @@ def _cubic(low: Node, high: Node, length: float, u: float) -> Array:
         + high.at * u**2 * (3 - 2 * u)
         + one * u * (1 - u) ** 2
         - other * u**2 * (1 - u)
+    )
+
+
+def _sizes(low: Node, high: Node, length: float) -> Callable[[float], float]:
+    """Size alone along the cubic between two nodes, in plain numbers: it is asked for some forty times a state."""
+    first, last = float(low.at[SIZE]), float(high.at[SIZE])
+    one, other = (float(node.along[SIZE]) * length / float(_WEIGHT[SIZE]) for node in (low, high))
+    return lambda u: (
+        first * (1 + 2 * u) * (1 - u) ** 2 + last * u**2 * (3 - 2 * u) + one * u * (1 - u) ** 2 - other * u**2 * (1 - u)
     )
 
 

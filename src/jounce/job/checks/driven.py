@@ -28,7 +28,7 @@ class Laden:
     Attributes:
         loads: what is aboard besides what was weighed
         travel: wheel travels from as found, (front, rear) x (left, right) [m]; None where it finds no rest
-        stops: what the wheels of each axle meet from there, by axle
+        stops: what the wheels of each axle meet in bump from there, by axle
 
     """
 
@@ -95,7 +95,9 @@ def _laden(car: RoadCar, loads: tuple[Load, ...], start: Array) -> Laden:
         return Laden(loads, None, {})
     travel = np.asarray(rest.travel[0])
     stops: dict[str, tuple[Met, ...]] = {
-        on_body.axle.name: stops_met(on_body.axle, (float(travel[k, 0]), float(travel[k, 1])), on_body.settings)
+        on_body.axle.name: stops_met(
+            on_body.axle, (float(travel[k, 0]), float(travel[k, 1])), on_body.settings, ways=("bump",)
+        )
         for k, on_body in enumerate(car.axles)
     }
     return Laden(loads, travel, stops)
