@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.job.search.goals import Goal
+from jounce.job.search.goals import METRICS, Goal
 from jounce.numerics.arrays import Array, IntArray
 
 BRISK, GENTLE = 2, 1
@@ -76,7 +76,8 @@ class Found:
         fineness: how far from the middles of the windows, mean over the goals, shape (pairs,) [-]
         price: shape (pairs,) [money]
         metrics: numbers by name, each (pairs,)
-        failing: how many checks of what is wanted each fails as a whole job; none until it is worked out, shape (pairs,)
+        failing: how many checks of what is wanted each fails as a whole job, or by those worked out so far is thought to;
+            none until one is worked out, shape (pairs,)
         looked: how many pairs were judged
         met: how many of them meet every goal
 
@@ -98,24 +99,25 @@ class Found:
         metrics = {name: values[which] for name, values in self.metrics.items()}
         return Found(**told, metrics=metrics, looked=self.looked, met=self.met)
 
+    @property
+    def merit(self) -> Array:
+        """What pairs are told by, the least first: a check that fails counts as a goal missed by a whole, (pairs,) [-]."""
+        return np.asarray(self.score + self.failing)
+
     def price_front(self) -> list[int]:
         """Pairs that no cheaper one equals, the cheapest first."""
-        best, front = np.inf, []
-        for k in np.lexsort((self.fineness, self.score, self.price)):
-            if self.score[k] < best:
-                best = self.score[k]
+        best, front, merit = np.inf, [], self.merit
+        for k in np.lexsort((self.fineness, merit, self.price)):
+            if merit[k] < best:
+                best = merit[k]
                 front.append(int(k))
         return front
 
     def three(self) -> dict[str, int]:
-        """Good, better, best: the cheapest of the best score, the finest at half the way in price, the finest of all.
-
-        Of those of the best score only such as fail the fewest checks.
-        """
+        """Good, better, best: the cheapest of the best merit, the finest at half the way in price, the finest of all."""
         if not len(self.score):
             return {}
-        met = np.flatnonzero(self.score <= self.score.min() + _SAME_SCORE)
-        met = met[self.failing[met] == self.failing[met].min()]
+        met = np.flatnonzero(self.merit <= self.merit.min() + _SAME_SCORE)
         good = int(met[np.lexsort((self.fineness[met], self.price[met]))[0]])
         best = int(met[np.lexsort((self.price[met], self.fineness[met]))[0]])
         middle = met[self.price[met] <= 0.5 * (self.price[good] + self.price[best])]
@@ -140,7 +142,7 @@ def judge_pairs(front: Half, rear: Half, first: int, judge: Judge) -> Found:
     score = score_of(metrics, judge.goals)
     score = np.where(price <= judge.budget, score, np.inf)
     fineness = fineness_of(metrics, judge.goals)
-    best = kept_of(score, fineness, price, judge.kept)
+    best = kept_of(score, fineness, price, in_hand(metrics), judge.kept)
     count = len(rear.price)
     return Found(
         first + best // count,
@@ -172,17 +174,28 @@ def fineness_of(metrics: Mapping[str, Array], goals: tuple[Goal, ...]) -> Array:
     return np.asarray(total / max(sum(goal.weight for goal in goals), 1e-12))
 
 
-def kept_of(score: Array, fineness: Array, price: Array, kept: int) -> IntArray:
-    """The best by score and fineness, the cheapest of the best score, and those that no cheaper one equals."""
+def in_hand(metrics: Mapping[str, Array]) -> Array:
+    """How much a pair has of what the checks of a whole job ask for beside the goals, shape (pairs,) [-].
+
+    Load moved in front rather than behind, so that the front goes first at the limit, and travel to the rubbers, for
+    people and bends. It only says of which pairs some are kept to be worked out.
+    """
+    each = (metrics[name] / METRICS[name].scale for name in ("front_share", "front_free", "rear_free"))
+    return np.asarray(sum(np.nan_to_num(one) for one in each))
+
+
+def kept_of(score: Array, fineness: Array, price: Array, spare: Array, kept: int) -> IntArray:
+    """The best by score: the finest, the cheapest, those with most in hand; and those that no cheaper one equals."""
     good = np.flatnonzero(np.isfinite(score) & np.isfinite(fineness))
     fine = good[np.lexsort((price[good], fineness[good], score[good]))][:kept]
     cheap = good[np.lexsort((fineness[good], price[good], score[good]))][:kept]
+    safe = good[np.lexsort((price[good], -spare[good], score[good]))][:kept]
     by_price = good[np.lexsort((fineness[good], score[good], price[good]))]
     front = by_price
     if len(by_price):
         least = np.minimum.accumulate(score[by_price])
         front = by_price[np.append(True, least[1:] < least[:-1])]
-    return np.unique(np.concatenate((fine, cheap, front)))
+    return np.unique(np.concatenate((fine, cheap, safe, front)))
 
 
 def pair_metrics(front: Half, rear: Half, judge: Judge) -> dict[str, Array]:

@@ -15,6 +15,7 @@ import numpy as np
 
 from jounce.car.document import CarDocument
 from jounce.conventions.errors import JounceError
+from jounce.conventions.units import Kind
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks
 from jounce.job.checks.driven import driven
@@ -24,6 +25,7 @@ from jounce.job.rules import NO_RULES, RuleSet, rule_checks
 from jounce.job.search.full import numbers_of
 from jounce.job.search.pairs import Found, fineness_of, score_of
 from jounce.job.search.tasks import Run, own_or_given
+from jounce.numerics.arrays import Array, IntArray
 
 if TYPE_CHECKING:
     from jounce.job.search.run import Result
@@ -31,6 +33,10 @@ if TYPE_CHECKING:
 
 _HOLDING = 16
 """After so many packages that hold no more are worked out: each takes seconds, and only those worked out are told."""
+_AT_ONCE = 4
+"""So many are worked out before it is looked again which come next: what they fail says where others would."""
+_RIDGE = 0.1
+"""Of the regression, beside numbers whose spread over all pairs is one [-]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +47,8 @@ class Worked:
         parts: checks of its parts that it fails, as sentences, each with the code of its check
         wishes: checks that it fails by what is wanted of the car, likewise
         unknown: codes of the checks that cannot be answered
+        margins: how far each check of what is wanted holds, negative where it fails, by code and question [SI], with what
+            it measures
         numbers: what it reaches, by the names of `goals.METRICS`; none where it could not be worked out [SI]
 
     """
@@ -48,6 +56,7 @@ class Worked:
     parts: tuple[str, ...] = ()
     wishes: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
+    margins: Mapping[str, tuple[float, Kind]] = field(default_factory=dict)
     numbers: Mapping[str, float] = field(default_factory=dict)
 
 
@@ -106,7 +115,7 @@ def _proved(result: Result, run: Run) -> Result:
     found = car_before(document)
     while (most := min(result.wanted.proofs - len(worked), _HOLDING + left_out - len(worked))) > 0:
         numbers = {result.pair(k): k for k in result.told()}
-        asked = [pair for pair in numbers if pair not in worked][:most]
+        asked = [pair for pair in numbers if pair not in worked][: min(most, _AT_ONCE)]
         if not asked:
             break
         tasks = (
@@ -134,8 +143,38 @@ def _by_their_jobs(result: Result, worked: Mapping[tuple[int, int], Worked]) -> 
     score, fineness = score_of(metrics, goals), fineness_of(metrics, goals)
     kept = np.array([k for k, pair in enumerate(pairs) if not (pair in worked and worked[pair].parts)], dtype=np.intp)
     order = kept[np.lexsort((found.price[kept], fineness[kept], score[kept]))]
-    failing = np.array([len(worked[pair].wishes) if pair in worked else 0 for pair in pairs], dtype=np.intp)
+    failing = thought_to_fail(found.metrics, {k: worked[pair] for k, pair in enumerate(pairs) if pair in worked})
     return replace(found, metrics=metrics, score=score, fineness=fineness, failing=failing).take(order)
+
+
+def thought_to_fail(metrics: Mapping[str, Array], worked: Mapping[int, Worked]) -> IntArray:
+    """How many checks of what is wanted each pair fails; of those not worked out yet, how many it is thought to.
+
+    Each check's margin is taken as a line through what was worked out, by the numbers that the search has of every pair:
+    ridge regression, so that few points give a careful slope. It settles what is worked out next, and is never told.
+    Source: Hastie, Tibshirani, Friedman, The Elements of Statistical Learning, 2nd ed., 3.4.1.
+
+    Args:
+        metrics: numbers of all pairs as they were judged, each shape (pairs,) [SI]
+        worked: what came out of some, by number of the pair
+
+    Returns:
+        Shape (pairs,)
+    """
+    table = np.nan_to_num(np.stack(list(metrics.values()), axis=-1)) if metrics else np.zeros((0, 0))
+    spread = table.std(axis=0)
+    table = (table - table.mean(axis=0)) / np.where(spread > 0, spread, 1.0)
+    failing: IntArray = np.zeros(len(table), dtype=np.intp)
+    for check in dict.fromkeys(name for one in worked.values() for name in one.margins):
+        rows = [k for k, one in worked.items() if check in one.margins]
+        margin = np.array([worked[k].margins[check][0] for k in rows])
+        off = table - table[rows].mean(axis=0)
+        near = off[rows]
+        slope = np.linalg.solve(near.T @ near + _RIDGE * np.eye(near.shape[1]), near.T @ (margin - margin.mean()))
+        failing += margin.mean() + off @ slope < 0
+    for k, one in worked.items():
+        failing[k] = len(one.wishes)
+    return failing
 
 
 def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Found:
@@ -168,5 +207,6 @@ def worked_out(
         tuple(text for own, text in bad if not own),
         tuple(text for own, text in bad if own),
         tuple(dict.fromkeys(check.code for check in checks if check.verdict is Verdict.UNKNOWN)),
+        {f"{c.code} ({c.question})": (c.margin, c.kind) for c in checks if c.of_wishes and c.margin is not None},
         numbers,
     )

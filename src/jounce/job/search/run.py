@@ -15,7 +15,7 @@ from jounce.job.rules import NO_RULES, RuleSet
 from jounce.job.search.build import SearchSpace
 from jounce.job.search.goals import Goal
 from jounce.job.search.openings import places_to_open
-from jounce.job.search.pairs import Found, Half, Judge, judge_pairs, kept_of
+from jounce.job.search.pairs import Found, Half, Judge, in_hand, judge_pairs, kept_of
 from jounce.job.search.proof import Proof, Worked, proved
 from jounce.job.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, curve_task
 from jounce.job.search.tasks import Run, own_or_given
@@ -359,7 +359,7 @@ def _merged(parts: Sequence[Found], kept: int) -> Found:
     names = ("front", "rear", "score", "fineness", "price")
     told = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
     metrics = {n: np.concatenate([part.metrics[n] for part in parts]) for n in parts[0].metrics}
-    chosen = kept_of(told["score"], told["fineness"], told["price"], kept)
+    chosen = kept_of(told["score"], told["fineness"], told["price"], in_hand(metrics), kept)
     order = np.lexsort((told["price"][chosen], told["fineness"][chosen], told["score"][chosen]))
     chosen = chosen[order]
     return Found(

@@ -109,6 +109,7 @@ def price_front_table(result: Result) -> AnswerTable:
     shown = result.price_steps()
     columns = tuple(f"{result.found.price[k]:.0f}" for k in shown)
     rows = [Answer("goals missed by", Kind.RATIO, tuple(float(result.found.score[k]) for k in shown))]
+    rows.append(Answer("checks that fail", Kind.RATIO, tuple(str(len(fails_words(result, k))) for k in shown)))
     rows += [
         Answer(
             slot.name,
@@ -160,6 +161,27 @@ def unknown_words(result: Result, number: int) -> str:
     return f"Not known: {', '.join(done.unknown)}; its checks say what to measure."
 
 
+def not_held_words(result: Result) -> list[str]:
+    """Which check none of the packages that were worked out holds, and by how much the nearest one misses it.
+
+    Args:
+        result: the search
+
+    Returns:
+        Sentences; none where one package holds every check, or none was worked out
+    """
+    whole = [one for one in result.proof.worked.values() if not one.parts]
+    if not whole or any(not one.wishes for one in whole):
+        return []
+    words = []
+    for check in dict.fromkeys(name for one in whole for name in one.margins):
+        nearest, kind = max((one.margins[check] for one in whole if check in one.margins), key=lambda one: one[0])
+        if nearest < 0 and all(check in one.margins for one in whole):
+            missed = _at_least_a_digit(-nearest, kind, "metric")
+            words.append(f"None of the {len(whole)} worked out holds {check}: the nearest one misses by {missed}.")
+    return words or [f"None of the {len(whole)} worked out holds every check."]
+
+
 def _proof_remarks(result: Result) -> list[str]:
     """What was worked out as a whole job, and what that says."""
     proof, remarks = result.proof, []
@@ -171,6 +193,7 @@ def _proof_remarks(result: Result) -> list[str]:
         remarks.append(
             "Each was worked out as a job with whole teeth and quarter turns, and its numbers are those of that job."
         )
+    remarks += not_held_words(result)
     if proof.left_out:
         remarks.append(f"{proof.left_out} that would have been named fail a check of their parts, and are left out.")
     return remarks

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jounce.conventions.units import show
 from jounce.job.search.goals import METRICS, Goal
 from jounce.job.search.run import Result
-from jounce.job.search.shown import fails_words, met_words, unknown_words, window_words
+from jounce.job.search.shown import fails_words, met_words, not_held_words, unknown_words, window_words
 from jounce.job.search.slots import SLOTS
 from jounce.job.shelf.part import Part
 
@@ -151,6 +151,7 @@ def said_of_search(result: Result, *, stopped: bool = False) -> str:
         return f"{told}none can be had for this budget."
     late = result.unproved()
     rest = "" if not late else f" {late} of those below {'was' if late == 1 else 'were'} not worked out as a whole job."
+    rest = " ".join((rest, *not_held_words(result)))
     if met:
         return f"{told}{met:,} should meet every goal.{rest}"
     return f"{told}none meets every goal; {looked:,} that keep the hard limits were judged. These come nearest.{rest}"
