@@ -27,7 +27,7 @@ from jounce.behaviour.on_road.weigh import evenly_loaded, on_scales, settings_fo
 from jounce.car.file import read_car
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
-from jounce.elements.tyre_lateral import EXAMPLE_1987
+from jounce.elements.tyres.tyre_lateral import EXAMPLE_1987
 from tests.demo_car import demo_document
 
 

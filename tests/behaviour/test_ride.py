@@ -38,7 +38,7 @@ from jounce.car.file import parse_car
 from jounce.cli.app import commands
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import KM_PER_H
-from jounce.elements.force_velocity import ForceVelocity
+from jounce.elements.dampers.force_velocity import ForceVelocity
 
 BRISK = "brisk-14.toml"
 OTHERS = ("mallow-18.toml", "tansy-11.toml", "yarrow-12.toml")

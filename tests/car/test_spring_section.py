@@ -8,8 +8,8 @@ import pytest
 from jounce.car.coil_stack import coil_stack
 from jounce.car.file import parse_car
 from jounce.conventions.errors import InputProblems
-from jounce.elements.coil import Ends, helical_rate
 from jounce.elements.law import OneSided
+from jounce.elements.springs.coil import Ends, helical_rate
 
 WIRE = "wire = 12\nmean_diameter = 100\nactive_turns = 8"
 RATE = float(helical_rate(78.5e9, 0.012, 0.1, 8))

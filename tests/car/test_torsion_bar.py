@@ -15,7 +15,7 @@ from jounce.car.torsion_bars import bar_in_series, stress_limit, torsion_bar
 from jounce.car.variants import varied
 from jounce.conventions.errors import InputProblems
 from jounce.conventions.units import GPA, MPA
-from jounce.elements.torsion_bar import TorsionBar, effective_length, fillet_share_by_torsion
+from jounce.elements.bars.torsion_bar import TorsionBar, effective_length, fillet_share_by_torsion
 from jounce.numerics.perturbation import STEP
 
 TEXT = files("jounce.demo").joinpath("brisk-14.toml").read_text("utf-8")

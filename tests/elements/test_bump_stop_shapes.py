@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from jounce.conventions.errors import InputError
-from jounce.elements.bump_stop import BumpStop
 from jounce.elements.power_area import power_area
-from jounce.elements.stop_shapes import HardeningRubber, TwoStageRubber, hardening_stop, with_solid
+from jounce.elements.stops.bump_stop import BumpStop
+from jounce.elements.stops.stop_shapes import HardeningRubber, TwoStageRubber, hardening_stop, with_solid
 from jounce.elements.straight_on import StraightOn
 from tests.elements.law_checks import STEP, check_derivatives, check_energy_is_the_area
 

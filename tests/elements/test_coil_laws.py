@@ -12,12 +12,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from jounce.conventions.errors import InputError
-from jounce.elements.coil_spring import CoilSpring, Turns, two_rates
-from jounce.elements.coil_stack import Stack, compressions, solid, stack_law
-from jounce.elements.curve_stack import CurveStack
 from jounce.elements.law import OneSided, Shifted, SpringLaw
-from jounce.elements.progressive import ConstantFrequency, ProgressiveCurve, SpringCurve
-from jounce.elements.stepped import SteppedRate
+from jounce.elements.springs.coil_spring import CoilSpring, Turns, two_rates
+from jounce.elements.springs.coil_stack import Stack, compressions, solid, stack_law
+from jounce.elements.springs.curve_stack import CurveStack
+from jounce.elements.springs.progressive import ConstantFrequency, ProgressiveCurve, SpringCurve
+from jounce.elements.springs.stepped import SteppedRate
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 

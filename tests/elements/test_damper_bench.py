@@ -9,8 +9,8 @@ from numpy.testing import assert_allclose
 from jounce.car.damper_bench import parse_bench, read_bench
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import LBF
-from jounce.elements.bench_rows import BenchPoints, averaged
-from jounce.elements.damper_knee import Knee, knee_curve
+from jounce.elements.dampers.bench_rows import BenchPoints, averaged
+from jounce.elements.dampers.damper_knee import Knee, knee_curve
 
 TRUE = knee_curve(Knee(1200, 0.3, 1200), Knee(2600, 0.3, 2600))
 

@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from jounce.conventions.errors import InputError
-from jounce.elements.damper import Damper
-from jounce.elements.damper_clicks import Clicks
-from jounce.elements.damper_energy import cycle_energy, equal_damping, mean_power
-from jounce.elements.damper_knee import Knee, knee_curve
-from jounce.elements.force_velocity import ForceVelocity
-from jounce.elements.gas import ATMOSPHERE, GasColumn, check_gas_room, gas_spring
+from jounce.elements.dampers.damper import Damper
+from jounce.elements.dampers.damper_clicks import Clicks
+from jounce.elements.dampers.damper_energy import cycle_energy, equal_damping, mean_power
+from jounce.elements.dampers.damper_knee import Knee, knee_curve
+from jounce.elements.dampers.force_velocity import ForceVelocity
+from jounce.elements.dampers.gas import ATMOSPHERE, GasColumn, check_gas_room, gas_spring
 from tests.elements.law_checks import check_derivatives, check_energy_is_the_area
 
 

@@ -6,16 +6,16 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from jounce.elements.bump_stop import BumpStop, polynomial_stop
-from jounce.elements.coil import Ends, helical_rate, rate_from_wire, solid_length
-from jounce.elements.coil_spring import CoilSpring
-from jounce.elements.coil_stack import Stack
-from jounce.elements.damper import Damper, ForceVelocity
+from jounce.elements.bars.materials import SPRING_STEELS
+from jounce.elements.bars.roll_bar import StraightArmBar
+from jounce.elements.bars.torsion_bar import TorsionBar, effective_length
+from jounce.elements.dampers.damper import Damper, ForceVelocity
 from jounce.elements.law import Linear, OneSided, Parallel
-from jounce.elements.materials import SPRING_STEELS
-from jounce.elements.roll_bar import StraightArmBar
-from jounce.elements.torsion_bar import TorsionBar, effective_length
-from jounce.elements.tyre import Tyre
+from jounce.elements.springs.coil import Ends, helical_rate, rate_from_wire, solid_length
+from jounce.elements.springs.coil_spring import CoilSpring
+from jounce.elements.springs.coil_stack import Stack
+from jounce.elements.stops.bump_stop import BumpStop, polynomial_stop
+from jounce.elements.tyres.tyre import Tyre
 
 
 def test_laws_take_one_value_per_state():

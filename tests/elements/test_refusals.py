@@ -9,18 +9,18 @@ import pytest
 
 from jounce.behaviour.quarter_car import undamped_modes
 from jounce.conventions.errors import InputError
-from jounce.elements.bump_stop import BumpStop, polynomial_stop
-from jounce.elements.coil import Ends, active_turns, helical_rate, rate_from_wire, solid_length
-from jounce.elements.coil_spring import CoilSpring
-from jounce.elements.coil_stack import Stack
-from jounce.elements.coil_stress import wahl_factor
-from jounce.elements.damper import Damper, ForceVelocity
+from jounce.elements.bars.materials import hot_formed_solid_stress_limit, warm_modulus
+from jounce.elements.bars.roll_bar import StraightArmBar
+from jounce.elements.bars.torsion_bar import TorsionBar, effective_length
+from jounce.elements.dampers.damper import Damper, ForceVelocity
 from jounce.elements.law import OneSided
-from jounce.elements.materials import hot_formed_solid_stress_limit, warm_modulus
-from jounce.elements.roll_bar import StraightArmBar
-from jounce.elements.series import series_rate
-from jounce.elements.torsion_bar import TorsionBar, effective_length
-from jounce.elements.tyre import Tyre
+from jounce.elements.springs.coil import Ends, active_turns, helical_rate, rate_from_wire, solid_length
+from jounce.elements.springs.coil_spring import CoilSpring
+from jounce.elements.springs.coil_stack import Stack
+from jounce.elements.springs.coil_stress import wahl_factor
+from jounce.elements.springs.series import series_rate
+from jounce.elements.stops.bump_stop import BumpStop, polynomial_stop
+from jounce.elements.tyres.tyre import Tyre
 
 
 def _rows(*numbers: float) -> np.ndarray:

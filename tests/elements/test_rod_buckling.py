@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from jounce.conventions.errors import InputError
-from jounce.elements.rod_buckling import buckling_load
+from jounce.elements.bars.rod_buckling import buckling_load
 
 YOUNG, YIELD = 206e9, 235e6
 

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jounce.conventions.errors import InputError
-from jounce.elements.blade import Blade
-from jounce.elements.centre_line import rounded
-from jounce.elements.round_section import RoundSection
+from jounce.elements.bars.blade import Blade
+from jounce.elements.bars.centre_line import rounded
+from jounce.elements.bars.round_section import RoundSection
 from jounce.elements.slack import Slack
 
 MM = 1e-3

@@ -12,11 +12,11 @@ from scipy.integrate import quad
 
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import DEG, MM, MPA
-from jounce.elements.bar_in_series import BarInSeries
+from jounce.elements.bars.bar_in_series import BarInSeries
+from jounce.elements.bars.levered_bar import LeveredBar, levered_under_load, torsional_rate_at_lever
+from jounce.elements.bars.materials import SPRING_STEELS, STEEL_OF_WORD, SteelWord, static_shear_limit
+from jounce.elements.bars.torsion_bar import TorsionBar, diameter_for_rate, effective_length, fillet_share_by_torsion
 from jounce.elements.law import Law
-from jounce.elements.levered_bar import LeveredBar, levered_under_load, torsional_rate_at_lever
-from jounce.elements.materials import SPRING_STEELS, STEEL_OF_WORD, SteelWord, static_shear_limit
-from jounce.elements.torsion_bar import TorsionBar, diameter_for_rate, effective_length, fillet_share_by_torsion
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 

@@ -10,11 +10,11 @@ from numpy.testing import assert_allclose
 
 from jounce.conventions.errors import InputError
 from jounce.elements.law import OneSided
-from jounce.elements.progressive import SpringCurve
-from jounce.elements.rising_rate import RisingRate
-from jounce.elements.shared_slip import shared_slip
-from jounce.elements.tyre import MeasuredTyre, Tyre, pressure_factor
-from jounce.elements.tyre_lateral import EXAMPLE_1987, EXAMPLE_TYRES, MagicFormula1987
+from jounce.elements.springs.progressive import SpringCurve
+from jounce.elements.springs.rising_rate import RisingRate
+from jounce.elements.tyres.shared_slip import shared_slip
+from jounce.elements.tyres.tyre import MeasuredTyre, Tyre, pressure_factor
+from jounce.elements.tyres.tyre_lateral import EXAMPLE_1987, EXAMPLE_TYRES, MagicFormula1987
 from tests.elements.law_checks import STEP, check_derivatives, check_energy_is_the_area
 
 

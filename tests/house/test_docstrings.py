@@ -62,7 +62,11 @@ def _name(function: AnyFunction) -> str:
 def test_there_are_formulas() -> None:
     names = {_name(function) for function in public_functions()}
 
-    assert {"elements.coil.helical_rate", "layouts.wheel.wheel_axis", "numerics.rotations.rotation_matrix"} <= names
+    assert {
+        "elements.springs.coil.helical_rate",
+        "layouts.wheel.wheel_axis",
+        "numerics.rotations.rotation_matrix",
+    } <= names
 
 
 @pytest.mark.parametrize("function", list(public_functions()), ids=_name)

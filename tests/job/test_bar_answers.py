@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 from jounce.cli.app import commands
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import DEG, GPA, MM, MPA, N_PER_MM
-from jounce.elements.materials import STEEL_OF_WORD
+from jounce.elements.bars.materials import STEEL_OF_WORD
 from jounce.job.answer_table import AnswerTable
 from jounce.job.answers.bar import BarAsked, bar_answers
 

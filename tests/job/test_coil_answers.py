@@ -14,8 +14,8 @@ from jounce.car.quantity import Measured
 from jounce.cli.app import commands
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.errors import InputError
-from jounce.elements.coil import Ends, helical_rate
-from jounce.elements.materials import SPRING_STEELS
+from jounce.elements.bars.materials import SPRING_STEELS
+from jounce.elements.springs.coil import Ends, helical_rate
 from jounce.job.answers.coil import NEVER, CoilAsked, coil_table
 
 RUNNER = CliRunner()

@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 from jounce.behaviour.quarter_car import undamped_modes
 from jounce.cli.app import commands
 from jounce.conventions.units import LBF
-from jounce.elements.force_velocity import ForceVelocity
+from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.job.answers.damper import Corner, DamperColumn, curve_line, damper_table
 
 RUNNER = CliRunner()

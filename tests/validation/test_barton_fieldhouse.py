@@ -7,9 +7,9 @@ import pytest
 
 from jounce.behaviour.quarter_car import undamped_modes
 from jounce.conventions.units import MM, N_PER_MM
-from jounce.elements.coil import active_turns
-from jounce.elements.materials import SPRING_STEELS
-from jounce.elements.progressive import ConstantFrequency
+from jounce.elements.bars.materials import SPRING_STEELS
+from jounce.elements.springs.coil import active_turns
+from jounce.elements.springs.progressive import ConstantFrequency
 from jounce.job.answers.coil import CoilAsked
 from tests.published import Published
 

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from jounce.conventions.units import MM, MPA, N_PER_MM
-from jounce.elements.coil import Ends, active_turns, helical_rate, solid_length, spring_index
-from jounce.elements.coil_spring import CoilSpring
-from jounce.elements.coil_stack import Stack
-from jounce.elements.coil_stress import coil_shear_stress, wahl_factor
 from jounce.elements.law import OneSided, Parallel
+from jounce.elements.springs.coil import Ends, active_turns, helical_rate, solid_length, spring_index
+from jounce.elements.springs.coil_spring import CoilSpring
+from jounce.elements.springs.coil_stack import Stack
+from jounce.elements.springs.coil_stress import coil_shear_stress, wahl_factor
 from tests.published import Published
 
 MODULUS = 81_370 * MPA

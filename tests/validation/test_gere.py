@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from jounce.conventions.units import DEG, INCH, LBF_FT, MM, MPA, PSI
-from jounce.elements.torsion_bar import TorsionBar
+from jounce.elements.bars.torsion_bar import TorsionBar
 from tests.published import Published
 
 EXAMPLE_3_1 = "Example 3-1, p. 196"

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from jounce.conventions.errors import InputError
-from jounce.elements.tyre_lateral import (
+from jounce.elements.tyres.tyre_lateral import (
     EXAMPLE_205_60_R15,
     EXAMPLE_1987,
     EXAMPLE_TYRES,

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from jounce.conventions.units import INCH, KSI, LBF, LBF_PER_IN, N_PER_MM, PSI
-from jounce.elements.coil import Ends, helical_rate, solid_length, spring_index
-from jounce.elements.coil_spring import CoilSpring
-from jounce.elements.coil_stress import bergstraesser_factor, coil_shear_stress, wahl_factor
-from jounce.elements.materials import SPRING_STEELS
+from jounce.elements.bars.materials import SPRING_STEELS
+from jounce.elements.springs.coil import Ends, helical_rate, solid_length, spring_index
+from jounce.elements.springs.coil_spring import CoilSpring
+from jounce.elements.springs.coil_stress import bergstraesser_factor, coil_shear_stress, wahl_factor
 from tests.published import Published
 
 ROUNDED_ON_THE_WAY = "the book rounds the strength to 146 kpsi and the index to 10.8 before it goes on"

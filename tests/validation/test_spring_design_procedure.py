@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from jounce.conventions.units import INCH, LBF, LBF_PER_IN, N_PER_MM, PSI
-from jounce.elements.coil import Ends, helical_rate, solid_length, spring_index
-from jounce.elements.coil_stress import coil_shear_stress, wahl_factor
+from jounce.elements.springs.coil import Ends, helical_rate, solid_length, spring_index
+from jounce.elements.springs.coil_stress import coil_shear_stress, wahl_factor
 from tests.published import Published
 
 SOURCE = "spring-design-procedure"

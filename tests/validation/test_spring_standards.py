@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from jounce.conventions.units import GPA, MM, MPA
-from jounce.elements.coil import Winding, least_gaps
-from jounce.elements.coil_limits import Seating, stable_free_length, surge_frequency
-from jounce.elements.coil_stress import bergstraesser_factor, wahl_factor
-from jounce.elements.materials import SPRING_STEELS, hot_formed_solid_stress_limit, warm_modulus
+from jounce.elements.bars.materials import SPRING_STEELS, hot_formed_solid_stress_limit, warm_modulus
+from jounce.elements.springs.coil import Winding, least_gaps
+from jounce.elements.springs.coil_limits import Seating, stable_free_length, surge_frequency
+from jounce.elements.springs.coil_stress import bergstraesser_factor, wahl_factor
 from tests.published import Published
 
 HOT_FORMED = SPRING_STEELS["hot-formed, EN 10089"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jounce.conventions.units import GPA, KSI
-from jounce.elements.materials import STEEL_OF_WORD
+from jounce.elements.bars.materials import STEEL_OF_WORD
 from tests.published import Published
 
 COLD_DRAWN = "patented cold-drawn wire, EN 10270-1"

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, MPA
-from jounce.elements.damper import ForceVelocity
-from jounce.elements.torsion_bar import TorsionBar, effective_length, series_rate
+from jounce.elements.bars.torsion_bar import TorsionBar, effective_length, series_rate
+from jounce.elements.dampers.damper import ForceVelocity
 from jounce.layouts.panhard import lateral_shift
 
 

@@ -15,13 +15,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jounce.elements.bump_stop import BumpStop, polynomial_stop
-from jounce.elements.coil_spring import CoilSpring
-from jounce.elements.coil_stack import Stack
-from jounce.elements.damper import Damper
+from jounce.elements.bars.torsion_bar import TorsionBar
+from jounce.elements.dampers.damper import Damper
 from jounce.elements.law import Law, Linear, OneSided, Parallel
-from jounce.elements.torsion_bar import TorsionBar
-from jounce.elements.tyre import Tyre
+from jounce.elements.springs.coil_spring import CoilSpring
+from jounce.elements.springs.coil_stack import Stack
+from jounce.elements.stops.bump_stop import BumpStop, polynomial_stop
+from jounce.elements.tyres.tyre import Tyre
 from jounce.numerics.arrays import Array
 
 EPSILON = np.finfo(float).eps

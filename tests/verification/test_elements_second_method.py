@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from jounce.behaviour.quarter_car import undamped_modes
-from jounce.elements.coil_spring import CoilSpring
-from jounce.elements.coil_stack import Stack
-from jounce.elements.roll_bar import StraightArmBar
+from jounce.elements.bars.roll_bar import StraightArmBar
+from jounce.elements.springs.coil_spring import CoilSpring
+from jounce.elements.springs.coil_stack import Stack
 from jounce.numerics.arrays import Array
 
 

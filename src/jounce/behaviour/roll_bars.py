@@ -21,7 +21,7 @@ from jounce.car.model import AxleModel, AxleName
 from jounce.car.roll_bar_shape import is_plain, straight_arm_bar
 from jounce.car.roll_bars import FittedBar, fitted_bar
 from jounce.conventions.errors import Impossible
-from jounce.elements.bent_bar_stress import bar_stress
+from jounce.elements.bars.bent_bar_stress import bar_stress
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.layouts.roll_bar import turned_about
 from jounce.linkage.measures import Distance

@@ -9,11 +9,11 @@ import numpy as np
 
 from jounce.car.parts.spring import CoilDimensions, Spring
 from jounce.car.quantity import Measured
-from jounce.elements.coil_spring import Turns, two_rates
-from jounce.elements.coil_stack import Member, solid, stack_law
-from jounce.elements.curve_stack import CurveStack
 from jounce.elements.law import OneSided, SpringLaw
-from jounce.elements.progressive import ConstantFrequency, SpringCurve
+from jounce.elements.springs.coil_spring import Turns, two_rates
+from jounce.elements.springs.coil_stack import Member, solid, stack_law
+from jounce.elements.springs.curve_stack import CurveStack
+from jounce.elements.springs.progressive import ConstantFrequency, SpringCurve
 from jounce.numerics.arrays import Array, BoolArray
 
 __all__ = ["CoilStack", "coil_rate", "coil_stack"]

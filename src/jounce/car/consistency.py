@@ -10,7 +10,7 @@ from jounce.car.roll_bar_shape import half_points
 from jounce.car.roll_bars import fitted_bar, fitted_sides
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
-from jounce.elements.gas import check_gas_room
+from jounce.elements.dampers.gas import check_gas_room
 from jounce.layouts.needs import LEAST_DISTANCE, Apart, Off, unmet
 from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import unit

@@ -14,7 +14,7 @@ import numpy as np
 from jounce.car.file import read_text
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, read
-from jounce.elements.bench_rows import BenchPoints
+from jounce.elements.dampers.bench_rows import BenchPoints
 
 __all__ = ["BenchFile", "parse_bench", "read_bench"]
 

@@ -15,7 +15,7 @@ import numpy as np
 from jounce.car.coil_stack import CoilStack
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Linear, OneSided, SpringLaw
-from jounce.elements.tyre import Tyre, VerticalTyre
+from jounce.elements.tyres.tyre import Tyre, VerticalTyre
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.description import SpringKind
 from jounce.layouts.naming import SideName

@@ -8,11 +8,11 @@ import numpy as np
 
 from jounce.car.parts.roll_bar import POINT_KEYS, POINT_LIST_KEYS, RollBarShape
 from jounce.car.quantity import Measured
-from jounce.elements.bent_bar import BentBar
-from jounce.elements.blade import Blade
-from jounce.elements.centre_line import rounded
-from jounce.elements.roll_bar import StraightArmBar
-from jounce.elements.round_section import RoundSection
+from jounce.elements.bars.bent_bar import BentBar
+from jounce.elements.bars.blade import Blade
+from jounce.elements.bars.centre_line import rounded
+from jounce.elements.bars.roll_bar import StraightArmBar
+from jounce.elements.bars.round_section import RoundSection
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import size
 from jounce.numerics.vectors import length, unit

@@ -16,7 +16,7 @@ from jounce.car.parts.roll_bar import RollBarShape
 from jounce.car.roll_bar_shape import bent_bar, blade_of, half_points, is_plain, number, section_of, straight_arm_bar
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show
-from jounce.elements.bent_bar import BentBar
+from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.law import Law, Linear
 from jounce.elements.slack import Slack
 from jounce.layouts.roll_bar import RollBarSide, turn_to_length, turned_about

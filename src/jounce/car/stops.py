@@ -11,7 +11,7 @@ from jounce.car.axle import Axle
 from jounce.car.model import AxleName, Group, Stop
 from jounce.car.parts import BumpStop, Damper
 from jounce.conventions.axes import Side
-from jounce.elements.gas import gas_spring
+from jounce.elements.dampers.gas import gas_spring
 from jounce.elements.law import Law, Linear, OneSided
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element

@@ -6,9 +6,9 @@ from jounce.car.given import number
 from jounce.car.parts import InnerBar
 from jounce.car.parts import TorsionBar as TorsionBarSection
 from jounce.car.parts.torsion_bar import TorqueTube
-from jounce.elements.bar_in_series import BarInSeries
-from jounce.elements.materials import SPRING_STEELS, STEEL_OF_WORD, static_shear_limit
-from jounce.elements.torsion_bar import TorsionBar, effective_length, fillet_share_by_torsion
+from jounce.elements.bars.bar_in_series import BarInSeries
+from jounce.elements.bars.materials import SPRING_STEELS, STEEL_OF_WORD, static_shear_limit
+from jounce.elements.bars.torsion_bar import TorsionBar, effective_length, fillet_share_by_torsion
 from jounce.numerics.arrays import Array
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from jounce.car.axle import Axle
 from jounce.car.given import SIDE_OF, number
 from jounce.car.parts import Wheel
-from jounce.elements.tyre import MeasuredTyre, Tyre, VerticalTyre
+from jounce.elements.tyres.tyre import MeasuredTyre, Tyre, VerticalTyre
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
 

@@ -9,7 +9,7 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.elements.materials import SpringSteel
+    from jounce.elements.bars.materials import SpringSteel
 
 
 def bar(
@@ -75,7 +75,7 @@ def bar(
 
 def _steel(word: str) -> SpringSteel:
     from jounce.conventions.errors import InputError
-    from jounce.elements.materials import STEEL_OF_WORD
+    from jounce.elements.bars.materials import STEEL_OF_WORD
 
     if word not in STEEL_OF_WORD:
         raise InputError(

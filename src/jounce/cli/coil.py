@@ -156,9 +156,9 @@ def _shared(units: str, load: str, motion_ratio: str, sprung_mass: str, for_rate
 
 
 def _words(ends: str, seats: str, steel: str) -> dict[str, Any]:
-    from jounce.elements.coil import ENDS_OF_WORD
-    from jounce.elements.coil_limits import SEATING_OF_WORD
-    from jounce.elements.materials import STEEL_OF_WORD
+    from jounce.elements.bars.materials import STEEL_OF_WORD
+    from jounce.elements.springs.coil import ENDS_OF_WORD
+    from jounce.elements.springs.coil_limits import SEATING_OF_WORD
 
     return {
         "ends": _word(ends, ENDS_OF_WORD, "--ends") if ends else None,

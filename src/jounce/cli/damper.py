@@ -10,8 +10,8 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.conventions.units import Kind
-    from jounce.elements.bench_rows import BenchTest
-    from jounce.elements.force_velocity import ForceVelocity
+    from jounce.elements.dampers.bench_rows import BenchTest
+    from jounce.elements.dampers.force_velocity import ForceVelocity
     from jounce.job.answer_table import AnswerTable
     from jounce.job.answers.damper import DamperColumn
 
@@ -103,7 +103,7 @@ def _speeds(text: str, units: str) -> tuple[float, ...]:
     from jounce.cli.answers import asked
     from jounce.conventions.errors import check_range
     from jounce.conventions.units import Kind
-    from jounce.elements.bench_rows import TEST_SPEEDS
+    from jounce.elements.dampers.bench_rows import TEST_SPEEDS
 
     if not text:
         return TEST_SPEEDS
@@ -137,7 +137,7 @@ def _rows(text: str, units: str) -> ForceVelocity:
 
     from jounce.conventions.errors import at
     from jounce.conventions.units import Kind
-    from jounce.elements.force_velocity import ForceVelocity
+    from jounce.elements.dampers.force_velocity import ForceVelocity
 
     rows = np.array(_numbers(text, (Kind.SPEED, Kind.FORCE, Kind.FORCE), "--curve", units))
     with at("--curve"):
@@ -147,7 +147,7 @@ def _rows(text: str, units: str) -> ForceVelocity:
 def _knees(text: str, units: str) -> ForceVelocity:
     from jounce.conventions.errors import InputError, at
     from jounce.conventions.units import Kind
-    from jounce.elements.damper_knee import Knee, knee_curve
+    from jounce.elements.dampers.damper_knee import Knee, knee_curve
 
     rows = _numbers(text, (Kind.DAMPING, Kind.SPEED, Kind.DAMPING), "--knee", units)
     if len(rows) != 2:
@@ -164,7 +164,7 @@ def _tested(
 
     from jounce.car.damper_bench import read_bench
     from jounce.conventions.errors import at
-    from jounce.elements.bench_rows import averaged
+    from jounce.elements.dampers.bench_rows import averaged
     from jounce.job.answers.damper import DamperColumn, bench_table
 
     bump_negative, speed_unit, force_unit = reading

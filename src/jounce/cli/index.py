@@ -106,7 +106,7 @@ def _lower(document: CarDocument, axle: str, wanted: tuple[float | None, float |
 
 
 def _print(task: IndexTask, shown: Mapping[SideName, BarIndex], units: str) -> None:
-    from jounce.elements.materials import NO_LIFE
+    from jounce.elements.bars.materials import NO_LIFE
     from jounce.job.index_words import INDEX_REMARKS
 
     typer.echo(f"{task.document.car.name}, {task.axle} torsion bars")

@@ -13,7 +13,7 @@ from scipy.interpolate import PchipInterpolator, PPoly
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 from jounce.elements.law import Law, Linear
-from jounce.elements.limits import check_length
+from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import through
 

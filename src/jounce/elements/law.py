@@ -10,7 +10,7 @@ from typing import Protocol, runtime_checkable
 
 import numpy as np
 
-from jounce.elements.limits import check_not_negative
+from jounce.elements.springs.limits import check_not_negative
 from jounce.numerics.arrays import Array
 
 

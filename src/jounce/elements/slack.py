@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.elements.limits import check_not_negative
+from jounce.elements.springs.limits import check_not_negative
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import size
 

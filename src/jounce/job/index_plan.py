@@ -16,7 +16,7 @@ from jounce.car.model import AxleName
 from jounce.car.parts import TorsionBar
 from jounce.car.torsion_bars import bar_in_series, stress_limit
 from jounce.conventions.axes import End
-from jounce.elements.bar_in_series import BarInSeries
+from jounce.elements.bars.bar_in_series import BarInSeries
 from jounce.job.hanging_band import hanging_bands
 from jounce.job.index_hanging import HangingPoint, hanging_point
 from jounce.job.index_heights import HeightRange, StandingTurns

@@ -14,8 +14,8 @@ from jounce.behaviour.on_road.dampers import Curves
 from jounce.behaviour.on_road.forces import TRAVELS
 from jounce.behaviour.on_road.modes import ride_ends
 from jounce.behaviour.on_road.small_motions import SmallMotions
-from jounce.elements.bench_rows import TEST_SPEEDS
-from jounce.elements.force_velocity import ForceVelocity
+from jounce.elements.dampers.bench_rows import TEST_SPEEDS
+from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.numerics.arrays import Array
 
 ORDER_SPEEDS = np.array(TEST_SPEEDS)

@@ -14,7 +14,7 @@ from jounce.car.document import CarDocument
 from jounce.car.given import SIDE_OF
 from jounce.car.model import AXLES
 from jounce.conventions.axes import End
-from jounce.elements.force_velocity import ForceVelocity
+from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.elements.law import Linear
 from jounce.layouts.naming import SIDES
 from jounce.linkage.balance import Element

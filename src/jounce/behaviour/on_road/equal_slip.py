@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.elements.shared_slip import shared_slip
-from jounce.elements.tyre_lateral import PeakedLaw
+from jounce.elements.tyres.shared_slip import shared_slip
+from jounce.elements.tyres.tyre_lateral import PeakedLaw
 from jounce.numerics.arrays import Array, BoolArray
 
 _NOTHING = 1e-9  # force below which an axle gives none [N]

@@ -17,7 +17,7 @@ from jounce.car.model import AXLES, AxleModel
 from jounce.car.parts.driveline import BRAKE_FRONT_SHARE
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
-from jounce.elements.tyre_lateral import EXAMPLE_TYRES, MagicFormula1987
+from jounce.elements.tyres.tyre_lateral import EXAMPLE_TYRES, MagicFormula1987
 
 
 def car_as_found(document: CarDocument) -> RoadCar:

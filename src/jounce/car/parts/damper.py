@@ -15,9 +15,9 @@ from jounce.car.quantity import Measured
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show
-from jounce.elements.damper_clicks import Clicks
-from jounce.elements.damper_knee import Knee, knee_curve
-from jounce.elements.force_velocity import ForceVelocity
+from jounce.elements.dampers.damper_clicks import Clicks
+from jounce.elements.dampers.damper_knee import Knee, knee_curve
+from jounce.elements.dampers.force_velocity import ForceVelocity
 
 __all__ = ["Damper", "DamperClicks", "DamperKnee"]
 

@@ -13,9 +13,9 @@ from jounce.car.parts.shared import SHEAR_MODULUS
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
-from jounce.elements.coil import ENDS_OF_WORD, helical_rate, solid_length
-from jounce.elements.coil_spring import two_rates
-from jounce.elements.progressive import ConstantFrequency, SpringCurve
+from jounce.elements.springs.coil import ENDS_OF_WORD, helical_rate, solid_length
+from jounce.elements.springs.coil_spring import two_rates
+from jounce.elements.springs.progressive import ConstantFrequency, SpringCurve
 from jounce.numerics.arrays import Array
 
 EndsWord = Literal["closed-ground", "closed", "plain-ground", "plain", "hot-formed-ground"]

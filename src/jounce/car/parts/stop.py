@@ -12,10 +12,10 @@ from jounce.car.fields import refuse
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
-from jounce.elements.bump_stop import BumpStop as RowsOfRubber
-from jounce.elements.bump_stop import polynomial_stop
 from jounce.elements.law import Law
-from jounce.elements.stop_shapes import SOLID_RATE, TwoStageRubber, hardening_stop, with_solid
+from jounce.elements.stops.bump_stop import BumpStop as RowsOfRubber
+from jounce.elements.stops.bump_stop import polynomial_stop
+from jounce.elements.stops.stop_shapes import SOLID_RATE, TwoStageRubber, hardening_stop, with_solid
 from jounce.numerics.arrays import Array
 
 __all__ = ["BumpStop", "DroopStop", "Rubber"]

@@ -12,8 +12,8 @@ from jounce.car.parts.shared import NOTHING, SHEAR_MODULUS, check_bore
 from jounce.car.quantity import Measured
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
-from jounce.elements.materials import STEEL_OF_WORD, SteelWord
-from jounce.elements.torsion_bar import effective_length, fillet_share_by_torsion
+from jounce.elements.bars.materials import STEEL_OF_WORD, SteelWord
+from jounce.elements.bars.torsion_bar import effective_length, fillet_share_by_torsion
 
 
 class Adjuster(Section):

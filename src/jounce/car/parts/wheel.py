@@ -13,10 +13,10 @@ from jounce.car.parts.shared import NOTHING
 from jounce.car.quantity import Measured
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
-from jounce.elements.progressive import SpringCurve
-from jounce.elements.tyre import PRESSURE_SHARE as USUAL_SHARE
-from jounce.elements.tyre import pressure_factor
-from jounce.elements.tyre_lateral import EXAMPLE_TYRES, MagicFormula1987
+from jounce.elements.springs.progressive import SpringCurve
+from jounce.elements.tyres.tyre import PRESSURE_SHARE as USUAL_SHARE
+from jounce.elements.tyres.tyre import pressure_factor
+from jounce.elements.tyres.tyre_lateral import EXAMPLE_TYRES, MagicFormula1987
 from jounce.numerics.arrays import Array
 
 FULL_GRIP = Measured(1.0)

@@ -13,10 +13,10 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.quantity import TRADE
 from jounce.conventions.units import Kind, show
-from jounce.elements.bar_in_series import BarInSeries
-from jounce.elements.levered_bar import LeveredBar, levered_under_load, torsional_rate_at_lever
-from jounce.elements.materials import NO_LIFE, SPRING_STEELS, SpringSteel, static_shear_limit
-from jounce.elements.torsion_bar import TorsionBar, diameter_for_rate
+from jounce.elements.bars.bar_in_series import BarInSeries
+from jounce.elements.bars.levered_bar import LeveredBar, levered_under_load, torsional_rate_at_lever
+from jounce.elements.bars.materials import NO_LIFE, SPRING_STEELS, SpringSteel, static_shear_limit
+from jounce.elements.bars.torsion_bar import TorsionBar, diameter_for_rate
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.index_marks import finest_step
 

@@ -15,7 +15,8 @@ from jounce.car.quantity import Measured
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
-from jounce.elements.coil import (
+from jounce.elements.bars.materials import SpringSteel, hot_formed_solid_stress_limit
+from jounce.elements.springs.coil import (
     Ends,
     Winding,
     active_turns,
@@ -25,9 +26,8 @@ from jounce.elements.coil import (
     solid_length,
     spring_index,
 )
-from jounce.elements.coil_limits import Seating, buckling_compression, stable_free_length, surge_frequency
-from jounce.elements.coil_stress import bergstraesser_factor, coil_shear_stress
-from jounce.elements.materials import SpringSteel, hot_formed_solid_stress_limit
+from jounce.elements.springs.coil_limits import Seating, buckling_compression, stable_free_length, surge_frequency
+from jounce.elements.springs.coil_stress import bergstraesser_factor, coil_shear_stress
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP

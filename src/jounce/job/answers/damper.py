@@ -10,9 +10,9 @@ import numpy as np
 from jounce.conventions.errors import InputError, check_range
 from jounce.conventions.quantity import TRADE
 from jounce.conventions.units import MM, N_PER_MM, Kind, show
-from jounce.elements.bench_rows import SLOW, TEST_SPEEDS, WINDOW, BenchMean, BenchTest
-from jounce.elements.damper_energy import cycle_energy, equal_damping, mean_power
-from jounce.elements.force_velocity import ForceVelocity
+from jounce.elements.dampers.bench_rows import SLOW, TEST_SPEEDS, WINDOW, BenchMean, BenchTest
+from jounce.elements.dampers.damper_energy import cycle_energy, equal_damping, mean_power
+from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.job.answer_table import Answer, AnswerTable
 
 Value = float | str | None

@@ -14,10 +14,10 @@ from jounce.car.roll_bar_shape import bent_bar, half_points, is_plain, mirrored_
 from jounce.car.roll_bars import blade_give, link_give
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
-from jounce.elements.bent_bar import BentBar
-from jounce.elements.bent_bar_stress import BarStress, bar_stress
-from jounce.elements.roll_bar import StraightArmBar
-from jounce.elements.round_section import STEEL_DENSITY
+from jounce.elements.bars.bent_bar import BentBar
+from jounce.elements.bars.bent_bar_stress import BarStress, bar_stress
+from jounce.elements.bars.roll_bar import StraightArmBar
+from jounce.elements.bars.round_section import STEEL_DENSITY
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
 from jounce.numerics.curves import Arc

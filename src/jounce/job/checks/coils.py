@@ -13,8 +13,8 @@ from jounce.car.coil_stack import coil_stack
 from jounce.car.given import SIDE_OF
 from jounce.car.parts import Spring
 from jounce.conventions.units import MM, Kind
-from jounce.elements.coil_stress import bergstraesser_factor, coil_shear_stress
-from jounce.elements.materials import hot_formed_solid_stress_limit
+from jounce.elements.bars.materials import hot_formed_solid_stress_limit
+from jounce.elements.springs.coil_stress import bergstraesser_factor, coil_shear_stress
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel, loose_check
 from jounce.job.plan import Plan

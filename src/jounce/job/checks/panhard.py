@@ -12,7 +12,7 @@ from jounce.car.beam_panhard import BeamPanhardAxle
 from jounce.car.bushes import jointed_axle
 from jounce.car.document import CarDocument
 from jounce.conventions.units import GPA, MPA, Kind
-from jounce.elements.rod_buckling import buckling_load
+from jounce.elements.bars.rod_buckling import buckling_load
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.document import JobDocument
 from jounce.job.limits import Limit, Limits

@@ -11,7 +11,7 @@ from jounce.car.leaves import leaves
 from jounce.car.parts.room import FullLockAt
 from jounce.car.quantity import MeasuredPoint
 from jounce.conventions.units import Kind
-from jounce.elements.tyre_lateral import EXAMPLE_TYRES
+from jounce.elements.tyres.tyre_lateral import EXAMPLE_TYRES
 
 __all__ = ["ENDS", "ORIGINS", "PLACE_PARTS", "Item", "PointItem", "Step", "steps_of"]
 

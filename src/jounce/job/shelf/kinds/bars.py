@@ -9,7 +9,7 @@ from pydantic import Field
 from jounce.car import ranges
 from jounce.car.parts import InnerBar, TorsionBar
 from jounce.car.section import Section
-from jounce.elements.materials import SteelWord
+from jounce.elements.bars.materials import SteelWord
 from jounce.job.shelf.part import Needed, Part, Words, known_as
 
 __all__ = ["InnerBarPart", "TorsionBarPart"]

@@ -13,7 +13,7 @@ from jounce.car.quantity import Measured
 from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
-from jounce.elements.coil import check_index
+from jounce.elements.springs.coil import check_index
 from jounce.job.shelf.part import Needed, Part, known_as
 
 __all__ = ["CoilPart", "HelperPart", "PerchPart"]

@@ -1,0 +1,1 @@
+"""Vibration: modes, random roads, time histories, damper match."""

@@ -1,0 +1,1 @@
+"""Torsion bars, anti-roll bars, rods: stiffness, stress, materials."""

@@ -1,0 +1,1 @@
+"""Dampers: force by speed, gas, energy, settings, tests on a bench."""

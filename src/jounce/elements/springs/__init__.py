@@ -1,0 +1,1 @@
+"""Coil springs and stacks: rate, lengths, stress, laws of force."""

@@ -1,0 +1,1 @@
+"""Bump stops and droop stops."""

@@ -1,0 +1,1 @@
+"""Tyres: vertical springs, lateral force by load and slip."""
