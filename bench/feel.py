@@ -8,7 +8,7 @@ from pathlib import Path
 
 from jounce.behaviour.on_road.feel import feel
 from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.car.file import read_car, read_toml
+from jounce.car.file.reading import read_car, read_toml
 
 
 def feel_rows(seconds: Callable[[Callable[[], object]], float]) -> list[str]:

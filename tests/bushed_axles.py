@@ -10,10 +10,10 @@ import numpy as np
 
 from jounce.behaviour.bushed import bushed_axle
 from jounce.behaviour.sits import loaded
-from jounce.car.assembly import axle_model
-from jounce.car.bushes import BushWay, JointedAxle, jointed_axle
-from jounce.car.file import parse_car
-from jounce.car.model import AxleModel
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.bushes import BushWay, JointedAxle, jointed_axle
+from jounce.car.mechanics.model import AxleModel
 from jounce.elements.law import Linear
 from jounce.layouts.axle import Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from jounce.behaviour.sits import loaded
 from jounce.behaviour.whole_car import CarOnTyres, car_on_tyres
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.file import read_car
-from jounce.car.model import AxleModel
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import read_car
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AxleModel
 
 
 @cache

@@ -7,8 +7,8 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
 
 PAGE = Path(__file__).parents[1] / "docs" / "linkage-layout.md"
 

@@ -29,9 +29,9 @@ from typing import Any
 import typer
 
 from jounce.behaviour.sits import axle_sits, loaded
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.assembly import axle_model
 from jounce.cli.brake import brake
 from jounce.cli.corner import corner
 from jounce.cli.job import job

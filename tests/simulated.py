@@ -14,8 +14,8 @@ from jounce.behaviour.on_road.forces import TRAVELS, acted
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import road_car
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.inputs import with_value
-from jounce.car.model import AXLES
+from jounce.car.file.inputs import with_value
+from jounce.car.mechanics.model import AXLES
 from jounce.conventions.certainty import DEVIATIONS_TYPED
 from jounce.layouts.naming import SIDES
 

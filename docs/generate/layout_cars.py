@@ -8,12 +8,12 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Literal
 
-from jounce.car.assembly import axle_linkage
-from jounce.car.axle import Axle
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.given import axle_given, spring_kind
-from jounce.car.section import Section
+from jounce.car.axles.axle import Axle
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
+from jounce.car.file.section import Section
+from jounce.car.mechanics.assembly import axle_linkage
+from jounce.car.mechanics.given import axle_given, spring_kind
 from jounce.conventions.axes import End
 from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.catalogue import LAYOUTS

@@ -1,8 +1,8 @@
-"""The table of what a car usually is as a whole, from `jounce.car.usual`."""
+"""The table of what a car usually is as a whole, from `jounce.car.file.usual`."""
 
 from __future__ import annotations
 
-from jounce.car.usual import USUAL
+from jounce.car.file.usual import USUAL
 
 
 def usual_table() -> str:

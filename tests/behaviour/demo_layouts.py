@@ -11,10 +11,10 @@ import numpy as np
 from jounce.behaviour.context import CarContext, car_context
 from jounce.behaviour.motions import steering_drive
 from jounce.behaviour.travel import TravelTable, column_map, travel_table
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.file import read_car
-from jounce.car.model import AXLES, AxleModel
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import read_car
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AXLES, AxleModel
 
 DEMO = files("jounce.demo")
 CARS = tuple(

@@ -16,9 +16,9 @@ from jounce.behaviour.seat_turns import seat_effect, with_seat_raised
 from jounce.behaviour.sits import axle_sits, loaded, spring_wound
 from jounce.behaviour.stack_states import stack_states
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.inputs import with_value
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import with_value
+from jounce.car.mechanics.assembly import axle_model
 from jounce.car.parts.spring import Spring
 from jounce.conventions.errors import InputError
 from jounce.elements.law import Linear, OneSided

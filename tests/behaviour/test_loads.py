@@ -15,8 +15,8 @@ from jounce.behaviour.load_cases import common_cases, forces_of, parse_cases
 from jounce.behaviour.load_rows import load_rows
 from jounce.behaviour.loads import WheelForces, axle_loads
 from jounce.behaviour.motions import AxleStates
-from jounce.car.file import parse_car
-from jounce.car.model import AXLES, MainSpring
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.model import AXLES, MainSpring
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible, InputError

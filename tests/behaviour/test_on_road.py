@@ -24,7 +24,7 @@ from jounce.behaviour.on_road.of_document import aboard, car_as_found
 from jounce.behaviour.on_road.road_car import Load
 from jounce.behaviour.on_road.sharing import ByLoad, longitudinal
 from jounce.behaviour.on_road.weigh import evenly_loaded, on_scales, settings_for
-from jounce.car.file import read_car
+from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.elements.tyres.tyre_lateral import EXAMPLE_1987

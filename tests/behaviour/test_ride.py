@@ -34,7 +34,7 @@ from jounce.behaviour.on_road.time_history import drive_over, let_go
 from jounce.behaviour.on_road.vibration import spectra, undamped_modes, white_variances
 from jounce.behaviour.quarter_car import undamped_modes as quarter_car_modes
 from jounce.behaviour.sits import axle_sits
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.cli.app import commands
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import KM_PER_H

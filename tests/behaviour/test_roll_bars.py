@@ -13,11 +13,11 @@ from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.roll_bars import loads_when_freed, roll_bars_at_rest
 from jounce.behaviour.sits import axle_sits, loaded
 from jounce.behaviour.travel import states_table
-from jounce.car.assembly import axle_model
-from jounce.car.file import parse_car
-from jounce.car.inputs import all_inputs
-from jounce.car.roll_bars import fitted_bar
-from jounce.car.variants import varied
+from jounce.car.file.inputs import all_inputs
+from jounce.car.file.reading import parse_car
+from jounce.car.file.variants import varied
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.roll_bars import fitted_bar
 from jounce.conventions.errors import InputProblems
 from jounce.layouts.naming import SIDES
 from tests.behaviour.demo_layouts import DEMO

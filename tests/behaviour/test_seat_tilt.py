@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.travel import column_map, travel_table
-from jounce.car.assembly import axle_model
+from jounce.car.mechanics.assembly import axle_model
 from jounce.numerics.rotations import rotation_matrix
 from tests.behaviour.demo_layouts import axle_of, axles, columns, document
 from tests.behaviour.test_any_spring import with_spring

@@ -19,11 +19,11 @@ from pydantic import ValidationError
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.plausible import all_remarks, result_remarks
 from jounce.behaviour.sits import loaded, standing_figures
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.inputs import InputRef, all_inputs, with_value
-from jounce.car.model import AxleName
-from jounce.car.variants import varied
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import InputRef, all_inputs, with_value
+from jounce.car.file.variants import varied
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AxleName
 from jounce.conventions.errors import JounceError
 from jounce.numerics.arrays import Array
 from tests.behaviour.demo_layouts import CARS

@@ -16,7 +16,7 @@ from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.followed import End
 from jounce.behaviour.on_road.lift import Manner, turns_followed
 from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.car.file import read_car
+from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY
 
 

@@ -9,7 +9,7 @@ import pypdf
 import pytest
 from playwright.sync_api import Page, expect
 
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from tests.browser.conftest import SIZES, Opened
 from tests.web.test_shop import png
 from tests.workbench import Workbench, demo_text

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
 from jounce.conventions.errors import InputProblems
 
 PAGE = Path(__file__).parents[2] / "docs" / "car-file.md"

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.bounds import DEEPEST, LARGEST, LONGEST_LINE, MOST_KEYS, MOST_KEYS_OF_DOCUMENT, MOST_LINES
-from jounce.car.file import parse_car, read_text, read_toml
+from jounce.car.file.bounds import DEEPEST, LARGEST, LONGEST_LINE, MOST_KEYS, MOST_KEYS_OF_DOCUMENT, MOST_LINES
+from jounce.car.file.reading import parse_car, read_text, read_toml
 from jounce.conventions.errors import InputError
 from jounce.job.shelf.csv_in import csv_entries, parse_csv
 from jounce.job.shelf.reading import MOST_WRONG
@@ -87,7 +87,7 @@ def test_a_shelf_that_is_wrong_all_over_is_some_other_file(read):
 
 ATTACK = """
 import resource, sys
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.conventions.errors import JounceError
 from jounce.job.shelf.csv_in import parse_csv
 from jounce.job.shelf.toml import parse_toml

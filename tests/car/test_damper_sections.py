@@ -11,8 +11,8 @@ from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.on_road.dampers import dampers_of
 from jounce.behaviour.sits import loaded, standing_figures
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.assembly import axle_model
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.assembly import axle_model
 from jounce.conventions.errors import InputError
 
 DEMO_TEXT = files("jounce.demo").joinpath("brisk-14.toml").read_text("utf-8")

@@ -8,10 +8,10 @@ import math
 import pytest
 from pydantic import ValidationError
 
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
 from jounce.conventions.axes import End, Side
 from jounce.conventions.units import DEG, GPA, MM, N_PER_MM
 from tests.car.conftest import Changed, problems_in

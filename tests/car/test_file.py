@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.file import read_car
-from jounce.car.lines import line_of, lines_of_keys
-from jounce.car.writing import write_whole
+from jounce.car.file.lines import line_of, lines_of_keys
+from jounce.car.file.reading import read_car
+from jounce.car.file.writing import write_whole
 from jounce.conventions.errors import InputError
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.inputs import InputRef, measured_inputs, with_value
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import InputRef, measured_inputs, with_value
+from jounce.car.file.reading import parse_car
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from tests.car.conftest import Changed

@@ -16,11 +16,11 @@ import pytest
 from jounce.behaviour.motions import AxleStates, place_axle, steering_drive
 from jounce.behaviour.sits import AxleSits, axle_sits, loaded, spring_wound
 from jounce.behaviour.travel import column_map, states_table
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.given import axle_given
-from jounce.car.model import AxleModel
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.given import axle_given
+from jounce.car.mechanics.model import AxleModel
 from jounce.cli.example import example
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import DEG, MM, N_PER_MM

@@ -11,14 +11,14 @@ from typing import Any
 import pytest
 
 from jounce.behaviour.sits import axle_sits, loaded
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.inputs import measured_inputs, with_value
-from jounce.car.linkage_joints import LinkageJoint
-from jounce.car.linkage_sections import LinkageArrangement, LinkageAxle, LinkageBody
-from jounce.car.schema import car_schema
-from jounce.car.section import Section, section_in
+from jounce.car.axles.linkage_joints import LinkageJoint
+from jounce.car.axles.linkage_sections import LinkageArrangement, LinkageAxle, LinkageBody
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import measured_inputs, with_value
+from jounce.car.file.reading import parse_car
+from jounce.car.file.schema import car_schema
+from jounce.car.file.section import Section, section_in
+from jounce.car.mechanics.assembly import axle_model
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from tests.car.conftest import problems_in

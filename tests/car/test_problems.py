@@ -7,7 +7,7 @@ from contextlib import suppress
 
 import pytest
 
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.conventions.errors import InputError, InputProblems
 from tests.car.conftest import Changed, problems_in
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jounce.car.quantity import Measured, MeasuredPoint, PointEntry, read_measured, read_point, read_toe_across
+from jounce.car.file.quantity import Measured, MeasuredPoint, PointEntry, read_measured, read_point, read_toe_across
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import DEG, INCH, Kind

@@ -9,19 +9,19 @@ from typing import Any
 
 import pytest
 
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.document import CarDocument
-from jounce.car.reference import reference_tables, refreshed
-from jounce.car.schema import car_schema
-from jounce.car.section import Section, section_in
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reference import reference_tables, refreshed
+from jounce.car.file.schema import car_schema
+from jounce.car.file.section import Section, section_in
 from tests.car.conftest import PAGE
 
 
 def test_the_page_is_printed_from_the_sections() -> None:
     page = PAGE.read_text(encoding="utf-8")
 
-    assert refreshed(page) == page, "print the tables of docs/car-file.md anew with jounce.car.reference.refreshed"
+    assert refreshed(page) == page, "print the tables of docs/car-file.md anew with jounce.car.file.reference.refreshed"
 
 
 def test_the_page_has_every_section_once() -> None:

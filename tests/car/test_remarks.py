@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from jounce.behaviour.plausible import all_remarks
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.lines import lines_of_keys
-from jounce.car.usual import USUAL
+from jounce.car.file.document import CarDocument
+from jounce.car.file.lines import lines_of_keys
+from jounce.car.file.reading import parse_car
+from jounce.car.file.usual import USUAL
 from tests.car.conftest import Changed, problems_in
 
 

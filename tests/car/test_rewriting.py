@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from jounce.car.rewriting import rewritten
+from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError
 
 TEXT = """# head

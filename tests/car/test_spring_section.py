@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.car.coil_stack import coil_stack
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.conventions.errors import InputProblems
 from jounce.elements.law import OneSided
 from jounce.elements.springs.coil import Ends, helical_rate

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.bands import as_found_standing, figures
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.inputs import all_inputs
-from jounce.car.torsion_bars import bar_in_series, stress_limit, torsion_bar
-from jounce.car.variants import varied
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import all_inputs
+from jounce.car.file.reading import parse_car
+from jounce.car.file.variants import varied
+from jounce.car.mechanics.torsion_bars import bar_in_series, stress_limit, torsion_bar
 from jounce.conventions.errors import InputProblems
 from jounce.conventions.units import GPA, MPA
 from jounce.elements.bars.torsion_bar import TorsionBar, effective_length, fillet_share_by_torsion

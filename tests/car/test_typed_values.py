@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.file import read_car
-from jounce.car.quantity import read_measured
+from jounce.car.file.quantity import read_measured
+from jounce.car.file.reading import read_car
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import pointed, with_unit
 from jounce.conventions.units import LONGEST, Kind, read

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.solving import inverted, solved
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.cli.check import check
 from jounce.conventions.errors import Impossible, InputProblems
 from jounce.layouts.catalogue import LAYOUTS

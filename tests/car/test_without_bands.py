@@ -10,9 +10,9 @@ import pytest
 from typer.testing import CliRunner
 
 from jounce.behaviour.reach import stops_met
-from jounce.car.assembly import axle_model
-from jounce.car.file import read_car
-from jounce.car.inputs import measured_inputs
+from jounce.car.file.inputs import measured_inputs
+from jounce.car.file.reading import read_car
+from jounce.car.mechanics.assembly import axle_model
 from jounce.cli.app import commands
 
 RUNNER = CliRunner()

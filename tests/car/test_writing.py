@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.writing import make_folder, write_new, write_whole
+from jounce.car.file.writing import make_folder, write_new, write_whole
 from jounce.conventions.errors import InputError
 
 SOURCE = Path(__file__).parents[2] / "src" / "jounce"
-WRITE = "import sys; from jounce.car.writing import write_whole; write_whole(sys.argv[1], 'new\\n')"
+WRITE = "import sys; from jounce.car.file.writing import write_whole; write_whole(sys.argv[1], 'new\\n')"
 
 
 def names(folder):
@@ -132,7 +132,7 @@ def test_an_interruption_leaves_nothing(tmp_path, monkeypatch):
 def test_a_name_that_was_left_behind_is_in_nobodys_way(tmp_path, monkeypatch):
     left = iter(["used", "free"])
     (tmp_path / ".used.unfinished").mkdir()
-    monkeypatch.setattr("jounce.car.writing.secrets.token_hex", lambda _: next(left))
+    monkeypatch.setattr("jounce.car.file.writing.secrets.token_hex", lambda _: next(left))
     with pytest.raises(InputError, match="File exists"):
         write_whole(tmp_path / "car.toml", "new")
     write_whole(tmp_path / "car.toml", "new")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from jounce.car.damper_bench import parse_bench, read_bench
+from jounce.car.file.damper_bench import parse_bench, read_bench
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import LBF
 from jounce.elements.dampers.bench_rows import BenchPoints, averaged

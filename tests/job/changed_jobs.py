@@ -8,7 +8,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Check, run_checks
 from jounce.job.document import JobDocument

@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
-from jounce.car.document import CarDocument
-from jounce.car.fields import PointField, Quantity, Table
-from jounce.car.file import read_car
-from jounce.car.quantity import Measured, MeasuredPoint
-from jounce.car.section import form_of
+from jounce.car.file.document import CarDocument
+from jounce.car.file.fields import PointField, Quantity, Table
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.reading import read_car
+from jounce.car.file.section import form_of
 from jounce.conventions.units import unit_of
 from jounce.job.shelf.file import read_shelf
 from jounce.job.shelf.kinds import KINDS

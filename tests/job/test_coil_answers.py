@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from jounce.car.quantity import Measured
+from jounce.car.file.quantity import Measured
 from jounce.cli.app import commands
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.errors import InputError

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.inputs import measured_inputs
+from jounce.car.file.inputs import measured_inputs
 from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import planned_document, wishes_of

@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 
 from jounce.behaviour.on_road.of_document import car_as_found
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.file import read_car
+from jounce.car.file.reading import read_car
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Shifted

@@ -14,13 +14,13 @@ from jounce.behaviour.bands import Place
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.leaves import leaves
-from jounce.car.model import weight
+from jounce.car.file.document import CarDocument
+from jounce.car.file.leaves import leaves
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import weight
 from jounce.car.parts.torsion_bar import TorqueTube
-from jounce.car.quantity import Measured, MeasuredPoint
 from jounce.conventions.errors import Impossible, InputError
 from jounce.elements.law import Linear
 from jounce.job.apply import planned_document, wishes_of

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from scipy.optimize import brentq
 
-from jounce.car.quantity import Measured
+from jounce.car.file.quantity import Measured
 from jounce.conventions.units import MM
 from jounce.job.checks import Verdict
 from jounce.job.checks.check import OF_PARTS, OF_WISHES

@@ -17,7 +17,7 @@ from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
 from jounce.behaviour.on_road.lift import Manner, TurnLimit
 from jounce.behaviour.on_road.of_document import car_as_found
 from jounce.behaviour.on_road.small_motions import held, small_motions
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.job.answers.braking import _locking
 from jounce.job.answers.ridden import ridden
 from jounce.job.answers.ride import road_table

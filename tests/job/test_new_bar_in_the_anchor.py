@@ -6,7 +6,7 @@ from importlib.resources import files
 
 import pytest
 
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.car.parts import TorsionBar
 from jounce.job.apply import planned_document
 from jounce.job.file import parse_job

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.on_road.corner import corner
-from jounce.car.file import read_car
+from jounce.car.file.reading import read_car
 from jounce.conventions.errors import Impossible
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from jounce.car.writing import write_new
+from jounce.car.file.writing import write_new
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.shelf.csv_in import parse_csv
 from jounce.job.shelf.csv_out import csv_files, wide_csv

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
 from jounce.conventions.axes import End
 from jounce.job.shelf.fit import Verdict, fit, pair_why_not, partners, why_not
 from jounce.job.shelf.fit.match import Match

@@ -10,7 +10,7 @@ import pytest
 from jounce.behaviour.motions import AxleStates, place_axle
 from jounce.behaviour.preload import main_spring_name
 from jounce.behaviour.reach import first_hard
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.job.apply import wishes_of
 from jounce.job.as_found import state_as_found
 from jounce.job.index_plan import bar_indices

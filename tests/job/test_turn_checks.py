@@ -16,7 +16,7 @@ from jounce.behaviour.on_road.locking import locking
 from jounce.behaviour.on_road.of_document import car_as_found
 from jounce.behaviour.on_road.to_limit import both_turns, to_limits
 from jounce.behaviour.reach import stops_met
-from jounce.car.file import read_car
+from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY
 from jounce.job.checks import Verdict
 from jounce.job.checks.braking import brake_check

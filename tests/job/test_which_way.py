@@ -9,9 +9,9 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from jounce.behaviour.sits import loaded
-from jounce.car.assembly import axle_model
-from jounce.car.given import SIDE_OF
-from jounce.car.inputs import measured_inputs, with_value
+from jounce.car.file.inputs import measured_inputs, with_value
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.job.hanging_band import hanging_bands
 from jounce.job.index_hanging import hanging_point
 from jounce.job.index_plan import bar_indices

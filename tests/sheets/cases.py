@@ -11,7 +11,7 @@ from importlib.resources import files
 
 import pypdf
 
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.job.quote import Work, priced
 from jounce.job.shelf.toml import parse_toml
 from jounce.job.shop import parse_shop

@@ -8,7 +8,7 @@ from functools import cache
 
 import pytest
 
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.job.file import parse_job
 from jounce.sheets.case import Case, Paperwork, case_of_job
 from jounce.sheets.catalogue import SHEETS

@@ -25,8 +25,8 @@ from exudyn.itemInterface import (
 from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.equilibrium import at_rest
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.car.document import CarDocument
-from jounce.car.given import axle_given
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import axle_given
 from jounce.conventions.axes import End, Side
 from jounce.layouts.description import WheelGiven
 from tests.demo_axles import layout_given

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.bands import Found, Place, as_found_standing, bands, bands_at, figures
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED, SHOWN_PER_TYPED, agrees, together
 from tests.demo_car import demo_document
 

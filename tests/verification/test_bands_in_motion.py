@@ -24,8 +24,8 @@ from jounce.behaviour.on_road.feel import BRISK, HARD_BRAKE, feel
 from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.small_motions import small_motions
-from jounce.car.file import read_car
-from jounce.car.model import AXLES
+from jounce.car.file.reading import read_car
+from jounce.car.mechanics.model import AXLES
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.job.answers.cornering import cornering_table

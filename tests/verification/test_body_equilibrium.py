@@ -16,10 +16,10 @@ from jounce.behaviour.loads import WheelForces, axle_loads
 from jounce.behaviour.motions import AxleStates, place_axle, steering_drive
 from jounce.behaviour.road_forces import contact_points
 from jounce.behaviour.sits import loaded
-from jounce.car.assembly import axle_model
-from jounce.car.bushes import jointed_axle
-from jounce.car.file import parse_car
-from jounce.car.model import AXLES
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.bushes import jointed_axle
+from jounce.car.mechanics.model import AXLES
 from jounce.conventions.constants import GRAVITY
 from jounce.layouts.axle import on_the_stand
 from jounce.layouts.naming import SIDES

@@ -15,8 +15,8 @@ from jounce.behaviour.bands import AxleStates, Found, Place, bands_at, settings_
 from jounce.behaviour.crossings import crossings
 from jounce.behaviour.on_road.forces import TRAVELS
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.file import read_car
-from jounce.car.model import AXLES
+from jounce.car.file.reading import read_car
+from jounce.car.mechanics.model import AXLES
 from jounce.job.apply import exchanged, planned_document, wishes_of
 from jounce.job.file import parse_job, read_job
 from jounce.job.kept import Changed, Kept, kept_of, place_of

@@ -9,9 +9,9 @@ import pytest
 
 from jounce.behaviour.bands import Standing, as_found_standing, figures
 from jounce.behaviour.influence import influences
-from jounce.car.file import read_car
-from jounce.car.inputs import all_inputs
-from jounce.car.variants import varied
+from jounce.car.file.inputs import all_inputs
+from jounce.car.file.reading import read_car
+from jounce.car.file.variants import varied
 from jounce.cli.app import app
 from jounce.cli.influence import _kind
 from jounce.conventions.units import Kind

@@ -13,8 +13,8 @@ import pytest
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.sits import loaded
-from jounce.car.assembly import axle_linkage, axle_model
-from jounce.car.given import axle_given
+from jounce.car.mechanics.assembly import axle_linkage, axle_model
+from jounce.car.mechanics.given import axle_given
 from jounce.conventions.axes import End
 from jounce.layouts.axle import Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from tests import mutants
 from tests.mutants import (
     CARS,

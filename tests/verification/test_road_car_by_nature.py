@@ -20,8 +20,8 @@ from jounce.behaviour.on_road.weigh import with_settings
 from jounce.behaviour.road_forces import axes_of
 from jounce.behaviour.sits import loaded
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.assembly import axle_model
-from jounce.car.given import axle_given
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.given import axle_given
 from jounce.conventions.axes import End
 from jounce.layouts.axle import Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from jounce.book import Book, Entry
-from jounce.car.file import parse_car, read_toml
+from jounce.car.file.reading import parse_car, read_toml
 from jounce.job.file import parse_job
 from jounce.web.measuring.writing import value_at
 from jounce.web.worked import work_out

@@ -8,8 +8,8 @@ import tomllib
 import pytest
 
 from jounce.behaviour.bands import bands
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
 from jounce.web.measuring.copying import as_assumed
 from jounce.web.measuring.known import Known, known_of, progress_of, walked
 from jounce.web.measuring.walk import steps_of

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from jounce.car.file import read_toml
-from jounce.car.rewriting import rewritten
+from jounce.car.file.reading import read_toml
+from jounce.car.file.rewriting import rewritten
 from jounce.job.checks import Check, Verdict
 from jounce.web.pages.job import asked_at
 from jounce.web.worked import work_out

@@ -25,11 +25,11 @@ from jounce.behaviour.on_road.road_car import road_car
 from jounce.behaviour.preload import preloads, spring_element
 from jounce.behaviour.sits import loaded, standing_figures, with_main_springs
 from jounce.behaviour.travel import states_table
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.inputs import InputRef, measured_inputs
-from jounce.car.model import AXLES, AxleModel, AxleName
-from jounce.car.variants import varied
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import InputRef, measured_inputs
+from jounce.car.file.variants import varied
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array

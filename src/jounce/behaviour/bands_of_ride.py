@@ -24,8 +24,8 @@ from jounce.behaviour.on_road.road_car import RoadCar, road_car
 from jounce.behaviour.on_road.small_motions import SmallMotions, moving_masses
 from jounce.behaviour.on_road.vibration import Vibration
 from jounce.behaviour.whole_car import Corner
-from jounce.car.document import CarDocument
-from jounce.car.model import AXLES, AxleModel
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP

@@ -13,8 +13,8 @@ import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle
 from jounce.behaviour.solving import inverted, solved
-from jounce.car.bushes import JointedAxle
-from jounce.car.model import AxleModel, weight
+from jounce.car.mechanics.bushes import JointedAxle
+from jounce.car.mechanics.model import AxleModel, weight
 from jounce.conventions.errors import Impossible
 from jounce.elements.bush import displacement_at
 from jounce.elements.law import Linear

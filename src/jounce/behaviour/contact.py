@@ -16,7 +16,7 @@ import numpy as np
 
 from jounce.behaviour.motions import WheelMotions
 from jounce.behaviour.solving import inverted, solved
-from jounce.car.model import AxleModel, weight
+from jounce.car.mechanics.model import AxleModel, weight
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.mechanism import Linearised
 from jounce.numerics.arrays import Array

@@ -9,10 +9,10 @@ from typing import Any
 
 import numpy as np
 
-from jounce.car.assembly import axle_linkage
-from jounce.car.document import CarDocument
-from jounce.car.given import number
-from jounce.car.model import AxleName
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_linkage
+from jounce.car.mechanics.given import number
+from jounce.car.mechanics.model import AxleName
 from jounce.conventions.axes import End
 from jounce.layouts.axle import Setting
 from jounce.numerics.arrays import Array

@@ -14,8 +14,8 @@ from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.reach import past, stops_met
 from jounce.behaviour.sits import loose_at, wound_up
 from jounce.behaviour.travel import column_map, states_table
-from jounce.car.model import AxleModel
-from jounce.car.stops import RUBBER
+from jounce.car.mechanics.model import AxleModel
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.quantities import groups_of
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, numbers

@@ -14,10 +14,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.bands import Standing, figures
-from jounce.car.document import CarDocument
-from jounce.car.inputs import InputRef, all_inputs
-from jounce.car.model import AXLES, AxleName
-from jounce.car.variants import varied
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import InputRef, all_inputs
+from jounce.car.file.variants import varied
+from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.units import DEG, MM, Kind
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP

@@ -14,8 +14,8 @@ from typing import Any, Literal
 import numpy as np
 
 from jounce.behaviour.loads import WheelForces
-from jounce.car.file import read_text, read_toml
-from jounce.car.model import AXLES, AxleModel, AxleName
+from jounce.car.file.reading import read_text, read_toml
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.errors import InputError, at
 from jounce.layouts.naming import SIDES, SideName
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.loads import AxleLoads, PivotLoad
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.unit_table import Kind
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array

@@ -18,7 +18,7 @@ from jounce.behaviour.preload import main_spring_name
 from jounce.behaviour.road_forces import ACTS, act_name, axes_of, contact_points, road_forces
 from jounce.behaviour.solving import solved
 from jounce.behaviour.wrenches import Wrenches
-from jounce.car.model import AxleModel, weight
+from jounce.car.mechanics.model import AxleModel, weight
 from jounce.conventions.errors import Impossible
 from jounce.layouts.axle import AxleLinkage, on_the_stand, road_body
 from jounce.layouts.naming import SIDES, SideName, named

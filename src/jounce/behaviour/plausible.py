@@ -12,12 +12,12 @@ import numpy as np
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.sits import StandingFigures, loaded, standing_figures
 from jounce.behaviour.travel import states_table
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
-from jounce.car.model import AXLES, AxleModel, AxleName
-from jounce.car.remark import Remark, in_words
-from jounce.car.usual import USUAL
+from jounce.car.file.document import CarDocument
+from jounce.car.file.remark import Remark, in_words
+from jounce.car.file.usual import USUAL
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, show

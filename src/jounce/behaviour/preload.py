@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.contact import element_derivatives
 from jounce.behaviour.motions import WheelMotions
 from jounce.behaviour.solving import solved
-from jounce.car.model import AxleModel, MainSpring, weight
+from jounce.car.mechanics.model import AxleModel, MainSpring, weight
 from jounce.elements.law import Shifted, SpringLaw
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element

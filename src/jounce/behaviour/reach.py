@@ -11,8 +11,8 @@ from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.travel import column_map, states_table
-from jounce.car.model import AxleModel, Stop
-from jounce.car.stops import RUBBER
+from jounce.car.mechanics.model import AxleModel, Stop
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.quantities import groups_of
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray

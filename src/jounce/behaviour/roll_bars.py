@@ -15,11 +15,11 @@ from jounce.behaviour.contact import element_derivatives
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.solving import solved
 from jounce.behaviour.whole_car import Corner, car_on_tyres, settle
-from jounce.car.axle import Axle
-from jounce.car.given import ROLL_BARS
-from jounce.car.model import AxleModel, AxleName
-from jounce.car.roll_bar_shape import is_plain, straight_arm_bar
-from jounce.car.roll_bars import FittedBar, fitted_bar
+from jounce.car.axles.axle import Axle
+from jounce.car.mechanics.given import ROLL_BARS
+from jounce.car.mechanics.model import AxleModel, AxleName
+from jounce.car.mechanics.roll_bar_shape import is_plain, straight_arm_bar
+from jounce.car.mechanics.roll_bars import FittedBar, fitted_bar
 from jounce.conventions.errors import Impossible
 from jounce.elements.bars.bent_bar_stress import bar_stress
 from jounce.layouts.naming import SIDES, SideName, named

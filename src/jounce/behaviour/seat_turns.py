@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from jounce.behaviour.preload import main_spring_name
 from jounce.behaviour.whole_car import CarOnTyres, CarSits, Corner, settle
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.linkage.balance import Element
 
 __all__ = ["SeatEffect", "seat_effect", "with_seat_raised"]

@@ -11,7 +11,7 @@ from scipy.optimize.elementwise import find_root
 from jounce.behaviour.contact import CONTACT_PATH, ContactState, contact_state, roll_stiffness
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.preload import Preload, main_spring_name, preloads, slack_displacement, spring_element
-from jounce.car.model import AxleModel, Group
+from jounce.car.mechanics.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, show

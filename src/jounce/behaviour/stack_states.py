@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.reach import first_hard, stops_met
 from jounce.behaviour.sits import spring_wound
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.layouts.naming import SIDES, SideName
 
 __all__ = ["StackState", "stack_states"]

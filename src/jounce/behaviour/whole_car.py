@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.car.model import AxleModel, weight
+from jounce.car.mechanics.model import AxleModel, weight
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear

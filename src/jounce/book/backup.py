@@ -12,7 +12,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from jounce.car.writing import sync_folder
+from jounce.car.file.writing import sync_folder
 from jounce.conventions.errors import InputError
 
 Reading = Callable[[], AbstractContextManager[Connection]]

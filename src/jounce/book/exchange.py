@@ -19,7 +19,7 @@ from typing import Any, TypeVar
 
 from jounce.book.book import Book
 from jounce.book.entries import KINDS, ONLY_ONE, Attachment, Entry, Kept, Version
-from jounce.car.writing import make_folder, sync_folder, write_whole
+from jounce.car.file.writing import make_folder, sync_folder, write_whole
 from jounce.conventions.errors import InputError
 
 Plain = TypeVar("Plain", bool, int, str)

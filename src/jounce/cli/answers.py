@@ -52,7 +52,7 @@ def tell_all(tables: Sequence[AnswerTable], units: str, json_file: str = "") -> 
 
 
 def _write(values: object, json_file: str) -> None:
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
 
     text = json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False)
     if json_file == "-":

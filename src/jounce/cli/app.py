@@ -11,7 +11,7 @@ from typing import Annotated
 
 import typer
 
-from jounce.car.writing import write_whole
+from jounce.car.file.writing import write_whole
 from jounce.cli.bar import bar
 from jounce.cli.book import book
 from jounce.cli.brake import brake

@@ -51,7 +51,7 @@ def keep(
     from dataclasses import replace
 
     from jounce.book.entries import ONLY_ONE
-    from jounce.car.file import read_text
+    from jounce.car.file.reading import read_text
 
     opened, text = _open(where, by), read_text(file)
     kind, name = _read(text, str(file))
@@ -189,7 +189,7 @@ def backup(where: _Where, to: Annotated[Path, typer.Argument(help="the copy")]) 
 
 def _read(text: str, name: str) -> tuple[EntryKind, str]:
     """What a file is, and what it calls itself; it is read as a whole."""
-    from jounce.car.file import parse_car, read_toml
+    from jounce.car.file.reading import parse_car, read_toml
     from jounce.job.file import parse_job
     from jounce.job.phrases import parse_phrases
     from jounce.job.rules import parse_rules

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from jounce.behaviour.on_road.road_car import RoadCar
-    from jounce.car.document import CarDocument
+    from jounce.car.file.document import CarDocument
     from jounce.job.on_road import CarInState
 
 
@@ -36,7 +36,7 @@ def cars_asked(path: Path) -> list[CarAsked]:
         InputError: the file cannot be read, or what it says cannot be
         Impossible: the car as planned cannot stand
     """
-    from jounce.car.file import read_car, read_text, read_toml
+    from jounce.car.file.reading import read_car, read_text, read_toml
     from jounce.conventions.errors import at
     from jounce.job.apply import planned_document, wishes_of
     from jounce.job.file import read_job

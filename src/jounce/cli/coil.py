@@ -10,7 +10,7 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.car.quantity import Measured
+    from jounce.car.file.quantity import Measured
     from jounce.conventions.units import Kind
     from jounce.job.answers.coil import CoilAsked
 
@@ -108,13 +108,13 @@ class _Columns:
 
 def _measured(text: str, kind: Kind, option: str, units: str) -> Measured:
     """A value with its ±; bare numbers are in the unit set."""
-    from jounce.car.quantity import read_measured
+    from jounce.car.file.quantity import read_measured
     from jounce.cli.answers import asked
     from jounce.conventions.errors import at
     from jounce.conventions.units import unit_of
 
     if "±" not in text and "+-" not in text and "+/-" not in text:
-        from jounce.car.quantity import Measured as Value
+        from jounce.car.file.quantity import Measured as Value
 
         return Value(asked(text, kind, option, units))
     symbol = unit_of(kind, units).symbol

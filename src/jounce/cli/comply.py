@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from jounce.behaviour.compliance import Compliance, On, Wheels
-    from jounce.car.bushes import JointedAxle
+    from jounce.car.mechanics.bushes import JointedAxle
     from jounce.conventions.compliance_quantities import Force
     from jounce.conventions.quantity import Quantity
     from jounce.conventions.units import Kind
@@ -48,10 +48,10 @@ def comply(
     from jounce.behaviour.bushed import bushed_axle
     from jounce.behaviour.compliance import compliance
     from jounce.behaviour.sits import loaded
-    from jounce.car.assembly import axle_model
-    from jounce.car.bushes import jointed_axle
-    from jounce.car.file import read_car
-    from jounce.car.writing import write_whole
+    from jounce.car.file.reading import read_car
+    from jounce.car.file.writing import write_whole
+    from jounce.car.mechanics.assembly import axle_model
+    from jounce.car.mechanics.bushes import jointed_axle
     from jounce.cli.standing_at import states_at
     from jounce.conventions.errors import at as placed_at
 

@@ -74,7 +74,7 @@ def _past_ends(cars: Sequence[CarAsked], detail: Mapping[str, Cornering]) -> lis
 def _write_sweep(cars: Sequence[CarAsked], along: float, csv_file: str, units: str) -> None:
     from jounce.behaviour.on_road.corner import corner as cornered
     from jounce.behaviour.on_road.feel import SWEEP
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
 
     text = _csv({one.title: cornered(one.car, SWEEP, along) for one in cars}, units)
     if csv_file == "-":

@@ -162,7 +162,7 @@ def _tested(
 ) -> tuple[DamperColumn, AnswerTable]:
     from pathlib import Path
 
-    from jounce.car.damper_bench import read_bench
+    from jounce.car.file.damper_bench import read_bench
     from jounce.conventions.errors import at
     from jounce.elements.dampers.bench_rows import averaged
     from jounce.job.answers.damper import DamperColumn, bench_table
@@ -179,7 +179,7 @@ def _of_file(path: str) -> list[DamperColumn]:
     """The damper of a file; of one with an adjuster, each measured setting and where it stands."""
     from pathlib import Path
 
-    from jounce.car.damper_file import read_damper
+    from jounce.car.file.damper_file import read_damper
     from jounce.conventions.errors import InputError
     from jounce.job.answers.damper import DamperColumn
 

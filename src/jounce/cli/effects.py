@@ -22,7 +22,7 @@ def effects(
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:
     """What one tooth, turn or millimetre of every adjuster, and every load aboard, does to the whole car."""
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
     from jounce.cli.answers import tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.job.effects import effects_of, effects_tables

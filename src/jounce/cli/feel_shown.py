@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
-    from jounce.car.document import CarDocument
+    from jounce.car.file.document import CarDocument
     from jounce.cli.cars_asked import CarAsked
     from jounce.job.document import JobDocument
     from jounce.job.plan import Plan

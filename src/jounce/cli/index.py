@@ -15,7 +15,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from jounce.car.document import CarDocument
+    from jounce.car.file.document import CarDocument
     from jounce.conventions.units import Kind
     from jounce.job.index_plan import BarIndex, IndexTask
     from jounce.layouts.naming import SideName
@@ -35,7 +35,7 @@ def index(
 
     A job's height is the one it asks for, a car's is as found, unless --lower or --height says otherwise.
     """
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
     from jounce.cli.answers import asked
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import Kind
@@ -66,7 +66,7 @@ def index(
 def _task(file: Path, axle: str, wanted: tuple[float | None, float | None]) -> IndexTask:
     from dataclasses import replace
 
-    from jounce.car.file import read_car, read_text, read_toml
+    from jounce.car.file.reading import read_car, read_text, read_toml
     from jounce.conventions.errors import at
     from jounce.job.apply import planned_document, wishes_of
     from jounce.job.file import read_job
@@ -92,7 +92,7 @@ def _task(file: Path, axle: str, wanted: tuple[float | None, float | None]) -> I
 
 def _lower(document: CarDocument, axle: str, wanted: tuple[float | None, float | None]) -> dict[SideName, float] | None:
     """How much lower each side is wanted than as found [m]; None where nothing was asked."""
-    from jounce.car.given import SIDE_OF
+    from jounce.car.mechanics.given import SIDE_OF
     from jounce.conventions.axes import End
     from jounce.layouts.naming import SIDES
 

@@ -10,7 +10,7 @@ import typer
 from jounce.cli.travel import AxleChoice
 
 if TYPE_CHECKING:
-    from jounce.car.document import CarDocument
+    from jounce.car.file.document import CarDocument
     from jounce.conventions.units import Kind
 
 
@@ -30,8 +30,8 @@ def influence(
     """
     from jounce.behaviour.bands import as_found_standing
     from jounce.behaviour.influence import influences
-    from jounce.car.file import read_car
-    from jounce.car.quantity import suggestion
+    from jounce.car.file.quantity import suggestion
+    from jounce.car.file.reading import read_car
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import unit_of
     from jounce.layouts.naming import SIDES
@@ -55,7 +55,7 @@ def influence(
 
 def _kind(name: str, document: CarDocument) -> Kind:
     """What a result measures: a column of `travel`, or a figure of the standing axle."""
-    from jounce.car.given import spring_kind
+    from jounce.car.mechanics.given import spring_kind
     from jounce.conventions.axes import ENDS
     from jounce.conventions.quantities import QUANTITIES
     from jounce.conventions.units import Kind

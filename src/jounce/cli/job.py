@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from jounce.behaviour.bands import Band
-    from jounce.car.document import CarDocument
+    from jounce.car.file.document import CarDocument
     from jounce.conventions.units import Kind
     from jounce.job.checks import Check
     from jounce.job.comparison import Row
@@ -41,7 +41,7 @@ def job(
     Ends with code 1 when a check fails.
     """
     from jounce.behaviour.bands import bands
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
     from jounce.cli.feel_shown import show_feel
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
@@ -98,7 +98,7 @@ def job(
 
 
 def _write_sheet(path: Path, parts: SheetInput) -> None:
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
     from jounce.sheets.job_sheet import job_sheet
 
     write_whole(path, job_sheet(parts))
@@ -106,7 +106,7 @@ def _write_sheet(path: Path, parts: SheetInput) -> None:
 
 
 def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
     from jounce.conventions.errors import InputError
     from jounce.job.reach_map import reach_maps
     from jounce.sheets.reach_figure import reach_figure

@@ -47,10 +47,10 @@ def loads(
     from jounce.behaviour.load_rows import load_rows
     from jounce.behaviour.loads import axle_loads
     from jounce.behaviour.sits import loaded
-    from jounce.car.assembly import axle_model
-    from jounce.car.bushes import jointed_axle
-    from jounce.car.file import read_car
-    from jounce.car.writing import write_whole
+    from jounce.car.file.reading import read_car
+    from jounce.car.file.writing import write_whole
+    from jounce.car.mechanics.assembly import axle_model
+    from jounce.car.mechanics.bushes import jointed_axle
     from jounce.cli.standing_at import states_at
     from jounce.conventions.errors import check_range
 

@@ -89,7 +89,7 @@ def _write_csv(cars: Sequence[Ridden], csv_file: str, units: str) -> None:
     import csv
     import io
 
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import column, to_display
     from jounce.job.answers.ride import history_columns

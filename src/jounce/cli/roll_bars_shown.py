@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     from jounce.behaviour.motions import AxleStates
     from jounce.behaviour.roll_bars import RollBarSits
     from jounce.behaviour.whole_car import Corner
-    from jounce.car.document import CarDocument
-    from jounce.car.model import AxleModel
+    from jounce.car.file.document import CarDocument
+    from jounce.car.mechanics.model import AxleModel
 
 _TOGETHER = (
     "counted beside the first bar, each through a link end of its own: the two rates add; where both ends sit on one ball "
@@ -95,7 +95,7 @@ def inner_bar_paragraphs(document: CarDocument, units: str, indent: int = 0) -> 
     """
     import numpy as np
 
-    from jounce.car.torsion_bars import inner_bar_in_series
+    from jounce.car.mechanics.torsion_bars import inner_bar_in_series
     from jounce.conventions.axes import ENDS
     from jounce.conventions.units import Kind, show
 

@@ -136,7 +136,7 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
 
 def _files(written: Sequence[str]) -> dict[str, Path]:
     """The job files to be written, by the package."""
-    from jounce.car.writing import taken
+    from jounce.car.file.writing import taken
     from jounce.conventions.errors import InputError
 
     files: dict[str, Path] = {}
@@ -158,8 +158,8 @@ def _files(written: Sequence[str]) -> dict[str, Path]:
 
 
 def _write_packages(searched: _Searched, job_file: Path, files: dict[str, Path]) -> None:
-    from jounce.car.file import read_text
-    from jounce.car.writing import write_new
+    from jounce.car.file.reading import read_text
+    from jounce.car.file.writing import write_new
     from jounce.conventions.errors import InputError, at
     from jounce.job.search.handed_on import from_folder, job_text
 
@@ -187,7 +187,7 @@ def _tell(searched: _Searched, json_file: str, units: str) -> None:
         if json_file == "-":
             typer.echo(text)
             return
-        from jounce.car.writing import write_whole
+        from jounce.car.file.writing import write_whole
 
         write_whole(Path(json_file), text + "\n")
     _print(searched.result, units)

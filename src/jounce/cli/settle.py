@@ -14,7 +14,7 @@ import typer
 if TYPE_CHECKING:
     from jounce.behaviour.bands import Band
     from jounce.behaviour.sits import AxleSits, WheelSits
-    from jounce.car.document import CarDocument
+    from jounce.car.file.document import CarDocument
 
 
 def settle(
@@ -25,9 +25,9 @@ def settle(
     """Preloads, wheel rates, frequencies, roll stiffness, twist and stress of the car as it was found standing."""
     from jounce.behaviour.bands import bands
     from jounce.behaviour.sits import axle_sits, loaded
-    from jounce.car.assembly import axle_model
-    from jounce.car.file import read_car
-    from jounce.car.writing import write_whole
+    from jounce.car.file.reading import read_car
+    from jounce.car.file.writing import write_whole
+    from jounce.car.mechanics.assembly import axle_model
     from jounce.cli.progress import shown_progress
     from jounce.cli.roll_bars_shown import bar_paragraphs, bar_values, bars_at_rest, inner_bar_paragraphs
     from jounce.cli.springs_shown import spring_paragraphs, spring_values, stacks_at_rest, turns_of_seats
@@ -68,8 +68,8 @@ def _share(front: AxleSits, rear: AxleSits) -> float:
 
 def _stresses(document: CarDocument, axles: Mapping[str, AxleSits]) -> dict[str, float]:
     """Shear stress of each torsion bar at rest [Pa], by axle and side."""
-    from jounce.car.given import SIDE_OF
-    from jounce.car.torsion_bars import torsion_bar
+    from jounce.car.mechanics.given import SIDE_OF
+    from jounce.car.mechanics.torsion_bars import torsion_bar
     from jounce.conventions.axes import ENDS
     from jounce.layouts.naming import SIDES
 

@@ -48,8 +48,8 @@ def sheet(
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
-    from jounce.car.file import read_text
-    from jounce.car.writing import write_whole
+    from jounce.car.file.reading import read_text
+    from jounce.car.file.writing import write_whole
     from jounce.conventions.errors import InputError, at
     from jounce.job.phrases import parse_phrases
     from jounce.job.rules import read_rules
@@ -78,7 +78,7 @@ def sheet(
 
 
 def _case(file: Path, look: Paperwork, rules: RuleSet | None, *, of_job: bool) -> Case:
-    from jounce.car.file import read_car, read_text, read_toml
+    from jounce.car.file.reading import read_car, read_text, read_toml
     from jounce.conventions.errors import InputError
     from jounce.job.file import read_job
     from jounce.sheets.case import case_of_car, case_of_job

@@ -13,7 +13,7 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.car.document import CarDocument
+    from jounce.car.file.document import CarDocument
     from jounce.job.shelf.fit import Fit
     from jounce.job.shelf.part import Part
     from jounce.job.shelf.shelf import Shelf
@@ -113,7 +113,7 @@ def import_csv(
     keep_good: Annotated[bool, typer.Option("--keep-good", help="leave out bad lines, keep the good ones")] = False,
 ) -> None:
     """Make a shelf file of CSV files; if a line is bad, all bad ones are told and nothing is written."""
-    from jounce.car.writing import write_new
+    from jounce.car.file.writing import write_new
     from jounce.job.shelf.file import read_csv_files
     from jounce.job.shelf.toml import toml_text
 
@@ -136,7 +136,7 @@ def export_csv(
     semicolon: Annotated[bool, typer.Option("--semicolon", help="semicolons, and decimals with a comma")] = False,
 ) -> None:
     """Write parts as CSV for a spreadsheet; a file that is there already is never replaced."""
-    from jounce.car.writing import make_folder, write_new
+    from jounce.car.file.writing import make_folder, write_new
     from jounce.job.shelf.csv_out import csv_files, wide_csv
     from jounce.job.shelf.shelf import Shelf
 
@@ -167,7 +167,7 @@ def _fits(parts: Sequence[Part], whole: Shelf, car: Path | None) -> dict[str, st
     """What is to be said of each part's fit, by its code; nothing where no car is named."""
     if car is None:
         return {}
-    from jounce.car.file import read_car
+    from jounce.car.file.reading import read_car
 
     document = read_car(car)
     return {part.code: _fit_words(part, whole, document) for part in parts}
@@ -203,7 +203,7 @@ def _partner_codes(part: Part, whole: Shelf, document: CarDocument) -> list[str]
 
 
 def _tell_fit(whole: Shelf, part: Part, car: Path, beside: Sequence[Part], units: str) -> None:
-    from jounce.car.file import read_car
+    from jounce.car.file.reading import read_car
     from jounce.job.shelf.fit import Verdict, fit
 
     document = read_car(car)
@@ -218,7 +218,7 @@ def _tell_fit(whole: Shelf, part: Part, car: Path, beside: Sequence[Part], units
 
 
 def _as_json(part: Part, fits: str | None) -> dict[str, object]:
-    from jounce.car.quantity import Measured, MeasuredPoint
+    from jounce.car.file.quantity import Measured, MeasuredPoint
 
     told: dict[str, object] = {"kind": part.KIND}
     for key, value in part.values.items():
@@ -232,7 +232,7 @@ def _as_json(part: Part, fits: str | None) -> dict[str, object]:
 
 
 def _write(json_file: str, parts: list[dict[str, object]]) -> None:
-    from jounce.car.writing import write_whole
+    from jounce.car.file.writing import write_whole
 
     text = json.dumps({"unit_system": "SI", "parts": parts}, indent=2, ensure_ascii=False, allow_nan=False)
     if json_file == "-":

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from jounce.behaviour.seat_turns import SeatEffect
     from jounce.behaviour.stack_states import StackState
-    from jounce.car.document import CarDocument
-    from jounce.car.model import AxleModel
+    from jounce.car.file.document import CarDocument
+    from jounce.car.mechanics.model import AxleModel
 
 
 def stacks_at_rest(models: Sequence[AxleModel]) -> dict[str, StackState]:
@@ -24,7 +24,7 @@ def turns_of_seats(document: CarDocument, models: tuple[AxleModel, AxleModel]) -
     """What one turn of each threaded seat does, the car as found."""
     from jounce.behaviour.seat_turns import seat_effect
     from jounce.behaviour.whole_car import car_on_tyres
-    from jounce.car.given import SIDE_OF
+    from jounce.car.mechanics.given import SIDE_OF
     from jounce.conventions.axes import End
     from jounce.layouts.naming import SIDES
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from jounce.behaviour.motions import AxleStates
-    from jounce.car.model import AxleModel
+    from jounce.car.mechanics.model import AxleModel
     from jounce.conventions.units import Kind
 
 AT_HELP = 'where the wheels are: "heave=20", "left=30", "roll=1.5", "rack=10"; as found when left out'

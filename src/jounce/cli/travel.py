@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from jounce.behaviour.travel import Column, TravelTable
-    from jounce.car.model import AxleModel
+    from jounce.car.mechanics.model import AxleModel
     from jounce.conventions.units import Kind
     from jounce.numerics.arrays import Array
 
@@ -81,9 +81,9 @@ def travel(
     """
     from jounce.behaviour.context import car_context
     from jounce.behaviour.travel import travel_table
-    from jounce.car.assembly import axle_model
-    from jounce.car.file import read_car
-    from jounce.car.writing import write_whole
+    from jounce.car.file.reading import read_car
+    from jounce.car.file.writing import write_whole
+    from jounce.car.mechanics.assembly import axle_model
     from jounce.conventions.quantities import quantities_named
     from jounce.conventions.units import to_si
 

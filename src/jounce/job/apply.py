@@ -6,15 +6,15 @@ import math
 from typing import Any
 
 from jounce.behaviour.whole_car import Corner
-from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
-from jounce.car.consistency import check_stop, shape_problems
-from jounce.car.document import CarDocument
+from jounce.car.axles.beam_panhard import BeamPanhardAxle, BeamSide
+from jounce.car.axles.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.car.file.consistency import check_stop, shape_problems
+from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.section import Section
+from jounce.car.mechanics.roll_bar_shape import mirrored_points
 from jounce.car.parts import RollBar, TorsionBar, Wheel
 from jounce.car.parts.shared import NOTHING
-from jounce.car.quantity import Measured, MeasuredPoint
-from jounce.car.roll_bar_shape import mirrored_points
-from jounce.car.section import Section
-from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
 from jounce.conventions.axes import SIDES, End, Side
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import FrontChange, JobDocument, RearChange, SecondRollBar, WantedAxle, WheelChange

@@ -7,9 +7,9 @@ from jounce.behaviour.reach import stops_met
 from jounce.behaviour.sits import axle_sits, loaded
 from jounce.behaviour.travel import states_table
 from jounce.behaviour.whole_car import car_on_tyres, settle
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.model import AXLES
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AXLES
 from jounce.job.plan import CarState
 
 __all__ = ["state_as_found"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from jounce.behaviour.bands import Band
 from jounce.behaviour.sits import WheelSits
-from jounce.car.document import CarDocument
-from jounce.car.stops import RUBBER
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.job.plan import CarState, Plan, height, value_of

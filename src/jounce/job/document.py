@@ -7,8 +7,11 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import Quantity, refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import Quantity, refuse
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
+from jounce.car.file.toe import toe_as_angle
 from jounce.car.parts import (
     BumpStop,
     Damper,
@@ -25,9 +28,6 @@ from jounce.car.parts.changed import (
     TopPlate,
     WheelChange,
 )
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
-from jounce.car.toe import toe_as_angle
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.job.goal_sections import Goals

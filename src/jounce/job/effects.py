@@ -16,7 +16,7 @@ from jounce.behaviour.on_road.of_document import aboard
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.weigh import with_settings
 from jounce.behaviour.travel import column_map, states_table
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.car.parts import TorsionBar
 from jounce.conventions.axes import ENDS, SIDES, End
 from jounce.conventions.errors import Impossible

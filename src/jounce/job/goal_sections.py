@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from jounce.car.section import Section
+from jounce.car.file.section import Section
 from jounce.conventions.units import Kind
 from jounce.job.goal_window import Window, WindowField
 

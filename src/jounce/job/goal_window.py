@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pydantic import GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
-from jounce.car.fields import refuse
+from jounce.car.file.fields import refuse
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, read, show, tidied, unit_of
 

@@ -6,10 +6,10 @@ import numpy as np
 
 from jounce.behaviour.bands import reaches
 from jounce.behaviour.sits import loaded
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.inputs import measured_inputs, with_value
-from jounce.car.model import AxleName
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import measured_inputs, with_value
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AxleName
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.job.index_hanging import hanging_point
 from jounce.layouts.naming import SIDES, SideName

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jounce.behaviour.reach import first_hard, stops_met
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.model import AxleName
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AxleName
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
 from jounce.layouts.naming import SIDES

@@ -15,7 +15,7 @@ from scipy.optimize.elementwise import find_root
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.preload import main_spring_name, preloads
 from jounce.behaviour.sits import spring_wound
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray

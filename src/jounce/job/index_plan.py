@@ -10,11 +10,11 @@ import numpy as np
 
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.reach import Met, rubbers_pressed
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
-from jounce.car.model import AxleName
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.model import AxleName
+from jounce.car.mechanics.torsion_bars import bar_in_series, stress_limit
 from jounce.car.parts import TorsionBar
-from jounce.car.torsion_bars import bar_in_series, stress_limit
 from jounce.conventions.axes import End
 from jounce.elements.bars.bar_in_series import BarInSeries
 from jounce.job.hanging_band import hanging_bands

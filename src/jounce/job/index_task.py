@@ -12,10 +12,10 @@ from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.reach import Met, first_hard, stops_met
 from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import Corner, car_on_tyres, settle
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.given import spring_kind
-from jounce.car.model import AXLES, AxleModel, AxleName
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.given import spring_kind
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show

@@ -17,13 +17,13 @@ from jounce.behaviour.bands import Place
 from jounce.behaviour.preload import slack_displacement
 from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import CarSits, Corner
-from jounce.car.assembly import axle_model
-from jounce.car.coil_stack import coil_stack
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
-from jounce.car.inputs import InputRef, measured_inputs
-from jounce.car.model import AXLES, AxleModel, AxleName
-from jounce.car.variants import varied
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import InputRef, measured_inputs
+from jounce.car.file.variants import varied
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import exchanged

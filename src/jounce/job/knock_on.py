@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.on_road.damper_match import ratio_after
-from jounce.car.stops import RUBBER
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.document import JobDocument, WheelChange

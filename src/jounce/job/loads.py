@@ -8,7 +8,7 @@ import numpy as np
 
 from jounce.behaviour.solving import solved
 from jounce.behaviour.whole_car import Corner
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import Side
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array

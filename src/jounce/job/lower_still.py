@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
-from jounce.car.stops import RUBBER
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.stops import RUBBER
 from jounce.job.checks import Check, Verdict
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.limits import Limits

@@ -15,7 +15,7 @@ from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel, feel
 from jounce.behaviour.on_road.of_document import car_as_found, car_of
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.job.document import JobDocument
 from jounce.job.kept import Changed, kept_of, place_of
 from jounce.job.plan import CarState, Plan

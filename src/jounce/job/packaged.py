@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import Change, FrontChange, JobDocument, RearChange, TopPlate
 from jounce.job.search.slots import SLOTS, Slot, job_of

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.car.parts import Spring
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
 from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 from jounce.job.shelf_codes import pieces_of

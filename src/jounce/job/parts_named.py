@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from pydantic.fields import FieldInfo
 
-from jounce.car.fields import Quantity
-from jounce.car.quantity import Measured
-from jounce.car.section import form_of
+from jounce.car.file.fields import Quantity
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import form_of
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.conventions.units import show
 from jounce.job.document import JobDocument

@@ -11,9 +11,9 @@ from typing import Literal
 
 from pydantic import Field, field_validator
 
-from jounce.car.fields import refuse
-from jounce.car.file import parse_document
-from jounce.car.section import Section
+from jounce.car.file.fields import refuse
+from jounce.car.file.reading import parse_document
+from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 
 __all__ = ["Phrases", "parse_phrases", "phrase_of"]

@@ -19,12 +19,12 @@ from jounce.behaviour.reach import Met, first_hard, stops_met
 from jounce.behaviour.sits import AxleSits, axle_sits, loaded, with_main_springs
 from jounce.behaviour.travel import TravelTable, states_table
 from jounce.behaviour.whole_car import CarOnTyres, CarSits, Corner, car_on_tyres, settle
-from jounce.car.assembly import axle_model
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
-from jounce.car.model import AxleModel
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from jounce.behaviour.bands import Band, Car, Place, Slopes
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.job.document import JobDocument
 from jounce.job.kept import Changed, kept_of, place_of
 from jounce.job.plan import Plan

@@ -7,11 +7,11 @@ from typing import Any
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
-from jounce.car.file import parse_document, read_text
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.quantity import Measured, MeasuredPoint, PointEntry
+from jounce.car.file.reading import parse_document, read_text
 from jounce.car.parts.roll_bar import RollBarShape
-from jounce.car.quantity import Measured, MeasuredPoint, PointEntry
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind
 from jounce.job.checks.ends_of_travel import end_of_travel
 from jounce.job.checks.room import ground_clearance

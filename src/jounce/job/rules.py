@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from jounce.car.document import CarDocument
-from jounce.car.file import read_text, read_toml
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import read_text, read_toml
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, read, show, unit_of
 from jounce.job.checks.check import Check, unknown, verdict

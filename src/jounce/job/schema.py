@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jounce.car.schema import section_schema
+from jounce.car.file.schema import section_schema
 from jounce.job.document import JobDocument
 
 __all__ = ["job_schema"]

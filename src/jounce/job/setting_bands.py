@@ -18,8 +18,8 @@ from jounce.behaviour.bands import Band, Slopes
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.preload import main_spring_name, preloads
 from jounce.behaviour.whole_car import Corner
-from jounce.car.given import SIDE_OF
-from jounce.car.model import AXLES, AxleModel, AxleName
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Linear, Shifted

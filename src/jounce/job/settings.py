@@ -10,11 +10,11 @@ import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.preload import Preload, preloads, slack_displacement
-from jounce.car.beam_panhard import BeamPanhardAxle, BeamSide
-from jounce.car.coil_stack import coil_stack
-from jounce.car.model import AxleModel
+from jounce.car.axles.beam_panhard import BeamPanhardAxle, BeamSide
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.model import AxleModel
 from jounce.car.parts import TorsionBar
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, Shifted

@@ -8,8 +8,8 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-from jounce.car.fields import refuse
-from jounce.car.section import Section
+from jounce.car.file.fields import refuse
+from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 
 __all__ = ["ShelfCodes", "ShelfFront", "ShelfRear", "code_and_lots", "lots_for", "pieces_of"]

@@ -8,9 +8,9 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from jounce.car.fields import refuse
-from jounce.car.file import parse_document, read_text
-from jounce.car.section import Section
+from jounce.car.file.fields import refuse
+from jounce.car.file.reading import parse_document, read_text
+from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 
 __all__ = ["House", "Letterhead", "Shop", "Terms", "parse_shop", "read_shop"]

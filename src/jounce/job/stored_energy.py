@@ -9,7 +9,7 @@ import numpy as np
 from jounce.behaviour.motions import place_axle
 from jounce.behaviour.preload import main_spring_name, slack_displacement
 from jounce.behaviour.reach import first_hard
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.constants import GRAVITY
 from jounce.job.index_hanging import hanging_point
 from jounce.job.plan import CarState

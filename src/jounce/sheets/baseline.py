@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jounce.behaviour.plausible import all_remarks
-from jounce.car.given import SIDE_OF
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.units import Kind, show
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
 from jounce.sheets.case import Case

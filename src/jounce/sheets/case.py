@@ -11,7 +11,7 @@ from jounce.behaviour.bands import Band
 from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.apply import planned_document, wishes_of

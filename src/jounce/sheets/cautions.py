@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from jounce.behaviour.reach import first_hard
-from jounce.car.assumed import assumed_values
-from jounce.car.document import CarDocument
+from jounce.car.file.assumed import assumed_values
+from jounce.car.file.document import CarDocument
 from jounce.layouts.naming import SIDES
 from jounce.sheets.case import Case
 

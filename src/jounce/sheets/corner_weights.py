@@ -8,8 +8,8 @@ import numpy as np
 
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.weigh import OnScales, on_scales, with_settings
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, Kind, show
 from jounce.job.index_marks import finest_step

@@ -16,7 +16,7 @@ from jounce.behaviour.contact import contact_state
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.reach import first_hard
 from jounce.behaviour.travel import column_map, states_table
-from jounce.car.stops import RUBBER
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.plan import CarState, Plan
 from jounce.numerics.arrays import Array

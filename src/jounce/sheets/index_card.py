@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument

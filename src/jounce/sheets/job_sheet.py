@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from jounce.behaviour.bands import Band
 from jounce.behaviour.on_road.feel import Feel
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import planned_document
 from jounce.job.checks import Check

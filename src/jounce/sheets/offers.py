@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError, at
 from jounce.job.document import JobDocument
 from jounce.job.packaged import job_of_parts

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from jounce.car.given import SIDE_OF
-from jounce.car.quantity import Measured
+from jounce.car.file.quantity import Measured
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.wording import plate_told

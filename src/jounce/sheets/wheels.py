@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from jounce.behaviour.reach import Met, first_hard, rubber_gaps, stops_met
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
-from jounce.car.model import AXLES, AxleModel
-from jounce.car.stops import RUBBER
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.model import AXLES, AxleModel
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.axes import End
 from jounce.job.plan import CarState, height
 from jounce.layouts.naming import SIDES, SideName

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 
 __all__ = ["Gap", "gaps_of"]
 

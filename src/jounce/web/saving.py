@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from jounce.book import Entry, Version
 from jounce.book.book import Overtaken
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
 from jounce.conventions.errors import JounceError
 from jounce.conventions.typed import whole
 from jounce.job.apply import problems_between

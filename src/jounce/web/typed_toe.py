@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from math import degrees
 
-from jounce.car.document import CarDocument
-from jounce.car.quantity import Measured, read_measured, read_toe_across
-from jounce.car.toe import is_length
+from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import Measured, read_measured, read_toe_across
+from jounce.car.file.toe import is_length
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind

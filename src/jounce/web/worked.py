@@ -12,9 +12,9 @@ from jounce.behaviour.on_road.corner import Cornering
 from jounce.behaviour.on_road.feel import Feel
 from jounce.behaviour.plausible import all_remarks
 from jounce.book import Entry
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car
-from jounce.car.remark import Remark
+from jounce.car.file.document import CarDocument
+from jounce.car.file.reading import parse_car
+from jounce.car.file.remark import Remark
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import planned_document, problems_between, wishes_of
 from jounce.job.checks import Check, run_checks

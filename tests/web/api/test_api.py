@@ -15,8 +15,8 @@ import pytest
 from jounce.behaviour.on_road.feel import feel
 from jounce.behaviour.on_road.of_document import car_as_found
 from jounce.behaviour.sits import axle_sits, loaded
-from jounce.car.assembly import axle_model
-from jounce.car.file import parse_car
+from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.assembly import axle_model
 from jounce.job.shelf.kept import documents_of
 from jounce.job.shelf.shelf import Shelf
 from jounce.job.shelf.toml import parse_toml

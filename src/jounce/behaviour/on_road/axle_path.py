@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from jounce.behaviour.motions import AxleStates, place_axle
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.layouts.naming import SIDES, named
 from jounce.numerics.arrays import Array, BoolArray
 from jounce.numerics.rotations import cross

@@ -14,7 +14,7 @@ import numpy as np
 
 from jounce.behaviour.on_road.axle_path import AxleOnBody, AxlePath
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear
 from jounce.layouts.naming import SIDES, named

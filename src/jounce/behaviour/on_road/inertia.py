@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError
 from jounce.numerics.arrays import Array
 

@@ -10,10 +10,10 @@ from jounce.behaviour.on_road.equal_slip import EqualSlip
 from jounce.behaviour.on_road.road_car import Load, RoadCar, road_car
 from jounce.behaviour.on_road.sharing import ByLoad, Sharing
 from jounce.behaviour.sits import loaded
-from jounce.car.assembly import axle_model
-from jounce.car.axle import Axle
-from jounce.car.document import CarDocument
-from jounce.car.model import AXLES, AxleModel
+from jounce.car.axles.axle import Axle
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.car.parts.driveline import BRAKE_FRONT_SHARE
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError

@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.on_road.acting import Driveline
 from jounce.behaviour.on_road.axle_path import AxleOnBody
 from jounce.behaviour.on_road.sharing import ByLoad, Sharing
-from jounce.car.model import AxleModel, Group
+from jounce.car.mechanics.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element

@@ -6,9 +6,9 @@ from typing import Any
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.section import Section
-from jounce.car.toe import toe_as_angle
+from jounce.car.file import ranges
+from jounce.car.file.section import Section
+from jounce.car.file.toe import toe_as_angle
 
 
 class Alignment(Section):

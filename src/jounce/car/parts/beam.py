@@ -6,10 +6,10 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.section import Section
 from jounce.car.parts.shared import NOTHING, SHEAR_MODULUS, check_bore
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 

@@ -6,12 +6,12 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import Quantity, refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import Quantity, refuse
+from jounce.car.file.quantity import Measured, PointEntry
+from jounce.car.file.section import Section
 from jounce.car.parts.roll_bar import RollBar, RollBarShape
 from jounce.car.parts.shared import NOTHING, check_apart, check_bore
-from jounce.car.quantity import Measured, PointEntry
-from jounce.car.section import Section
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show

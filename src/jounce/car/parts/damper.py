@@ -7,12 +7,12 @@ from typing import Self
 import numpy as np
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.car.parts.shared import NOTHING
 from jounce.car.parts.stop import DroopStop
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show
 from jounce.elements.dampers.damper_clicks import Clicks

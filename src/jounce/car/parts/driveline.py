@@ -6,9 +6,9 @@ from typing import Literal
 
 from pydantic import Field
 
-from jounce.car import ranges
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
+from jounce.car.file import ranges
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 
 BRAKE_FRONT_SHARE = Measured(0.70, 0.0, "default: common practice for light front-drive cars, no source")
 FRICTION = Measured(0.90, 0.0, "default: dry road, common practice, no source")

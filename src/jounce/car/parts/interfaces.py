@@ -6,8 +6,8 @@ from typing import Literal
 
 from pydantic import Field
 
-from jounce.car import ranges
-from jounce.car.section import Section
+from jounce.car.file import ranges
+from jounce.car.file.section import Section
 
 __all__ = ["AxleInterfaces", "Interfaces"]
 

@@ -6,11 +6,11 @@ from typing import Self
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.car.parts.shared import NOTHING, POISSON_RATIO, YOUNGS_MODULUS, check_apart, check_bore
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 
 BLADE = ("blade_length", "blade_width", "blade_thickness", "blade_angle")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from jounce.car.fields import refuse
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
+from jounce.car.file.fields import refuse
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import GPA, Kind, show
 

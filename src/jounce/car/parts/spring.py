@@ -7,10 +7,10 @@ from typing import Literal, Self
 import numpy as np
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.section import Section
 from jounce.car.parts.shared import SHEAR_MODULUS
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.springs.coil import ENDS_OF_WORD, helical_rate, solid_length

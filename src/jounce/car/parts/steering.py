@@ -6,9 +6,9 @@ from typing import Self
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
+from jounce.car.file import ranges
+from jounce.car.file.section import Section
 from jounce.car.parts.shared import check_apart
-from jounce.car.section import Section
 
 
 class Steering(Section):

@@ -7,9 +7,9 @@ from typing import Literal, Self
 import numpy as np
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
-from jounce.car.section import Section
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 from jounce.elements.law import Law

@@ -6,11 +6,11 @@ from typing import Any, Self
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.car.parts.shared import NOTHING, SHEAR_MODULUS, check_bore
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.elements.bars.materials import STEEL_OF_WORD, SteelWord
 from jounce.elements.bars.torsion_bar import effective_length, fillet_share_by_torsion

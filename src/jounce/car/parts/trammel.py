@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from jounce.car import ranges
-from jounce.car.section import Section
+from jounce.car.file import ranges
+from jounce.car.file.section import Section
 
 
 class Trammel(Section):

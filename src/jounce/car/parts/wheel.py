@@ -7,11 +7,11 @@ from typing import Self
 import numpy as np
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
-from jounce.car.fields import refuse
+from jounce.car.file import ranges
+from jounce.car.file.fields import refuse
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.car.parts.shared import NOTHING
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.elements.springs.progressive import SpringCurve
 from jounce.elements.tyres.tyre import PRESSURE_SHARE as USUAL_SHARE

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.car.quantity import Measured
+from jounce.car.file.quantity import Measured
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind

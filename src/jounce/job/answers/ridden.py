@@ -15,7 +15,7 @@ from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.road_surface import road_class
 from jounce.behaviour.on_road.small_motions import small_motions
 from jounce.behaviour.on_road.time_history import drive_over
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.job.answers.ride import BUMP_TOLD, SWING_SPEED, Ridden
 from jounce.job.on_road import CarInState
 

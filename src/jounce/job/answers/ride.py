@@ -28,8 +28,8 @@ from jounce.behaviour.on_road.road_surface import MEANING
 from jounce.behaviour.on_road.small_motions import SmallMotions, held
 from jounce.behaviour.on_road.time_history import TimeHistory
 from jounce.behaviour.reach import first_hard, stops_met
-from jounce.car.model import AXLES
-from jounce.car.stops import RUBBER
+from jounce.car.mechanics.model import AXLES
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show

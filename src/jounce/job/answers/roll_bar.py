@@ -8,10 +8,10 @@ from functools import cached_property
 
 import numpy as np
 
+from jounce.car.file.quantity import Measured
+from jounce.car.mechanics.roll_bar_shape import bent_bar, half_points, is_plain, mirrored_points, straight_arm_bar
+from jounce.car.mechanics.roll_bars import blade_give, link_give
 from jounce.car.parts.roll_bar import RollBarShape
-from jounce.car.quantity import Measured
-from jounce.car.roll_bar_shape import bent_bar, half_points, is_plain, mirrored_points, straight_arm_bar
-from jounce.car.roll_bars import blade_give, link_give
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.bars.bent_bar import BentBar

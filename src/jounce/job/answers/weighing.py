@@ -13,7 +13,7 @@ from jounce.behaviour.on_road.acting import steady
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.weigh import OnScales, SpringSettings, on_scales
 from jounce.behaviour.reach import rubbers_pressed
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import End, Side
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import MM, Kind, show

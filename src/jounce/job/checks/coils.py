@@ -8,9 +8,9 @@ import numpy as np
 
 from jounce.behaviour.sits import spring_wound
 from jounce.behaviour.stack_states import stack_states
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.coil_stack import coil_stack
-from jounce.car.given import SIDE_OF
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.parts import Spring
 from jounce.conventions.units import MM, Kind
 from jounce.elements.bars.materials import hot_formed_solid_stress_limit

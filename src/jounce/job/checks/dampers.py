@@ -8,7 +8,7 @@ from jounce.behaviour.on_road.damper_match import axle_curve, axle_matches
 from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
 from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
 from jounce.behaviour.on_road.small_motions import small_motions
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.limits import Limits

@@ -14,8 +14,8 @@ from jounce.behaviour.on_road.of_document import aboard
 from jounce.behaviour.on_road.road_car import Load, RoadCar
 from jounce.behaviour.on_road.to_limit import BothTurns, ToLimit, both_turns, to_limits
 from jounce.behaviour.reach import Met, stops_met
-from jounce.car.document import CarDocument
-from jounce.car.stops import RUBBER
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.stops import RUBBER
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan
 from jounce.numerics.arrays import Array

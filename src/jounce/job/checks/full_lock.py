@@ -9,8 +9,8 @@ from dataclasses import replace
 import numpy as np
 
 from jounce.behaviour.motions import place_axle
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.parts.changed import WheelChange
 from jounce.car.parts.room import FullLockAt
 from jounce.conventions.certainty import SHOWN_PER_TYPED

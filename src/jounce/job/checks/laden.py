@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from jounce.car.document import CarDocument
-from jounce.car.stops import RUBBER
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.driven import Driven, Laden

@@ -8,9 +8,9 @@ import numpy as np
 
 from jounce.behaviour.load_cases import common_cases, forces_of
 from jounce.behaviour.loads import axle_loads
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.bushes import jointed_axle
-from jounce.car.document import CarDocument
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.bushes import jointed_axle
 from jounce.conventions.units import GPA, MPA, Kind
 from jounce.elements.bars.rod_buckling import buckling_load
 from jounce.job.checks.check import Check, unknown, verdict

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.given import SIDE_OF
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.limits import Limits

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from jounce.behaviour.roll_bars import roll_bars_at_rest
-from jounce.car.axle import Axle
-from jounce.car.document import CarDocument
+from jounce.car.axles.axle import Axle
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.car.axle import Axle
-from jounce.car.document import CarDocument
+from jounce.car.axles.axle import Axle
+from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.document import CarDocument
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
 from jounce.job.checks.alignment_reach import reach_checks
 from jounce.job.checks.braking import brake_check
 from jounce.job.checks.check import Check

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.parts import TorsionBar
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.units import MM, Kind
 from jounce.job.apply import wishes_of
 from jounce.job.checks.check import Check, Verdict, unknown, verdict

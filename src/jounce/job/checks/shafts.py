@@ -9,8 +9,8 @@ import numpy as np
 
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.travel import column_map, states_table
-from jounce.car.given import SIDE_OF
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel, length_missing

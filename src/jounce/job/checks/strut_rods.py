@@ -9,10 +9,10 @@ import numpy as np
 
 from jounce.behaviour.load_cases import common_cases, forces_of
 from jounce.behaviour.loads import axle_loads
-from jounce.car.bushes import jointed_axle
-from jounce.car.document import CarDocument
-from jounce.car.given import SIDE_OF
-from jounce.car.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.car.axles.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.bushes import jointed_axle
+from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict
 from jounce.job.limits import Limit, Limits

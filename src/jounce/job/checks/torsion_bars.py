@@ -7,10 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from jounce.behaviour.sits import spring_wound
-from jounce.car.given import SIDE_OF
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
 from jounce.car.parts import TorsionBar
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
-from jounce.car.torsion_bars import stress_limit, torsion_bar
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel, loose_check

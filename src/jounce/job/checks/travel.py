@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import inf
 
 from jounce.behaviour.reach import Met
-from jounce.car.stops import RUBBER
+from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict
 from jounce.job.checks.ends_of_travel import end_of_travel

@@ -9,7 +9,7 @@ import numpy as np
 
 from jounce.behaviour.on_road.axle_path import AxleOnBody
 from jounce.behaviour.on_road.axle_table import MEASURE, tabulated
-from jounce.car.model import AxleModel, MainSpring
+from jounce.car.mechanics.model import AxleModel, MainSpring
 from jounce.elements.law import Linear
 from jounce.job.search.elastic import Elastic, Pull, SpringPull
 from jounce.job.shelf.part import Part

@@ -13,13 +13,13 @@ from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.preload import main_spring_name, slack_displacement
-from jounce.car.assembly import axle_model
-from jounce.car.beam_panhard import BeamSide
-from jounce.car.coil_stack import coil_stack
-from jounce.car.document import CarDocument
-from jounce.car.model import AXLES, AxleModel, AxleName
-from jounce.car.strut_torsion_bar import StrutSide
-from jounce.car.torsion_bars import stress_limit, torsion_bar
+from jounce.car.axles.beam_panhard import BeamSide
+from jounce.car.axles.strut_torsion_bar import StrutSide
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
+from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
 from jounce.conventions.axes import End
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.apply import planned_document, wishes_of

@@ -21,9 +21,9 @@ from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.to_limit import BothTurns, both_turns
 from jounce.behaviour.preload import preloads, spring_element
 from jounce.behaviour.sits import AxleSits, axle_sits, with_main_springs
-from jounce.car.assembly import axle_model
-from jounce.car.model import AXLES, AxleModel
-from jounce.car.stops import RUBBER
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AXLES, AxleModel
+from jounce.car.mechanics.stops import RUBBER
 from jounce.job.apply import planned_document
 from jounce.job.checks.driven import Driven
 from jounce.job.checks.ends_of_travel import end_of_travel

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from jounce.car.rewriting import rewritten, with_tables
+from jounce.car.file.rewriting import rewritten, with_tables
 from jounce.conventions.errors import InputError
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job

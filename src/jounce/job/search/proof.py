@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.job.apply import planned_document, wishes_of

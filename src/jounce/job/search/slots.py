@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from jounce.car.beam_panhard import BeamPanhardAxle
-from jounce.car.document import CarDocument
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.file.section import Section
 from jounce.car.parts import Spring
-from jounce.car.section import Section
-from jounce.car.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.job.document import FrontRollBar, JobDocument, TopPlate

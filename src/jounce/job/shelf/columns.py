@@ -10,9 +10,9 @@ from typing import Any, Literal, get_args
 
 from pydantic.fields import FieldInfo
 
-from jounce.car.fields import PointField, Quantity, Table
-from jounce.car.quantity import suggestion
-from jounce.car.section import form_of
+from jounce.car.file.fields import PointField, Quantity, Table
+from jounce.car.file.quantity import suggestion
+from jounce.car.file.section import form_of
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNITS, Unit
 from jounce.conventions.units import Kind, unit_of

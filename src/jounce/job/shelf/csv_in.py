@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from jounce.car.bounds import check_size, check_table
+from jounce.car.file.bounds import check_size, check_table
 from jounce.conventions.errors import InputError, at
 from jounce.job.shelf.columns import KIND_HEAD, Column, all_models, columns_of, unknown_head
 from jounce.job.shelf.kinds import KINDS

@@ -7,7 +7,7 @@ import io
 from collections.abc import Sequence
 from typing import Any
 
-from jounce.car.quantity import Measured, MeasuredPoint
+from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.conventions.units import Kind, unit_of
 from jounce.job.shelf.columns import KIND_HEAD, Column, columns_of
 from jounce.job.shelf.csv_in import GUARD, ROW_MARK

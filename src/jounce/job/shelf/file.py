@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from jounce.car.file import read_text
+from jounce.car.file.reading import read_text
 from jounce.conventions.errors import InputError, at
 from jounce.job.shelf.csv_in import csv_entries
 from jounce.job.shelf.kinds import KINDS

@@ -8,9 +8,9 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationError, model_validator
 
-from jounce.car.fields import Table, refuse
-from jounce.car.problems import problems_of
-from jounce.car.section import Section, form_of
+from jounce.car.file.fields import Table, refuse
+from jounce.car.file.problems import problems_of
+from jounce.car.file.section import Section, form_of
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNITS
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from jounce.car.problems import problems_of
-from jounce.car.quantity import suggestion
+from jounce.car.file.problems import problems_of
+from jounce.car.file.quantity import suggestion
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.shelf.kinds import KINDS
 from jounce.job.shelf.part import Part

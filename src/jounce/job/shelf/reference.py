@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from jounce.car.reference import table_of_keys
+from jounce.car.file.reference import table_of_keys
 from jounce.job.shelf.kinds import KINDS
 from jounce.job.shelf.part import Part
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.car.fields import Quantity
+from jounce.car.file.fields import Quantity
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import form_of
 from jounce.car.parts import Spring
-from jounce.car.quantity import Measured
-from jounce.car.section import form_of
 from jounce.conventions.units import Kind, show
 from jounce.job.shelf.kinds.coils import CoilPart
 from jounce.job.shelf.part import Part

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeVar
 
-from jounce.car.quantity import suggestion
+from jounce.car.file.quantity import suggestion
 from jounce.conventions.errors import InputError
 from jounce.job.shelf.part import Part
 

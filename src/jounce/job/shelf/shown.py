@@ -8,9 +8,9 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
-from jounce.car.fields import Quantity, Table
-from jounce.car.quantity import Measured, MeasuredPoint
-from jounce.car.section import form_of
+from jounce.car.file.fields import Quantity, Table
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.section import form_of
 from jounce.conventions.typed import neat
 from jounce.conventions.units import Kind, unit_of
 from jounce.job.shelf.part import Part

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from jounce.car.fields import Quantity, Table
-from jounce.car.file import read_toml
-from jounce.car.lines import line_of, lines_of_keys
-from jounce.car.quantity import Measured, MeasuredPoint
-from jounce.car.section import Section, form_of
+from jounce.car.file.fields import Quantity, Table
+from jounce.car.file.lines import line_of, lines_of_keys
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.reading import read_toml
+from jounce.car.file.section import Section, form_of
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.job.shelf.kinds import KINDS

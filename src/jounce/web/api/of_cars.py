@@ -19,7 +19,7 @@ from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.road_surface import MEANING
 from jounce.behaviour.sits import axle_sits
 from jounce.behaviour.travel import Column, TravelTable, travel_table
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import KM_PER_H, Kind

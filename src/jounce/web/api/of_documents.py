@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from jounce.behaviour.plausible import all_remarks
-from jounce.car.document import CarDocument
-from jounce.car.lines import lines_of_keys
-from jounce.car.remark import Remark
-from jounce.car.schema import car_schema
+from jounce.car.file.document import CarDocument
+from jounce.car.file.lines import lines_of_keys
+from jounce.car.file.remark import Remark
+from jounce.car.file.schema import car_schema
 from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 from markupsafe import Markup
 
-from jounce.car.assembly import axle_model
-from jounce.car.document import CarDocument
-from jounce.car.model import AxleName
-from jounce.car.quantity import MeasuredPoint
+from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import MeasuredPoint
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AxleName
 from jounce.conventions.errors import JounceError
 
 __all__ = ["DRAWINGS", "axle_views"]

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from jounce.behaviour.contact import contact_state
 from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.travel import TravelTable, column_map, states_table
-from jounce.car.model import AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.units import Kind, column, to_display, unit_of
 from jounce.numerics.arrays import Array
 from jounce.web.charts.chart import Axis, Chart, Line, drawn

@@ -7,7 +7,7 @@ import hmac
 import secrets
 from pathlib import Path
 
-from jounce.car.writing import write_new
+from jounce.car.file.writing import write_new
 from jounce.conventions.errors import InputError
 
 __all__ = ["SHORTEST", "hashed", "matches", "read_hash", "write_hash"]

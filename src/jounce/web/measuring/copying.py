@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from jounce.car.assumed import ASSUMED
-from jounce.car.file import parse_car, read_toml
-from jounce.car.leaves import leaves
-from jounce.car.quantity import Measured, MeasuredPoint
-from jounce.car.rewriting import rewritten
+from jounce.car.file.assumed import ASSUMED
+from jounce.car.file.leaves import leaves
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.reading import parse_car, read_toml
+from jounce.car.file.rewriting import rewritten
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.web.measuring.walk import ENDS
 from jounce.web.measuring.writing import value_at

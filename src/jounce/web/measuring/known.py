@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from jounce.car.assumed import ASSUMED, is_assumed
-from jounce.car.document import CarDocument
-from jounce.car.leaves import leaves
-from jounce.car.quantity import Measured, MeasuredPoint
+from jounce.car.file.assumed import ASSUMED, is_assumed
+from jounce.car.file.document import CarDocument
+from jounce.car.file.leaves import leaves
+from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.conventions.units import Kind, to_display
 from jounce.web.measuring.walk import ENDS, PLACE_PARTS, steps_of
 

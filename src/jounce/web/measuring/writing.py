@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from jounce.car.assumed import ASSUMED
-from jounce.car.document import CarDocument
-from jounce.car.file import parse_car, read_toml
+from jounce.car.file.assumed import ASSUMED
+from jounce.car.file.document import CarDocument
+from jounce.car.file.possible import TRACK, WHEELBASE, check_wheels
+from jounce.car.file.quantity import Measured, MeasuredPoint, read_measured
+from jounce.car.file.reading import parse_car, read_toml
+from jounce.car.file.rewriting import rewritten
 from jounce.car.parts.driveline import Place
-from jounce.car.possible import TRACK, WHEELBASE, check_wheels
-from jounce.car.quantity import Measured, MeasuredPoint, read_measured
-from jounce.car.rewriting import rewritten
 from jounce.conventions.errors import InputError, InputProblems, at
 from jounce.conventions.typed import whole, with_unit
 from jounce.conventions.units import Kind, read, to_display, unit_of

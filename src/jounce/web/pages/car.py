@@ -9,9 +9,9 @@ from starlette.responses import Response
 from jounce.behaviour.bands import Band
 from jounce.behaviour.sits import AxleSits, axle_sits
 from jounce.book import Entry
-from jounce.car.document import CarDocument
-from jounce.car.inputs import all_inputs
-from jounce.car.model import AxleName
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import all_inputs
+from jounce.car.mechanics.model import AxleName
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind

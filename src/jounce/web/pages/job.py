@@ -12,7 +12,7 @@ from starlette.responses import Response
 
 from jounce.behaviour.on_road.feel import Feel
 from jounce.book import Entry
-from jounce.car.assumed import assumed_values
+from jounce.car.file.assumed import assumed_values
 from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import column, show, to_display
 from jounce.job.answers.cornering import cornering_table

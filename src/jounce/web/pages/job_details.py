@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.file import read_toml
-from jounce.car.rewriting import rewritten
+from jounce.car.file.reading import read_toml
+from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError, JounceError
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job

@@ -12,9 +12,9 @@ from math import ceil
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.file import read_toml
-from jounce.car.quantity import read_measured
-from jounce.car.rewriting import rewritten
+from jounce.car.file.quantity import read_measured
+from jounce.car.file.reading import read_toml
+from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.job.search.handed_on import job_text

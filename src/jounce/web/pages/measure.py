@@ -10,10 +10,10 @@ from markupsafe import Markup
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.assumed import is_assumed
-from jounce.car.document import CarDocument
-from jounce.car.quantity import MeasuredPoint
-from jounce.car.remark import Remark
+from jounce.car.file.assumed import is_assumed
+from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import MeasuredPoint
+from jounce.car.file.remark import Remark
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.web.asking import Ask, find, onward, page

@@ -11,8 +11,8 @@ from markupsafe import Markup
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.file import parse_car, read_toml
-from jounce.car.rewriting import rewritten
+from jounce.car.file.reading import parse_car, read_toml
+from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
 from jounce.layouts.catalogue import LAYOUTS

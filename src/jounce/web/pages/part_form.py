@@ -11,10 +11,10 @@ from typing import Any, get_args
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.fields import Table
-from jounce.car.file import read_toml
-from jounce.car.quantity import Measured, MeasuredPoint
-from jounce.car.section import form_of
+from jounce.car.file.fields import Table
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.reading import read_toml
+from jounce.car.file.section import form_of
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, unit_of

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.document import CarDocument
-from jounce.car.file import read_toml
-from jounce.car.quantity import read_measured
-from jounce.car.rewriting import rewritten
+from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import read_measured
+from jounce.car.file.reading import read_toml
+from jounce.car.file.rewriting import rewritten
 from jounce.conventions.certainty import agrees, together
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError

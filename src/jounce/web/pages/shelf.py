@@ -7,7 +7,7 @@ import re
 from starlette.responses import Response
 
 from jounce.book import Book, Entry
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
 from jounce.job.search.slots import check_searchable

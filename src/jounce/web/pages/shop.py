@@ -8,7 +8,7 @@ from typing import Literal
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.rewriting import rewritten
+from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import pointed, whole
 from jounce.conventions.unit_table import UNIT_SETS

@@ -16,7 +16,7 @@ from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
 from jounce.behaviour.on_road.obstacles import GRID, hump
 from jounce.behaviour.on_road.road_car import RoadCar
 from jounce.behaviour.on_road.time_history import BEFORE, drive_over
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind

@@ -7,7 +7,7 @@ from functools import lru_cache
 from jounce.behaviour.motions import AxleStates
 from jounce.behaviour.on_road.of_document import car_of
 from jounce.behaviour.sits import loaded
-from jounce.car.assembly import axle_model
+from jounce.car.mechanics.assembly import axle_model
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan
 from jounce.web.charts.travel_curves import Standing

@@ -8,7 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from jounce.book import Book
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.document import JobDocument
 from jounce.job.search.build import search_space

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jounce.car.quantity import Measured
+from jounce.car.file.quantity import Measured
 from jounce.job.shelf.fit.reason import Reason, Value, Verdict
 
 __all__ = ["Match"]

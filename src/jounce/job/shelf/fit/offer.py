@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.car.parts.interfaces import AxleInterfaces
 from jounce.conventions.axes import End, Side
 from jounce.job.shelf.fit.reason import Value

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-from jounce.car.quantity import Measured
+from jounce.car.file.quantity import Measured
 from jounce.job.shelf.fit import bounds
 from jounce.job.shelf.fit.match import Match
 from jounce.job.shelf.fit.reason import Reason

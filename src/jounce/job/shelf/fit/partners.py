@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import End
 from jounce.job.shelf.fit.reason import Verdict
 from jounce.job.shelf.fit.to_car import fit

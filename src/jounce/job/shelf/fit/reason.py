@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jounce.car.quantity import Measured
+from jounce.car.file.quantity import Measured
 from jounce.conventions.units import Kind, unit_of
 
 __all__ = ["Reason", "Value", "Verdict", "verdict_of"]

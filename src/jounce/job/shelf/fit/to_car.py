@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jounce.car.document import CarDocument
+from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import ENDS, End
 from jounce.job.shelf.fit.axle_has import axle_reasons
 from jounce.job.shelf.fit.car_matches import car_matches

@@ -6,9 +6,9 @@ from typing import ClassVar
 
 from pydantic import Field
 
-from jounce.car import ranges
+from jounce.car.file import ranges
+from jounce.car.file.section import Section
 from jounce.car.parts import InnerBar, TorsionBar
-from jounce.car.section import Section
 from jounce.elements.bars.materials import SteelWord
 from jounce.job.shelf.part import Needed, Part, Words, known_as
 

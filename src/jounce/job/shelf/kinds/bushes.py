@@ -6,9 +6,9 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from jounce.car import ranges
+from jounce.car.file import ranges
+from jounce.car.file.section import Section
 from jounce.car.parts import Bush
-from jounce.car.section import Section
 from jounce.job.shelf.part import Needed, Part, Words, known_as
 
 __all__ = ["BushPart"]

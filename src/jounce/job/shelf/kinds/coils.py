@@ -6,11 +6,11 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from jounce.car import ranges
+from jounce.car.file import ranges
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.car.parts import Perch, Spring
 from jounce.car.parts.spring import EndsWord, StackedSpring
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.springs.coil import check_index

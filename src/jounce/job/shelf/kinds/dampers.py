@@ -6,10 +6,10 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from jounce.car import ranges
+from jounce.car.file import ranges
+from jounce.car.file.section import Section
 from jounce.car.parts import BumpStop, Damper
 from jounce.car.parts.changed import Reach, TopPlate
-from jounce.car.section import Section
 from jounce.job.shelf.part import Needed, Part, Words, known_as
 
 __all__ = ["BumpStopPart", "DamperPart", "TopPlatePart"]

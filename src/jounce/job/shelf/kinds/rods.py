@@ -6,11 +6,11 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from jounce.car import ranges
-from jounce.car.fields import Quantity
+from jounce.car.file import ranges
+from jounce.car.file.fields import Quantity
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.car.parts.changed import AdjustableRod
-from jounce.car.quantity import Measured
-from jounce.car.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.job.shelf.part import Needed, Part, known_as

@@ -6,11 +6,11 @@ from typing import Any, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
-from jounce.car import ranges
+from jounce.car.file import ranges
+from jounce.car.file.quantity import MeasuredPoint, PointEntry
+from jounce.car.file.section import Section
 from jounce.car.parts.changed import RearRollBar, SecondRollBar
 from jounce.car.parts.roll_bar import RollBarShape
-from jounce.car.quantity import MeasuredPoint, PointEntry
-from jounce.car.section import Section
 from jounce.conventions.axes import Side
 from jounce.job.shelf.part import Needed, Part, Words, known_as
 

@@ -1,0 +1,1 @@
+"""The car file: reading, writing, every problem with its line, ± and origin of each number."""

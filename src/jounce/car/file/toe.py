@@ -1,0 +1,68 @@
+"""Toe that was measured as a length across a diameter, turned into an angle before its section is read."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from jounce.car.file.fields import refuse
+from jounce.car.file.quantity import Measured, read_measured, read_toe_across
+from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind
+
+__all__ = ["is_length", "toe_as_angle"]
+
+NO_TOE = Measured(0.0)
+
+
+def toe_as_angle(written: Any) -> Any:
+    """A section as written, its toe turned into an angle where it was given as a length.
+
+    Args:
+        written: the section, with ``toe`` and perhaps ``toe_diameter``
+
+    """
+    if not isinstance(written, dict) or not is_length(written.get("toe")):
+        return written
+    if written.get("toe_diameter") is None:
+        refuse(
+            InputError(
+                "Toe is given as a length",
+                found=repr(written["toe"]),
+                todo='Add "toe_diameter", the diameter across which it was measured, or give toe in degrees.',
+                place="toe",
+            )
+        )
+    try:
+        diameter = read_measured(written["toe_diameter"], Kind.LENGTH)
+    except InputError:
+        return written | {"toe": NO_TOE}  # the diameter's own field tells what is wrong with it
+    if diameter.value <= 0:
+        return written | {"toe": NO_TOE}
+    try:
+        return written | {"toe": read_toe_across(written["toe"], diameter)}
+    except InputError as problem:
+        problem.place = "toe"
+        refuse(problem)
+
+
+def is_length(toe: object) -> bool:
+    """Whether toe was written with a unit of length, in any form of a measured number.
+
+    Args:
+        toe: as written
+    """
+    written = toe.get("value") if isinstance(toe, dict) else toe
+    if not isinstance(written, str):
+        return False
+    if re.search('["″]', written) and not re.search("[°º'′]", written):
+        return True  # 1/16" of toe is inches: nobody measures it in seconds of arc alone
+    try:
+        read_measured(written, Kind.ANGLE)
+    except InputError:
+        try:
+            read_measured(written, Kind.LENGTH)
+        except InputError:
+            return False
+        return True
+    return False

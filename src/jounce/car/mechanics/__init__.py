@@ -1,0 +1,1 @@
+"""From the car document to mechanisms and elements."""
