@@ -6,8 +6,8 @@ from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
 
-from jounce.behaviour.on_road.feel import feel
-from jounce.behaviour.on_road.of_document import car_as_found
+from jounce.behaviour.road.feel import feel
+from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import read_car, read_toml
 
 

@@ -12,13 +12,13 @@ from tests.demo_car import demo_document
 from tests.verification.road_car_twin import RoadCarTwin
 
 from bench.feel import feel_rows
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.dampers import dampers_of
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.obstacles import hump
-from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.behaviour.on_road.time_history import drive_over
+from jounce.behaviour.ride.dampers import dampers_of
+from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.obstacles import hump
+from jounce.behaviour.ride.time_history import drive_over
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.of_document import car_as_found
 from jounce.job.file import read_job
 from jounce.job.search.build import search_space
 from jounce.job.search.goals import usual_goals

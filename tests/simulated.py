@@ -8,11 +8,11 @@ import numpy as np
 
 from jounce.behaviour.bands import AxleStates, figures_of, settings_of
 from jounce.behaviour.crossings import crossings
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.around import tangent
-from jounce.behaviour.on_road.forces import TRAVELS, acted
-from jounce.behaviour.on_road.of_document import car_of
-from jounce.behaviour.on_road.road_car import road_car
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.around import tangent
+from jounce.behaviour.road.forces import TRAVELS, acted
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.road_car import road_car
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.inputs import with_value
 from jounce.car.mechanics.model import AXLES

@@ -8,9 +8,9 @@ from importlib.resources import as_file, files
 
 import numpy as np
 
-from jounce.behaviour.context import CarContext, car_context
-from jounce.behaviour.motions import steering_drive
-from jounce.behaviour.travel import TravelTable, column_map, travel_table
+from jounce.behaviour.axle.context import CarContext, car_context
+from jounce.behaviour.axle.motions import steering_drive
+from jounce.behaviour.axle.travel import TravelTable, column_map, travel_table
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.assembly import axle_model

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.results.analytic import between, divided, slope_angle
+from jounce.behaviour.axle.results.analytic import between, divided, slope_angle
 
 STEP = 1e-30
 ANGLES = np.radians([-170.0, -91.0, -40.0, 0.0, 30.0, 89.0, 135.0])

@@ -8,13 +8,13 @@ from functools import cache
 import numpy as np
 import pytest
 
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
+from jounce.behaviour.axle.seat_turns import seat_effect, with_seat_raised
+from jounce.behaviour.axle.sits import axle_sits, loaded, spring_wound
+from jounce.behaviour.axle.stack_states import stack_states
 from jounce.behaviour.bands import as_found_standing, bands, figures
 from jounce.behaviour.influence import influences
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.preload import main_spring_name, slack_displacement
-from jounce.behaviour.seat_turns import seat_effect, with_seat_raised
-from jounce.behaviour.sits import axle_sits, loaded, spring_wound
-from jounce.behaviour.stack_states import stack_states
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import with_value

@@ -7,11 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jounce.behaviour.bushed import bushed_axle, standing, tangent
-from jounce.behaviour.compliance import CASES, compliance
-from jounce.behaviour.contact import contact_state
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.road_forces import act_name, road_forces
+from jounce.behaviour.axle.bushed import bushed_axle, standing, tangent
+from jounce.behaviour.axle.compliance import CASES, compliance
+from jounce.behaviour.axle.contact import contact_state
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.road_forces import act_name, road_forces
 from jounce.conventions.compliance_quantities import COMPLIANCE_QUANTITIES, FORCES, kind_under
 from jounce.conventions.errors import InputError
 from jounce.elements.law import Linear

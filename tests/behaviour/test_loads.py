@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from jounce.behaviour.load_cases import common_cases, forces_of, parse_cases
-from jounce.behaviour.load_rows import load_rows
-from jounce.behaviour.loads import WheelForces, axle_loads
-from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.axle.load_cases import common_cases, forces_of, parse_cases
+from jounce.behaviour.axle.load_rows import load_rows
+from jounce.behaviour.axle.loads import WheelForces, axle_loads
+from jounce.behaviour.axle.motions import AxleStates
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.model import AXLES, MainSpring
 from jounce.cli.app import commands

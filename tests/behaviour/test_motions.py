@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle, steering_drive
-from jounce.behaviour.reach import stops_met
-from jounce.behaviour.travel import column_map, motion_states, states_table, travel_table
+from jounce.behaviour.axle.motions import AxleStates, place_axle, steering_drive
+from jounce.behaviour.axle.reach import stops_met
+from jounce.behaviour.axle.travel import column_map, motion_states, states_table, travel_table
 from jounce.conventions.errors import InputError
 from tests.behaviour.demo_layouts import axle_of, axles, columns
 from tests.demo_car import demo_axle

@@ -10,20 +10,20 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.contact import contact_state
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.beyond_stops import beyond_stops
-from jounce.behaviour.on_road.brake import most_drive, straight_ahead
-from jounce.behaviour.on_road.corner import corner, gradient
-from jounce.behaviour.on_road.equal_slip import EqualSlip
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.feel import feel
-from jounce.behaviour.on_road.lift import lift
-from jounce.behaviour.on_road.of_document import aboard, car_as_found
-from jounce.behaviour.on_road.road_car import Load
-from jounce.behaviour.on_road.sharing import ByLoad, longitudinal
-from jounce.behaviour.on_road.weigh import evenly_loaded, on_scales, settings_for
+from jounce.behaviour.axle.contact import contact_state
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.beyond_stops import beyond_stops
+from jounce.behaviour.road.brake import most_drive, straight_ahead
+from jounce.behaviour.road.corner import corner, gradient
+from jounce.behaviour.road.equal_slip import EqualSlip
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.feel import feel
+from jounce.behaviour.road.lift import lift
+from jounce.behaviour.road.of_document import aboard, car_as_found
+from jounce.behaviour.road.road_car import Load
+from jounce.behaviour.road.sharing import ByLoad, longitudinal
+from jounce.behaviour.road.weigh import evenly_loaded, on_scales, settings_for
 from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError

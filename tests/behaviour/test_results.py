@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import steering_drive
-from jounce.behaviour.travel import column_map, travel_table
+from jounce.behaviour.axle.motions import steering_drive
+from jounce.behaviour.axle.travel import column_map, travel_table
 from jounce.conventions.quantities import QUANTITIES
 from jounce.layouts.axle import Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out

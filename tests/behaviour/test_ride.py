@@ -15,25 +15,25 @@ import pytest
 from scipy.linalg import eig
 from typer.testing import CliRunner
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.axle_table import tabulated, tabulated_car
-from jounce.behaviour.on_road.damper_match import ORDER_SPEEDS, Wish, axle_matches, ratio_after, roll_ratio
-from jounce.behaviour.on_road.dampers import at_random, at_swinging, dampers_of
-from jounce.behaviour.on_road.energy_balance import stored, unaccounted
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.flat_ride import flat_ride, over_profile
-from jounce.behaviour.on_road.forces import TRAVELS
-from jounce.behaviour.on_road.inertia import WholeInertia, body_inertia, estimated_inertia, whole_inertia
-from jounce.behaviour.on_road.modes import modes, ride_ends
-from jounce.behaviour.on_road.obstacles import OBSTACLES, bump, hump, pothole, profile, step
-from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.behaviour.on_road.random_ride import FREQUENCIES, random_ride, ride_outputs
-from jounce.behaviour.on_road.road_surface import Road, road_class
-from jounce.behaviour.on_road.small_motions import small_motions
-from jounce.behaviour.on_road.time_history import drive_over, let_go
-from jounce.behaviour.on_road.vibration import spectra, undamped_modes, white_variances
-from jounce.behaviour.quarter_car import undamped_modes as quarter_car_modes
-from jounce.behaviour.sits import axle_sits
+from jounce.behaviour.axle.sits import axle_sits
+from jounce.behaviour.ride.damper_match import ORDER_SPEEDS, Wish, axle_matches, ratio_after, roll_ratio
+from jounce.behaviour.ride.dampers import at_random, at_swinging, dampers_of
+from jounce.behaviour.ride.energy_balance import stored, unaccounted
+from jounce.behaviour.ride.flat_ride import flat_ride, over_profile
+from jounce.behaviour.ride.inertia import WholeInertia, body_inertia, estimated_inertia, whole_inertia
+from jounce.behaviour.ride.modes import modes, ride_ends
+from jounce.behaviour.ride.obstacles import OBSTACLES, bump, hump, pothole, profile, step
+from jounce.behaviour.ride.quarter_car import undamped_modes as quarter_car_modes
+from jounce.behaviour.ride.random_ride import FREQUENCIES, random_ride, ride_outputs
+from jounce.behaviour.ride.road_surface import Road, road_class
+from jounce.behaviour.ride.small_motions import small_motions
+from jounce.behaviour.ride.time_history import drive_over, let_go
+from jounce.behaviour.ride.vibration import spectra, undamped_modes, white_variances
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.axle_table import tabulated, tabulated_car
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.forces import TRAVELS
+from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.cli.app import commands
 from jounce.conventions.errors import Impossible, InputError

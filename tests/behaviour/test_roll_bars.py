@@ -8,11 +8,11 @@ from functools import cache
 import numpy as np
 import pytest
 
-from jounce.behaviour.contact import contact_state
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.roll_bars import loads_when_freed, roll_bars_at_rest
-from jounce.behaviour.sits import axle_sits, loaded
-from jounce.behaviour.travel import states_table
+from jounce.behaviour.axle.contact import contact_state
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.roll_bars import loads_when_freed, roll_bars_at_rest
+from jounce.behaviour.axle.sits import axle_sits, loaded
+from jounce.behaviour.axle.travel import states_table
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
 from jounce.car.file.variants import varied

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.travel import column_map, travel_table
+from jounce.behaviour.axle.travel import column_map, travel_table
 from jounce.car.mechanics.assembly import axle_model
 from jounce.numerics.rotations import rotation_matrix
 from tests.behaviour.demo_layouts import axle_of, axles, columns, document

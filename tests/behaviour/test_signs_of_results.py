@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from jounce.behaviour.context import CarContext
-from jounce.behaviour.travel import column_map, travel_table
+from jounce.behaviour.axle.context import CarContext
+from jounce.behaviour.axle.travel import column_map, travel_table
 from jounce.layouts.axle import Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.description import AxleGiven

@@ -16,9 +16,9 @@ import numpy as np
 import pytest
 from pydantic import ValidationError
 
-from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.sits import loaded, standing_figures
 from jounce.behaviour.plausible import all_remarks, result_remarks
-from jounce.behaviour.sits import loaded, standing_figures
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, all_inputs, with_value
 from jounce.car.file.variants import varied

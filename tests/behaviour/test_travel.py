@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import MODES
-from jounce.behaviour.travel import column_map, travel_table
+from jounce.behaviour.axle.motions import MODES
+from jounce.behaviour.axle.travel import column_map, travel_table
 from tests.demo_car import demo_axle
 
 PAGE = Path(__file__).parents[2] / "docs" / "travel-columns.md"

@@ -9,13 +9,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.around import tangent
-from jounce.behaviour.on_road.brake import most_drive
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.followed import End
-from jounce.behaviour.on_road.lift import Manner, turns_followed
-from jounce.behaviour.on_road.of_document import car_as_found
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.around import tangent
+from jounce.behaviour.road.brake import most_drive
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.lift import Manner, turns_followed
+from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from jounce.behaviour.travel import column_map
+from jounce.behaviour.axle.travel import column_map
 from jounce.web.charts.travel_curves import TRAVEL, springing, travel_table
 from jounce.web.picture.standing import as_planned
 from jounce.web.worked import work_out

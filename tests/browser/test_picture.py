@@ -6,7 +6,7 @@ import re
 
 from playwright.sync_api import Page, expect
 
-from jounce.behaviour.motions import place_axle
+from jounce.behaviour.axle.motions import place_axle
 from jounce.web.worked import work_out
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_text

@@ -7,9 +7,9 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.on_road.dampers import dampers_of
-from jounce.behaviour.sits import loaded, standing_figures
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.sits import loaded, standing_figures
+from jounce.behaviour.ride.dampers import dampers_of
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model

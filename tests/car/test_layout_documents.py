@@ -13,9 +13,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle, steering_drive
-from jounce.behaviour.sits import AxleSits, axle_sits, loaded, spring_wound
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.motions import AxleStates, place_axle, steering_drive
+from jounce.behaviour.axle.sits import AxleSits, axle_sits, loaded, spring_wound
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model

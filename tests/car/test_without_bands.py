@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from jounce.behaviour.reach import stops_met
+from jounce.behaviour.axle.reach import stops_met
 from jounce.car.file.inputs import measured_inputs
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.assembly import axle_model

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from jounce.behaviour.quarter_car import undamped_modes
+from jounce.behaviour.ride.quarter_car import undamped_modes
 from jounce.conventions.errors import InputError
 from jounce.elements.bars.materials import hot_formed_solid_stress_limit, warm_modulus
 from jounce.elements.bars.roll_bar import StraightArmBar

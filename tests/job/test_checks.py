@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.conventions.units import Kind
 from jounce.job.checks import CRITICAL, Check, Verdict, check_values, run_checks, worst
 from jounce.job.checks.check import OF_PARTS, OF_WISHES

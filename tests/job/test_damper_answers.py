@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from jounce.behaviour.quarter_car import undamped_modes
+from jounce.behaviour.ride.quarter_car import undamped_modes
 from jounce.cli.app import commands
 from jounce.conventions.units import LBF
 from jounce.elements.dampers.force_velocity import ForceVelocity

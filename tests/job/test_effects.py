@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from jounce.behaviour.on_road.of_document import car_as_found
+from jounce.behaviour.road.of_document import car_as_found
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.reading import read_car
 from jounce.cli.app import commands

@@ -10,9 +10,9 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.sits import loaded, with_main_springs
 from jounce.behaviour.bands import Place
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.document import CarDocument
 from jounce.car.file.leaves import leaves

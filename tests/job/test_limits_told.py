@@ -9,14 +9,14 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.followed import End
-from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, acted
-from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.lift import Manner, TurnLimit
-from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.behaviour.on_road.small_motions import held, small_motions
+from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.small_motions import held, small_motions
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
+from jounce.behaviour.road.lift import Manner, TurnLimit
+from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.job.answers.braking import _locking
 from jounce.job.answers.ridden import ridden

@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.of_document import car_of
+from jounce.behaviour.axle.motions import AxleStates, place_axle
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.of_document import car_of
 from jounce.conventions.errors import Impossible, InputProblems
 from jounce.conventions.units import Kind
 from jounce.job.apply import planned_document, wishes_of

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates
+from jounce.behaviour.axle.motions import AxleStates
 from jounce.job import reach_map
 from jounce.job.checks import Verdict
 from jounce.job.settings import wheel_settings

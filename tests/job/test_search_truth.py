@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.on_road.corner import corner
+from jounce.behaviour.road.corner import corner
 from jounce.car.file.reading import read_car
 from jounce.conventions.errors import Impossible
 from jounce.job.apply import planned_document, wishes_of

@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from jounce.behaviour.sits import spring_wound
+from jounce.behaviour.axle.sits import spring_wound
 from jounce.car.parts.spring import Spring
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.checks import Verdict, run_checks

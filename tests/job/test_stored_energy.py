@@ -7,9 +7,9 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle
-from jounce.behaviour.preload import main_spring_name
-from jounce.behaviour.reach import first_hard
+from jounce.behaviour.axle.motions import AxleStates, place_axle
+from jounce.behaviour.axle.preload import main_spring_name
+from jounce.behaviour.axle.reach import first_hard
 from jounce.car.file.reading import parse_car
 from jounce.job.apply import wishes_of
 from jounce.job.as_found import state_as_found

@@ -10,12 +10,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.locking import locking
-from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.behaviour.on_road.to_limit import both_turns, to_limits
-from jounce.behaviour.reach import stops_met
+from jounce.behaviour.axle.reach import stops_met
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.locking import locking
+from jounce.behaviour.road.of_document import car_as_found
+from jounce.behaviour.road.to_limit import both_turns, to_limits
 from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY
 from jounce.job.checks import Verdict

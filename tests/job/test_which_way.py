@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from jounce.behaviour.sits import loaded
+from jounce.behaviour.axle.sits import loaded
 from jounce.car.file.inputs import measured_inputs, with_value
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.given import SIDE_OF

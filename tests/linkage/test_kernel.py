@@ -23,7 +23,7 @@ def test_help_does_not_load_the_compiler():
 NOTHING_COMPILED = """
 import numpy as np
 from numba.core import event
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.linkage.kernel import warm_up
 from tests.linkage.linkages import strut_with_variants
 

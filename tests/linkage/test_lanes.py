@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from bench.__main__ import cases, check
 
-from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.linkage import lanes_runs, measured, place
 from jounce.linkage.lanes import FEWEST_FOLLOWED, LANES
 from jounce.linkage.lanes_motion import FARTHEST_TURN

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.conventions.errors import Impossible
 from jounce.linkage.measures import CoordinateSum, Distance
 from jounce.linkage.mechanism import Mechanism

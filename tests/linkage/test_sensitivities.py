@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.linkage.place import place
 from tests.demo_axles import STRUT
 from tests.linkage.linkages import slider_crank, strut_with_variants

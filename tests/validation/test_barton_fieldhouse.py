@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.quarter_car import undamped_modes
+from jounce.behaviour.ride.quarter_car import undamped_modes
 from jounce.conventions.units import MM, N_PER_MM
 from jounce.elements.bars.materials import SPRING_STEELS
 from jounce.elements.springs.coil import active_turns

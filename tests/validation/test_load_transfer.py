@@ -11,19 +11,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.on_road.corner import corner
-from jounce.behaviour.on_road.equal_slip import EqualSlip
-from jounce.behaviour.on_road.hand_formulas import (
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.sits import axle_sits
+from jounce.behaviour.axle.travel import column_map, states_table
+from jounce.behaviour.road.corner import corner
+from jounce.behaviour.road.equal_slip import EqualSlip
+from jounce.behaviour.road.hand_formulas import (
     characteristic_speed,
     geometric_transfer,
     roll_gradient,
     understeer,
     unsprung_transfer,
 )
-from jounce.behaviour.on_road.of_document import car_of
-from jounce.behaviour.sits import axle_sits
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.road.of_document import car_of
 from jounce.conventions.unit_table import DEG
 from tests.demo_car import demo_axle, demo_document
 from tests.published import Published

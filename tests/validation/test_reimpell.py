@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.motions import AxleStates, place_axle
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.description import AxleGiven, WheelGiven
 from tests.demo_axles import MIRROR, layout_axle

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.on_road.vibration import Vibration, damped_modes, undamped_modes
+from jounce.behaviour.ride.vibration import Vibration, damped_modes, undamped_modes
 from tests.published import Published
 
 THOMSON = {"source": "thomson", "where": "p. 181, automobile on two springs", "status": "M"}

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from jounce.behaviour.on_road.comfort import reactions, seat_weighting
-from jounce.behaviour.on_road.road_surface import CLASSES, Road, coherence, road_class
-from jounce.behaviour.on_road.vibration import Output, Vibration, spectra, white_variances
+from jounce.behaviour.ride.comfort import reactions, seat_weighting
+from jounce.behaviour.ride.road_surface import CLASSES, Road, coherence, road_class
+from jounce.behaviour.ride.vibration import Output, Vibration, spectra, white_variances
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import KM_PER_H
 from tests.published import Published

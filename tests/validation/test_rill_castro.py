@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.description import AxleGiven, WheelGiven
 from jounce.linkage.place import place

@@ -10,9 +10,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.anti_features import anti_percent, deflecting_force
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.anti_features import anti_percent, deflecting_force
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
 from tests.demo_axles import LAYOUT_PIVOTS, both, layout_axle, layout_given, wheels
 

@@ -22,9 +22,9 @@ from exudyn.itemInterface import (
     TorsionalSpringDamper,
 )
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import axle_given
 from jounce.conventions.axes import End, Side

@@ -15,15 +15,15 @@ from typer.testing import CliRunner
 from jounce.behaviour.bands import Found, Place, Slopes, settings_of
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
 from jounce.behaviour.bands_of_ride import ride_bands, ride_numbers, swinging_cars
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.brake import straight_ahead
-from jounce.behaviour.on_road.corner import LINEAR_TO
-from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.feel import BRISK, HARD_BRAKE, feel
-from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.of_document import car_of
-from jounce.behaviour.on_road.small_motions import small_motions
+from jounce.behaviour.ride.dampers import at_swinging, dampers_of
+from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.small_motions import small_motions
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.brake import straight_ahead
+from jounce.behaviour.road.corner import LINEAR_TO
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.feel import BRISK, HARD_BRAKE, feel
+from jounce.behaviour.road.of_document import car_of
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.model import AXLES
 from jounce.cli.app import commands

@@ -13,7 +13,7 @@ import pytest
 
 from jounce.behaviour.bands import AxleStates, Found, Place, bands_at, settings_of
 from jounce.behaviour.crossings import crossings
-from jounce.behaviour.on_road.forces import TRAVELS
+from jounce.behaviour.road.forces import TRAVELS
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.model import AXLES

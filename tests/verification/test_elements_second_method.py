@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from jounce.behaviour.quarter_car import undamped_modes
+from jounce.behaviour.ride.quarter_car import undamped_modes
 from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.springs.coil_spring import CoilSpring
 from jounce.elements.springs.coil_stack import Stack

@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.axle import road_body
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.naming import SIDES

@@ -12,7 +12,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.linkage.tree import Point
 from tests.demo_axles import layout_axle, layout_given

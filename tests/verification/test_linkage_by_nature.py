@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from tests.demo_axles import BEAM, beam_axle, strut_axle
 
 AXLES = {"front": strut_axle()[1], "rear": beam_axle()[1]}

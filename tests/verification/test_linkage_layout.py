@@ -11,8 +11,8 @@ import re
 import numpy as np
 import pytest
 
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.sits import loaded
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.sits import loaded
 from jounce.car.mechanics.assembly import axle_linkage, axle_model
 from jounce.car.mechanics.given import axle_given
 from jounce.conventions.axes import End

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.bushed import standing
-from jounce.behaviour.compliance import compliance
-from jounce.behaviour.contact import contact_state
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.bushed import standing
+from jounce.behaviour.axle.compliance import compliance
+from jounce.behaviour.axle.contact import contact_state
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from tests.bushed_axles import BUSHES, demo_bushed, demo_pair
 
 STIFFER = np.array([100.0, 1000.0, 10000.0])

@@ -9,16 +9,16 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from jounce.behaviour.motions import AxleStates, place_axle
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.around import tangent
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.forces import acted
-from jounce.behaviour.on_road.of_document import car_as_found, car_of
-from jounce.behaviour.on_road.road_car import Load
-from jounce.behaviour.on_road.weigh import with_settings
-from jounce.behaviour.road_forces import axes_of
-from jounce.behaviour.sits import loaded
+from jounce.behaviour.axle.motions import AxleStates, place_axle
+from jounce.behaviour.axle.road_forces import axes_of
+from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.around import tangent
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.forces import acted
+from jounce.behaviour.road.of_document import car_as_found, car_of
+from jounce.behaviour.road.road_car import Load
+from jounce.behaviour.road.weigh import with_settings
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.given import axle_given

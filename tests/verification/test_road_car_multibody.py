@@ -12,8 +12,8 @@ from functools import cache
 import numpy as np
 import pytest
 
-from jounce.behaviour.on_road.of_document import car_as_found, car_of
-from jounce.behaviour.on_road.road_car import Load
+from jounce.behaviour.road.of_document import car_as_found, car_of
+from jounce.behaviour.road.road_car import Load
 from tests.behaviour.demo_layouts import CARS, document
 from tests.verification.road_car_twin import RoadCarTwin
 

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.behaviour.on_road.road_car import Load
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.of_document import car_as_found
+from jounce.behaviour.road.road_car import Load
 from tests.behaviour.demo_layouts import CARS, document
 
 GRAVITY = 9.80665  # [m/s²], CGPM 1901

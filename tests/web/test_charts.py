@@ -9,7 +9,7 @@ import re
 import numpy as np
 import pytest
 
-from jounce.behaviour.on_road.feel import SWEEP
+from jounce.behaviour.road.feel import SWEEP
 from jounce.web.charts.chart import Axis, Chart, Line, drawn
 from jounce.web.charts.corner_curves import DRAWN, corner_charts
 from jounce.web.charts.travel_curves import TRAVEL, springing

@@ -15,16 +15,16 @@ from typing import Protocol, cast
 
 import numpy as np
 
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.preload import preloads, spring_element
+from jounce.behaviour.axle.sits import loaded, standing_figures, with_main_springs
+from jounce.behaviour.axle.travel import states_table
 from jounce.behaviour.crossings import crossed, crossings
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.on_road.acting import Acting, steady
-from jounce.behaviour.on_road.forces import PITCH, ROLL, TRAVELS, Acted
-from jounce.behaviour.on_road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
-from jounce.behaviour.on_road.of_document import car_of
-from jounce.behaviour.on_road.road_car import road_car
-from jounce.behaviour.preload import preloads, spring_element
-from jounce.behaviour.sits import loaded, standing_figures, with_main_springs
-from jounce.behaviour.travel import states_table
+from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
+from jounce.behaviour.road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.road_car import road_car
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, measured_inputs
 from jounce.car.file.variants import varied

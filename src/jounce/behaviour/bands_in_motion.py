@@ -14,14 +14,14 @@ from typing import TypeVar
 import numpy as np
 
 from jounce.behaviour.bands import Car, Place, Slopes
-from jounce.behaviour.on_road.acting import Acting, steady
-from jounce.behaviour.on_road.brake import StraightAhead
-from jounce.behaviour.on_road.corner import LINEAR_TO, Cornering
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.feel import BRISK, HARD_BRAKE, Feel, TurnFeel
-from jounce.behaviour.on_road.followed import End
-from jounce.behaviour.on_road.forces import PITCH, ROLL, TRAVELS, Acted
-from jounce.behaviour.on_road.lift import TurnLimit
+from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.brake import StraightAhead
+from jounce.behaviour.road.corner import LINEAR_TO, Cornering
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.feel import BRISK, HARD_BRAKE, Feel, TurnFeel
+from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
+from jounce.behaviour.road.lift import TurnLimit
 from jounce.numerics.arrays import Array
 
 __all__ = ["felt_with_bands", "straight_ahead_bands"]

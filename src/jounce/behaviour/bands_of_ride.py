@@ -12,17 +12,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jounce.behaviour.bands import Car, Place, Slopes, settings_of
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.attitude import attitude
-from jounce.behaviour.on_road.axle_path import AxleOnBody, AxlePath
-from jounce.behaviour.on_road.axle_table import damper_measures
-from jounce.behaviour.on_road.dampers import measuring_dampers
-from jounce.behaviour.on_road.forces import FREEDOMS, TRAVELS, acted
-from jounce.behaviour.on_road.inertia import estimated_inertia
-from jounce.behaviour.on_road.modes import modes, ride_ends
-from jounce.behaviour.on_road.road_car import RoadCar, road_car
-from jounce.behaviour.on_road.small_motions import SmallMotions, moving_masses
-from jounce.behaviour.on_road.vibration import Vibration
+from jounce.behaviour.ride.dampers import measuring_dampers
+from jounce.behaviour.ride.inertia import estimated_inertia
+from jounce.behaviour.ride.modes import modes, ride_ends
+from jounce.behaviour.ride.small_motions import SmallMotions, moving_masses
+from jounce.behaviour.ride.vibration import Vibration
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.attitude import attitude
+from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
+from jounce.behaviour.road.axle_table import damper_measures
+from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
+from jounce.behaviour.road.road_car import RoadCar, road_car
 from jounce.behaviour.whole_car import Corner
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES, AxleModel

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.sits import StandingFigures, loaded, standing_figures
-from jounce.behaviour.travel import states_table
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.sits import StandingFigures, loaded, standing_figures
+from jounce.behaviour.axle.travel import states_table
 from jounce.car.file.document import CarDocument
 from jounce.car.file.remark import Remark, in_words
 from jounce.car.file.usual import USUAL

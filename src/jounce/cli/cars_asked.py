@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from jounce.behaviour.on_road.road_car import RoadCar
+    from jounce.behaviour.road.road_car import RoadCar
     from jounce.car.file.document import CarDocument
     from jounce.job.on_road import CarInState
 

@@ -17,7 +17,7 @@ from jounce.cli.travel import AxleChoice
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from jounce.behaviour.compliance import Compliance, On, Wheels
+    from jounce.behaviour.axle.compliance import Compliance, On, Wheels
     from jounce.car.mechanics.bushes import JointedAxle
     from jounce.conventions.compliance_quantities import Force
     from jounce.conventions.quantity import Quantity
@@ -45,9 +45,9 @@ def comply(
     Body and steering gear are held. Changes are small ones, per unit of force on each wheel; both: on both wheels the
     same way; opposed: on the right wheel the other way. As found every bush carries its load and is not twisted.
     """
-    from jounce.behaviour.bushed import bushed_axle
-    from jounce.behaviour.compliance import compliance
-    from jounce.behaviour.sits import loaded
+    from jounce.behaviour.axle.bushed import bushed_axle
+    from jounce.behaviour.axle.compliance import compliance
+    from jounce.behaviour.axle.sits import loaded
     from jounce.car.file.reading import read_car
     from jounce.car.file.writing import write_whole
     from jounce.car.mechanics.assembly import axle_model

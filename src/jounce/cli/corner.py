@@ -11,7 +11,7 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.behaviour.on_road.corner import Cornering
+    from jounce.behaviour.road.corner import Cornering
     from jounce.cli.cars_asked import CarAsked
     from jounce.job.answer_table import AnswerTable
 
@@ -42,9 +42,9 @@ def corner(
 def _tables(cars: Sequence[CarAsked], across: float, along: float) -> list[AnswerTable]:
     import numpy as np
 
-    from jounce.behaviour.on_road.corner import corner as cornered
-    from jounce.behaviour.on_road.feel import feel
-    from jounce.behaviour.on_road.weigh import evenly_loaded
+    from jounce.behaviour.road.corner import corner as cornered
+    from jounce.behaviour.road.feel import feel
+    from jounce.behaviour.road.weigh import evenly_loaded
     from jounce.job.answers.cornering import cornering_table, detail_table, difference_table
     from jounce.job.on_road import felt
 
@@ -72,8 +72,8 @@ def _past_ends(cars: Sequence[CarAsked], detail: Mapping[str, Cornering]) -> lis
 
 
 def _write_sweep(cars: Sequence[CarAsked], along: float, csv_file: str, units: str) -> None:
-    from jounce.behaviour.on_road.corner import corner as cornered
-    from jounce.behaviour.on_road.feel import SWEEP
+    from jounce.behaviour.road.corner import corner as cornered
+    from jounce.behaviour.road.feel import SWEEP
     from jounce.car.file.writing import write_whole
 
     text = _csv({one.title: cornered(one.car, SWEEP, along) for one in cars}, units)

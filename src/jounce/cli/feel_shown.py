@@ -36,7 +36,7 @@ def show_feel(job: JobDocument, found: CarDocument, planned: CarDocument, plan: 
 
 
 def _tell(cars: Sequence[CarAsked], units: str) -> None:
-    from jounce.behaviour.on_road.damper_match import Wish
+    from jounce.behaviour.ride.damper_match import Wish
     from jounce.cli.answers import tell_all
     from jounce.conventions.units import KM_PER_H
     from jounce.job.answers.cornering import cornering_table

@@ -17,7 +17,7 @@ from jounce.cli.travel import AxleChoice
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from jounce.behaviour.load_rows import LoadRow
+    from jounce.behaviour.axle.load_rows import LoadRow
     from jounce.conventions.units import Kind
 
 _NAME, _CELL = 24, 8
@@ -43,10 +43,10 @@ def loads(
     """
     import numpy as np
 
-    from jounce.behaviour.load_cases import common_cases, forces_of, read_cases
-    from jounce.behaviour.load_rows import load_rows
-    from jounce.behaviour.loads import axle_loads
-    from jounce.behaviour.sits import loaded
+    from jounce.behaviour.axle.load_cases import common_cases, forces_of, read_cases
+    from jounce.behaviour.axle.load_rows import load_rows
+    from jounce.behaviour.axle.loads import axle_loads
+    from jounce.behaviour.axle.sits import loaded
     from jounce.car.file.reading import read_car
     from jounce.car.file.writing import write_whole
     from jounce.car.mechanics.assembly import axle_model

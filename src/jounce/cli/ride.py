@@ -11,7 +11,7 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.behaviour.on_road.obstacles import Profile
+    from jounce.behaviour.ride.obstacles import Profile
     from jounce.job.answer_table import AnswerTable
     from jounce.job.answers.ride import Ridden
 
@@ -32,8 +32,8 @@ def ride(
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:
     """Frequencies and damping, flat ride, comfort on a road, a drive over an obstacle, dampers to order."""
-    from jounce.behaviour.on_road.damper_match import Wish
-    from jounce.behaviour.on_road.road_surface import road_class
+    from jounce.behaviour.ride.damper_match import Wish
+    from jounce.behaviour.ride.road_surface import road_class
     from jounce.cli.answers import asked, tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.conventions.units import KM_PER_H, Kind
@@ -68,7 +68,7 @@ def _check_speed(speed: float | None) -> None:
 
 
 def _obstacle(over: str, csv_file: str) -> Profile | None:
-    from jounce.behaviour.on_road.obstacles import OBSTACLES
+    from jounce.behaviour.ride.obstacles import OBSTACLES
     from jounce.conventions.errors import InputError
 
     if over in OBSTACLES:

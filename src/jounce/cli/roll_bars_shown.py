@@ -8,8 +8,8 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from jounce.behaviour.motions import AxleStates
-    from jounce.behaviour.roll_bars import RollBarSits
+    from jounce.behaviour.axle.motions import AxleStates
+    from jounce.behaviour.axle.roll_bars import RollBarSits
     from jounce.behaviour.whole_car import Corner
     from jounce.car.file.document import CarDocument
     from jounce.car.mechanics.model import AxleModel
@@ -44,7 +44,7 @@ def bars_at_rest(
     """
     import numpy as np
 
-    from jounce.behaviour.roll_bars import loads_when_freed, roll_bars_at_rest
+    from jounce.behaviour.axle.roll_bars import loads_when_freed, roll_bars_at_rest
     from jounce.conventions.axes import ENDS
 
     settings = {

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
+    from jounce.behaviour.axle.sits import AxleSits, WheelSits
     from jounce.behaviour.bands import Band
-    from jounce.behaviour.sits import AxleSits, WheelSits
     from jounce.car.file.document import CarDocument
 
 
@@ -23,8 +23,8 @@ def settle(
     units: Annotated[str, typer.Option("--units", help="metric, inch or kgf")] = "metric",
 ) -> None:
     """Preloads, wheel rates, frequencies, roll stiffness, twist and stress of the car as it was found standing."""
+    from jounce.behaviour.axle.sits import axle_sits, loaded
     from jounce.behaviour.bands import bands
-    from jounce.behaviour.sits import axle_sits, loaded
     from jounce.car.file.reading import read_car
     from jounce.car.file.writing import write_whole
     from jounce.car.mechanics.assembly import axle_model

@@ -7,22 +7,22 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from jounce.behaviour.seat_turns import SeatEffect
-    from jounce.behaviour.stack_states import StackState
+    from jounce.behaviour.axle.seat_turns import SeatEffect
+    from jounce.behaviour.axle.stack_states import StackState
     from jounce.car.file.document import CarDocument
     from jounce.car.mechanics.model import AxleModel
 
 
 def stacks_at_rest(models: Sequence[AxleModel]) -> dict[str, StackState]:
     """States of all stacks of both axles, by axle, side and place."""
-    from jounce.behaviour.stack_states import stack_states
+    from jounce.behaviour.axle.stack_states import stack_states
 
     return {f"{model.name} {state.side}, {state.at}": state for model in models for state in stack_states(model)}
 
 
 def turns_of_seats(document: CarDocument, models: tuple[AxleModel, AxleModel]) -> list[SeatEffect]:
     """What one turn of each threaded seat does, the car as found."""
-    from jounce.behaviour.seat_turns import seat_effect
+    from jounce.behaviour.axle.seat_turns import seat_effect
     from jounce.behaviour.whole_car import car_on_tyres
     from jounce.car.mechanics.given import SIDE_OF
     from jounce.conventions.axes import End

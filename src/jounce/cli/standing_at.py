@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from jounce.behaviour.motions import AxleStates
+    from jounce.behaviour.axle.motions import AxleStates
     from jounce.car.mechanics.model import AxleModel
     from jounce.conventions.units import Kind
 
@@ -29,7 +29,7 @@ def states_at(written: Sequence[str], model: AxleModel, units: str) -> AxleState
 
 def drive_kinds(model: AxleModel) -> dict[str, Kind]:
     """What can be driven on an axle, and what each drive measures."""
-    from jounce.behaviour.motions import steering_drive
+    from jounce.behaviour.axle.motions import steering_drive
     from jounce.conventions.units import Kind
 
     kinds = {"heave": Kind.LENGTH, "roll": Kind.ANGLE, "left": Kind.LENGTH, "right": Kind.LENGTH}
@@ -77,8 +77,8 @@ def _states(given: dict[str, float]) -> AxleStates | None:
 
     import numpy as np
 
-    from jounce.behaviour.motions import MODES, MotionName
-    from jounce.behaviour.travel import motion_states
+    from jounce.behaviour.axle.motions import MODES, MotionName
+    from jounce.behaviour.axle.travel import motion_states
 
     if not given:
         return None

@@ -15,7 +15,7 @@ import typer
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from jounce.behaviour.travel import Column, TravelTable
+    from jounce.behaviour.axle.travel import Column, TravelTable
     from jounce.car.mechanics.model import AxleModel
     from jounce.conventions.units import Kind
     from jounce.numerics.arrays import Array
@@ -79,8 +79,8 @@ def travel(
     Travel and rack displacement (positive to the left) are in the unit set's length, roll (positive right side down)
     and the turn of a steering box's pitman arm in degrees. An empty cell means that the quantity does not exist there.
     """
-    from jounce.behaviour.context import car_context
-    from jounce.behaviour.travel import travel_table
+    from jounce.behaviour.axle.context import car_context
+    from jounce.behaviour.axle.travel import travel_table
     from jounce.car.file.reading import read_car
     from jounce.car.file.writing import write_whole
     from jounce.car.mechanics.assembly import axle_model
@@ -127,7 +127,7 @@ def _sweep(start: float, end: float, step: float) -> Array:
 
 
 def _gear(model: AxleModel) -> str | None:
-    from jounce.behaviour.motions import steering_drive
+    from jounce.behaviour.axle.motions import steering_drive
 
     return steering_drive(model.stand, model.name)
 
@@ -187,7 +187,7 @@ def _csv(columns: Sequence[Column], units: str) -> str:
 
 def _print_stops(model: AxleModel, motion: MotionChoice, held: Mapping[str, float], units: str) -> None:
     """How far the moving wheels can go, and what stops them; for heave and single wheels."""
-    from jounce.behaviour.reach import stops_met
+    from jounce.behaviour.axle.reach import stops_met
     from jounce.conventions.units import Kind, show
     from jounce.layouts.naming import SIDES
 

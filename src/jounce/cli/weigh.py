@@ -11,7 +11,7 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.behaviour.on_road.road_car import RoadCar
+    from jounce.behaviour.road.road_car import RoadCar
     from jounce.job.answer_table import AnswerTable
     from jounce.job.answers.weighing import Wanted
 
@@ -31,8 +31,8 @@ def weigh(
     """Corner weights and heights, and which spring settings give wanted ones - or why nothing can."""
     from dataclasses import replace
 
-    from jounce.behaviour.on_road.of_document import aboard as loads_aboard
-    from jounce.behaviour.on_road.weigh import on_scales, settings_for
+    from jounce.behaviour.road.of_document import aboard as loads_aboard
+    from jounce.behaviour.road.weigh import on_scales, settings_for
     from jounce.cli.answers import tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.job.answers.past_the_end import past_the_end
@@ -63,7 +63,7 @@ def weigh(
 
 def _wanted(car: RoadCar, front: str, rear: str, cross: str, units: str) -> Wanted | None:
     """What is asked for; where nothing is said of a thing it stays as it is."""
-    from jounce.behaviour.on_road.weigh import on_scales
+    from jounce.behaviour.road.weigh import on_scales
     from jounce.cli.answers import asked
     from jounce.conventions.units import Kind
     from jounce.job.answers.weighing import Wanted

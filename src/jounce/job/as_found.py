@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.reach import stops_met
-from jounce.behaviour.sits import axle_sits, loaded
-from jounce.behaviour.travel import states_table
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.reach import stops_met
+from jounce.behaviour.axle.sits import axle_sits, loaded
+from jounce.behaviour.axle.travel import states_table
 from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from jounce.behaviour.axle.sits import WheelSits
 from jounce.behaviour.bands import Band
-from jounce.behaviour.sits import WheelSits
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.constants import GRAVITY

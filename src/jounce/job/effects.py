@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.axle_path import AxleOnBody
-from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
-from jounce.behaviour.on_road.of_document import aboard
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.weigh import with_settings
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.travel import column_map, states_table
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.axle_path import AxleOnBody
+from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.of_document import aboard
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.behaviour.road.weigh import with_settings
 from jounce.car.file.document import CarDocument
 from jounce.car.parts import TorsionBar
 from jounce.conventions.axes import ENDS, SIDES, End

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from jounce.behaviour.axle.sits import loaded
 from jounce.behaviour.bands import reaches
-from jounce.behaviour.sits import loaded
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import measured_inputs, with_value
 from jounce.car.mechanics.assembly import axle_model

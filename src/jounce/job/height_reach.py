@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jounce.behaviour.reach import first_hard, stops_met
+from jounce.behaviour.axle.reach import first_hard, stops_met
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AxleName

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize.elementwise import find_root
 
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.preload import main_spring_name, preloads
-from jounce.behaviour.sits import spring_wound
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.preload import main_spring_name, preloads
+from jounce.behaviour.axle.sits import spring_wound
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES, SideName

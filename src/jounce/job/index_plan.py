@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.reach import Met, rubbers_pressed
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.reach import Met, rubbers_pressed
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AxleName

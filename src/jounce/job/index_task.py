@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.reach import Met, first_hard, stops_met
+from jounce.behaviour.axle.sits import loaded, with_main_springs
 from jounce.behaviour.bands import Place, heights_at
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.reach import Met, first_hard, stops_met
-from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import Corner, car_on_tyres, settle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model

@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from jounce.behaviour.axle.preload import slack_displacement
+from jounce.behaviour.axle.sits import loaded, with_main_springs
 from jounce.behaviour.bands import Place
-from jounce.behaviour.preload import slack_displacement
-from jounce.behaviour.sits import loaded, with_main_springs
 from jounce.behaviour.whole_car import CarSits, Corner
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, measured_inputs

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.on_road.damper_match import ratio_after
+from jounce.behaviour.ride.damper_match import ratio_after
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.checks.ends_of_travel import end_of_travel

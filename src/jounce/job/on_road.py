@@ -10,11 +10,11 @@ import numpy as np
 
 from jounce.behaviour.bands import Car, Found, Place, Slopes
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
-from jounce.behaviour.on_road.brake import StraightAhead, straight_ahead
-from jounce.behaviour.on_road.corner import Cornering
-from jounce.behaviour.on_road.feel import Feel, feel
-from jounce.behaviour.on_road.of_document import car_as_found, car_of
-from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.road.brake import StraightAhead, straight_ahead
+from jounce.behaviour.road.corner import Cornering
+from jounce.behaviour.road.feel import Feel, feel
+from jounce.behaviour.road.of_document import car_as_found, car_of
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.job.document import JobDocument
 from jounce.job.kept import Changed, kept_of, place_of

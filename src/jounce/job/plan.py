@@ -13,11 +13,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.reach import Met, first_hard, stops_met
+from jounce.behaviour.axle.sits import AxleSits, axle_sits, loaded, with_main_springs
+from jounce.behaviour.axle.travel import TravelTable, states_table
 from jounce.behaviour.bands import Standing
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.reach import Met, first_hard, stops_met
-from jounce.behaviour.sits import AxleSits, axle_sits, loaded, with_main_springs
-from jounce.behaviour.travel import TravelTable, states_table
 from jounce.behaviour.whole_car import CarOnTyres, CarSits, Corner, car_on_tyres, settle
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates, place_axle
+from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.car.mechanics.model import AxleModel
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan, value_of

@@ -14,9 +14,9 @@ from typing import Any, cast
 
 import numpy as np
 
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.preload import main_spring_name, preloads
 from jounce.behaviour.bands import Band, Slopes
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.preload import main_spring_name, preloads
 from jounce.behaviour.whole_car import Corner
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.preload import Preload, preloads, slack_displacement
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.preload import Preload, preloads, slack_displacement
 from jounce.car.axles.beam_panhard import BeamPanhardAxle, BeamSide
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.mechanics.coil_stack import coil_stack

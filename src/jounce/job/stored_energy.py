@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.motions import place_axle
-from jounce.behaviour.preload import main_spring_name, slack_displacement
-from jounce.behaviour.reach import first_hard
+from jounce.behaviour.axle.motions import place_axle
+from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
+from jounce.behaviour.axle.reach import first_hard
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.constants import GRAVITY
 from jounce.job.index_hanging import hanging_point

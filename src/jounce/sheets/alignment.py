@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.plan import CarState
 from jounce.job.reach_map import reach_maps

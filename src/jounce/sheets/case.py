@@ -8,9 +8,9 @@ from functools import cached_property
 from typing import Literal, Protocol
 
 from jounce.behaviour.bands import Band
-from jounce.behaviour.on_road.corner import Cornering
-from jounce.behaviour.on_road.feel import Feel
-from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.road.corner import Cornering
+from jounce.behaviour.road.feel import Feel
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from jounce.behaviour.reach import first_hard
+from jounce.behaviour.axle.reach import first_hard
 from jounce.car.file.assumed import assumed_values
 from jounce.car.file.document import CarDocument
 from jounce.layouts.naming import SIDES

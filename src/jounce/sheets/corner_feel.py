@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import chain
 
-from jounce.behaviour.on_road.feel import Feel, TurnFeel
-from jounce.behaviour.on_road.lift import TurnLimit
+from jounce.behaviour.road.feel import Feel, TurnFeel
+from jounce.behaviour.road.lift import TurnLimit
 from jounce.conventions.units import Kind, show
 from jounce.job.answers.cornering import end_told, lift_told, manner_told
 from jounce.sheets.blocks import Block, Figures, Heading, Points, Table

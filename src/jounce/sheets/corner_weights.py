@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.weigh import OnScales, on_scales, with_settings
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.behaviour.road.weigh import OnScales, on_scales, with_settings
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.constants import GRAVITY

@@ -9,12 +9,12 @@ import matplotlib as mpl
 import numpy as np
 from matplotlib.figure import Figure
 
-from jounce.behaviour.on_road.corner import Cornering
-from jounce.behaviour.on_road.dampers import dampers_of
-from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.obstacles import bump
-from jounce.behaviour.on_road.small_motions import small_motions
-from jounce.behaviour.on_road.time_history import TimeHistory, drive_over
+from jounce.behaviour.ride.dampers import dampers_of
+from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.obstacles import bump
+from jounce.behaviour.ride.small_motions import small_motions
+from jounce.behaviour.ride.time_history import TimeHistory, drive_over
+from jounce.behaviour.road.corner import Cornering
 from jounce.conventions.units import KM_PER_H, MM, Kind, show, to_display, unit_of
 from jounce.sheets.case import Case
 from jounce.sheets.figures import STYLE, as_svg, legend, line_of

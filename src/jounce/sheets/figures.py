@@ -12,10 +12,10 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from jounce.behaviour.contact import contact_state
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.reach import first_hard
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.contact import contact_state
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.reach import first_hard
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.plan import CarState, Plan

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from jounce.behaviour.bands import Band
-from jounce.behaviour.on_road.feel import Feel
+from jounce.behaviour.road.feel import Feel
 from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import planned_document

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from jounce.behaviour.reach import Met, first_hard, rubber_gaps, stops_met
+from jounce.behaviour.axle.reach import Met, first_hard, rubber_gaps, stops_met
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel

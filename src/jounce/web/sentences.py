@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jounce.behaviour.on_road.feel import Feel
+from jounce.behaviour.road.feel import Feel
 from jounce.conventions.units import Kind, show
 from jounce.job.checks import Check, Verdict
 from jounce.web.worked import Worked

@@ -8,9 +8,9 @@ from functools import lru_cache
 from typing import Literal
 
 from jounce.behaviour.bands import Band, bands
-from jounce.behaviour.on_road.corner import Cornering
-from jounce.behaviour.on_road.feel import Feel
 from jounce.behaviour.plausible import all_remarks
+from jounce.behaviour.road.corner import Cornering
+from jounce.behaviour.road.feel import Feel
 from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car

@@ -12,9 +12,9 @@ from typing import Any
 
 import pytest
 
-from jounce.behaviour.on_road.feel import feel
-from jounce.behaviour.on_road.of_document import car_as_found
-from jounce.behaviour.sits import axle_sits, loaded
+from jounce.behaviour.axle.sits import axle_sits, loaded
+from jounce.behaviour.road.feel import feel
+from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
 from jounce.job.shelf.kept import documents_of

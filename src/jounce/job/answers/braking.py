@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from jounce.behaviour.on_road.brake import StraightAhead, most_drive
-from jounce.behaviour.on_road.followed import End
-from jounce.behaviour.on_road.locking import locking
-from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.road.brake import StraightAhead, most_drive
+from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.locking import locking
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantity import ISO_8855, OURS

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from jounce.behaviour.on_road.corner import Cornering
-from jounce.behaviour.on_road.feel import Feel, TurnFeel
-from jounce.behaviour.on_road.followed import End
-from jounce.behaviour.on_road.lift import TurnLimit
+from jounce.behaviour.road.corner import Cornering
+from jounce.behaviour.road.feel import Feel, TurnFeel
+from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.lift import TurnLimit
 from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show

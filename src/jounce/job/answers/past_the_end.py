@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jounce.behaviour.on_road.beyond_stops import beyond_stops
-from jounce.behaviour.on_road.road_car import RoadCar
+from jounce.behaviour.road.beyond_stops import beyond_stops
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.numerics.arrays import Array
 
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from jounce.behaviour.bands_of_ride import ride_bands
-from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
-from jounce.behaviour.on_road.flat_ride import flat_ride
-from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.modes import modes, ride_ends
-from jounce.behaviour.on_road.obstacles import Profile, bump
-from jounce.behaviour.on_road.random_ride import random_ride
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.road_surface import road_class
-from jounce.behaviour.on_road.small_motions import small_motions
-from jounce.behaviour.on_road.time_history import drive_over
+from jounce.behaviour.ride.dampers import at_swinging, dampers_of
+from jounce.behaviour.ride.flat_ride import flat_ride
+from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.modes import modes, ride_ends
+from jounce.behaviour.ride.obstacles import Profile, bump
+from jounce.behaviour.ride.random_ride import random_ride
+from jounce.behaviour.ride.road_surface import road_class
+from jounce.behaviour.ride.small_motions import small_motions
+from jounce.behaviour.ride.time_history import drive_over
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.job.answers.ride import BUMP_TOLD, SWING_SPEED, Ridden
 from jounce.job.on_road import CarInState

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from jounce.behaviour.on_road.comfort import reactions
-from jounce.behaviour.on_road.damper_match import (
+from jounce.behaviour.axle.reach import first_hard, stops_met
+from jounce.behaviour.ride.comfort import reactions
+from jounce.behaviour.ride.damper_match import (
     ORDER_SPEEDS,
     AxleMatch,
     Wish,
@@ -18,16 +19,15 @@ from jounce.behaviour.on_road.damper_match import (
     ratio_after,
     roll_ratio,
 )
-from jounce.behaviour.on_road.dampers import Dampers, at_swinging
-from jounce.behaviour.on_road.flat_ride import OLLEY_RATIO, FlatRide
-from jounce.behaviour.on_road.inertia import WholeInertia
-from jounce.behaviour.on_road.modes import BODY_MODES, Mode, RideEnds, modes
-from jounce.behaviour.on_road.obstacles import GRID
-from jounce.behaviour.on_road.random_ride import RandomRide
-from jounce.behaviour.on_road.road_surface import MEANING
-from jounce.behaviour.on_road.small_motions import SmallMotions, held
-from jounce.behaviour.on_road.time_history import TimeHistory
-from jounce.behaviour.reach import first_hard, stops_met
+from jounce.behaviour.ride.dampers import Dampers, at_swinging
+from jounce.behaviour.ride.flat_ride import OLLEY_RATIO, FlatRide
+from jounce.behaviour.ride.inertia import WholeInertia
+from jounce.behaviour.ride.modes import BODY_MODES, Mode, RideEnds, modes
+from jounce.behaviour.ride.obstacles import GRID
+from jounce.behaviour.ride.random_ride import RandomRide
+from jounce.behaviour.ride.road_surface import MEANING
+from jounce.behaviour.ride.small_motions import SmallMotions, held
+from jounce.behaviour.ride.time_history import TimeHistory
 from jounce.car.mechanics.model import AXLES
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.certainty import MEANING_OF_SOME

@@ -8,11 +8,11 @@ from typing import Any
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.weigh import OnScales, SpringSettings, on_scales
-from jounce.behaviour.reach import rubbers_pressed
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.reach import rubbers_pressed
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.behaviour.road.weigh import OnScales, SpringSettings, on_scales
 from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import End, Side
 from jounce.conventions.constants import GRAVITY

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jounce.behaviour.sits import spring_wound
-from jounce.behaviour.stack_states import stack_states
+from jounce.behaviour.axle.sits import spring_wound
+from jounce.behaviour.axle.stack_states import stack_states
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.given import SIDE_OF

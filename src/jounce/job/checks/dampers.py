@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.behaviour.on_road.damper_match import axle_curve, axle_matches
-from jounce.behaviour.on_road.dampers import at_swinging, dampers_of
-from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.small_motions import small_motions
+from jounce.behaviour.ride.damper_match import axle_curve, axle_matches
+from jounce.behaviour.ride.dampers import at_swinging, dampers_of
+from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.small_motions import small_motions
 from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, unknown, verdict

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.locking import Locking, locking
-from jounce.behaviour.on_road.of_document import aboard
-from jounce.behaviour.on_road.road_car import Load, RoadCar
-from jounce.behaviour.on_road.to_limit import BothTurns, ToLimit, both_turns, to_limits
-from jounce.behaviour.reach import Met, stops_met
+from jounce.behaviour.axle.reach import Met, stops_met
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.locking import Locking, locking
+from jounce.behaviour.road.of_document import aboard
+from jounce.behaviour.road.road_car import Load, RoadCar
+from jounce.behaviour.road.to_limit import BothTurns, ToLimit, both_turns, to_limits
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
 from jounce.job.on_road import car_in

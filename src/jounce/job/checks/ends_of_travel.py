@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.behaviour.reach import Met, first_hard
+from jounce.behaviour.axle.reach import Met, first_hard
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown
 from jounce.job.plan import CarState, Plan

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from jounce.behaviour.motions import place_axle
+from jounce.behaviour.axle.motions import place_axle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.parts.changed import WheelChange

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jounce.behaviour.load_cases import common_cases, forces_of
-from jounce.behaviour.loads import axle_loads
+from jounce.behaviour.axle.load_cases import common_cases, forces_of
+from jounce.behaviour.axle.loads import axle_loads
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.bushes import jointed_axle

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from jounce.behaviour.roll_bars import roll_bars_at_rest
+from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import Impossible

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.units import Kind

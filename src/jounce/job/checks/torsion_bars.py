@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jounce.behaviour.sits import spring_wound
+from jounce.behaviour.axle.sits import spring_wound
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar

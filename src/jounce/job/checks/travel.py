@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import inf
 
-from jounce.behaviour.reach import Met
+from jounce.behaviour.axle.reach import Met
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict

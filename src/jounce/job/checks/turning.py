@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.behaviour.on_road.followed import End
-from jounce.behaviour.on_road.to_limit import ToLimit
+from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.to_limit import ToLimit
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.job.checks.check import Check, Verdict, unknown, verdict

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.on_road.axle_path import AxleOnBody
-from jounce.behaviour.on_road.axle_table import MEASURE, tabulated
+from jounce.behaviour.road.axle_path import AxleOnBody
+from jounce.behaviour.road.axle_table import MEASURE, tabulated
 from jounce.car.mechanics.model import AxleModel, MainSpring
 from jounce.elements.law import Linear
 from jounce.job.search.elastic import Elastic, Pull, SpringPull

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.equilibrium import AtRest, at_rest
-from jounce.behaviour.on_road.of_document import car_of
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.preload import main_spring_name, slack_displacement
+from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.axles.beam_panhard import BeamSide
 from jounce.car.axles.strut_torsion_bar import StrutSide
 from jounce.car.file.document import CarDocument

@@ -11,16 +11,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.on_road.acting import steady
-from jounce.behaviour.on_road.corner import cornering
-from jounce.behaviour.on_road.equilibrium import rests_on
-from jounce.behaviour.on_road.lift import TurnLimit
-from jounce.behaviour.on_road.of_document import car_of
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.to_limit import BothTurns, both_turns
-from jounce.behaviour.preload import preloads, spring_element
-from jounce.behaviour.sits import AxleSits, axle_sits, with_main_springs
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.preload import preloads, spring_element
+from jounce.behaviour.axle.sits import AxleSits, axle_sits, with_main_springs
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.corner import cornering
+from jounce.behaviour.road.equilibrium import rests_on
+from jounce.behaviour.road.lift import TurnLimit
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.behaviour.road.to_limit import BothTurns, both_turns
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.car.mechanics.stops import RUBBER

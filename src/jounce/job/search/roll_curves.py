@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.on_road.attitude import ACROSS, UP, attitude
-from jounce.behaviour.on_road.axle_table import AXIS, CENTRE, TURN
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.sharing import Sharing
+from jounce.behaviour.road.attitude import ACROSS, UP, attitude
+from jounce.behaviour.road.axle_table import AXIS, CENTRE, TURN
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.behaviour.road.sharing import Sharing
 from jounce.behaviour.solving import solved
 from jounce.conventions.constants import GRAVITY
 from jounce.job.search.elastic import Elastic

@@ -8,7 +8,7 @@ from itertools import product
 
 import numpy as np
 
-from jounce.behaviour.on_road.axle_table import AXIS, CENTRE
+from jounce.behaviour.road.axle_table import AXIS, CENTRE
 from jounce.behaviour.solving import inverted, solved
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import SpringLaw

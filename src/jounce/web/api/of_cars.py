@@ -8,17 +8,17 @@ from typing import Any
 
 import numpy as np
 
+from jounce.behaviour.axle.context import car_context
+from jounce.behaviour.axle.motions import steering_drive
+from jounce.behaviour.axle.sits import axle_sits
+from jounce.behaviour.axle.travel import Column, TravelTable, travel_table
 from jounce.behaviour.bands import bands
-from jounce.behaviour.context import car_context
-from jounce.behaviour.motions import steering_drive
-from jounce.behaviour.on_road.corner import corner
-from jounce.behaviour.on_road.damper_match import Wish
-from jounce.behaviour.on_road.feel import Feel
-from jounce.behaviour.on_road.obstacles import OBSTACLES
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.road_surface import MEANING
-from jounce.behaviour.sits import axle_sits
-from jounce.behaviour.travel import Column, TravelTable, travel_table
+from jounce.behaviour.ride.damper_match import Wish
+from jounce.behaviour.ride.obstacles import OBSTACLES
+from jounce.behaviour.ride.road_surface import MEANING
+from jounce.behaviour.road.corner import corner
+from jounce.behaviour.road.feel import Feel
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from markupsafe import Markup
 
-from jounce.behaviour.on_road.corner import Cornering
+from jounce.behaviour.road.corner import Cornering
 from jounce.conventions.units import Kind, to_display
 from jounce.numerics.arrays import Array
 from jounce.web.charts.chart import Chart, Line, drawn

@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from markupsafe import Markup
 
-from jounce.behaviour.contact import contact_state
-from jounce.behaviour.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.travel import TravelTable, column_map, states_table
+from jounce.behaviour.axle.contact import contact_state
+from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.units import Kind, column, to_display, unit_of
 from jounce.numerics.arrays import Array

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from starlette.responses import Response
 
+from jounce.behaviour.axle.sits import AxleSits, axle_sits
 from jounce.behaviour.bands import Band
-from jounce.behaviour.sits import AxleSits, axle_sits
 from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import all_inputs

@@ -10,7 +10,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from jounce.behaviour.on_road.feel import Feel
+from jounce.behaviour.road.feel import Feel
 from jounce.book import Entry
 from jounce.car.file.assumed import assumed_values
 from jounce.conventions.errors import Impossible, JounceError

@@ -11,9 +11,9 @@ from typing import Any
 
 import numpy as np
 
-from jounce.behaviour.motions import place_axle
-from jounce.behaviour.on_road.attitude import UP, Attitude
-from jounce.behaviour.travel import column_map, states_table
+from jounce.behaviour.axle.motions import place_axle
+from jounce.behaviour.axle.travel import column_map, states_table
+from jounce.behaviour.road.attitude import UP, Attitude
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.layouts.naming import SIDES
 from jounce.linkage.tree import Point

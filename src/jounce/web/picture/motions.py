@@ -7,15 +7,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.motions import AxleStates, steering_drive
-from jounce.behaviour.on_road.acting import Acting, steady
-from jounce.behaviour.on_road.attitude import Attitude, attitude
-from jounce.behaviour.on_road.dampers import dampers_of
-from jounce.behaviour.on_road.equilibrium import at_rest
-from jounce.behaviour.on_road.inertia import body_inertia, whole_inertia
-from jounce.behaviour.on_road.obstacles import GRID, hump
-from jounce.behaviour.on_road.road_car import RoadCar
-from jounce.behaviour.on_road.time_history import BEFORE, drive_over
+from jounce.behaviour.axle.motions import AxleStates, steering_drive
+from jounce.behaviour.ride.dampers import dampers_of
+from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.obstacles import GRID, hump
+from jounce.behaviour.ride.time_history import BEFORE, drive_over
+from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.attitude import Attitude, attitude
+from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError

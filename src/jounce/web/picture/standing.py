@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from jounce.behaviour.motions import AxleStates
-from jounce.behaviour.on_road.of_document import car_of
-from jounce.behaviour.sits import loaded
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.road.of_document import car_of
 from jounce.car.mechanics.assembly import axle_model
 from jounce.job.on_road import car_in
 from jounce.job.plan import Plan

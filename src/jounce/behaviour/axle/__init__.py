@@ -1,0 +1,1 @@
+"""What one axle does: kinematics on the rig, how it stands, loads, compliance."""
