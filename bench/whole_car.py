@@ -20,11 +20,11 @@ from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.job.file import read_job
-from jounce.job.search.build import search_space
-from jounce.job.search.goals import usual_goals
-from jounce.job.search.run import Wanted, search
-from jounce.job.search.slots import USUAL_PLACES, slot_named
-from jounce.job.shelf.file import read_shelf
+from jounce.search.build import search_space
+from jounce.search.goals import usual_goals
+from jounce.search.run import Wanted, search
+from jounce.search.slots import USUAL_PLACES, slot_named
+from jounce.shelf.file import read_shelf
 
 ACROSS = np.linspace(-8.0, 8.0, 41)
 SPEED = 15 / 3.6  # over the hump [m/s]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 
-from jounce.job.shelf.kept import documents_of
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.toml import parse_toml
+from jounce.shelf.kept import documents_of
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.toml import parse_toml
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_text
 

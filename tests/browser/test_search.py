@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from jounce.job.shelf.kept import documents_of
-from jounce.job.shelf.toml import parse_toml
+from jounce.shelf.kept import documents_of
+from jounce.shelf.toml import parse_toml
 from tests.browser.conftest import Opened
 from tests.browser.test_accessible import found
 from tests.web.test_search_page import small_shelf

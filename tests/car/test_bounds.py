@@ -11,9 +11,9 @@ import pytest
 from jounce.car.file.bounds import DEEPEST, LARGEST, LONGEST_LINE, MOST_KEYS, MOST_KEYS_OF_DOCUMENT, MOST_LINES
 from jounce.car.file.reading import parse_car, read_text, read_toml
 from jounce.conventions.errors import InputError
-from jounce.job.shelf.csv_in import csv_entries, parse_csv
-from jounce.job.shelf.reading import MOST_WRONG
-from jounce.job.shelf.toml import parse_toml
+from jounce.shelf.csv_in import csv_entries, parse_csv
+from jounce.shelf.reading import MOST_WRONG
+from jounce.shelf.toml import parse_toml
 from jounce.web.api.checking import read_json
 
 
@@ -89,8 +89,8 @@ ATTACK = """
 import resource, sys
 from jounce.car.file.reading import parse_car
 from jounce.conventions.errors import JounceError
-from jounce.job.shelf.csv_in import parse_csv
-from jounce.job.shelf.toml import parse_toml
+from jounce.shelf.csv_in import parse_csv
+from jounce.shelf.toml import parse_toml
 from jounce.web.api.checking import read_json
 before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 n = 100_000

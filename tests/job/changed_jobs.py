@@ -9,8 +9,8 @@ from importlib.resources import files
 from pathlib import Path
 
 from jounce.car.file.document import CarDocument
+from jounce.checks import Check, run_checks
 from jounce.job.apply import planned_document, wishes_of
-from jounce.job.checks import Check, run_checks
 from jounce.job.document import JobDocument
 from jounce.job.file import read_job
 from jounce.job.plan import Plan, make_plan

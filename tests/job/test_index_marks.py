@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from jounce.job.index_marks import MOST_TEETH, NO_BOLT, Bolt, finest_step, index_setting, teeth_pairs
+from jounce.job.index.marks import MOST_TEETH, NO_BOLT, Bolt, finest_step, index_setting, teeth_pairs
 
 TEETH = range(-MOST_TEETH, MOST_TEETH + 1)
 

@@ -25,10 +25,10 @@ from jounce.conventions.errors import Impossible, InputError
 from jounce.elements.law import Linear
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.file import parse_job
-from jounce.job.index_hanging import hanging_point
-from jounce.job.index_plan import IndexTask, bar_indices
-from jounce.job.index_task import indexed_axle, task_of_car, task_of_plan
-from jounce.job.index_words import index_sentences
+from jounce.job.index.hanging import hanging_point
+from jounce.job.index.plan import IndexTask, bar_indices
+from jounce.job.index.task import indexed_axle, task_of_car, task_of_plan
+from jounce.job.index.words import index_sentences
 from jounce.job.kept import Changed, Kept
 from jounce.job.plan import make_plan
 from jounce.layouts.naming import SIDES, named

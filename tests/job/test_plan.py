@@ -14,13 +14,13 @@ from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.of_document import car_of
+from jounce.checks import Verdict, run_checks
 from jounce.conventions.errors import Impossible, InputProblems
 from jounce.conventions.units import Kind
 from jounce.job.apply import planned_document, wishes_of
-from jounce.job.checks import Verdict, run_checks
 from jounce.job.comparison import Row, compare, near_rubbers
 from jounce.job.file import read_job
-from jounce.job.index_marks import index_setting
+from jounce.job.index.marks import index_setting
 from jounce.job.loads import wanted_loads
 from jounce.job.plan import make_plan, value_of
 from tests.job.changed_jobs import worked

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
+from jounce.checks import Verdict
 from jounce.job import reach_map
-from jounce.job.checks import Verdict
 from jounce.job.settings import wheel_settings
 from jounce.sheets.reach_figure import reach_figure
 from tests.job.changed_jobs import worked

@@ -8,8 +8,8 @@ import pytest
 
 from jounce.behaviour.axle.sits import spring_wound
 from jounce.car.parts.spring import Spring
+from jounce.checks import Verdict, run_checks
 from jounce.job.apply import planned_document, wishes_of
-from jounce.job.checks import Verdict, run_checks
 from jounce.job.file import read_job
 from jounce.job.plan import make_plan
 from tests.job.test_plan import JOB

@@ -13,10 +13,10 @@ from jounce.car.file.inputs import measured_inputs, with_value
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.job.hanging_band import hanging_bands
-from jounce.job.index_hanging import hanging_point
-from jounce.job.index_plan import bar_indices
-from jounce.job.index_task import task_of_car
-from jounce.job.index_words import index_sentences, which_way
+from jounce.job.index.hanging import hanging_point
+from jounce.job.index.plan import bar_indices
+from jounce.job.index.task import task_of_car
+from jounce.job.index.words import index_sentences, which_way
 from jounce.job.settings import PerchSetting
 from jounce.job.which_way import winding_way
 from jounce.job.wording import settings_of

@@ -12,13 +12,13 @@ from importlib.resources import files
 import pypdf
 
 from jounce.car.file.reading import parse_car
-from jounce.job.quote import Work, priced
-from jounce.job.shelf.toml import parse_toml
-from jounce.job.shop import parse_shop
+from jounce.quote.quote import Work, priced
+from jounce.quote.shop import parse_shop
 from jounce.sheets.case import Case, JobCase, Offer, Paperwork, case_of_car, case_of_job
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.notice import Despite
 from jounce.sheets.offers import offer_of_package
+from jounce.shelf.toml import parse_toml
 from tests.job.test_plan import demo
 
 REASON = Despite("to show what these parts would do", "A. Tester", datetime.date(2026, 3, 21))

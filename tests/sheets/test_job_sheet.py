@@ -9,8 +9,8 @@ from functools import cache
 import pypdf
 
 from jounce.behaviour.bands import bands
+from jounce.checks import run_checks
 from jounce.conventions.constants import GRAVITY
-from jounce.job.checks import run_checks
 from jounce.job.comparison import compare, with_bands
 from jounce.job.planned_bands import planned_bands
 from jounce.sheets.corner_feel import numbers_of

@@ -13,11 +13,11 @@ import numpy as np
 import pypdf
 import pytest
 
+from jounce.checks import Verdict
+from jounce.checks.lower_still import lower_still
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
-from jounce.job.checks import Verdict
 from jounce.job.comparison import compare
-from jounce.job.lower_still import lower_still
 from jounce.job.wording import settings_of
 from jounce.sheets.blocks import Table
 from jounce.sheets.case import Paperwork, case_of_job

@@ -8,12 +8,12 @@ from dataclasses import replace
 
 import pytest
 
+from jounce.checks.stored_energy import stored_energies
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.job.phrases import Phrases
 from jounce.job.plan import height
-from jounce.job.stored_energy import stored_energies
 from jounce.sheets.blocks import Table
 from jounce.sheets.case import Paperwork
 from jounce.sheets.catalogue import SHEETS, sheet

@@ -10,7 +10,7 @@ from jounce.conventions.units import MM, N_PER_MM
 from jounce.elements.bars.materials import SPRING_STEELS
 from jounce.elements.springs.coil import active_turns
 from jounce.elements.springs.progressive import ConstantFrequency
-from jounce.job.answers.coil import CoilAsked
+from jounce.questions.coil import CoilAsked
 from tests.published import Published
 
 SOURCE = "barton-fieldhouse"

@@ -28,8 +28,8 @@ from jounce.car.file.reading import read_car
 from jounce.car.mechanics.model import AXLES
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
-from jounce.job.answers.cornering import cornering_table
-from jounce.job.answers.ride import SWING_SPEED
+from jounce.questions.cornering import cornering_table
+from jounce.questions.ride import SWING_SPEED
 from jounce.sheets.corner_feel import feel_table
 from tests.house.places import ROOT
 from tests.simulated import Many, drawn

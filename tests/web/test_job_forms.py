@@ -14,7 +14,7 @@ import pytest
 from jounce.book import Book, Entry
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.job.file import parse_job
-from jounce.web.measuring.writing import value_at
+from jounce.measuring.writing import value_at
 from jounce.web.worked import work_out
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 

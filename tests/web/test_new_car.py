@@ -10,10 +10,10 @@ import pytest
 from jounce.behaviour.bands import bands
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
-from jounce.web.measuring.copying import as_assumed
-from jounce.web.measuring.known import Known, known_of, progress_of, walked
-from jounce.web.measuring.walk import steps_of
-from jounce.web.measuring.writing import Given, changed_text
+from jounce.measuring.copying import as_assumed
+from jounce.measuring.known import Known, known_of, progress_of, walked
+from jounce.measuring.walk import steps_of
+from jounce.measuring.writing import Given, changed_text
 from jounce.web.pages.new_car import demo_cars
 from tests.web.test_shop import asked_bytes, words_of
 from tests.workbench import Workbench, asked, demo_text

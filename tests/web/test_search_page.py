@@ -21,11 +21,11 @@ import pytest
 from jounce.book import Book
 from jounce.conventions.units import Kind, show
 from jounce.job.file import parse_job
-from jounce.job.parts_named import parts_of_shelf
-from jounce.job.search.goals import METRICS
-from jounce.job.shelf.kept import documents_of
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.toml import parse_toml
+from jounce.quote.parts_named import parts_of_shelf
+from jounce.search.goals import METRICS
+from jounce.shelf.kept import documents_of
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.toml import parse_toml
 from jounce.web.pages.job_places import with_places
 from jounce.web.searching.asked import as_form, as_text, asked_at_first, asked_in, from_text, read_asked
 from jounce.web.worked import car_read, felt_as, read_pair

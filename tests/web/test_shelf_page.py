@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from jounce.job.shelf.csv_out import wide_csv
-from jounce.job.shelf.kept import part_of
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.toml import parse_toml, toml_text
+from jounce.shelf.csv_out import wide_csv
+from jounce.shelf.kept import part_of
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.toml import parse_toml, toml_text
 from jounce.web.pages.part_form import read_form, texts_of
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 

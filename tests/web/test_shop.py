@@ -16,7 +16,7 @@ import pytest
 from jounce.book import open_book
 from jounce.book.exchange import take_in, write_out
 from jounce.conventions.errors import InputError
-from jounce.job.shop import parse_shop
+from jounce.quote.shop import parse_shop
 from jounce.web.pages.photos import LARGEST_PHOTO, type_by_bytes
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 

@@ -8,7 +8,7 @@ import pytest
 
 from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
-from jounce.job.checks import Check, Verdict
+from jounce.checks import Check, Verdict
 from jounce.web.pages.job import asked_at
 from jounce.web.worked import work_out
 from tests.workbench import Workbench, asked, demo_text

@@ -43,7 +43,7 @@ def bar(
     from jounce.cli.answers import asked, tell
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import Kind
-    from jounce.job.answers.bar import BarAsked, bar_answers
+    from jounce.questions.bar import BarAsked, bar_answers
 
     if not length:
         raise InputError(

@@ -86,8 +86,8 @@ def shelf(
     keep_good: Annotated[bool, typer.Option("--keep-good", help="leave out bad parts, keep the good ones")] = False,
 ) -> None:
     """Fill the book's shelf from a file, all parts or none; one that is there and differs gets a new version."""
-    from jounce.job.shelf.file import reading_of
-    from jounce.job.shelf.kept import documents_of
+    from jounce.shelf.file import reading_of
+    from jounce.shelf.kept import documents_of
 
     opened, reading = _open(where, by), reading_of(file)
     if not keep_good:
@@ -190,10 +190,10 @@ def backup(where: _Where, to: Annotated[Path, typer.Argument(help="the copy")]) 
 def _read(text: str, name: str) -> tuple[EntryKind, str]:
     """What a file is, and what it calls itself; it is read as a whole."""
     from jounce.car.file.reading import parse_car, read_toml
+    from jounce.checks.rules import parse_rules
     from jounce.job.file import parse_job
     from jounce.job.phrases import parse_phrases
-    from jounce.job.rules import parse_rules
-    from jounce.job.shop import parse_shop
+    from jounce.quote.shop import parse_shop
 
     written = read_toml(text, name)
     if "job" in written:

@@ -24,8 +24,8 @@ def brake(
     from jounce.cli.answers import asked, tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.conventions.units import Kind
-    from jounce.job.answers.braking import braking_tables
     from jounce.job.on_road import braked
+    from jounce.questions.braking import braking_tables
 
     written = at or ["-0.3 g", "-0.6 g", "-0.8 g", "0.3 g"]
     ahead = np.array([asked(text, Kind.ACCELERATION, "--at", units) for text in written])

@@ -12,7 +12,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 if TYPE_CHECKING:
     from jounce.car.file.quantity import Measured
     from jounce.conventions.units import Kind
-    from jounce.job.answers.coil import CoilAsked
+    from jounce.questions.coil import CoilAsked
 
 Several = list[str] | None
 _SEVERAL = "; several springs: give it several times"
@@ -41,7 +41,7 @@ def coil(
     """What a coil spring is by its wire, turns and diameter, and what it does under a load or a car."""
     from jounce.cli.answers import tell
     from jounce.conventions.units import Kind
-    from jounce.job.answers.coil import CoilAsked, coil_table
+    from jounce.questions.coil import CoilAsked, coil_table
 
     columns = _Columns(units)
     columns.read("wire", wire, Kind.LENGTH, "--wire")

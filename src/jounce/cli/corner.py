@@ -45,8 +45,8 @@ def _tables(cars: Sequence[CarAsked], across: float, along: float) -> list[Answe
     from jounce.behaviour.road.corner import corner as cornered
     from jounce.behaviour.road.feel import feel
     from jounce.behaviour.road.weigh import evenly_loaded
-    from jounce.job.answers.cornering import cornering_table, detail_table, difference_table
     from jounce.job.on_road import felt
+    from jounce.questions.cornering import cornering_table, detail_table, difference_table
 
     told = {one.title: felt(one.state)[0] for one in cars}
     name = cars[0].document.car.name
@@ -60,7 +60,7 @@ def _tables(cars: Sequence[CarAsked], across: float, along: float) -> list[Answe
 
 def _past_ends(cars: Sequence[CarAsked], detail: Mapping[str, Cornering]) -> list[str]:
     """A sentence for each wheel that the corner presses past the end of its travel."""
-    from jounce.job.answers.past_the_end import past_the_end
+    from jounce.questions.past_the_end import past_the_end
 
     told = []
     for one in cars:
@@ -88,7 +88,7 @@ def _csv(sweeps: dict[str, Cornering], units: str) -> str:
     import io
 
     from jounce.conventions.units import column, to_display
-    from jounce.job.answers.cornering import sweep_columns
+    from jounce.questions.cornering import sweep_columns
 
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from jounce.elements.dampers.bench_rows import BenchTest
     from jounce.elements.dampers.force_velocity import ForceVelocity
     from jounce.job.answer_table import AnswerTable
-    from jounce.job.answers.damper import DamperColumn
+    from jounce.questions.damper import DamperColumn
 
 Several = list[str] | None
 
@@ -57,7 +57,7 @@ def damper(  # the options are the command
     """
     from jounce.cli.answers import tell_all
     from jounce.conventions.units import Kind
-    from jounce.job.answers.damper import Corner, DamperColumn, curve_line, damper_table
+    from jounce.questions.damper import Corner, DamperColumn, curve_line, damper_table
 
     asked_speeds = _speeds(speeds, units)
     columns = [DamperColumn(_short(text), _rows(text, units)) for text in curve or ()]
@@ -165,7 +165,7 @@ def _tested(
     from jounce.car.file.damper_bench import read_bench
     from jounce.conventions.errors import at
     from jounce.elements.dampers.bench_rows import averaged
-    from jounce.job.answers.damper import DamperColumn, bench_table
+    from jounce.questions.damper import DamperColumn, bench_table
 
     bump_negative, speed_unit, force_unit = reading
     found = read_bench(path, bump_negative=bump_negative, speed_unit=speed_unit, force_unit=force_unit)
@@ -181,7 +181,7 @@ def _of_file(path: str) -> list[DamperColumn]:
 
     from jounce.car.file.damper_file import read_damper
     from jounce.conventions.errors import InputError
-    from jounce.job.answers.damper import DamperColumn
+    from jounce.questions.damper import DamperColumn
 
     told, name = read_damper(path), Path(path).stem
     force = told.force

@@ -10,7 +10,7 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.job.effects import Effects
+    from jounce.questions.effects import Effects
 
 
 def effects(
@@ -25,7 +25,7 @@ def effects(
     from jounce.car.file.writing import write_whole
     from jounce.cli.answers import tell_all
     from jounce.cli.cars_asked import cars_asked
-    from jounce.job.effects import effects_of, effects_tables
+    from jounce.questions.effects import effects_of, effects_tables
 
     asked = cars_asked(file)[-1]
     found = effects_of(asked.document, asked.car, f"{asked.document.car.name}, {asked.title}")
@@ -43,7 +43,7 @@ def _csv(found: Effects, units: str) -> str:
     import io
 
     from jounce.conventions.units import to_display, unit_of
-    from jounce.job.effects import effects_rows
+    from jounce.questions.effects import effects_rows
 
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")

@@ -39,10 +39,10 @@ def _tell(cars: Sequence[CarAsked], units: str) -> None:
     from jounce.behaviour.ride.damper_match import Wish
     from jounce.cli.answers import tell_all
     from jounce.conventions.units import KM_PER_H
-    from jounce.job.answers.cornering import cornering_table
-    from jounce.job.answers.ridden import ridden
-    from jounce.job.answers.ride import damper_tables, modes_table
     from jounce.job.on_road import felt
+    from jounce.questions.cornering import cornering_table
+    from jounce.questions.ridden import ridden
+    from jounce.questions.ride import damper_tables, modes_table
 
     told = [ridden(one.title, one.document, one.state, ("B", 80 * KM_PER_H), None) for one in cars]
     tell_all(

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from jounce.car.file.document import CarDocument
     from jounce.conventions.units import Kind
-    from jounce.job.index_plan import BarIndex, IndexTask
+    from jounce.job.index.plan import BarIndex, IndexTask
     from jounce.layouts.naming import SideName
 
 
@@ -39,7 +39,7 @@ def index(
     from jounce.cli.answers import asked
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import Kind
-    from jounce.job.index_plan import bar_indices
+    from jounce.job.index.plan import bar_indices
 
     if lower and height:
         raise InputError("A height is asked for twice", found="--lower and --height", todo="Give one of them.")
@@ -70,7 +70,7 @@ def _task(file: Path, axle: str, wanted: tuple[float | None, float | None]) -> I
     from jounce.conventions.errors import at
     from jounce.job.apply import planned_document, wishes_of
     from jounce.job.file import read_job
-    from jounce.job.index_task import indexed_axle, task_of_car, task_of_plan
+    from jounce.job.index.task import indexed_axle, task_of_car, task_of_plan
     from jounce.job.plan import make_plan
     from jounce.layouts.naming import SIDES
 
@@ -107,7 +107,7 @@ def _lower(document: CarDocument, axle: str, wanted: tuple[float | None, float |
 
 def _print(task: IndexTask, shown: Mapping[SideName, BarIndex], units: str) -> None:
     from jounce.elements.bars.materials import NO_LIFE
-    from jounce.job.index_words import INDEX_REMARKS
+    from jounce.job.index.words import INDEX_REMARKS
 
     typer.echo(f"{task.document.car.name}, {task.axle} torsion bars")
     typer.echo("Teeth are counted from the old marks.")
@@ -119,7 +119,7 @@ def _print(task: IndexTask, shown: Mapping[SideName, BarIndex], units: str) -> N
 
 
 def _print_side(side: str, one: BarIndex, units: str) -> None:
-    from jounce.job.index_words import index_sentences, which_way
+    from jounce.job.index.words import index_sentences, which_way
 
     typer.echo(f"\n{side}")
     typer.echo(_wrapped(f"  {which_way(one)}"))

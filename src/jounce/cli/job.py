@@ -13,11 +13,11 @@ if TYPE_CHECKING:
 
     from jounce.behaviour.bands import Band
     from jounce.car.file.document import CarDocument
+    from jounce.checks import Check
+    from jounce.checks.knock_on import KnockOn
     from jounce.conventions.units import Kind
-    from jounce.job.checks import Check
     from jounce.job.comparison import Row
     from jounce.job.document import JobDocument
-    from jounce.job.knock_on import KnockOn
     from jounce.job.plan import Plan
     from jounce.sheets.job_sheet import SheetInput
 
@@ -42,18 +42,18 @@ def job(
     """
     from jounce.behaviour.bands import bands
     from jounce.car.file.writing import write_whole
+    from jounce.checks import Verdict, run_checks, worst
+    from jounce.checks.knock_on import knock_on
+    from jounce.checks.limits import USUAL
+    from jounce.checks.rules import read_rules, rule_checks
     from jounce.cli.feel_shown import show_feel
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
     from jounce.job.apply import planned_document, wishes_of
-    from jounce.job.checks import Verdict, run_checks, worst
     from jounce.job.comparison import compare, with_bands
     from jounce.job.file import read_job
-    from jounce.job.knock_on import knock_on
-    from jounce.job.limits import USUAL
     from jounce.job.plan import make_plan
     from jounce.job.planned_bands import planned_bands
-    from jounce.job.rules import read_rules, rule_checks
 
     document, car = read_job(job_file)
     with at(str(job_file)), shown_progress("working out the plan", steps=2) as progress:
@@ -132,7 +132,7 @@ def _values(
     """Everything in SI, for other programs."""
     from dataclasses import asdict
 
-    from jounce.job.checks import check_values
+    from jounce.checks import check_values
     from jounce.job.setting_bands import setting_widths
 
     plan, bands = planned_as
@@ -210,8 +210,8 @@ def _print_knock_on(moved: list[KnockOn], units: str) -> None:
 
 def _print_checks(title: str, checks: list[Check], units: str) -> None:
     """Each with its margin; why and what to do where it fails."""
+    from jounce.checks import Verdict
     from jounce.conventions.units import show
-    from jounce.job.checks import Verdict
 
     typer.echo(f"\n{title}")
     for check in checks:

@@ -13,7 +13,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 if TYPE_CHECKING:
     from jounce.behaviour.ride.obstacles import Profile
     from jounce.job.answer_table import AnswerTable
-    from jounce.job.answers.ride import Ridden
+    from jounce.questions.ride import Ridden
 
 _OVER_HELP = "also drive over this: bump, hump, pothole or step"
 _SPEED_HELP = "speed of the car: 80 km/h on the road and 20 km/h over an obstacle when left out"
@@ -37,8 +37,8 @@ def ride(
     from jounce.cli.answers import asked, tell_all
     from jounce.cli.cars_asked import cars_asked
     from jounce.conventions.units import KM_PER_H, Kind
-    from jounce.job.answers.ridden import ridden
-    from jounce.job.answers.ride import damper_tables, flat_table, modes_table, road_table
+    from jounce.questions.ridden import ridden
+    from jounce.questions.ride import damper_tables, flat_table, modes_table, road_table
 
     given = asked(speed, Kind.DRIVING_SPEED, "--speed", units) if speed else None
     _check_speed(given)
@@ -80,7 +80,7 @@ def _obstacle(over: str, csv_file: str) -> Profile | None:
 
 
 def _obstacle_tables(cars: Sequence[Ridden], obstacle: Profile | None, speed: float) -> list[AnswerTable]:
-    from jounce.job.answers.ride import obstacle_table
+    from jounce.questions.ride import obstacle_table
 
     return [] if obstacle is None else [obstacle_table(cars, obstacle.name, speed)]
 
@@ -92,7 +92,7 @@ def _write_csv(cars: Sequence[Ridden], csv_file: str, units: str) -> None:
     from jounce.car.file.writing import write_whole
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import column, to_display
-    from jounce.job.answers.ride import history_columns
+    from jounce.questions.ride import history_columns
 
     out, head = io.StringIO(), False
     writer = csv.writer(out, lineterminator="\n")

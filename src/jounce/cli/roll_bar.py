@@ -42,8 +42,8 @@ def roll_bar(
     from jounce.cli.answers import asked, tell
     from jounce.conventions.errors import InputError
     from jounce.conventions.units import Kind
-    from jounce.job.answers.roll_bar import Asked, roll_bar_table
     from jounce.job.roll_bar_file import read_roll_bar
+    from jounce.questions.roll_bar import Asked, roll_bar_table
 
     if travel and force:
         raise InputError("The load is given twice", found="--travel and --force", todo="Leave one out.")

@@ -13,9 +13,9 @@ import typer
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.job.search.goals import Goal
-    from jounce.job.search.proof import Worked
-    from jounce.job.search.run import Result
+    from jounce.search.goals import Goal
+    from jounce.search.proof import Worked
+    from jounce.search.run import Result
 
 STOPPED = 130
 """Exit code of a command that was ended by Ctrl-C."""
@@ -54,8 +54,8 @@ def search(
 
     The heights are those of the job. Ctrl-C stops, tells what was found so far, and ends with code 130.
     """
-    from jounce.job.search.run import Stopped
-    from jounce.job.search.slots import USUAL_PLACES
+    from jounce.search.run import Stopped
+    from jounce.search.slots import USUAL_PLACES
 
     files = _files(write or ())
     try:
@@ -104,17 +104,17 @@ class _Searched:
 
 
 def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searched:
+    from jounce.checks.rules import NO_RULES, read_rules
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
     from jounce.job.file import read_job
-    from jounce.job.rules import NO_RULES, read_rules
-    from jounce.job.search.build import search_space
-    from jounce.job.search.run import Wanted
-    from jounce.job.search.run import search as search_all
-    from jounce.job.search.slots import Choosy, slot_named
-    from jounce.job.search.why_not import why_not
-    from jounce.job.search.written_goals import goals_of
-    from jounce.job.shelf.file import read_shelf
+    from jounce.search.build import search_space
+    from jounce.search.run import Wanted
+    from jounce.search.run import search as search_all
+    from jounce.search.slots import Choosy, slot_named
+    from jounce.search.why_not import why_not
+    from jounce.search.written_goals import goals_of
+    from jounce.shelf.file import read_shelf
 
     written = _goals(asked.goals, asked.units)
     job, document = read_job(job_file)
@@ -161,7 +161,7 @@ def _write_packages(searched: _Searched, job_file: Path, files: dict[str, Path])
     from jounce.car.file.reading import read_text
     from jounce.car.file.writing import write_new
     from jounce.conventions.errors import InputError, at
-    from jounce.job.search.handed_on import from_folder, job_text
+    from jounce.search.handed_on import from_folder, job_text
 
     if not files:
         return
@@ -225,7 +225,7 @@ class _Stop:
 
 def _goals(written: Sequence[str], units: str) -> tuple[Goal, ...]:
     from jounce.conventions.errors import at
-    from jounce.job.search.written_goals import read_goal
+    from jounce.search.written_goals import read_goal
 
     with at("--goal"):
         return tuple(read_goal(text, units) for text in written)
@@ -267,7 +267,7 @@ def _values(result: Result) -> dict[str, Any]:
 
 
 def _worked(result: Result, number: int) -> Worked:
-    from jounce.job.search.proof import Worked
+    from jounce.search.proof import Worked
 
     return result.worked(number) or Worked()
 
@@ -278,7 +278,7 @@ def _outside(goal: Goal, value: float | None) -> float | None:
 
 def _print(result: Result, units: str) -> None:
     from jounce.cli.answers import tell
-    from jounce.job.search.shown import goals_table, nothing_words, packages_table, price_front_table
+    from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
 
     found = result.found
     limits = sum(int((~axle.limits.kept).sum()) for axle in result.axles)

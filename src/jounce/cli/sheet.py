@@ -11,11 +11,11 @@ import typer
 from jounce.cli.answers import UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.job.quote import Work
-    from jounce.job.rules import RuleSet
-    from jounce.job.shelf.part import Part
-    from jounce.job.shelf.shelf import Shelf
+    from jounce.checks.rules import RuleSet
+    from jounce.quote.quote import Work
     from jounce.sheets.case import Case, Paperwork
+    from jounce.shelf.part import Part
+    from jounce.shelf.shelf import Shelf
 
 _KIND_HELP = "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, re-check"
 _PAPER = ("a4", "letter")
@@ -50,10 +50,10 @@ def sheet(
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
     from jounce.car.file.reading import read_text
     from jounce.car.file.writing import write_whole
+    from jounce.checks.rules import read_rules
     from jounce.conventions.errors import InputError, at
     from jounce.job.phrases import parse_phrases
-    from jounce.job.rules import read_rules
-    from jounce.job.shop import read_shop
+    from jounce.quote.shop import read_shop
     from jounce.sheets.case import Paperwork
     from jounce.sheets.catalogue import kind_of
     from jounce.sheets.catalogue import sheet as printed
@@ -101,10 +101,10 @@ def _case_of_offers(
     """What was asked for by parts and by packages, each worked out; where nothing was, the parts that the job names."""
     from jounce.conventions.errors import InputError
     from jounce.job.file import read_job
-    from jounce.job.quote import priced
-    from jounce.job.shelf.file import read_shelf
+    from jounce.quote.quote import priced
     from jounce.sheets.case import case_of_job, case_of_offers
     from jounce.sheets.offers import offer_as_planned, offer_of_package
+    from jounce.shelf.file import read_shelf
 
     shop = look.shop
     if shop is None or shelf is None:
@@ -156,7 +156,7 @@ def _work(written: Sequence[str]) -> list[Work]:
     from decimal import Decimal, InvalidOperation
 
     from jounce.conventions.errors import InputError
-    from jounce.job.quote import Work
+    from jounce.quote.quote import Work
 
     found = []
     for text in written:

@@ -14,9 +14,9 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.car.file.document import CarDocument
-    from jounce.job.shelf.fit import Fit
-    from jounce.job.shelf.part import Part
-    from jounce.job.shelf.shelf import Shelf
+    from jounce.shelf.fit import Fit
+    from jounce.shelf.part import Part
+    from jounce.shelf.shelf import Shelf
 
 shelf = typer.Typer(help="The parts shelf: what there is, what it fits, in and out as CSV.", no_args_is_help=True)
 
@@ -37,7 +37,7 @@ def list_parts(
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
 ) -> None:
     """List parts: code, name, maker, price, stock; with --fits those that fit a car, or may fit it."""
-    from jounce.job.shelf.shown import price_of, stock_of
+    from jounce.shelf.shown import price_of, stock_of
 
     parts, whole = _chosen(file, kind, in_stock=in_stock)
     fits = _fits(parts, whole, car)
@@ -63,9 +63,9 @@ def show(
     units: _Units = "metric",
 ) -> None:
     """Show one part: what is known of it and from where, what is not, and with --fits why it does not fit a car."""
-    from jounce.job.shelf.file import read_shelf
-    from jounce.job.shelf.remarks import remarks_on
-    from jounce.job.shelf.shown import known_rows, unknown_rows
+    from jounce.shelf.file import read_shelf
+    from jounce.shelf.remarks import remarks_on
+    from jounce.shelf.shown import known_rows, unknown_rows
 
     whole = read_shelf(file)
     part = whole.part(code)
@@ -84,8 +84,8 @@ def show(
 def check(files: Annotated[list[Path], typer.Argument(help="shelf files, TOML or CSV", metavar="SHELF...")]) -> None:
     """Read shelf files and say what is wrong with them, all at once, what is unusual, and how much is not known."""
     from jounce.conventions.errors import JounceError
-    from jounce.job.shelf.file import read_shelf
-    from jounce.job.shelf.remarks import remarks_on
+    from jounce.shelf.file import read_shelf
+    from jounce.shelf.remarks import remarks_on
 
     failed = False
     for path in files:
@@ -114,8 +114,8 @@ def import_csv(
 ) -> None:
     """Make a shelf file of CSV files; if a line is bad, all bad ones are told and nothing is written."""
     from jounce.car.file.writing import write_new
-    from jounce.job.shelf.file import read_csv_files
-    from jounce.job.shelf.toml import toml_text
+    from jounce.shelf.file import read_csv_files
+    from jounce.shelf.toml import toml_text
 
     reading = read_csv_files(files, kind)
     if not keep_good:
@@ -137,8 +137,8 @@ def export_csv(
 ) -> None:
     """Write parts as CSV for a spreadsheet; a file that is there already is never replaced."""
     from jounce.car.file.writing import make_folder, write_new
-    from jounce.job.shelf.csv_out import csv_files, wide_csv
-    from jounce.job.shelf.shelf import Shelf
+    from jounce.shelf.csv_out import csv_files, wide_csv
+    from jounce.shelf.shelf import Shelf
 
     parts = Shelf(tuple(_chosen(file, kind)[0]))
     if wide:
@@ -153,8 +153,8 @@ def export_csv(
 
 def _chosen(file: Path, kind: str, *, in_stock: bool = False) -> tuple[list[Part], Shelf]:
     from jounce.conventions.errors import InputError
-    from jounce.job.shelf.file import read_shelf
-    from jounce.job.shelf.kinds import KINDS
+    from jounce.shelf.file import read_shelf
+    from jounce.shelf.kinds import KINDS
 
     if kind and kind not in KINDS:
         raise InputError("There is no such kind of part", found=f'--kind "{kind}"', allowed=", ".join(KINDS))
@@ -175,7 +175,7 @@ def _fits(parts: Sequence[Part], whole: Shelf, car: Path | None) -> dict[str, st
 
 def _fit_words(part: Part, whole: Shelf, document: CarDocument) -> str:
     """Where it fits, or with what, or what has to be measured, or that it does not."""
-    from jounce.job.shelf.fit import Verdict
+    from jounce.shelf.fit import Verdict
 
     found = _at_ends(part, document)
     places = [one.end.value for one in found if one.verdict is Verdict.FITS]
@@ -190,13 +190,13 @@ def _fit_words(part: Part, whole: Shelf, document: CarDocument) -> str:
 
 def _at_ends(part: Part, document: CarDocument) -> list[Fit]:
     from jounce.conventions.axes import ENDS
-    from jounce.job.shelf.fit import fit
+    from jounce.shelf.fit import fit
 
     return [fit(part, document, end) for end in ENDS if part.place in ("either", end)]
 
 
 def _partner_codes(part: Part, whole: Shelf, document: CarDocument) -> list[str]:
-    from jounce.job.shelf.fit import partners
+    from jounce.shelf.fit import partners
 
     found = [other.code for one in _at_ends(part, document) for other in partners(part, document, one.end, whole.parts)]
     return list(dict.fromkeys(found))
@@ -204,7 +204,7 @@ def _partner_codes(part: Part, whole: Shelf, document: CarDocument) -> list[str]
 
 def _tell_fit(whole: Shelf, part: Part, car: Path, beside: Sequence[Part], units: str) -> None:
     from jounce.car.file.reading import read_car
-    from jounce.job.shelf.fit import Verdict, fit
+    from jounce.shelf.fit import Verdict, fit
 
     document = read_car(car)
     found = fit(part, document, beside=beside)

@@ -13,7 +13,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 if TYPE_CHECKING:
     from jounce.behaviour.road.road_car import RoadCar
     from jounce.job.answer_table import AnswerTable
-    from jounce.job.answers.weighing import Wanted
+    from jounce.questions.weighing import Wanted
 
 
 def weigh(
@@ -35,8 +35,8 @@ def weigh(
     from jounce.behaviour.road.weigh import on_scales, settings_for
     from jounce.cli.answers import tell_all
     from jounce.cli.cars_asked import cars_asked
-    from jounce.job.answers.past_the_end import past_the_end
-    from jounce.job.answers.weighing import pressed_remarks, settings_table, uneven_table, weighing_table
+    from jounce.questions.past_the_end import past_the_end
+    from jounce.questions.weighing import pressed_remarks, settings_table, uneven_table, weighing_table
 
     asked_for = cars_asked(file)[-1]
     car = asked_for.car.with_loads(loads_aboard(asked_for.document, _masses(aboard or (), units)))
@@ -66,7 +66,7 @@ def _wanted(car: RoadCar, front: str, rear: str, cross: str, units: str) -> Want
     from jounce.behaviour.road.weigh import on_scales
     from jounce.cli.answers import asked
     from jounce.conventions.units import Kind
-    from jounce.job.answers.weighing import Wanted
+    from jounce.questions.weighing import Wanted
 
     if not (front or rear or cross):
         return None

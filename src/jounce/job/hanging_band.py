@@ -11,7 +11,7 @@ from jounce.car.file.inputs import measured_inputs, with_value
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.certainty import SHOWN_PER_TYPED
-from jounce.job.index_hanging import hanging_point
+from jounce.job.index.hanging import hanging_point
 from jounce.layouts.naming import SIDES, SideName
 
 

@@ -24,7 +24,7 @@ from jounce.conventions.axes import End
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import wishes_of
-from jounce.job.index_hanging import hanging_point
+from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import placed_in_the_middle, placed_with_angles, plate_joints

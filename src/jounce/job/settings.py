@@ -18,8 +18,8 @@ from jounce.car.parts import TorsionBar
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, Shifted
-from jounce.job.index_hanging import hanging_point
-from jounce.job.index_marks import NO_BOLT, Bolt, IndexSetting, index_setting
+from jounce.job.index.hanging import hanging_point
+from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed

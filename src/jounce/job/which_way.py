@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.job.index_hanging import hanging_point
+from jounce.job.index.hanging import hanging_point
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SideName
 

@@ -9,7 +9,7 @@ from itertools import chain
 
 from jounce.behaviour.bands import Band
 from jounce.conventions.units import MM, Kind, show
-from jounce.job.index_hanging import hanging_point
+from jounce.job.index.hanging import hanging_point
 from jounce.job.part_words import part_lines, parts_of
 from jounce.job.plan import Plan, value_of
 from jounce.job.settings import BarSetting, WheelSetting

@@ -12,19 +12,19 @@ from jounce.behaviour.road.corner import Cornering
 from jounce.behaviour.road.feel import Feel
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
+from jounce.checks import Check, run_checks
+from jounce.checks.limits import USUAL, Limits
+from jounce.checks.rules import RuleSet, rule_checks
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.as_found import state_as_found
-from jounce.job.checks import Check, run_checks
 from jounce.job.document import JobDocument
-from jounce.job.limits import USUAL, Limits
 from jounce.job.on_road import CarInState, felt, found_state, planned_state
 from jounce.job.plan import CarState, Plan, make_plan
 from jounce.job.planned_bands import bands_in
-from jounce.job.quote import Package
-from jounce.job.rules import RuleSet, rule_checks
-from jounce.job.shop import Shop
+from jounce.quote.quote import Package
+from jounce.quote.shop import Shop
 from jounce.sheets.notice import Despite, Judged
 
 Paper = Literal["a4", "us-letter"]

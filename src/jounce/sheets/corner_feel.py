@@ -8,7 +8,7 @@ from itertools import chain
 from jounce.behaviour.road.feel import Feel, TurnFeel
 from jounce.behaviour.road.lift import TurnLimit
 from jounce.conventions.units import Kind, show
-from jounce.job.answers.cornering import end_told, lift_told, manner_told
+from jounce.questions.cornering import end_told, lift_told, manner_told
 from jounce.sheets.blocks import Block, Figures, Heading, Points, Table
 from jounce.sheets.case import Case, OnRoad
 from jounce.sheets.drive_figures import corner_figure, ride_caption, ride_figure

@@ -12,7 +12,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, Kind, show
-from jounce.job.index_marks import finest_step
+from jounce.job.index.marks import finest_step
 from jounce.job.settings import bolt_of
 from jounce.layouts.naming import SideName
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words

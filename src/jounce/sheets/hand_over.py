@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jounce.checks.lower_still import lower_still
 from jounce.conventions.units import Kind, show
-from jounce.job.lower_still import lower_still
 from jounce.job.wording import parts_of
 from jounce.sheets.blocks import Block, Cautions, Fields, Heading, Points, Signatures, Table
 from jounce.sheets.case import Case, JobCase, work_of

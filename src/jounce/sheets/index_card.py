@@ -9,10 +9,10 @@ from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument
-from jounce.job.index_marks import IndexSetting
-from jounce.job.index_plan import BarIndex, bar_indices
-from jounce.job.index_task import task_of_plan
-from jounce.job.index_words import which_way
+from jounce.job.index.marks import IndexSetting
+from jounce.job.index.plan import BarIndex, bar_indices
+from jounce.job.index.task import task_of_plan
+from jounce.job.index.words import which_way
 from jounce.job.plan import Plan
 
 _BLANK = "________"

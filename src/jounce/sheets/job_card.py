@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jounce.checks import Verdict
+from jounce.checks.gathered import gathered
+from jounce.checks.stored_energy import FALLING_MASS, StoredEnergy, drop_height, stored_energies
 from jounce.conventions.units import Kind, show
 from jounce.job.apply import wishes_of
 from jounce.job.bar_places import bar_places
-from jounce.job.checks import Verdict
-from jounce.job.checks.gathered import gathered
-from jounce.job.index_plan import BarIndex, bar_indices
-from jounce.job.index_task import task_of_plan
-from jounce.job.stored_energy import FALLING_MASS, StoredEnergy, drop_height, stored_energies
+from jounce.job.index.plan import BarIndex, bar_indices
+from jounce.job.index.task import task_of_plan
 from jounce.job.wording import SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words

@@ -10,16 +10,16 @@ from typing import Any, Literal
 from jounce.behaviour.bands import Band
 from jounce.behaviour.road.feel import Feel
 from jounce.car.file.document import CarDocument
+from jounce.checks import Check
+from jounce.checks.gathered import gathered
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.apply import planned_document
-from jounce.job.checks import Check
-from jounce.job.checks.gathered import gathered
 from jounce.job.comparison import Row, as_weighed, near_rubbers
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan, value_of
-from jounce.job.shop import Shop
 from jounce.job.wording import CAUTIONS, SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
+from jounce.quote.shop import Shop
 from jounce.sheets.case import Paperwork, identity_of, states_on_road
 from jounce.sheets.cautions import not_measured
 from jounce.sheets.corner_feel import feel_table, numbers_of

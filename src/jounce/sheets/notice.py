@@ -7,9 +7,9 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from jounce.checks import Check, Verdict
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import show
-from jounce.job.checks import Check, Verdict
 
 __all__ = [
     "Despite",

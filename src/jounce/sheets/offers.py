@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jounce.car.file.document import CarDocument
+from jounce.checks.rules import RuleSet
 from jounce.conventions.errors import InputError, at
 from jounce.job.document import JobDocument
-from jounce.job.packaged import job_of_parts
 from jounce.job.part_words import part_lines
-from jounce.job.parts_named import parts_of_shelf, without_code
-from jounce.job.quote import Package, Work, priced
-from jounce.job.rules import RuleSet
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shop import Terms
+from jounce.quote.parts_named import parts_of_shelf, without_code
+from jounce.quote.quote import Package, Work, priced
+from jounce.quote.shop import Terms
+from jounce.search.packaged import job_of_parts
 from jounce.sheets.case import JobCase, Offer, OnRoad, states_on_road, worked_out
+from jounce.shelf.shelf import Shelf
 
 __all__ = ["offer_as_planned", "offer_of_package"]
 

@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from jounce.conventions.errors import InputError
-from jounce.job.orders import OrderLine, grouped, latest_days, order_lines, to_prepare
-from jounce.job.packaged import beside_the_plan
-from jounce.job.quote import Package, rounded
-from jounce.job.shop import Shop
 from jounce.job.wording import parts_of
+from jounce.quote.orders import OrderLine, grouped, latest_days, order_lines, to_prepare
+from jounce.quote.quote import Package, rounded
+from jounce.quote.shop import Shop
+from jounce.search.packaged import beside_the_plan
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
 from jounce.sheets.case import Case
 from jounce.sheets.cautions import LAW, TOOL, cautions

@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jounce.book import Book, Entry, EntryKind
+from jounce.checks import Check, run_checks
+from jounce.checks.rules import NO_RULES, RuleSet, parse_rules, rule_checks
 from jounce.conventions.errors import InputError, JounceError
-from jounce.job.checks import Check, run_checks
 from jounce.job.phrases import Phrases, parse_phrases
-from jounce.job.rules import NO_RULES, RuleSet, parse_rules, rule_checks
-from jounce.job.shop import Shop, parse_shop
+from jounce.quote.shop import Shop, parse_shop
 from jounce.web.asking import Ask, Desk, Paper
 from jounce.web.worked import Worked
 

@@ -11,13 +11,13 @@ from starlette.responses import Response
 from jounce.book import Entry, Version
 from jounce.book.book import Overtaken
 from jounce.car.file.reading import parse_car
+from jounce.checks.rules import parse_rules
 from jounce.conventions.errors import JounceError
 from jounce.conventions.typed import whole
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.job.phrases import parse_phrases
-from jounce.job.rules import parse_rules
-from jounce.job.shop import parse_shop
+from jounce.quote.shop import parse_shop
 from jounce.web.asking import Ask, onward, page
 from jounce.web.undoing import mark
 

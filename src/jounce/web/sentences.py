@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jounce.behaviour.road.feel import Feel
+from jounce.checks import Check, Verdict
 from jounce.conventions.units import Kind, show
-from jounce.job.checks import Check, Verdict
 from jounce.web.worked import Worked
 
 __all__ = ["of_checks", "of_corner", "of_heights", "of_ride", "of_roll_centre"]

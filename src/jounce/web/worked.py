@@ -15,14 +15,14 @@ from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.file.remark import Remark
+from jounce.checks import Check, run_checks
+from jounce.checks.driven import Driven, driven
+from jounce.checks.limits import USUAL
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import planned_document, problems_between, wishes_of
-from jounce.job.checks import Check, run_checks
-from jounce.job.checks.driven import Driven, driven
 from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
-from jounce.job.limits import USUAL
 from jounce.job.on_road import felt as felt_in
 from jounce.job.on_road import found_state, planned_state
 from jounce.job.plan import Plan, make_plan

@@ -17,9 +17,9 @@ from jounce.behaviour.road.feel import feel
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
-from jounce.job.shelf.kept import documents_of
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.toml import parse_toml
+from jounce.shelf.kept import documents_of
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.toml import parse_toml
 from jounce.web.api.openapi import openapi, statuses_of
 from jounce.web.api.problems import PROBLEM, PROBLEM_STATUSES
 from jounce.web.api.table import OPERATIONS

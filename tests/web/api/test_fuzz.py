@@ -20,8 +20,8 @@ from schemathesis.specs.openapi.checks import (
 )
 
 from jounce.book import Book
-from jounce.job.shelf.kept import documents_of
-from jounce.job.shelf.toml import parse_toml
+from jounce.shelf.kept import documents_of
+from jounce.shelf.toml import parse_toml
 from jounce.web.api.table import OPERATIONS
 from jounce.web.site import build_site
 from tests.workbench import demo_book, demo_text

@@ -23,14 +23,14 @@ from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import KM_PER_H, Kind
-from jounce.job.answers.braking import braking_tables
-from jounce.job.answers.cornering import cornering_table, detail_table
-from jounce.job.answers.past_the_end import past_the_end
-from jounce.job.answers.ridden import ridden
-from jounce.job.answers.ride import damper_tables, flat_table, modes_table, obstacle_table, road_table
 from jounce.job.on_road import CarInState, braked, found_state, planned_state
 from jounce.job.on_road import felt as felt_in
 from jounce.layouts.naming import SIDES
+from jounce.questions.braking import braking_tables
+from jounce.questions.cornering import cornering_table, detail_table
+from jounce.questions.past_the_end import past_the_end
+from jounce.questions.ridden import ridden
+from jounce.questions.ride import damper_tables, flat_table, modes_table, obstacle_table, road_table
 from jounce.sheets.catalogue import SHEETS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import PDF, Answer, Call, Operation, Parameter

@@ -9,13 +9,13 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.lines import lines_of_keys
 from jounce.car.file.remark import Remark
 from jounce.car.file.schema import car_schema
+from jounce.checks.rules import parse_rules
 from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
-from jounce.job.rules import parse_rules
-from jounce.job.shelf.toml import parse_toml
-from jounce.job.shop import parse_shop
+from jounce.quote.shop import parse_shop
+from jounce.shelf.toml import parse_toml
 from jounce.web.api.of_book import entry_of
 from jounce.web.api.operation import TOML, Answer, Call, Operation, Parameter
 from jounce.web.api.problems import PROBLEM, problem_list

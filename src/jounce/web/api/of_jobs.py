@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from jounce.checks import Check, Verdict, check_values, worst
+from jounce.checks.knock_on import knock_on
 from jounce.conventions.errors import InputProblems, JounceError
-from jounce.job.checks import Check, Verdict, check_values, worst
-from jounce.job.knock_on import knock_on
 from jounce.job.setting_bands import setting_widths
 from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web.api.of_book import ENTRY_PATH

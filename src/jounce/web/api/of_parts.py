@@ -6,12 +6,12 @@ from decimal import Decimal
 from typing import Any
 
 from jounce.conventions.errors import InputError, InputProblems, at
-from jounce.job.quote import Package, Work, priced
-from jounce.job.shelf.csv_in import parse_csv
-from jounce.job.shelf.fit.to_car import fit
-from jounce.job.shelf.kept import documents_of, part_of, shelf_of
-from jounce.job.shelf.kinds import KINDS
-from jounce.job.shelf.toml import parse_toml
+from jounce.quote.quote import Package, Work, priced
+from jounce.shelf.csv_in import parse_csv
+from jounce.shelf.fit.to_car import fit
+from jounce.shelf.kept import documents_of, part_of, shelf_of
+from jounce.shelf.kinds import KINDS
+from jounce.shelf.toml import parse_toml
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import JSON, TOML, Answer, Call, Operation, Parameter
 from jounce.web.api.plain import plain

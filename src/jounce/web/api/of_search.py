@@ -10,9 +10,9 @@ from jounce.book import Entry
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import unit_of
 from jounce.job.file import parse_job
-from jounce.job.search.goals import METRICS, Goal
-from jounce.job.search.run import Result, Wanted
-from jounce.job.search.slots import SLOTS, USUAL_PLACES
+from jounce.search.goals import METRICS, Goal
+from jounce.search.run import Result, Wanted
+from jounce.search.slots import SLOTS, USUAL_PLACES
 from jounce.web.api.of_book import ENTRY_PATH, entry_of, told_entry
 from jounce.web.api.operation import JSON, Answer, Call, Operation, Parameter
 from jounce.web.api.plain import plain

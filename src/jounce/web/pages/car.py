@@ -16,10 +16,10 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
+from jounce.measuring.known import walked
 from jounce.web.asking import Ask, find, page
 from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.gaps import gaps_of
-from jounce.web.measuring.known import walked
 from jounce.web.pages.job_details import DETAILS, first_details
 from jounce.web.pages.measure import address_of, remarks_shown
 from jounce.web.pages.photos import photos_of

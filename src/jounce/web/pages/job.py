@@ -13,12 +13,12 @@ from starlette.responses import Response
 from jounce.behaviour.road.feel import Feel
 from jounce.book import Entry
 from jounce.car.file.assumed import assumed_values
+from jounce.checks import Check, Verdict
 from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import column, show, to_display
-from jounce.job.answers.cornering import cornering_table
-from jounce.job.checks import Check, Verdict
 from jounce.job.comparison import as_weighed, near_rubbers
 from jounce.job.wording import CAUTIONS, SURE, settings_of
+from jounce.questions.cornering import cornering_table
 from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.corner_curves import corner_charts

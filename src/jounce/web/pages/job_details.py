@@ -13,8 +13,8 @@ from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError, JounceError
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
+from jounce.measuring.writing import value_at
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.measuring.writing import value_at
 from jounce.web.pages.job import STEPS
 from jounce.web.saving import keep, onward_saved, since_opened
 from jounce.web.worked import car_read, job_of

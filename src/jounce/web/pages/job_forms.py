@@ -20,15 +20,15 @@ from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.file import parse_job
 from jounce.job.height_reach import Beyond, beyond_reach
-from jounce.job.shelf.kept import shelf_of
-from jounce.job.shelf.shelf import Shelf
 from jounce.job.wording import parts_of
+from jounce.measuring.typed_toe import rim_of, toe_with_unit
+from jounce.shelf.kept import shelf_of
+from jounce.shelf.shelf import Shelf
 from jounce.web.asking import Ask, onward
 from jounce.web.beside import beside
 from jounce.web.pages.job import STEPS, step_page
 from jounce.web.pages.job_places import WRITTEN, places_of, with_places
 from jounce.web.saving import keep, onward_saved, since_opened
-from jounce.web.typed_toe import rim_of, toe_with_unit
 from jounce.web.undoing import mark
 from jounce.web.worked import car_read, job_of, read_pair, work_out
 

@@ -16,12 +16,12 @@ from jounce.car.file.quantity import MeasuredPoint
 from jounce.car.file.remark import Remark
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, read, to_display, unit_of
+from jounce.measuring.known import Known, chosen_of, known_of, point_shown, progress_of, walked
+from jounce.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
+from jounce.measuring.writing import Given, changed_text
 from jounce.web.asking import Ask, find, onward, page
 from jounce.web.beside import beside
 from jounce.web.charts.small_drawings import DRAWINGS, axle_views
-from jounce.web.measuring.known import Known, chosen_of, known_of, point_shown, progress_of, walked
-from jounce.web.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
-from jounce.web.measuring.writing import Given, changed_text
 from jounce.web.saving import Since, keep, onward_saved, since_opened
 from jounce.web.worked import car_read, remarks_on
 

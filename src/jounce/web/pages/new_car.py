@@ -16,9 +16,9 @@ from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
 from jounce.layouts.catalogue import LAYOUTS
+from jounce.measuring.copying import as_assumed
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.small_drawings import axle_views
-from jounce.web.measuring.copying import as_assumed
 from jounce.web.saving import onward_saved
 from jounce.web.worked import car_read
 

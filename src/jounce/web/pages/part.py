@@ -8,12 +8,12 @@ from starlette.responses import Response
 
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.conventions.typed import pointed, whole
-from jounce.job.shelf.kept import part_of
-from jounce.job.shelf.part import Part
-from jounce.job.shelf.remarks import remarks_on
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.shown import known_rows, price_of, stock_of, unknown_rows
-from jounce.job.shelf.toml import toml_text
+from jounce.shelf.kept import part_of
+from jounce.shelf.part import Part
+from jounce.shelf.remarks import remarks_on
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.shown import known_rows, price_of, stock_of, unknown_rows
+from jounce.shelf.toml import toml_text
 from jounce.web.asking import Ask, find, onward, page
 from jounce.web.saving import keep, number_of
 from jounce.web.undoing import mark

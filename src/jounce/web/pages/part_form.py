@@ -18,14 +18,14 @@ from jounce.car.file.section import form_of
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, unit_of
-from jounce.job.shelf.columns import Form, columns_of
-from jounce.job.shelf.kept import part_of
-from jounce.job.shelf.kinds import KINDS
-from jounce.job.shelf.part import Part
-from jounce.job.shelf.reading import Entry as Written
-from jounce.job.shelf.reading import read_entries
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.toml import toml_text
+from jounce.shelf.columns import Form, columns_of
+from jounce.shelf.kept import part_of
+from jounce.shelf.kinds import KINDS
+from jounce.shelf.part import Part
+from jounce.shelf.reading import Entry as Written
+from jounce.shelf.reading import read_entries
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.toml import toml_text
 from jounce.web.asking import Ask, find, onward, page
 from jounce.web.house import shop_of
 from jounce.web.saving import keep, number_of, onward_saved

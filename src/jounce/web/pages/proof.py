@@ -17,11 +17,11 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import with_unit
 from jounce.conventions.units import DEG, MM, Kind
+from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.web.asking import Ask
 from jounce.web.pages.job import step_page
 from jounce.web.pages.photos import photos_of
 from jounce.web.saving import onward_saved
-from jounce.web.typed_toe import rim_of, toe_with_unit
 from jounce.web.worked import Worked, car_read, job_of, work_out
 
 __all__ = ["ASKED", "Proved", "proved", "show"]

@@ -10,19 +10,19 @@ from functools import lru_cache
 from urllib.parse import urlencode
 
 from jounce.book import Entry
+from jounce.checks.rules import parse_rules
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.typed import pointed
 from jounce.job.document import JobDocument
-from jounce.job.packaged import Parts, job_of_parts
-from jounce.job.parts_named import parts_of_shelf
-from jounce.job.quote import Work, priced
-from jounce.job.rules import parse_rules
-from jounce.job.search.slots import SLOTS
-from jounce.job.shelf.part import Part
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.toml import parse_toml
+from jounce.quote.parts_named import parts_of_shelf
+from jounce.quote.quote import Work, priced
+from jounce.search.packaged import Parts, job_of_parts
+from jounce.search.slots import SLOTS
 from jounce.sheets.case import JobCase, Offer, OnRoad, states_on_road, worked_out
 from jounce.sheets.offers import offer_as_planned
+from jounce.shelf.part import Part
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.toml import parse_toml
 from jounce.web.asking import Ask
 from jounce.web.house import only_entry, shop_of
 from jounce.web.pages.job_places import with_places

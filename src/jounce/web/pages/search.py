@@ -15,14 +15,14 @@ from jounce.book import Entry
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
 from jounce.job.file import parse_job
-from jounce.job.search.goals import METRICS
-from jounce.job.search.handed_on import job_text
-from jounce.job.search.run import Result, Wanted
-from jounce.job.search.slots import SLOTS, slot_named, without
-from jounce.job.search.slots import job_of as job_of_package
-from jounce.job.search.why_not import why_not
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.shown import price_of, stock_of
+from jounce.search.goals import METRICS
+from jounce.search.handed_on import job_text
+from jounce.search.run import Result, Wanted
+from jounce.search.slots import SLOTS, slot_named, without
+from jounce.search.slots import job_of as job_of_package
+from jounce.search.why_not import why_not
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.shown import price_of, stock_of
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.price_chart import price_chart
 from jounce.web.house import rules_held

@@ -11,8 +11,8 @@ from urllib.parse import urlencode
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
+from jounce.checks import Check, Verdict, worst
 from jounce.conventions.errors import InputError, JounceError
-from jounce.job.checks import Check, Verdict, worst
 from jounce.sheets.case import (
     Case,
     JobCase,

@@ -10,17 +10,17 @@ from jounce.book import Book, Entry
 from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
-from jounce.job.search.slots import check_searchable
-from jounce.job.shelf.csv_in import parse_csv
-from jounce.job.shelf.fit.reason import Verdict
-from jounce.job.shelf.fit.to_car import fit
-from jounce.job.shelf.kept import documents_of, part_of
-from jounce.job.shelf.kinds import KINDS
-from jounce.job.shelf.part import Part
-from jounce.job.shelf.reading import Reading
-from jounce.job.shelf.shelf import Shelf
-from jounce.job.shelf.shown import known_rows, price_of, stock_of
-from jounce.job.shelf.toml import parse_toml
+from jounce.search.slots import check_searchable
+from jounce.shelf.csv_in import parse_csv
+from jounce.shelf.fit.reason import Verdict
+from jounce.shelf.fit.to_car import fit
+from jounce.shelf.kept import documents_of, part_of
+from jounce.shelf.kinds import KINDS
+from jounce.shelf.part import Part
+from jounce.shelf.reading import Reading
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.shown import known_rows, price_of, stock_of
+from jounce.shelf.toml import parse_toml
 from jounce.web.asking import Ask, onward, page
 from jounce.web.worked import car_read
 

@@ -9,11 +9,11 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.car.file.rewriting import rewritten
+from jounce.checks.rules import parse_rules
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import pointed, whole
 from jounce.conventions.unit_table import UNIT_SETS
-from jounce.job.rules import parse_rules
-from jounce.job.shop import Shop, parse_shop
+from jounce.quote.shop import Shop, parse_shop
 from jounce.web.asking import Ask, onward, page
 from jounce.web.beside import beside
 from jounce.web.house import local_rules, only_entry, put_in_only, shop_of

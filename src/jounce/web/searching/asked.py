@@ -12,9 +12,9 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.typed import pointed, with_unit
 from jounce.conventions.units import read, unit_of
 from jounce.job.document import JobDocument
-from jounce.job.search.goals import METRICS, Goal
-from jounce.job.search.slots import SLOTS, USUAL_PLACES, Choosy
-from jounce.job.search.written_goals import goals_of
+from jounce.search.goals import METRICS, Goal
+from jounce.search.slots import SLOTS, USUAL_PLACES, Choosy
+from jounce.search.written_goals import goals_of
 
 __all__ = ["Asked", "Read", "as_form", "as_text", "asked_at_first", "asked_in", "from_text", "read_asked"]
 

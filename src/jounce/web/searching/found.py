@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jounce.conventions.units import show
-from jounce.job.search.goals import METRICS, Goal
-from jounce.job.search.run import Result
-from jounce.job.search.shown import fails_words, met_words, not_held_words, unknown_words, window_words
-from jounce.job.search.slots import SLOTS
-from jounce.job.shelf.part import Part
+from jounce.search.goals import METRICS, Goal
+from jounce.search.run import Result
+from jounce.search.shown import fails_words, met_words, not_held_words, unknown_words, window_words
+from jounce.search.slots import SLOTS
+from jounce.shelf.part import Part
 
 __all__ = [
     "Against",

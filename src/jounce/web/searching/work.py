@@ -11,11 +11,11 @@ from jounce.book import Book
 from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.document import JobDocument
-from jounce.job.search.build import search_space
-from jounce.job.search.run import Result, Wanted, search
-from jounce.job.search.slots import Choosy, slot_named
-from jounce.job.shelf.kept import shelf_of
-from jounce.job.shelf.shelf import Shelf
+from jounce.search.build import search_space
+from jounce.search.run import Result, Wanted, search
+from jounce.search.slots import Choosy, slot_named
+from jounce.shelf.kept import shelf_of
+from jounce.shelf.shelf import Shelf
 from jounce.web.long_work import Hand
 
 __all__ = ["Searched", "searched", "shelf_in"]

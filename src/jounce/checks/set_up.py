@@ -1,0 +1,245 @@
+"""Set up: heights, cross weight, alignment and axle come out together on the finished car, within what a step is worth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.parts import TorsionBar
+from jounce.checks.check import Check, Verdict, unknown, verdict
+from jounce.checks.limits import Limit, Limits
+from jounce.conventions.units import MM, Kind
+from jounce.job.apply import wishes_of
+from jounce.job.document import JobDocument
+from jounce.job.index.marks import finest_step
+from jounce.job.plan import Plan, Wishes, height, value_of
+from jounce.job.sentence import angle, length, say
+from jounce.job.settings import QUARTER_TURN, bolt_of
+from jounce.layouts.naming import SIDES, SideName
+
+
+def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
+    """All that the settings shall give, read where the finished car stands.
+
+    Args:
+        job: the change list
+        document: the planned car's document
+        plan: what came out
+        limits: what is common practice, and what the shop holds instead
+    """
+    wishes = wishes_of(document, job)
+    steps = height_steps(document, plan)
+    for axle in ("front", "rear"):
+        yield _height_check(axle, plan, wishes, (*steps, limits["tape"].value))
+        yield _even_check((axle, document), plan, wishes, limits["most_uneven"])
+    yield _cross_check(plan, wishes, limits["most_cross"])
+    for side in SIDES:
+        yield from _angle_checks(side, plan, wishes, limits["most_angle"])
+    yield _centred_check(document, plan, limits["most_off_centre"])
+    yield _lamp_check(plan, limits["most_aim"])
+    yield _valve_check(plan)
+
+
+def height_steps(document: CarDocument, plan: Plan) -> tuple[float | None, float]:
+    """What half a step of the bars, and half a step of the seats, is worth at the wheels, the larger of both sides [m].
+
+    A corner that misses by half a step leans the whole car, so a step of one end is felt at the other.
+
+    Args:
+        document: the planned car's document
+        plan: what came out
+
+    Returns:
+        None for bars whose splines are not known; nothing for what has no step, as a seat without a thread
+    """
+    front, rear = document.front, document.rear
+    bars: list[float | None] = [0.0]
+    seats = [0.0]
+    for side in SIDES:
+        if isinstance(front, StrutTorsionBarAxle):
+            turn = _half_turn(front.side(SIDE_OF[side]).torsion_bar)
+            ratio = abs(plan.planned.axles["front"].wheels[side].motion_ratio)
+            bars.append(None if turn is None else turn / ratio)
+        perch = rear.side(SIDE_OF[side]).perch if isinstance(rear, BeamPanhardAxle) else None
+        if perch is not None:
+            ratio = abs(plan.planned.axles["rear"].wheels[side].motion_ratio)
+            seats.append(perch.pitch.value * QUARTER_TURN / ratio / 2)
+    known = [step for step in bars if step is not None]
+    return max(known) if len(known) == len(bars) else None, max(seats)
+
+
+def _half_turn(bar: TorsionBar) -> float | None:
+    """Half a step of a bar; a bolt is set to quarter turns [rad]."""
+    if bar.adjuster is not None:
+        return bolt_of(bar).step * QUARTER_TURN / 2
+    if bar.splines_arm is None or bar.splines_anchor is None:
+        return None
+    return finest_step(bar.splines_arm, bar.splines_anchor) / 2
+
+
+def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | None, float, float]) -> Check:
+    """Heights against what the steps of the adjusters are worth.
+
+    Bars without spline counts are planned to any turn: a car that is off all the same is off by something else.
+    """
+    question = f"Does the {axle} stand where it was wanted?"
+    misses = {side: plan.planned.sits.travel[axle, side] - wishes.lower[axle, side] for side in SIDES}
+    worst = max(map(abs, misses.values()))
+    text = say("left {}, right {} from the height wanted", *(length(-m, sign=True, fine=True) for m in misses.values()))
+    bars, seats, tape = steps
+    limit = (bars or 0.0) + seats + tape
+    missing = asks = ""
+    if bars is None:
+        missing, asks = "count the splines of the bars", "front.torsion_bar.splines_arm"
+    elif axle == "rear" and any(perch.wanted is None for perch in plan.perches.values()):
+        missing, asks = "measure the new springs' free length", "change.rear.spring.free_length"
+    if missing and worst <= limit:
+        return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst, asks)
+    return Check(
+        "HGT-01",
+        question,
+        verdict(worst <= limit),
+        say("{}; steps of bars and seats are worth {}.", text, length(limit - tape, fine=True)),
+        Kind.LENGTH,
+        worst,
+        limit,
+        "half a step of each adjuster, and what a tape misreads",
+        "at most",
+        "beyond what a step is worth the height was not to be had with these parts",
+        "Other springs, seats with more thread, or another height.",
+    )
+
+
+def _even_check(which: tuple[str, CarDocument], plan: Plan, wishes: Wishes, limit: Limit) -> Check:
+    """Left and right heights against each other, beyond the difference that was asked for."""
+    axle, document = which
+    left, right = (height(document, plan.planned, (axle, side)) for side in SIDES)
+    found = [
+        height(document, plan.planned, (axle, side)) + plan.planned.sits.travel[axle, side] - wishes.lower[axle, side]
+        for side in SIDES
+    ]
+    off = abs((left - right) - (found[0] - found[1]))
+    return Check(
+        "HGT-02",
+        f"Are left and right {axle} heights as asked for?",
+        verdict(off <= limit.value),
+        say(
+            "left less right {}, {} asked for.",
+            length(left - right, sign=True, fine=True),
+            length(found[0] - found[1], sign=True, fine=True),
+        ),
+        Kind.LENGTH,
+        off,
+        limit.value,
+        limit.origin,
+        "at most",
+        "a car that hangs to one side looks wrong and carries cross weight",
+        "Another index of one bar, or seats turned against each other.",
+    )
+
+
+def _cross_check(plan: Plan, wishes: Wishes, limit: Limit) -> Check:
+    share = plan.planned.sits.cross_share
+    off = abs(share - wishes.cross_share)
+    return Check(
+        "XWT-01",
+        "Is the cross weight as wanted?",
+        verdict(off <= limit.value),
+        say(f"{share * 100:.2f} %, {wishes.cross_share * 100:.2f} % wanted."),
+        Kind.SHARE,
+        off,
+        limit.value,
+        limit.origin,
+        "at most",
+        "cross weight makes left and right turns differ",
+        "Raise the seat of the corner that carries too little and lower its neighbours.",
+    )
+
+
+def _angle_checks(side: SideName, plan: Plan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
+    for name, wanted in (("camber", wishes.camber), ("toe", wishes.toe), ("caster", wishes.caster)):
+        if wanted is None:
+            continue
+        value = value_of(plan.planned.geometry["front"], f"{side}_{name}")
+        question = f"Is the {side} front {name} as wanted?"
+        if value is None:
+            yield unknown("ALN-01", question, Kind.ANGLE, f"the {name} does not exist in this layout")
+            continue
+        yield Check(
+            "ALN-01",
+            question,
+            verdict(abs(value - wanted) <= limit.value),
+            say("{}, {} wanted.", angle(value, sign=True), angle(wanted, sign=True)),
+            Kind.ANGLE,
+            abs(value - wanted),
+            limit.value,
+            limit.origin,
+            "at most",
+            "plates and tie rods have to give all angles together",
+            "Set plates first, then tie rods, and measure again.",
+        )
+
+
+def _centred_check(document: CarDocument, plan: Plan, most: Limit) -> Check:
+    shift = value_of(plan.planned.geometry["rear"], "axle_shift")
+    question = "Is the rear axle in the middle?"
+    rear = document.rear
+    if shift is None or not isinstance(rear, BeamPanhardAxle):
+        return unknown("AXS-01", question, Kind.LENGTH, "this layout tells no shift")
+    pitch = rear.panhard.thread_pitch
+    limit = most.value if pitch is None else max(pitch.value * QUARTER_TURN, 1e-4)
+    return Check(
+        "AXS-01",
+        question,
+        verdict(abs(shift) <= limit),
+        say("{} to the {}.", length(abs(shift), fine=True), "left" if shift > 0 else "right"),
+        Kind.LENGTH,
+        abs(shift),
+        limit,
+        most.origin if pitch is None else "a quarter turn of the rod",
+        "at most",
+        "an axle beside the middle makes the car crawl sideways",
+        "An adjustable rod, or another length of it.",
+    )
+
+
+def _lamp_check(plan: Plan, limit: Limit) -> Check:
+    """Pitch of the body moves the beams; within the usual range of their setting it is told, beyond it they are off."""
+    change = math.tan(plan.planned.sits.pitch - plan.found.sits.pitch)
+    way = "lower" if change > 0 else "higher"
+    text = f"the beams point {abs(change) * 100:.2f} % {way}; aim them last."
+    good = abs(change) <= limit.value
+    return Check(
+        "LMP-01",
+        "Is the lamps' aim kept?",
+        Verdict.PASS if good else Verdict.UNKNOWN,
+        say(text if good else f"unknown: {text} Measure them with the driver aboard."),
+        Kind.SHARE,
+        abs(change),
+        limit.value,
+        limit.origin,
+        "at most",
+        "beams that point up dazzle, beams that point down do not reach",
+        "Aim the lamps.",
+    )
+
+
+def _valve_check(plan: Plan) -> Check:
+    """A load-sensing brake valve reads the rear height as load."""
+    change = sum(plan.planned.sits.travel["rear", side] - plan.found.sits.travel["rear", side] for side in SIDES) / 2
+    question = "Does a load-sensing brake valve still read the load?"
+    if abs(change) < MM:
+        text = say("the rear stands as high as before.")
+        return Check("LSV-01", question, Verdict.PASS, text, Kind.LENGTH, change)
+    way, looks = ("lower", "loaded") if change > 0 else ("higher", "empty")
+    what = say(
+        "where there is one the rear stands {} {}, and the car looks {} to it; measure and reset it by the maker's manual",
+        length(abs(change)),
+        way,
+        looks,
+    )
+    return unknown("LSV-01", question, Kind.LENGTH, what, change)

@@ -1,0 +1,85 @@
+"""Torsion bars: stress from droop to bump, and whether they stay wound up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jounce.behaviour.axle.sits import spring_wound
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
+from jounce.car.parts import TorsionBar
+from jounce.checks.check import Check, Verdict, unknown, verdict
+from jounce.checks.ends_of_travel import end_of_travel, loose_check
+from jounce.conventions.units import Kind
+from jounce.job.plan import Plan
+from jounce.job.sentence import say, stress
+from jounce.layouts.naming import SIDES, SideName
+
+_WHY = "beyond it the steel yields and the car settles, or the bar breaks at its splines"
+_TODO = "A thicker bar or a higher stop."
+
+
+def bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
+    """Checks of both bars.
+
+    Args:
+        section: the planned front axle
+        plan: what came out
+    """
+    for side in SIDES:
+        bar = section.side(SIDE_OF[side]).torsion_bar
+        question = f"Does the {side} torsion bar stand full bump?"
+        end = end_of_travel(plan.planned, "front", "bump")
+        if end is None:
+            what = "measure the damper's closed length or the bump stop, so that full bump is known"
+            yield unknown("BAR-01", question, Kind.STRESS, what, asks="front.damper.closed_length")
+        else:
+            yield _bump_check(question, _stress(bar, side, plan, -end.travel), f"full bump ({end.name})", bar)
+        yield loose_check("BAR-02", f"Is the {side} torsion bar still wound up at full droop?", "front", side, plan)
+        yield _rest_check(bar, side, plan)
+
+
+def _stress(bar: TorsionBar, side: SideName, plan: Plan, droop: float) -> float:
+    """Shear stress with both wheels lowered from where the car stands [Pa]."""
+    model = plan.planned.models[0]
+    wound = spring_wound(model, side, plan.planned.states["front"], droop)
+    return float(torsion_bar(bar).shear_stress(model.main[side].law.force(np.array([wound])))[0])
+
+
+def _bump_check(question: str, shear: float, where: str, bar: TorsionBar) -> Check:
+    limit, source = stress_limit(bar)
+    if limit is None:
+        what = say("{} at {}; {}: ask the bar's maker for the stress that it may see", stress(shear), where, source)
+        return unknown("BAR-01", question, Kind.STRESS, what, shear, "front.torsion_bar.stress_limit")
+    good = shear <= limit
+    text = say("{} at {}, limit {}." if good else "{} at {} exceeds {}.", stress(shear), where, stress(limit))
+    return Check("BAR-01", question, verdict(good), text, Kind.STRESS, shear, limit, source, "at most", _WHY, _TODO)
+
+
+def _rest_check(bar: TorsionBar, side: SideName, plan: Plan) -> Check:
+    """Stress over the travel: at rest it counts against the same limit, at full droop it is told beside it."""
+    question = f"How hard does the {side} torsion bar work at rest, and what is left at full droop?"
+    shear = _stress(bar, side, plan, 0.0)
+    end = end_of_travel(plan.planned, "front", "droop")
+    left = "" if end is None else say(", {} at full droop ({})", stress(_stress(bar, side, plan, end.travel)), end.name)
+    limit, source = stress_limit(bar)
+    text = say("{} at rest{}", stress(shear), left)
+    if limit is None:
+        what = say("{}; {}: ask the bar's maker for the stress that it may see", text, source)
+        return unknown("BAR-03", question, Kind.STRESS, what, shear, "front.torsion_bar.stress_limit")
+    return Check(
+        "BAR-03",
+        question,
+        Verdict.PASS if shear <= limit else Verdict.FAIL,
+        say("{}, limit {}.", text, stress(limit)),
+        Kind.STRESS,
+        shear,
+        limit,
+        source,
+        "at most",
+        _WHY,
+        _TODO,
+    )

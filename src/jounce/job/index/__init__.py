@@ -1,0 +1,1 @@
+"""Which teeth of a torsion bar give which height."""

@@ -1,8 +1,0 @@
-"""Whether a part fits a car, and whether two parts fit one another, dimension by dimension."""
-
-from jounce.job.shelf.fit.pairs import pair_why_not
-from jounce.job.shelf.fit.partners import partners
-from jounce.job.shelf.fit.reason import Reason, Verdict
-from jounce.job.shelf.fit.to_car import Fit, fit, why_not
-
-__all__ = ["Fit", "Reason", "Verdict", "fit", "pair_why_not", "partners", "why_not"]

@@ -1,0 +1,66 @@
+"""Another car's document as a beginning: every number says that it is assumed, until it is measured."""
+
+from __future__ import annotations
+
+from jounce.car.file.assumed import ASSUMED
+from jounce.car.file.leaves import leaves
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.reading import parse_car, read_toml
+from jounce.car.file.rewriting import rewritten
+from jounce.conventions.units import Kind, to_display, unit_of
+from jounce.measuring.walk import ENDS
+from jounce.measuring.writing import value_at
+
+__all__ = ["as_assumed"]
+
+_WIDE, _WIDE_ANGLE, _WIDE_POINT = 0.05, "0.5 deg", "10 mm"
+"""± of what is assumed, common practice, no source: a share of the value; of angles and points a fixed one."""
+
+
+def as_assumed(text: str, name: str) -> str:
+    """Another car's document as a beginning: every number says that it is assumed, with a wide ±.
+
+    What cannot say so is left out: splines, local limits, and where parts of the shelf fit.
+
+    Args:
+        text: the other car's document
+        name: its name
+    """
+    document, written = parse_car(text, name), read_toml(text, name)
+    origin = f"{ASSUMED}, as {name}"
+    changed: dict[str, object] = {"interfaces": None, "limits": None, "trammel": None}
+    changed |= {f"{axle}.pivots_from": origin for axle in ENDS}
+    changed |= {f"{axle}.pivots_plus_minus": _WIDE_POINT for axle in ENDS}
+    for axle in ENDS:
+        changed |= {f"{axle}.torsion_bar.{key}": None for key in ("splines_arm", "splines_anchor")}
+    for name_, place in document.places.items():
+        at = {"at": [round(1e3 * number, 2) for number in place.at.xyz], "plus_minus": _WIDE_POINT, "from": origin}
+        mass = {"value": f"{place.mass.value:.6g} kg", "from": origin}
+        changed |= {f"places.{name_}.at": at, f"places.{name_}.mass": mass}
+    for leaf in leaves(document):
+        raw = value_at(written, leaf.name)
+        if raw is None or leaf.name.startswith(("interfaces.", "limits.")) or leaf.name.endswith("plus_minus"):
+            continue
+        if isinstance(leaf.value, MeasuredPoint):
+            place = raw["at"] if isinstance(raw, dict) else raw
+            if isinstance(raw, dict):
+                changed[leaf.name] = {"at": place, "plus_minus": _WIDE_POINT, "from": origin}
+        elif isinstance(leaf.value, Measured) and hasattr(leaf.form, "kind"):
+            kind = leaf.form.kind
+            changed[leaf.name] = {**_wide(raw, leaf.value, kind), "from": origin}
+    return rewritten(text, changed)
+
+
+def _wide(raw: object, value: Measured, kind: Kind) -> dict[str, object]:
+    """A value without its own ±, and a wide one."""
+    bare = raw["value"] if isinstance(raw, dict) else raw
+    if isinstance(bare, str):
+        bare = bare.split("±")[0].strip() if "±" in bare and not bare.split("±")[0].strip()[-1:].isdigit() else bare
+    if isinstance(bare, str) and "±" in bare:  # "22.5 ± 0.1 mm": the unit stands behind the ±
+        unit = unit_of(kind)
+        bare = f"{round(value.value / unit.factor, 6):g} {unit.symbol}".removesuffix(" -")
+    if kind is Kind.ANGLE:
+        return {"value": bare, "plus_minus": _WIDE_ANGLE}
+    band = _WIDE * abs(to_display(value.value, kind))
+    symbol = unit_of(kind).symbol
+    return {"value": bare, "plus_minus": f"{band:.2g} {symbol}".removesuffix(" -")} if band else {"value": bare}

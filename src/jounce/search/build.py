@@ -1,0 +1,345 @@
+"""From car, job and shelf to the two axles' choices: what the search works on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
+from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.car.axles.beam_panhard import BeamSide
+from jounce.car.axles.strut_torsion_bar import StrutSide
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
+from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
+from jounce.conventions.axes import End
+from jounce.conventions.errors import Impossible, InputError
+from jounce.job.apply import planned_document, wishes_of
+from jounce.job.document import JobDocument
+from jounce.job.plan import WantedStand, wanted_stand
+from jounce.job.settings import index_of_bar
+from jounce.layouts.naming import SIDES
+from jounce.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
+from jounce.search.picked import Picked, picked_parts
+from jounce.search.roll_curves import Frame
+from jounce.search.slots import (
+    SLOTS,
+    USUAL,
+    USUAL_PLACES,
+    Choosy,
+    Package,
+    Slot,
+    check_searchable,
+    go_together,
+    job_of,
+    parts_for,
+    without,
+)
+from jounce.shelf.part import Part
+from jounce.shelf.shelf import Shelf
+
+_BARS = {"roll_bar_2": "roll_bar_2_twist", "roll_bar": "roll_bar_twist", "inner_bar": "inner_bar"}
+"""Element that a bar of each key of the change list brings."""
+
+
+@dataclass(frozen=True, slots=True)
+class SearchSpace:
+    """Everything that packages are made of.
+
+    Attributes:
+        document: the car as measured
+        base: the job without what is looked for: wishes, and parts that every package has
+        stand: the car held at the heights wanted
+        car: the same on its road
+        rest: how it stands there
+        axles: front and rear axle with their choices
+        options: parts looked at, by slot
+        refused: choices of which too little is known, each with what to measure
+        picked: what goes with every package, and why
+        shelf: the shelf
+        slots: places for which parts are looked for
+
+    """
+
+    document: CarDocument
+    base: JobDocument
+    stand: WantedStand
+    car: RoadCar
+    rest: AtRest
+    axles: tuple[AxleSpace, AxleSpace]
+    options: Mapping[str, tuple[Part, ...]]
+    refused: tuple[str, ...]
+    picked: Picked
+    shelf: Shelf
+    slots: tuple[Slot, ...]
+
+    def job(self, package: Package) -> JobDocument:
+        """The job that a package is.
+
+        Args:
+            package: parts by slot
+        """
+        return job_of(self.base, package, self.document)
+
+    def frame(self, axle: int) -> Frame:
+        """What the car gives to one axle."""
+        heave, pitch, roll = (float(x) for x in self.rest.freedoms[0, :3])
+        foot = self.rest.acted.foot[0, ..., 0].mean(axis=1)
+        mass, at = self.car.body_masses()
+        centre = (mass @ at[:, 0] + (self.car.unsprung * self.rest.acted.centre[0, ..., 0]).sum()) / self.car.mass
+        share = (centre - foot[1 - axle]) / (foot[axle] - foot[1 - axle])
+        car, space = self.car, self.axles[axle]
+        return Frame(
+            car.unsprung[axle],
+            car.radius[axle],
+            car.tyres[axle],
+            car.unloaded[axle],
+            car.road_height[axle],
+            np.array([float(np.ravel(space.base.tyre_rate[side])[0]) for side in SIDES]),
+            car.sharing[axle],
+            float(space.load.sum()),
+            heave,
+            pitch,
+            roll,
+            float(car.mass * share),
+        )
+
+
+def search_space(
+    document: CarDocument,
+    base: JobDocument,
+    shelf: Shelf,
+    slots: Sequence[Slot] = SLOTS,
+    choosy: Choosy = USUAL,
+    *,
+    only: int | None = None,
+) -> SearchSpace:
+    """Gather what packages are made of.
+
+    Args:
+        document: the car as measured
+        base: wishes, and parts that every package has; its parts in the places looked at are left out
+        shelf: the shelf
+        slots: places for which parts are looked for
+        choosy: which parts are looked at
+        only: axle that alone is looked at, the other has no choices then; both when left out
+
+    Raises:
+        InputError: a car for which packages cannot be searched
+        Impossible: the linkage does not reach the heights wanted
+    """
+    check_searchable(document)
+    options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
+    _check_size(options)
+    cleared = without(base, slots)
+    planned = planned_document(document, cleared)
+    stand = wanted_stand(document, planned, wishes_of(document, cleared))
+    car = car_of(planned, *stand.models, stand.settings)
+    rest = at_rest(car, steady())
+    picked = picked_parts(stand, document, shelf, [slot for slot in slots if slot.picked], choosy)
+    maker = _Candidates(document, cleared, options, picked, stand.found.models)
+    axles = [
+        axle_space(
+            maker.model(name, {}),
+            car.axles[k].settings,
+            maker.groups(name, End.FRONT if name == "front" else End.REAR) if only in (None, k) else maker.bare(name),
+            rest.travel[0, k],
+            rest.acted.load[0, k],
+        )
+        for k, name in enumerate(AXLES)
+    ]
+    return SearchSpace(
+        document,
+        cleared,
+        stand,
+        car,
+        rest,
+        (axles[0], axles[1]),
+        options,
+        tuple(maker.refused),
+        picked,
+        shelf,
+        tuple(slots),
+    )
+
+
+MOST_CHOICES = 200_000
+"""Choices of an axle that are worked out at most, those that do not go together counted: more takes minutes."""
+
+
+def _check_size(options: Mapping[str, Sequence[Part]]) -> None:
+    """Say at once that there are too many choices, and which places make them so.
+
+    Raises:
+        Impossible: more than can be worked out
+    """
+    for end in End:
+        sizes = {s.name: len(options[s.name]) + 1 for s in SLOTS if s.end is end and options.get(s.name)}
+        choices = math.prod(sizes.values())
+        if choices <= MOST_CHOICES:
+            continue
+        leave: list[str] = []
+        for name in sorted(sizes, key=lambda name: (name in USUAL_PLACES, -sizes[name])):
+            if choices > MOST_CHOICES:
+                leave.append(name)
+                choices //= sizes[name]
+        named = " and ".join(f'"{name}"' for name in leave)
+        raise Impossible(
+            f"There are {math.prod(sizes.values()):,} choices of {end} parts, more than the {MOST_CHOICES:,} that can be "
+            f"worked out: leave {named} as {'it is' if len(leave) == 1 else 'they are'}, or look only at what is in stock."
+        )
+
+
+class _Candidates:
+    """Axles with one choice changed."""
+
+    def __init__(
+        self,
+        document: CarDocument,
+        base: JobDocument,
+        options: Mapping[str, Sequence[Part]],
+        picked: Picked,
+        found: tuple[AxleModel, AxleModel],
+    ) -> None:
+        self.document, self.base, self.options, self.picked = document, base, options, picked
+        self.wound, self.seated = _wound(found[0]), _seated(found[1])
+        self.refused: list[str] = []
+
+    def planned(self, package: Package) -> CarDocument:
+        """The car with the parts of a package."""
+        return planned_document(self.document, job_of(self.base, package, self.document))
+
+    def model(self, axle: AxleName, package: Package) -> AxleModel:
+        """An axle with the parts of a package, main springs not loaded."""
+        return axle_model(self.planned(package), axle)
+
+    def groups(self, axle: AxleName, end: End) -> list[list[Candidate]]:
+        """Main springs, dampers with stops, and one group for each kind of bar; then what no choice touches."""
+        front = end is End.FRONT
+        main = self._products(("front bars",) if front else ("rear springs", "rear helpers", "rear perches"))
+        stops = self._products(("front dampers", "front stops") if front else ("rear dampers", "rear stops"))
+        groups = [self._known(self._spring, axle, main), self._known(self._beside, axle, stops)]
+        governed: set[str] = set()
+        for slot in SLOTS:
+            if slot.end is end and slot.key in _BARS and self.options.get(slot.name):
+                name = f"{axle}.{_BARS[slot.key]}"
+                governed.add(name)
+                groups.append([self._bar(axle, package, name) for package in self._products((slot.name,))])
+        base = self.model(axle, {})
+        beside = {name for name in base.elements if base.groups[name] in BESIDE_THE_SPRING}
+        rest = tuple(name for name in base.elements if name not in governed | beside)
+        return [*groups, [Candidate(self.picked.of_axle(end), base, rest)]]
+
+    def bare(self, axle: AxleName) -> list[list[Candidate]]:
+        """One choice of main springs and none of anything else."""
+        return [[self._spring(axle, {})], [Candidate({}, self.model(axle, {}), ())]]
+
+    def _known(
+        self, make: Callable[[AxleName, Package], Candidate], axle: AxleName, packages: Sequence[Package]
+    ) -> list[Candidate]:
+        """Candidates of which enough is known; of the others the reason is kept."""
+        found = []
+        for package in packages:
+            try:
+                found.append(make(axle, package))
+            except InputError as problem:
+                codes = " with ".join(part.code for part in package.values())
+                self.refused.append(f"{codes}: {problem}")
+        return found
+
+    def _products(self, names: Sequence[str]) -> list[dict[str, Part]]:
+        packages: list[dict[str, Part]] = [{}]
+        for name in names:
+            below = name == "rear helpers"  # a helper goes with a spring of the shelf, whose diameter is known
+            packages = [dict(one) for one in packages] + [
+                {**one, name: part}
+                for one in packages
+                for part in self.options.get(name, ())
+                if all(go_together(part, other) for other in one.values()) and (not below or "rear springs" in one)
+            ]
+        return packages
+
+    def _spring(self, axle: AxleName, package: Package) -> Candidate:
+        job = job_of(self.base, package, self.document)
+        planned = planned_document(self.document, job)
+        model = axle_model(planned, axle)
+        if axle == "front":
+            return Candidate(package, model, (), _bar_bounds(planned, self.wound))
+        own = job.change.rear.spring is None  # it is known as it sits, whether or not its free length is
+        return Candidate(package, model, (), _coil_bounds(planned, self.seated if own else None))
+
+    def _beside(self, axle: AxleName, package: Package) -> Candidate:
+        model = self.model(axle, package)
+        plate = self.picked.plate_for(package) if axle == "front" else {}
+        return Candidate({**package, **plate}, model, tuple(_of_groups(model)))
+
+    def _bar(self, axle: AxleName, package: Package, name: str) -> Candidate:
+        model = self.model(axle, package)
+        return Candidate(package, model, (name,) if name in model.elements else ())
+
+
+def _of_groups(model: AxleModel) -> Iterator[str]:
+    yield from (name for name in model.elements if model.groups[name] in BESIDE_THE_SPRING)
+
+
+def _wound(found: AxleModel) -> tuple[float, float]:
+    """How far the torsion bars are wound up as found, their arms at zero [rad]."""
+    both = []
+    for side in SIDES:
+        old = found.elements[main_spring_name(found.name, side)]
+        both.append(float(old.law.force(np.zeros(1))[0]) / float(found.main[side].rate[0]))
+    return both[0], both[1]
+
+
+def _seated(found: AxleModel) -> tuple[float, float]:
+    """Free lengths that the coils as found would have between the points measured [m]."""
+    both = []
+    for side in SIDES:
+        compressed = -float(np.ravel(slack_displacement(found.elements[main_spring_name(found.name, side)]))[0])
+        both.append(float(found.stand.reference_values([found.main[side].measure])[0, 0]) + compressed)
+    return both[0], both[1]
+
+
+def _bar_bounds(planned: CarDocument, wound: tuple[float, float]) -> SpringBounds:
+    """What the torsion bars may bear, and what their teeth leave of a turn."""
+    side = planned.front.left
+    if not isinstance(side, StrutSide):
+        raise TypeError("a searchable car has torsion-bar struts in front")
+    bar = side.torsion_bar
+    limit, _ = stress_limit(bar)
+    return SpringBounds(
+        most=np.inf if limit is None else float(np.ravel(torsion_bar(bar).torque_at_stress(limit))[0]),
+        off_by_teeth=lambda wanted: index_of_bar(bar, wanted).reached - wanted,
+        wound=wound,
+    )
+
+
+def _coil_bounds(planned: CarDocument, seated: tuple[float, float] | None) -> SpringBounds:
+    """When the coils are solid, their helpers not yet, and where their seats can be.
+
+    Args:
+        planned: the car with the coils
+        seated: free lengths of coils that stay, from how the car sits on them [m]
+    """
+    side = planned.rear.left
+    if not isinstance(side, BeamSide):
+        raise TypeError("a searchable car has a beam axle behind")
+    stack = coil_stack(side.spring)
+    free, solid = (None if x is None else float(x[0]) for x in (stack.free_length, stack.solid_length))
+    helper = stack.members.get("helper")
+    perch = side.perch
+    return SpringBounds(
+        solid=np.inf if free is None or solid is None else free - solid,
+        least=0.0 if helper is None else float(np.ravel(helper.rate * helper.travel)[0]),
+        free_lengths=seated or (None if free is None else (free, free)),
+        seats=(0.0, 0.0) if perch is None else (perch.lowest.value, perch.highest.value),
+        seat_slack=None if perch is None else perch.pitch.value / 2,
+    )

@@ -1,0 +1,54 @@
+"""Which places a search would have to look at as well where it finds nothing: tried out, one place, else two."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import combinations
+
+from jounce.checks.limits import Limits as Held
+from jounce.search.build import SearchSpace, search_space
+from jounce.search.slots import SLOTS, Slot
+from jounce.search.variants import limits, variants_of
+
+__all__ = ["places_to_open"]
+
+_HELP: Mapping[str, tuple[str, ...]] = {
+    "bar stress at full bump": ("front bars", "front stops"),
+    "spring loose before full droop": ("dampers", "rear helpers", "front bars", "rear springs"),
+    "coil bound before full bump": ("rear springs", "stops"),
+    "helper spring not solid where the car stands": ("rear helpers", "rear springs"),
+    "too little bump travel": ("stops", "dampers"),
+    "sits on its rubber": ("stops", "dampers"),
+    "too little rebound travel": ("dampers",),
+    "tyre meets the arch before the bump ends": ("stops",),
+    "perch out of reach": ("rear perches", "rear springs"),
+}
+"""Places whose parts bear on a limit; a word alone is that of the axle at hand."""
+_TRIED = 4  # places: each is a table of geometry more
+
+
+def places_to_open(space: SearchSpace, axle: int, held: Held, broken: Mapping[str, int]) -> tuple[str, ...]:
+    """The fewest places, two at most, with which some choice of an axle's parts keeps the limits; none where none do.
+
+    Args:
+        space: what was searched
+        axle: 0 for the front, 1 for the rear
+        held: what the checks hold to
+        broken: how many choices break each limit
+    """
+    end = ("front", "rear")[axle]
+    closed = {slot.name: slot for slot in SLOTS if str(slot.end) == end and not slot.picked and slot not in space.slots}
+    by_weight = sorted(broken, key=lambda limit: -broken[limit])
+    named = (f"{end} {word}" if " " not in word else word for limit in by_weight for word in _HELP.get(limit, ()))
+    likely = [name for name in dict.fromkeys(named) if name in closed][:_TRIED]
+    for size in (1, 2):
+        for names in combinations(likely, size):
+            if _opens(space, axle, held, [closed[name] for name in names]):
+                return names
+    return ()
+
+
+def _opens(space: SearchSpace, axle: int, held: Held, more: list[Slot]) -> bool:
+    choosy = space.picked.choosy
+    wider = search_space(space.document, space.base, space.shelf, [*space.slots, *more], choosy, only=axle)
+    return bool(limits(variants_of(wider.axles[axle]), held).kept.any())

@@ -1,0 +1,124 @@
+"""The job that a package of parts is: nothing in its change list but what is sold, the wishes as they were."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from jounce.car.file.document import CarDocument
+from jounce.conventions.errors import InputError, InputProblems
+from jounce.job.document import Change, FrontChange, JobDocument, RearChange, TopPlate
+from jounce.job.shelf_codes import ShelfCodes
+from jounce.search.slots import SLOTS, Slot, job_of
+from jounce.shelf.kinds.coils import HelperPart
+from jounce.shelf.kinds.wheels import WheelPart
+from jounce.shelf.part import Part
+
+__all__ = ["beside_the_plan", "job_of_parts"]
+
+Parts = Sequence[tuple[Part, int]]
+
+
+def job_of_parts(job: JobDocument, document: CarDocument, parts: Parts) -> JobDocument:
+    """The job with exactly these parts fitted: what the change list has besides is not in it.
+
+    Args:
+        job: the change list; its wishes stay, and so does where its top plates are put
+        document: the car
+        parts: parts with how many lots of each
+
+    Raises:
+        InputProblems: a part that goes nowhere or in two places, of which too little is known, or that is too few
+    """
+    put = job.change.front.top_plate
+    kept = (
+        TopPlate(inward=put.inward, rearward=put.rearward) if put and (put.inward.value or put.rearward.value) else None
+    )
+    bare = job.model_copy(
+        update={"change": Change(front=FrontChange(top_plate=kept), rear=RearChange()), "shelf": ShelfCodes()}
+    )
+    placed: dict[str, Part] = {}
+    pieces: dict[str, int] = {}
+    problems: list[InputError] = []
+    for part, count in parts:
+        try:
+            slot = _slot_of(part)
+        except InputError as problem:
+            problems.append(problem)
+            continue
+        if slot is None:
+            continue
+        other = placed.get(slot.name)
+        if other is not None and not _twins(part, other):
+            problems.append(_twice(slot, part, other))
+        placed[slot.name] = part
+        pieces[slot.name] = pieces.get(slot.name, 0) + count * part.pieces
+    few = [slot for slot in SLOTS if slot.name in pieces and pieces[slot.name] < slot.pieces]
+    problems += [_too_few(slot, placed[slot.name], pieces[slot.name]) for slot in few]
+    if problems:
+        raise InputProblems(problems)
+    return job_of(bare, placed, document)
+
+
+def beside_the_plan(parts: Parts) -> list[Part]:
+    """Parts that are sold but change nothing that is worked out.
+
+    Args:
+        parts: parts with how many lots of each
+    """
+    return [part for part, _ in parts if not any(isinstance(part, slot.kind) for slot in SLOTS)]
+
+
+def _slot_of(part: Part) -> Slot | None:
+    """The place where a part goes; None for one that the calculation does not have."""
+    if isinstance(part, WheelPart):
+        raise InputError(
+            "Wheels are worked out only in the change list of a job",
+            found=part.code,
+            todo="Give them under [change.front.wheel] or [change.rear.wheel], with the code under [shelf].",
+        )
+    slots = list(_slots(part))
+    if len(slots) > 1:
+        raise InputError(
+            "This part goes in more than one place",
+            found=part.code,
+            allowed=", ".join(slot.name for slot in slots),
+            todo="Name it under [shelf.front] or [shelf.rear] of the job, and print the quote without --part.",
+        )
+    if not slots and any(isinstance(part, slot.kind) for slot in SLOTS):
+        raise InputError("This part goes in no place of such a car", found=part.code, todo="Choose another part.")
+    if slots and not isinstance(part, HelperPart) and part.mechanics is None:
+        raise InputError(
+            "Too little is known of this part to work out what it does",
+            found=part.code,
+            todo=f"Measure it first: {', '.join(name.replace('_', ' ') for name in part.unknown)}.",
+        )
+    return slots[0] if slots else None
+
+
+def _slots(part: Part) -> Iterator[Slot]:
+    for slot in SLOTS:
+        role = getattr(part, "role", "") if slot.role else ""
+        if isinstance(part, slot.kind) and part.place in (str(slot.end), "either") and role == slot.role:
+            yield slot
+
+
+def _twins(part: Part, other: Part) -> bool:
+    """Whether two parts are the left and the right one of a pair."""
+    return {part.side, other.side} == {"left", "right"} and part.carried == other.carried
+
+
+def _twice(slot: Slot, part: Part, other: Part) -> InputError:
+    return InputError(
+        f"Two parts are meant for one place ({slot.name})",
+        found=f"{other.code} and {part.code}",
+        todo="Take one of them, or quote them as two packages.",
+    )
+
+
+def _too_few(slot: Slot, part: Part, pieces: int) -> InputError:
+    return InputError(
+        f"Too few pieces for both sides ({slot.name})",
+        found=f"{part.code}: {pieces}",
+        allowed=f"{slot.pieces}",
+        todo="Name more lots of it: CODE=2. Of parts made for one side name the left and the right one.",
+    )

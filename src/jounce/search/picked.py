@@ -1,0 +1,134 @@
+"""Parts on which no goal depends: of those that fit and reach far enough the cheapest goes with every package."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from jounce.car.file.document import CarDocument
+from jounce.conventions.axes import End
+from jounce.conventions.units import Kind, show
+from jounce.job.plan import WantedStand
+from jounce.layouts.naming import SIDES
+from jounce.search.slots import Choosy, Package, Slot, reasons_against, slot_named
+from jounce.shelf.kinds.dampers import TopPlatePart
+from jounce.shelf.kinds.rods import PanhardPart
+from jounce.shelf.part import Part
+from jounce.shelf.shelf import Shelf
+
+SPARE = 0.001
+"""Way that a slot or a thread has left beyond what the plan at hand asks for: teeth move it a little [m]."""
+OFF_CENTRE = 0.001
+"""An axle that stands farther from the middle than this asks for an adjustable rod [m]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """What was picked.
+
+    Attributes:
+        plates: top plates that fit and reach, the cheapest first
+        rod: the Panhard rod, None where none is needed or none suits
+        document: the car
+        choosy: which parts are looked at
+        told: for each place why this part, or why none
+
+    """
+
+    plates: tuple[Part, ...]
+    rod: Part | None
+    document: CarDocument
+    choosy: Choosy
+    told: Mapping[str, str]
+
+    def of_axle(self, end: End) -> Package:
+        """What goes with every choice of an axle.
+
+        Args:
+            end: the axle
+        """
+        return {"Panhard rod": self.rod} if end is End.REAR and self.rod is not None else {}
+
+    def plate_for(self, package: Package) -> Package:
+        """The cheapest plate that fits with a package's dampers; none where no plate does.
+
+        Args:
+            package: parts of the front axle's dampers and stops
+        """
+        slot, beside = slot_named("top plates"), tuple(package.values())
+        for plate in self.plates:
+            if not reasons_against(plate, slot, self.document, self.choosy, beside):
+                return {slot.name: plate}
+        return {}
+
+
+def picked_parts(
+    stand: WantedStand, document: CarDocument, shelf: Shelf, slots: Sequence[Slot], choosy: Choosy
+) -> Picked:
+    """Pick for the places that are asked for.
+
+    Args:
+        stand: the car at the heights wanted: where plates and rod are wanted
+        document: the car
+        shelf: the shelf
+        slots: the places
+        choosy: which parts are looked at
+    """
+    asked = {slot.key: slot for slot in slots}
+    told: dict[str, str] = {}
+    plates: tuple[Part, ...] = ()
+    rod: Part | None = None
+    if "top_plate" in asked:
+        plates, told["top plates"] = _plates(stand, shelf)
+    if "panhard" in asked:
+        rod, told["Panhard rod"] = _rod(stand, document, shelf, asked["panhard"], choosy)
+    return Picked(plates, rod, document, choosy, told)
+
+
+def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
+    ways = [stand.wheels[side] for side in SIDES]
+    inward, rearward = [way.plate_inward for way in ways], [way.plate_rearward for way in ways]
+    needed = {
+        "reach_inward": max(inward),
+        "reach_outward": -min(inward),
+        "reach_rear": max(rearward),
+        "reach_fore": -min(rearward),
+    }
+    needed = {key: way for key, way in needed.items() if way > _STILL}
+    if not needed:
+        return (), "none: nothing asks for the strut tops to be moved."
+    enough = [
+        plate
+        for plate in shelf.of_kind(TopPlatePart)
+        if all((reach := getattr(plate, key)) is not None and reach.value >= way + SPARE for key, way in needed.items())
+    ]
+    words = " and ".join(f"{show(way, Kind.LENGTH)} {key.removeprefix('reach_')}" for key, way in needed.items())
+    if not enough:
+        return (), f"none: no plate on the shelf is known to reach {words}."
+    return tuple(sorted(enough, key=_price)), f"the cheapest that fits the dampers and reaches {words}."
+
+
+def _rod(
+    stand: WantedStand, document: CarDocument, shelf: Shelf, slot: Slot, choosy: Choosy
+) -> tuple[Part | None, str]:
+    shift, length = abs(stand.rod.shift_if_left), stand.rod.centring_length
+    if shift <= OFF_CENTRE:
+        return None, f"none: left alone the axle stands {show(shift, Kind.LENGTH)} beside the middle."
+    enough = [
+        rod
+        for rod in shelf.of_kind(PanhardPart)
+        if rod.shortest is not None
+        and rod.longest is not None
+        and rod.shortest.value + SPARE <= length <= rod.longest.value - SPARE
+        and not reasons_against(rod, slot, document, choosy)
+    ]
+    if not enough:
+        return None, f"none: no rod on the shelf fits and is known to reach {show(length, Kind.LENGTH)}."
+    return min(enough, key=_price), f"the cheapest that fits and reaches {show(length, Kind.LENGTH)}."
+
+
+def _price(part: Part) -> tuple[bool, float]:
+    return part.price is None, float(part.price or 0)
+
+
+_STILL = 5e-5  # a plate that moves less is not told to move [m]

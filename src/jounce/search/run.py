@@ -1,0 +1,375 @@
+"""The search itself: halves, pairs, what is kept - with progress, a stop, and any executor."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from jounce.checks.limits import Limits as Held
+from jounce.checks.rules import NO_RULES, RuleSet
+from jounce.conventions.errors import Impossible
+from jounce.numerics.arrays import IntArray
+from jounce.search.build import SearchSpace
+from jounce.search.goals import Goal
+from jounce.search.openings import places_to_open
+from jounce.search.pairs import Found, Half, Judge, in_hand, judge_pairs, kept_of
+from jounce.search.proof import Proof, Worked, proved
+from jounce.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, curve_task
+from jounce.search.tasks import Run, own_or_given
+from jounce.search.variants import Limits, Variants, frequencies, limits, variants_of
+from jounce.shelf.part import Part
+
+TURNS = (1.0, -1.0)
+MOST_HALVES = 6000
+"""Variants of an axle that are worked out at most: more would take too long."""
+_PAIRS_OF_A_TASK = 20_000
+_CURVES_DONE, _PAIRS_DONE = 0.5, 0.7  # of the time, told as progress
+_PAIRS_AFTER_STOP = 8  # tasks
+_MOST_STEPS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a search is asked for.
+
+    Attributes:
+        goals: windows
+        budget: most that the parts may cost, in the shelf's currency
+        rules: the shop's own rules, and the limits that the checks hold to
+        kept: packages kept of each task
+        proofs: packages worked out as whole jobs at most before they are told, see `proof`; 0 for none
+
+    """
+
+    goals: tuple[Goal, ...]
+    budget: float = np.inf
+    rules: RuleSet = NO_RULES
+    kept: int = 40
+    proofs: int = 40
+
+    @property
+    def limits(self) -> Held:
+        """What the checks hold to."""
+        return self.rules.limits
+
+
+@dataclass(frozen=True, slots=True)
+class Axle:
+    """One axle in a search: all variants, their limits, and which of them are left to pair."""
+
+    all: Variants
+    limits: Limits
+    left: Variants
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a search found.
+
+    Attributes:
+        space: what packages are made of
+        wanted: what was asked for
+        axles: front and rear
+        combinations: how many packages there are, those that break a limit counted
+        found: the packages kept, best first, and how many were judged and met every goal before any was worked out
+        stopped: in words what was left undone when it was stopped before its end; empty when it was not
+        proof: what was worked out as a whole job of it
+
+    """
+
+    space: SearchSpace
+    wanted: Wanted
+    axles: tuple[Axle, Axle]
+    combinations: int
+    found: Found
+    stopped: str = ""
+    proof: Proof = field(default_factory=Proof)
+
+    def package(self, number: int) -> dict[str, Part]:
+        """Parts of a kept package, by slot."""
+        front, rear = self.axles
+        return front.left.parts(int(self.found.front[number])) | rear.left.parts(int(self.found.rear[number]))
+
+    def hours(self, number: int) -> float:
+        """Labour of a kept package [h]."""
+        front, rear = self.axles
+        return float(front.left.hours[self.found.front[number]] + rear.left.hours[self.found.rear[number]])
+
+    def pair(self, number: int) -> tuple[int, int]:
+        """Front and rear variant of a kept package."""
+        return int(self.found.front[number]), int(self.found.rear[number])
+
+    def price_front(self) -> list[int]:
+        """Kept packages that no cheaper one equals, the cheapest first."""
+        return self.found.price_front()
+
+    def three(self) -> dict[str, int]:
+        """Good, better, best: the cheapest of the best score, the finest at half the way in price, the finest of all."""
+        return self.found.three()
+
+    def price_steps(self) -> list[int]:
+        """Some of the price front, its two ends among them: what more money buys, few enough to read side by side."""
+        front = self.price_front()
+        if len(front) <= _MOST_STEPS:
+            return front
+        places = np.linspace(0, len(front) - 1, _MOST_STEPS).round().astype(int)
+        return [front[k] for k in places]
+
+    def told(self) -> list[int]:
+        """Every kept package that is told by its parts: the three, and the steps of the price front."""
+        return list(dict.fromkeys((*self.three().values(), *self.price_steps())))
+
+    def worked(self, number: int) -> Worked | None:
+        """What came out of a kept package as a whole job; None where it was not worked out."""
+        return self.proof.worked.get(self.pair(number))
+
+    def unproved(self) -> int:
+        """How many of the packages that are told were not worked out: a stop came before."""
+        return sum(self.worked(number) is None for number in self.told())
+
+    def does_all(self, number: int) -> bool:
+        """Whether a kept package was worked out as a whole job, meets every goal and fails no check."""
+        done = self.worked(number)
+        return done is not None and not done.parts and not done.wishes and float(self.found.score[number]) <= 0
+
+    def numbers(self, number: int) -> dict[str, float | None]:
+        """Every number of a kept package by its name, None where it is not known [SI]."""
+        told = {name: float(values[number]) for name, values in self.found.metrics.items()}
+        return {name: None if math.isnan(value) else value for name, value in told.items()}
+
+
+class Stopped(Impossible):
+    """The search was stopped before any package could be judged."""
+
+
+def search(
+    space: SearchSpace,
+    wanted: Wanted,
+    executor: Executor | None = None,
+    progress: Callable[[float], None] | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Result:
+    """Judge every package.
+
+    Args:
+        space: what packages are made of
+        wanted: goals and limits
+        executor: what works curves and pairs out; threads of this process when left out
+        progress: told the share done
+        stop: asked now and then whether to end with what was found so far
+
+    Raises:
+        Impossible: no variant of an axle keeps the limits, or there are too many
+        Stopped: the search was stopped before any package could be judged
+    """
+    tell, ended = progress or _nothing, stop or _never
+    axles = _axles(space, wanted)
+    combinations = len(axles[0].all) * len(axles[1].all)
+    with own_or_given(executor) as workers:
+        curves, after = _curves(space, axles, Run(workers, _part(tell, 0.0, _CURVES_DONE), ended))
+        if after:
+            axles = (_only(axles[0], curves[0].rows), _only(axles[1], curves[1].rows))
+        halves = [_half(axle, one) for axle, one in zip(axles, curves, strict=True)]
+        run = Run(workers, _part(tell, _CURVES_DONE, _PAIRS_DONE), _after(_PAIRS_AFTER_STOP, ended) if after else ended)
+        found, more = _pairs(halves, _judge(space, wanted), run)
+        result = Result(space, wanted, axles, combinations, found, "; ".join(filter(None, (after, more))))
+    if wanted.proofs and not result.stopped:
+        result = proved(result, _part(tell, _PAIRS_DONE, 1.0), ended)
+    tell(1.0)
+    return result
+
+
+def _part(tell: Callable[[float], None], start: float, end: float) -> Callable[[float], None]:
+    """Progress of one stretch of the work."""
+    return lambda share: tell(start + (end - start) * share)
+
+
+def _after(times: int, stop: Callable[[], bool]) -> Callable[[], bool]:
+    """A stop that was asked for already: some more pairs are judged, so that there is something to tell."""
+    left = iter(range(times))
+    return lambda: next(left, None) is None and stop()
+
+
+def _nothing(_share: float) -> None:
+    """Nobody is looking."""
+
+
+def _never() -> bool:
+    return False
+
+
+def _axles(space: SearchSpace, wanted: Wanted) -> tuple[Axle, Axle]:
+    """Both axles.
+
+    Raises:
+        Impossible: no choice of an axle's parts keeps the limits; it names the places that would have to be looked at too
+    """
+    every = [variants_of(axle) for axle in space.axles]
+    kept = [limits(one, wanted.limits) for one in every]
+    told: list[str] = []
+    opening: list[str] = []
+    hopeless = False
+    for k, name in enumerate(("front", "rear")):
+        if kept[k].kept.any():
+            continue
+        broken = {limit: int(which.sum()) for limit, which in kept[k].broken.items() if which.any()}
+        counts = ", ".join(f"{limit} ({count})" for limit, count in broken.items())
+        told.append(f"No choice of {name} parts keeps the limits. Of {len(every[k])} choices these break: {counts}.")
+        names = places_to_open(space, k, wanted.limits, broken)
+        opening += names
+        hopeless |= not names
+    if told:
+        options = " ".join(f'--also "{name}"' for name in opening)
+        help_ = (
+            f"There is a choice with these places looked at too: {options}." if opening and not hopeless else _ASK_LESS
+        )
+        raise Impossible(" ".join((*told, help_)))
+    return _axle(every[0], kept[0], "front"), _axle(every[1], kept[1], "rear")
+
+
+_ASK_LESS = "One or two places more do not help: ask for another height, or put other parts on the shelf."
+
+
+def _axle(every: Variants, kept: Limits, name: str) -> Axle:
+    left = every.take(_cheapest_of_same(every, np.flatnonzero(kept.kept)))
+    if len(left) > MOST_HALVES:
+        raise Impossible(
+            f"{len(left):,} choices of {name} parts keep the limits, more than the {MOST_HALVES:,} that are paired: leave "
+            "some places as they are, or look only at what is in stock."
+        )
+    return Axle(every, kept, left)
+
+
+def _cheapest_of_same(variants: Variants, which: IntArray) -> IntArray:
+    """Of variants that push alike (seats of another thread) only the cheapest."""
+    springs = variants.space.choices[0]
+    alike: dict[object, int] = {}
+    for number, option in enumerate(springs):
+        spring = next((p.code for name, p in option.parts.items() if "perch" not in name), "")
+        alike.setdefault(spring, number)
+    same = np.array(
+        [alike[next((p.code for n, p in o.parts.items() if "perch" not in n), "")] for o in springs], dtype=np.intp
+    )
+    keys = variants.chosen[which].copy()
+    keys[:, 0] = same[keys[:, 0]]
+    order = np.argsort(variants.price[which], kind="stable")
+    _, first = np.unique(keys[order], axis=0, return_index=True)
+    return np.asarray(which[order[first]], dtype=np.intp)
+
+
+def _only(axle: Axle, rows: IntArray) -> Axle:
+    """An axle with some of the variants left to pair."""
+    return Axle(axle.all, axle.limits, axle.left.take(rows))
+
+
+@dataclass(frozen=True, slots=True)
+class _Worked:
+    """Curves of both turns for some of an axle's variants, and which they are."""
+
+    rows: IntArray
+    both: list[tuple[Curves, Curves]]
+
+
+def _curves(space: SearchSpace, axles: tuple[Axle, Axle], run: Run) -> tuple[tuple[_Worked, _Worked], str]:
+    """Curves of both axles, in turns, so that a stop finds some of each; what was left undone in words.
+
+    Raises:
+        Stopped: nothing is there to pair yet
+    """
+    starts = [(k, start) for k in (0, 1) for start in range(0, len(axles[k].left), CHUNK)]
+    order = sorted(starts, key=lambda one: _scattered(one[1] // CHUNK))
+    frames = space.frame(0), space.frame(1)
+    parts = ((axles[k].left.take(slice(start, start + CHUNK)), frames[k]) for k, start in order)
+    tasks = ((both_turns, (curve_task(part, frame),)) for part, frame in parts)
+    done: tuple[dict[int, tuple[Curves, Curves]], dict[int, tuple[Curves, Curves]]] = ({}, {})
+    for (axle, start), curves in zip(order, run.results(tasks, len(order)), strict=False):
+        done[axle][start] = curves
+    told = [f"{_count(axles[k], done[k])} of {len(axles[k].left)} {name}" for k, name in enumerate(("front", "rear"))]
+    undone = f"how the body rolls was worked out for {told[0]} and {told[1]} choices of parts"
+    if not (done[0] and done[1]):
+        raise Stopped(f"The search was stopped before any package could be judged: {undone}.")
+    worked = tuple(_joined(axles[k], done[k]) for k in (0, 1))
+    return (worked[0], worked[1]), undone if len(done[0]) + len(done[1]) < len(order) else ""
+
+
+def _scattered(number: int) -> float:
+    """A place between 0 and 1 for each whole number, evenly spread for any first few of them."""
+    place, share = 0.0, 0.5
+    while number:
+        place += share * (number % 2)
+        number, share = number // 2, share / 2
+    return place
+
+
+def _count(axle: Axle, done: Mapping[int, object]) -> int:
+    return sum(min(CHUNK, len(axle.left) - start) for start in done)
+
+
+def _joined(axle: Axle, done: Mapping[int, tuple[Curves, Curves]]) -> _Worked:
+    starts = sorted(done)
+    rows = [np.arange(start, min(start + CHUNK, len(axle.left)), dtype=np.intp) for start in starts]
+    return _Worked(np.concatenate(rows), [done[start] for start in starts])
+
+
+def _half(axle: Axle, worked: _Worked) -> Half:
+    left = axle.left
+    turns = [Curves.joined([both[t] for both in worked.both]) for t in (0, 1)]
+    moment = np.stack([turns[t].moment * TURNS[t] for t in (0, 1)], axis=1)
+    load = np.stack((turns[0].load, turns[1].load[..., ::-1]), axis=1)
+    rows = _rows_of(axle)
+    return Half(moment, load, frequencies(left), axle.limits.bump[rows], axle.limits.free[rows], left.price)
+
+
+def _rows_of(axle: Axle) -> IntArray:
+    """Where the variants left to pair are among all."""
+    width = [len(group) for group in axle.all.space.choices]
+    every, left = (np.asarray(np.ravel_multi_index(tuple(v.chosen.T), width)) for v in (axle.all, axle.left))
+    order = np.argsort(every)
+    return np.asarray(order[np.searchsorted(every[order], left)], dtype=np.intp)
+
+
+def _judge(space: SearchSpace, wanted: Wanted) -> Judge:
+    frame = space.frame(0)
+    body = np.stack(
+        [turn * body_moment(space.car, frame.pitch, frame.roll + turn * ROLLS, turn * ACROSS_AT) for turn in TURNS]
+    )
+    load = space.rest.acted.load[0]
+    out = 0.5 * (load[:, 1] - load[:, 0])
+    return Judge(ROLLS, ACROSS_AT, body, np.stack((out, -out)), wanted.goals, wanted.budget, wanted.kept)
+
+
+def _pairs(halves: Sequence[Half], judge: Judge, run: Run) -> tuple[Found, str]:
+    """The best of all pairs, and in words what was left undone."""
+    front, rear = halves
+    size = max(1, _PAIRS_OF_A_TASK // len(rear.price))
+    starts = range(0, len(front.price), size)
+    parts = ((start, front.take(slice(start, start + size))) for start in starts)
+    tasks = ((judge_pairs, (part, rear, start, judge)) for start, part in parts)
+    found = list(run.results(tasks, len(starts)))
+    looked, every = sum(part.looked for part in found), len(front.price) * len(rear.price)
+    undone = f"{looked:,} of {every:,} pairs were judged" if looked < every else ""
+    return _merged(found, judge.kept), undone
+
+
+def _merged(parts: Sequence[Found], kept: int) -> Found:
+    names = ("front", "rear", "score", "fineness", "price")
+    told = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
+    metrics = {n: np.concatenate([part.metrics[n] for part in parts]) for n in parts[0].metrics}
+    chosen = kept_of(told["score"], told["fineness"], told["price"], in_hand(metrics), kept)
+    order = np.lexsort((told["price"][chosen], told["fineness"][chosen], told["score"][chosen]))
+    chosen = chosen[order]
+    return Found(
+        told["front"][chosen],
+        told["rear"][chosen],
+        told["score"][chosen],
+        told["fineness"][chosen],
+        told["price"][chosen],
+        {name: values[chosen] for name, values in metrics.items()},
+        np.zeros(len(chosen), dtype=np.intp),
+        sum(part.looked for part in parts),
+        sum(part.met for part in parts),
+    )

@@ -1,0 +1,293 @@
+"""Which parts of the shelf go where on a car, and the job that a package of parts is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.file.document import CarDocument
+from jounce.car.file.section import Section
+from jounce.car.parts import Spring
+from jounce.conventions.axes import End
+from jounce.conventions.errors import InputError
+from jounce.job.document import FrontRollBar, JobDocument, TopPlate
+from jounce.job.shelf_codes import ShelfCodes, lots_for, pieces_of
+from jounce.shelf.fit import Verdict, fit, pair_why_not
+from jounce.shelf.fit.reason import verdict_of
+from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
+from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
+from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
+from jounce.shelf.kinds.rods import PanhardPart
+from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.part import Part
+from jounce.shelf.shelf import Shelf
+
+Package = Mapping[str, Part]
+"""Parts by slot; a slot that is not named keeps what the job or the car has."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A place on the car for one part.
+
+    Attributes:
+        name: its name
+        end: which axle
+        kind: class of the parts that go there
+        key: key of the job's change list
+        role: of anti-roll bars: first, second, on-tube; else empty
+        picked: no goal depends on it: the cheapest that fits and reaches far enough is picked to go with the others
+
+    """
+
+    name: str
+    end: End
+    kind: type[Part]
+    key: str
+    role: str = ""
+    picked: bool = False
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces of a part go there."""
+        return pieces_of(self.key)
+
+    def lots(self, part: Part) -> int:
+        """How many lots of a part have to be bought.
+
+        Args:
+            part: the part
+        """
+        return lots_for(self.pieces, part.pieces)
+
+
+SLOTS: tuple[Slot, ...] = (
+    Slot("front bars", End.FRONT, TorsionBarPart, "torsion_bar"),
+    Slot("front dampers", End.FRONT, DamperPart, "damper"),
+    Slot("front stops", End.FRONT, BumpStopPart, "bump_stop"),
+    Slot("top plates", End.FRONT, TopPlatePart, "top_plate", picked=True),
+    Slot("front roll bar", End.FRONT, RollBarPart, "roll_bar", "first"),
+    Slot("second front roll bar", End.FRONT, RollBarPart, "roll_bar_2", "second"),
+    Slot("rear springs", End.REAR, CoilPart, "spring"),
+    Slot("rear helpers", End.REAR, HelperPart, "helper"),
+    Slot("rear perches", End.REAR, PerchPart, "perch"),
+    Slot("rear dampers", End.REAR, DamperPart, "damper"),
+    Slot("rear stops", End.REAR, BumpStopPart, "bump_stop"),
+    Slot("inner bar", End.REAR, InnerBarPart, "inner_bar"),
+    Slot("rear roll bar", End.REAR, RollBarPart, "roll_bar", "on-tube"),
+    Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
+)
+"""Slots of a car with torsion-bar struts in front and a beam axle behind."""
+
+
+USUAL_PLACES = (
+    "front bars",
+    "front dampers",
+    "second front roll bar",
+    "rear springs",
+    "rear perches",
+    "rear dampers",
+    "inner bar",
+)
+"""Slots for which parts are looked for when nothing else is asked."""
+
+
+def slot_named(name: str) -> Slot:
+    """A slot by its name.
+
+    Raises:
+        InputError: there is no such slot
+    """
+    for slot in SLOTS:
+        if slot.name == name:
+            return slot
+    raise InputError("There is no such place for parts", found=name, allowed=", ".join(s.name for s in SLOTS))
+
+
+def check_searchable(document: CarDocument) -> None:
+    """Refuse a car for which packages cannot be searched.
+
+    Raises:
+        InputError: other layouts
+    """
+    if not isinstance(document.front, StrutTorsionBarAxle) or not isinstance(document.rear, BeamPanhardAxle):
+        raise InputError(
+            "Packages are searched for a torsion-bar strut axle in front and a beam axle behind",
+            found=f"{document.front.layout} and {document.rear.layout}",
+            todo="Choose another car.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Choosy:
+    """Which parts are looked at: only what is in stock; also those not surely known to fit, or without a price."""
+
+    in_stock: bool = False
+    unsure: bool = False
+
+
+USUAL = Choosy()
+
+
+def parts_for(slot: Slot, shelf: Shelf, document: CarDocument, choosy: Choosy) -> list[Part]:
+    """Parts of a slot that fit the car and of which enough is known to calculate.
+
+    Args:
+        slot: the place
+        shelf: the shelf
+        document: the car
+        choosy: which parts are looked at
+    """
+    return [part for part in shelf.of_kind(slot.kind) if not reasons_against(part, slot, document, choosy)]
+
+
+def reasons_against(
+    part: Part, slot: Slot, document: CarDocument, choosy: Choosy, beside: Sequence[Part] = ()
+) -> list[str]:
+    """Why a part is not looked at in a slot; none if it is.
+
+    Args:
+        part: the part
+        slot: the place
+        document: the car
+        choosy: which parts are looked at
+        beside: parts that are fitted with it
+    """
+    if part.place not in (str(slot.end), "either"):
+        return [f"{part.code} is meant for the {part.place} axle."]
+    if slot.role and getattr(part, "role", "") != slot.role:
+        return [f"{part.code} is a bar of another place."]
+    front = document.front
+    if slot.role == "first" and (not isinstance(front, StrutTorsionBarAxle) or front.left.roll_bar is None):
+        return [f"{part.code}: the car has no first bar whose links it could use."]
+    if part.side != "either":
+        return [f"{part.code} is made for the {part.side} side: packages take what goes on both."]
+    if choosy.in_stock and not part.stock:
+        return [f"{part.code} is not in stock."]
+    if part.price is None and not choosy.unsure:
+        return [f"{part.code} has no price."]
+    if part.KIND == DamperPart.KIND and part.unknown and not choosy.unsure:
+        return [f"{part.code}: a damper is not sold without knowing it: measure {', '.join(part.unknown)}."]
+    found = fit(part, document, slot.end, beside)
+    unfit = found.verdict is Verdict.DOES_NOT_FIT or (found.verdict is Verdict.UNKNOWN and not choosy.unsure)
+    if unfit:
+        return [f"{part.code}: {reason.sentence()}" for reason in found.reasons if reason.verdict is found.verdict]
+    if part.mechanics is None:
+        return [f"{part.code}: not enough is known of it: measure {', '.join(part.unknown)}."]
+    return []
+
+
+def go_together(one: Part | None, other: Part | None) -> bool:
+    """Whether two parts of one axle may be fitted together as far as is known."""
+    if one is None or other is None:
+        return True
+    return verdict_of(pair_why_not(one, other)) is not Verdict.DOES_NOT_FIT
+
+
+def job_of(base: JobDocument, package: Package, document: CarDocument | None = None) -> JobDocument:
+    """The job with the parts of a package in its change list, and their codes.
+
+    Args:
+        base: wishes, and parts that every package has
+        package: parts by slot
+        document: the car; needed for a first anti-roll bar, which hangs on the car's own links
+
+    Raises:
+        InputError: a part of which too little is known, or that needs what the car does not have
+    """
+    sections: dict[End, dict[str, Section]] = {end: {} for end in End}
+    codes: dict[End, dict[str, str]] = {end: {} for end in End}
+    for name, part in package.items():
+        slot = slot_named(name)
+        codes[slot.end][slot.key] = part.code
+        if isinstance(part, HelperPart):
+            continue  # it goes into the section of the spring
+        sections[slot.end][slot.key] = _section(part, slot, base, document)
+    helper = package.get("rear helpers")
+    if isinstance(helper, HelperPart):
+        sections[End.REAR]["spring"] = _stacked(sections[End.REAR].get("spring", base.change.rear.spring), helper)
+    return _changed(base, sections, codes)
+
+
+def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
+    """The job with nothing changed in some places; a top plate stays where it is put.
+
+    Args:
+        job: the job
+        slots: the places
+    """
+    cleared: dict[End, dict[str, Section | None]] = {
+        end: {slot.key: None for slot in slots if slot.end is end and slot.key != "helper"} for end in End
+    }
+    plate = job.change.front.top_plate
+    if "top_plate" in cleared[End.FRONT] and plate is not None and (plate.inward.value or plate.rearward.value):
+        cleared[End.FRONT]["top_plate"] = TopPlate(inward=plate.inward, rearward=plate.rearward)
+    spring = cleared[End.REAR].get("spring", job.change.rear.spring)
+    if isinstance(spring, Spring) and any(slot.key == "helper" for slot in slots):
+        cleared[End.REAR]["spring"] = spring.model_copy(update={"helper": None, "tender": None})
+    gone = {end: {slot.key: None for slot in slots if slot.end is end} for end in End}
+    if "spring" in gone[End.REAR]:
+        gone[End.REAR]["helper"] = None
+    return _changed(job, cleared, gone)
+
+
+def _changed(
+    job: JobDocument,
+    sections: Mapping[End, Mapping[str, Section | None]],
+    codes: Mapping[End, Mapping[str, str | None]],
+) -> JobDocument:
+    """The job with other sections and codes; copies are not validated again."""
+    change = job.change.model_copy(
+        update={
+            "front": job.change.front.model_copy(update=dict(sections[End.FRONT])),
+            "rear": job.change.rear.model_copy(update=dict(sections[End.REAR])),
+        }
+    )
+    shelf: ShelfCodes = job.shelf.model_copy(
+        update={
+            "front": job.shelf.front.model_copy(update=dict(codes[End.FRONT])),
+            "rear": job.shelf.rear.model_copy(update=dict(codes[End.REAR])),
+        }
+    )
+    return job.model_copy(update={"change": change, "shelf": shelf})
+
+
+def _section(part: Part, slot: Slot, base: JobDocument, document: CarDocument | None) -> Section:
+    """What the part is in the change list."""
+    section = part.mechanics
+    if section is None:
+        raise InputError("Too little is known of this part", found=part.code, todo="Measure it first.")
+    if slot.role == "first":
+        return _first_bar(part, section, document)
+    if isinstance(section, TopPlate) and base.change.front.top_plate is not None:
+        put = base.change.front.top_plate
+        return section.model_copy(update={"inward": put.inward, "rearward": put.rearward})
+    return section
+
+
+def _first_bar(part: Part, section: Section, document: CarDocument | None) -> FrontRollBar:
+    """A first anti-roll bar: it hangs on the links of the one that it replaces."""
+    first = document.front.left.roll_bar if document and isinstance(document.front, StrutTorsionBarAxle) else None
+    if first is None:
+        raise InputError(
+            "A first anti-roll bar hangs on the links of the one that it replaces",
+            found=f"{part.code} for a car without one",
+            todo="Give the bar under [change.front.roll_bar] of the job, with its links.",
+        )
+    own = {name: value for name, value in section if value is not None and name not in ("link_end", "link_on")}
+    links = {"link_end": first.link_end, "link_on": first.link_on}
+    return FrontRollBar.model_construct(**({"link_rate": first.link_rate} | own | links))
+
+
+def _stacked(spring: Section | None, helper: HelperPart) -> Section:
+    """The main spring's section with the helper or tender below it."""
+    stacked = helper.mechanics
+    if not isinstance(spring, Spring) or stacked is None:
+        raise InputError(
+            "A helper spring goes below a main spring whose section is known",
+            found=helper.code,
+            todo="Measure it, and choose the main spring with it.",
+        )
+    return spring.model_copy(update={helper.role: stacked})

@@ -1,0 +1,61 @@
+"""Whether an axle has a place for a kind of part at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from jounce.shelf.fit.offer import Offer
+from jounce.shelf.fit.reason import Reason, Verdict
+from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.part import Part
+
+__all__ = ["axle_reasons"]
+
+_SECTION = {"torsion_bar": "torsion_bar", "coil": "spring", "helper": "spring", "perch": "spring", "panhard": "panhard"}
+"""Section that the axle has where such a part goes."""
+_LAYOUT = {"top_plate": "strut", "ball_joint_spacer": "strut"}
+"""How the word of a layout starts on which such a part goes."""
+
+
+def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[Reason]:
+    """Why the axle has no place for the part.
+
+    Args:
+        part: the part
+        offer: the axle
+        beside: parts that are fitted with it
+
+    Returns:
+        No reason or one
+
+    """
+    section, layout = _SECTION.get(part.KIND), _LAYOUT.get(part.KIND)
+    if section is not None and offer.fitted(section) is None:
+        return [_no_place(part, offer, f"an axle with {_A[section]}")]
+    if layout is not None and not offer.layout.startswith(layout):
+        return [_no_place(part, offer, "an axle on struts")]
+    if part.KIND == "tie_rod_spacer" and offer.fitted("steering") is None and offer.fitted("steering_box") is None:
+        return [_no_place(part, offer, "a steered axle")]
+    if part.KIND == "inner_bar" and "inner_bar" not in type(offer.car.axle(offer.end)).model_fields:
+        return [_no_place(part, offer, "a beam axle with an arm that turns on its tube")]
+    if isinstance(part, RollBarPart):
+        return _bar_reasons(part, offer, beside)
+    return []
+
+
+_A = {"torsion_bar": "torsion bars", "spring": "coil springs", "panhard": "a Panhard rod"}
+
+
+def _bar_reasons(part: RollBarPart, offer: Offer, beside: Sequence[Part]) -> list[Reason]:
+    if (part.role == "on-tube") != offer.layout.startswith("beam"):
+        wanted = "a beam axle" if part.role == "on-tube" else "an axle whose bar is carried by the body"
+        return [_no_place(part, offer, wanted)]
+    first = any(isinstance(other, RollBarPart) and other.role == "first" for other in beside)
+    if part.role == "second" and offer.fitted("roll_bar") is None and not first:
+        return [_no_place(part, offer, "a first anti-roll bar whose links it shares")]
+    return []
+
+
+def _no_place(part: Part, offer: Offer, wanted: str) -> Reason:
+    words = f"The {offer.end} axle ({offer.layout}) has no place for it: this {part.TITLE} needs {wanted}."
+    return Reason("place at the axle", Verdict.DOES_NOT_FIT, wanted, offer.layout, words=words)

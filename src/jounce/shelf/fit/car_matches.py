@@ -1,0 +1,248 @@
+"""Which dimensions of each kind of part are compared with which dimensions of the car."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from jounce.car.file.quantity import Measured
+from jounce.shelf.fit import bounds
+from jounce.shelf.fit.match import Match
+from jounce.shelf.fit.offer import Offer
+from jounce.shelf.fit.reason import Value
+from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
+from jounce.shelf.kinds.bushes import BushPart
+from jounce.shelf.kinds.coils import CoilPart, PerchPart
+from jounce.shelf.kinds.dampers import DamperPart, TopPlatePart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, TieRodSpacerPart
+from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.kinds.wheels import WheelPart
+from jounce.shelf.part import Part
+
+__all__ = ["car_matches"]
+
+
+def car_matches(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[Match]:
+    """The comparisons of a part with an axle.
+
+    Args:
+        part: the part
+        offer: the axle
+        beside: parts that are fitted with it and replace what the car has
+    """
+    matches = _OF_KIND.get(part.KIND)
+    return [] if matches is None else matches(part, offer, beside)
+
+
+def _match(offer: Offer, dimension: str, part: Part, keys: tuple[str, str], limits: tuple[float, float]) -> Match:
+    """A comparison of one key of the part with one of the car.
+
+    Args:
+        offer: the axle
+        dimension: name of the dimension
+        part: the part
+        keys: key of the part, key of the car's interfaces
+        limits: least and most that the part may have more [m]
+    """
+    own, car = keys
+    return Match(dimension, getattr(part, own), _of(part, own), offer.value(car), offer.key(car), *limits)
+
+
+def _of(part: Part, key: str) -> str:
+    return f"{key} of {part.code}"
+
+
+def _torsion_bar(part: TorsionBarPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    exact, spline, length = (0.0, 0.0), (-bounds.SPLINE, bounds.SPLINE), (-bounds.BAR_LENGTH, bounds.BAR_LENGTH)
+    return [
+        _match(offer, "splines at the arm", part, ("splines_arm", "splines_arm"), exact),
+        _match(offer, "splines at the anchor", part, ("splines_anchor", "splines_anchor"), exact),
+        _match(offer, "spline diameter at the arm", part, ("spline_diameter_arm", "spline_diameter_arm"), spline),
+        _match(
+            offer, "spline diameter at the anchor", part, ("spline_diameter_anchor", "spline_diameter_anchor"), spline
+        ),
+        _match(offer, "length of the bar", part, ("overall_length", "torsion_bar_length"), length),
+    ]
+
+
+def _coil(part: CoilPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
+    perches = [other for other in beside if isinstance(other, PerchPart)]
+    ends: list[tuple[str, str, Value]] = []
+    if not perches:
+        ends.append(("lower end", "spring_seat_lower", part.seat_diameter_lower or part.inside))
+    if not any(perch.with_upper_seat for perch in perches):
+        ends.append(("upper end", "spring_seat_upper", part.seat_diameter_upper or part.inside))
+    return [
+        Match(
+            f"inside diameter at the {end}",
+            inside,
+            _of(part, "inner_diameter"),
+            offer.value(seat),
+            offer.key(seat),
+            0.0,
+            bounds.SEAT_PLAY,
+        )
+        for end, seat, inside in ends
+    ]
+
+
+def _perch(part: PerchPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    if part.mounts_on == "damper":
+        carrier = offer.spring_carrier
+        return [Match("what carries the spring", "damper", "", carrier, "where the car's coils and dampers stand")]
+    return [_match(offer, "seat of the perch", part, ("seat_diameter", "spring_seat_lower"), (0.0, bounds.SEAT_PLAY))]
+
+
+def _damper(part: DamperPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
+    bolt, clamp = (-bounds.BOLT, bounds.BOLT), (-bounds.CLAMP, bounds.CLAMP)
+    form = "strut" if offer.layout.startswith("strut") else "plain"
+    matches = [Match("form of the damper", part.form, _of(part, "form"), form, "layout of the axle")]
+    if not any(isinstance(other, TopPlatePart) for other in beside):
+        matches += [
+            _match(offer, "upper end of the damper", part, ("upper", "damper_upper"), (0.0, 0.0)),
+            _match(offer, "bolt of the upper end", part, ("upper_size", "damper_upper_size"), bolt),
+        ]
+    if part.form == "strut":
+        return [*matches, _match(offer, "body of the strut", part, ("body_diameter", "strut_tube"), clamp)]
+    return [
+        *matches,
+        _match(offer, "lower end of the damper", part, ("lower", "damper_lower"), (0.0, 0.0)),
+        _match(offer, "bolt of the lower end", part, ("lower_size", "damper_lower_size"), bolt),
+        _match(offer, "room for the body", part, ("body_diameter", "damper_room"), (-math.inf, 0.0)),
+    ]
+
+
+def _top_plate(part: TopPlatePart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
+    circle = (-bounds.STUD_CIRCLE, bounds.STUD_CIRCLE)
+    matches = [
+        _match(offer, "number of studs", part, ("studs", "top_studs"), (0.0, 0.0)),
+        _match(offer, "circle of the studs", part, ("stud_circle", "top_stud_circle"), circle),
+    ]
+    if any(isinstance(other, DamperPart) for other in beside):
+        return matches
+    # the damper that is in the car has the stud for which the car's own top is made
+    return [
+        *matches,
+        _match(offer, "bore for the damper's stud", part, ("rod_bore", "damper_upper_size"), (0.0, bounds.ROD_PLAY)),
+    ]
+
+
+def _panhard(part: PanhardPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    rod = offer.fitted("panhard")
+    found = None if rod is None else Measured(rod.length, 0.0, "between its joints as found")
+    where, reach = "rear.panhard of the car", bounds.ROD_REACH
+    return [
+        _match(offer, "bolts of the rod", part, ("bolt", "panhard_bolt"), (-bounds.BOLT, bounds.BOLT)),
+        Match("shortest length", part.shortest, _of(part, "shortest"), found, where, -math.inf, reach),
+        Match("longest length", part.longest, _of(part, "longest"), found, where, -reach, math.inf),
+    ]
+
+
+def _roll_bar(part: RollBarPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    bolt, clamp, span = (-bounds.BOLT, bounds.BOLT), (-bounds.CLAMP, bounds.CLAMP), (-bounds.SPAN, bounds.SPAN)
+    if part.role == "on-tube":
+        return [_match(offer, "clamps on the tube", part, ("tube_clamp", "tube_diameter"), clamp)]
+    matches = [
+        _match(offer, "distance between the links", part, ("span", "roll_bar_span"), span),
+        _match(offer, "bolt of the links", part, ("link_bolt", "link_bolt"), bolt),
+    ]
+    if part.role == "second":
+        return matches  # its brackets are its own
+    smallest, largest = (-bounds.BUSH, math.inf), (-math.inf, bounds.BUSH)
+    return [
+        *matches,
+        _match(offer, "bush in the bracket, smallest", part, ("bush_bore", "roll_bar_bush_smallest"), smallest),
+        _match(offer, "bush in the bracket, largest", part, ("bush_bore", "roll_bar_bush_largest"), largest),
+    ]
+
+
+def _inner_bar(part: InnerBarPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    thickest = part.largest_diameter or part.clamp_diameter
+    passes = Match(
+        "passage through the tube",
+        thickest,
+        _of(part, "largest_diameter"),
+        offer.value("tube_bore"),
+        offer.key("tube_bore"),
+        -math.inf,
+        -bounds.TUBE_CLEARANCE,
+    )
+    length = (-bounds.BAR_LENGTH, bounds.BAR_LENGTH)
+    matches = [passes, _match(offer, "length of the bar", part, ("overall_length", "inner_bar_length"), length)]
+    own = _held_by(part.splines, part.clamp_diameter)
+    car = _held_by(offer.value("inner_bar_splines"), offer.value("inner_bar_clamp"))
+    where = f"interfaces.{offer.end}.inner_bar_splines or inner_bar_clamp of the car"
+    if own is None or car is None or own != car:
+        return [*matches, Match("what holds the bar", own, _of(part, "splines or clamp_diameter"), car, where)]
+    if own == "splines":
+        return [*matches, _match(offer, "splines of the bar", part, ("splines", "inner_bar_splines"), (0.0, 0.0))]
+    key = ("clamp_diameter", "inner_bar_clamp")
+    return [*matches, _match(offer, "clamps of the bar", part, key, (-bounds.CLAMP, bounds.CLAMP))]
+
+
+def _held_by(splines: Value, clamps: Value) -> str | None:
+    if splines is not None:
+        return "splines"
+    return None if clamps is None else "clamps"
+
+
+def _drop_link(part: DropLinkPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    bolt = (-bounds.BOLT, bounds.BOLT)
+    return [
+        _match(offer, "bolt at the bar", part, ("bolt_bar", "link_bolt"), bolt),
+        _match(offer, "bolt at arm, strut or body", part, ("bolt_car", "link_bolt"), bolt),
+    ]
+
+
+def _bush(part: BushPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    housing = {"arm": "arm_bush_housing", "panhard": "panhard_bush_housing"}.get(part.joint)
+    bolt = {"arm": "arm_bush_bolt", "panhard": "panhard_bolt"}.get(part.joint)
+    if housing is None or bolt is None:
+        return []
+    press = (0.0, bounds.PRESS_FIT)
+    return [
+        _match(offer, "housing of the bush", part, ("outer_diameter", housing), press),
+        _match(offer, "bolt through the bush", part, ("bore", bolt), (-bounds.BOLT, bounds.BOLT)),
+    ]
+
+
+def _ball_joint_spacer(part: BallJointSpacerPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    bolt = (-bounds.BOLT, bounds.BOLT)
+    return [
+        _match(offer, "bolts of the ball joint", part, ("bolt", "ball_joint_bolt"), bolt),
+        _match(offer, "distance between the bolts", part, ("bolt_spacing", "ball_joint_bolt_spacing"), bolt),
+    ]
+
+
+def _tie_rod_spacer(part: TieRodSpacerPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    return [_match(offer, "stud of the tie rod", part, ("stud", "tie_rod_stud"), (-bounds.BOLT, bounds.BOLT))]
+
+
+def _wheel(part: WheelPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    circle, spigot = (-bounds.BOLT_CIRCLE, bounds.BOLT_CIRCLE), (0.0, bounds.SPIGOT_PLAY)
+    return [
+        _match(offer, "number of wheel bolts", part, ("bolts", "wheel_bolts"), (0.0, 0.0)),
+        _match(offer, "circle of the wheel bolts", part, ("bolt_circle", "bolt_circle"), circle),
+        _match(offer, "bore over the hub", part, ("centre_bore", "hub_spigot"), spigot),
+        _match(offer, "rim over the brake", part, ("rim_diameter", "rim_smallest"), (0.0, math.inf)),
+        _match(offer, "room for the tyre", part, ("tyre_width", "tyre_room"), (-math.inf, 0.0)),
+    ]
+
+
+_OF_KIND: dict[str, Callable[[Any, Offer, Sequence[Part]], list[Match]]] = {
+    "torsion_bar": _torsion_bar,
+    "coil": _coil,
+    "perch": _perch,
+    "damper": _damper,
+    "top_plate": _top_plate,
+    "panhard": _panhard,
+    "roll_bar": _roll_bar,
+    "inner_bar": _inner_bar,
+    "drop_link": _drop_link,
+    "bush": _bush,
+    "ball_joint_spacer": _ball_joint_spacer,
+    "tie_rod_spacer": _tie_rod_spacer,
+    "wheel": _wheel,
+}
+"""A helper and a bump stop touch nothing of the car: they fit a coil, a perch, a damper."""

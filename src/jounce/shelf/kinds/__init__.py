@@ -1,0 +1,39 @@
+"""Every kind of part, by its word in a file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
+from jounce.shelf.kinds.bushes import BushPart
+from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
+from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, TieRodSpacerPart
+from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.kinds.small import SmallPart
+from jounce.shelf.kinds.wheels import WheelPart
+from jounce.shelf.part import Part
+
+__all__ = ["KINDS"]
+
+KINDS: Mapping[str, type[Part]] = {
+    kind.KIND: kind
+    for kind in (
+        TorsionBarPart,
+        CoilPart,
+        HelperPart,
+        PerchPart,
+        DamperPart,
+        BumpStopPart,
+        TopPlatePart,
+        PanhardPart,
+        RollBarPart,
+        InnerBarPart,
+        DropLinkPart,
+        BushPart,
+        BallJointSpacerPart,
+        TieRodSpacerPart,
+        WheelPart,
+        SmallPart,
+    )
+}

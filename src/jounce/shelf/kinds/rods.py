@@ -1,0 +1,94 @@
+"""Panhard rods, drop links, spacers for ball joint and tie rod."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from jounce.car.file import ranges
+from jounce.car.file.fields import Quantity
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
+from jounce.car.parts.changed import AdjustableRod
+from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind, show
+from jounce.shelf.part import Needed, Part, known_as
+
+__all__ = ["BallJointSpacerPart", "DropLinkPart", "PanhardPart", "TieRodSpacerPart"]
+
+SpacerHeight = Annotated[Measured, Quantity(Kind.LENGTH, (0.5, 100), (2, 40))]
+
+
+class PanhardPart(Part):
+    """An adjustable Panhard rod."""
+
+    KIND: ClassVar[str] = "panhard"
+    TITLE: ClassVar[str] = "Panhard rod"
+    MECHANICS: ClassVar[type[Section] | None] = AdjustableRod
+    CARRIED: ClassVar[tuple[str, ...]] = ("shortest", "longest", "thread_pitch")
+    NEEDED: ClassVar[Needed] = (("shortest",), ("longest",), ("thread_pitch",))
+    FITTING: ClassVar[Needed] = (("bolt",),)
+
+    shortest: ranges.RodLength | None = known_as(AdjustableRod, "shortest")
+    longest: ranges.RodLength | None = known_as(AdjustableRod, "longest")
+    thread_pitch: ranges.ThreadPitch | None = known_as(AdjustableRod, "thread_pitch")
+    bolt: ranges.BoltSize | None = Field(default=None, description="bore of its joints, for the bolts at both ends")
+    diameter: ranges.RodDiameter | None = Field(default=None, description="outer diameter of the rod")
+
+
+class DropLinkPart(Part):
+    """A drop link of an anti-roll bar, of fixed length or adjustable."""
+
+    KIND: ClassVar[str] = "drop_link"
+    TITLE: ClassVar[str] = "drop link"
+    FITTING: ClassVar[Needed] = (("shortest",), ("longest",), ("bolt_bar",), ("bolt_car",))
+
+    shortest: ranges.LinkLength | None = Field(default=None, description="shortest length between its joints")
+    longest: ranges.LinkLength | None = Field(
+        default=None, description="longest length between its joints; the same for a link of fixed length"
+    )
+    thread_pitch: ranges.ThreadPitch | None = Field(default=None, description="change of length in one turn")
+    bolt_bar: ranges.BoltSize | None = Field(default=None, description="bolt at the bar")
+    bolt_car: ranges.BoltSize | None = Field(default=None, description="bolt at arm, strut or body")
+    link_rate: ranges.LinkRate | None = Field(default=None, description="rate of one link with its bushes")
+
+    def problems(self) -> list[InputError]:
+        """Lengths in the wrong order."""
+        low, high = self.shortest, self.longest
+        if low is None or high is None or high.value >= low.value:
+            return []
+        return [
+            InputError(
+                "The link's longest length is below its shortest",
+                found=show(high.value, Kind.LENGTH),
+                allowed=f"{show(low.value, Kind.LENGTH)} or more",
+                todo="Exchange the two lengths or measure again.",
+                place="longest",
+            )
+        ]
+
+
+class BallJointSpacerPart(Part):
+    """A spacer that sets a strut's lower ball joint lower."""
+
+    KIND: ClassVar[str] = "ball_joint_spacer"
+    TITLE: ClassVar[str] = "ball-joint spacer"
+    NEEDED: ClassVar[Needed] = (("height",),)
+    FITTING: ClassVar[Needed] = (("bolt",), ("bolt_spacing",))
+
+    height: SpacerHeight | None = Field(default=None, description="how far it sets the joint lower")
+    bolt: ranges.BoltSize | None = Field(default=None, description="bolts for which it is drilled")
+    bolt_spacing: ranges.StudCircle | None = Field(default=None, description="distance between its bolts")
+
+
+class TieRodSpacerPart(Part):
+    """A spacer that sets the outer joint of a tie rod lower or higher."""
+
+    KIND: ClassVar[str] = "tie_rod_spacer"
+    TITLE: ClassVar[str] = "tie-rod spacer"
+    NEEDED: ClassVar[Needed] = (("height",),)
+    FITTING: ClassVar[Needed] = (("stud",),)
+
+    height: SpacerHeight | None = Field(default=None, description="how far it sets the joint lower")
+    stud: ranges.BoltSize | None = Field(default=None, description="thread of the joint's stud for which it is made")

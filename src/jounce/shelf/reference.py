@@ -1,0 +1,36 @@
+"""The tables of keys in the manual page of the shelf file, printed from the kinds of parts themselves."""
+
+from __future__ import annotations
+
+import re
+
+from jounce.car.file.reference import table_of_keys
+from jounce.shelf.kinds import KINDS
+from jounce.shelf.part import Part
+
+__all__ = ["refreshed", "shelf_tables"]
+
+_BLOCK = re.compile(r"(<!-- keys of (?P<name>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
+
+
+def shelf_tables() -> dict[str, str]:
+    """A table of keys for what all parts have, ``part``, and for what each kind has besides."""
+    head, rule, *common = table_of_keys(Part).splitlines()
+    tables = {"part": "\n".join([head, rule, *common])}
+    for kind, model in KINDS.items():
+        own = [row for row in table_of_keys(model).splitlines() if row not in common]
+        tables[kind] = "\n".join(own) if len(own) > 2 else "No keys of its own."
+    return tables
+
+
+def refreshed(page: str) -> str:
+    """The manual page with each block ``<!-- keys of … -->`` up to ``<!-- end -->`` printed anew.
+
+    Args:
+        page: the text of the page
+
+    Raises:
+        KeyError: a block names a kind that does not exist
+    """
+    tables = shelf_tables()
+    return _BLOCK.sub(lambda block: f"{block[1]}\n{tables[block['name']]}\n\n{block[3]}", page)
