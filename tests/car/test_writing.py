@@ -221,4 +221,4 @@ def test_one_module_writes_all_files():
             called = ast.unparse(node) if isinstance(node, ast.Call) else ""
             if re.search(r"\.write_(text|bytes)\(|NamedTemporaryFile\(|\bopen\(.*'[wax+]b?\+?'", called):
                 found.append(path.relative_to(SOURCE).as_posix())
-    assert set(found) == {"car/writing.py"}
+    assert set(found) == {"car/file/writing.py"}

@@ -19,16 +19,13 @@ def brake(
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:
     """Pitch, loads, how far nose and tail move, and how much grip brakes and drive use, straight ahead."""
-    import numpy as np
-
+    from jounce.case.case import case_of_file
     from jounce.cli.answers import asked, tell_all
-    from jounce.cli.cars_asked import cars_asked
     from jounce.conventions.units import Kind
-    from jounce.job.on_road import braked
-    from jounce.questions.braking import braking_tables
+    from jounce.questions.catalogue import QUESTIONS
 
-    written = at or ["-0.3 g", "-0.6 g", "-0.8 g", "0.3 g"]
-    ahead = np.array([asked(text, Kind.ACCELERATION, "--at", units) for text in written])
-    cars = cars_asked(file)
-    tables = braking_tables(cars[0].document.car.name, {one.title: braked(one.state, ahead) for one in cars})
-    tell_all(tables, units, json_file)
+    question = QUESTIONS["brake"]
+    given = question.as_first()
+    if at:
+        given["at"] = tuple(asked(text, Kind.ACCELERATION, "--at", units) for text in at)
+    tell_all(question.answer(case_of_file(file), given, units), units, json_file)

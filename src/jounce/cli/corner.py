@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,8 +12,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.behaviour.road.corner import Cornering
-    from jounce.cli.cars_asked import CarAsked
-    from jounce.job.answer_table import AnswerTable
+    from jounce.case.case import CaseState
 
 
 def corner(
@@ -25,53 +24,22 @@ def corner(
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:
     """Roll, balance, wheel lift, loads and camber in steady cornering, left and right turn separately."""
+    from jounce.case.case import case_of_file
     from jounce.cli.answers import asked, tell_all
-    from jounce.cli.cars_asked import cars_asked
     from jounce.conventions.units import Kind
+    from jounce.questions.catalogue import QUESTIONS
 
-    cars = cars_asked(file)
+    case = case_of_file(file)
     across = asked(at, Kind.ACCELERATION, "--at", units)
     along = asked(ahead, Kind.ACCELERATION, "--ahead", units)
     if csv_file:
-        _write_sweep(cars, along, csv_file, units)
+        _write_sweep(case.states, along, csv_file, units)
         if csv_file == "-":
             return
-    tell_all(_tables(cars, across, along), units, json_file)
+    tell_all(QUESTIONS["corner"].answer(case, {"at": (across,), "ahead": (along,)}, units), units, json_file)
 
 
-def _tables(cars: Sequence[CarAsked], across: float, along: float) -> list[AnswerTable]:
-    import numpy as np
-
-    from jounce.behaviour.road.corner import corner as cornered
-    from jounce.behaviour.road.feel import feel
-    from jounce.behaviour.road.weigh import evenly_loaded
-    from jounce.job.on_road import felt
-    from jounce.questions.cornering import cornering_table, detail_table, difference_table
-
-    told = {one.title: felt(one.state)[0] for one in cars}
-    name = cars[0].document.car.name
-    detail = {one.title: cornered(one.car, np.array([across, -across]), along) for one in cars}
-    return [
-        cornering_table(f"{name} in a corner", told),
-        detail_table(across, along, detail, _past_ends(cars, detail)),
-        difference_table(told, {one.title: feel(evenly_loaded(one.car))[0] for one in cars}),
-    ]
-
-
-def _past_ends(cars: Sequence[CarAsked], detail: Mapping[str, Cornering]) -> list[str]:
-    """A sentence for each wheel that the corner presses past the end of its travel."""
-    from jounce.questions.past_the_end import past_the_end
-
-    told = []
-    for one in cars:
-        states = detail[one.title].states
-        turns = [f"{one.title}, {turn} turn:" for turn in ("left", "right")]
-        reached = [turn for turn, good in zip(turns, states.reached, strict=True) if good]
-        told += past_the_end(one.car, states.travel[states.reached], reached)
-    return told
-
-
-def _write_sweep(cars: Sequence[CarAsked], along: float, csv_file: str, units: str) -> None:
+def _write_sweep(cars: Sequence[CaseState], along: float, csv_file: str, units: str) -> None:
     from jounce.behaviour.road.corner import corner as cornered
     from jounce.behaviour.road.feel import SWEEP
     from jounce.car.file.writing import write_whole

@@ -23,11 +23,11 @@ def effects(
 ) -> None:
     """What one tooth, turn or millimetre of every adjuster, and every load aboard, does to the whole car."""
     from jounce.car.file.writing import write_whole
+    from jounce.case.case import case_of_file
     from jounce.cli.answers import tell_all
-    from jounce.cli.cars_asked import cars_asked
     from jounce.questions.effects import effects_of, effects_tables
 
-    asked = cars_asked(file)[-1]
+    asked = case_of_file(file).last
     found = effects_of(asked.document, asked.car, f"{asked.document.car.name}, {asked.title}")
     if csv_file:
         text = _csv(found, units)

@@ -9,7 +9,7 @@ import typer
 
 if TYPE_CHECKING:
     from jounce.car.file.document import CarDocument
-    from jounce.cli.cars_asked import CarAsked
+    from jounce.case.case import CaseState
     from jounce.job.document import JobDocument
     from jounce.job.plan import Plan
 
@@ -24,18 +24,13 @@ def show_feel(job: JobDocument, found: CarDocument, planned: CarDocument, plan: 
         plan: what came out
         units: unit set in which numbers are shown
     """
-    from jounce.cli.cars_asked import CarAsked
-    from jounce.job.on_road import found_state, planned_state
+    from jounce.case.case import Case
 
-    cars = [
-        CarAsked("found", found, found_state(found, plan.found)),
-        CarAsked("planned", planned, planned_state(found, planned, job, plan)),
-    ]
     typer.echo("")
-    _tell(cars, units)
+    _tell(Case(found, job, (planned, plan)).states, units)
 
 
-def _tell(cars: Sequence[CarAsked], units: str) -> None:
+def _tell(cars: Sequence[CaseState], units: str) -> None:
     from jounce.behaviour.ride.damper_match import Wish
     from jounce.cli.answers import tell_all
     from jounce.conventions.units import KM_PER_H

@@ -12,7 +12,7 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 
 if TYPE_CHECKING:
     from jounce.behaviour.ride.obstacles import Profile
-    from jounce.job.answer_table import AnswerTable
+    from jounce.case.case import Case
     from jounce.questions.ride import Ridden
 
 _OVER_HELP = "also drive over this: bump, hump, pothole or step"
@@ -32,31 +32,34 @@ def ride(
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:
     """Frequencies and damping, flat ride, comfort on a road, a drive over an obstacle, dampers to order."""
-    from jounce.behaviour.ride.damper_match import Wish
     from jounce.behaviour.ride.road_surface import road_class
+    from jounce.case.case import case_of_file
     from jounce.cli.answers import asked, tell_all
-    from jounce.cli.cars_asked import cars_asked
-    from jounce.conventions.units import KM_PER_H, Kind
-    from jounce.questions.ridden import ridden
-    from jounce.questions.ride import damper_tables, flat_table, modes_table, road_table
+    from jounce.conventions.units import Kind
+    from jounce.questions.catalogue import QUESTIONS
 
-    given = asked(speed, Kind.DRIVING_SPEED, "--speed", units) if speed else None
-    _check_speed(given)
-    surface, obstacle = road_class(road), _obstacle(over, csv_file)
-    cars = cars_asked(file)
-    cruising, slow = given or 80 * KM_PER_H, given or 20 * KM_PER_H
-    told = [
-        ridden(one.title, one.document, one.state, (surface.name, cruising), (obstacle, slow) if obstacle else None)
-        for one in cars
-    ]
-    if csv_file:
-        _write_csv(told, csv_file, units)
+    question = QUESTIONS["ride"]
+    given = {**question.as_first(), "road": road_class(road).name, "over": over, "damping": (damping,)}
+    told = asked(speed, Kind.DRIVING_SPEED, "--speed", units) if speed else None
+    _check_speed(told)
+    if told is not None:
+        given |= {"speed": (told,), "slow": (told,)}
+    obstacle = _obstacle(over, csv_file)
+    case = case_of_file(file)
+    if csv_file and obstacle is not None:
+        _write_csv(_driven(case, obstacle, told), csv_file, units)
         if csv_file == "-":
             return
-    tables = [modes_table(cars[0].document.car.name, told), flat_table(told, cruising)]
-    tables.append(road_table(told, surface.name, cruising))
-    tables += _obstacle_tables(told, obstacle, slow)
-    tell_all([*tables, *damper_tables(told, Wish(ratio=damping))], units, json_file)
+    tell_all(question.answer(case, given, units), units, json_file)
+
+
+def _driven(case: Case, obstacle: Profile, speed: float | None) -> list[Ridden]:
+    """Every state driven over an obstacle."""
+    from jounce.conventions.units import KM_PER_H
+    from jounce.questions.ridden import ridden
+
+    road = ("B", speed or 80 * KM_PER_H)
+    return [ridden(s.title, s.document, s.state, road, (obstacle, speed or 20 * KM_PER_H)) for s in case.states]
 
 
 def _check_speed(speed: float | None) -> None:
@@ -77,12 +80,6 @@ def _obstacle(over: str, csv_file: str) -> Profile | None:
         found = over or "--csv without --over"
         raise InputError("There is no such obstacle", found=found, allowed=", ".join(OBSTACLES), todo="Choose one.")
     return None
-
-
-def _obstacle_tables(cars: Sequence[Ridden], obstacle: Profile | None, speed: float) -> list[AnswerTable]:
-    from jounce.questions.ride import obstacle_table
-
-    return [] if obstacle is None else [obstacle_table(cars, obstacle.name, speed)]
 
 
 def _write_csv(cars: Sequence[Ridden], csv_file: str, units: str) -> None:

@@ -33,12 +33,12 @@ def weigh(
 
     from jounce.behaviour.road.of_document import aboard as loads_aboard
     from jounce.behaviour.road.weigh import on_scales, settings_for
+    from jounce.case.case import case_of_file
     from jounce.cli.answers import tell_all
-    from jounce.cli.cars_asked import cars_asked
     from jounce.questions.past_the_end import past_the_end
     from jounce.questions.weighing import pressed_remarks, settings_table, uneven_table, weighing_table
 
-    asked_for = cars_asked(file)[-1]
+    asked_for = case_of_file(file).last
     car = asked_for.car.with_loads(loads_aboard(asked_for.document, _masses(aboard or (), units)))
     if bars_off:
         car = car.without({"anti-roll bar", "inner bar"})

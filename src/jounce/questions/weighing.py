@@ -58,12 +58,12 @@ def weighing_table(document: CarDocument, title: str, stands: OnScales, remarks:
     return AnswerTable(title, CORNERS, rows, (shares, *remarks))
 
 
-def uneven_table(car: RoadCar) -> AnswerTable:
+def uneven_table(car: RoadCar, title: str = "") -> AnswerTable:
     """What a pad that stands too high does to the weights, corner by corner.
 
     Args:
         car: the car as it is weighed
-
+        title: what it is called beside others; empty where it is alone
     """
     level = on_scales(car)
     moved, cross = np.zeros((2, 2)), np.zeros((2, 2))
@@ -78,7 +78,8 @@ def uneven_table(car: RoadCar) -> AnswerTable:
         _four("shows more by", Kind.MASS, moved),
         _four("cross weight shows more by", Kind.SHARE, cross),
     )
-    return AnswerTable("A pad 3 mm too high under one wheel", CORNERS, rows)
+    question = "A pad 3 mm too high under one wheel"
+    return AnswerTable(f"{question}, {title}" if title else question, CORNERS, rows)
 
 
 def settings_table(document: CarDocument, car: RoadCar, settings: SpringSettings) -> AnswerTable:

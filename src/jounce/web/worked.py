@@ -15,6 +15,7 @@ from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.file.remark import Remark
+from jounce.case.case import FOUND, Case
 from jounce.checks import Check, run_checks
 from jounce.checks.driven import Driven, driven
 from jounce.checks.limits import USUAL
@@ -24,7 +25,6 @@ from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.job.on_road import felt as felt_in
-from jounce.job.on_road import found_state, planned_state
 from jounce.job.plan import Plan, make_plan
 from jounce.job.planned_bands import planned_bands
 from jounce.web.asking import Ask, find
@@ -33,6 +33,7 @@ __all__ = [
     "Worked",
     "bands_of",
     "car_read",
+    "case_of",
     "felt",
     "felt_as",
     "job_of",
@@ -119,6 +120,23 @@ def read_pair(job_text: str, car_text: str) -> tuple[JobDocument, CarDocument]:
     return job, car
 
 
+@lru_cache(maxsize=8)
+def case_of(job_text: str, car_text: str) -> Case:
+    """The case of a job, or of a car alone, from the texts of its documents.
+
+    Args:
+        job_text: TOML of the job; empty for the car alone
+        car_text: TOML of the car
+
+    Raises:
+        JounceError: a document is wrong, or what is asked cannot be
+    """
+    if not job_text:
+        return Case(car_read(car_text))
+    worked = work_out(job_text, car_text)
+    return Case(worked.car, worked.job, (worked.planned, worked.plan))
+
+
 @lru_cache(maxsize=16)
 def work_out(job_text: str, car_text: str) -> Worked:
     """Everything of a job, from the texts of its two documents.
@@ -169,7 +187,5 @@ def swept_as(job_text: str, car_text: str, state: Literal["found", "planned"]) -
         car_text: TOML of its car
         state: as found or as planned
     """
-    worked = work_out(job_text, car_text)
-    if state == "found":
-        return felt_in(found_state(worked.car, worked.plan.found))
-    return felt_in(planned_state(worked.car, worked.planned, worked.job, worked.plan))
+    states = case_of(job_text, car_text).states
+    return felt_in((states[0] if state == FOUND else states[-1]).state)

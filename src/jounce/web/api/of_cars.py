@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,24 +13,14 @@ from jounce.behaviour.axle.motions import steering_drive
 from jounce.behaviour.axle.sits import axle_sits
 from jounce.behaviour.axle.travel import Column, TravelTable, travel_table
 from jounce.behaviour.bands import bands
-from jounce.behaviour.ride.damper_match import Wish
 from jounce.behaviour.ride.obstacles import OBSTACLES
 from jounce.behaviour.ride.road_surface import MEANING
-from jounce.behaviour.road.corner import corner
-from jounce.behaviour.road.feel import Feel
-from jounce.behaviour.road.road_car import RoadCar
-from jounce.car.file.document import CarDocument
+from jounce.case.case import Case
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
-from jounce.conventions.units import KM_PER_H, Kind
-from jounce.job.on_road import CarInState, braked, found_state, planned_state
-from jounce.job.on_road import felt as felt_in
+from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
-from jounce.questions.braking import braking_tables
-from jounce.questions.cornering import cornering_table, detail_table
-from jounce.questions.past_the_end import past_the_end
-from jounce.questions.ridden import ridden
-from jounce.questions.ride import damper_tables, flat_table, modes_table, obstacle_table, road_table
+from jounce.questions.catalogue import QUESTIONS
 from jounce.sheets.catalogue import SHEETS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import PDF, Answer, Call, Operation, Parameter
@@ -51,7 +41,7 @@ from jounce.web.api.schemas import (
 from jounce.web.charts.travel_curves import travel_table as standing_table
 from jounce.web.pages import sheets
 from jounce.web.picture.standing import as_found, as_planned
-from jounce.web.worked import Worked, car_read, felt, work_out
+from jounce.web.worked import Worked, car_read, case_of, work_out
 
 __all__ = ["OPERATIONS", "worked_of"]
 
@@ -71,20 +61,6 @@ _AXLE: Schema = choice("which axle", "front", "rear")
 _TABLES = Answer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
 
 
-@dataclass(frozen=True, slots=True)
-class _Car:
-    """One car of an answer: what it is called beside others, its document, and the car in its state."""
-
-    title: str
-    document: CarDocument
-    state: CarInState
-
-    @property
-    def car(self) -> RoadCar:
-        """The car on its road."""
-        return self.state.road
-
-
 def worked_of(call: Call) -> Worked:
     """The job of a request, worked out.
 
@@ -100,16 +76,14 @@ def worked_of(call: Call) -> Worked:
     return work_out(job.content, call.ask.book.entry(job.belongs_to).content)
 
 
-def _cars(call: Call) -> list[_Car]:
+def _case(call: Call) -> Case:
     """The car as found, or with a job as found and as planned."""
     if not call.ask.address.startswith("/api/v1/jobs/"):
-        document = car_read(entry_of(call, "car").content)
-        return [_Car("as found", document, found_state(document))]
-    worked = worked_of(call)
-    return [
-        _Car("found", worked.car, found_state(worked.car, worked.plan.found)),
-        _Car("planned", worked.planned, planned_state(worked.car, worked.planned, worked.job, worked.plan)),
-    ]
+        return case_of("", entry_of(call, "car").content)
+    job = entry_of(call, "job")
+    if job.belongs_to is None:
+        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
+    return case_of(job.content, call.ask.book.entry(job.belongs_to).content)
 
 
 def _standing(call: Call) -> Any:
@@ -191,45 +165,32 @@ def _is_one(column: Column, names: list[str]) -> bool:
 
 
 def _corner(call: Call) -> Any:
-    across, ahead = float(call.query.get("across", 6.0)), float(call.query.get("ahead", 0.0))
-    cars = _cars(call)
-    detail = {one.title: corner(one.car, np.array([across, -across]), ahead) for one in cars}
-    ends = []
-    for one in cars:
-        states = detail[one.title].states
-        turns = [f"{one.title}, {turn} turn:" for turn in ("left", "right")]
-        reached = [turn for turn, good in zip(turns, states.reached, strict=True) if good]
-        ends += past_the_end(one.car, states.travel[states.reached], reached)
-    question = f"{cars[0].document.car.name} in a corner"
-    return tables([cornering_table(question, _felt(call, cars)), detail_table(across, ahead, detail, ends)])
-
-
-def _felt(call: Call, cars: list[_Car]) -> Mapping[str, Feel]:
-    """What the cars feel like; of a job it may have been worked out for its pages already."""
-    if len(cars) == 1:
-        return {cars[0].title: felt_in(cars[0].state)[0]}
-    job = entry_of(call, "job")
-    return felt(job.content, call.ask.book.entry(str(job.belongs_to)).content)
+    given = {"at": (float(call.query.get("across", 6.0)),), "ahead": (float(call.query.get("ahead", 0.0)),)}
+    return tables(QUESTIONS["corner"].answer(_case(call), given, "metric"))
 
 
 def _brake(call: Call) -> Any:
-    ahead = np.array(call.query.get("ahead", [-3.0, -6.0, -8.0, 3.0]), dtype=np.float64)
-    cars = _cars(call)
-    name = cars[0].document.car.name
-    return tables(braking_tables(name, {one.title: braked(one.state, ahead) for one in cars}))
+    given = {"at": tuple(call.query.get("ahead", (-3.0, -6.0, -8.0, 3.0)))}
+    return tables(QUESTIONS["brake"].answer(_case(call), given, "metric"))
 
 
 def _ride(call: Call) -> Any:
-    query, cars = call.query, _cars(call)
-    given = query.get("speed")
-    cruising, slow = float(given or 80 * KM_PER_H), float(given or 20 * KM_PER_H)
-    road, obstacle = query.get("road", "B"), OBSTACLES.get(query.get("over", ""))
-    over = None if obstacle is None else (obstacle, slow)
-    told = [ridden(one.title, one.document, one.state, (road, cruising), over) for one in cars]
-    found = [modes_table(cars[0].document.car.name, told), flat_table(told, cruising), road_table(told, road, cruising)]
-    if obstacle is not None:
-        found.append(obstacle_table(told, obstacle.name, slow))
-    return tables([*found, *damper_tables(told, Wish(ratio=float(query.get("damping", 0.35))))])
+    question, query = QUESTIONS["ride"], call.query
+    given = question.as_first()
+    if "speed" in query:
+        given |= {"speed": (float(query["speed"]),), "slow": (float(query["speed"]),)}
+    given |= {name: query[name] for name in ("road", "over") if name in query}
+    if "damping" in query:
+        given["damping"] = (float(query["damping"]),)
+    return tables(question.answer(_case(call), given, "metric"))
+
+
+def _weigh(call: Call) -> Any:
+    return tables(QUESTIONS["weigh"].answer(_case(call), {}, "metric"))
+
+
+def _effects(call: Call) -> Any:
+    return tables(QUESTIONS["effects"].answer(_case(call), {}, "metric"))
 
 
 def _sheet(call: Call) -> Any:
@@ -252,8 +213,13 @@ def _sheet(call: Call) -> Any:
     return sheets.pdf_of_job(ask, asked) if of_job else bytes(sheets.print_car(ask).body)
 
 
-def _of_both(name: str, title: str, run: Any, parameters: tuple[Parameter, ...], about: str) -> tuple[Operation, ...]:
-    """The same question of a car and of a job; the answer for a job has one column more."""
+_BOTH_STATES = "As found and as planned."
+
+
+def _of_both(
+    name: str, title: str, run: Any, parameters: tuple[Parameter, ...], about: str, of_job: str = _BOTH_STATES
+) -> tuple[Operation, ...]:
+    """The same question of a car and of a job; ``of_job`` says which states of a job's car are told."""
     both = (("cars", "Car", "Cars"), ("jobs", "Job", "Jobs"))
     return tuple(
         Operation(
@@ -264,7 +230,7 @@ def _of_both(name: str, title: str, run: Any, parameters: tuple[Parameter, ...],
             title,
             run,
             _TABLES,
-            f"{about} As found{' and as planned' if place == 'jobs' else ''}.",
+            f"{about} {of_job if place == 'jobs' else 'As found.'}",
             (ENTRY_PATH, *parameters),
             problems=(404,),
         )
@@ -451,6 +417,21 @@ OPERATIONS: tuple[Operation, ...] = (
             ),
         ),
         "Frequencies and damping, flat ride, comfort, dampers to order.",
+    ),
+    *_of_both(
+        "weigh",
+        "What stands on four scales",
+        _weigh,
+        (),
+        "Corner weights and heights, and what an uneven floor would do to them.",
+    ),
+    *_of_both(
+        "effects",
+        "What one step of every adjuster does",
+        _effects,
+        (),
+        "One tooth, turn or millimetre of every adjuster, and every load aboard.",
+        "As planned.",
     ),
     Operation(
         "GET",

@@ -86,11 +86,10 @@ _SETTINGS = {
     "perches": named("seats of both coils [m], turns from the lowest", {"type": ["object"]}),
     "panhard": {"type": "object", "description": "lengths of the rod [m], turns"},
     "front_wheels": named("tie rod and top plate [m]", {"type": ["object"]}),
-    "plus_minus": {
-        "type": "object",
-        "description": "half width of the band (9 in 10) of each setting: bars in rad, seats, rods and plates in m",
-        "additionalProperties": {"type": "number"},
-    },
+    "plus_minus": named(
+        "half width of the band (9 in 10) of each setting",
+        number("of this setting", "rad of bars; m of seats, rods and plates"),
+    ),
     "cautions": listed(text("to be read before work")),
 }
 _VERDICT_AND_CHECKS = {"worst": choice("the worst verdict", *_VERDICTS), "checks": _CHECKS, "local_rules": _CHECKS}
