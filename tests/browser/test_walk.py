@@ -37,7 +37,7 @@ def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, 
         step(page, title)
         expect(page.locator(".step h2").first).to_have_text(title)
     worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    expect(page.locator("ol.work li")).to_have_text(settings_of(worked.plan, "metric"))
+    expect(page.locator("ol.work li")).to_have_text(settings_of(worked.plan, "metric", worked.bands))
     step(page, "Sheets")
     page.get_by_role("button", name="Keep in the book: Job sheet").click()
     link = page.locator(".plainlist a").last

@@ -56,7 +56,7 @@ def test_every_demo_car_can_be_a_beginning_of_which_nothing_counts_as_measured(n
 def test_a_new_car_tells_of_every_number_that_it_is_assumed(workbench: Workbench) -> None:
     car = begun(workbench)
     text = asked(workbench.port, f"/cars/{car}").text
-    assert "0 of 68 numbers of the list were measured on this car" in text
+    assert "0 of 69 numbers of the list were measured on this car" in text
     assert text.count("assumed, as Brisk 14") > 60
     written = tomllib.loads(workbench.book.entry(car).content)
     assert written["car"]["name"] == "Grey one"
@@ -101,7 +101,7 @@ def test_what_the_tape_says_goes_where_it_belongs(workbench: Workbench) -> None:
     assert rear.arm_bush.x == pytest.approx(-1.965 - 0.020)
     assert document.rear.panhard.body_end.x == pytest.approx(-2.4 - 0.020)
     page = asked(workbench.port, f"/cars/{car}/measure/round").text
-    assert "4 of 11 here, 4 of 68 in all" in page
+    assert "4 of 11 here, 4 of 69 in all" in page
     assert 'name="wheelbase" value="2400"' in page
     assert "assumed: 347 mm" in page
 
