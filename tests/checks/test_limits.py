@@ -30,10 +30,14 @@ NO_LIMITS = {
     "_SWING_SPEED",  # speed at which a curve is read
     "_YOUNG",  # steel
     "_YIELD",
+    "_AHEAD",  # which way the edge of a tyre lies
+    "_SAME",  # two places that are one
+    "_BEAM",  # where a lamp's aim is told
+    "FALLING_MASS",  # what an energy is compared with
 }
 
 
-@pytest.mark.parametrize("path", sorted(CHECKS.glob("*.py")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", sorted(set(CHECKS.glob("*.py")) - {CHECKS / "limits.py"}), ids=lambda path: path.stem)
 def test_no_check_has_a_limit_of_its_own(path):
     """Neither a constant of a module nor a bare number that something is compared with or limited by."""
     tree = ast.parse(path.read_text("utf-8"))
