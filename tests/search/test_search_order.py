@@ -68,3 +68,11 @@ def test_the_check_that_none_holds_is_named_with_how_much_the_nearest_misses():
 @pytest.mark.parametrize("margins", [(), (-0.008, 0.001)])
 def test_nothing_is_said_where_one_holds_or_none_was_worked_out(margins):
     assert told(*margins) == []
+
+
+def test_how_much_the_nearest_misses_is_told_in_the_unit_set_that_is_shown():
+    short = {"LDN-01 (Does it stay free?)": (-0.00254, Kind.LENGTH)}
+    one = SimpleNamespace(proof=Proof({(0, 0): Worked(wishes=("LDN-01",), margins=short)}))
+
+    assert "misses by 2.5 mm." in not_held_words(one)[0]
+    assert "misses by 0.100 in." in not_held_words(one, "inch")[0]

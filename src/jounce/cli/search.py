@@ -293,6 +293,6 @@ def _print(result: Result, units: str) -> None:
         for line in nothing_words(result):
             typer.echo(line)
         return
-    for table in (packages_table(result), goals_table(result, units), price_front_table(result)):
+    for table in (packages_table(result, units), goals_table(result, units), price_front_table(result)):
         typer.echo("")
         tell(table, units)

@@ -9,11 +9,12 @@ from jounce.search.run import Result
 from jounce.search.slots import SLOTS
 
 
-def packages_table(result: Result) -> AnswerTable:
+def packages_table(result: Result, units: str = "metric") -> AnswerTable:
     """Good, better and best side by side.
 
     Args:
         result: the search
+        units: unit set of the numbers told
     """
     three = result.three()
     numbers = list(three.values())
@@ -32,7 +33,7 @@ def packages_table(result: Result) -> AnswerTable:
     rows.append(Answer("hours of work", Kind.RATIO, tuple(f"{result.hours(k):.1f}" for k in numbers)))
     remarks = [_told(result, name, number) for name, number in three.items()]
     remarks += [f"{place}: {told}" for place, told in result.space.picked.told.items()]
-    remarks += _proof_remarks(result)
+    remarks += _proof_remarks(result, units)
     return AnswerTable("Three packages", tuple(three), tuple(rows), tuple(remarks))
 
 
@@ -161,11 +162,12 @@ def unknown_words(result: Result, number: int) -> str:
     return f"Not known: {', '.join(done.unknown)}; its checks say what to measure."
 
 
-def not_held_words(result: Result) -> list[str]:
+def not_held_words(result: Result, units: str = "metric") -> list[str]:
     """Which check none of the packages that were worked out holds, and by how much the nearest one misses it.
 
     Args:
         result: the search
+        units: unit set of the numbers told
 
     Returns:
         Sentences; none where one package holds every check, or none was worked out
@@ -177,12 +179,12 @@ def not_held_words(result: Result) -> list[str]:
     for check in dict.fromkeys(name for one in whole for name in one.margins):
         nearest, kind = max((one.margins[check] for one in whole if check in one.margins), key=lambda one: one[0])
         if nearest < 0 and all(check in one.margins for one in whole):
-            missed = _at_least_a_digit(-nearest, kind, "metric")
+            missed = _at_least_a_digit(-nearest, kind, units)
             words.append(f"None of the {len(whole)} worked out holds {check}: the nearest one misses by {missed}.")
     return words or [f"None of the {len(whole)} worked out holds every check."]
 
 
-def _proof_remarks(result: Result) -> list[str]:
+def _proof_remarks(result: Result, units: str) -> list[str]:
     """What was worked out as a whole job, and what that says."""
     proof, remarks = result.proof, []
     if result.unproved():
@@ -193,7 +195,7 @@ def _proof_remarks(result: Result) -> list[str]:
         remarks.append(
             "Each was worked out as a job with whole teeth and quarter turns, and its numbers are those of that job."
         )
-    remarks += not_held_words(result)
+    remarks += not_held_words(result, units)
     if proof.left_out:
         remarks.append(f"{proof.left_out} that would have been named fail a check of their parts, and are left out.")
     return remarks

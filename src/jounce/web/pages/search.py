@@ -142,7 +142,7 @@ def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, 
         result = done.result
         packages = three_packages(result, units)
         values |= {
-            "said": said_of_search(result, stopped=work is not None and work.state is State.STOPPED),
+            "said": said_of_search(result, units, stopped=work is not None and work.state is State.STOPPED),
             "packages": packages,
             "against": against_goals(result, packages, units),
             "refused": result.space.refused,

@@ -132,11 +132,12 @@ def price_steps(result: Result, units: str) -> list[Package]:
     return [package_of(result, number, units, named.get(number, ())) for number in result.price_steps()]
 
 
-def said_of_search(result: Result, *, stopped: bool = False) -> str:
+def said_of_search(result: Result, units: str = "metric", *, stopped: bool = False) -> str:
     """What was looked at and what came of it, as a person would say it.
 
     Args:
         result: the search
+        units: unit set of the numbers told
         stopped: whether somebody stopped it, be it after the last package was judged
     """
     met, looked = result.found.met, result.found.looked
@@ -151,7 +152,7 @@ def said_of_search(result: Result, *, stopped: bool = False) -> str:
         return f"{told}none can be had for this budget."
     late = result.unproved()
     rest = "" if not late else f" {late} of those below {'was' if late == 1 else 'were'} not worked out as a whole job."
-    rest = " ".join((rest, *not_held_words(result)))
+    rest = " ".join((rest, *not_held_words(result, units)))
     if met:
         return f"{told}{met:,} should meet every goal.{rest}"
     return f"{told}none meets every goal; {looked:,} that keep the hard limits were judged. These come nearest.{rest}"
