@@ -21,7 +21,6 @@ from jounce.car.mechanics.model import AxleModel, AxleName
 from jounce.car.mechanics.roll_bar_shape import is_plain, straight_arm_bar
 from jounce.car.mechanics.roll_bars import FittedBar, fitted_bar
 from jounce.conventions.errors import Impossible
-from jounce.elements.bars.bent_bar_stress import bar_stress
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.layouts.roll_bar import turned_about
 from jounce.linkage.measures import Distance
@@ -145,7 +144,7 @@ class _OneBar:
         twist = float(element.displacement(self._twist(self.placed))[0])
         torque = float(element.law.force(np.array([twist]))[0])
         rate = float(self.bar.rate[0])
-        stress = float(bar_stress(self.bar.steel, *self._end_forces()).von_mises.max())
+        stress = self.bar.stress_per_torque
         return RollBarSits(
             name=self.name,
             rate=rate,
@@ -170,11 +169,6 @@ class _OneBar:
 
     def _twist(self, placed: Placed) -> Array:
         return self.axle.stand.taken([self.measure]).values(placed.pose)[:, 0]
-
-    def _end_forces(self) -> tuple[Array, Array]:
-        """Forces on the steel's two ends that carry 1 N m through it [N]."""
-        left, right = self.bar.steel.end_forces(*self.bar.link_directions)
-        return np.reshape(left, 3), np.reshape(right, 3)
 
     def _ends(self, side: SideName) -> tuple[Array, Array]:
         """Where the two ends of a link are, the bar's first, each (1, 3) [m]."""

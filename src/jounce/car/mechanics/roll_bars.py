@@ -25,6 +25,7 @@ from jounce.car.parts.roll_bar import RollBarShape
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show
 from jounce.elements.bars.bent_bar import BentBar
+from jounce.elements.bars.bent_bar_stress import bar_stress
 from jounce.elements.law import Law, Linear
 from jounce.elements.slack import Slack
 from jounce.layouts.roll_bar import RollBarSide, turn_to_length, turned_about
@@ -88,6 +89,12 @@ class FittedBar:
         """From the far end of each link to the bar, free of load [m]."""
         left, right = (np.asarray(side.free_end - side.points.link_end) for side in (self.left, self.right))
         return left, right
+
+    @property
+    def stress_per_torque(self) -> float:
+        """Largest equivalent stress of one car's bar per torque between its halves, links as free of load [Pa/(N m)]."""
+        left, right = (np.reshape(force, 3) for force in self.steel.end_forces(*self.link_directions))
+        return float(bar_stress(self.steel, left, right).von_mises.max())
 
 
 def fitted_sides(left: RollBar, right: RollBar) -> tuple[FittedSide, FittedSide]:

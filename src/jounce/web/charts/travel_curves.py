@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from markupsafe import Markup
 
-from jounce.behaviour.axle.contact import contact_state
-from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.springing import springing as axle_springing
 from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.units import Kind, column, to_display, unit_of
@@ -70,15 +70,9 @@ def springing(standing: Standing) -> Mapping[str, Array]:
     Args:
         standing: the axle, complete with its main springs
     """
-    states, model = standing.states, standing.model
-    placed = place_axle(
-        model.stand, model.name, replace(states, left=states.left + TRAVEL, right=states.right + TRAVEL)
-    )
-    found = contact_state(model, wheel_motions(placed, model.name))
-    return {
-        "left_wheel_rate": np.where(placed.reached, found.wheel_rate[:, 0], np.nan),
-        "left_load": np.where(placed.reached, found.load[:, 0], np.nan),
-    }
+    states = replace(standing.states, left=standing.states.left + TRAVEL, right=standing.states.right + TRAVEL)
+    found = axle_springing(standing.model, states)
+    return {name: found[name] for name in ("left_wheel_rate", "left_load")}
 
 
 def travel_charts(axle: str, standings: Sequence[Standing], units: str) -> list[Markup]:
