@@ -9,7 +9,7 @@ from jounce.conventions.unit_table import DEFAULT_UNIT, Kind
 
 __all__ = ["ISO_8855", "OURS", "REIMPELL", "SAE_J670", "TRADE", "Per", "Quantity"]
 
-Per = Literal["drive", "wheel", "axle"]
+Per = Literal["drive", "wheel", "axle", "car"]
 
 ISO_8855 = "ISO 8855"
 SAE_J670 = "SAE J670"
@@ -25,7 +25,7 @@ class Quantity:
     Attributes:
         name: name in the program; a wheel's column is called ``left_`` or ``right_`` and this name
         kind: what it measures
-        per: whether it belongs to a wheel, to the axle, or is what drives a motion
+        per: whether it belongs to a wheel, to the axle, to the car, or is what drives a motion
         group: what it is listed with
         positive_when: what a positive value says
         definition: how it is measured, as a sentence

@@ -1,4 +1,4 @@
-"""What the springs, bars and stops of an axle carry, and how stiff it is on them: one row for each result."""
+"""What springs, bars and stops of an axle carry, how stiff it is on them, how its car stands: one row for each result."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from jounce.conventions.quantity import ISO_8855, OURS, TRADE, Quantity
 from jounce.conventions.unit_table import Kind
 
-__all__ = ["SPRINGING_QUANTITIES"]
+__all__ = ["SPRINGING_QUANTITIES", "STANDING_QUANTITIES"]
 
 _GROUP = "springs under load"
 
@@ -56,3 +56,57 @@ SPRINGING_QUANTITIES: Mapping[str, Quantity] = {
     )
 }
 """By name; a wheel's column is called ``left_`` or ``right_`` and this name."""
+
+STANDING_QUANTITIES: Mapping[str, Quantity] = {
+    row.name: row
+    for row in (
+        Quantity("height", Kind.LENGTH, "wheel", "standing car", "always", "Wheel centre to arch.", TRADE),
+        Quantity("sprung_mass", Kind.MASS, "wheel", "standing car", "always", "Mass over the wheel.", ISO_8855),
+        Quantity(
+            "ride_frequency",
+            Kind.FREQUENCY,
+            "wheel",
+            "standing car",
+            "always",
+            "Natural frequency of the mass over the wheel, undamped, tyre in series.",
+            TRADE,
+        ),
+        Quantity(
+            "suspension_frequency",
+            Kind.FREQUENCY,
+            "wheel",
+            "standing car",
+            "always",
+            "The same on the spring alone.",
+            TRADE,
+        ),
+        Quantity(
+            "loose_at",
+            Kind.LENGTH,
+            "wheel",
+            "standing car",
+            "the wheel hangs lower",
+            "Droop of both wheels at which the spring carries nothing.",
+            OURS,
+        ),
+        Quantity(
+            "cross_weight",
+            Kind.SHARE,
+            "car",
+            "standing car",
+            "more on front right and rear left",
+            "Share of the load on front right and rear left.",
+            TRADE,
+        ),
+        Quantity(
+            "front_share",
+            Kind.SHARE,
+            "car",
+            "standing car",
+            "stiffer in front",
+            "Front share of the roll stiffness, tyres excluded.",
+            OURS,
+        ),
+    )
+}
+"""What is known besides of a car where it stands, by name."""

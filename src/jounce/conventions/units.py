@@ -117,6 +117,7 @@ __all__ = [
     "column",
     "read",
     "show",
+    "si_unit",
     "tidied",
     "to_display",
     "to_si",
@@ -196,6 +197,19 @@ def unit_of(kind: Kind, unit_set: str = "metric") -> Unit:
             todo="Choose one of these.",
         )
     return _unit(kind, table.UNIT_SETS[unit_set].get(kind, table.DEFAULT_UNIT[kind]))
+
+
+def si_unit(kind: Kind) -> str:
+    """Symbol of the SI unit of a kind; "1" where nothing is measured.
+
+    Args:
+        kind: what a number measures
+
+    >>> si_unit(Kind.SPRING_RATE), si_unit(Kind.SHARE)
+    ('N/m', '1')
+    """
+    found = next((unit.symbol for unit in table.UNITS[kind] if unit.factor == 1.0), "-")
+    return "1" if found == "-" else found
 
 
 def to_display(si: Number, kind: Kind, unit_set: str = "metric") -> Number:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from jounce.conventions.unit_table import UNITS
-from jounce.conventions.units import Kind
+from jounce.conventions.units import Kind, si_unit
 
 __all__ = [
     "Schema",
@@ -23,19 +22,6 @@ __all__ = [
 ]
 
 Schema = dict[str, Any]
-
-
-def si_unit(kind: Kind) -> str:
-    """Symbol of the SI unit of a kind; "1" where nothing is measured.
-
-    Args:
-        kind: what a number measures
-
-    >>> si_unit(Kind.SPRING_RATE), si_unit(Kind.SHARE)
-    ('N/m', '1')
-    """
-    found = next((unit.symbol for unit in UNITS[kind] if unit.factor == 1.0), "-")
-    return "1" if found == "-" else found
 
 
 def text(about: str, least: int = 0, most: int | None = None) -> Schema:

@@ -1,0 +1,147 @@
+"""The car of a job as planned: its settings, everything as found beside as planned, its checks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from types import MappingProxyType
+
+import numpy as np
+
+from jounce.behaviour.bands import Band, bands
+from jounce.car.mechanics.model import AXLES
+from jounce.case.case import Case
+from jounce.checks import Check, Verdict, run_checks, worst
+from jounce.checks.knock_on import KnockOn, knock_on
+from jounce.conventions.units import to_display, unit_of
+from jounce.job.comparison import Row, compare, with_bands
+from jounce.job.document import JobDocument
+from jounce.job.plan import Plan as WorkedPlan
+from jounce.job.planned_bands import planned_bands
+from jounce.job.wording import settings_of
+from jounce.library.html import number, table
+from jounce.library.results import Standing
+from jounce.library.standing_car import StandingCar
+
+__all__ = ["Plan", "plan_of"]
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Plan(StandingCar):
+    """The planned car where it stands on the settings that can really be made; asked as the found one is.
+
+    Attributes:
+        job: the change list
+        worked: the plan with each setting as numbers: bars, perches, rod, wheels
+
+    """
+
+    job: JobDocument
+    worked: WorkedPlan
+
+    def as_planned(self) -> Standing:
+        """How it will stand.
+
+        Returns:
+            Results by name; of wheels with the shape (2, 2), of axles (2,), of the car () [SI].
+
+        Raises:
+            Impossible: it does not stand there
+        """
+        return self._standing
+
+    @cached_property
+    def rows(self) -> Mapping[str, Row]:
+        """As found beside as planned, by ``axle.side.quantity``, ``axle.quantity`` or a name; some seconds.
+
+        A row has ``label``, ``kind``, ``found``, ``planned``, ``difference``, and half widths ``found_band`` and
+        ``planned_band`` that hold nine of ten [SI]; None where a quantity does not exist.
+        """
+        rows = with_bands(compare(self.case.car, self.worked), bands(self.case.car), self._bands())
+        return MappingProxyType({row.key: row for row in rows})
+
+    def settings(self, units: str = "metric") -> tuple[str, ...]:
+        """What to set, as sentences in the order of work.
+
+        Args:
+            units: metric, inch or kgf
+        """
+        return tuple(settings_of(self.worked, units, self._bands()))
+
+    @cached_property
+    def checks(self) -> tuple[Check, ...]:
+        """Whether it fits, lasts and can be set.
+
+        A check has ``code``, ``question``, ``verdict``, ``value``, ``limit`` and ``margin`` [SI], ``sentence``, ``reason``
+        and ``todo``.
+        """
+        return tuple(run_checks(self.job, self.document, self.worked))
+
+    @property
+    def verdict(self) -> Verdict:
+        """FAIL if one check fails, else unknown if one is unknown, else pass."""
+        return worst(self.checks)
+
+    @cached_property
+    def what_else_moves(self) -> tuple[KnockOn, ...]:
+        """What the job moves besides what it changes; each has ``cause``, ``moved``, ``value`` [SI], ``todo``."""
+        return tuple(knock_on(self.job, self.worked))
+
+    def _bands(self) -> Mapping[str, Band]:
+        return self._widths
+
+    @cached_property
+    def _widths(self) -> Mapping[str, Band]:
+        return planned_bands(self.case.car, self.job, self.worked)
+
+    def _repr_html_(self) -> str:
+        return self.html()
+
+    def html(self, units: str = "metric") -> str:
+        """As found beside as planned, both axles along their travel, the settings, the checks that do not pass.
+
+        Args:
+            units: metric, inch or kgf
+        """
+        rows = table(
+            f"{self.case.name}: {self.job.job.name}", _HEAD, [_cells(row, units) for row in self.rows.values()]
+        )
+        settings = table("Settings, in the order of work", (), [(one,) for one in self.settings(units)])
+        wanting = [one for one in self.checks if one.verdict is not Verdict.PASS]
+        checks = table(
+            f"Checks: {len(self.checks) - len(wanting)} of {len(self.checks)} pass",
+            (),
+            [(one.verdict.value, one.code, one.question, one.said(units), one.todo) for one in wanting],
+        )
+        moved = (self.travel(axle, "heave", _TRAVEL).html(units) for axle in AXLES)
+        return "".join((rows, *moved, settings, checks))
+
+
+_TRAVEL = np.linspace(-0.05, 0.05, 21)  # [m]
+_HEAD = ("", "", "as found", "±", "as planned", "±", "change")
+
+
+def _cells(row: Row, units: str) -> list[str]:
+    unit = unit_of(row.kind, units)
+    each = (row.found, row.found_band or None, row.planned, row.planned_band or None, row.difference)
+    shown = [number(None if one is None else float(to_display(one, row.kind, units)), unit.decimals) for one in each]
+    place = " ".join(row.key.split(".")[:-1])
+    return [place, row.label + ("" if unit.symbol == "-" else f" [{unit.symbol}]"), *shown]
+
+
+def plan_of(case: Case) -> Plan:
+    """Work out the plan of a case.
+
+    Args:
+        case: a car and a job
+
+    Raises:
+        InputError: the job's parts do not go with the car
+        Impossible: the wanted position is out of reach, or the car finds no rest
+    """
+    if case.job is None or case.plan is None:
+        raise ValueError("a plan needs a job")
+    document, worked = case.plan
+    state = worked.planned
+    return Plan(case, "as planned", document, state.models, state.states, case.job, worked)
