@@ -14,7 +14,7 @@ from playwright.sync_api import Locator, Page, expect
 from jounce.behaviour.axle.travel import column_map
 from jounce.web.charts.travel_curves import TRAVEL, springing, travel_table
 from jounce.web.picture.standing import as_planned
-from jounce.web.worked import work_out
+from jounce.web.worked import case_of
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_text
 
@@ -42,7 +42,7 @@ def view(one: Locator) -> tuple[float, float]:
 
 def worked_out(title: str, axle: int) -> tuple[np.ndarray, np.ndarray]:  # type: ignore[type-arg]
     """A column as found and as planned over travel, SI."""
-    plan = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml")).plan
+    plan = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml")).plan
     found, planned = ({**column_map(travel_table(a[axle])), **springing(a[axle])}[title] for a in as_planned(plan))
     return found, planned
 

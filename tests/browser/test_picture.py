@@ -7,7 +7,7 @@ import re
 from playwright.sync_api import Page, expect
 
 from jounce.behaviour.axle.motions import place_axle
-from jounce.web.worked import work_out
+from jounce.web.worked import case_of
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_text
 
@@ -90,8 +90,8 @@ def test_a_pivot_tells_where_it_is_in_both_states(workbench: Workbench, opened: 
     page.evaluate("() => new Promise(requestAnimationFrame)")
     text = told.inner_text()
     assert "as found 5.0 / 648.0 / 190.0" in text
-    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    model, states = worked.plan.planned.models[0], worked.plan.planned.states["front"]
+    case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    model, states = case.plan.planned.models[0], case.plan.planned.states["front"]
     ball = model.linkage.steering_axis["left"][0]
     x, y, z = model.stand.position(place_axle(model.stand, "front", states).pose, ball)[0] * 1e3
     assert f"as planned {x:.1f} / {y:.1f} / {z:.1f}" in text

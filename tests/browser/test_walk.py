@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
 from jounce.job.wording import settings_of
-from jounce.web.worked import work_out
+from jounce.web.worked import case_of
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_book, demo_text, serving
 
@@ -36,8 +36,8 @@ def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, 
     for title in ("As found", "Aim", "Changes", "Consequences", "Fits and lasts", "Settings"):
         step(page, title)
         expect(page.locator(".step h2").first).to_have_text(title)
-    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    expect(page.locator("ol.work li")).to_have_text(settings_of(worked.plan, "metric", worked.bands))
+    case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    expect(page.locator("ol.work li")).to_have_text(settings_of(case.plan, "metric", case.planned.bands))
     step(page, "Sheets")
     page.get_by_role("button", name="Keep in the book: Job sheet").click()
     link = page.locator(".plainlist a").last
@@ -46,7 +46,7 @@ def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, 
     text = " ".join(" ".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(answer.body())).pages).split())
     assert answer.headers["content-type"] == "application/pdf"
     assert JOB in text
-    teeth = worked.plan.bars["left"].index.anchor_teeth
+    teeth = case.plan.bars["left"].index.anchor_teeth
     assert abs(teeth) > 1
     assert f"{abs(teeth)} teeth further round in its anchor" in text
 

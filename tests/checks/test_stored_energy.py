@@ -13,9 +13,9 @@ from jounce.behaviour.axle.reach import first_hard
 from jounce.car.file.reading import parse_car
 from jounce.checks.stored_energy import drop_height, stored_energies
 from jounce.job.apply import wishes_of
-from jounce.job.as_found import state_as_found
 from jounce.job.index.plan import bar_indices
 from jounce.job.index.task import task_of_plan
+from jounce.job.plan import car_before
 from tests.job.test_plan import demo
 
 CARS = sorted(
@@ -53,7 +53,7 @@ def test_a_coil_holds_half_its_rate_times_its_compression_squared():
 @pytest.mark.parametrize("name", CARS)
 def test_droop_lets_out_what_the_spring_did_as_work(name):
     """For every layout: energy at rest less energy at droop is the integral of the spring's force over its travel."""
-    state = state_as_found(parse_car(files("jounce.demo").joinpath(name).read_text("utf-8"), name))
+    state = car_before(parse_car(files("jounce.demo").joinpath(name).read_text("utf-8"), name))
 
     assert max(abs(travel) for travel in state.sits.travel.values()) < 1e-9
     for told in stored_energies(state):

@@ -8,11 +8,10 @@ from functools import cache
 
 import pypdf
 
-from jounce.behaviour.bands import bands
+from jounce.case.case import Case
 from jounce.checks import run_checks
 from jounce.conventions.constants import GRAVITY
 from jounce.job.comparison import compare, with_bands
-from jounce.job.planned_bands import planned_bands
 from jounce.sheets.corner_feel import numbers_of
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from tests.job.test_plan import demo
@@ -21,8 +20,9 @@ from tests.sheets.cases import job_case
 
 @cache
 def demo_bands():
-    job, car, _, plan = demo()
-    return bands(car), planned_bands(car, job, plan)
+    job, car, _, _ = demo()
+    case = Case(car, job)
+    return case.found.bands, case.planned.bands
 
 
 def pages(paper="a4", customer=None, units="metric"):

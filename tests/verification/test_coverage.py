@@ -11,7 +11,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from jounce.behaviour.bands import AxleStates, Found, Place, bands_at, settings_of
+from jounce.behaviour.bands import AxleStates, Found, Place, Slopes, bands_at, settings_of
 from jounce.behaviour.crossings import crossings
 from jounce.behaviour.road.forces import TRAVELS
 from jounce.behaviour.whole_car import car_on_tyres, settle
@@ -21,8 +21,7 @@ from jounce.job.apply import exchanged, planned_document, wishes_of
 from jounce.job.file import parse_job, read_job
 from jounce.job.kept import Changed, Kept, kept_of, place_of
 from jounce.job.plan import make_plan
-from jounce.job.planned_bands import bands_in
-from jounce.job.setting_bands import setting_widths, settings_needed
+from jounce.job.setting_bands import every_band, setting_widths, settings_needed
 from tests.house.places import ROOT
 from tests.simulated import Many, coverage, drawn, many_results, results
 
@@ -139,7 +138,7 @@ def test_cars_put_to_rest_many_at_once_stand_where_the_whole_mechanism_balances(
 def test_nine_of_ten_drawn_cars_need_settings_inside_every_band(name, count):
     """What each drawn car would have to be set to for what is wanted; of an arm hanging free, where it then hangs."""
     car, place = CARS[name]()
-    told = setting_widths(bands_in(car, place))
+    told = setting_widths(every_band(Slopes(car, place)))
     many, inside = Many(car, place, MANY, 20261130), {}
     for axle in AXLES:
         still = settings_needed(car, car.axle(axle))

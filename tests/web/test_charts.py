@@ -14,7 +14,7 @@ from jounce.web.charts.chart import Axis, Chart, Line, drawn
 from jounce.web.charts.corner_curves import DRAWN, corner_charts
 from jounce.web.charts.travel_curves import TRAVEL, springing
 from jounce.web.picture.standing import as_planned
-from jounce.web.worked import swept_as, work_out
+from jounce.web.worked import case_of
 from tests.workbench import demo_text
 
 X = np.array([0.0, 1.0, 2.0, 3.0])
@@ -54,11 +54,11 @@ def test_a_chart_of_nothing_is_drawn_all_the_same() -> None:
 
 
 def test_rates_over_travel_meet_those_where_the_car_stands() -> None:
-    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    for state, axles in zip(("found", "planned"), as_planned(worked.plan), strict=True):
+    case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    for state, axles in zip(("found", "planned"), as_planned(case.plan), strict=True):
         for axle in axles:
             told, middle = springing(axle), len(TRAVEL) // 2
-            row = worked.row(f"{axle.model.name}.left.wheel_rate")
+            row = case.row(f"{axle.model.name}.left.wheel_rate")
             assert told["left_wheel_rate"][middle] == pytest.approx(getattr(row, state), rel=1e-9)
             load = told["left_load"]
             # the load's slope by the wheel's own rise on the road is the rate: both by virtual work, one differenced
@@ -68,7 +68,8 @@ def test_rates_over_travel_meet_those_where_the_car_stands() -> None:
 
 def test_both_turns_are_charted_from_the_sweep_that_the_table_is_read_from() -> None:
     texts = demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml")
-    sweeps = {state: swept_as(*texts, state)[1] for state in ("found", "planned")}
+    states = case_of(*texts).states
+    sweeps = {state.title: state.sweep for state in states}
     charts = [carried(str(text)) for text in corner_charts(sweeps, "metric")]
 
     assert [chart["title"]["name"] for chart in charts] == [drawn_.title for drawn_ in DRAWN]  # type: ignore[index]
@@ -76,7 +77,7 @@ def test_both_turns_are_charted_from_the_sweep_that_the_table_is_read_from() -> 
     assert len(roll["x"]) == len(SWEEP) + 2  # type: ignore[arg-type]
     g = np.array(roll["x"], dtype=float)
     found = np.interp([-0.4, 0.4], g, roll["lines"][0]["y"])  # type: ignore[index]
-    feel = swept_as(*texts, "found")[0]
+    feel = states[0].feel
     expected = np.degrees([-feel.right.roll_gradient, feel.left.roll_gradient]) * 0.4 * 9.80665
     # the gradient is the secant to 4 m/s², the chart's point lies a little below it: the curve is nearly straight there
     assert found == pytest.approx(expected, rel=0.01)

@@ -15,7 +15,7 @@ from jounce.book import Book, Entry
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.job.file import parse_job
 from jounce.measuring.writing import value_at
-from jounce.web.worked import work_out
+from jounce.web.worked import case_of
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 
 STEPS = ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof", "search")
@@ -73,7 +73,7 @@ def test_an_aim_out_of_reach_stays_on_the_form_with_how_far_each_end_goes(bench:
         number = re.match(rf"The {axle} goes (\d+) mm lower at the very most", told)
         assert number, told
         most[axle] = int(number[1])
-    work_out(job_text(*(f"{n} mm" for n in most.values())), CAR)  # what is told can really be reached
+    assert case_of(job_text(*(f"{n} mm" for n in most.values())), CAR).plan  # what is told can really be reached
     for front, rear in ((most["front"] + 2, most["rear"]), (most["front"], most["rear"] + 2)):
         assert post(bench, "aim", wanted_front_lower=str(front), wanted_rear_lower=str(rear)).status == 422
     assert post(bench, "aim", wanted_front_lower=str(most["front"]), wanted_rear_lower="20").status == 303

@@ -12,7 +12,7 @@ import pytest
 
 from jounce.job.comparison import Row
 from jounce.web.site import _PAGES
-from jounce.web.worked import work_out
+from jounce.web.worked import case_of
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 
 STEPS = ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof")
@@ -46,17 +46,17 @@ def test_nothing_on_a_page_comes_from_elsewhere_or_stands_in_the_page_as_a_scrip
 
 
 def test_consequences_say_what_was_worked_out(workbench: Workbench) -> None:
-    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
     text = asked(workbench.port, f"/jobs/{workbench.job}/consequences").text
 
-    row: Row = worked.row("front.left.ride_frequency")
+    row: Row = case.row("front.left.ride_frequency")
     assert f"It rides at {row.planned:.2f} Hz in front instead of {row.found:.2f} Hz" in text
     lower = sum(
-        (worked.row(f"rear.{s}.height").found or 0) - (worked.row(f"rear.{s}.height").planned or 0)
+        (case.row(f"rear.{s}.height").found or 0) - (case.row(f"rear.{s}.height").planned or 0)
         for s in ("left", "right")
     )
     assert f"{lower / 2 * 1e3:.1f} mm lower behind" in text
-    load = worked.row("front.left.load")
+    load = case.row("front.left.load")
     assert load.found is not None  # a shop reads what its scales tell: kg, not N
     shown = re.search(r">wheel load <span class=\"unit\">kg</span></th>\s*<td>([\d.]+)", text)
     assert shown is not None
@@ -86,8 +86,8 @@ def test_frames_are_the_linkage_where_the_car_stands_and_where_it_goes(workbench
     wheel = 3 * len(found["names"]) + 2  # height of the left wheel's centre
     rises = [frame[wheel] for frame in found["motions"]["travel"]["frames"]]
     assert rises[-1] - rises[0] == pytest.approx(1200, abs=1)
-    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    height = worked.row("front.left.height")
+    case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    height = case.row("front.left.height")
     wheel = 3 * len(planned["names"]) + 2  # the planned car has one bar more
     lift = planned["motions"]["travel"]["frames"][middle][wheel] - at_rest[3 * len(found["names"]) + 2]
     assert lift == pytest.approx(((height.found or 0) - (height.planned or 0)) * 1e4, abs=1)
@@ -205,13 +205,13 @@ def test_text_that_is_wrong_comes_back_whole(workbench: Workbench) -> None:
 
 
 def test_readings_are_put_beside_what_was_predicted(workbench: Workbench) -> None:
-    worked = work_out(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    height, toe = worked.row("front.left.height"), worked.row("front.left.toe")
+    case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    height, toe = case.row("front.left.height"), case.row("front.left.toe")
     assert height.planned is not None
     assert toe.planned is not None
     form = {
         "front.left.height": f"{height.planned * 1e3 + 5.2:.2f} ± 2",
-        "front.right.height": f"{(worked.row('front.right.height').planned or 0) * 1e3:.1f}",
+        "front.right.height": f"{(case.row('front.right.height').planned or 0) * 1e3:.1f}",
         "front.left.load": "291",
         "front.left.toe": f"{math.degrees(toe.planned):.2f} ± 0.05",
     }
@@ -224,7 +224,7 @@ def test_readings_are_put_beside_what_was_predicted(workbench: Workbench) -> Non
     assert "<td>0.0</td><td>yes: inside ±" in rows["front right: wheel centre to arch"].replace("+0.0", "0.0").replace(
         "−0.0", "0.0"
     )
-    load = (worked.row("front.left.load").planned or 0) / 9.80665
+    load = (case.row("front.left.load").planned or 0) / 9.80665
     assert f"<td>{load:.1f} " in rows["front left: scale"]
     assert "yes: inside ±" in rows["front left: toe"]
     assert asked(workbench.port, f"/jobs/{workbench.job}/proof", {"front.left.height": "much"}).status == 422

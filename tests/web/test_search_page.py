@@ -28,7 +28,7 @@ from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 from jounce.web.pages.job_places import with_places
 from jounce.web.searching.asked import as_form, as_text, asked_at_first, asked_in, from_text, read_asked
-from jounce.web.worked import car_read, felt_as, read_pair
+from jounce.web.worked import car_read, case_of, read_pair
 from tests.web.test_shop import asked_bytes, words_of
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
@@ -358,5 +358,5 @@ def test_what_a_package_is_charged_is_what_was_worked_out(found: Workbench) -> N
         parts = sum(part.price * lots for part, lots in parts_of_shelf(own, shelf))
         assert f"{parts:.2f}" in quote.partition("Packages side by side")[2].partition("work,")[0]
     told = quote.partition(f"What it does to the car: package {name}")[2].partition("Package:")[0]
-    lean = felt_as(text, car, "planned").left.roll_gradient  # of the last one: it takes some seconds
+    lean = case_of(text, car).planned.feel.left.roll_gradient  # of the last one: it takes some seconds
     assert show(lean, Kind.ANGLE_PER_ACCELERATION, "metric").split(" ")[0] in told

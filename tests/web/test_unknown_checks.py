@@ -10,7 +10,7 @@ from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
 from jounce.checks import Check, Verdict
 from jounce.web.pages.job import asked_at
-from jounce.web.worked import work_out
+from jounce.web.worked import case_of
 from tests.workbench import Workbench, asked, demo_text
 
 JOB = '[job]\nname = "x"\ncar = "in the book"\n\n[wanted.front]\nlower = 20\n\n[wanted.rear]\nlower = 20\n'
@@ -61,7 +61,7 @@ TYPED = {
 
 
 def unknown(job_text: str, car_text: str) -> list[Check]:
-    return [check for check in work_out(job_text, car_text).checks if check.verdict is Verdict.UNKNOWN]
+    return [check for check in case_of(job_text, car_text).checks if check.verdict is Verdict.UNKNOWN]
 
 
 @pytest.fixture
@@ -85,14 +85,14 @@ def test_each_unknown_check_leads_to_a_field_or_says_why_it_cannot(workbench: Wo
     text = {"demo": demo_text("brisk-14.toml"), "bare": bare}[which]
     car = workbench.book.add("car", which, text)
     job = workbench.book.add("job", "x", JOB + PARTS, car.id)
-    found, worked = unknown(job.content, text), work_out(job.content, text)
+    found, case = unknown(job.content, text), case_of(job.content, text)
     pages: dict[str, str] = {}
 
     assert EXPECTED[which] <= {one.code for one in found}
     for check in found:
         if check.code in CANNOT:
             continue
-        address = asked_at(worked, (job, car), check.asks)
+        address = asked_at(case, (job, car), check.asks)
         page, _, key = address.partition("#")
         assert page, (check.code, check.sentence, check.asks)
         if page not in pages:

@@ -1,4 +1,4 @@
-"""The case that a question is asked of: a car as found, or a job's car as found and as planned."""
+"""A car, or a car with a job on it, worked out once: found, planned, compared, checked. Every door takes one."""
 
 from __future__ import annotations
 
@@ -6,73 +6,96 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from jounce.behaviour.road.road_car import RoadCar
+from jounce.behaviour.plausible import all_remarks
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import read_car, read_text, read_toml
-from jounce.conventions.errors import at
+from jounce.car.file.remark import Remark
+from jounce.case.state import FOUND, PLANNED, CaseState, FoundState, PlannedState
+from jounce.checks import Check, run_checks
+from jounce.checks.driven import Driven, driven
+from jounce.checks.knock_on import KnockOn, knock_on
+from jounce.checks.rules import NO_RULES, RuleSet, rule_checks
+from jounce.conventions.errors import InputError, at
 from jounce.job.apply import planned_document, wishes_of
+from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import read_job
-from jounce.job.on_road import CarInState, found_state, planned_state
-from jounce.job.plan import Plan, make_plan
+from jounce.job.plan import Plan, Wishes, make_plan
 
 __all__ = ["FOUND", "PLANNED", "Case", "CaseState", "case_of_file"]
-
-FOUND, PLANNED = "found", "planned"
-"""What the two states are called beside each other."""
-
-
-@dataclass(frozen=True, slots=True)
-class CaseState:
-    """One state of a case: its title, the document of the car as it is then, and that car on its road."""
-
-    title: str
-    document: CarDocument
-    state: CarInState
-
-    @property
-    def car(self) -> RoadCar:
-        """The car on its road."""
-        return self.state.road
 
 
 @dataclass(frozen=True, eq=False)
 class Case:
     """A car, and the job on it if there is one; what follows is worked out when it is asked for first, and kept.
 
-    ``planned`` and ``plan`` may be given where they were worked out already.
+    A property that speaks of a plan raises InputError where there is no job.
+
+    Attributes:
+        car: the car as it was measured
+        job: the change list; None for the car alone
+        rules: the shop's own rules, and the limits that the checks hold to
+        before: the car as found, where it was worked out already
+
     """
 
     car: CarDocument
     job: JobDocument | None = None
-    worked: tuple[CarDocument, Plan] | None = None
+    rules: RuleSet = NO_RULES
+    before: CaseState | None = None
+
+    def with_job(self, job: JobDocument, rules: RuleSet | None = None) -> Case:
+        """The case of a job on the same car; what is worked out of the car as found serves both.
+
+        Args:
+            job: the change list
+            rules: as of a case; the same when left out
+        """
+        return Case(self.car, job, self.rules if rules is None else rules, self.found)
+
+    @property
+    def name(self) -> str:
+        """The car's name."""
+        return self.car.car.name
+
+    @property
+    def change_list(self) -> JobDocument:
+        """The job.
+
+        Raises:
+            InputError: there is none
+        """
+        if self.job is None:
+            raise InputError("This is asked of a job", found="a car alone", todo="Name a job instead.")
+        return self.job
 
     @cached_property
-    def plan(self) -> tuple[CarDocument, Plan] | None:
-        """The car with the planned parts, and the plan; None for a car alone.
+    def remarks(self) -> tuple[Remark, ...]:
+        """What is unusual about the car, in what was measured and in what follows from it."""
+        return all_remarks(self.car)
+
+    @cached_property
+    def found(self) -> CaseState:
+        """The car as found."""
+        return self.before or FoundState(FOUND, self.car)
+
+    @cached_property
+    def planned(self) -> CaseState:
+        """The car as planned.
 
         Raises:
             Impossible: the plan cannot be
         """
-        if self.job is None or self.worked is not None:
-            return self.worked
-        planned = planned_document(self.car, self.job)
-        return planned, make_plan(self.car, planned, wishes_of(self.car, self.job))
+        return PlannedState(PLANNED, self._with_parts, self.car, self.change_list, self.plan)
 
-    @cached_property
+    @property
     def states(self) -> tuple[CaseState, ...]:
         """As found, and with a job as planned.
 
         Raises:
-            Impossible: the car finds no rest, or the plan cannot be
+            Impossible: the plan cannot be
         """
-        if self.job is None or self.plan is None:
-            return (CaseState(FOUND, self.car, found_state(self.car)),)
-        planned, plan = self.plan
-        return (
-            CaseState(FOUND, self.car, found_state(self.car, plan.found)),
-            CaseState(PLANNED, planned, planned_state(self.car, planned, self.job, plan)),
-        )
+        return (self.found,) if self.job is None else (self.found, self.planned)
 
     @property
     def last(self) -> CaseState:
@@ -80,9 +103,61 @@ class Case:
         return self.states[-1]
 
     @property
-    def name(self) -> str:
-        """The car's name."""
-        return self.car.car.name
+    def wishes(self) -> Wishes:
+        """What the plan is asked for."""
+        return wishes_of(self.car, self.change_list)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """As found, as planned, and the settings in between.
+
+        Raises:
+            Impossible: the plan cannot be
+        """
+        return make_plan(self.car, self._with_parts, self.wishes, self.found.standing)
+
+    @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        """As found, as planned, difference; each with the bands of both."""
+        return tuple(with_bands(compare(self.car, self.plan), self.found.bands, self.planned.bands))
+
+    def row(self, key: str) -> Row:
+        """One row.
+
+        Args:
+            key: its key
+        """
+        return next(row for row in self.rows if row.key == key)
+
+    @cached_property
+    def drive(self) -> Driven:
+        """What the planned car does on the road, as far as checks ask for it."""
+        return driven(self.planned.document, self.plan, self.rules.limits["brisk"].value)
+
+    @cached_property
+    def checks(self) -> tuple[Check, ...]:
+        """Whether the planned car fits and lasts, held to the limits of the rules."""
+        return tuple(run_checks(self.change_list, self.planned.document, self.plan, self.rules.limits, self.drive))
+
+    @cached_property
+    def rule_checks(self) -> tuple[Check, ...]:
+        """The planned car against the shop's own rules."""
+        return tuple(rule_checks(self.rules, self.planned.document, self.plan))
+
+    @property
+    def every_check(self) -> tuple[Check, ...]:
+        """All checks, the shop's own rules last."""
+        return (*self.checks, *self.rule_checks)
+
+    @cached_property
+    def side_effects(self) -> tuple[KnockOn, ...]:
+        """What else moves, by the change that moves it."""
+        return tuple(knock_on(self.change_list, self.plan))
+
+    @cached_property
+    def _with_parts(self) -> CarDocument:
+        """The car with the planned parts."""
+        return planned_document(self.car, self.change_list)
 
 
 def case_of_file(path: Path) -> Case:

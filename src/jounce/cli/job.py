@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from jounce.behaviour.bands import Band
     from jounce.car.file.document import CarDocument
+    from jounce.case.case import Case
     from jounce.checks import Check
     from jounce.checks.knock_on import KnockOn
     from jounce.conventions.units import Kind
@@ -40,36 +41,23 @@ def job(
 
     Ends with code 1 when a check fails.
     """
-    from jounce.behaviour.bands import bands
     from jounce.car.file.writing import write_whole
-    from jounce.checks import Verdict, run_checks, worst
-    from jounce.checks.knock_on import knock_on
-    from jounce.checks.limits import USUAL
-    from jounce.checks.rules import read_rules, rule_checks
+    from jounce.case.case import Case
+    from jounce.checks import Verdict, worst
+    from jounce.checks.rules import NO_RULES, read_rules
     from jounce.cli.feel_shown import show_feel
     from jounce.cli.progress import shown_progress
     from jounce.conventions.errors import at
-    from jounce.job.apply import planned_document, wishes_of
-    from jounce.job.comparison import compare, with_bands
     from jounce.job.file import read_job
-    from jounce.job.plan import make_plan
-    from jounce.job.planned_bands import planned_bands
 
     document, car = read_job(job_file)
-    with at(str(job_file)), shown_progress("working out the plan", steps=2) as progress:
-        planned = planned_document(car, document)
-        plan = make_plan(car, planned, wishes_of(car, document))
-        found_bands = bands(car, progress)
-        bands_planned = planned_bands(car, document, plan, progress)
-    rows = with_bands(compare(car, plan), found_bands, bands_planned)
-    held = read_rules(rules) if rules else None
-    checks = run_checks(document, planned, plan, USUAL if held is None else held.limits)
-    local = [] if held is None else rule_checks(held, planned, plan)
-    moved = knock_on(document, plan)
+    case = Case(car, document, read_rules(rules) if rules else NO_RULES)
+    with at(str(job_file)), shown_progress("working out the plan", steps=3) as progress:
+        for step in (lambda: case.plan, lambda: case.found.bands, lambda: case.planned.bands):
+            step()
+            progress(1.0)
     if json_file:
-        text = json.dumps(
-            _values(document, (plan, bands_planned), rows, (checks, local), moved), indent=2, allow_nan=False
-        )
+        text = json.dumps(_values(case), indent=2, allow_nan=False)
         if json_file == "-":
             typer.echo(text)
         else:
@@ -79,21 +67,21 @@ def job(
         from jounce.sheets.notice import despite_of
 
         why = despite_of(despite, by)
+        checks, bands = case.every_check, case.planned.bands
         _write_sheet(
-            Path(sheet),
-            SheetInput(document, car, plan, rows, [*checks, *local], units, despite=why, bands=bands_planned),
+            Path(sheet), SheetInput(document, car, case.plan, case.rows, checks, units, despite=why, bands=bands)
         )
     if reach:
-        _draw_reach(Path(reach), document, plan)
+        _draw_reach(Path(reach), document, case.plan)
     if json_file != "-":
-        _print(document, (car, planned), (plan, bands_planned), rows, units)
-        _print_knock_on(moved, units)
-        _print_checks("Checks", checks, units)
-        if local:
-            _print_checks("Local rules as entered by the user of the file; no legal advice", local, units)
-        show_feel(document, car, planned, plan, units)
+        _print(case, units)
+        _print_knock_on(case.side_effects, units)
+        _print_checks("Checks", case.checks, units)
+        if case.rule_checks:
+            _print_checks("Local rules as entered by the user of the file; no legal advice", case.rule_checks, units)
+        show_feel(case, units)
         _print_cautions()
-    if worst([*checks, *local]) is Verdict.FAIL:
+    if worst(case.every_check) is Verdict.FAIL:
         raise typer.Exit(1)
 
 
@@ -122,23 +110,17 @@ def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
     typer.echo(f"The figure is in {path}.", err=True)
 
 
-def _values(
-    document: JobDocument,
-    planned_as: tuple[Plan, Mapping[str, Band]],
-    rows: list[Row],
-    checks: tuple[list[Check], list[Check]],
-    moved: list[KnockOn],
-) -> dict[str, Any]:
+def _values(case: Case) -> dict[str, Any]:
     """Everything in SI, for other programs."""
     from dataclasses import asdict
 
     from jounce.checks import check_values
     from jounce.job.setting_bands import setting_widths
 
-    plan, bands = planned_as
+    plan, job = case.plan, case.change_list.job
     return {
-        "job": document.job.name,
-        "revision": document.job.revision,
+        "job": job.name,
+        "revision": job.revision,
         "unit_system": "SI",
         "quantities": {
             row.key: {
@@ -148,7 +130,7 @@ def _values(
                 "found_plus_minus": row.found_band,
                 "planned_plus_minus": row.planned_band,
             }
-            for row in rows
+            for row in case.rows
         },
         "settings": {
             "torsion_bars": {side: asdict(setting) for side, setting in plan.bars.items()},
@@ -157,34 +139,28 @@ def _values(
             "front_wheels": {side: asdict(setting) for side, setting in plan.wheels.items()},
             "toe_left_alone": dict(plan.toe_left_alone),
             "camber_left_alone": dict(plan.camber_left_alone),
-            "plus_minus": setting_widths(bands),
+            "plus_minus": setting_widths(case.planned.bands),
         },
         "stops": {
             state: {axle: [asdict(met) for met in getattr(plan, state).stops[axle]] for axle in ("front", "rear")}
             for state in ("found", "planned")
         },
-        "checks": [check_values(check) for check in checks[0]],
-        "local_rules": [check_values(check) for check in checks[1]],
-        "knock_on": [asdict(one) for one in moved],
+        "checks": [check_values(check) for check in case.checks],
+        "local_rules": [check_values(check) for check in case.rule_checks],
+        "knock_on": [asdict(one) for one in case.side_effects],
     }
 
 
-def _print(
-    document: JobDocument,
-    cars: tuple[CarDocument, CarDocument],
-    planned_as: tuple[Plan, Mapping[str, Band]],
-    rows: list[Row],
-    units: str,
-) -> None:
+def _print(case: Case, units: str) -> None:
     from jounce.job.comparison import near_rubbers
 
-    (car, planned), (plan, bands) = cars, planned_as
-    typer.echo(f"{car.car.name}: {document.job.name} (revision {document.job.revision})")
+    job, plan = case.change_list.job, case.plan
+    typer.echo(f"{case.name}: {job.name} (revision {job.revision})")
     typer.echo("")
-    _print_rows(rows, units)
-    for sentence in near_rubbers(rows):
+    _print_rows(case.rows, units)
+    for sentence in near_rubbers(case.rows):
         typer.echo(_wrapped(f"  {sentence}"))
-    _print_settings(plan, units, bands)
+    _print_settings(plan, units, case.planned.bands)
     typer.echo("\nTravel from where the planned car stands, both wheels of an axle together")
     for axle in ("front", "rear"):
         for at in ("bump", "droop"):
@@ -194,10 +170,10 @@ def _print(
                     met.setdefault(stop.name, stop.travel)
             text = ", ".join(f"{name} {_show(far, 'LENGTH', units)}" for name, far in met.items()) or "nothing known"
             typer.echo(_wrapped(f"  {axle} {at}: {text}"))
-    _print_bars(planned, plan, units)
+    _print_bars(case.planned.document, plan, units)
 
 
-def _print_knock_on(moved: list[KnockOn], units: str) -> None:
+def _print_knock_on(moved: Sequence[KnockOn], units: str) -> None:
     """What else moves, under the change that moves it."""
     typer.echo("\nWhat else moves")
     cause = ""
@@ -208,7 +184,7 @@ def _print_knock_on(moved: list[KnockOn], units: str) -> None:
         typer.echo(_wrapped(f"    {one.sentence(units)}", 6))
 
 
-def _print_checks(title: str, checks: list[Check], units: str) -> None:
+def _print_checks(title: str, checks: Sequence[Check], units: str) -> None:
     """Each with its margin; why and what to do where it fails."""
     from jounce.checks import Verdict
     from jounce.conventions.units import show
@@ -243,7 +219,7 @@ def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
         typer.echo(paragraph)
 
 
-def _print_rows(rows: list[Row], units: str) -> None:
+def _print_rows(rows: Sequence[Row], units: str) -> None:
     from jounce.conventions.certainty import MEANING
     from jounce.conventions.units import unit_of
 

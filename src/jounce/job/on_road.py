@@ -6,22 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
-import numpy as np
-
-from jounce.behaviour.bands import Car, Found, Place, Slopes
+from jounce.behaviour.bands import Car, Place, Slopes
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
 from jounce.behaviour.road.brake import StraightAhead, straight_ahead
 from jounce.behaviour.road.corner import Cornering
 from jounce.behaviour.road.feel import Feel, feel
-from jounce.behaviour.road.of_document import car_as_found, car_of
+from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
-from jounce.job.document import JobDocument
-from jounce.job.kept import Changed, kept_of, place_of
-from jounce.job.plan import CarState, Plan
+from jounce.job.plan import CarState
 from jounce.numerics.arrays import Array
 
-__all__ = ["CarInState", "braked", "car_in", "felt", "found_state", "planned_state"]
+__all__ = ["CarInState", "braked", "car_in", "felt"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,30 +54,6 @@ def car_in(document: CarDocument, state: CarState) -> RoadCar:
     for states in state.states.values():
         settings |= {name: float(value) for name, value in (states.settings or {}).items()}
     return car_of(document, *state.models, settings)
-
-
-def found_state(car: CarDocument, state: CarState | None = None) -> CarInState:
-    """A car as it was measured.
-
-    Args:
-        car: the car
-        state: the same as worked out for a plan; worked out when left out
-    """
-    road = car_as_found(car) if state is None else car_in(car, state)
-    return CarInState(road, Found(car), Place(np.zeros(7), {}))
-
-
-def planned_state(car: CarDocument, planned: CarDocument, job: JobDocument, plan: Plan) -> CarInState:
-    """The planned car of a job.
-
-    Args:
-        car: the car as measured
-        planned: the same with the planned parts
-        job: the change list
-        plan: what came out
-    """
-    place = place_of(plan.planned.sits, plan.planned.standing.adjusted)
-    return CarInState(car_in(planned, plan.planned), Changed(car, job, kept_of(job, plan)), place)
 
 
 @lru_cache(maxsize=8)

@@ -24,7 +24,7 @@ from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.given import SIDE_OF
-from jounce.car.mechanics.model import AxleModel
+from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show
@@ -171,13 +171,17 @@ def make_plan(
     return _Planner(planned_document, found or car_before(document), wishes).plan()
 
 
-def car_before(document: CarDocument) -> CarState:
-    """The car as it was found.
+def car_before(document: CarDocument, models: tuple[AxleModel, AxleModel] | None = None) -> CarState:
+    """The car as it was found, of any layout.
 
     Args:
         document: the car as measured
+        models: both axles, loaded as weighed; put together when left out
+
+    Raises:
+        Impossible: the car finds no rest
     """
-    front, rear = (loaded(axle_model(document, axle))[0] for axle in ("front", "rear"))
+    front, rear = models or (loaded(axle_model(document, axle))[0] for axle in AXLES)
     car = car_on_tyres(front, rear, document.mass.centre_of_gravity_height.value)
     return _state(car, (front, rear), {})
 

@@ -33,18 +33,26 @@ from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 
-__all__ = ["setting_slopes", "setting_widths", "settings_needed"]
+__all__ = ["every_band", "setting_widths", "settings_needed"]
 
 _TOLD = ("bar_turn", "arm_hangs", "seat", "seat_turns", "rod_length", "rod_turns", "tie_rod", "plate_inward")
 _JOINTS = ("tie_rod", "top_plate_y", "top_plate_x")
 
 
-def setting_slopes(slopes: Slopes) -> Iterator[tuple[str, Array]]:
-    """Each setting of a planned car with its derivatives by all inputs, shape (inputs,).
+def every_band(slopes: Slopes) -> dict[str, Band]:
+    """Bands of all results of a car as found or as planned, with those of its settings where it has a change list.
 
     Args:
-        slopes: the derivatives of a car with a change list
+        slopes: its derivatives
     """
+    found = slopes.bands()
+    if isinstance(slopes.still, Changed) and slopes.still.job is not None:
+        found |= {name: slopes.band(slope) for name, slope in _setting_slopes(slopes)}
+    return found
+
+
+def _setting_slopes(slopes: Slopes) -> Iterator[tuple[str, Array]]:
+    """Each setting of a planned car with its derivatives by all inputs, shape (inputs,)."""
     for axle, variants in slopes.varied.items():
         for name, values in settings_needed(cast("Changed", variants), slopes.perturbed[axle]).items():
             slope = np.zeros(len(slopes.inputs))

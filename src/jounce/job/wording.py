@@ -56,7 +56,7 @@ def settings_of(plan: Plan, units: str, bands: Mapping[str, Band] | None = None)
     Args:
         plan: what came out
         units: unit set to show
-        bands: of its settings, from `planned_bands`; none are told when left out
+        bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
     return list(chain(_bars(plan, sure), _seats(plan, sure), _rod(plan, sure), _wheels(plan, sure)))

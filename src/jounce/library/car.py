@@ -8,11 +8,9 @@ from os import PathLike
 from pathlib import Path
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import loaded
-from jounce.behaviour.bands import Band, bands
+from jounce.behaviour.bands import Band
 from jounce.car.file import reading
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
 from jounce.conventions.errors import at
@@ -52,10 +50,10 @@ class Car(StandingCar):
         """
         one = job if isinstance(job, Job) else read_job(job)
         with at(one.place):
-            return plan_of(Case(self.document, one.document))
+            return plan_of(self.case.with_job(one.document))
 
     def _bands(self) -> Mapping[str, Band]:
-        return bands(self.document)
+        return self.case.found.bands
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -110,6 +108,7 @@ def read_job(path: str | PathLike[str]) -> Job:
 
 
 def _car(document: CarDocument, place: str) -> Car:
+    case = Case(document)
     with at(place):
-        front, rear = (loaded(axle_model(document, axle))[0] for axle in AXLES)
-    return Car(Case(document), "as found", document, (front, rear), {axle: AxleStates() for axle in AXLES})
+        models = case.found.models
+    return Car(case, "as found", document, models, {axle: AxleStates() for axle in AXLES})

@@ -9,16 +9,15 @@ from types import MappingProxyType
 
 import numpy as np
 
-from jounce.behaviour.bands import Band, bands
+from jounce.behaviour.bands import Band
 from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
-from jounce.checks import Check, Verdict, run_checks, worst
-from jounce.checks.knock_on import KnockOn, knock_on
+from jounce.checks import Check, Verdict, worst
+from jounce.checks.knock_on import KnockOn
 from jounce.conventions.units import to_display, unit_of
-from jounce.job.comparison import Row, compare, with_bands
+from jounce.job.comparison import Row
 from jounce.job.document import JobDocument
 from jounce.job.plan import Plan as WorkedPlan
-from jounce.job.planned_bands import planned_bands
 from jounce.job.wording import settings_of
 from jounce.library.html import number, table
 from jounce.library.results import Standing
@@ -58,8 +57,7 @@ class Plan(StandingCar):
         A row has ``label``, ``kind``, ``found``, ``planned``, ``difference``, and half widths ``found_band`` and
         ``planned_band`` that hold nine of ten [SI]; None where a quantity does not exist.
         """
-        rows = with_bands(compare(self.case.car, self.worked), bands(self.case.car), self._bands())
-        return MappingProxyType({row.key: row for row in rows})
+        return MappingProxyType({row.key: row for row in self.case.rows})
 
     def settings(self, units: str = "metric") -> tuple[str, ...]:
         """What to set, as sentences in the order of work.
@@ -69,31 +67,27 @@ class Plan(StandingCar):
         """
         return tuple(settings_of(self.worked, units, self._bands()))
 
-    @cached_property
+    @property
     def checks(self) -> tuple[Check, ...]:
         """Whether it fits, lasts and can be set.
 
         A check has ``code``, ``question``, ``verdict``, ``value``, ``limit`` and ``margin`` [SI], ``sentence``, ``reason``
         and ``todo``.
         """
-        return tuple(run_checks(self.job, self.document, self.worked))
+        return self.case.checks
 
     @property
     def verdict(self) -> Verdict:
         """FAIL if one check fails, else unknown if one is unknown, else pass."""
         return worst(self.checks)
 
-    @cached_property
+    @property
     def what_else_moves(self) -> tuple[KnockOn, ...]:
         """What the job moves besides what it changes; each has ``cause``, ``moved``, ``value`` [SI], ``todo``."""
-        return tuple(knock_on(self.job, self.worked))
+        return self.case.side_effects
 
     def _bands(self) -> Mapping[str, Band]:
-        return self._widths
-
-    @cached_property
-    def _widths(self) -> Mapping[str, Band]:
-        return planned_bands(self.case.car, self.job, self.worked)
+        return self.case.planned.bands
 
     def _repr_html_(self) -> str:
         return self.html()
@@ -137,11 +131,9 @@ def plan_of(case: Case) -> Plan:
         case: a car and a job
 
     Raises:
-        InputError: the job's parts do not go with the car
+        InputError: there is no job, or its parts do not go with the car
         Impossible: the wanted position is out of reach, or the car finds no rest
     """
-    if case.job is None or case.plan is None:
-        raise ValueError("a plan needs a job")
-    document, worked = case.plan
-    state = worked.planned
-    return Plan(case, "as planned", document, state.models, state.states, case.job, worked)
+    planned = case.planned
+    standing = planned.standing
+    return Plan(case, "as planned", planned.document, standing.models, standing.states, case.change_list, case.plan)

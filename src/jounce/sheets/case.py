@@ -12,17 +12,17 @@ from jounce.behaviour.road.corner import Cornering
 from jounce.behaviour.road.feel import Feel
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
+from jounce.case.state import FoundState, PlannedState
 from jounce.checks import Check, run_checks
 from jounce.checks.limits import USUAL, Limits
 from jounce.checks.rules import RuleSet, rule_checks
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.apply import planned_document, wishes_of
-from jounce.job.as_found import state_as_found
 from jounce.job.document import JobDocument
-from jounce.job.on_road import CarInState, felt, found_state, planned_state
+from jounce.job.on_road import CarInState, felt
 from jounce.job.plan import CarState, Plan, make_plan
-from jounce.job.planned_bands import bands_in
+from jounce.job.setting_bands import every_band
 from jounce.quote.quote import Package
 from jounce.quote.shop import Shop
 from jounce.sheets.notice import Despite, Judged
@@ -93,7 +93,7 @@ class OnRoad:
     @cached_property
     def bands(self) -> Mapping[str, Mapping[str, Band]]:
         """How sure everything is that is told of each car, by title."""
-        return {title: bands_in(state.varies, state.place) for title, state in self.states.items()}
+        return {title: every_band(state.slopes) for title, state in self.states.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +163,8 @@ def case_of_car(car: CarDocument, look: Paperwork) -> Case:
         car: the car as measured
         look: units, paper, shop
     """
-    found = state_as_found(car)
-    return Case(car, found, None, look, OnRoad({"as found": found_state(car, found)}))
+    found = FoundState("found", car)
+    return Case(car, found.standing, None, look, OnRoad({"as found": found.state}))
 
 
 def worked_out(job: JobDocument, car: CarDocument, rules: RuleSet | None = None) -> JobCase:
@@ -249,7 +249,8 @@ def states_on_road(car: CarDocument, planned: CarDocument, job: JobDocument, pla
         job: the change list
         plan: what came out
     """
-    return OnRoad({"as found": found_state(car, plan.found), "as planned": planned_state(car, planned, job, plan)})
+    after = PlannedState("planned", planned, car, job, plan)
+    return OnRoad({"as found": FoundState("found", car).state, "as planned": after.state})
 
 
 def work_of(case: Case) -> JobCase:

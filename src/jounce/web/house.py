@@ -5,23 +5,23 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jounce.book import Book, Entry, EntryKind
-from jounce.checks import Check, run_checks
-from jounce.checks.rules import NO_RULES, RuleSet, parse_rules, rule_checks
+from jounce.case.case import Case
+from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError, JounceError
 from jounce.job.phrases import Phrases, parse_phrases
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.asking import Ask, Desk, Paper
-from jounce.web.worked import Worked
+from jounce.web.worked import case_of
 
 __all__ = [
+    "held_case",
     "house_desk",
     "house_phrases",
-    "local_checks",
     "local_rules",
     "only_entry",
-    "own_checks",
     "put_in_only",
     "rules_held",
+    "rules_text",
     "shop_of",
 ]
 
@@ -75,22 +75,8 @@ def local_rules(ask: Ask) -> RuleSet | None:
     Args:
         ask: the request
     """
-    entry = only_entry(ask.book, "rules")
-    return None if entry is None or not entry.content.strip() else _rules(entry.content)
-
-
-def own_checks(ask: Ask, worked: Worked) -> tuple[Check, ...]:
-    """The checks of a job, with the shop's own limits where it holds some.
-
-    Args:
-        ask: the request
-        worked: the job
-    """
-    limits = rules_held(ask).limits
-    if not limits.own:
-        return worked.checks
-    drive = worked.drive if worked.drive.brisk == limits["brisk"].value else None
-    return tuple(run_checks(worked.job, worked.planned, worked.plan, limits, drive))
+    text = rules_text(ask.book)
+    return parse_rules(text, "the local rules") if text.strip() else None
 
 
 def rules_held(ask: Ask) -> RuleSet:
@@ -102,15 +88,30 @@ def rules_held(ask: Ask) -> RuleSet:
     return local_rules(ask) or NO_RULES
 
 
-def local_checks(ask: Ask, worked: Worked) -> list[Check]:
-    """The planned car against the shop's own local rules; none where there are no rules.
+def held_case(ask: Ask, job: Entry, car: Entry) -> Case:
+    """A job as its pages show it, planned, and held to the shop's own rules.
 
     Args:
         ask: the request
-        worked: the job
+        job: the job
+        car: its car
+
+    Raises:
+        JounceError: a document is wrong, or the plan cannot be
     """
-    rules = local_rules(ask)
-    return [] if rules is None else rule_checks(rules, worked.planned, worked.plan)
+    case = case_of(job.content, car.content, rules_text(ask.book))
+    _ = case.plan
+    return case
+
+
+def rules_text(book: Book) -> str:
+    """The shop's own rules as they are written; empty where there are none.
+
+    Args:
+        book: the book
+    """
+    entry = only_entry(book, "rules")
+    return "" if entry is None else entry.content
 
 
 def house_desk(book: Book) -> Desk:
@@ -151,8 +152,3 @@ def _phrases(text: str) -> Phrases:
 @lru_cache(maxsize=8)
 def _shop(text: str) -> Shop:
     return parse_shop(text, "the shop")
-
-
-@lru_cache(maxsize=8)
-def _rules(text: str) -> RuleSet:
-    return parse_rules(text, "the local rules")

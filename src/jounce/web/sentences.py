@@ -5,30 +5,30 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jounce.behaviour.road.feel import Feel
+from jounce.case.case import Case
 from jounce.checks import Check, Verdict
 from jounce.conventions.units import Kind, show
-from jounce.web.worked import Worked
 
 __all__ = ["of_checks", "of_corner", "of_heights", "of_ride", "of_roll_centre"]
 
 
-def of_heights(worked: Worked, units: str) -> str:
+def of_heights(case: Case, units: str) -> str:
     """How much lower it stands."""
     told = []
     for axle, where in (("front", "in front"), ("rear", "behind")):
-        rows = [worked.row(f"{axle}.{side}.height") for side in ("left", "right")]
+        rows = [case.row(f"{axle}.{side}.height") for side in ("left", "right")]
         change = sum((row.found or 0.0) - (row.planned or 0.0) for row in rows) / 2
         told.append(f"{show(abs(change), Kind.LENGTH, units)} {'lower' if change >= 0 else 'higher'} {where}")
-    cross = worked.row("cross_weight").planned
+    cross = case.row("cross_weight").planned
     weight = "" if cross is None else f", with {show(cross, Kind.SHARE, units)} on front right and rear left"
     return f"It will stand {told[0]} and {told[1]}{weight}."
 
 
-def of_ride(worked: Worked, units: str) -> str:
+def of_ride(case: Case, units: str) -> str:
     """How much firmer it rides."""
     told = []
     for axle, where in (("front", "in front"), ("rear", "behind")):
-        row = worked.row(f"{axle}.left.ride_frequency")
+        row = case.row(f"{axle}.left.ride_frequency")
         if row.found is None or row.planned is None:
             continue
         told.append(f"{show(row.planned, row.kind, units)} {where} instead of {show(row.found, row.kind, units)}")
@@ -51,9 +51,9 @@ def _leaning(feel: Feel) -> float | None:
     return None if left is None or right is None else (left + right) / 2
 
 
-def of_roll_centre(worked: Worked, units: str) -> str:
+def of_roll_centre(case: Case, units: str) -> str:
     """Where the front roll centre goes, and that it falls further than the car."""
-    row = worked.row("front.roll_centre_height")
+    row = case.row("front.roll_centre_height")
     if row.found is None or row.planned is None:
         return ""
     down = row.found - row.planned

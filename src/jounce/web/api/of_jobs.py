@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from jounce.case.case import Case
 from jounce.checks import Check, Verdict, check_values, worst
-from jounce.checks.knock_on import knock_on
-from jounce.conventions.errors import InputProblems, JounceError
+from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.setting_bands import setting_widths
 from jounce.job.wording import CAUTIONS, settings_of
-from jounce.web.api.of_book import ENTRY_PATH
-from jounce.web.api.of_cars import worked_of
+from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import JSON, Answer, Call, Operation
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text
-from jounce.web.house import local_checks, own_checks
-from jounce.web.worked import Worked, car_read, work_out
+from jounce.web.house import held_case, rules_text
+from jounce.web.worked import car_read, case_of
 
 __all__ = ["OPERATIONS"]
 
@@ -110,10 +109,18 @@ _KNOCK_ON = {
 }
 
 
-def _comparison(worked: Worked) -> Any:
+def _case(call: Call) -> Case:
+    """The job of a request, held to the shop's own rules."""
+    job = entry_of(call, "job")
+    if job.belongs_to is None:
+        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
+    return held_case(call.ask, job, call.ask.book.entry(job.belongs_to))
+
+
+def _comparison(case: Case) -> Any:
     return {
-        "job": worked.job.job.name,
-        "revision": str(worked.job.job.revision),
+        "job": case.change_list.job.name,
+        "revision": str(case.change_list.job.revision),
         "rows": plain(
             [
                 {
@@ -127,32 +134,31 @@ def _comparison(worked: Worked) -> Any:
                     "found_plus_minus": row.found_band,
                     "planned_plus_minus": row.planned_band,
                 }
-                for row in worked.rows
+                for row in case.rows
             ]
         ),
-        "stops": plain({"found": worked.plan.found.stops, "planned": worked.plan.planned.stops}),
+        "stops": plain({"found": case.plan.found.stops, "planned": case.plan.planned.stops}),
     }
 
 
-def _settings(worked: Worked) -> Any:
-    plan = worked.plan
+def _settings(case: Case) -> Any:
+    plan = case.plan
     return {
-        "steps": settings_of(plan, "metric", worked.bands),
+        "steps": settings_of(plan, "metric", case.planned.bands),
         "torsion_bars": plain(plan.bars),
         "perches": plain(plan.perches),
         "panhard": plain(plan.rod),
         "front_wheels": plain(plan.wheels),
-        "plus_minus": setting_widths(worked.bands),
+        "plus_minus": setting_widths(case.planned.bands),
         "cautions": list(CAUTIONS),
     }
 
 
-def _checks(call: Call, worked: Worked) -> Any:
-    own, local = own_checks(call.ask, worked), local_checks(call.ask, worked)
+def _checks(case: Case) -> Any:
     return {
-        "worst": worst([*own, *local]).value,
-        "checks": _told_checks(own),
-        "local_rules": _told_checks(local),
+        "worst": worst(case.every_check).value,
+        "checks": _told_checks(case.checks),
+        "local_rules": _told_checks(case.rule_checks),
     }
 
 
@@ -160,7 +166,7 @@ def _told_checks(checks: Sequence[Check]) -> Any:
     return plain([{**check_values(check), "kind": check.kind, "unit": si_unit(check.kind)} for check in checks])
 
 
-def _knock_on(worked: Worked) -> Any:
+def _knock_on(case: Case) -> Any:
     return {
         "knock_on": plain(
             [
@@ -172,7 +178,7 @@ def _knock_on(worked: Worked) -> Any:
                     "value": one.value,
                     "todo": one.todo,
                 }
-                for one in knock_on(worked.job, worked.plan)
+                for one in case.side_effects
             ]
         )
     }
@@ -186,10 +192,10 @@ def _work_out(call: Call) -> Any:
     except JounceError as error:
         raise _placed(error, "body.car") from None
     try:
-        worked = work_out(job, car)
+        case = case_of(job, car, rules_text(call.ask.book))
+        return _comparison(case) | _settings(case) | _checks(case) | _knock_on(case)
     except JounceError as error:
         raise _placed(error, "body.job") from None
-    return _comparison(worked) | _settings(worked) | _checks(call, worked) | _knock_on(worked)
 
 
 def _placed(error: JounceError, place: str) -> JounceError:
@@ -217,7 +223,7 @@ OPERATIONS = (
         "comparison",
         "compareJob",
         "As found against as planned",
-        lambda call: _comparison(worked_of(call)),
+        lambda call: _comparison(_case(call)),
         _COMPARISON,
         "every quantity, and where the travel ends",
     ),
@@ -225,7 +231,7 @@ OPERATIONS = (
         "settings",
         "readSettings",
         "What to set",
-        lambda call: _settings(worked_of(call)),
+        lambda call: _settings(_case(call)),
         _SETTINGS,
         "in the order of work",
     ),
@@ -233,7 +239,7 @@ OPERATIONS = (
         "checks",
         "checkJob",
         "Whether it fits and lasts",
-        lambda call: _checks(call, worked_of(call)),
+        lambda call: _checks(_case(call)),
         _VERDICT_AND_CHECKS,
         "every check, and the shop's local rules",
     ),
@@ -241,7 +247,7 @@ OPERATIONS = (
         "knock-on",
         "readKnockOn",
         "What else moves",
-        lambda call: _knock_on(worked_of(call)),
+        lambda call: _knock_on(_case(call)),
         _KNOCK_ON,
         "by the change that moves it",
     ),

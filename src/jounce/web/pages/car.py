@@ -24,7 +24,7 @@ from jounce.web.pages.job_details import DETAILS, first_details
 from jounce.web.pages.measure import address_of, remarks_shown
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_found
-from jounce.web.worked import bands_of, car_read
+from jounce.web.worked import car_case, car_read
 
 __all__ = ["curves_file", "show"]
 
@@ -57,7 +57,7 @@ def _remarks_anyway(entry: Entry) -> list[tuple[str, list[tuple[str, str]]]]:
 def _whole(ask: Ask, entry: Entry) -> Response:
     document, standings = car_read(entry.content), as_found(entry.content)
     sits = {one.model.name: axle_sits(one.model) for one in standings}
-    found = bands_of(entry.content)
+    found = car_case(entry.content).found.bands
     owner = None if entry.belongs_to is None else ask.book.entry(entry.belongs_to)
     return page(
         ask,

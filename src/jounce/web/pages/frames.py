@@ -9,12 +9,13 @@ from starlette.responses import JSONResponse, Response
 from jounce.book import Entry
 from jounce.conventions.errors import InputError
 from jounce.web.asking import Ask, find
+from jounce.web.house import held_case
 from jounce.web.pages.measure import address_of
 from jounce.web.picture.frames import frames, frames_of_motion
 from jounce.web.picture.motions import MOTIONS, ShownCar
 from jounce.web.picture.pivot_names import Place, pivot_keys, pivot_names
 from jounce.web.picture.standing import shown_as_found, shown_as_planned
-from jounce.web.worked import car_read, job_of, work_out
+from jounce.web.worked import car_read, job_of
 
 __all__ = ["of_car", "of_job"]
 
@@ -28,9 +29,9 @@ def of_car(ask: Ask) -> Response:
 def of_job(ask: Ask) -> Response:
     """As found and as planned together."""
     job, car = job_of(ask)
-    worked = work_out(job.content, car.content)
-    names = {**pivot_names(worked.planned), **pivot_names(worked.car)}
-    return _answered(ask, car, shown_as_planned(worked), names)
+    case = held_case(ask, job, car)
+    names = {**pivot_names(case.planned.document), **pivot_names(case.car)}
+    return _answered(ask, car, shown_as_planned(case), names)
 
 
 def _answered(ask: Ask, car: Entry, cars: Sequence[ShownCar], names: Mapping[Place, str]) -> Response:

@@ -13,6 +13,7 @@ from starlette.responses import Response
 from jounce.behaviour.road.feel import Feel
 from jounce.book import Entry
 from jounce.car.file.assumed import assumed_values
+from jounce.case.case import Case
 from jounce.checks import Check, Verdict
 from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import column, show, to_display
@@ -23,12 +24,12 @@ from jounce.web import sentences
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.corner_curves import corner_charts
 from jounce.web.charts.travel_curves import csv_text, travel_charts
-from jounce.web.house import local_checks, own_checks
+from jounce.web.house import held_case
 from jounce.web.long_work import Hand, Order, question_of
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
-from jounce.web.worked import Worked, felt_as, job_of, read_pair, swept_as, work_out
+from jounce.web.worked import job_of
 
 __all__ = [
     "STEPS",
@@ -93,30 +94,28 @@ def blocked(ask: Ask, error: JounceError) -> Response:
 def found(ask: Ask) -> Response:
     """The car as it came."""
     job, car = job_of(ask)
-    document = read_pair(job.content, car.content)[1]
-    worked = work_out(job.content, car.content)
-    rows = [row for row in as_weighed(worked.rows) if row.key.split(".")[-1] in _FOUND_ROWS]
-    values: dict[str, Any] = {"document": document, "rows": rows, "photos": photos_of(ask, job)}
-    return step_page(ask, "found", job, car, assumed=len(assumed_values(document)), **values)
+    case = held_case(ask, job, car)
+    rows = [row for row in as_weighed(case.rows) if row.key.split(".")[-1] in _FOUND_ROWS]
+    values: dict[str, Any] = {"document": case.car, "rows": rows, "photos": photos_of(ask, job)}
+    return step_page(ask, "found", job, car, assumed=len(assumed_values(case.car)), **values)
 
 
 def consequences(ask: Ask) -> Response:
     """What the change does: heights, ride, corners, geometry, with the moving picture."""
     job, car = job_of(ask)
-    worked = work_out(job.content, car.content)
-    units = ask.desk.units
-    found_axles, planned_axles = as_planned(worked.plan)
+    case, units = held_case(ask, job, car), ask.desk.units
+    found_axles, planned_axles = as_planned(case.plan)
     charts = {
         one.model.name: travel_charts(one.model.name, [one, other], units)
         for one, other in zip(found_axles, planned_axles, strict=True)
     }
     said = (
-        sentences.of_heights(worked, units),
-        sentences.of_ride(worked, units),
-        sentences.of_roll_centre(worked, units),
-        *near_rubbers(worked.rows),
+        sentences.of_heights(case, units),
+        sentences.of_ride(case, units),
+        sentences.of_roll_centre(case, units),
+        *near_rubbers(case.rows),
     )
-    return step_page(ask, "consequences", job, car, said=said, rows=as_weighed(worked.rows), charts=charts)
+    return step_page(ask, "consequences", job, car, said=said, rows=as_weighed(case.rows), charts=charts)
 
 
 def corner(ask: Ask) -> Response:
@@ -125,7 +124,7 @@ def corner(ask: Ask) -> Response:
     home, question = f"/jobs/{job.id}/corner", question_of(job.content, car.content)
     if ask.form:
         order = Order("corner", job.id, question, "The car in both turns", home, ask.desk.by)
-        begun = ask.works.start(order, partial(_both_turns, job.content, car.content), instead=True)
+        begun = ask.works.start(order, partial(_both_turns, held_case(ask, job, car)), instead=True)
         ask.works.wait(begun.id, _AT_ONCE)
         return onward(f"{home}?part=1" if "part" in ask.form else home)
     work = ask.works.latest("corner", job.id)
@@ -135,7 +134,7 @@ def corner(ask: Ask) -> Response:
     if work is not None and work.result is not None:
         values["said"] = sentences.of_corner(dict(work.result), ask.desk.units)
         values["corner"] = cornering_table(f"{car.name} in a corner", work.result)
-        sweeps = {state: swept_as(job.content, car.content, state)[1] for state in ("found", "planned")}
+        sweeps = {one.title: one.sweep for one in held_case(ask, job, car).states}
         values["corner_charts"] = corner_charts(sweeps, ask.desk.units)
     template = "corner_work.html" if "part" in ask.query else "job_corner.html"
     return page(ask, template, step="consequences", steps=STEPS, **values)
@@ -145,14 +144,13 @@ _AT_ONCE = 0.3
 """What is ready in so short a time needs no waiting page [s]."""
 
 
-def _both_turns(job_text: str, car_text: str, hand: Hand) -> Mapping[str, Feel]:
+def _both_turns(case: Case, hand: Hand) -> Mapping[str, Feel]:
     feel: dict[str, Feel] = {}
-    hand.tell(0.02, "as found")
-    feel["found"] = felt_as(job_text, car_text, "found")
-    if hand.stopped():
-        raise Impossible("It was stopped before the planned car was looked at.")
-    hand.tell(0.5, "as planned")
-    feel["planned"] = felt_as(job_text, car_text, "planned")
+    for share, state in zip((0.02, 0.5), case.states, strict=True):
+        if hand.stopped():
+            raise Impossible("It was stopped before the planned car was looked at.")
+        hand.tell(share, f"as {state.title}")
+        feel[state.title] = state.feel
     return feel
 
 
@@ -162,7 +160,7 @@ def comparison_file(ask: Ask) -> Response:
     units, out = ask.desk.units, io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(["quantity", "found", "found_plus_minus", "planned", "planned_plus_minus"])
-    for row in work_out(job.content, car.content).rows:
+    for row in held_case(ask, job, car).rows:
         numbers = (row.found, row.found_band, row.planned, row.planned_band)
         cells = ["" if n is None else f"{to_display(n, row.kind, units) + 0.0:.6f}" for n in numbers]
         writer.writerow([column(row.key, row.kind, units), *cells])
@@ -174,7 +172,7 @@ def comparison_file(ask: Ask) -> Response:
 def curves_file(ask: Ask) -> Response:
     """Every result of both axles over travel, as found and as planned, for a spreadsheet."""
     job, car = job_of(ask)
-    found, planned = as_planned(work_out(job.content, car.content).plan)
+    found, planned = as_planned(held_case(ask, job, car).plan)
     text = csv_text([*found, *planned], ask.desk.units)
     return Response(text, media_type="text/csv", headers={"content-disposition": 'attachment; filename="curves.csv"'})
 
@@ -182,8 +180,8 @@ def curves_file(ask: Ask) -> Response:
 def fits(ask: Ask) -> Response:
     """Whether it fits and lasts: what fails first, then what is not known, then what is sound."""
     job, car = job_of(ask)
-    worked = work_out(job.content, car.content)
-    checks = [*own_checks(ask, worked), *local_checks(ask, worked)]
+    case = held_case(ask, job, car)
+    checks = case.every_check
     groups = [
         (title, [check for check in checks if check.verdict is verdict])
         for verdict, title in (
@@ -193,16 +191,16 @@ def fits(ask: Ask) -> Response:
         )
     ]
     said = sentences.of_checks(checks)
-    asked = {check.asks: asked_at(worked, (job, car), check.asks) for check in checks if check.asks}
+    asked = {check.asks: asked_at(case, (job, car), check.asks) for check in checks if check.asks}
     values: dict[str, Any] = {"groups": [(t, g) for t, g in groups if g], "asked": asked, "margin_of": _margin_of}
     return step_page(ask, "fits", job, car, said=said, **values)
 
 
-def asked_at(worked: Worked, pair: tuple[Entry, Entry], place: str) -> str:
+def asked_at(case: Case, pair: tuple[Entry, Entry], place: str) -> str:
     """Where what a check lacks is typed in: a new part's with the changes of the job, the car's where it is measured.
 
     Args:
-        worked: the job
+        case: the job
         pair: its entry, and that of its car
         place: key of the job file or the car file; empty for none
 
@@ -212,7 +210,7 @@ def asked_at(worked: Worked, pair: tuple[Entry, Entry], place: str) -> str:
     job, car = pair
     if place.startswith("change."):
         return f"/jobs/{job.id}/changes#{place}"
-    return address_of(worked.car, car.id, place)
+    return address_of(case.car, car.id, place)
 
 
 def _margin_of(check: Check, units: str) -> str:
@@ -223,6 +221,6 @@ def _margin_of(check: Check, units: str) -> str:
 def settings(ask: Ask) -> Response:
     """What has to be set, in the order of work."""
     job, car = job_of(ask)
-    worked = work_out(job.content, car.content)
-    steps = settings_of(worked.plan, ask.desk.units, worked.bands)
+    case = held_case(ask, job, car)
+    steps = settings_of(case.plan, ask.desk.units, case.planned.bands)
     return step_page(ask, "settings", job, car, settings=steps, sure=SURE, cautions=CAUTIONS)

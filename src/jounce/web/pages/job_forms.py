@@ -26,11 +26,12 @@ from jounce.shelf.kept import shelf_of
 from jounce.shelf.shelf import Shelf
 from jounce.web.asking import Ask, onward
 from jounce.web.beside import beside
+from jounce.web.house import rules_text
 from jounce.web.pages.job import STEPS, step_page
 from jounce.web.pages.job_places import WRITTEN, places_of, with_places
 from jounce.web.saving import keep, onward_saved, since_opened
 from jounce.web.undoing import mark
-from jounce.web.worked import car_read, job_of, read_pair, work_out
+from jounce.web.worked import car_read, case_of, job_of, read_pair
 
 __all__ = ["aim", "changes"]
 
@@ -203,7 +204,7 @@ def _refusal(ask: Ask, text: str, car_text: str, kinds: Mapping[str, Kind]) -> R
         wrong, rest = beside(error, kinds)
         return Refusal(wrong, tuple(rest))
     try:
-        work_out(text, car_text)
+        _ = case_of(text, car_text, rules_text(ask.book)).every_check
     except JounceError as error:
         wrong = {
             f"wanted.{one.axle}.lower": _beyond_told(one, ask.desk.units) for one in beyond_reach(measured, document)

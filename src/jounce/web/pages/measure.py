@@ -23,7 +23,7 @@ from jounce.web.asking import Ask, find, onward, page
 from jounce.web.beside import beside
 from jounce.web.charts.small_drawings import DRAWINGS, axle_views
 from jounce.web.saving import Since, keep, onward_saved, since_opened
-from jounce.web.worked import car_read, remarks_on
+from jounce.web.worked import car_case, car_read
 
 __all__ = ["address_of", "remarks_shown", "show"]
 
@@ -81,8 +81,8 @@ def show(ask: Ask) -> Response:
         wrong=wrong,
         rest=rest,
         origins=ORIGINS,
-        remarked=_remarked(remarks_on(car.content), step),
-        of_all=[remark.text for remark in remarks_on(car.content) if _speaks_of_all(remark, step)],
+        remarked=_remarked(car_case(car.content).remarks, step),
+        of_all=[remark.text for remark in car_case(car.content).remarks if _speaks_of_all(remark, step)],
         number=car.number,
         drawings=_drawings(car.content, step),
         after=_after(steps, step),
@@ -114,7 +114,7 @@ def remarks_shown(document: CarDocument, entry: Entry) -> list[tuple[str, list[t
         entry: its entry
     """
     found: list[tuple[str, list[tuple[str, str]]]] = []
-    for remark in remarks_on(entry.content):
+    for remark in car_case(entry.content).remarks:
         fields = {
             f"/cars/{entry.id}/measure/{step.word}#{item.key}": item.label
             for step in steps_of(document)

@@ -12,6 +12,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import read_measured
 from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
+from jounce.case.case import Case
 from jounce.conventions.certainty import agrees, together
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
@@ -19,10 +20,11 @@ from jounce.conventions.typed import with_unit
 from jounce.conventions.units import DEG, MM, Kind
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.web.asking import Ask
+from jounce.web.house import held_case
 from jounce.web.pages.job import step_page
 from jounce.web.pages.photos import photos_of
 from jounce.web.saving import onward_saved
-from jounce.web.worked import Worked, car_read, job_of, work_out
+from jounce.web.worked import car_read, job_of
 
 __all__ = ["ASKED", "Proved", "proved", "show"]
 
@@ -77,9 +79,9 @@ def show(ask: Ask) -> Response:
         written, wrong = _written(ask, car_read(car.content))
         if not wrong:
             return onward_saved(f"/jobs/{job.id}/proof", _kept(ask, job, written))
-    worked = work_out(job.content, car.content)
+    case = held_case(ask, job, car)
     taken = [
-        (entry, ask.book.versions(entry.id)[-1], proved(entry, worked), photos_of(ask, entry))
+        (entry, ask.book.versions(entry.id)[-1], proved(entry, case), photos_of(ask, entry))
         for entry in _readings(ask, job)
     ]
     typed = {key: ask.form.get(key, "") for key, _, _ in ASKED}
@@ -93,17 +95,17 @@ def _kept(ask: Ask, job: Entry, written: str) -> Entry:
     return there or ask.book.add("measurement", f"after the work, {job.name}"[:200], written, job.id)
 
 
-def proved(readings: Entry, worked: Worked) -> list[Proved]:
+def proved(readings: Entry, case: Case) -> list[Proved]:
     """Each reading beside its prediction.
 
     Args:
         readings: what was measured
-        worked: what was predicted
+        case: what was predicted
     """
     written = read_toml(readings.content, readings.name)
     told = []
     for key, label, kind in ASKED:
-        row = worked.row(key)
+        row = case.row(key)
         if key not in written or row.planned is None:
             continue
         measured = read_measured(written[key], kind)

@@ -11,7 +11,8 @@ from urllib.parse import urlencode
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
-from jounce.checks import Check, Verdict, worst
+from jounce.case.case import Case as WorkedOut
+from jounce.checks import Verdict, worst
 from jounce.conventions.errors import InputError, JounceError
 from jounce.sheets.case import (
     Case,
@@ -28,11 +29,11 @@ from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.job_sheet import SheetInput, job_sheet
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import house_phrases, local_checks, own_checks, rules_held, shop_of
+from jounce.web.house import held_case, house_phrases, rules_text, shop_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_of, stock_of_book
-from jounce.web.worked import Worked, car_read, job_of, work_out
+from jounce.web.worked import car_read, case_of, job_of
 
 __all__ = ["TWO_PAGES", "kept_file", "of_car", "pdf_of_job", "print_car", "print_now", "show"]
 
@@ -86,13 +87,13 @@ def _page(
     ask: Ask, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError] | None = None
 ) -> Response:
     """The page of the sheets; one form of it with what was typed and what is wrong with it, where one was refused."""
-    worked = work_out(job.content, car.content)
-    checks = _checks(ask, worked)
+    case = held_case(ask, job, car)
+    checks = case.every_check
     offers = [
         Kind(TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages.")
     ]
     offers += _offers(ask, of_job=True)
-    at_first, values, wrong = fields_at_first(ask, worked.job), dict[str, Mapping[str, str]](), dict[str, str]()
+    at_first, values, wrong = fields_at_first(ask, case.change_list), dict[str, Mapping[str, str]](), dict[str, str]()
     if refused is not None:
         word, typed, error = refused
         values = {word: typed}
@@ -188,10 +189,6 @@ def _kept(ask: Ask, entry: Entry) -> list[Attachment]:
     return [file for file in ask.book.attachments(entry.id) if file.media_type == "application/pdf"][::-1]
 
 
-def _checks(ask: Ask, worked: Worked) -> list[Check]:
-    return [*own_checks(ask, worked), *local_checks(ask, worked)]
-
-
 def _look(ask: Ask, edition: str, despite: str = "") -> Paperwork:
     house = house_phrases(ask.book)
     speaks = None if house is None else Listening(house, ask.heard)
@@ -211,32 +208,31 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     """
     job, car = job_of(ask)
     word = asked.get("kind", TWO_PAGES)
-    worked, road = work_out(job.content, car.content), _road(job.content, car.content)
+    case, road = held_case(ask, job, car), _road(job.content, car.content)
     look = _look(ask, f"version {job.number} of the job, {car.number} of the car", asked.get("despite", ""))
-    checks = tuple(_checks(ask, worked))
     if word == TWO_PAGES:
         felt = {title: told for title, (told, _) in road.felt.items()}
         return job_sheet(
             SheetInput(
-                worked.job,
-                worked.car,
-                worked.plan,
-                worked.rows,
-                checks,
+                case.change_list,
+                case.car,
+                case.plan,
+                case.rows,
+                case.every_check,
                 look.units,
                 look.paper,
                 felt,
                 look.shop,
                 look.edition,
                 look.despite,
-                worked.bands,
+                case.planned.bands,
             )
         )
-    work = JobCase(worked.job, worked.planned, worked.plan, checks, rules_held(ask).limits)
+    work = _work(case)
     if kind_of(word).priced:
         offers = offers_of(ask, (job, car), lambda text: _planned(ask, text, car.content), asked)
-        return printed(word, case_of_offers(offers, worked.car, look))
-    return printed(word, case_of_work(work, worked.car, road, look))
+        return printed(word, case_of_offers(offers, case.car, look))
+    return printed(word, case_of_work(work, case.car, road, look))
 
 
 def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
@@ -251,16 +247,18 @@ def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
 
 def _planned(ask: Ask, job_text: str, car_text: str) -> tuple[JobCase, OnRoad]:
     """A job worked out as its pages work it out, and its two states."""
-    worked = work_out(job_text, car_text)
-    case = JobCase(worked.job, worked.planned, worked.plan, tuple(_checks(ask, worked)), rules_held(ask).limits)
-    return case, _road(job_text, car_text)
+    return _work(case_of(job_text, car_text, rules_text(ask.book))), _road(job_text, car_text)
+
+
+def _work(case: WorkedOut) -> JobCase:
+    return JobCase(case.change_list, case.planned.document, case.plan, case.every_check, case.rules.limits)
 
 
 @lru_cache(maxsize=8)
 def _road(job_text: str, car_text: str) -> OnRoad:
     """Both states on their road; what was felt there is kept with them."""
-    worked = work_out(job_text, car_text)
-    return states_on_road(worked.car, worked.planned, worked.job, worked.plan)
+    case = case_of(job_text, car_text)
+    return states_on_road(case.car, case.planned.document, case.change_list, case.plan)
 
 
 @lru_cache(maxsize=8)

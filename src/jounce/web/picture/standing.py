@@ -5,14 +5,11 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import loaded
-from jounce.behaviour.road.of_document import car_of
-from jounce.car.mechanics.assembly import axle_model
-from jounce.job.on_road import car_in
+from jounce.case.case import Case
 from jounce.job.plan import Plan
 from jounce.web.charts.travel_curves import Standing
 from jounce.web.picture.motions import ShownCar
-from jounce.web.worked import Worked, car_read
+from jounce.web.worked import car_case
 
 __all__ = ["as_found", "as_planned", "shown_as_found", "shown_as_planned"]
 
@@ -24,9 +21,7 @@ def as_found(car_text: str) -> tuple[Standing, ...]:
     Args:
         car_text: its document
     """
-    document = car_read(car_text)
-    models = (loaded(axle_model(document, "front"))[0], loaded(axle_model(document, "rear"))[0])
-    return tuple(Standing("as found", model, AxleStates()) for model in models)
+    return tuple(Standing("as found", model, AxleStates()) for model in car_case(car_text).found.models)
 
 
 def as_planned(plan: Plan) -> tuple[tuple[Standing, ...], tuple[Standing, ...]]:
@@ -48,20 +43,18 @@ def shown_as_found(car_text: str) -> ShownCar:
     Args:
         car_text: its document
     """
-    document, axles = car_read(car_text), as_found(car_text)
-    front, rear = (one.model for one in axles)
-    return ShownCar(axles, car_of(document, front, rear), document)
+    found = car_case(car_text).found
+    return ShownCar(as_found(car_text), found.car, found.document)
 
 
-def shown_as_planned(worked: Worked) -> tuple[ShownCar, ShownCar]:
+def shown_as_planned(case: Case) -> tuple[ShownCar, ShownCar]:
     """A job's car as found and as planned, for the moving picture.
 
     Args:
-        worked: what was worked out
+        case: what was worked out
     """
-    plan = worked.plan
-    found, planned = as_planned(plan)
+    found, planned = as_planned(case.plan)
     return (
-        ShownCar(found, car_in(worked.car, plan.found), worked.car),
-        ShownCar(planned, car_in(worked.planned, plan.planned), worked.planned),
+        ShownCar(found, case.found.car, case.car),
+        ShownCar(planned, case.planned.car, case.planned.document),
     )

@@ -1,0 +1,141 @@
+"""One state of a car, as found or as planned: how it stands, how sure that is, and what a driver feels."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.bands import Band, Found, Place
+from jounce.behaviour.road.corner import Cornering
+from jounce.behaviour.road.feel import Feel
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.model import AXLES, AxleModel
+from jounce.job.document import JobDocument
+from jounce.job.kept import Changed, kept_of, place_of
+from jounce.job.on_road import CarInState, car_in, felt
+from jounce.job.plan import CarState, Plan, car_before
+from jounce.job.setting_bands import every_band
+
+__all__ = ["FOUND", "PLANNED", "CaseState", "FoundState", "PlannedState"]
+
+FOUND, PLANNED = "found", "planned"
+"""What the two states are called beside each other."""
+
+
+@dataclass(frozen=True, eq=False)
+class CaseState(ABC):
+    """A state of a case; what follows is worked out when it is asked for first, and kept.
+
+    Attributes:
+        title: "found" or "planned"
+        document: the car as it is then
+
+    """
+
+    title: str
+    document: CarDocument
+
+    @property
+    @abstractmethod
+    def models(self) -> tuple[AxleModel, AxleModel]:
+        """Front and rear axle, complete with their main springs."""
+
+    @property
+    @abstractmethod
+    def standing(self) -> CarState:
+        """How it stands, with geometry and stops from there."""
+
+    @property
+    @abstractmethod
+    def state(self) -> CarInState:
+        """The car on its road, and how it varies by what was measured."""
+
+    @property
+    def car(self) -> RoadCar:
+        """The car on its road."""
+        return self.state.road
+
+    @cached_property
+    def bands(self) -> Mapping[str, Band]:
+        """How sure everything is that is told of it, its settings among it."""
+        return every_band(self.state.slopes)
+
+    @property
+    def feel(self) -> Feel:
+        """What a driver feels, each number with its band; some seconds of work."""
+        return self._felt[0]
+
+    @property
+    def sweep(self) -> Cornering:
+        """The sweep over both turns that the feel was read from."""
+        return self._felt[1]
+
+    @cached_property
+    def _felt(self) -> tuple[Feel, Cornering]:
+        return felt(self.state)
+
+
+@dataclass(frozen=True, eq=False)
+class FoundState(CaseState):
+    """A car as it was measured, of any layout."""
+
+    @cached_property
+    def models(self) -> tuple[AxleModel, AxleModel]:
+        """Both axles, their springs preloaded so that they carry what was weighed."""
+        front, rear = (loaded(axle_model(self.document, axle))[0] for axle in AXLES)
+        return front, rear
+
+    @cached_property
+    def standing(self) -> CarState:
+        """How it stands.
+
+        Raises:
+            Impossible: the car finds no rest
+        """
+        return car_before(self.document, self.models)
+
+    @cached_property
+    def state(self) -> CarInState:
+        """The car on its road."""
+        return CarInState(car_of(self.document, *self.models), Found(self.document), Place(np.zeros(7), {}))
+
+
+@dataclass(frozen=True, eq=False)
+class PlannedState(CaseState):
+    """A car after the work.
+
+    Attributes:
+        measured: the car as it was measured
+        job: the change list
+        plan: what came out
+
+    """
+
+    measured: CarDocument
+    job: JobDocument
+    plan: Plan
+
+    @property
+    def models(self) -> tuple[AxleModel, AxleModel]:
+        """Both axles with their new parts, as they are set."""
+        return self.plan.planned.models
+
+    @property
+    def standing(self) -> CarState:
+        """How it stands on its tyres."""
+        return self.plan.planned
+
+    @cached_property
+    def state(self) -> CarInState:
+        """The car on its road."""
+        planned = self.plan.planned
+        varies = Changed(self.measured, self.job, kept_of(self.job, self.plan))
+        return CarInState(car_in(self.document, planned), varies, place_of(planned.sits, planned.standing.adjusted))
