@@ -10,6 +10,7 @@ from generate.layout_cars import PICTURED
 from generate.layout_pages import layout_pages
 from generate.layout_picture import layout_picture
 from generate.motion_picture import motion_picture
+from generate.notebook_cell import notebook_cell
 from generate.quantity_table import quantity_table
 from generate.sign_table import sign_table
 from generate.usual_table import usual_table
@@ -26,6 +27,7 @@ PICTURES: dict[str, Callable[[], str]] = {
 }
 BLOCKS: dict[str, tuple[str, Callable[[], str]]] = {
     "conventions.md": ("signs", sign_table),
+    "manual/library.md": ("what a notebook shows", notebook_cell),
     "remarks.md": ("usual ranges", usual_table),
     "travel-columns.md": ("quantities", quantity_table),
     "validation.md": ("published numbers", lambda: validation_table(ROOT)),
