@@ -89,7 +89,7 @@ def test_a_car_moves_as_the_command_tells(name, motion, ends):
     drive = np.deg2rad(np.linspace(low, high, 7)) if motion == "roll" else DRIVE
     moved = car(name).travel("rear", motion, drive)
     assert_same_columns(text, moved)  # the file tells nine decimals; what it is made of tells all
-    model, context = axle_model(car(name).document, "rear"), car_context(car(name).document, "rear")
+    model, context = axle_model(car(name).case.car, "rear"), car_context(car(name).case.car, "rear")
     _, *columns = travel_table(model.stand, model.linkage, motion, drive, None, context).columns
     for one in columns:
         np.testing.assert_allclose(moved[one.name], one.values, rtol=1e-12, atol=1e-15)
@@ -143,6 +143,14 @@ def test_a_job_is_planned_as_the_command_tells():
     ]
     assert [one.moved for one in plan().what_else_moves] == [one["moved"] for one in told["knock_on"]]
     assert plan().worked.rod.set_length == pytest.approx(told["settings"]["panhard"]["set_length"], rel=1e-12)
+
+
+def test_a_plan_is_held_to_the_rules_of_a_file():
+    rules = car("brisk-14.toml").plan(path(JOB), path("rules-example.toml"))
+    mine = {check.code for check in rules.checks}
+
+    assert {code for code in mine if code.startswith("RUL-")}
+    assert {check.code for check in plan().checks} == {code for code in mine if not code.startswith("RUL-")}
 
 
 def test_the_planned_car_stands_as_the_rows_tell():

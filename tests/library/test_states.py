@@ -32,7 +32,7 @@ def test_without_anything_it_stands_where_it_stands():
 
 def test_a_longer_panhard_rod_pushes_the_axle_away_from_its_body_side():
     rod = car(BRISK).travel("rear", "panhard", [-0.002, 0.0, 0.002])
-    rod_as_found = car(BRISK).document.rear.panhard
+    rod_as_found = car(BRISK).case.car.rear.panhard
 
     towards_left = np.sign(rod_as_found.axle_end.xyz[1] - rod_as_found.body_end.xyz[1])
     assert np.sign(np.diff(rod["axle_shift"])) == pytest.approx(2 * [towards_left])

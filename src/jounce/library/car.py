@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.bands import Band
 from jounce.car.file import reading
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
+from jounce.checks.rules import read_rules
 from jounce.conventions.errors import at
 from jounce.job import file as job_file
 from jounce.job.document import JobDocument
-from jounce.library.plan import Plan, plan_of
+from jounce.library.plan import Plan
 from jounce.library.results import Standing
 from jounce.library.standing_car import StandingCar
 
@@ -38,22 +37,21 @@ class Car(StandingCar):
         """
         return self._standing
 
-    def plan(self, job: Job | str | PathLike[str]) -> Plan:
-        """Work out a job on this car; some seconds at the first one.
+    def plan(self, job: Job | str | PathLike[str], rules: str | PathLike[str] | None = None) -> Plan:
+        """Work out a job on this car.
 
         Args:
             job: read, or its file
+            rules: file of local rules and of the shop's own limits, to check the planned car against
 
         Raises:
-            InputError: the job's file cannot be read, or its parts do not go with this car
+            InputError: a file cannot be read, or the job's parts do not go with this car
             Impossible: the wanted position is out of reach, or the car finds no rest
         """
         one = job if isinstance(job, Job) else read_job(job)
+        case = self.case.with_job(one.document, None if rules is None else read_rules(Path(rules)))
         with at(one.place):
-            return plan_of(self.case.with_job(one.document))
-
-    def _bands(self) -> Mapping[str, Band]:
-        return self.case.found.bands
+            return Plan(case, case.planned, {axle: case.planned.standing.states[axle] for axle in AXLES})
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -110,5 +108,5 @@ def read_job(path: str | PathLike[str]) -> Job:
 def _car(document: CarDocument, place: str) -> Car:
     case = Case(document)
     with at(place):
-        models = case.found.models
-    return Car(case, "as found", document, models, {axle: AxleStates() for axle in AXLES})
+        _ = case.found.models
+    return Car(case, case.found, dict.fromkeys(AXLES, AxleStates()))

@@ -9,35 +9,23 @@ from types import MappingProxyType
 
 import numpy as np
 
-from jounce.behaviour.bands import Band
 from jounce.car.mechanics.model import AXLES
-from jounce.case.case import Case
 from jounce.checks import Check, Verdict, worst
 from jounce.checks.knock_on import KnockOn
 from jounce.conventions.units import to_display, unit_of
 from jounce.job.comparison import Row
-from jounce.job.document import JobDocument
 from jounce.job.plan import Plan as WorkedPlan
 from jounce.job.wording import settings_of
 from jounce.library.html import number, table
 from jounce.library.results import Standing
 from jounce.library.standing_car import StandingCar
 
-__all__ = ["Plan", "plan_of"]
+__all__ = ["Plan"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Plan(StandingCar):
-    """The planned car where it stands on the settings that can really be made; asked as the found one is.
-
-    Attributes:
-        job: the change list
-        worked: the plan with each setting as numbers: bars, perches, rod, wheels
-
-    """
-
-    job: JobDocument
-    worked: WorkedPlan
+    """The planned car where it stands on the settings that can really be made; asked as the found one is."""
 
     def as_planned(self) -> Standing:
         """How it will stand.
@@ -65,16 +53,21 @@ class Plan(StandingCar):
         Args:
             units: metric, inch or kgf
         """
-        return tuple(settings_of(self.worked, units, self._bands()))
+        return tuple(settings_of(self.worked, units, self.state.bands))
+
+    @property
+    def worked(self) -> WorkedPlan:
+        """Each setting as numbers: ``bars``, ``perches`` and ``wheels`` by side, ``rod`` [m, rad]."""
+        return self.case.plan
 
     @property
     def checks(self) -> tuple[Check, ...]:
         """Whether it fits, lasts and can be set.
 
         A check has ``code``, ``question``, ``verdict``, ``value``, ``limit`` and ``margin`` [SI], ``sentence``, ``reason``
-        and ``todo``.
+        and ``todo``. Those of local rules stand last.
         """
-        return self.case.checks
+        return self.case.every_check
 
     @property
     def verdict(self) -> Verdict:
@@ -86,9 +79,6 @@ class Plan(StandingCar):
         """What the job moves besides what it changes; each has ``cause``, ``moved``, ``value`` [SI], ``todo``."""
         return self.case.side_effects
 
-    def _bands(self) -> Mapping[str, Band]:
-        return self.case.planned.bands
-
     def _repr_html_(self) -> str:
         return self.html()
 
@@ -99,7 +89,9 @@ class Plan(StandingCar):
             units: metric, inch or kgf
         """
         rows = table(
-            f"{self.case.name}: {self.job.job.name}", _HEAD, [_cells(row, units) for row in self.rows.values()]
+            f"{self.case.name}: {self.case.change_list.job.name}",
+            _HEAD,
+            [_cells(row, units) for row in self.rows.values()],
         )
         settings = table("Settings, in the order of work", (), [(one,) for one in self.settings(units)])
         wanting = [one for one in self.checks if one.verdict is not Verdict.PASS]
@@ -122,18 +114,3 @@ def _cells(row: Row, units: str) -> list[str]:
     shown = [number(None if one is None else float(to_display(one, row.kind, units)), unit.decimals) for one in each]
     place = " ".join(row.key.split(".")[:-1])
     return [place, row.label + ("" if unit.symbol == "-" else f" [{unit.symbol}]"), *shown]
-
-
-def plan_of(case: Case) -> Plan:
-    """Work out the plan of a case.
-
-    Args:
-        case: a car and a job
-
-    Raises:
-        InputError: there is no job, or its parts do not go with the car
-        Impossible: the wanted position is out of reach, or the car finds no rest
-    """
-    planned = case.planned
-    standing = planned.standing
-    return Plan(case, "as planned", planned.document, standing.models, standing.states, case.change_list, case.plan)

@@ -9,9 +9,9 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import axle_sits
 from jounce.behaviour.bands import Band
-from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
-from jounce.car.mechanics.model import AxleModel
+from jounce.car.mechanics.model import AxleName
+from jounce.case.state import CaseState
 from jounce.conventions.axes import End
 from jounce.layouts.naming import SIDES
 from jounce.library.everything import everything_at, quantity_of, without_side
@@ -23,30 +23,27 @@ __all__ = ["standing_of", "widths_of"]
 _OF_SITS = ("sprung_mass", "ride_frequency", "suspension_frequency", "loose_at")
 
 
-def standing_of(
-    title: str, document: CarDocument, models: tuple[AxleModel, AxleModel], states: Mapping[str, AxleStates]
-) -> Standing:
+def standing_of(title: str, state: CaseState, places: Mapping[AxleName, AxleStates]) -> Standing:
     """Everything of a car where it stands.
 
     Args:
         title: what it is called
-        document: the car
-        models: front and rear axle, springs loaded
-        states: where each axle stands
+        state: the car
+        places: where each axle stands
 
     Raises:
         Impossible: it does not stand there
     """
-    axles = {model.name: axle_sits(model, states[model.name]) for model in models}
+    axles = {model.name: axle_sits(model, places[model.name]) for model in state.models}
     found: dict[str, float] = {}
-    for model in models:
-        axle, where = model.name, states[model.name]
-        _, columns = everything_at(document, model, where)
+    for model in state.models:
+        axle, where = model.name, places[model.name]
+        _, columns = everything_at(state.document, model, where)
         found |= {f"{axle}.{_dotted(name)}": float(values[0]) for name, values in columns.items()}
         for side, travel in zip(SIDES, (where.left, where.right), strict=True):
             key, wheel = f"{axle}.{side}", axles[axle].wheels[side]
             found |= {f"{key}.{name}": np.nan if (v := getattr(wheel, name)) is None else v for name in _OF_SITS}
-            found[f"{key}.height"] = document.heights.corner(End(axle), SIDE_OF[side]).value - float(
+            found[f"{key}.height"] = state.document.heights.corner(End(axle), SIDE_OF[side]).value - float(
                 np.ravel(travel)[0]
             )
     load = {key: value for key, value in found.items() if key.endswith((".left.load", ".right.load"))}

@@ -11,10 +11,8 @@ from pathlib import Path
 from numpy.typing import ArrayLike
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.bands import Band
-from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
-from jounce.case.case import Case
+from jounce.case.case import Case, CaseState
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import Quantity
 from jounce.library.answers import Answers, ask
@@ -33,20 +31,17 @@ class StandingCar:
 
     Attributes:
         case: the car, with its job where there is one
-        title: "as found" or "as planned"
-        document: the car file with the parts of that state
-        models: front and rear axle, springs loaded
-        states: where each axle stands
+        state: the one of its states
+        places: where each axle stands
+
     """
 
     case: Case
-    title: str
-    document: CarDocument
-    models: tuple[AxleModel, AxleModel]
-    states: Mapping[str, AxleStates]
+    state: CaseState
+    places: Mapping[AxleName, AxleStates]
 
     def __repr__(self) -> str:
-        return f"<{self.case.name}, {self.title}>"
+        return f"<{self._title}>"
 
     def drives(self, axle: AxleName) -> Mapping[str, Quantity]:
         """What an axle can be given in `travel` and `at`: travels, roll, steering, rods and plates.
@@ -108,14 +103,14 @@ class StandingCar:
         model, place = self._model(axle), f"{self.case.name}, {axle}"
         drives = drives_of(model)
         arrays = given_arrays(given, drives, place)
-        table, columns = everything_at(self.document, model, put(model, self.states[axle], arrays), motion)
+        table, columns = everything_at(self.state.document, model, put(model, self.places[axle], arrays), motion)
         values = {**arrays, **columns}
         quantities = {name: drives[name].quantity if name in arrays else quantity_of(name) for name in values}
         driven = ", ".join(name.replace("_", " ") for name in arrays)
-        return Travel(f"{self!r}"[1:-1] + f": {axle} axle, {driven}", values, quantities, table.reached, table.reason)
+        return Travel(f"{self._title}: {axle} axle, {driven}", values, quantities, table.reached, table.reason)
 
     def _model(self, axle: str) -> AxleModel:
-        for model in self.models:
+        for model in self.state.models:
             if model.name == axle:
                 return model
         raise InputError("A car has two axles", found=repr(axle), allowed=", ".join(AXLES))
@@ -126,7 +121,7 @@ class StandingCar:
         Returns:
             Those of the results of how it stands that have one, by the same names, in the same shapes [SI].
         """
-        return widths_of(self._standing, self._bands())
+        return widths_of(self._standing, self.state.bands)
 
     def ask(self, question: str, /, **given: float | str | Sequence[float]) -> Answers:
         """Put one of the product's questions to the car, with a job as found beside as planned.
@@ -144,8 +139,8 @@ class StandingCar:
     @cached_property
     def _standing(self) -> Standing:
         """How it stands, worked out once."""
-        return standing_of(f"{self.case.name}, {self.title}", self.document, self.models, self.states)
+        return standing_of(self._title, self.state, self.places)
 
-    def _bands(self) -> Mapping[str, Band]:
-        """How sure each result is."""
-        raise NotImplementedError
+    @property
+    def _title(self) -> str:
+        return f"{self.case.name}, as {self.state.title}"
