@@ -27,13 +27,13 @@ from pathlib import Path
 from typing import Any
 
 import typer
+from jounce.cli.brake import brake
+from jounce.cli.corner import corner
 
 from jounce.behaviour.axle.sits import axle_sits, loaded
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
-from jounce.cli.brake import brake
-from jounce.cli.corner import corner
 from jounce.cli.job import job
 from jounce.cli.settle import settle
 from jounce.cli.travel import AxleChoice, MotionChoice, travel

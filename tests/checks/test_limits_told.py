@@ -20,7 +20,7 @@ from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.questions.braking import _locking
 from jounce.questions.ridden import ridden
-from jounce.questions.ride import road_table
+from jounce.questions.ride_tables import road_table
 from jounce.search.full import _stays_down
 
 TEXT = files("jounce.demo").joinpath("brisk-14.toml").read_text("utf-8")

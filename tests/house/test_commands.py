@@ -1,8 +1,9 @@
-"""The commands: each has help, each option too, and each stands in the manual and the README."""
+"""The commands: each has help, each option too, and each stands in the manual."""
 
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import click
 import pytest
@@ -13,8 +14,11 @@ from tests.house.places import DOCS, ROOT
 
 MANUAL = (DOCS / "manual" / "index.md").read_text("utf-8")
 README = (ROOT / "README.md").read_text("utf-8")
-_GROUP = typer.main.get_command(commands)
-COMMANDS: dict[str, click.Command] = dict(getattr(_GROUP, "commands", {}))
+_GROUP: Any = typer.main.get_command(commands)
+_CONTEXT = _GROUP.make_context("jounce", ["--help"], resilient_parsing=True)
+COMMANDS: dict[str, click.Command] = {
+    name: _GROUP.get_command(_CONTEXT, name) for name in _GROUP.list_commands(_CONTEXT)
+}
 
 
 def test_there_are_commands() -> None:
@@ -25,7 +29,6 @@ def test_there_are_commands() -> None:
 def test_command_has_help_and_its_entries(name: str) -> None:
     assert (COMMANDS[name].help or "").rstrip().endswith(".")
     assert f"### `jounce {name}`" in MANUAL
-    assert f"jounce {name}" in README
 
 
 @pytest.mark.parametrize("name", COMMANDS)

@@ -121,7 +121,7 @@ def test_json_is_in_si_and_in_full():
     [
         (["--diameter", "24"], "A bar needs its length"),
         (["--length", "900"], "No bar was named"),
-        (["--length", "900", "--diameter", "24", "--steel", "butter"], "This steel is not in the table"),
+        (["--length", "900", "--diameter", "24", "--steel", "butter"], "does not know this word"),
         (["--length", "900", "--diameter", "24", "--bore", "25"], "bore of the torsion bar must be smaller"),
         (["--length", "900", "--diameter", "24 kg"], "--diameter"),
         (["--length", "900", "--diameter", "24", "--lever", "300", "--load=-5"], "load must be more than nothing"),

@@ -136,7 +136,7 @@ def test_command_at_speeds_of_one_s_own():
     ("options", "words"),
     [
         ([], "No damper was told"),
-        (["--curve", "0.1 60"], r"--curve cannot be read"),
+        (["--curve", "0.1 60"], r"The curve cannot be read"),
         (["--curve", "0.1 60 fast"], "fast"),
         (["--knee", "1200 0.13 500"], "needs bump and rebound"),
         (["--curve", ROWS, "--motion-ratio", "9"], "motion ratio"),

@@ -1,4 +1,4 @@
-"""`jounce roll-bar`, and the anti-roll bars that `jounce settle` and `jounce job` tell of."""
+"""`jounce anti-roll-bar`, and the anti-roll bars that `jounce settle` and `jounce job` tell of."""
 
 from __future__ import annotations
 
@@ -22,13 +22,13 @@ bush = [0, 400, 0]
 
 
 def told(*options):
-    result = RUNNER.invoke(commands, ["roll-bar", *options, "--json", "-"])
+    result = RUNNER.invoke(commands, ["anti-roll-bar", *options, "--json", "-"])
     assert result.exit_code == 0, result.exception
     return {row["name"]: row for row in json.loads(result.stdout)["rows"]}
 
 
 def refused(*options):
-    result = RUNNER.invoke(commands, ["roll-bar", *options])
+    result = RUNNER.invoke(commands, ["anti-roll-bar", *options])
     assert isinstance(result.exception, InputError)
     return str(result.exception)
 
@@ -104,7 +104,7 @@ def test_what_is_missing_is_said(options, words):
 
 def test_what_is_wrong_in_the_file_is_said_with_its_place(tmp_path):
     (tmp_path / "bar.toml").write_text(BAR.replace("bush = [0, 400, 0]", "bsh = [0, 400, 0]"), "utf-8")
-    result = RUNNER.invoke(commands, ["roll-bar", str(tmp_path / "bar.toml")])
+    result = RUNNER.invoke(commands, ["anti-roll-bar", str(tmp_path / "bar.toml")])
 
     assert isinstance(result.exception, InputProblems)
     assert "bsh (line 4)" in str(result.exception)
@@ -113,7 +113,7 @@ def test_what_is_wrong_in_the_file_is_said_with_its_place(tmp_path):
 def test_a_bar_with_unlike_halves_is_refused_in_words(tmp_path):
     unlike = BAR.replace("bush = [0, 400, 0]", "bush = { left = [0, 400, 0], right = [0, -390, 0] }")
     (tmp_path / "bar.toml").write_text(unlike, "utf-8")
-    result = RUNNER.invoke(commands, ["roll-bar", str(tmp_path / "bar.toml")])
+    result = RUNNER.invoke(commands, ["anti-roll-bar", str(tmp_path / "bar.toml")])
 
     assert isinstance(result.exception, InputProblems)
     assert "The bar is told with unlike halves" in str(result.exception)

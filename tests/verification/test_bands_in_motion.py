@@ -29,7 +29,7 @@ from jounce.car.mechanics.model import AXLES
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.questions.cornering import cornering_table
-from jounce.questions.ride import SWING_SPEED
+from jounce.questions.ride_tables import SWING_SPEED
 from jounce.sheets.corner_feel import feel_table
 from tests.house.places import ROOT
 from tests.simulated import Many, drawn

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import html
 import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from typer.testing import CliRunner
@@ -14,9 +16,11 @@ from typer.testing import CliRunner
 from jounce.book import open_book
 from jounce.case.case import case_of_file
 from jounce.cli.app import commands
-from jounce.conventions.units import to_display, unit_of
+from jounce.conventions.units import read, to_display, unit_of
 from jounce.job.answer_table import Answer
 from jounce.questions.catalogue import QUESTIONS
+from jounce.questions.question import Asked, Number
+from jounce.questions.titles import OF_CARS, OF_PARTS
 from tests.workbench import Workbench, asked, demo_text, serving
 
 CARS = ("brisk-14", "sorrel-21")
@@ -50,7 +54,7 @@ def shown(value: float | str | None, row: Answer) -> str:
 
 
 @pytest.mark.parametrize("of", ["job", "other car"])
-@pytest.mark.parametrize("word", QUESTIONS)
+@pytest.mark.parametrize("word", OF_CARS)
 def test_command_page_and_interface_tell_the_same(
     word: str, of: str, folder: Path, opened: tuple[Workbench, str]
 ) -> None:
@@ -58,30 +62,74 @@ def test_command_page_and_interface_tell_the_same(
     file, place = ("brisk-14-lower", f"jobs/{bench.job}") if of == "job" else ("sorrel-21", f"cars/{other}")
     path = folder / f"{file}.toml"
     question = QUESTIONS[word]
-    answers = question.answer(case_of_file(path), question.as_first(), "metric")
-    command = CliRunner().invoke(commands, [word, str(path), "--json", "-"], catch_exceptions=False)
-    page = asked(bench.port, f"/{place}/ask/{word}")
-    served = asked(bench.port, f"/api/v1/{place}/{word}" + interface_query(word))
+    asked_of = Asked(question.as_first(), "metric", case_of_file(path))
 
-    assert (command.exit_code, page.status, served.status) == (0, 200, 200), (command.output, page.text, served.text)
-    told = {table["question"]: table for table in json.loads(command.output)}
-    text = " ".join(re.sub(r"<[^>]+>", " ", page.text).split())
-    for table in answers:
-        for row in table.rows:
-            for value in row.values:
-                assert shown(value, row).replace("-", "−") in text.replace("-", "−"), (table.question, row.name)
-        if table.question in told:
-            assert told[table.question] == json.loads(json.dumps(table.as_json()))
-    assert numbers(json.loads(served.text)["tables"]) == pytest.approx(
-        numbers([json.loads(json.dumps(table.as_json())) for table in answers]), rel=1e-12, abs=1e-15
+    through_all_doors(bench, word, asked_of, [str(path)], f"/{place}/ask/{word}")
+
+
+PARTS = {
+    "bar": {"length": "900", "diameter": ["24", "21"], "lever": "290", "sprung": "256"},
+    "coil": {"rate": ["19", "22"], "motion_ratio": "0.8", "sprung_mass": "220"},
+    "damper": {"curve": ["0.052 60 110; 0.13 130 250"], "motion_ratio": "0.95", "sprung": "256", "wheel_rate": "18"},
+    "anti-roll-bar": {"lever": "250", "bush_to_middle": "400", "diameter": ["19", "22"], "travel": "20"},
+}
+
+
+@pytest.mark.parametrize("word", OF_PARTS)
+def test_a_part_is_asked_through_all_doors(word: str, opened: tuple[Workbench, str]) -> None:
+    bench, _ = opened
+    typed, question, kinds = PARTS[word], QUESTIONS[word], {}
+    for ask in question.asks:
+        if isinstance(ask, Number):
+            kinds[ask.name] = ask.kind
+    given: dict[str, object] = {}
+    for name, text in typed.items():
+        texts = [text] if isinstance(text, str) else text
+        given[name] = tuple(
+            read(one, kinds[name], unit_of(kinds[name]).symbol) if name in kinds else one for one in texts
+        )
+    options = [
+        part
+        for name, text in typed.items()
+        for one in ([text] if isinstance(text, str) else text)
+        for part in (f"--{name.replace('_', '-')}", one)
+    ]
+    shown_in = {name: text if isinstance(text, str) else "; ".join(text) for name, text in typed.items()}
+    if word == "damper":  # semicolons part the rows of one curve; another one is not typed here
+        shown_in["curve"] = "0.052 60 110"
+        given["curve"] = ("0.052 60 110",)
+        options[1] = "0.052 60 110"
+    sent = urlencode(
+        {name: list(value) if isinstance(value, tuple) else value for name, value in given.items()}, doseq=True
+    )
+
+    through_all_doors(
+        bench, word, Asked(question.filled(given)), options, f"/ask/{word}", "?" + urlencode(shown_in), "?" + sent
     )
 
 
-def interface_query(word: str) -> str:
-    """The interface takes round SI numbers where nothing is asked; the same as the other doors, then."""
-    across = QUESTIONS["corner"].as_first()["at"][0]
-    ahead = "&".join(f"ahead={value!r}" for value in QUESTIONS["brake"].as_first()["at"])
-    return {"corner": f"?across={across!r}", "brake": f"?{ahead}"}.get(word, "")
+def through_all_doors(
+    bench: Workbench, word: str, what: Asked, options: list[str], place: str, typed: str = "", sent: str = ""
+) -> None:
+    """The command, the page and the interface beside the question's own answer."""
+    question = QUESTIONS[word]
+    answers = question.answer(what)
+    command = CliRunner().invoke(commands, [word, *options, "--json", "-"], catch_exceptions=False)
+    rows = CliRunner().invoke(commands, [word, *options, "--csv", "-"], catch_exceptions=False)
+    page = asked(bench.port, place + typed)
+    served = asked(bench.port, f"/api/v1{place}{sent}")
+
+    assert (command.exit_code, page.status, served.status) == (0, 200, 200), (command.output, page.text, served.text)
+    assert json.loads(command.output) == json.loads(json.dumps(question.told(what)))
+    text = " ".join(re.sub(r"<[^>]+>", " ", page.text).split()).replace("-", "−")
+    for table in answers:
+        for row in table.rows:
+            for value in row.values:
+                assert html.escape(shown(value, row)).replace("-", "−") in text, (table.question, row.name)
+    assert numbers(json.loads(served.text)["tables"]) == pytest.approx(
+        numbers([json.loads(json.dumps(table.as_json())) for table in answers]), rel=1e-12, abs=1e-15
+    )
+    assert rows.output.count("\n") > len(answers)
 
 
 def numbers(tables: list[dict[str, Any]]) -> list[float]:
@@ -92,8 +140,8 @@ def numbers(tables: list[dict[str, Any]]) -> list[float]:
 
 def test_what_is_typed_is_taken_and_what_cannot_be_stands_at_its_field(opened: tuple[Workbench, str]) -> None:
     bench, _ = opened
-    one = asked(bench.port, f"/cars/{bench.car}/ask/brake?at=-0.45+g")
-    wrong = asked(bench.port, f"/cars/{bench.car}/ask/brake?at=-0.45+g;fast")
+    one = asked(bench.port, f"/cars/{bench.car}/ask/brake?ahead=-0.45+g")
+    wrong = asked(bench.port, f"/cars/{bench.car}/ask/brake?ahead=-0.45+g;fast")
 
     assert one.status == 200
     assert "−0.45 g" in one.text.replace("-", "−")
@@ -108,5 +156,5 @@ def test_a_question_that_does_not_exist_is_said_and_the_list_names_all(opened: t
     bench, _ = opened
     listed = asked(bench.port, f"/jobs/{bench.job}/ask").text
 
-    assert all(question.title in listed for question in QUESTIONS.values())
+    assert all(title in listed for title in OF_CARS.values())
     assert asked(bench.port, f"/cars/{bench.car}/ask/weather").status in {404, 422}

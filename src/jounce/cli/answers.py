@@ -6,54 +6,39 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 from textwrap import fill
-from typing import TYPE_CHECKING
 
 import typer
 
+from jounce.car.file.writing import write_whole
+from jounce.conventions.errors import at
 from jounce.conventions.quantity import OURS
-
-if TYPE_CHECKING:
-    from jounce.conventions.units import Kind
-    from jounce.job.answer_table import Answer, AnswerTable
+from jounce.conventions.units import Kind, read, to_display, unit_of
+from jounce.job.answer_table import Answer, AnswerTable
 
 JSON_HELP = "write SI values to this file, or - for the screen"
 UNITS_HELP = "metric, inch or kgf"
 
 
-def tell(table: AnswerTable, units: str, json_file: str = "") -> None:
-    """Print an answer, or write it as JSON.
-
-    Args:
-        table: the answer
-        units: unit set in which numbers are shown
-        json_file: file for SI values, "-" for the screen, empty for the table
-    """
-    if json_file:
-        _write(table.as_json(), json_file)
-    else:
-        _print(table, units)
-
-
-def tell_all(tables: Sequence[AnswerTable], units: str, json_file: str = "") -> None:
-    """Print several answers one below the other, or write them as one JSON list.
+def tell_all(tables: Sequence[AnswerTable], units: str) -> None:
+    """Print answers one below the other.
 
     Args:
         tables: the answers
         units: unit set in which numbers are shown
-        json_file: file for SI values, "-" for the screen, empty for the tables
     """
-    if json_file:
-        _write([table.as_json() for table in tables], json_file)
-        return
     for i, table in enumerate(tables):
         if i:
             typer.echo("")
         _print(table, units)
 
 
-def _write(values: object, json_file: str) -> None:
-    from jounce.car.file.writing import write_whole
+def write_values(values: object, json_file: str) -> None:
+    """Write plain data as JSON.
 
+    Args:
+        values: what is written
+        json_file: the file, "-" for the screen
+    """
     text = json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False)
     if json_file == "-":
         typer.echo(text)
@@ -62,8 +47,14 @@ def _write(values: object, json_file: str) -> None:
 
 
 def _print(table: AnswerTable, units: str) -> None:
-    typer.echo(table.question)
-    _print_rows(table, units)
+    if table.question:
+        typer.echo(table.question)
+    for line in table.plain:
+        typer.echo(line)
+    if table.along:
+        _print_along(table, units)
+    elif table.rows:
+        _print_rows(table, units)
     for remark in table.remarks:
         typer.echo(fill(remark, 80, initial_indent="- ", subsequent_indent="  "))
 
@@ -80,9 +71,6 @@ def asked(text: str, kind: Kind, option: str, units: str) -> float:
     Raises:
         InputError: not a number, or a unit of something else
     """
-    from jounce.conventions.errors import at
-    from jounce.conventions.units import read, unit_of
-
     with at(option):
         return read(text, kind, unit_of(kind, units).symbol)
 
@@ -104,18 +92,32 @@ def _print_rows(table: AnswerTable, units: str) -> None:
             typer.echo(fill(how, 80, initial_indent="  ", subsequent_indent="    "))
 
 
+def _print_along(table: AnswerTable, units: str) -> None:
+    """One line for each point; each quantity stands under its name, one word a line, and its unit."""
+    heads = [[*row.name.split(), unit_of(row.kind, units).symbol] for row in table.rows]
+    cells = [[_value(row, k, units) for k in range(len(table.columns))] for row in table.rows]
+    deep = max(map(len, heads), default=0)
+    heads = [[*words[:-1], *[""] * (deep - len(words)), words[-1].strip("-")] for words in heads]
+    widths = [max(_NARROWEST, *map(len, head), *map(len, row)) for head, row in zip(heads, cells, strict=True)]
+    first = max(map(len, table.columns), default=0)
+    for line in zip(*heads, strict=True):
+        typer.echo(" " * first + " " + " ".join(f"{word:>{width}}" for word, width in zip(line, widths, strict=True)))
+    for k, column in enumerate(table.columns):
+        row = " ".join(f"{values[k]:>{width}}" for values, width in zip(cells, widths, strict=True))
+        typer.echo(f"{column:>{first}} {row}")
+
+
+_NARROWEST = 8  # characters of a column
+
+
 def _titled(row: Answer, units: str) -> str:
     """Name and unit; no unit where there is nothing to measure."""
-    from jounce.conventions.units import unit_of
-
     numbers = any(isinstance(value, float) for value in row.values)
     unit = unit_of(row.kind, units).symbol if numbers else "-"
     return row.name if unit == "-" else f"{row.name}, {unit}"
 
 
 def _value(row: Answer, column: int, units: str) -> str:
-    from jounce.conventions.units import to_display, unit_of
-
     value = row.values[column]
     if value is None:
         return "unknown"

@@ -11,35 +11,13 @@ from typing import Annotated
 
 import typer
 
-from jounce.car.file.writing import write_whole
-from jounce.cli.bar import bar
-from jounce.cli.book import book
-from jounce.cli.brake import brake
-from jounce.cli.check import check
-from jounce.cli.coil import coil
-from jounce.cli.comply import comply
-from jounce.cli.corner import corner
-from jounce.cli.damper import damper
-from jounce.cli.effects import effects
-from jounce.cli.example import example
-from jounce.cli.index import index
-from jounce.cli.influence import influence
-from jounce.cli.job import job
-from jounce.cli.loads import loads
-from jounce.cli.ride import ride
-from jounce.cli.roll_bar import roll_bar
-from jounce.cli.schema import schema
-from jounce.cli.search import search
-from jounce.cli.serve import serve
-from jounce.cli.settle import settle
-from jounce.cli.sheet import sheet
-from jounce.cli.shelf import shelf
-from jounce.cli.travel import travel
-from jounce.cli.weigh import weigh
+from jounce.cli.lazy import LazyGroup
 from jounce.conventions.errors import JounceError
 
 commands = typer.Typer(
     name="jounce",
+    cls=LazyGroup,
+    rich_markup_mode=None,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -61,35 +39,6 @@ def of_all(
     ] = False,
 ) -> None:
     """Suspension mechanics for a workshop."""
-
-
-for command in (
-    check,
-    travel,
-    settle,
-    influence,
-    comply,
-    loads,
-    weigh,
-    corner,
-    brake,
-    ride,
-    bar,
-    coil,
-    damper,
-    effects,
-    index,
-    roll_bar,
-    search,
-    job,
-    sheet,
-    serve,
-    example,
-    schema,
-):
-    commands.command()(command)
-commands.add_typer(book, name="book")
-commands.add_typer(shelf, name="shelf")
 
 
 FAULT = 70
@@ -116,6 +65,8 @@ def app() -> None:
 def _fault_told(fault: Exception) -> str:
     """What a person is told of a fault of the program, and where its record was put."""
     told = f"This is a fault of the program ({type(fault).__name__}), not of what you typed; no answer can be given."
+    from jounce.car.file.writing import write_whole  # what failed may have been its import
+
     record = "".join(traceback.format_exception(fault))
     try:
         path = Path(tempfile.mkdtemp(prefix="jounce-fault-")) / "record.txt"

@@ -22,7 +22,7 @@ def show_feel(case: Case, units: str) -> None:
     from jounce.conventions.units import KM_PER_H
     from jounce.questions.cornering import cornering_table
     from jounce.questions.ridden import ridden
-    from jounce.questions.ride import damper_tables, modes_table
+    from jounce.questions.ride_tables import damper_tables, modes_table
 
     told = [ridden(one.title, one.document, one.state, ("B", 80 * KM_PER_H), None) for one in case.states]
     typer.echo("")

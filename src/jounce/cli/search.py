@@ -277,7 +277,7 @@ def _outside(goal: Goal, value: float | None) -> float | None:
 
 
 def _print(result: Result, units: str) -> None:
-    from jounce.cli.answers import tell
+    from jounce.cli.answers import tell_all
     from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
 
     found = result.found
@@ -295,4 +295,4 @@ def _print(result: Result, units: str) -> None:
         return
     for table in (packages_table(result, units), goals_table(result, units), price_front_table(result)):
         typer.echo("")
-        tell(table, units)
+        tell_all([table], units)

@@ -35,12 +35,18 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class AnswerTable:
-    """What was asked, the columns compared, the rows, and what has to be said besides."""
+    """What was asked, the columns compared, the rows, and what has to be said besides.
+
+    Where ``along`` is set the columns are points along something, many: they are printed one below the other. ``plain``
+    are lines that are taken as they stand, for a file.
+    """
 
     question: str
     columns: tuple[str, ...]
     rows: tuple[Answer, ...]
     remarks: tuple[str, ...] = field(default=())
+    along: bool = field(default=False, kw_only=True)
+    plain: tuple[str, ...] = field(default=(), kw_only=True)
 
     def as_json(self) -> dict[str, Any]:
         """Plain data in SI, the same names as on the screen."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 from pydantic import Field, model_validator
@@ -10,13 +9,13 @@ from pydantic import Field, model_validator
 from jounce.car.file import ranges
 from jounce.car.file.fields import refuse
 from jounce.car.file.quantity import Measured, MeasuredPoint, PointEntry
-from jounce.car.file.reading import parse_document, read_text
+from jounce.car.file.reading import parse_document
 from jounce.car.parts.roll_bar import RollBarShape
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 
-__all__ = ["LoneRollBar", "read_roll_bar", "straight_arms"]
+__all__ = ["LoneRollBar", "parse_roll_bar", "straight_arms"]
 
 
 def _of_one_side(entry: object) -> bool:
@@ -50,17 +49,18 @@ class LoneRollBar(RollBarShape):
         }
 
 
-def read_roll_bar(path: Path | str) -> LoneRollBar:
-    """Read a bar.
+def parse_roll_bar(text: str, place: str) -> LoneRollBar:
+    """A bar from the text of its file.
 
     Args:
-        path: TOML in UTF-8
+        text: TOML
+        place: what the file is called in messages
 
     Raises:
-        InputError: the file cannot be read or is no TOML
+        InputError: it is no TOML
         InputProblems: all that is wrong with the bar
     """
-    return parse_document(read_text(Path(path)), str(path), LoneRollBar)
+    return parse_document(text, place, LoneRollBar)
 
 
 def straight_arms(lever: float, across: float, bend_to_bush: float, bush_to_middle: float) -> LoneRollBar:

@@ -15,10 +15,11 @@ from jounce.conventions.quantity import TRADE
 from jounce.conventions.units import Kind, show
 from jounce.elements.bars.bar_in_series import BarInSeries
 from jounce.elements.bars.levered_bar import LeveredBar, levered_under_load, torsional_rate_at_lever
-from jounce.elements.bars.materials import NO_LIFE, SPRING_STEELS, SpringSteel, static_shear_limit
+from jounce.elements.bars.materials import NO_LIFE, SPRING_STEELS, STEEL_OF_WORD, SpringSteel, static_shear_limit
 from jounce.elements.bars.torsion_bar import TorsionBar, diameter_for_rate
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.index.marks import finest_step
+from jounce.questions.question import Asked, Choice, Number, Question, Switch, Whole
 
 GERE = "Gere, Mechanics of Materials, torsion of circular bars"
 SAE = "SAE, Spring Design Manual (from memory; derived again)"
@@ -280,3 +281,58 @@ def _remarks(asked: BarAsked, units: str) -> tuple[str, ...]:
     if asked.lever is not None:
         remarks.append("An arm alone, its bearing fixed and the load vertical; a car's linkage has its own ratio.")
     return tuple(remarks)
+
+
+def _answer(asked: Asked) -> list[AnswerTable]:
+    length = asked.optional("length")
+    if length is None:
+        todo = "Give the active length, between the splines."
+        raise InputError("A bar needs its length", found="no length", todo=todo)
+    bar = BarAsked(
+        length=length,
+        lever=asked.optional("lever"),
+        bore=asked.one("bore"),
+        angle=asked.one("angle"),
+        load=asked.optional("load"),
+        sprung_mass=asked.optional("sprung"),
+        series=asked.optional("series"),
+        splines_arm=asked.count("splines_arm"),
+        splines_anchor=asked.count("splines_anchor"),
+        steel=STEEL_OF_WORD[asked.word("steel")],
+        shear_modulus=asked.optional("modulus"),
+        preset=asked.so("preset"),
+        stress_limit=asked.optional("limit"),
+    )
+    diameters = [*asked.numbers("diameter"), *asked.numbers("against")]
+    return [bar_answers(bar, diameters, list(asked.numbers("rate")), asked.units)]
+
+
+STEEL = Choice(
+    "steel", "steel of the spring", "hot-formed", {word: steel.name for word, steel in STEEL_OF_WORD.items()}
+)
+
+QUESTION = Question(
+    about="Torsion bars at a lever: rates, twist, stress, slack and teeth, several side by side; or the diameter for a "
+    "rate.",
+    asks=(
+        Number("length", Kind.LENGTH, "active length, between the splines"),
+        Number("diameter", Kind.LENGTH, "diameter of the bar", many=True),
+        Number("against", Kind.LENGTH, "another diameter to compare with", many=True),
+        Number("rate", Kind.SPRING_RATE, "rate at the arm's end: the diameter that has it", many=True),
+        Number("lever", Kind.LENGTH, "arm from the bar's line to the load"),
+        Number("bore", Kind.LENGTH, "bore of a hollow bar", (0.0,)),
+        Number("angle", Kind.ANGLE, "angle of the arm from level under load, positive upwards", (0.0,)),
+        Number("load", Kind.FORCE, "vertical load on the arm's end; the sprung weight if left out"),
+        Number("sprung", Kind.MASS, "mass over the arm's end, for the frequency"),
+        Number("series", Kind.TORSIONAL_RATE, "torsional rate of what gives besides the bar"),
+        Whole("splines_arm", "number of splines at the arm", least=1),
+        Whole("splines_anchor", "number of splines at the anchor", least=1),
+        STEEL,
+        Number("modulus", Kind.MODULUS, "shear modulus, in place of the steel's"),
+        Number("limit", Kind.STRESS, "permissible shear stress, in place of the steel's"),
+        Switch("preset", "the bar was twisted beyond yield by its maker"),
+    ),
+    answer=_answer,
+    of_part=True,
+    alone=True,
+)

@@ -7,16 +7,19 @@ out.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from jounce.car.file.quantity import Measured
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.constants import GRAVITY
-from jounce.conventions.units import Kind
-from jounce.elements.bars.materials import SpringSteel, hot_formed_solid_stress_limit
+from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind, show
+from jounce.elements.bars.materials import STEEL_OF_WORD, SpringSteel, hot_formed_solid_stress_limit
 from jounce.elements.springs.coil import (
+    ENDS_OF_WORD,
     Ends,
     Winding,
     active_turns,
@@ -26,11 +29,19 @@ from jounce.elements.springs.coil import (
     solid_length,
     spring_index,
 )
-from jounce.elements.springs.coil_limits import Seating, buckling_compression, stable_free_length, surge_frequency
+from jounce.elements.springs.coil_limits import (
+    SEATING_OF_WORD,
+    Seating,
+    buckling_compression,
+    stable_free_length,
+    surge_frequency,
+)
 from jounce.elements.springs.coil_stress import bergstraesser_factor, coil_shear_stress
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
+from jounce.questions.bar import STEEL
+from jounce.questions.question import Asked, Choice, Number, Question
 
 __all__ = ["CoilAsked", "coil_table"]
 
@@ -404,3 +415,104 @@ def _higher(first: CoilAsked, other: CoilAsked) -> Value:
     if first.free_length is not None and other.free_length is not None:
         free = other.free_length - first.free_length
     return (free + one - two) / other.motion_ratio
+
+
+_SEVERAL = {
+    "wire": "wire",
+    "outer": "diameter",
+    "mean": "diameter",
+    "inner": "diameter",
+    "turns": "total_turns",
+    "active": "active_turns",
+    "dead": "dead_turns",
+    "rate": "rate",
+    "free": "free_length",
+}
+"""What may be given for each of several springs, and what it is of a spring."""
+_NUMBERS = (
+    Number("wire", Kind.LENGTH, 'diameter of the wire, "12 ± 0.05 mm"', many=True, banded=True),
+    Number("outer", Kind.LENGTH, "outside diameter of the coil", many=True, banded=True),
+    Number("mean", Kind.LENGTH, "mean diameter, in its place", many=True, banded=True),
+    Number("inner", Kind.LENGTH, "inside diameter, in its place", many=True, banded=True),
+    Number("turns", Kind.RATIO, "turns from end to end", many=True, banded=True),
+    Number("dead", Kind.RATIO, "turns that do not move, both ends together; else by the ends", many=True),
+    Number("active", Kind.RATIO, "turns that move, in their place", many=True, banded=True),
+    Number("rate", Kind.SPRING_RATE, "rate that was measured or is offered", many=True),
+    Number("free", Kind.LENGTH, "free length", many=True),
+)
+
+
+def _answer(asked: Asked) -> list[AnswerTable]:
+    springs, columns = _springs(asked)
+    _check_enough(springs)
+    return [coil_table(springs, columns, "Coil spring" if len(springs) == 1 else "Coil springs")]
+
+
+def _springs(asked: Asked) -> tuple[list[CoilAsked], list[str]]:
+    """Each spring, and its head: what differs between them. What was given once holds for all."""
+    given = {one.name: asked.measured(one.name) for one in _NUMBERS if asked.measured(one.name)}
+    most = max(map(len, given.values()), default=1)
+    for name, values in given.items():
+        if len(values) not in (1, most):
+            found, todo = f"{name} {len(values)} times for {most} springs", "Give it once for all, or once for each."
+            raise InputError("Not every spring has this", found=found, todo=todo)
+    diameters = [name for name in ("outer", "mean", "inner") if name in given]
+    if len(diameters) > 1:
+        raise InputError("The coil has two diameters", found=" and ".join(diameters), todo="Give one of them.")
+    shared = CoilAsked(
+        steel=STEEL_OF_WORD[asked.word("steel")],
+        wires_off=1 if "outer" in given else -1 if "inner" in given else 0,
+        ends=ENDS_OF_WORD.get(asked.word("ends")),
+        load=asked.optional("load"),
+        seating=SEATING_OF_WORD[asked.word("seats")],
+        motion_ratio=asked.optional("motion_ratio"),
+        sprung_mass=asked.optional("sprung_mass"),
+        wanted_rate=asked.optional("for_rate"),
+    )
+    springs = []
+    for k in range(most):
+        known: dict[str, Any] = {_SEVERAL[name]: values[k % len(values)] for name, values in given.items()}
+        springs.append(replace(shared, **known))
+    heads = [
+        " / ".join(
+            show(float(given[n.name][k]), n.kind, asked.units) for n in _NUMBERS if len(given.get(n.name, ())) > 1
+        )
+        for k in range(most)
+    ]
+    return springs, heads if most > 1 else ["spring"]
+
+
+def _check_enough(springs: Sequence[CoilAsked]) -> None:
+    """Refuse a question that nothing follows from, and a spring that is solid before it is loaded."""
+    for spring in springs:
+        if spring.travel is not None and spring.travel <= 0:
+            raise InputError(
+                "The spring is not longer free than solid",
+                found=f"{show(spring.travel, Kind.LENGTH)} from free to solid",
+                todo="Check free length, wire and turns.",
+            )
+        if spring.any_rate is None and (spring.wire is None or spring.coil is None or spring.wanted_rate is None):
+            raise InputError(
+                "The spring's rate is not known",
+                todo="Give the wire, a diameter and the turns (from end to end with the ends or the dead ones, or those "
+                "that move), or the rate; for the turns of a wanted rate the wire and a diameter.",
+            )
+
+
+QUESTION = Question(
+    about="What a coil spring is by its wire, turns and diameter, and what it does under a load or a car. For several "
+    "springs give a thing several times.",
+    asks=(
+        *_NUMBERS,
+        Choice("ends", "form of the ends", "", {"": "not known", **{word: word for word in ENDS_OF_WORD}}),
+        Number("load", Kind.FORCE, "force on the spring"),
+        Choice("seats", "how it is seated, for buckling", "flat", {word: word for word in SEATING_OF_WORD}),
+        STEEL,
+        Number("motion_ratio", Kind.RATIO, "travel of the spring per travel of the wheel", (), 0.05, 3.0),
+        Number("sprung_mass", Kind.MASS, "mass that the wheel carries, less what is unsprung", (), 1.0, 5000.0),
+        Number("for_rate", Kind.SPRING_RATE, "rate wanted: how many turns give it"),
+    ),
+    answer=_answer,
+    of_part=True,
+    alone=True,
+)

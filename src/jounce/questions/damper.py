@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from pathlib import PurePath
 
 import numpy as np
 
-from jounce.conventions.errors import InputError, check_range
+from jounce.car.file.damper_bench import parse_bench
+from jounce.car.file.damper_file import parse_damper
+from jounce.conventions.errors import InputError, at, check_range
 from jounce.conventions.quantity import TRADE
-from jounce.conventions.units import MM, N_PER_MM, Kind, show
-from jounce.elements.dampers.bench_rows import SLOW, TEST_SPEEDS, WINDOW, BenchMean, BenchTest
+from jounce.conventions.units import MM, N_PER_MM, Kind, read, show, unit_of
+from jounce.elements.dampers.bench_rows import SLOW, TEST_SPEEDS, WINDOW, BenchMean, BenchTest, averaged
 from jounce.elements.dampers.damper_energy import cycle_energy, equal_damping, mean_power
+from jounce.elements.dampers.damper_knee import Knee, knee_curve
 from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.questions.question import Asked, Content, Number, Question, Switch, Written
 
 Value = float | str | None
 
@@ -303,3 +308,130 @@ def _slow_enough(test: BenchTest, units: str) -> list[str]:
     return [
         f"The gas force is a guess: {why}. It holds only if both directions damp alike at {at}; weigh it and tell it."
     ]
+
+
+def _answer(asked: Asked) -> list[AnswerTable]:
+    speeds = _speeds(asked)
+    columns = [DamperColumn(_short(text), _rows(text, asked.units)) for text in asked.texts("curve")]
+    columns += [DamperColumn(_short(text), _knees(text, asked.units)) for text in asked.texts("knee")]
+    tests: list[AnswerTable] = []
+    for name, text in asked.files("bench"):
+        column, table = _tested(name, text, asked, speeds)
+        columns.append(column)
+        tests.append(table)
+    columns += [column for name, text in asked.files("file") for column in _of_file(name, text)]
+    if asked.so("as_curve"):
+        lines = tuple(line for column in columns for line in (f"# {column.name}", curve_line(column.curve)))
+        return [AnswerTable("", (), (), plain=lines)]
+    change = asked.optional("spring_change")
+    corner = Corner(
+        motion_ratio=asked.optional("motion_ratio"),
+        sprung_mass=asked.optional("sprung"),
+        wheel_rate=asked.optional("wheel_rate"),
+        spring_factor=None if change is None else 1 + change,
+        stroke=asked.optional("stroke"),
+        frequency=asked.optional("frequency"),
+    )
+    return [*tests, damper_table(columns, corner, asked.units, speeds)]
+
+
+def _speeds(asked: Asked) -> tuple[float, ...]:
+    """Rod speeds in rising order, each once."""
+    cells = asked.word("speeds").replace(",", " ").split()
+    found = sorted({_read(cell, Kind.SPEED, "speeds", asked.units) for cell in cells})
+    for speed in found:
+        check_range("rod speed", speed, 0.001, 10, "m/s", "Check the speeds and their unit.")
+    return tuple(found) or TEST_SPEEDS
+
+
+def _read(text: str, kind: Kind, place: str, units: str) -> float:
+    with at(place):
+        return read(text, kind, unit_of(kind, units).symbol)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST_HEAD else f"{text[: _LONGEST_HEAD - 2]}…"
+
+
+_LONGEST_HEAD = 14  # characters
+
+
+def _numbers(text: str, kinds: tuple[Kind, ...], place: str, units: str) -> list[list[float]]:
+    """Rows parted by semicolons, their numbers by blanks or commas."""
+    rows = []
+    for row in text.split(";"):
+        cells = row.replace(",", " ").split()
+        if len(cells) != len(kinds):
+            allowed = f"{len(kinds)} numbers in each row, rows parted by ;"
+            raise InputError(f"The {place} cannot be read", found=f'"{row.strip()}"', allowed=allowed)
+        rows.append([_read(cell, kind, place, units) for cell, kind in zip(cells, kinds, strict=True)])
+    return rows
+
+
+def _rows(text: str, units: str) -> ForceVelocity:
+    rows = np.array(_numbers(text, (Kind.SPEED, Kind.FORCE, Kind.FORCE), "curve", units))
+    with at("curve"):
+        return ForceVelocity(rows[:, 0], rows[:, 1], rows[:, 2])
+
+
+def _knees(text: str, units: str) -> ForceVelocity:
+    rows = _numbers(text, (Kind.DAMPING, Kind.SPEED, Kind.DAMPING), "knee", units)
+    if len(rows) != 2:
+        raise InputError("A knee needs bump and rebound", found=f"{len(rows)}", allowed="two rows parted by ;")
+    with at("knee"):
+        bump, rebound = (Knee(*row) for row in rows)
+        return knee_curve(bump, rebound)
+
+
+def _tested(name: str, text: str, asked: Asked, speeds: tuple[float, ...]) -> tuple[DamperColumn, AnswerTable]:
+    with at(name):
+        found = parse_bench(
+            text,
+            bump_negative=asked.so("bump_negative"),
+            speed_unit=asked.word("speed_unit"),
+            force_unit=asked.word("force_unit"),
+        )
+        test: BenchTest = averaged(found.points, speeds, asked.optional("gas"))
+        column = DamperColumn(PurePath(name).stem, test.curve, test.missing)
+    return column, bench_table(PurePath(name).name, test, found.remarks, asked.units)
+
+
+def _of_file(name: str, text: str) -> list[DamperColumn]:
+    """The damper of a file; of one with an adjuster, each measured setting and where it stands."""
+    told, stem = parse_damper(text, name), PurePath(name).stem
+    force = told.force
+    if force is None:
+        raise InputError("This damper has no force over speed", todo="Give curve, knee or clicks.", place=name)
+    if told.clicks is None:
+        return [DamperColumn(stem, force)]
+    family, setting, rebound = told.clicks.family, told.clicks.setting, told.clicks.rebound_setting
+    columns = [DamperColumn(f"click {at:g}", curve) for at, curve in zip(family.settings, family.curves, strict=True)]
+    stands = f"set {setting:g}" if rebound is None else f"set {setting:g}/{rebound:g}"
+    return [*columns, DamperColumn(stands, force)]
+
+
+QUESTION = Question(
+    about="Dampers side by side: forces at the usual test speeds, damping, and damping ratio at a wheel; tests on a bench. "
+    "A damper is told by rows, by slopes and knees, by the points of a test, or by a file that may hold the settings of "
+    "its adjuster. Beyond what was measured nothing is told.",
+    asks=(
+        Written("curve", 'rows of speed, bump, rebound: "0.052 60 110; 0.13 130 250"', many=True),
+        Written("knee", 'slope, knee speed, slope of bump, then of rebound: "1200 0.13 500; 2400 0.13 900"', many=True),
+        Content("bench", "CSV of a test: columns speed and force, units in the head", many=True),
+        Content("file", "TOML with the keys of a car file's damper; clicks give a column each", many=True),
+        Written("speeds", 'rod speeds asked for, in place of the usual ones: "0.05 0.1 0.25"'),
+        Number("motion_ratio", Kind.RATIO, "rod travel per wheel travel"),
+        Number("sprung", Kind.MASS, "mass over one wheel"),
+        Number("wheel_rate", Kind.SPRING_RATE, "rate at the wheel, tyre left out"),
+        Number("spring_change", Kind.SHARE, "change of the wheel rate, more positive"),
+        Number("stroke", Kind.LENGTH, "stroke of a steady sine of the rod, end to end; with its frequency"),
+        Number("frequency", Kind.FREQUENCY, "frequency of that sine: energy of a cycle and heat"),
+        Number("gas", Kind.FORCE, "gas force of the tests, where it was weighed"),
+        Switch("bump_negative", "the tests count bump speed negative"),
+        Written("speed_unit", "unit of the tests' speeds, if their heads name none"),
+        Written("force_unit", "unit of the tests' forces, if their heads name none"),
+        Switch("as_curve", "only the lines that a car file takes"),
+    ),
+    answer=_answer,
+    of_part=True,
+)

@@ -20,10 +20,11 @@ from jounce.car.file.document import CarDocument
 from jounce.car.parts import TorsionBar
 from jounce.conventions.axes import ENDS, SIDES, End
 from jounce.conventions.errors import Impossible
-from jounce.conventions.units import DEG, MM, Kind, show
+from jounce.conventions.units import DEG, MM, Kind, show, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.settings import bolt_of
 from jounce.layouts.naming import named
+from jounce.questions.question import ALL_STATES, Asked, Lines, Question
 
 _GROUPS = ("wheel angles", "steering axis", "track", "beam")
 _WHEELS = tuple((end, side) for end in ENDS for side in SIDES)
@@ -277,3 +278,30 @@ def effects_rows(found: Effects) -> Sequence[tuple[str, str, Mapping[str, tuple[
         )
         for effect in found.effects
     ]
+
+
+def _found(asked: Asked) -> list[Effects]:
+    name = asked.case.name
+    return [effects_of(one.document, one.car, f"{name}, {one.title}") for one in asked.states]
+
+
+def _lines(asked: Asked) -> Lines:
+    """One row for each change."""
+    yield ["adjuster", "step", "quantity", "unit", "change"]
+    for found in _found(asked):
+        for name, step, changes in effects_rows(found):
+            if changes is None:
+                yield [name, step, "no rest", "", ""]
+                continue
+            for quantity, (kind, change) in changes.items():
+                shown = to_display(change, kind, asked.units) + 0.0
+                yield [name, step, quantity, unit_of(kind, asked.units).symbol, f"{shown:.6g}"]
+
+
+QUESTION = Question(
+    about="What one tooth, turn or millimetre of every adjuster, and every load aboard, does to the whole car: heights, "
+    "weights and angles.",
+    asks=(ALL_STATES,),
+    answer=lambda asked: [table for found in _found(asked) for table in effects_tables(found)],
+    lines=_lines,
+)

@@ -17,7 +17,7 @@ from jounce.behaviour.ride.time_history import drive_over
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.job.on_road import CarInState
-from jounce.questions.ride import BUMP_TOLD, SWING_SPEED, Ridden
+from jounce.questions.ride_tables import BUMP_TOLD, SWING_SPEED, Ridden
 
 __all__ = ["ridden"]
 

@@ -96,6 +96,8 @@ _PAGES: dict[str, Handler] = {
     "/jobs/{entry}/sheet.pdf": sheets.print_now,
     "/files/{file}": sheets.kept_file,
     "/jobs/{entry}/proof": proof.show,
+    "/ask": questions.of_part,
+    "/ask/{question}": questions.of_part,
     "/shelf": shelf.show,
     "/shelf/new": part_form.choose,
     "/shelf/new/{kind}": part_form.new,

@@ -7,16 +7,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import count
-from pathlib import Path
 
 import numpy as np
 
-from jounce.car.file.reading import read_text
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, read
 from jounce.elements.dampers.bench_rows import BenchPoints
 
-__all__ = ["BenchFile", "parse_bench", "read_bench"]
+__all__ = ["BenchFile", "parse_bench"]
 
 _WORDS = {
     "speed": ("speed", "velocity", "vel", "v"),
@@ -49,33 +47,17 @@ class _Head:
     units: dict[str, str]
 
 
-def read_bench(
-    path: Path | str, *, bump_negative: bool = False, speed_unit: str = "", force_unit: str = ""
-) -> BenchFile:
-    """Read a test.
-
-    Args:
-        path: CSV in UTF-8
-        bump_negative: the bench counts the speed of a shortening damper negative
-        speed_unit: unit of the speeds if the head names none
-        force_unit: unit of the forces if the head names none
-
-    Raises:
-        InputError: no such columns, no units, a cell that is no number, or force that does not go with speed
-    """
-    with at(str(path)):
-        text = read_text(Path(path))
-        return parse_bench(text, bump_negative=bump_negative, speed_unit=speed_unit, force_unit=force_unit)
-
-
 def parse_bench(text: str, *, bump_negative: bool = False, speed_unit: str = "", force_unit: str = "") -> BenchFile:
-    """A test from the text of its file; see `read_bench`.
+    """A test from the text of its file.
 
     Args:
         text: content of the file
         bump_negative: the bench counts the speed of a shortening damper negative
         speed_unit: unit of the speeds if the head names none
         force_unit: unit of the forces if the head names none
+
+    Raises:
+        InputError: no such columns, no units, a cell that is no number, or force that does not go with speed
     """
     delimiter = _delimiter(text)
     lines = [[cell.strip() for cell in row] for row in csv.reader(text.splitlines(), delimiter=delimiter)]

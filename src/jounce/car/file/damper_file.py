@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from jounce.car.file.reading import parse_document, read_text
+from jounce.car.file.reading import parse_document
 from jounce.car.parts import Damper
 
-__all__ = ["read_damper"]
+__all__ = ["parse_damper"]
 
 
-def read_damper(path: Path | str) -> Damper:
-    """Read a damper.
+def parse_damper(text: str, place: str) -> Damper:
+    """A damper from the text of its file.
 
     Args:
-        path: TOML in UTF-8
+        text: TOML
+        place: what the file is called in messages
 
     Raises:
-        InputError: the file cannot be read or is no TOML
+        InputError: it is no TOML
         InputProblems: all that is wrong with the damper
     """
-    return parse_document(read_text(Path(path)), str(path), Damper)
+    return parse_document(text, place, Damper)

@@ -13,18 +13,14 @@ from jounce.behaviour.axle.motions import steering_drive
 from jounce.behaviour.axle.sits import axle_sits
 from jounce.behaviour.axle.travel import Column, TravelTable, travel_table
 from jounce.behaviour.bands import bands
-from jounce.behaviour.ride.obstacles import OBSTACLES
-from jounce.behaviour.ride.road_surface import MEANING
-from jounce.case.case import Case
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
-from jounce.questions.catalogue import QUESTIONS
 from jounce.sheets.catalogue import SHEETS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import PDF, Answer, Call, Operation, Parameter
-from jounce.web.api.plain import TABLE, plain, tables
+from jounce.web.api.plain import TABLE, plain
 from jounce.web.api.schemas import (
     Schema,
     choice,
@@ -41,7 +37,7 @@ from jounce.web.api.schemas import (
 from jounce.web.charts.travel_curves import travel_table as standing_table
 from jounce.web.pages import sheets
 from jounce.web.picture.standing import as_found, as_planned
-from jounce.web.worked import Worked, car_read, case_of, work_out
+from jounce.web.worked import Worked, car_read, work_out
 
 __all__ = ["OPERATIONS", "worked_of"]
 
@@ -74,16 +70,6 @@ def worked_of(call: Call) -> Worked:
     if job.belongs_to is None:
         raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
     return work_out(job.content, call.ask.book.entry(job.belongs_to).content)
-
-
-def _case(call: Call) -> Case:
-    """The car as found, or with a job as found and as planned."""
-    if not call.ask.address.startswith("/api/v1/jobs/"):
-        return case_of("", entry_of(call, "car").content)
-    job = entry_of(call, "job")
-    if job.belongs_to is None:
-        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
-    return case_of(job.content, call.ask.book.entry(job.belongs_to).content)
 
 
 def _standing(call: Call) -> Any:
@@ -164,35 +150,6 @@ def _is_one(column: Column, names: list[str]) -> bool:
     return column.name in names or column.quantity.name in names
 
 
-def _corner(call: Call) -> Any:
-    given = {"at": (float(call.query.get("across", 6.0)),), "ahead": (float(call.query.get("ahead", 0.0)),)}
-    return tables(QUESTIONS["corner"].answer(_case(call), given, "metric"))
-
-
-def _brake(call: Call) -> Any:
-    given = {"at": tuple(call.query.get("ahead", (-3.0, -6.0, -8.0, 3.0)))}
-    return tables(QUESTIONS["brake"].answer(_case(call), given, "metric"))
-
-
-def _ride(call: Call) -> Any:
-    question, query = QUESTIONS["ride"], call.query
-    given = question.as_first()
-    if "speed" in query:
-        given |= {"speed": (float(query["speed"]),), "slow": (float(query["speed"]),)}
-    given |= {name: query[name] for name in ("road", "over") if name in query}
-    if "damping" in query:
-        given["damping"] = (float(query["damping"]),)
-    return tables(question.answer(_case(call), given, "metric"))
-
-
-def _weigh(call: Call) -> Any:
-    return tables(QUESTIONS["weigh"].answer(_case(call), {}, "metric"))
-
-
-def _effects(call: Call) -> Any:
-    return tables(QUESTIONS["effects"].answer(_case(call), {}, "metric"))
-
-
 def _sheet(call: Call) -> Any:
     """The sheet as the pages print it."""
     of_job = call.ask.address.startswith("/api/v1/jobs/")
@@ -211,31 +168,6 @@ def _sheet(call: Call) -> Any:
     }
     ask = replace(call.ask, query=asked, form={}, desk=desk)
     return sheets.pdf_of_job(ask, asked) if of_job else bytes(sheets.print_car(ask).body)
-
-
-_BOTH_STATES = "As found and as planned."
-
-
-def _of_both(
-    name: str, title: str, run: Any, parameters: tuple[Parameter, ...], about: str, of_job: str = _BOTH_STATES
-) -> tuple[Operation, ...]:
-    """The same question of a car and of a job; ``of_job`` says which states of a job's car are told."""
-    both = (("cars", "Car", "Cars"), ("jobs", "Job", "Jobs"))
-    return tuple(
-        Operation(
-            "GET",
-            f"/v1/{place}/{{entry}}/{name}",
-            f"{name}{one}",
-            group,
-            title,
-            run,
-            _TABLES,
-            f"{about} {of_job if place == 'jobs' else 'As found.'}",
-            (ENTRY_PATH, *parameters),
-            problems=(404,),
-        )
-        for place, one, group in both
-    )
 
 
 _WHEEL_SCHEMA = objects(
@@ -289,7 +221,6 @@ _TRAVEL = Answer(
         },
     ),
 )
-_ACCELERATION = {"low": -_HEAVIEST_ACCELERATION, "high": _HEAVIEST_ACCELERATION}
 _QUANTITY = Parameter(
     "quantity",
     "query",
@@ -355,83 +286,6 @@ OPERATIONS: tuple[Operation, ...] = (
             _QUANTITY,
         ),
         problems=(404,),
-    ),
-    *_of_both(
-        "corner",
-        "What cornering does",
-        _corner,
-        (
-            Parameter(
-                "across",
-                "query",
-                number("lateral acceleration told in detail; 6 when left out", "m/s²", 0.1, _HEAVIEST_ACCELERATION),
-                required=False,
-            ),
-            Parameter(
-                "ahead",
-                "query",
-                number("longitudinal acceleration meanwhile; 0 when left out", "m/s²", **_ACCELERATION),
-                required=False,
-            ),
-        ),
-        "Roll, balance, wheel lift, loads and camber, each turn for itself.",
-    ),
-    *_of_both(
-        "brake",
-        "What braking and driving do",
-        _brake,
-        (
-            Parameter(
-                "ahead",
-                "query",
-                listed(
-                    number("acceleration, negative in braking", "m/s²", **_ACCELERATION),
-                    "may be given several times",
-                    most=20,
-                ),
-                required=False,
-            ),
-        ),
-        "Pitch, loads, nose and tail, grip used, straight ahead.",
-    ),
-    *_of_both(
-        "ride",
-        "How the car rides",
-        _ride,
-        (
-            Parameter(
-                "speed",
-                "query",
-                number("speed; 80 km/h on the road and 20 km/h over an obstacle when left out", "m/s", 0.3, 83.0),
-                required=False,
-            ),
-            Parameter(
-                "road", "query", choice("class of the road by ISO 8608; B when left out", *MEANING), required=False
-            ),
-            Parameter("over", "query", choice("also drive over this", *OBSTACLES), required=False),
-            Parameter(
-                "damping",
-                "query",
-                number("damping ratio to order dampers for; 0.35 when left out", "1", 0.05, 2.0),
-                required=False,
-            ),
-        ),
-        "Frequencies and damping, flat ride, comfort, dampers to order.",
-    ),
-    *_of_both(
-        "weigh",
-        "What stands on four scales",
-        _weigh,
-        (),
-        "Corner weights and heights, and what an uneven floor would do to them.",
-    ),
-    *_of_both(
-        "effects",
-        "What one step of every adjuster does",
-        _effects,
-        (),
-        "One tooth, turn or millimetre of every adjuster, and every load aboard.",
-        "As planned.",
     ),
     Operation(
         "GET",

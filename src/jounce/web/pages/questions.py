@@ -1,7 +1,9 @@
-"""Every question of the catalogue as a page: of a car as found, of a job as found and as planned."""
+"""Every question as a page: of a car as found, of a job as found and as planned, of a part without a car."""
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -9,30 +11,50 @@ from typing import Any
 
 from starlette.responses import Response
 
+from jounce.car.file.quantity import Measured, read_measured
 from jounce.case.case import Case
 from jounce.conventions.errors import InputError, JounceError, at
-from jounce.conventions.typed import with_unit
+from jounce.conventions.typed import pointed, whole, with_unit
 from jounce.conventions.units import read, show
+from jounce.job.answer_table import AnswerTable
 from jounce.questions.catalogue import QUESTIONS
-from jounce.questions.question import Choice, Number
+from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole
+from jounce.questions.titles import OF_CARS, OF_PARTS
 from jounce.web.asking import Ask, find, page
 from jounce.web.pages.job import STEPS
 from jounce.web.worked import case_of, job_of
 
-__all__ = ["of_car", "of_job"]
+__all__ = ["of_car", "of_job", "of_part"]
 
-_MOST_NUMBERS = 12
-_LONGEST = 200
+_MOST_NUMBERS = 50
+_LONGEST = 4000
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One thing that a question asks for, as it stands on the page; ``given`` is None where it is wrong."""
+    """One thing that a question asks for, as it stands on the page.
 
-    ask: Number | Choice
+    ``read`` is what was typed, read; None where nothing was, or where it is ``wrong``.
+    """
+
+    ask: Sought
     typed: str
-    given: tuple[float, ...] | str | None
+    read: object
     wrong: str = ""
+
+    @property
+    def form(self) -> str:
+        """How it is typed: a line, several lines, one of some words, or a tick."""
+        if isinstance(self.ask, Choice):
+            return "words"
+        if isinstance(self.ask, Switch):
+            return "tick"
+        return "lines" if isinstance(self.ask, Content) else "line"
+
+    @property
+    def many(self) -> bool:
+        """Whether several may be typed."""
+        return not isinstance(self.ask, Choice | Switch | Whole | Content) and self.ask.many
 
 
 def of_car(ask: Ask) -> Response:
@@ -48,56 +70,110 @@ def of_job(ask: Ask) -> Response:
     return _page(ask, "ask_job.html", lambda: case_of(job.content, car.content), **values)
 
 
-def _page(ask: Ask, template: str, case: Callable[[], Case], **values: Any) -> Response:
-    name = ask.path.get("question", "")
-    if not name:
-        return page(ask, template, questions=QUESTIONS.values(), question=None, **values)
-    if name not in QUESTIONS:
-        raise InputError("There is no such question", found=name[:40], allowed=", ".join(QUESTIONS), todo="Choose one.")
-    question = QUESTIONS[name]
-    fields = [_field(ask, one) for one in question.asks]
-    given = {field.ask.name: field.given for field in fields if field.given is not None}
-    right = len(given) == len(fields)
-    tables = question.answer(case(), given, ask.desk.units) if right else ()
+def of_part(ask: Ask) -> Response:
+    """The questions of a part, or the answer to one."""
+    return _page(ask, "ask_part.html", None, home="/ask")
+
+
+def _page(ask: Ask, template: str, case: Callable[[], Case] | None, **values: Any) -> Response:
+    titles = OF_PARTS if case is None else OF_CARS
+    values |= {"titles": titles, "word": ask.path.get("question", "")}
+    word = values["word"]
+    if not word:
+        return page(ask, template, abouts={one: QUESTIONS[one].about for one in titles}, **values)
+    if word not in titles:
+        raise InputError("There is no such question", found=word[:40], allowed=", ".join(titles), todo="Choose one.")
+    question = QUESTIONS[word]
+    sought = [one for one in question.asks if one is not ALL_STATES or "job" in values]
+    fields = [_field(ask, one) for one in sought]
+    right = not any(field.wrong for field in fields)
+    refused = ""
+    tables: tuple[AnswerTable, ...] = ()
+    if right and (case is not None or ask.query):
+        given = {field.ask.name: field.read for field in fields if field.read is not None}
+        asked = Asked(question.filled(given), ask.desk.units, None if case is None else case())
+        try:
+            if ask.query.get("rows"):
+                return _rows(word, question.rows(asked))
+            tables = tuple(question.answer(asked))
+        except JounceError as error:
+            if case is not None and not isinstance(error, InputError):
+                raise
+            refused = str(error)
     return page(
         ask,
         template,
-        200 if right else 422,
-        questions=QUESTIONS.values(),
-        question=question,
+        200 if right and not refused else 422,
+        abouts={one: QUESTIONS[one].about for one in titles},
+        about=question.about,
         fields=fields,
         tables=tables,
+        typed=dict(ask.query),
+        refused=refused,
         **values,
     )
 
 
-def _field(ask: Ask, one: Number | Choice) -> Field:
+def _rows(word: str, rows: Lines) -> Response:
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerows(rows)
+    name = f'attachment; filename="{word}.csv"'
+    return Response(out.getvalue(), media_type="text/csv", headers={"Content-Disposition": name})
+
+
+def _field(ask: Ask, one: Sought) -> Field:
     """What was typed for one thing that is asked for; its first value where nothing was."""
-    typed = " ".join(ask.query.get(one.name, "").split())[:_LONGEST]
-    if isinstance(one, Choice):
-        chosen = typed if one.name in ask.query else one.first
-        return Field(one, chosen, chosen if chosen in one.of else one.first)
-    units = ask.desk.units
-    if not typed:
-        return Field(one, "; ".join(show(value, one.kind, units) for value in one.first), one.first)
+    raw = ask.query.get(one.name, "")[:_LONGEST]
+    typed = raw.strip() if isinstance(one, Content) else " ".join(raw.split())
+    if isinstance(one, Choice) and one.name not in ask.query:
+        return Field(one, one.first, None)
+    if not typed and not isinstance(one, Choice):
+        return Field(one, _first(one, ask), None)
     try:
-        return Field(one, typed, _numbers(typed, one, units))
+        return Field(one, typed, _read(typed, one, ask.desk.units))
     except JounceError as error:
         return Field(one, typed, None, str(error))
 
 
-def _numbers(typed: str, one: Number, units: str) -> tuple[float, ...]:
-    """Numbers as they were typed, several with semicolons between them."""
-    texts = [text for text in re.split(r"\s*;\s*", typed) if text]
+def _first(one: Sought, ask: Ask) -> str:
+    """What is shown where nothing was typed."""
+    if isinstance(one, Number):
+        return "; ".join(show(value, one.kind, ask.desk.units) for value in one.first)
+    return str(one.first) if isinstance(one, Whole) and one.first is not None else ""
+
+
+def _read(typed: str, one: Sought, units: str) -> object:
+    if isinstance(one, Choice):
+        return one.checked(typed, one.words)
+    if isinstance(one, Switch):
+        return True
+    if isinstance(one, Content):
+        return (("the text", typed),)
+    if isinstance(one, Whole):
+        count = whole(typed)
+        if count is None:
+            raise InputError(f"{one.words} is no whole number", found=typed[:40], todo="Type digits.")
+        return one.checked(count, one.words)
+    if not isinstance(one, Number):
+        return tuple(_parted(typed)) if one.many else typed
+    texts = _parted(typed)
     if not 1 <= len(texts) <= (_MOST_NUMBERS if one.many else 1):
         allowed = f"1 to {_MOST_NUMBERS} numbers, semicolons between them" if one.many else "one number"
         raise InputError("That many cannot be told", found=str(len(texts)), allowed=allowed, todo="Leave some out.")
-    values = []
-    for text in texts:
-        with at(one.words):
-            value = read(with_unit(text, one.kind, units), one.kind)
-            if not one.least <= value <= one.most:
-                low, high = (show(edge, one.kind, units) for edge in (one.least, one.most))
-                raise InputError("That is out of range", found=text, allowed=f"{low} to {high}", todo="Correct it.")
-            values.append(value)
-    return tuple(values)
+    return tuple(_number(text, one, units) for text in texts)
+
+
+def _parted(typed: str) -> list[str]:
+    return [text for text in re.split(r"\s*;\s*", typed) if text]
+
+
+def _number(text: str, one: Number, units: str) -> float | Measured:
+    """A number as it was typed, with its ± where it may have one."""
+    with at(one.words):
+        if one.banded:
+            value, sign, band = re.sub(r"\+/?-", "±", pointed(text)).partition("±")
+            whole_text = (
+                f"{with_unit(value, one.kind, units)} {sign} {with_unit(band, one.kind, units)}" if sign else ""
+            )
+            return read_measured(whole_text or with_unit(text, one.kind, units), one.kind)
+        return one.checked(read(with_unit(text, one.kind, units), one.kind), "That", units)

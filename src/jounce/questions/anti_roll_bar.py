@@ -19,10 +19,12 @@ from jounce.elements.bars.bent_bar_stress import BarStress, bar_stress
 from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.round_section import STEEL_DENSITY
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.roll_bar_file import LoneRollBar, parse_roll_bar, straight_arms
 from jounce.numerics.arrays import Array
 from jounce.numerics.curves import Arc
 from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import unit
+from jounce.questions.question import Asked, Content, Number, Question
 
 FRAME = "space frame of straight and curved members, our own; Cowper 1966 for shear"
 FORMULA = "SAE Spring Design Manual, from memory, with 3 (1 + ν) from strain energy"
@@ -37,7 +39,7 @@ TUBE_WIDER = 1.1
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class BarSizes:
     """What to work out: sizes as (diameter, bore) [m]; the load as travel of each end [m] or force at each [N]."""
 
     sizes: tuple[tuple[float, float], ...]
@@ -46,7 +48,7 @@ class Asked:
     tube: float | None = None
 
 
-def roll_bar_table(shape: RollBarShape, asked: Asked, name: str) -> AnswerTable:
+def roll_bar_table(shape: RollBarShape, asked: BarSizes, name: str) -> AnswerTable:
     """Rates, stresses and masses of a bar in several sizes, one column each.
 
     Args:
@@ -191,7 +193,7 @@ def _rates(bars: Sequence[_Sized]) -> list[Answer]:
     ]
 
 
-def _loads(bars: Sequence[_Sized], asked: Asked) -> list[Answer]:
+def _loads(bars: Sequence[_Sized], asked: BarSizes) -> list[Answer]:
     """Force, travel and stresses under the load that was asked for."""
     if asked.travel is None and asked.force is None:
         return []
@@ -235,7 +237,7 @@ def _loads(bars: Sequence[_Sized], asked: Asked) -> list[Answer]:
     return rows
 
 
-def _masses(bars: Sequence[_Sized], asked: Asked) -> list[Answer]:
+def _masses(bars: Sequence[_Sized], asked: BarSizes) -> list[Answer]:
     lengths = [_one(bar.steel.line.length) for bar in bars]
     masses = [_one(bar.steel.section.mass(reach)) for bar, reach in zip(bars, lengths, strict=True)]
     solid = [_one(bar.steel.section.solid_equivalent) for bar in bars]
@@ -281,3 +283,67 @@ def _plain_row(name: str, kind: Kind, values: Sequence[float], formula: str) -> 
 
 def _one(value: float | Array) -> float:
     return float(np.ravel(value)[0])
+
+
+_ARMS = ("lever", "across", "bend_to_bush", "bush_to_middle")
+
+
+def _answer(asked: Asked) -> list[AnswerTable]:
+    travel, force = asked.optional("travel"), asked.optional("force")
+    if travel is not None and force is not None:
+        raise InputError("The load is given twice", found="travel and force", todo="Leave one out.")
+    shapes = asked.files("shape")
+    bar = parse_roll_bar(shapes[0][1], shapes[0][0]) if shapes else _straight(asked)
+    if not asked.numbers("diameter") and not shapes:
+        raise InputError("The bar has no diameter", todo="Give the diameter, or several.")
+    name = f"Anti-roll bar of {shapes[0][0]}" if shapes else "Anti-roll bar with straight arms"
+    return [roll_bar_table(bar, BarSizes(_sizes(bar, asked), travel, force, asked.optional("tube")), name)]
+
+
+def _straight(asked: Asked) -> LoneRollBar:
+    """A bar by the dimensions of its straight arms."""
+    missing = [name for name in _ARMS if asked.optional(name) is None]
+    if missing:
+        raise InputError(
+            "The bar has no shape",
+            found=f"no {' and no '.join(missing)}".replace("_", " "),
+            todo="Give a file with its centre line, or lever, across, bend to bush and bush to middle.",
+        )
+    return straight_arms(*(asked.one(name) for name in _ARMS))
+
+
+def _sizes(bar: LoneRollBar, asked: Asked) -> tuple[tuple[float, float], ...]:
+    """Diameter and bore of each column [m]; those of the file where no diameter is asked for."""
+    diameters = asked.numbers("diameter")
+    outer = diameters or (bar.diameter.value,)
+    inner = asked.numbers("bore") or (0.0 if diameters else bar.inner_diameter.value,)
+    if len(inner) == 1:
+        inner = inner * len(outer)
+    if len(inner) != len(outer):
+        raise InputError(
+            "The bores do not fit the diameters",
+            found=f"{len(inner)} for {len(outer)}",
+            allowed=f"1 or {len(outer)}",
+            todo="Give the bore once, or once for each diameter; 0 for a solid bar.",
+        )
+    return tuple(zip(outer, inner, strict=True))
+
+
+QUESTION = Question(
+    about="End rate, rate over the arms' angle, stress and mass of an anti-roll bar in several diameters.",
+    asks=(
+        Content("shape", "file with a bar: the keys of [front.roll_bar]; without one, straight arms by four lengths"),
+        Number("diameter", Kind.LENGTH, "diameter of the bar; one column each", many=True),
+        Number("bore", Kind.LENGTH, "bore of a hollow bar: one for all, or one for each diameter", many=True),
+        Number("lever", Kind.LENGTH, "straight arms: extent of the arm along the car"),
+        Number("across", Kind.LENGTH, "extent of the arm across the car, outward", (0.0,)),
+        Number("bend_to_bush", Kind.LENGTH, "from the bend to the bush", (0.0,)),
+        Number("bush_to_middle", Kind.LENGTH, "from the bush to the middle of the car"),
+        Number("travel", Kind.LENGTH, "travel of each end, for the stresses"),
+        Number("force", Kind.FORCE, "force at each end, in place of the travel"),
+        Number("tube", Kind.LENGTH, "outer diameter of a tube to replace the bar"),
+    ),
+    answer=_answer,
+    of_part=True,
+    alone=True,
+)

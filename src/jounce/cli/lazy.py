@@ -1,0 +1,74 @@
+"""Commands that are read when they are called: none pays for the mechanics of another."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+import typer
+from typer.core import TyperGroup
+
+from jounce.questions.titles import TITLES
+
+if TYPE_CHECKING:
+    from typer._click.core import Context
+    from typer._click.formatting import HelpFormatter
+
+__all__ = ["LazyGroup"]
+
+_OWN = {
+    "check": "Read car files and say what is wrong with them, and what is unusual",
+    "travel": "Move an axle through its travel, roll or steer and list every angle",
+    "settle": "The car as it was found standing: loads, rates, frequencies, stress",
+    "influence": "What moves a result of an axle as found",
+    "comply": "What an axle on its bushes gives under forces at its wheels",
+    "loads": "What every joint, rod and spring of an axle carries",
+    "index": "Which teeth of a torsion bar give a height",
+    "job": "Work out a change list: the car as found, as planned, settings and checks",
+    "search": "Judge every combination of parts; tell a good, a better and the best package",
+    "sheet": "Print a sheet of a car or a job: A4 or Letter, in any unit set",
+    "serve": "Open the workbench on a shop book, for a browser",
+    "book": "Cars, jobs, customers and parts of the shop, with their versions",
+    "shelf": "The parts shelf: list, check, change from and into tables",
+    "example": "Write the invented demo cars, job and shelf into a folder",
+    "schema": "Write the JSON Schema of a car or job file, for editors",
+}
+"""What each command does that is no question; it stands in the file of its name."""
+_TOLD = _OWN | TITLES
+_EARLIER = {"roll-bar": "anti-roll-bar"}
+"""Words of commands that go by another one now."""
+
+
+class LazyGroup(TyperGroup):
+    """The commands by their names, each read from its file when it is called."""
+
+    def __init__(self, **attributes: Any) -> None:
+        super().__init__(**attributes)
+        self.commands: Any = dict.fromkeys(_TOLD)  # a slip of the keyboard is told the nearest of these names
+
+    def list_commands(self, ctx: Context) -> list[str]:  # noqa: ARG002  # as the class above calls it
+        """Names of all commands."""
+        return list(_TOLD)
+
+    def get_command(self, ctx: Context, cmd_name: str) -> Any:  # noqa: ARG002
+        """A command by its name; None where there is none."""
+        word = _EARLIER.get(cmd_name, cmd_name)
+        if word not in _TOLD:
+            return None
+        told = getattr(import_module(f"jounce.cli.{word}"), word) if word in _OWN else _asking(word)
+        if not isinstance(told, typer.Typer):
+            told, function = typer.Typer(add_completion=False), told
+            told.command(word)(function)
+        return typer.main.get_command(told)
+
+    def format_commands(self, ctx: Context, formatter: HelpFormatter) -> None:  # noqa: ARG002
+        """The list of commands, without reading any."""
+        for head, words in (("Commands", _OWN), ("Questions", TITLES)):
+            with formatter.section(head):
+                formatter.write_dl(list(words.items()))
+
+
+def _asking(word: str) -> Any:
+    from jounce.cli.questions import command_of  # reads the questions' mechanics
+
+    return command_of(word)

@@ -1,0 +1,22 @@
+"""Titles of all questions, by their words; each question stands in the file of its word."""
+
+from __future__ import annotations
+
+__all__ = ["OF_CARS", "OF_PARTS", "TITLES"]
+
+OF_CARS = {
+    "corner": "What cornering does",
+    "brake": "What braking and driving do",
+    "ride": "How it rides, and which dampers suit",
+    "weigh": "On the scales",
+    "effects": "What one step of every adjuster does",
+}
+"""Of a car, or of a job's car as found and as planned."""
+OF_PARTS = {
+    "bar": "What a torsion bar gives",
+    "coil": "What a coil spring is and does",
+    "damper": "What dampers do, side by side",
+    "anti-roll-bar": "What an anti-roll bar gives",
+}
+"""Of a part, without a car."""
+TITLES = OF_CARS | OF_PARTS

@@ -1,0 +1,112 @@
+"""Every question for programs: of a car, of a job's car, of a part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from jounce.car.file.quantity import Measured
+from jounce.case.case import Case
+from jounce.conventions.errors import InputError
+from jounce.questions.catalogue import QUESTIONS
+from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Number, Question, Sought, Switch, Whole
+from jounce.questions.titles import OF_CARS, OF_PARTS
+from jounce.web.api.of_book import ENTRY_PATH, entry_of
+from jounce.web.api.operation import Answer, Call, Operation, Parameter
+from jounce.web.api.plain import TABLE, tables
+from jounce.web.api.schemas import Schema, choice, listed, number, objects, si_unit, text, whole
+from jounce.web.worked import case_of
+
+__all__ = ["OPERATIONS"]
+
+_TABLES = Answer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
+_MOST = 50
+_LONGEST = 4000
+_EARLIER = ("corner", "brake", "ride", "weigh", "effects")
+"""Questions that stand directly below a car and a job as well."""
+
+
+def _case(call: Call) -> Case:
+    """The car as found, or with a job as found and as planned."""
+    if not call.ask.address.startswith("/api/v1/jobs/"):
+        return case_of("", entry_of(call, "car").content)
+    job = entry_of(call, "job")
+    if job.belongs_to is None:
+        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
+    return case_of(job.content, call.ask.book.entry(job.belongs_to).content)
+
+
+def _asks(word: str, *, of_part: bool) -> Any:
+    def run(call: Call) -> Any:
+        question = QUESTIONS[word]
+        given = {ask.name: _read(ask, call.query[ask.name]) for ask in question.asks if ask.name in call.query}
+        asked = Asked(question.filled(given), "metric", None if of_part else _case(call))
+        return tables(question.answer(asked))
+
+    return run
+
+
+def _read(ask: Sought, sent: Any) -> object:
+    """What was sent, as a question takes it; a number is in SI."""
+    if isinstance(ask, Number):
+        values = [ask.checked(float(value), ask.name, "metric") for value in (sent if ask.many else [sent])]
+        return tuple(Measured(value) if ask.banded else value for value in values)
+    if isinstance(ask, Content):
+        return tuple((ask.name, one) for one in (sent if ask.many else [sent]))
+    return sent if isinstance(ask, Choice | Whole | Switch) or not ask.many else tuple(sent)
+
+
+def _parameter(ask: Sought) -> Parameter:
+    many = not isinstance(ask, Choice | Whole | Switch) and ask.many
+    schema = _schema(ask)
+    return Parameter(ask.name, "query", listed(schema, ask.words, most=_MOST) if many else schema, required=False)
+
+
+def _schema(ask: Sought) -> Schema:
+    if isinstance(ask, Number):
+        first = ", ".join(f"{value:.6g}" for value in ask.first)
+        words = f"{ask.words}; {first} when left out" if first else ask.words
+        return number(words, si_unit(ask.kind), ask.least, ask.most)
+    if isinstance(ask, Whole):
+        return whole(ask.words, ask.least, ask.most)
+    if isinstance(ask, Choice):
+        words = f"{ask.words}; {ask.first} when left out" if ask.first else ask.words
+        return choice(words, *filter(None, ask.of))
+    if isinstance(ask, Switch):
+        return {"type": "boolean", "description": ask.words}
+    return text(ask.words, 1, _LONGEST if isinstance(ask, Content) else 400)
+
+
+def _operation(path: str, name: str, group: str, title: str, question: Question, word: str) -> Operation:
+    of_job = group == "Jobs"
+    of_part = group == "Parts"
+    asks = [ask for ask in question.asks if ask is not ALL_STATES or of_job]
+    parameters = [] if of_part else [ENTRY_PATH]
+    return Operation(
+        "GET",
+        path,
+        name,
+        group,
+        title,
+        _asks(word, of_part=of_part),
+        _TABLES,
+        question.about,
+        (*parameters, *map(_parameter, asks)),
+        problems=() if of_part else (404,),
+    )
+
+
+def _operations() -> Iterator[Operation]:
+    for word, title in OF_CARS.items():
+        question = QUESTIONS[word]
+        for place, one, group in (("cars", "Car", "Cars"), ("jobs", "Job", "Jobs")):
+            name = "".join(part.capitalize() for part in word.split("-"))
+            yield _operation(f"/v1/{place}/{{entry}}/ask/{word}", f"ask{name}Of{one}", group, title, question, word)
+            if word in _EARLIER:
+                yield _operation(f"/v1/{place}/{{entry}}/{word}", f"{word}{one}", group, title, question, word)
+    for word, title in OF_PARTS.items():
+        name = "".join(part.capitalize() for part in word.split("-"))
+        yield _operation(f"/v1/ask/{word}", f"ask{name}", "Parts", title, QUESTIONS[word], word)
+
+
+OPERATIONS: tuple[Operation, ...] = tuple(_operations())
