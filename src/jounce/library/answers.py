@@ -13,7 +13,7 @@ from jounce.conventions.units import Kind, read, si_unit, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.library.html import number, table
 from jounce.questions.catalogue import QUESTIONS
-from jounce.questions.question import Choice, Number
+from jounce.questions.question import Asked, Choice, Content, Number, Sought, Switch, Whole
 
 __all__ = ["Answers", "ask"]
 
@@ -76,7 +76,7 @@ def _cell(row: Answer, value: float | str | None, units: str) -> str:
     return number(shown, unit_of(row.kind, units).decimals)
 
 
-def ask(case: Case, question: str, given: Mapping[str, float | str | Sequence[float]]) -> Answers:
+def ask(case: Case, question: str, given: Mapping[str, float | str | Sequence[float] | Sequence[str]]) -> Answers:
     """Put a question of the catalogue to a case.
 
     Args:
@@ -91,31 +91,35 @@ def ask(case: Case, question: str, given: Mapping[str, float | str | Sequence[fl
     asked = QUESTIONS.get(question)
     if asked is None:
         raise InputError("There is no such question", found=repr(question), allowed=", ".join(QUESTIONS))
-    asks = {one.name: one for one in asked.asks}
+    asks = {name: one for one in asked.asks for name in (one.option.replace("-", "_"), one.name) if name}
     unknown = [name for name in given if name not in asks]
     if unknown:
         allowed = ", ".join(asks) or "nothing"
         raise InputError(f"The question {question!r} does not ask for this", found=", ".join(unknown), allowed=allowed)
-    taken = {name: _taken(asks[name], value) for name, value in given.items()}
-    return Answers(tuple(asked.answer(case, {**asked.as_first(), **taken}, "metric")))
+    taken = {asks[name].name: _taken(asks[name], value) for name, value in given.items()}
+    return Answers(tuple(asked.answer(Asked(asked.filled(taken), "metric", case))))
 
 
-def _taken(one: Number | Choice, value: float | str | Sequence[float]) -> tuple[float, ...] | str:
-    """What was given for one thing that a question asks for, SI."""
+def _taken(one: Sought, value: float | str | Sequence[float] | Sequence[str]) -> object:
+    """What was given for one thing that a question asks for; numbers in SI."""
     with at(one.name):
         if isinstance(one, Choice):
-            if value not in one.of:
-                raise InputError("There is no such choice", found=repr(value), allowed=", ".join(one.of))
-            return str(value)
+            return one.checked(str(value), one.words.capitalize())
+        if isinstance(one, Switch):
+            return bool(value)
         each = [value] if isinstance(value, str) else np.atleast_1d(np.asarray(value)).tolist()
-        numbers = tuple(read(item, one.kind, _si(one.kind)) for item in each)
-        if not numbers or (len(numbers) > 1 and not one.many) or not all(one.least <= n <= one.most for n in numbers):
-            raise InputError(
-                one.words.capitalize(),
-                found=repr(value),
-                allowed=f"{'numbers' if one.many else 'one number'} from {one.least:g} to {one.most:g} {si_unit(one.kind)}",
-            )
-    return numbers
+        many = not isinstance(one, Whole) and one.many
+        if not each or (len(each) > 1 and not many):
+            raise InputError(one.words.capitalize(), found=repr(value), allowed="several" if many else "one")
+        if isinstance(one, Whole):
+            return one.checked(int(each[0]), one.words.capitalize())
+        if isinstance(one, Content):
+            return tuple((one.name, str(text)) for text in each)
+        if not isinstance(one, Number):
+            return tuple(map(str, each)) if many else str(each[0])
+        return tuple(
+            one.checked(read(item, one.kind, _si(one.kind)), one.words.capitalize(), "metric") for item in each
+        )
 
 
 def _si(kind: Kind) -> str:

@@ -123,7 +123,7 @@ class StandingCar:
         """
         return widths_of(self._standing, self.state.bands)
 
-    def ask(self, question: str, /, **given: float | str | Sequence[float]) -> Answers:
+    def ask(self, question: str, /, **given: float | str | Sequence[float] | Sequence[str]) -> Answers:
         """Put one of the product's questions to the car, with a job as found beside as planned.
 
         Args:
