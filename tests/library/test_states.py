@@ -92,6 +92,7 @@ def test_states_out_of_reach_are_told_and_hold_no_number():
         (lambda c: c.travel("front", "heave", []), "are numbers"),
         (lambda c: c.travel("front", "heave", [0, float("nan")]), "are numbers"),
         (lambda c: c.at("front", {"heave": [0, 1], "roll": [0, 1, 2]}), "all lists equally long"),
+        (lambda c: c.at("front", {"heave": 0}, "yaw"), "no such motion; found 'yaw'; allowed: heave, roll"),
         (lambda c: c.at("front", "no-such.csv"), "no-such.csv"),
         (lambda c: c.ask("weather"), "no such question; found 'weather'; allowed: "),
         (lambda c: c.ask("corner", where=1), "does not ask for this; found where; allowed: at, across, ahead"),

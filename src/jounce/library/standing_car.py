@@ -10,7 +10,7 @@ from pathlib import Path
 
 from numpy.typing import ArrayLike
 
-from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.motions import MODES, AxleStates
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.case.case import Case, CaseState
 from jounce.conventions.errors import InputError
@@ -95,6 +95,8 @@ class StandingCar:
         Raises:
             InputError: no such axle or drive, drives that exclude each other, no numbers, a file that cannot be read
         """
+        if motion not in MODES:
+            raise InputError("There is no such motion", found=repr(motion), allowed=", ".join(MODES))
         if isinstance(states, (str, PathLike)):
             states = dict(read_states(Path(states), drives_of(self._model(axle))))
         return self._put(axle, states, motion)
