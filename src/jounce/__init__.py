@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from jounce.conventions.errors import Impossible, InputError, JounceError
-    from jounce.library import Answers, Car, Job, Plan, Results, Standing, Travel, read_car, read_job
+    from jounce.library import Answers, Car, Job, Plan, Results, Standing, Travel, ask, read_car, read_job
 
 _ERRORS = {"Impossible", "InputError", "JounceError"}
 
@@ -30,6 +30,7 @@ __all__ = [
     "Results",
     "Standing",
     "Travel",
+    "ask",
     "read_car",
     "read_job",
 ]

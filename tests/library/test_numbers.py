@@ -187,6 +187,16 @@ def test_a_question_is_answered_as_the_command_answers_it():
         ] == its[name]
 
 
+def test_a_part_is_asked_as_the_command_asks_it():
+    told = json.loads(said("bar", "--diameter", "22.5", "--length", "950", "--splines-arm", "40", "--json", "-"))
+    its = [row for one in (told if isinstance(told, list) else [told]) for row in one["rows"]]
+    mine = jounce.ask("bar", diameter="22.5 mm", length="950 mm", splines_arm=40)
+
+    assert [(row.name, list(row.values)) for one in mine.tables for row in one.rows] == [
+        (row["name"], row["values"]) for row in its
+    ]
+
+
 def test_a_quantity_is_shown_in_the_units_of_a_workshop():
     stands = car("brisk-14.toml").as_found()
 

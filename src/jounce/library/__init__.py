@@ -4,9 +4,9 @@
 comes out, `drives` and `states_file` say where an axle is put.
 """
 
-from jounce.library.answers import Answers
+from jounce.library.answers import Answers, ask
 from jounce.library.car import Car, Job, read_car, read_job
 from jounce.library.plan import Plan
 from jounce.library.results import Results, Standing, Travel
 
-__all__ = ["Answers", "Car", "Job", "Plan", "Results", "Standing", "Travel", "read_car", "read_job"]
+__all__ = ["Answers", "Car", "Job", "Plan", "Results", "Standing", "Travel", "ask", "read_car", "read_job"]

@@ -1,21 +1,27 @@
-"""The product's questions, asked of a case: their answers as tables."""
+"""The product's questions, asked of a case or of a part: their answers as tables."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
+from os import PathLike
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 
+from jounce.car.file.quantity import Measured
+from jounce.car.file.reading import read_text
 from jounce.case.case import Case
 from jounce.conventions.errors import InputError, at
-from jounce.conventions.units import Kind, read, si_unit, to_display, unit_of
+from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.library.html import number, table
 from jounce.questions.catalogue import QUESTIONS
-from jounce.questions.question import Asked, Choice, Content, Number, Sought, Switch, Whole
+from jounce.questions.question import Asked, Choice, Content, Sought, Switch, Whole, Written
+from jounce.questions.titles import OF_PARTS
 
-__all__ = ["Answers", "ask"]
+__all__ = ["Answers", "answered", "ask"]
 
 
 @dataclass(frozen=True, repr=False)
@@ -76,52 +82,67 @@ def _cell(row: Answer, value: float | str | None, units: str) -> str:
     return number(shown, unit_of(row.kind, units).decimals)
 
 
-def ask(case: Case, question: str, given: Mapping[str, float | str | Sequence[float] | Sequence[str]]) -> Answers:
-    """Put a question of the catalogue to a case.
+def ask(question: str, /, **given: Any) -> Answers:
+    """Put one of the product's questions of a part: "bar", "coil", "damper", "anti-roll-bar".
 
     Args:
-        case: the car, or the car and the job
+        question: its word, as on the command line
+        given: what it asks for: numbers in SI, texts with a unit, words, paths of files
+
+    Raises:
+        InputError: no such question, or what is given is not what it asks for
+        Impossible: there is no such part
+
+    >>> round(ask("bar", diameter="22.5 mm", length=0.95)["torsional rate"].values[0])  # [N m/rad]
+    2079
+    """
+    return answered(None, question, given)
+
+
+def answered(case: Case | None, question: str, given: Mapping[str, Any]) -> Answers:
+    """Put a question of the catalogue.
+
+    Args:
+        case: the car, or the car and the job; None where it is asked of a part
         question: its word
-        given: what it asks for, in SI or as texts with a unit
+        given: what it asks for, by its own or the option's name: numbers in SI, texts as on the command line, files' paths
 
     Raises:
         InputError: no such question, or what is given is not what it asks for
         Impossible: the car cannot stand so
     """
-    asked = QUESTIONS.get(question)
-    if asked is None:
-        raise InputError("There is no such question", found=repr(question), allowed=", ".join(QUESTIONS))
+    words = [word for word in QUESTIONS if case is not None or word in OF_PARTS]
+    if question not in words:
+        raise InputError("There is no such question", found=repr(question), allowed=", ".join(words))
+    asked = QUESTIONS[question]
     asks = {name: one for one in asked.asks for name in (one.option.replace("-", "_"), one.name) if name}
     unknown = [name for name in given if name not in asks]
     if unknown:
         allowed = ", ".join(asks) or "nothing"
         raise InputError(f"The question {question!r} does not ask for this", found=", ".join(unknown), allowed=allowed)
-    taken = {asks[name].name: _taken(asks[name], value) for name, value in given.items()}
-    return Answers(tuple(asked.answer(Asked(asked.filled(taken), "metric", case))))
+    taken = asked.filled({asks[name].name: _taken(asks[name], value) for name, value in given.items()})
+    return Answers(tuple(asked.answer(Asked(taken, "metric", None if asked.of_part else case))))
 
 
-def _taken(one: Sought, value: float | str | Sequence[float] | Sequence[str]) -> object:
-    """What was given for one thing that a question asks for; numbers in SI."""
-    with at(one.name):
-        if isinstance(one, Choice):
-            return one.checked(str(value), one.words.capitalize())
-        if isinstance(one, Switch):
-            return bool(value)
-        each = [value] if isinstance(value, str) else np.atleast_1d(np.asarray(value)).tolist()
-        many = not isinstance(one, Whole) and one.many
-        if not each or (len(each) > 1 and not many):
-            raise InputError(one.words.capitalize(), found=repr(value), allowed="several" if many else "one")
-        if isinstance(one, Whole):
-            return one.checked(int(each[0]), one.words.capitalize())
-        if isinstance(one, Content):
-            return tuple((one.name, str(text)) for text in each)
-        if not isinstance(one, Number):
-            return tuple(map(str, each)) if many else str(each[0])
-        return tuple(
-            one.checked(read(item, one.kind, _si(one.kind)), one.words.capitalize(), "metric") for item in each
+def _taken(one: Sought, value: Any) -> object:
+    """What was given for one thing that a question asks for, as the question takes it."""
+    if isinstance(one, Switch):
+        return bool(value)
+    if isinstance(one, Choice):
+        return one.checked(str(value), one.name)
+    each: list[Any] = [value] if isinstance(value, (str, PathLike)) else np.atleast_1d(np.asarray(value)).tolist()
+    if not each or (len(each) > 1 and (isinstance(one, Whole) or not one.many)):
+        raise InputError(
+            f"{one.name} takes {'one value' if each else 'a value'}", found=repr(value), todo=f"It is: {one.words}."
         )
-
-
-def _si(kind: Kind) -> str:
-    unit = si_unit(kind)
-    return "" if unit == "1" else unit
+    if isinstance(one, Content):
+        return tuple((str(path), read_text(Path(path))) for path in each)
+    if isinstance(one, Written):
+        return tuple(map(str, each)) if one.many else str(value)
+    kind = Kind.RATIO if isinstance(one, Whole) else one.kind
+    with at(one.name):  # a number is in SI, a text as on the command line
+        numbers = [read(item, kind) if isinstance(item, str) else float(item) for item in each]
+    if isinstance(one, Whole):
+        return one.checked(int(numbers[0]), one.name)
+    checked = [one.checked(number, one.name, "metric") for number in numbers]
+    return tuple(Measured(number) if one.banded else number for number in checked)

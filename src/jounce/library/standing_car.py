@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from os import PathLike
 from pathlib import Path
+from typing import Any
 
 from numpy.typing import ArrayLike
 
@@ -15,7 +16,7 @@ from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.case.case import Case, CaseState
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import Quantity
-from jounce.library.answers import Answers, ask
+from jounce.library.answers import Answers, answered
 from jounce.library.drives import drives_of, given_arrays, put
 from jounce.library.everything import everything_at, quantity_of
 from jounce.library.results import Results, Standing, Travel
@@ -125,18 +126,19 @@ class StandingCar:
         """
         return widths_of(self._standing, self.state.bands)
 
-    def ask(self, question: str, /, **given: float | str | Sequence[float] | Sequence[str]) -> Answers:
+    def ask(self, question: str, /, **given: Any) -> Answers:
         """Put one of the product's questions to the car, with a job as found beside as planned.
 
         Args:
             question: its word, as on the command line: "corner", "brake", "ride", "weigh", "effects", …
-            given: what it asks for, in SI, or as texts with a unit; what is left out is as on the command line
+            given: what it asks for: numbers in SI, texts with a unit, words, paths of files; what is left out is as on the
+                command line
 
         Raises:
             InputError: no such question, or what is given is not what it asks for
             Impossible: the car cannot stand so
         """
-        return ask(self.case, question, given)
+        return answered(self.case, question, given)
 
     @cached_property
     def _standing(self) -> Standing:
