@@ -127,7 +127,7 @@ class StandingCar:
         return widths_of(self._standing, self.state.bands)
 
     def ask(self, question: str, /, **given: Any) -> Answers:
-        """Put one of the product's questions to the car, with a job as found beside as planned.
+        """Put one of the product's questions to the car; most show a job's car as found beside as planned.
 
         Args:
             question: its word, as on the command line: "corner", "brake", "ride", "weigh", "effects", …
