@@ -9,6 +9,7 @@ from functools import cached_property
 
 import numpy as np
 
+from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import loaded
 from jounce.behaviour.bands import Band, Found, Place
 from jounce.behaviour.road.corner import Cornering
@@ -47,6 +48,11 @@ class CaseState(ABC):
     @abstractmethod
     def models(self) -> tuple[AxleModel, AxleModel]:
         """Front and rear axle, complete with their main springs."""
+
+    @property
+    @abstractmethod
+    def places(self) -> Mapping[str, AxleStates]:
+        """Where each axle stands, from as measured, and what is adjusted on it."""
 
     @property
     @abstractmethod
@@ -93,6 +99,11 @@ class FoundState(CaseState):
         front, rear = (loaded(axle_model(self.document, axle))[0] for axle in AXLES)
         return front, rear
 
+    @property
+    def places(self) -> Mapping[str, AxleStates]:
+        """As measured, both."""
+        return dict.fromkeys(AXLES, AxleStates())
+
     @cached_property
     def standing(self) -> CarState:
         """How it stands.
@@ -127,6 +138,11 @@ class PlannedState(CaseState):
     def models(self) -> tuple[AxleModel, AxleModel]:
         """Both axles with their new parts, as they are set."""
         return self.plan.planned.models
+
+    @property
+    def places(self) -> Mapping[str, AxleStates]:
+        """Where the plan lets it down, and its settings."""
+        return {axle: self.plan.planned.states[axle] for axle in AXLES}
 
     @property
     def standing(self) -> CarState:

@@ -210,7 +210,7 @@ def _print_cautions() -> None:
 
 def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
     """Anti-roll bars where the planned car stands: the links are fitted there."""
-    from jounce.cli.roll_bars_shown import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
+    from jounce.questions.bars_at_rest import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
 
     bars = bars_at_rest(planned, plan.planned.models, plan.planned.states)
     if bars:

@@ -19,7 +19,6 @@ __all__ = ["LazyGroup"]
 _OWN = {
     "check": "Read car files and say what is wrong with them, and what is unusual",
     "travel": "Move an axle through its travel, roll or steer and list every angle",
-    "settle": "The car as it was found standing: loads, rates, frequencies, stress",
     "influence": "What moves a result of an axle as found",
     "comply": "What an axle on its bushes gives under forces at its wheels",
     "loads": "What every joint, rod and spring of an axle carries",

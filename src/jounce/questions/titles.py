@@ -5,6 +5,7 @@ from __future__ import annotations
 __all__ = ["OF_CARS", "OF_PARTS", "TITLES"]
 
 OF_CARS = {
+    "settle": "How it stands: loads, rates, frequencies, stress",
     "corner": "What cornering does",
     "brake": "What braking and driving do",
     "ride": "How it rides, and which dampers suit",

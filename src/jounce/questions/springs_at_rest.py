@@ -1,33 +1,38 @@
-"""What `jounce settle` says of coil stacks and threaded seats."""
+"""Coil stacks and threaded seats of a standing car."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from textwrap import fill
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
-if TYPE_CHECKING:
-    from jounce.behaviour.axle.seat_turns import SeatEffect
-    from jounce.behaviour.axle.stack_states import StackState
-    from jounce.car.file.document import CarDocument
-    from jounce.car.mechanics.model import AxleModel
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.seat_turns import SeatEffect, seat_effect
+from jounce.behaviour.axle.stack_states import StackState, stack_states
+from jounce.behaviour.whole_car import car_on_tyres
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.model import AxleModel
+from jounce.conventions.axes import End
+from jounce.conventions.units import Kind, show
+from jounce.layouts.naming import SIDES
 
 
-def stacks_at_rest(models: Sequence[AxleModel]) -> dict[str, StackState]:
-    """States of all stacks of both axles, by axle, side and place."""
-    from jounce.behaviour.axle.stack_states import stack_states
+def stacks_at_rest(models: Sequence[AxleModel], places: Mapping[str, AxleStates]) -> dict[str, StackState]:
+    """States of all stacks of both axles, by axle, side and place.
 
-    return {f"{model.name} {state.side}, {state.at}": state for model in models for state in stack_states(model)}
+    Args:
+        models: both axles
+        places: where each stands
+    """
+    return {
+        f"{model.name} {state.side}, {state.at}": state
+        for model in models
+        for state in stack_states(model, places[model.name])
+    }
 
 
 def turns_of_seats(document: CarDocument, models: tuple[AxleModel, AxleModel]) -> list[SeatEffect]:
     """What one turn of each threaded seat does, the car as found."""
-    from jounce.behaviour.axle.seat_turns import seat_effect
-    from jounce.behaviour.whole_car import car_on_tyres
-    from jounce.car.mechanics.given import SIDE_OF
-    from jounce.conventions.axes import End
-    from jounce.layouts.naming import SIDES
-
     perches = {
         (model.name, side): perch.pitch.value
         for model, end in zip(models, (End.FRONT, End.REAR), strict=True)
@@ -40,12 +45,10 @@ def turns_of_seats(document: CarDocument, models: tuple[AxleModel, AxleModel]) -
     return [seat_effect(car, models, corner, pitch) for corner, pitch in perches.items()]
 
 
-def spring_paragraphs(stacks: dict[str, StackState], seats: Sequence[SeatEffect], units: str) -> Iterator[str]:
-    """Lines for the screen."""
-    from jounce.conventions.units import Kind, show
-
+def spring_sentences(stacks: dict[str, StackState], seats: Sequence[SeatEffect], units: str) -> Iterator[str]:
+    """One sentence for each stack and each seat."""
     for place, state in stacks.items():
-        yield fill(f"{place}: {state.words}, {show(state.force, Kind.FORCE, units)}", 80, subsequent_indent="  ")
+        yield f"{place}: {state.words}, {show(state.force, Kind.FORCE, units)}."
     for seat in seats:
         axle, side = seat.corner
         changes = "; ".join(
@@ -54,7 +57,7 @@ def spring_paragraphs(stacks: dict[str, StackState], seats: Sequence[SeatEffect]
             for corner in seat.height
         )
         turn = f"one turn of the {axle} {side} seat ({show(seat.rise, Kind.LENGTH, units)}) gives body height and load:"
-        yield fill(f"{turn} {changes}", 80, subsequent_indent="  ")
+        yield f"{turn} {changes}."
 
 
 def spring_values(stacks: dict[str, StackState], seats: Sequence[SeatEffect]) -> dict[str, Any]:
@@ -73,6 +76,5 @@ def spring_values(stacks: dict[str, StackState], seats: Sequence[SeatEffect]) ->
 
 
 def _signed(value: float, kind: Any, units: str) -> str:
-    from jounce.conventions.units import show
 
     return ("+" if value >= 0 else "") + show(value, kind, units)

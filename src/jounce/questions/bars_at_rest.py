@@ -1,18 +1,22 @@
-"""Anti-roll bars at rest, as the commands that show a standing car tell them."""
+"""Anti-roll bars of a standing car: what each is, what winds it at rest, the play of its links."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from textwrap import fill
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from jounce.behaviour.axle.motions import AxleStates
-    from jounce.behaviour.axle.roll_bars import RollBarSits
-    from jounce.behaviour.whole_car import Corner
-    from jounce.car.file.document import CarDocument
-    from jounce.car.mechanics.model import AxleModel
+import numpy as np
+
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.roll_bars import RollBarSits, loads_when_freed, roll_bars_at_rest
+from jounce.behaviour.whole_car import Corner
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.model import AxleModel
+from jounce.car.mechanics.torsion_bars import inner_bar_in_series
+from jounce.conventions.axes import ENDS
+from jounce.conventions.units import DEG, Kind, show
 
 _TOGETHER = (
     "counted beside the first bar, each through a link end of its own: the two rates add; where both ends sit on one ball "
@@ -42,11 +46,6 @@ def bars_at_rest(
         models: front and rear axle, complete with their main springs
         states: where each axle stands and what is adjusted, as found when left out
     """
-    import numpy as np
-
-    from jounce.behaviour.axle.roll_bars import loads_when_freed, roll_bars_at_rest
-    from jounce.conventions.axes import ENDS
-
     settings = {
         name: float(np.ravel(v)[0]) for one in (states or {}).values() for name, v in (one.settings or {}).items()
     }
@@ -70,7 +69,7 @@ def bar_values(bars: Sequence[ShownBar]) -> dict[str, Any]:
 
 
 def bar_paragraphs(bars: Sequence[ShownBar], units: str, indent: int = 0) -> Iterable[str]:
-    """Paragraphs on each bar: what it is, what winds it at rest, the play of its links.
+    """Paragraphs on each bar, for the screen.
 
     Args:
         bars: the bars at rest
@@ -84,6 +83,21 @@ def bar_paragraphs(bars: Sequence[ShownBar], units: str, indent: int = 0) -> Ite
             yield fill(text, 80, initial_indent=first, subsequent_indent=first + "  ")
 
 
+def bar_sentences(bars: Sequence[ShownBar], document: CarDocument, units: str) -> Iterable[str]:
+    """One sentence on each bar, those inside a beam's tube too.
+
+    Args:
+        bars: the bars at rest
+        document: the car
+        units: unit set
+
+    """
+    for shown in bars:
+        yield "; ".join(text for _, text in _lines(shown, units)) + "."
+    for text in _inner(document, units):
+        yield f"{text}."
+
+
 def inner_bar_paragraphs(document: CarDocument, units: str, indent: int = 0) -> Iterable[str]:
     """A paragraph on each bar inside a beam's tube that does not give alone: its rate and each part's share of the give.
 
@@ -93,28 +107,23 @@ def inner_bar_paragraphs(document: CarDocument, units: str, indent: int = 0) -> 
         indent: how far the paragraphs are moved in [-]
 
     """
-    import numpy as np
+    for text in _inner(document, units):
+        yield fill(text, 80, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2))
 
-    from jounce.car.mechanics.torsion_bars import inner_bar_in_series
-    from jounce.conventions.axes import ENDS
-    from jounce.conventions.units import Kind, show
 
+def _inner(document: CarDocument, units: str) -> Iterable[str]:
     for end in ENDS:
         bar = getattr(document.axle(end), "inner_bar", None)
-        if bar is None:
-            continue
-        whole = inner_bar_in_series(bar)
-        if whole.others:
+        whole = None if bar is None else inner_bar_in_series(bar)
+        if whole is not None and whole.others:
             shares = ", ".join(f"{part} {float(np.ravel(share)[0]):.0%}" for part, share in whole.shares.items())
             rate = show(float(np.ravel(whole.rate)[0]), Kind.TORSIONAL_RATE, units)
-            text = f"{end} inner bar: {rate}; of its give {shares}"
-            yield fill(text, 80, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2))
+            yield f"{end} inner bar: {rate}; of its give {shares}"
 
 
 def _lines(shown: ShownBar, units: str) -> Iterable[tuple[int, str]]:
     """Each paragraph with its depth."""
     bar = shown.bar
-    from jounce.conventions.units import DEG, Kind, show
 
     how = "straight-arm formula" if bar.formula else "frame along its centre line"
     head = f"{shown.axle} {_WORDS[bar.name]}: {show(bar.rate, Kind.TORSIONAL_RATE, units)} over its arms ({how}"
