@@ -46,23 +46,23 @@ def test_chosen_quantities_come_in_their_order_for_both_wheels():
 def test_chosen_quantities_are_shown_in_columns_with_their_units():
     shown = call("--quantities", "left_front_view_centre_z,bump_steer", motion="left").stdout.splitlines()
 
-    assert shown[0].split() == ["left", "left", "left", "right"]
-    assert shown[5].split() == ["mm", "mm", "deg/mm", "deg/mm"]
-    assert [len(line.split()) for line in shown[6:9]] == [3, 3, 3]  # the right wheel stands still: no ratio
+    assert shown[1].split() == ["left", "left", "right"]
+    assert shown[6].split() == ["mm", "deg/mm", "deg/mm"]
+    assert [len(line.split()) for line in shown[7:10]] == [4, 4, 4]  # the right wheel stands still: no ratio
 
 
 def test_the_few_columns_fit_the_screen():
     lines = call().stdout.splitlines()
 
     assert max(map(len, lines)) <= 80
-    assert lines[0].split()[:3] == ["heave", "travel", "camber"]
-    assert any(line.startswith("bump from as found: ") for line in lines)
+    assert lines[1].split()[:3] == ["travel", "camber", "toe"]
+    assert any(line.startswith("- bump from as found: ") for line in lines)
 
 
 def test_a_single_wheel_has_its_own_stops():
     lines = call(motion="right").stdout.splitlines()
 
-    stops = " ".join(line for line in lines if "as found" in line or line.startswith("  "))
+    stops = " ".join(line for line in lines if "from as found" in line or line.startswith("  "))
     assert "bump of the right wheel from as found: " in stops
     assert "right" in stops
     assert " left " not in stops
@@ -88,10 +88,10 @@ def test_a_steering_box_counts_in_degrees():
     [
         (["--quantities", "camer"], {}, "Did you mean camber?"),
         (["--quantities", "axle_shift"], {}, "This axle has no such quantity"),
-        (["--also", "heave=3"], {}, "allowed: once each: roll, left, right, rack"),
-        (["--also", "pitch=3"], {}, '--also "pitch=3"'),
+        (["--also", "heave=3"], {}, "allowed: once each: left, right, roll, rack"),
+        (["--also", "pitch=3"], {}, 'found "pitch=3"'),
         (["--also", "roll"], {}, "written as name=value"),
-        (["--also", "roll=fast"], {}, '--also "roll=fast"'),
+        (["--also", "roll=fast"], {}, '"roll=fast"'),
         (["--also", "left=3"], {}, "not both"),
         ([], {"axle": "rear", "motion": "steer"}, "no steering"),
         ([], {"sweep": (5, -5, 1)}, "not a range"),
@@ -107,5 +107,5 @@ def test_what_cannot_be_done_is_said_in_one_line(options, more, message):
 def test_a_linkage_that_does_not_reach_says_how_far_it_comes():
     shown = call("--csv", "-", sweep=(0, 400, 40))
 
-    assert "The linkage reaches only from 0 to" in shown.stderr
+    assert "The linkage reaches only from 0.0 mm to" in shown.stderr
     assert rows(shown)[-1]["left_camber_deg"] == ""

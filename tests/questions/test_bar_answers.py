@@ -168,7 +168,7 @@ def test_index_of_a_job_at_another_height():
     ("arguments", "said"),
     [
         (["--lower", "20", "--height", "300"], "A height is asked for twice"),
-        (["--side", "middle"], "There is no such side"),
+        (["--side", "middle"], "--side does not know this word"),
         (["--axle", "rear"], "no torsion bar to index"),
     ],
 )

@@ -16,6 +16,7 @@ from typer.testing import CliRunner
 from jounce.book import open_book
 from jounce.case.case import case_of_file
 from jounce.cli.app import commands
+from jounce.conventions.errors import InputError
 from jounce.conventions.units import read, to_display, unit_of
 from jounce.job.answer_table import Answer
 from jounce.questions.catalogue import QUESTIONS
@@ -64,7 +65,26 @@ def test_command_page_and_interface_tell_the_same(
     question = QUESTIONS[word]
     asked_of = Asked(question.as_first(), "metric", case_of_file(path))
 
+    if word == "index" and of == "other car":
+        refused_at_all_doors(bench, word, [str(path)], f"/{place}/ask/{word}")
+        return
     through_all_doors(bench, word, asked_of, [str(path)], f"/{place}/ask/{word}")
+
+
+def test_what_else_moves_is_asked_of_a_job(folder: Path, opened: tuple[Workbench, str]) -> None:
+    bench, other = opened
+    path = folder / "brisk-14-lower.toml"
+
+    through_all_doors(
+        bench,
+        "side-effects",
+        Asked({}, "metric", case_of_file(path)),
+        [str(path)],
+        f"/jobs/{bench.job}/ask/side-effects",
+    )
+    assert asked(bench.port, f"/cars/{other}/ask/side-effects").status == 422
+    refused = CliRunner().invoke(commands, ["side-effects", str(folder / "sorrel-21.toml")])
+    assert isinstance(refused.exception, InputError)
 
 
 PARTS = {
@@ -130,6 +150,17 @@ def through_all_doors(
         numbers([json.loads(json.dumps(table.as_json())) for table in answers]), rel=1e-12, abs=1e-15
     )
     assert rows.output.count("\n") > len(answers)
+
+
+def refused_at_all_doors(bench: Workbench, word: str, options: list[str], place: str) -> None:
+    """Something that this car does not have."""
+    command = CliRunner().invoke(commands, [word, *options])
+    page, served = asked(bench.port, place), asked(bench.port, f"/api/v1{place}")
+
+    assert isinstance(command.exception, InputError)
+    assert (page.status, served.status) == (422, 422)
+    assert command.exception.message in page.text
+    assert command.exception.message in served.text
 
 
 def numbers(tables: list[dict[str, Any]]) -> list[float]:

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from jounce.cli.axle_choice import AxleChoice
 from jounce.cli.standing_at import AT_HELP
-from jounce.cli.travel import AxleChoice
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jounce.cli.travel import AxleChoice
+from jounce.cli.axle_choice import AxleChoice
 
 if TYPE_CHECKING:
     from jounce.car.file.document import CarDocument

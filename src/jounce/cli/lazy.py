@@ -18,11 +18,9 @@ __all__ = ["LazyGroup"]
 
 _OWN = {
     "check": "Read car files and say what is wrong with them, and what is unusual",
-    "travel": "Move an axle through its travel, roll or steer and list every angle",
     "influence": "What moves a result of an axle as found",
     "comply": "What an axle on its bushes gives under forces at its wheels",
     "loads": "What every joint, rod and spring of an axle carries",
-    "index": "Which teeth of a torsion bar give a height",
     "job": "Work out a change list: the car as found, as planned, settings and checks",
     "search": "Judge every combination of parts; tell a good, a better and the best package",
     "sheet": "Print a sheet of a car or a job: A4 or Letter, in any unit set",
@@ -34,6 +32,8 @@ _OWN = {
 }
 """What each command does that is no question; it stands in the file of its name."""
 _TOLD = _OWN | TITLES
+_WITH_MORE = ("travel",)
+"""Questions whose commands have an option of their own, in the file of their name."""
 _EARLIER = {"roll-bar": "anti-roll-bar"}
 """Words of commands that go by another one now."""
 
@@ -54,7 +54,8 @@ class LazyGroup(TyperGroup):
         word = _EARLIER.get(cmd_name, cmd_name)
         if word not in _TOLD:
             return None
-        told = getattr(import_module(f"jounce.cli.{word}"), word) if word in _OWN else _asking(word)
+        own = word in _OWN or word in _WITH_MORE
+        told = getattr(import_module(f"jounce.cli.{word}"), word) if own else _asking(word)
         if not isinstance(told, typer.Typer):
             told, function = typer.Typer(add_completion=False), told
             told.command(word)(function)

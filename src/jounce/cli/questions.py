@@ -7,6 +7,7 @@ import io
 from collections.abc import Callable, Sequence
 from inspect import Parameter, Signature
 from pathlib import Path
+from textwrap import fill
 from typing import Annotated, Any
 
 import typer
@@ -53,6 +54,8 @@ def command_of(word: str, extra: Sequence[Parameter] = ()) -> Callable[..., None
         what = Asked(question.filled(given), units, case)
         if csv_file:
             _write_rows(question.rows(what), csv_file)
+            for note in () if question.notes is None else question.notes(what):
+                typer.echo(fill(note, 80, subsequent_indent="  "), err=True)
         if json_file:
             write_values(question.told(what), json_file)
         if not json_file and csv_file != "-":
@@ -86,7 +89,7 @@ def _option(ask: Sought) -> Parameter:
         return _parameter(ask.name, bool, typer.Option(_word(ask), help=ask.words), first=False)
     if isinstance(ask, Whole):
         return _parameter(ask.name, int | None, typer.Option(_word(ask), help=_help(ask)), None)
-    if isinstance(ask, Content) and not ask.many:
+    if isinstance(ask, Content) and not (ask.many or ask.option):
         return _parameter(ask.name, Path | None, typer.Argument(help=ask.words), None)
     many = not isinstance(ask, Choice) and ask.many
     return _parameter(ask.name, (list[str] if many else str) | None, typer.Option(_word(ask), help=_help(ask)), None)

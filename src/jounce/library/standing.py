@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from jounce.behaviour.axle.everything import everything_at, quantity_of, without_side
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import axle_sits
 from jounce.behaviour.bands import Band
@@ -14,7 +15,6 @@ from jounce.car.mechanics.model import AxleName
 from jounce.case.state import CaseState
 from jounce.conventions.axes import End
 from jounce.layouts.naming import SIDES
-from jounce.library.everything import everything_at, quantity_of, without_side
 from jounce.library.results import Results, Standing
 from jounce.numerics.arrays import Array
 

@@ -11,17 +11,17 @@ from typing import Any
 
 from numpy.typing import ArrayLike
 
+from jounce.behaviour.axle.drives import drives_of, given_arrays, put
+from jounce.behaviour.axle.everything import everything_at, quantity_of
 from jounce.behaviour.axle.motions import MODES, AxleStates
+from jounce.behaviour.axle.states_file import read_states
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.case.case import Case, CaseState
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import Quantity
 from jounce.library.answers import Answers, answered
-from jounce.library.drives import drives_of, given_arrays, put
-from jounce.library.everything import everything_at, quantity_of
 from jounce.library.results import Results, Standing, Travel
 from jounce.library.standing import standing_of, widths_of
-from jounce.library.states_file import read_states
 
 __all__ = ["StandingCar"]
 

@@ -146,7 +146,10 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """A file that a question reads; on a page and for a program its text."""
+    """A file that a question reads; on a page and for a program its text.
+
+    The command takes one without an ``option`` by its place.
+    """
 
     name: str
     words: str
@@ -281,6 +284,7 @@ class Question:
         answer: its answer as tables
         of_part: whether it is asked of a part, without a car
         lines: rows of its table for other programs, the first its heads; of the answer's own rows where it is left out
+        notes: what has to be said where only the rows are written
         values: its answer for other programs, SI; the tables where it is left out
         alone: whether it is answered by one table, which other programs are given alone
 
@@ -291,6 +295,7 @@ class Question:
     answer: Callable[[Asked], Sequence[AnswerTable]]
     of_part: bool = False
     lines: Callable[[Asked], Lines] | None = None
+    notes: Callable[[Asked], Sequence[str]] | None = None
     values: Callable[[Asked], object] | None = None
     alone: bool = False
 

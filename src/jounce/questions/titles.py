@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-__all__ = ["OF_CARS", "OF_PARTS", "TITLES"]
+__all__ = ["OF_CARS", "OF_JOBS", "OF_PARTS", "TITLES"]
 
 OF_CARS = {
     "settle": "How it stands: loads, rates, frequencies, stress",
+    "travel": "An axle along a motion, or in a list of states",
     "corner": "What cornering does",
     "brake": "What braking and driving do",
     "ride": "How it rides, and which dampers suit",
     "weigh": "On the scales",
+    "index": "Which teeth of a torsion bar give a height",
     "effects": "What one step of every adjuster does",
 }
 """Of a car, or of a job's car as found and as planned."""
+OF_JOBS = {"side-effects": "What else moves"}
+"""Of a job alone."""
 OF_PARTS = {
     "bar": "What a torsion bar gives",
     "coil": "What a coil spring is and does",
@@ -20,4 +24,4 @@ OF_PARTS = {
     "anti-roll-bar": "What an anti-roll bar gives",
 }
 """Of a part, without a car."""
-TITLES = OF_CARS | OF_PARTS
+TITLES = OF_CARS | OF_JOBS | OF_PARTS

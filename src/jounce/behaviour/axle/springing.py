@@ -64,8 +64,8 @@ def bar_stresses(section: Axle, values: Mapping[str, Array]) -> dict[str, Array]
         if f"{name}_torque" in values:
             bar = fitted_bar(getattr(section.left, name), getattr(section.right, name))
             found[f"{name}_stress"] = bar.stress_per_torque * np.abs(values[f"{name}_torque"])
-    if "inner_bar_torque" in values:
-        inner = section.inner_bar  # type: ignore[attr-defined]  # of the layouts that have one
+    inner = getattr(section, "inner_bar", None)  # without one a beam's own tube twists
+    if inner is not None and "inner_bar_torque" in values:
         found["inner_bar_stress"] = torsion_bar(inner).shear_stress(np.abs(values["inner_bar_torque"]))
     return found
 

@@ -10,7 +10,7 @@ from jounce.case.case import Case
 from jounce.conventions.errors import InputError
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Number, Question, Sought, Switch, Whole
-from jounce.questions.titles import OF_CARS, OF_PARTS
+from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import Answer, Call, Operation, Parameter
 from jounce.web.api.plain import TABLE, tables
@@ -97,9 +97,11 @@ def _operation(path: str, name: str, group: str, title: str, question: Question,
 
 
 def _operations() -> Iterator[Operation]:
-    for word, title in OF_CARS.items():
+    for word, title in (OF_CARS | OF_JOBS).items():
         question = QUESTIONS[word]
         for place, one, group in (("cars", "Car", "Cars"), ("jobs", "Job", "Jobs")):
+            if word in OF_JOBS and group == "Cars":
+                continue
             name = "".join(part.capitalize() for part in word.split("-"))
             yield _operation(f"/v1/{place}/{{entry}}/ask/{word}", f"ask{name}Of{one}", group, title, question, word)
             if word in _EARLIER:

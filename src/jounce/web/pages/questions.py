@@ -19,7 +19,7 @@ from jounce.conventions.units import read, show
 from jounce.job.answer_table import AnswerTable
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole
-from jounce.questions.titles import OF_CARS, OF_PARTS
+from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.asking import Ask, find, page
 from jounce.web.pages.job import STEPS
 from jounce.web.worked import case_of, job_of
@@ -76,7 +76,7 @@ def of_part(ask: Ask) -> Response:
 
 
 def _page(ask: Ask, template: str, case: Callable[[], Case] | None, **values: Any) -> Response:
-    titles = OF_PARTS if case is None else OF_CARS
+    titles = OF_PARTS if case is None else OF_CARS | OF_JOBS if "job" in values else OF_CARS
     values |= {"titles": titles, "word": ask.path.get("question", "")}
     word = values["word"]
     if not word:
