@@ -213,7 +213,7 @@ def left_and_back(shop: Shop, _: Form) -> None:
 def closed(shop: Shop, form: Form) -> None:
     old = shop.page
     shop.page = old.context.new_page()
-    shop.page.set_default_timeout(30_000)
+    shop.page.set_default_timeout(120_000)  # a server that was killed works everything out anew
     old.close()
     back_at(shop, form)
 
@@ -265,7 +265,7 @@ INTERRUPTIONS = (reloaded, left_and_back, closed, network_cut, server_killed, se
 @pytest.mark.parametrize("times", [FEW, pytest.param(MANY, marks=pytest.mark.endurance)], ids=["few", "many"])
 def test_no_reading_is_lost_by_an_interruption(opened: Opened, server: Server, times: int) -> None:
     shop = shop_of(server, opened("phone"), seed=times)
-    shop.page.set_default_timeout(30_000)
+    shop.page.set_default_timeout(120_000)  # a server that was killed works everything out anew
     interrupted: dict[str, int] = {}
     for turn in range(times):
         form = shop.chance.choices(FORMS, weights=(4, 3, 4, 1))[0]
