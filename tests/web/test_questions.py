@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import html
-import json
-import re
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 from urllib.parse import urlencode
 
 import pytest
@@ -17,13 +13,17 @@ from jounce.book import open_book
 from jounce.case.case import case_of_file
 from jounce.cli.app import commands
 from jounce.conventions.errors import InputError
-from jounce.conventions.units import read, to_display, unit_of
-from jounce.job.answer_table import Answer
+from jounce.conventions.units import read, unit_of
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked, Number
 from jounce.questions.titles import OF_CARS, OF_PARTS
+from tests.doors import (
+    each_answer_once,  # noqa: F401  # a fixture
+    through_all_doors,
+)
 from tests.workbench import Workbench, asked, demo_text, serving
 
+pytestmark = pytest.mark.usefixtures("each_answer_once")
 CARS = ("brisk-14", "sorrel-21")
 
 
@@ -45,15 +45,6 @@ def opened(folder: Path) -> Iterator[tuple[Workbench, str]]:
         yield Workbench(port, car.id, job.id, book), other.id
 
 
-def shown(value: float | str | None, row: Answer) -> str:
-    if value is None:
-        return "unknown"
-    if isinstance(value, str):
-        return value
-    decimals = unit_of(row.kind).decimals
-    return f"{round(float(to_display(value, row.kind)), decimals) + 0.0:.{decimals}f}"
-
-
 @pytest.mark.parametrize("of", ["job", "other car"])
 @pytest.mark.parametrize("word", OF_CARS)
 def test_command_page_and_interface_tell_the_same(
@@ -65,9 +56,6 @@ def test_command_page_and_interface_tell_the_same(
     question = QUESTIONS[word]
     asked_of = Asked(question.as_first(), "metric", case_of_file(path))
 
-    if word == "index" and of == "other car":
-        refused_at_all_doors(bench, word, [str(path)], f"/{place}/ask/{word}")
-        return
     through_all_doors(bench, word, asked_of, [str(path)], f"/{place}/ask/{word}")
 
 
@@ -126,47 +114,6 @@ def test_a_part_is_asked_through_all_doors(word: str, opened: tuple[Workbench, s
     through_all_doors(
         bench, word, Asked(question.filled(given)), options, f"/ask/{word}", "?" + urlencode(shown_in), "?" + sent
     )
-
-
-def through_all_doors(
-    bench: Workbench, word: str, what: Asked, options: list[str], place: str, typed: str = "", sent: str = ""
-) -> None:
-    """The command, the page and the interface beside the question's own answer."""
-    question = QUESTIONS[word]
-    answers = question.answer(what)
-    command = CliRunner().invoke(commands, [word, *options, "--json", "-"], catch_exceptions=False)
-    rows = CliRunner().invoke(commands, [word, *options, "--csv", "-"], catch_exceptions=False)
-    page = asked(bench.port, place + typed)
-    served = asked(bench.port, f"/api/v1{place}{sent}")
-
-    assert (command.exit_code, page.status, served.status) == (0, 200, 200), (command.output, page.text, served.text)
-    assert json.loads(command.output) == json.loads(json.dumps(question.told(what)))
-    text = " ".join(re.sub(r"<[^>]+>", " ", page.text).split()).replace("-", "−")
-    for table in answers:
-        for row in table.rows:
-            for value in row.values:
-                assert html.escape(shown(value, row)).replace("-", "−") in text, (table.question, row.name)
-    assert numbers(json.loads(served.text)["tables"]) == pytest.approx(
-        numbers([json.loads(json.dumps(table.as_json())) for table in answers]), rel=1e-12, abs=1e-15
-    )
-    assert rows.output.count("\n") > len(answers)
-
-
-def refused_at_all_doors(bench: Workbench, word: str, options: list[str], place: str) -> None:
-    """Something that this car does not have."""
-    command = CliRunner().invoke(commands, [word, *options])
-    page, served = asked(bench.port, place), asked(bench.port, f"/api/v1{place}")
-
-    assert isinstance(command.exception, InputError)
-    assert (page.status, served.status) == (422, 422)
-    assert command.exception.message in page.text
-    assert command.exception.message in served.text
-
-
-def numbers(tables: list[dict[str, Any]]) -> list[float]:
-    return [
-        value for table in tables for row in table["rows"] for value in row["values"] if isinstance(value, int | float)
-    ]
 
 
 def test_what_is_typed_is_taken_and_what_cannot_be_stands_at_its_field(opened: tuple[Workbench, str]) -> None:
