@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import getpass
+import mimetypes
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-if TYPE_CHECKING:
-    from jounce.book import Book, Entry, EntryKind
+from jounce.book import Book, Entry, EntryKind, open_book
+from jounce.book.entries import ONLY_ONE
+from jounce.book.exchange import take_in, write_out
+from jounce.car.file.reading import parse_car, read_text, read_toml
+from jounce.checks.rules import parse_rules
+from jounce.conventions.errors import InputError
+from jounce.job.file import parse_job
+from jounce.job.phrases import parse_phrases
+from jounce.quote.shop import parse_shop
+from jounce.shelf.file import reading_of
+from jounce.shelf.kept import documents_of
 
 book = typer.Typer(help="The shop book: cars, customers, jobs, kept with every change.", no_args_is_help=True)
 
@@ -23,8 +34,6 @@ _Entry = Annotated[str, typer.Argument(help="an entry: its name, or the beginnin
 @book.command()
 def new(where: _Where, by: _By = "") -> None:
     """Make an empty book."""
-    from jounce.conventions.errors import InputError
-
     if "://" not in where and Path(where).exists():
         raise InputError("There is a file of this name already", todo="Choose another name.", place=where)
     _open(where, by, make=True).close()
@@ -48,11 +57,6 @@ def keep(
     by: _By = "",
 ) -> None:
     """Keep a car, a job, the shop, its local rules or its phrases in the book; what is there already gets a new version."""
-    from dataclasses import replace
-
-    from jounce.book.entries import ONLY_ONE
-    from jounce.car.file.reading import read_text
-
     opened, text = _open(where, by), read_text(file)
     kind, name = _read(text, str(file))
     owner = _find(opened, belongs_to).id if belongs_to else None
@@ -86,9 +90,6 @@ def shelf(
     keep_good: Annotated[bool, typer.Option("--keep-good", help="leave out bad parts, keep the good ones")] = False,
 ) -> None:
     """Fill the book's shelf from a file, all parts or none; one that is there and differs gets a new version."""
-    from jounce.shelf.file import reading_of
-    from jounce.shelf.kept import documents_of
-
     opened, reading = _open(where, by), reading_of(file)
     if not keep_good:
         reading.whole(str(file))
@@ -115,8 +116,6 @@ def show(
     number: Annotated[int, typer.Option("--version", help="an older version", min=0)] = 0,
 ) -> None:
     """The document of an entry, to the screen."""
-    from jounce.conventions.errors import InputError
-
     opened = _open(where, "")
     found = _find(opened, entry)
     for version in opened.versions(found.id):
@@ -142,10 +141,6 @@ def restore(
 @book.command()
 def attach(where: _Where, entry: _Entry, file: _File, by: _By = "") -> None:
     """Put a photo or a sheet to an entry."""
-    import mimetypes
-
-    from jounce.conventions.errors import InputError
-
     opened = _open(where, by)
     try:
         content = file.read_bytes()
@@ -165,8 +160,6 @@ def export_entries(
     only: Annotated[str, typer.Option("--only", help="one entry with all that belongs to it")] = "",
 ) -> None:
     """Write the book, or one car or job, as plain files with their history."""
-    from jounce.book.exchange import write_out
-
     opened = _open(where, "")
     count = write_out(opened, folder, _find(opened, only).id if only else None)
     typer.echo(f"{count} entries are in {folder}.")
@@ -175,8 +168,6 @@ def export_entries(
 @book.command(name="import")
 def import_entries(where: _Where, folder: _Folder, by: _By = "") -> None:
     """Read entries from an export; all or none."""
-    from jounce.book.exchange import take_in
-
     typer.echo(f"{take_in(_open(where, by), folder)} entries were read in.")
 
 
@@ -189,12 +180,6 @@ def backup(where: _Where, to: Annotated[Path, typer.Argument(help="the copy")]) 
 
 def _read(text: str, name: str) -> tuple[EntryKind, str]:
     """What a file is, and what it calls itself; it is read as a whole."""
-    from jounce.car.file.reading import parse_car, read_toml
-    from jounce.checks.rules import parse_rules
-    from jounce.job.file import parse_job
-    from jounce.job.phrases import parse_phrases
-    from jounce.quote.shop import parse_shop
-
     written = read_toml(text, name)
     if "job" in written:
         return "job", parse_job(text, name).job.name
@@ -208,15 +193,12 @@ def _read(text: str, name: str) -> tuple[EntryKind, str]:
 
 
 def _open(where: str, by: str, *, make: bool = False) -> Book:
-    from jounce.book import open_book
 
     return open_book(where, by or getpass.getuser(), make=make)
 
 
 def _find(opened: Book, wanted: str) -> Entry:
     """An entry by its name or the beginning of its id."""
-    from jounce.conventions.errors import InputError
-
     entries = opened.entries()
     found = [e for e in entries if e.name == wanted] or [e for e in entries if e.id.startswith(wanted)]
     if len(found) == 1:

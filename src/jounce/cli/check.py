@@ -7,16 +7,16 @@ from typing import Annotated
 
 import typer
 
+from jounce.behaviour.plausible import result_remarks
+from jounce.car.file.lines import lines_of_keys
+from jounce.car.file.reading import parse_car, read_text
+from jounce.conventions.errors import JounceError
+
 Files = Annotated[list[Path], typer.Argument(help="car files", metavar="FILE...")]
 
 
 def check(files: Files) -> None:
     """Read car files and say what is wrong with them, and what is unusual."""
-    from jounce.behaviour.plausible import result_remarks
-    from jounce.car.file.lines import lines_of_keys
-    from jounce.car.file.reading import parse_car, read_text
-    from jounce.conventions.errors import JounceError
-
     failed = False
     for path in files:
         try:

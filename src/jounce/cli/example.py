@@ -8,11 +8,11 @@ from typing import Annotated
 
 import typer
 
+from jounce.car.file.writing import make_folder, write_new
+
 
 def example(directory: Annotated[Path, typer.Argument(help="folder to write into", metavar="DIR")]) -> None:
     """Write the invented demo cars, job and shelf into a folder; if one of the files is there, nothing is written."""
-    from jounce.car.file.writing import make_folder, write_new
-
     demo = (entry for entry in files("jounce.demo").iterdir() if entry.name.endswith(".toml"))
     texts = {entry.name: entry.read_text("utf-8") for entry in sorted(demo, key=lambda entry: entry.name)}
     make_folder(directory)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import typer
 
-if TYPE_CHECKING:
-    from jounce.case.case import Case
+from jounce.behaviour.ride.damper_match import Wish
+from jounce.case.case import Case
+from jounce.cli.answers import tell_all
+from jounce.conventions.units import KM_PER_H
+from jounce.questions.cornering import cornering_table
+from jounce.questions.ridden import ridden
+from jounce.questions.ride_tables import damper_tables, modes_table
 
 
 def show_feel(case: Case, units: str) -> None:
@@ -17,13 +20,6 @@ def show_feel(case: Case, units: str) -> None:
         case: car and job
         units: unit set in which numbers are shown
     """
-    from jounce.behaviour.ride.damper_match import Wish
-    from jounce.cli.answers import tell_all
-    from jounce.conventions.units import KM_PER_H
-    from jounce.questions.cornering import cornering_table
-    from jounce.questions.ridden import ridden
-    from jounce.questions.ride_tables import damper_tables, modes_table
-
     told = [ridden(one.title, one.document, one.state, ("B", 80 * KM_PER_H), None) for one in case.states]
     typer.echo("")
     tell_all(

@@ -6,6 +6,9 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+from rich.console import Console
+from rich.progress import Progress
+
 
 @contextmanager
 def shown_progress(what: str, steps: int = 1) -> Iterator[Callable[[float], None]]:
@@ -18,8 +21,6 @@ def shown_progress(what: str, steps: int = 1) -> Iterator[Callable[[float], None
     if not sys.stderr.isatty():
         yield _nothing
         return
-    from rich.console import Console
-    from rich.progress import Progress
 
     with Progress(console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(what, total=float(steps))

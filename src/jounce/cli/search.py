@@ -3,19 +3,32 @@
 from __future__ import annotations
 
 import json
+import signal
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Self
+from typing import Annotated, Any, Self
 
 import typer
 
-from jounce.cli.answers import JSON_HELP, UNITS_HELP
-
-if TYPE_CHECKING:
-    from jounce.search.goals import Goal
-    from jounce.search.proof import Worked
-    from jounce.search.run import Result
+from jounce.car.file.reading import read_text
+from jounce.car.file.writing import taken, write_new, write_whole
+from jounce.checks.rules import NO_RULES, read_rules
+from jounce.cli.answers import JSON_HELP, UNITS_HELP, tell_all
+from jounce.cli.progress import shown_progress
+from jounce.conventions.errors import InputError, at
+from jounce.job.file import read_job
+from jounce.search.build import search_space
+from jounce.search.goals import Goal
+from jounce.search.handed_on import from_folder, job_text
+from jounce.search.proof import Worked
+from jounce.search.run import Result, Stopped, Wanted
+from jounce.search.run import search as search_all
+from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
+from jounce.search.slots import USUAL_PLACES, Choosy, slot_named
+from jounce.search.why_not import why_not
+from jounce.search.written_goals import goals_of, read_goal
+from jounce.shelf.file import read_shelf
 
 STOPPED = 130
 """Exit code of a command that was ended by Ctrl-C."""
@@ -54,9 +67,6 @@ def search(
 
     The heights are those of the job. Ctrl-C stops, tells what was found so far, and ends with code 130.
     """
-    from jounce.search.run import Stopped
-    from jounce.search.slots import USUAL_PLACES
-
     files = _files(write or ())
     try:
         with _Stop() as stop:
@@ -104,17 +114,6 @@ class _Searched:
 
 
 def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searched:
-    from jounce.checks.rules import NO_RULES, read_rules
-    from jounce.cli.progress import shown_progress
-    from jounce.conventions.errors import at
-    from jounce.job.file import read_job
-    from jounce.search.build import search_space
-    from jounce.search.run import Wanted
-    from jounce.search.run import search as search_all
-    from jounce.search.slots import Choosy, slot_named
-    from jounce.search.why_not import why_not
-    from jounce.search.written_goals import goals_of
-    from jounce.shelf.file import read_shelf
 
     written = _goals(asked.goals, asked.units)
     job, document = read_job(job_file)
@@ -136,9 +135,6 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
 
 def _files(written: Sequence[str]) -> dict[str, Path]:
     """The job files to be written, by the package."""
-    from jounce.car.file.writing import taken
-    from jounce.conventions.errors import InputError
-
     files: dict[str, Path] = {}
     for text in written:
         name, _, file = (part.strip() for part in text.partition("="))
@@ -158,10 +154,6 @@ def _files(written: Sequence[str]) -> dict[str, Path]:
 
 
 def _write_packages(searched: _Searched, job_file: Path, files: dict[str, Path]) -> None:
-    from jounce.car.file.reading import read_text
-    from jounce.car.file.writing import write_new
-    from jounce.conventions.errors import InputError, at
-    from jounce.search.handed_on import from_folder, job_text
 
     if not files:
         return
@@ -187,7 +179,6 @@ def _tell(searched: _Searched, json_file: str, units: str) -> None:
         if json_file == "-":
             typer.echo(text)
             return
-        from jounce.car.file.writing import write_whole
 
         write_whole(Path(json_file), text + "\n")
     _print(searched.result, units)
@@ -201,14 +192,12 @@ class _Stop:
     """Ctrl-C asks the search to end instead of killing it; a second one does."""
 
     def __enter__(self) -> Self:
-        import signal
 
         self._asked = False
         self._before = signal.signal(signal.SIGINT, self._ask)
         return self
 
     def __exit__(self, *_: object) -> None:
-        import signal
 
         signal.signal(signal.SIGINT, self._before)
 
@@ -224,8 +213,6 @@ class _Stop:
 
 
 def _goals(written: Sequence[str], units: str) -> tuple[Goal, ...]:
-    from jounce.conventions.errors import at
-    from jounce.search.written_goals import read_goal
 
     with at("--goal"):
         return tuple(read_goal(text, units) for text in written)
@@ -267,7 +254,6 @@ def _values(result: Result) -> dict[str, Any]:
 
 
 def _worked(result: Result, number: int) -> Worked:
-    from jounce.search.proof import Worked
 
     return result.worked(number) or Worked()
 
@@ -277,8 +263,6 @@ def _outside(goal: Goal, value: float | None) -> float | None:
 
 
 def _print(result: Result, units: str) -> None:
-    from jounce.cli.answers import tell_all
-    from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
 
     found = result.found
     limits = sum(int((~axle.limits.kept).sum()) for axle in result.axles)

@@ -9,6 +9,12 @@ from typing import Annotated
 
 import typer
 
+from jounce.book import open_book
+from jounce.conventions.errors import InputError
+from jounce.web.door.passwords import hashed, read_hash, write_hash
+from jounce.web.serving import is_local
+from jounce.web.serving import serve as served
+
 
 def serve(
     where: Annotated[str, typer.Argument(help="the book: a file, or a PostgreSQL address", metavar="BOOK")],
@@ -20,11 +26,6 @@ def serve(
     by: Annotated[str, typer.Option("--by", help="who writes; your login name when left out")] = "",
 ) -> None:
     """Open the workbench on a shop book, for a browser on this machine or in the shop."""
-    from jounce.book import open_book
-    from jounce.conventions.errors import InputError
-    from jounce.web.serving import is_local
-    from jounce.web.serving import serve as served
-
     if password_file is None and not is_local(host):  # said before the book is touched
         raise InputError(
             "Listening beyond this machine needs a password",
@@ -48,8 +49,6 @@ def serve(
 
 def _kept(path: Path) -> str:
     """The hash of the file, or of a password that is asked for and kept there."""
-    from jounce.web.door.passwords import hashed, read_hash, write_hash
-
     if path.exists():
         return read_hash(path)
     kept = hashed(typer.prompt("New password", hide_input=True, confirmation_prompt=True))

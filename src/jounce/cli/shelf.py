@@ -6,17 +6,26 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 from textwrap import fill
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
+from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.reading import read_car
+from jounce.car.file.writing import make_folder, write_new, write_whole
 from jounce.cli.answers import JSON_HELP, UNITS_HELP
-
-if TYPE_CHECKING:
-    from jounce.car.file.document import CarDocument
-    from jounce.shelf.fit import Fit
-    from jounce.shelf.part import Part
-    from jounce.shelf.shelf import Shelf
+from jounce.conventions.axes import ENDS
+from jounce.conventions.errors import InputError, JounceError
+from jounce.shelf.csv_out import csv_files, wide_csv
+from jounce.shelf.file import read_csv_files, read_shelf
+from jounce.shelf.fit import Fit, Verdict, fit, partners
+from jounce.shelf.kinds import KINDS
+from jounce.shelf.part import Part
+from jounce.shelf.remarks import remarks_on
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.shown import known_rows, price_of, stock_of, unknown_rows
+from jounce.shelf.toml import toml_text
 
 shelf = typer.Typer(help="The parts shelf: what there is, what it fits, in and out as CSV.", no_args_is_help=True)
 
@@ -37,8 +46,6 @@ def list_parts(
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
 ) -> None:
     """List parts: code, name, maker, price, stock; with --fits those that fit a car, or may fit it."""
-    from jounce.shelf.shown import price_of, stock_of
-
     parts, whole = _chosen(file, kind, in_stock=in_stock)
     fits = _fits(parts, whole, car)
     shown = [part for part in parts if everything or not fits or not fits[part.code].startswith("does not")]
@@ -63,10 +70,6 @@ def show(
     units: _Units = "metric",
 ) -> None:
     """Show one part: what is known of it and from where, what is not, and with --fits why it does not fit a car."""
-    from jounce.shelf.file import read_shelf
-    from jounce.shelf.remarks import remarks_on
-    from jounce.shelf.shown import known_rows, unknown_rows
-
     whole = read_shelf(file)
     part = whole.part(code)
     typer.echo(f"{part.code}: {part.name} ({part.TITLE})")
@@ -83,10 +86,6 @@ def show(
 @shelf.command()
 def check(files: Annotated[list[Path], typer.Argument(help="shelf files, TOML or CSV", metavar="SHELF...")]) -> None:
     """Read shelf files and say what is wrong with them, all at once, what is unusual, and how much is not known."""
-    from jounce.conventions.errors import JounceError
-    from jounce.shelf.file import read_shelf
-    from jounce.shelf.remarks import remarks_on
-
     failed = False
     for path in files:
         try:
@@ -113,10 +112,6 @@ def import_csv(
     keep_good: Annotated[bool, typer.Option("--keep-good", help="leave out bad lines, keep the good ones")] = False,
 ) -> None:
     """Make a shelf file of CSV files; if a line is bad, all bad ones are told and nothing is written."""
-    from jounce.car.file.writing import write_new
-    from jounce.shelf.file import read_csv_files
-    from jounce.shelf.toml import toml_text
-
     reading = read_csv_files(files, kind)
     if not keep_good:
         reading.whole(", ".join(map(str, files)))
@@ -136,10 +131,6 @@ def export_csv(
     semicolon: Annotated[bool, typer.Option("--semicolon", help="semicolons, and decimals with a comma")] = False,
 ) -> None:
     """Write parts as CSV for a spreadsheet; a file that is there already is never replaced."""
-    from jounce.car.file.writing import make_folder, write_new
-    from jounce.shelf.csv_out import csv_files, wide_csv
-    from jounce.shelf.shelf import Shelf
-
     parts = Shelf(tuple(_chosen(file, kind)[0]))
     if wide:
         texts = {out: wide_csv(parts, semicolon=semicolon)}
@@ -152,9 +143,6 @@ def export_csv(
 
 
 def _chosen(file: Path, kind: str, *, in_stock: bool = False) -> tuple[list[Part], Shelf]:
-    from jounce.conventions.errors import InputError
-    from jounce.shelf.file import read_shelf
-    from jounce.shelf.kinds import KINDS
 
     if kind and kind not in KINDS:
         raise InputError("There is no such kind of part", found=f'--kind "{kind}"', allowed=", ".join(KINDS))
@@ -167,7 +155,6 @@ def _fits(parts: Sequence[Part], whole: Shelf, car: Path | None) -> dict[str, st
     """What is to be said of each part's fit, by its code; nothing where no car is named."""
     if car is None:
         return {}
-    from jounce.car.file.reading import read_car
 
     document = read_car(car)
     return {part.code: _fit_words(part, whole, document) for part in parts}
@@ -175,8 +162,6 @@ def _fits(parts: Sequence[Part], whole: Shelf, car: Path | None) -> dict[str, st
 
 def _fit_words(part: Part, whole: Shelf, document: CarDocument) -> str:
     """Where it fits, or with what, or what has to be measured, or that it does not."""
-    from jounce.shelf.fit import Verdict
-
     found = _at_ends(part, document)
     places = [one.end.value for one in found if one.verdict is Verdict.FITS]
     if places:
@@ -189,22 +174,17 @@ def _fit_words(part: Part, whole: Shelf, document: CarDocument) -> str:
 
 
 def _at_ends(part: Part, document: CarDocument) -> list[Fit]:
-    from jounce.conventions.axes import ENDS
-    from jounce.shelf.fit import fit
 
     return [fit(part, document, end) for end in ENDS if part.place in ("either", end)]
 
 
 def _partner_codes(part: Part, whole: Shelf, document: CarDocument) -> list[str]:
-    from jounce.shelf.fit import partners
 
     found = [other.code for one in _at_ends(part, document) for other in partners(part, document, one.end, whole.parts)]
     return list(dict.fromkeys(found))
 
 
 def _tell_fit(whole: Shelf, part: Part, car: Path, beside: Sequence[Part], units: str) -> None:
-    from jounce.car.file.reading import read_car
-    from jounce.shelf.fit import Verdict, fit
 
     document = read_car(car)
     found = fit(part, document, beside=beside)
@@ -218,7 +198,6 @@ def _tell_fit(whole: Shelf, part: Part, car: Path, beside: Sequence[Part], units
 
 
 def _as_json(part: Part, fits: str | None) -> dict[str, object]:
-    from jounce.car.file.quantity import Measured, MeasuredPoint
 
     told: dict[str, object] = {"kind": part.KIND}
     for key, value in part.values.items():
@@ -232,7 +211,6 @@ def _as_json(part: Part, fits: str | None) -> dict[str, object]:
 
 
 def _write(json_file: str, parts: list[dict[str, object]]) -> None:
-    from jounce.car.file.writing import write_whole
 
     text = json.dumps({"unit_system": "SI", "parts": parts}, indent=2, ensure_ascii=False, allow_nan=False)
     if json_file == "-":
