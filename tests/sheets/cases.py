@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+from copy import copy
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
@@ -12,12 +13,13 @@ from importlib.resources import files
 import pypdf
 
 from jounce.car.file.reading import parse_car
+from jounce.case.case import Case
 from jounce.quote.quote import Work, priced
 from jounce.quote.shop import parse_shop
-from jounce.sheets.case import Case, JobCase, Offer, Paperwork, case_of_car, case_of_job
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.notice import Despite
 from jounce.sheets.offers import offer_of_package
+from jounce.sheets.paperwork import Offer, Paperwork, Printout
 from jounce.shelf.toml import parse_toml
 from tests.job.test_plan import demo
 
@@ -44,41 +46,52 @@ def packages():
 
 
 @cache
-def job_case() -> Case:
+def demo_case() -> Case:
     job, car, _, _ = demo()
-    return case_of_job(job, car, Paperwork(shop=shop()))
+    return Case(car, job)
+
+
+def job_case() -> Printout:
+    return Printout(demo_case(), Paperwork(shop=shop()))
 
 
 @cache
 def offers() -> tuple[Offer, ...]:
-    job, car, _, _ = demo()
-    return tuple(offer_of_package(package, job, car) for package in packages())
+    return tuple(offer_of_package(package, demo_case()) for package in packages())
 
 
-def priced_case() -> Case:
+def priced_case() -> Printout:
     """Two packages of the shelf on the demo car; both fail, so that somebody has to say why they are printed."""
     return replace(job_case(), offers=offers(), look=replace(job_case().look, despite=REASON))
 
 
-def case_for(word) -> Case:
+def case_for(word) -> Printout:
     return priced_case() if SHEETS[word].priced else job_case()
 
 
 @cache
-def car_case(name="brisk-14.toml") -> Case:
-    return case_of_car(parse_car(demo_text(name), name), Paperwork())
+def car_case(name="brisk-14.toml") -> Printout:
+    return Printout(Case(parse_car(demo_text(name), name)), Paperwork())
 
 
 def looking(case, units, paper):
     return replace(case, look=replace(case.look, units=units, paper=paper))
 
 
-def of_customer(case, customer):
+def of_customer(out, customer):
     """The same job of another customer; what was worked out stays."""
-    work = case.work
-    job = work.job.model_copy(update={"job": work.job.job.model_copy(update={"customer": customer})})
-    offers = tuple(replace(one, work=replace(one.work, job=job)) for one in case.offers)
-    return replace(case, work=JobCase(job, work.planned_car, work.plan, work.checks), offers=offers)
+
+    def renamed(case):
+        job = case.change_list
+        other = copy(case)
+        head = job.job.model_copy(update={"customer": customer})
+        object.__setattr__(other, "job", job.model_copy(update={"job": head}))
+        return other
+
+    for case in (out.case, *(one.case for one in out.offers)):
+        _ = case.every_check, [state.feel for state in case.states]
+    own = tuple(replace(one, case=renamed(one.case)) for one in out.offers)
+    return replace(out, case=renamed(out.case), offers=own)
 
 
 def pages(word, case):

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import cache
 
 import pytest
 
 from jounce.car.file.reading import parse_car
+from jounce.case.case import Case
 from jounce.job.file import parse_job
-from jounce.sheets.case import Case, Paperwork, case_of_job
 from jounce.sheets.catalogue import SHEETS
+from jounce.sheets.paperwork import Paperwork, Printout
 from tests.other_job import CAR, JOB, car_text
 from tests.sheets.cases import REASON, pages, shop, text_of
 
@@ -21,10 +21,9 @@ KEY = re.compile(r"\b[a-z]+_[a-z]+\w*|\b(?:front|rear|change|wanted|job|shelf)\.
 
 
 @cache
-def case(*, bands: bool) -> Case:
-    job = parse_job(JOB, "van.toml")
-    worked = case_of_job(job, parse_car(car_text(bands=bands), CAR), Paperwork(shop=shop()))
-    return replace(worked, look=replace(worked.look, despite=REASON))
+def case(*, bands: bool) -> Printout:
+    worked = Case(parse_car(car_text(bands=bands), CAR), parse_job(JOB, "van.toml"))
+    return Printout(worked, Paperwork(shop=shop(), despite=REASON))
 
 
 @pytest.mark.parametrize("bands", [True, False], ids=["with its bands", "without any band"])

@@ -4,35 +4,18 @@ from __future__ import annotations
 
 import io
 import math
-from functools import cache
 
 import pypdf
 
-from jounce.case.case import Case
-from jounce.checks import run_checks
 from jounce.conventions.constants import GRAVITY
-from jounce.job.comparison import compare, with_bands
-from jounce.sheets.corner_feel import numbers_of
-from jounce.sheets.job_sheet import SheetInput, job_sheet
-from tests.job.test_plan import demo
-from tests.sheets.cases import job_case
-
-
-@cache
-def demo_bands():
-    job, car, _, _ = demo()
-    case = Case(car, job)
-    return case.found.bands, case.planned.bands
+from jounce.sheets.job_sheet import job_sheet
+from jounce.sheets.paperwork import Paperwork, Printout
+from tests.sheets.cases import demo_case, of_customer
 
 
 def pages(paper="a4", customer=None, units="metric"):
-    job, car, planned, plan = demo()
-    if customer is not None:
-        job = job.model_copy(update={"job": job.job.model_copy(update={"customer": customer})})
-    rows = with_bands(compare(car, plan), *demo_bands())
-    felt = numbers_of(job_case().on_road)
-    sheet = SheetInput(job, car, plan, rows, run_checks(job, planned, plan), units, paper, felt)
-    return pypdf.PdfReader(io.BytesIO(job_sheet(sheet))).pages
+    out = Printout(demo_case(), Paperwork(units, paper))
+    return pypdf.PdfReader(io.BytesIO(job_sheet(out if customer is None else of_customer(out, customer)))).pages
 
 
 def test_two_pages_with_settings_targets_checks_and_cautions():
@@ -53,7 +36,7 @@ def test_two_pages_with_settings_targets_checks_and_cautions():
         "front share of load",
     ):
         assert words in second
-    feel = job_case().on_road.felt["as planned"][0]
+    feel = demo_case().planned.feel
     assert f"{math.degrees(feel.left.roll_gradient) * GRAVITY:.2f}" in second
 
 

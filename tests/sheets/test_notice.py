@@ -13,23 +13,33 @@ import numpy as np
 import pypdf
 import pytest
 
+from jounce.case.case import Case
 from jounce.checks import Verdict
 from jounce.checks.lower_still import lower_still
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
-from jounce.job.comparison import compare
 from jounce.job.wording import settings_of
 from jounce.sheets.blocks import Table
-from jounce.sheets.case import Paperwork, case_of_job
 from jounce.sheets.catalogue import SHEETS, sheet
-from jounce.sheets.corner_feel import numbers_of
-from jounce.sheets.job_sheet import SheetInput, job_sheet
+from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import Despite, despite_of
+from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.shown import number
 from jounce.sheets.travel_proof import travel_proof
 from jounce.sheets.wheels import rubber_gap, travel_alone
 from tests.job.changed_jobs import worked
-from tests.sheets.cases import REASON, car_case, case_for, job_case, looking, offers, priced_case, shop, text_of
+from tests.sheets.cases import (
+    REASON,
+    car_case,
+    case_for,
+    demo_case,
+    job_case,
+    looking,
+    offers,
+    priced_case,
+    shop,
+    text_of,
+)
 
 OF_JOB = [word for word, kind in SHEETS.items() if not kind.priced and word != "baseline"]
 TALL = (("free_height = 52", "free_height = 110"),)
@@ -50,20 +60,11 @@ def deadly():
 
 def changed(job=(), car=()):
     one = worked(job, car)
-    return case_of_job(one.job, one.car, Paperwork(shop=shop()))
+    return Printout(Case(one.car, one.job), Paperwork(shop=shop()))
 
 
 def two_pages(case, despite=None):
-    work = case.work
-    given = SheetInput(
-        work.job,
-        case.car,
-        work.plan,
-        compare(case.car, work.plan),
-        work.checks,
-        felt=numbers_of(case.on_road),
-        despite=despite,
-    )
+    given = Printout(case.case, Paperwork(despite=despite))
     return " ".join(" ".join(p.extract_text() for p in pypdf.PdfReader(io.BytesIO(job_sheet(given))).pages).split())
 
 
@@ -80,7 +81,7 @@ def test_a_bar_of_unknown_splines_is_marked_out_on_the_set_up_sheet_and_a_plate_
 def test_the_gap_of_a_rubber_is_what_a_rule_reads_on_the_rod():
     """The demo's rear rubbers of 45 mm on dampers of 285 mm closed: they touch at 330 mm between the eyes."""
     case = changed()
-    planned = case.work.plan.planned
+    planned = case.case.plan.planned
     for side in ("left", "right"):
         length = next(c for c in planned.geometry["rear"].columns if c.name == f"{side}_damper_length").values[0]
         assert rubber_gap(planned, "rear", side) == pytest.approx(float(length) - 0.330, abs=1e-6)
@@ -90,7 +91,7 @@ def test_the_gap_of_a_rubber_is_what_a_rule_reads_on_the_rod():
 def test_every_sheet_of_a_failing_job_says_at_its_head_what_fails_by_how_much_and_what_to_do(word):
     case = failing()
     told = text_of(word, case)
-    count = sum(check.verdict is Verdict.FAIL for check in case.work.checks)
+    count = sum(check.verdict is Verdict.FAIL for check in case.case.every_check)
     tail = told[told.index("STOP: ") :]
 
     assert told.index("STOP: ") < 450, told[:600]
@@ -165,8 +166,8 @@ def test_no_key_of_a_file_comes_onto_paper(word, units):
 
 
 def test_each_package_is_quoted_with_its_own_parts_and_its_own_figures():
-    good, better = (offer.work for offer in offers())
-    gradients = [math.degrees(o.on_road.felt["as planned"][0].left.roll_gradient) * 9.80665 for o in offers()]
+    good, better = (offer.case for offer in offers())
+    gradients = [math.degrees(one.planned.feel.left.roll_gradient) * 9.80665 for one in (good, better)]
     told = text_of("quote", priced_case())
 
     assert good.job.change.rear.perch is None
@@ -184,7 +185,7 @@ def test_each_package_is_quoted_with_its_own_parts_and_its_own_figures():
 
 def test_no_setting_is_of_zero_or_finer_than_its_thread():
     for units in ("metric", "inch"):
-        lines = settings_of(job_case().work.plan, units)
+        lines = settings_of(demo_case().plan, units)
 
         assert all(not re.search(r"(?<![\d.])[+-]?0(\.0+)? (mm|in|teeth|turns?)\b", line) for line in lines), lines
         rods = [line for line in lines if "tie rod" in line]
@@ -192,7 +193,7 @@ def test_no_setting_is_of_zero_or_finer_than_its_thread():
 
 
 def test_a_setting_of_the_tie_rod_is_told_in_flats():
-    plan = changed((("toe = 0\n", "toe = 0.3\n"),)).work.plan
+    plan = changed((("toe = 0\n", "toe = 0.3\n"),)).case.plan
     wheel = plan.wheels["left"]
     line = next(one for one in settings_of(plan, "metric") if one.startswith("left front wheel"))
 
@@ -212,9 +213,9 @@ def test_a_car_at_its_ground_clearance_is_not_to_be_lowered_any_further():
 
 def test_the_nearest_of_all_limits_is_told_by_its_name():
     high = (("ground_clearance = { value = 155", "ground_clearance = { value = 175"),)
-    work = changed((), high).work
+    work = changed((), high).case
     near = {
-        axle: lower_still(work.planned_car, work.plan, (work.checks, work.limits), axle)[0]
+        axle: lower_still(work.planned.document, work.plan, (work.every_check, work.rules.limits), axle)[0]
         for axle in ("front", "rear")
     }
     loose = {
@@ -232,8 +233,8 @@ def test_the_nearest_of_all_limits_is_told_by_its_name():
     )
     assert 0 < near["rear"].way < loose["rear"]
     tight = (("ground_clearance = { value = 155", "ground_clearance = { value = 148.8"),)
-    ground = changed((), tight).work
-    first = lower_still(ground.planned_car, ground.plan, (ground.checks, ground.limits), "front")[0]
+    ground = changed((), tight).case
+    first = lower_still(ground.planned.document, ground.plan, (ground.every_check, ground.rules.limits), "front")[0]
     assert first.words == "this no longer holds: Is there ground clearance enough with people and luggage aboard?"
     assert 0 < first.way < 2e-3
 
@@ -262,7 +263,7 @@ def test_the_droop_of_the_checks_is_the_droop_of_the_travel_sheet():
     """On a car that leans one wheel hangs before the other: both tell the first of the two, by one source."""
     uneven = (("[wanted.front]\nlower = 35", "[wanted.front]\nleft_height = 302\nright_height = 312"),)
     case = changed(uneven)
-    state = case.work.plan.planned
+    state = case.case.plan.planned
     told = {axle: check.value for axle, check in zip(("front", "rear"), rebound(case), strict=True)}
     sheet = travel_proof(case)
     together = next(block for block in sheet[2:] if isinstance(block, Table))
@@ -278,4 +279,4 @@ def test_the_droop_of_the_checks_is_the_droop_of_the_travel_sheet():
 
 
 def rebound(case):
-    return [check for check in case.work.checks if check.code == "TRV-04"]
+    return [check for check in case.case.every_check if check.code == "TRV-04"]

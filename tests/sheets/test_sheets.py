@@ -15,11 +15,22 @@ from jounce.conventions.units import Kind, show
 from jounce.job.phrases import Phrases
 from jounce.job.plan import height
 from jounce.sheets.blocks import Table
-from jounce.sheets.case import Paperwork
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.corner_weights import corner_weights
+from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.shown import degrees_minutes
-from tests.sheets.cases import car_case, case_for, job_case, looking, of_customer, pages, priced_case, shop, text_of
+from tests.sheets.cases import (
+    car_case,
+    case_for,
+    demo_case,
+    job_case,
+    looking,
+    of_customer,
+    pages,
+    priced_case,
+    shop,
+    text_of,
+)
 
 # The hand-over tells where each turn ends, so that in inches on Letter a few lines of it stand on a third page.
 MOST_PAGES = {"answer": 1, "weights": 1, "quote": 4, "job-card": 3}
@@ -46,11 +57,11 @@ def test_each_sheet_is_short_and_names_car_job_and_revision_on_every_page(word, 
 @pytest.mark.parametrize("word", ["answer", "set-up", "alignment", "weights", "hand-over", "re-check"])
 def test_planned_heights_stand_on_the_sheet_in_its_units(word, units):
     case = looking(job_case(), units, "a4")
-    planned = case.work.plan.planned
+    planned = case.case.plan.planned
     told = text_of(word, case)
 
     for corner in (("front", "left"), ("rear", "right")):
-        assert show(height(case.car, planned, corner), Kind.LENGTH, units).split()[0] in told
+        assert show(height(case.case.car, planned, corner), Kind.LENGTH, units).split()[0] in told
 
 
 @pytest.mark.parametrize("word", ["set-up", "weights", "re-check"])
@@ -58,7 +69,7 @@ def test_planned_weights_stand_on_the_sheet(word):
     case = job_case()
     told = text_of(word, case)
 
-    for load in case.work.plan.planned.sits.load.values():
+    for load in case.case.plan.planned.sits.load.values():
         assert show(load / GRAVITY, Kind.MASS).split()[0] in told
 
 
@@ -75,8 +86,7 @@ def test_the_quote_adds_up_in_print():
 def test_money_is_refused_without_a_shop_or_without_parts():
     with pytest.raises(InputError, match="shop's file"):
         sheet("quote", looking(car_case(), "metric", "a4"))
-    case = job_case()
-    bare = type(case)(case.car, case.found, case.work, Paperwork(shop=shop()), case.on_road)
+    bare = Printout(demo_case(), Paperwork(shop=shop()))
     with pytest.raises(InputError, match="Nothing is offered"):
         sheet("order", bare)
 
@@ -97,7 +107,7 @@ def test_the_job_card_tells_the_energy_of_every_spring_old_and_new():
     case = job_case()
     told = text_of("job-card", case)
 
-    for state in (case.found, case.work.plan.planned):
+    for state in (case.case.found.standing, case.case.plan.planned):
         for spring in stored_energies(state):
             assert show(spring.rest, Kind.ENERGY).split()[0] in told
     for words in ("Stand clear of the bar's axis", "rated stands", "load left at droop", "Strip down"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -20,7 +21,10 @@ from jounce.job.apply import planned_document, wishes_of
 from jounce.job.comparison import Row, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import read_job
+from jounce.job.index.plan import BarIndex, bar_indices
+from jounce.job.index.task import task_of_plan
 from jounce.job.plan import Plan, Wishes, make_plan
+from jounce.layouts.naming import SideName
 
 __all__ = ["FOUND", "PLANNED", "Case", "CaseState", "case_of_file"]
 
@@ -155,16 +159,22 @@ class Case:
         return tuple(knock_on(self.change_list, self.plan))
 
     @cached_property
+    def bar_indices(self) -> Mapping[SideName, BarIndex]:
+        """How the planned car's torsion bars are indexed."""
+        return bar_indices(task_of_plan(self.car, self.change_list, self.plan, self.wishes.lower))
+
+    @cached_property
     def _with_parts(self) -> CarDocument:
         """The car with the planned parts."""
         return planned_document(self.car, self.change_list)
 
 
-def case_of_file(path: Path) -> Case:
+def case_of_file(path: Path, rules: RuleSet = NO_RULES) -> Case:
     """Read a car file, or a job file with its car.
 
     Args:
         path: either; a job file is known by its [job] section
+        rules: what a job is held to
 
     Raises:
         InputError: the file cannot be read, or what it says cannot be
@@ -173,7 +183,7 @@ def case_of_file(path: Path) -> Case:
     if "job" not in read_toml(read_text(path), str(path)):
         return Case(read_car(path))
     job, car = read_job(path)
-    case = Case(car, job)
+    case = Case(car, job, rules)
     with at(str(path)):
         _ = case.plan
     return case

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from jounce.job.comparison import Row
     from jounce.job.document import JobDocument
     from jounce.job.plan import Plan
-    from jounce.sheets.job_sheet import SheetInput
+    from jounce.sheets.paperwork import Printout
 
 
 def job(
@@ -63,14 +63,10 @@ def job(
         else:
             write_whole(Path(json_file), text + "\n")
     if sheet:
-        from jounce.sheets.job_sheet import SheetInput
         from jounce.sheets.notice import despite_of
+        from jounce.sheets.paperwork import Paperwork, Printout
 
-        why = despite_of(despite, by)
-        checks, bands = case.every_check, case.planned.bands
-        _write_sheet(
-            Path(sheet), SheetInput(document, car, case.plan, case.rows, checks, units, despite=why, bands=bands)
-        )
+        _write_sheet(Path(sheet), Printout(case, Paperwork(units, despite=despite_of(despite, by))))
     if reach:
         _draw_reach(Path(reach), document, case.plan)
     if json_file != "-":
@@ -85,11 +81,11 @@ def job(
         raise typer.Exit(1)
 
 
-def _write_sheet(path: Path, parts: SheetInput) -> None:
+def _write_sheet(path: Path, out: Printout) -> None:
     from jounce.car.file.writing import write_whole
     from jounce.sheets.job_sheet import job_sheet
 
-    write_whole(path, job_sheet(parts))
+    write_whole(path, job_sheet(out))
     typer.echo(f"The sheet is in {path}.", err=True)
 
 

@@ -11,9 +11,9 @@ import typer
 from jounce.cli.answers import UNITS_HELP
 
 if TYPE_CHECKING:
-    from jounce.checks.rules import RuleSet
+    from jounce.case.case import Case
     from jounce.quote.quote import Work
-    from jounce.sheets.case import Case, Paperwork
+    from jounce.sheets.paperwork import Offer, Paperwork
     from jounce.shelf.part import Part
     from jounce.shelf.shelf import Shelf
 
@@ -50,14 +50,15 @@ def sheet(
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
     from jounce.car.file.reading import read_text
     from jounce.car.file.writing import write_whole
-    from jounce.checks.rules import read_rules
+    from jounce.case.case import case_of_file
+    from jounce.checks.rules import NO_RULES, read_rules
     from jounce.conventions.errors import InputError, at
     from jounce.job.phrases import parse_phrases
     from jounce.quote.shop import read_shop
-    from jounce.sheets.case import Paperwork
     from jounce.sheets.catalogue import kind_of
     from jounce.sheets.catalogue import sheet as printed
     from jounce.sheets.notice import despite_of
+    from jounce.sheets.paperwork import Paperwork, Printout
 
     asked = kind_of(kind)
     if paper not in _PAPER:
@@ -67,42 +68,19 @@ def sheet(
     look = Paperwork(
         units, "us-letter" if paper == "letter" else "a4", terms, speaks=words, despite=despite_of(despite, by)
     )
-    local = None if rules is None else read_rules(rules)
+    case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
     with at(str(file)):
-        if asked.priced:
-            case = _case_of_offers(file, look, shelf, (part or (), package or ()), _work(work or ()), local)
-        else:
-            case = _case(file, look, local, of_job=asked.of_job)
-        write_whole(out, printed(kind, case))
+        offers = _offers(case, look, shelf, (part or (), package or ()), _work(work or ())) if asked.priced else ()
+        write_whole(out, printed(kind, Printout(offers[0].case if offers else case, look, offers)))
     typer.echo(f"The sheet is in {out}.", err=True)
 
 
-def _case(file: Path, look: Paperwork, rules: RuleSet | None, *, of_job: bool) -> Case:
-    from jounce.car.file.reading import read_car, read_text, read_toml
-    from jounce.conventions.errors import InputError
-    from jounce.job.file import read_job
-    from jounce.sheets.case import case_of_car, case_of_job
-
-    if "job" in read_toml(read_text(file), str(file)):
-        return case_of_job(*read_job(file), look, rules)
-    if of_job:
-        raise InputError("This sheet is of a job", found="a car file", todo="Name a job file instead.")
-    return case_of_car(read_car(file), look)
-
-
-def _case_of_offers(
-    file: Path,
-    look: Paperwork,
-    shelf: Path | None,
-    asked: tuple[Sequence[str], Sequence[str]],
-    work: Sequence[Work],
-    rules: RuleSet | None,
-) -> Case:
+def _offers(
+    case: Case, look: Paperwork, shelf: Path | None, asked: tuple[Sequence[str], Sequence[str]], work: Sequence[Work]
+) -> tuple[Offer, ...]:
     """What was asked for by parts and by packages, each worked out; where nothing was, the parts that the job names."""
     from jounce.conventions.errors import InputError
-    from jounce.job.file import read_job
     from jounce.quote.quote import priced
-    from jounce.sheets.case import case_of_job, case_of_offers
     from jounce.sheets.offers import offer_as_planned, offer_of_package
     from jounce.shelf.file import read_shelf
 
@@ -112,17 +90,10 @@ def _case_of_offers(
         raise InputError("Money needs the shop's file and the shelf", todo=f"Name it: {lacking}.")
     stock = read_shelf(shelf)
     wanted = [(name, [_part(stock, code) for code in codes]) for name, codes in _wanted(*asked)]
-    job, car = read_job(file)
-    if wanted:
-        packages = [priced(name, parts, work, shop.quote) for name, parts in wanted]
-        offers = [offer_of_package(package, job, car, rules) for package in packages]
-        return case_of_offers(tuple(offers), car, look)
-    case = case_of_job(job, car, look, rules)
-    if case.work is None:
-        raise TypeError("a case of a job has its job")
-    return case_of_offers(
-        (offer_as_planned(stock, work, shop.quote, (case.work, case.on_road), look.units),), car, look
-    )
+    if not wanted:
+        return (offer_as_planned(stock, work, shop.quote, case, look.units),)
+    packages = [priced(name, parts, work, shop.quote) for name, parts in wanted]
+    return tuple(offer_of_package(package, case) for package in packages)
 
 
 def _wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, list[str]]]:

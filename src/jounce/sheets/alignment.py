@@ -14,8 +14,8 @@ from jounce.job.reach_map import reach_maps
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import HANDLING, LAW, SUPPORT, TOOL, cautions
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.reach_figure import reach_figure
 from jounce.sheets.shown import degrees_minutes, number, unit
 from jounce.sheets.wheels import NAMES, angle, arch, model_of, of_corners
@@ -31,57 +31,58 @@ _SETTLED = (0.0, 3 * MM, 6 * MM, 10 * MM)
 _STEP = 1 * MM
 
 
-def alignment(case: Case) -> list[Block]:
+def alignment(out: Printout) -> list[Block]:
     """The sheet.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work = work_of(case)
     return [
         Heading("Heights at which the angles hold"),
-        Table(["", *NAMES], _heights(case)),
-        *_angle_blocks(case, work.plan.planned),
+        Table(["", *NAMES], _heights(out)),
+        *_angle_blocks(out, out.case.plan.planned),
         Words("Per wheel: camber − top inward, toe + in, caster + top to the rear. Degrees and minutes."),
         Heading("What an adjuster does, one wheel, from the planned setting"),
-        adjusters(work.plan.planned, case.units),
-        *_reach(work),
+        adjusters(out.case.plan.planned, out.units),
+        *_reach(out),
         Heading("Order"),
         Points(_ORDER, tick=True, numbered=True),
         Heading("If the car stands lower than planned by"),
-        settled(work.plan.planned, case.units),
-        Cautions(cautions(case, (HANDLING, SUPPORT, LAW, TOOL))),
+        settled(out.case.plan.planned, out.units),
+        Cautions(cautions(out, (HANDLING, SUPPORT, LAW, TOOL))),
         Signatures(),
     ]
 
 
-def _reach(work: JobCase) -> list[Block]:
+def _reach(out: Printout) -> list[Block]:
     """What the top plates can give, where their slots are known."""
-    maps = reach_maps(work.job, work.plan)
+    maps = reach_maps(out.case.change_list, out.case.plan)
     if not maps:
         return []
     told = "Camber and caster that the slots of the top plates give together, toe reset; the cross is the target."
     return [Figures([reach_figure(maps)], told)]
 
 
-def _heights(case: Case) -> list[list[Cell]]:
-    length = unit(Kind.LENGTH, case.units)
+def _heights(out: Printout) -> list[list[Cell]]:
+    length = unit(Kind.LENGTH, out.units)
     rows: list[list[Cell]] = [
         [
             f"wheel centre to arch, {title}{length}",
-            *of_corners(lambda a, s, st=state: number(arch(case.car, st, (a, s)), Kind.LENGTH, case.units)),  # type: ignore[misc]
+            *of_corners(lambda a, s, st=state: number(arch(out.case.car, st.standing, (a, s)), Kind.LENGTH, out.units)),  # type: ignore[misc]
         ]
-        for title, (_, state) in case.states.items()
+        for title, state in out.states.items()
     ]
     return [*rows, [f"measured{length}", None, None, None, None]]
 
 
-def _angle_blocks(case: Case, planned: CarState) -> list[Block]:
+def _angle_blocks(out: Printout, planned: CarState) -> list[Block]:
     blocks: list[Block] = []
     for axle in ("front", "rear"):
         rows: list[list[Cell]] = []
         for name in ANGLES:
-            before, after = ([angle(state, axle, side, name) for side in SIDES] for state in (case.found, planned))
+            before, after = (
+                [angle(state, axle, side, name) for side in SIDES] for state in (out.case.found.standing, planned)
+            )
             if None in after:
                 continue
             for k, side in enumerate(SIDES):

@@ -10,8 +10,8 @@ from jounce.conventions.units import Kind, show
 from jounce.job.plan import CarState
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Heading, Points, Table, Words
-from jounce.sheets.case import Case
 from jounce.sheets.cautions import LAW, TOOL, cautions
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
 from jounce.sheets.wheels import arch, least, travel_together
 
@@ -52,42 +52,48 @@ _ROWS: tuple[tuple[str, Kind, _Read, str], ...] = (
 )
 
 
-def answer_card(case: Case) -> list[Block]:
+def answer_card(out: Printout) -> list[Block]:
     """The card of a car, or of a job beside the car as found.
 
     Args:
-        case: car, and job where there is one
+        out: what is printed
     """
-    units = case.units
-    found = case.on_road.bands
-    blocks: list[Block] = [Words(_opening(case))]
+    units = out.units
+    found = {title: state.bands for title, state in out.states.items()}
+    blocks: list[Block] = [Words(_opening(out))]
     for axle in ("front", "rear"):
         heights = [f"wheel centre to arch, {side}{unit(Kind.LENGTH, units)}" for side in SIDES]
         rows = [
-            [name, *(number(arch(case.car, s, (axle, side)), Kind.LENGTH, units) for _, s in case.states.values())]
+            [
+                name,
+                *(
+                    number(arch(out.case.car, s.standing, (axle, side)), Kind.LENGTH, units)
+                    for s in out.states.values()
+                ),
+            ]
             for name, side in zip(heights, SIDES, strict=True)
         ]
-        rows += [_row(case, row, axle, found) for row in _ROWS]
-        blocks += [Heading(f"{axle.capitalize()} axle"), Table(["", *case.states], rows)]
+        rows += [_row(out, row, axle, found) for row in _ROWS]
+        blocks += [Heading(f"{axle.capitalize()} axle"), Table(["", *out.states], rows)]
     blocks += [Heading("What would make this surer"), Points(_causes(list(found.values())[-1], units))]
-    return [*blocks, Cautions(cautions(case, (LAW, TOOL)))]
+    return [*blocks, Cautions(cautions(out, (LAW, TOOL)))]
 
 
-def _opening(case: Case) -> str:
-    said = f"The car was weighed at {show(case.car.mass.total, Kind.MASS, case.units)}"
-    front = f"{case.car.mass.front_share:.1%} of it on the front wheels"
+def _opening(out: Printout) -> str:
+    said = f"The car was weighed at {show(out.case.car.mass.total, Kind.MASS, out.units)}"
+    front = f"{out.case.car.mass.front_share:.1%} of it on the front wheels"
     return f"{said}, {front}; everything here holds for that load. {MEANING}."
 
 
 def _row(
-    case: Case, row: tuple[str, Kind, _Read, str], axle: str, found: Mapping[str, Mapping[str, Band]]
+    out: Printout, row: tuple[str, Kind, _Read, str], axle: str, found: Mapping[str, Mapping[str, Band]]
 ) -> list[str]:
     name, kind, read, key = row
     cells = []
-    for title, (_, state) in case.states.items():
+    for title, state in out.states.items():
         band = found[title].get(f"{axle}.{key}") if key else None
-        cells.append(number(read(state, axle), kind, case.units, band=band.plus_minus if band else 0.0))
-    return [f"{name}{unit(kind, case.units)}", *cells]
+        cells.append(number(read(state.standing, axle), kind, out.units, band=band.plus_minus if band else 0.0))
+    return [f"{name}{unit(kind, out.units)}", *cells]
 
 
 def _causes(found: Mapping[str, Band], units: str) -> list[str]:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.behaviour.plausible import all_remarks
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.units import Kind, show
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case
 from jounce.sheets.cautions import SUPPORT, TOOL, cautions
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import degrees_minutes, number, unit
 from jounce.sheets.wheels import CORNERS, END, NAMES, angle, arch_found, of_corners, travel_alone, travel_of, tyres
 
@@ -22,56 +21,56 @@ _CONDITION = (
 )
 
 
-def baseline(case: Case) -> list[Block]:
+def baseline(out: Printout) -> list[Block]:
     """The sheet of a car as found.
 
     Args:
-        case: the car
+        out: what is printed
     """
     return [
-        Table(["car", "", "occasion", ""], list(_identity(case)), words=4),
+        Table(["car", "", "occasion", ""], list(_identity(out)), words=4),
         Heading("Condition, before any measuring"),
         Points(_CONDITION, tick=True),
         Heading("Four corners (± as typed: holds 95 of 100)"),
-        Table(["", *NAMES], list(_corners(case))),
-        Words(_shares(case)),
+        Table(["", *NAMES], list(_corners(out))),
+        Words(_shares(out)),
         Heading("Travel of each wheel alone, from where the car stands"),
-        Table(["", *NAMES], list(_travels(case))),
+        Table(["", *NAMES], list(_travels(out))),
         Heading("Second run: repeat until two runs agree"),
-        Table(["", *NAMES], [[name, None, None, None, None] for name in _second_run(case.units)]),
-        *_remarks(case),
-        Cautions(cautions(case, (SUPPORT, TOOL))),
+        Table(["", *NAMES], [[name, None, None, None, None] for name in _second_run(out.units)]),
+        *_remarks(out),
+        Cautions(cautions(out, (SUPPORT, TOOL))),
         Signatures(("measured by", "second run by", "date")),
     ]
 
 
-def _identity(case: Case) -> Iterator[list[Cell]]:
-    car, told = case.car.car, case.car.measured
+def _identity(out: Printout) -> Iterator[list[Cell]]:
+    car, told = out.case.car.car, out.case.car.measured
     made = " ".join(str(one) for one in (car.maker, car.name, car.year or "") if one)
     yield ["name", made, "day", str(told.date or "not noted")]
     yield ["body", car.body or "not noted", "by", told.by or "not noted"]
     yield ["chassis number", car.chassis or None, "place, floor, scales", told.note or None]
-    yield ["tyres", tyres(case.car), "tyre pressures, cold", None]
-    yield ["layout", f"{case.car.front.layout}; {case.car.rear.layout}", "fuel, ballast", told.aboard or None]
+    yield ["tyres", tyres(out.case.car), "tyre pressures, cold", None]
+    yield ["layout", f"{out.case.car.front.layout}; {out.case.car.rear.layout}", "fuel, ballast", told.aboard or None]
 
 
-def _corners(case: Case) -> Iterator[list[Cell]]:
-    units, mass = case.units, case.car.mass
+def _corners(out: Printout) -> Iterator[list[Cell]]:
+    units, mass = out.units, out.case.car.mass
 
     def weight(axle: str, side: str) -> str:
         measured = mass.corner(END[axle], SIDE_OF[side])
         return number(measured.value, Kind.MASS, units, band=measured.plus_minus)
 
     def height(axle: str, side: str) -> str:
-        value, band = arch_found(case.car, (axle, side))  # type: ignore[arg-type]  # a side's name is a text here
+        value, band = arch_found(out.case.car, (axle, side))  # type: ignore[arg-type]  # a side's name is a text here
         return number(value, Kind.LENGTH, units, band=band)
 
     yield [f"weight{unit(Kind.MASS, units)}", *of_corners(weight)]
     yield [f"wheel centre to arch{unit(Kind.LENGTH, units)}", *of_corners(height)]
     for name in ("camber", "toe", "caster"):
-        yield [name, *of_corners(lambda a, s, n=name: _angle(case, a, s, n))]  # type: ignore[misc]
+        yield [name, *of_corners(lambda a, s, n=name: _angle(out, a, s, n))]  # type: ignore[misc]
     rate, frequency = (f"{text}" for text in ("wheel rate", "ride frequency, with tyre"))
-    wheels = case.found.axles
+    wheels = out.case.found.standing.axles
     yield [
         f"{rate}{unit(Kind.SPRING_RATE, units)}",
         *of_corners(lambda a, s: number(wheels[a].wheels[s].wheel_rate, Kind.SPRING_RATE, units)),
@@ -82,24 +81,24 @@ def _corners(case: Case) -> Iterator[list[Cell]]:
     ]
 
 
-def _angle(case: Case, axle: str, side: str, name: str) -> str:
-    value = angle(case.found, axle, side, name)  # type: ignore[arg-type]
+def _angle(out: Printout, axle: str, side: str, name: str) -> str:
+    value = angle(out.case.found.standing, axle, side, name)  # type: ignore[arg-type]
     return "–" if value is None else degrees_minutes(value)
 
 
-def _shares(case: Case) -> str:
-    mass = case.car.mass
+def _shares(out: Printout) -> str:
+    mass = out.case.car.mass
     left = sum(mass.corner(end, SIDE_OF["left"]).value for end in END.values()) / mass.total
     return (
-        f"Together {show(mass.total, Kind.MASS, case.units)}: front {mass.front_share:.1%}, "
+        f"Together {show(mass.total, Kind.MASS, out.units)}: front {mass.front_share:.1%}, "
         f"left {left:.1%}, front right with rear left {mass.cross_share:.1%}. Toe per wheel, + in; camber − top inward; "
         "axle offset and thrust angle: measure from the wheels to the body, both sides."
     )
 
 
-def _travels(case: Case) -> Iterator[list[Cell]]:
-    units = case.units
-    told = {corner: travel_alone(case.found, *corner) for corner in CORNERS}
+def _travels(out: Printout) -> Iterator[list[Cell]]:
+    units = out.units
+    told = {corner: travel_alone(out.case.found.standing, *corner) for corner in CORNERS}
     length = unit(Kind.LENGTH, units)
     gaps = of_corners(lambda a, s: number(told[a, s].rubber, Kind.LENGTH, units))
     yield [f"bump until the rubber touches{length}", *gaps]
@@ -122,6 +121,6 @@ def _second_run(units: str) -> list[str]:
     ]
 
 
-def _remarks(case: Case) -> list[Block]:
-    said = tuple(remark.text for remark in all_remarks(case.car))
+def _remarks(out: Printout) -> list[Block]:
+    said = tuple(remark.text for remark in out.case.remarks)
     return [Heading("Unusual in what was entered"), Points(said)] if said else []

@@ -10,11 +10,11 @@ from jounce.sheets.alignment import alignment
 from jounce.sheets.answer_card import answer_card
 from jounce.sheets.baseline import baseline
 from jounce.sheets.blocks import Block, Signatures, Stop, Words
-from jounce.sheets.case import Case
 from jounce.sheets.corner_weights import corner_weights
 from jounce.sheets.hand_over import hand_over
 from jounce.sheets.job_card import indexing_card, job_card
 from jounce.sheets.notice import Judged, not_known, refuse_without_reason, stop_lines, stop_title
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.printing import printed
 from jounce.sheets.quote_sheet import order_list, quote
 from jounce.sheets.re_check import re_check
@@ -32,7 +32,7 @@ class SheetKind:
 
     name: str
     use: str
-    blocks: Callable[[Case], Sequence[Block]]
+    blocks: Callable[[Printout], Sequence[Block]]
     of_job: bool = True
     priced: bool = False
     lists_unknown: bool = False
@@ -92,28 +92,30 @@ def kind_of(word: str) -> SheetKind:
     return SHEETS[word]
 
 
-def sheet(word: str, case: Case) -> bytes:
+def sheet(word: str, out: Printout) -> bytes:
     """A sheet as PDF.
 
     Args:
         word: which kind
-        case: car, job, packages, and how it looks
+        out: what is printed
 
     Raises:
         InputError: there is no such sheet, the case lacks what it needs, or it fails what lives depend on
     """
     kind = kind_of(word)
-    judged = [] if kind.before else case.judged(priced=kind.priced)
-    refuse_without_reason(judged, case.look.despite)
-    return printed(kind.name, _with_notice(list(kind.blocks(case)), judged, case, kind), case)
+    if kind.of_job and not kind.priced and out.case.job is None:
+        raise InputError("This sheet is of a job", found="a car file", todo="Name a job file instead.")
+    judged = [] if kind.before else out.judged(priced=kind.priced)
+    refuse_without_reason(judged, out.look.despite)
+    return printed(kind.name, _with_notice(list(kind.blocks(out)), judged, out, kind), out)
 
 
-def _with_notice(blocks: list[Block], judged: Sequence[Judged], case: Case, kind: SheetKind) -> list[Block]:
+def _with_notice(blocks: list[Block], judged: Sequence[Judged], out: Printout, kind: SheetKind) -> list[Block]:
     """The blocks under what fails, and what is not known over the line where it is signed."""
     title, open_questions = stop_title(judged), not_known(judged)
     if open_questions and not kind.lists_unknown:
         blocks.insert(len(blocks) - isinstance(blocks[-1], Signatures), Words(open_questions, small=True))
     if not title:
         return blocks
-    despite = case.look.despite
-    return [Stop(title, stop_lines(judged, case.units), "" if despite is None else despite.sentence), *blocks]
+    despite = out.look.despite
+    return [Stop(title, stop_lines(judged, out.units), "" if despite is None else despite.sentence), *blocks]

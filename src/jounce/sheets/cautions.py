@@ -12,12 +12,12 @@ from jounce.behaviour.axle.reach import first_hard
 from jounce.car.file.assumed import assumed_values
 from jounce.car.file.document import CarDocument
 from jounce.layouts.naming import SIDES
-from jounce.sheets.case import Case
+from jounce.sheets.paperwork import Printout
 
 ENERGY, SUPPORT, STEEL, STRUCTURE = "energy", "support", "steel", "structure"
 HANDLING, BRAKES, DRIVELINE, LAW, TOOL = "handling", "brakes", "driveline", "law", "tool"
 
-_Applies = Callable[[Case], bool]
+_Applies = Callable[[Printout], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,16 +27,16 @@ class _Caution:
     applies: _Applies = lambda _: True
 
 
-def cautions(case: Case, topics: Iterable[str]) -> list[str]:
+def cautions(out: Printout, topics: Iterable[str]) -> list[str]:
     """The cautions of some topics that this car or job calls for.
 
     Args:
-        case: car and job
+        out: what is printed
         topics: what the sheet is about
     """
     asked = set(topics)
-    told = [one.text for one in _ALL if one.topic in asked and one.applies(case)]
-    return [*told, *not_measured(case.car)] if TOOL in asked else told
+    told = [one.text for one in _ALL if one.topic in asked and one.applies(out)]
+    return [*told, *not_measured(out.case.car)] if TOOL in asked else told
 
 
 def not_measured(car: CarDocument) -> list[str]:
@@ -54,34 +54,34 @@ def not_measured(car: CarDocument) -> list[str]:
 
 
 def _has(kind: str) -> _Applies:
-    return lambda case: any(model.main[side].kind == kind for model in case.found.models for side in SIDES)
+    return lambda out: any(model.main[side].kind == kind for model in out.case.found.models for side in SIDES)
 
 
 def _driven(axle: str) -> _Applies:
-    return lambda case: case.car.driveline.driven == axle
+    return lambda out: out.case.car.driveline.driven == axle
 
 
 def _changes(axle: str, *parts: str) -> _Applies:
-    def does(case: Case) -> bool:
-        if case.work is None:
+    def does(out: Printout) -> bool:
+        if out.case.job is None:
             return False
-        change = getattr(case.work.job.change, axle)
+        change = getattr(out.case.change_list.change, axle)
         return any(getattr(change, part, None) is not None for part in parts)
 
     return does
 
 
 def _either(*rules: _Applies) -> _Applies:
-    return lambda case: any(rule(case) for rule in rules)
+    return lambda out: any(rule(out) for rule in rules)
 
 
-def _job(case: Case) -> bool:
-    return case.work is not None
+def _job(out: Printout) -> bool:
+    return out.case.job is not None
 
 
-def _loose_in_droop(case: Case) -> bool:
+def _loose_in_droop(out: Printout) -> bool:
     """Whether a main spring carries nothing before its wheel has come to the end of its droop."""
-    for _, state in case.states.values():
+    for state in (one.standing for one in out.case.states):
         for axle, sits in state.axles.items():
             end = first_hard(state.stops[axle], "droop")
             loose = [wheel.loose_at for wheel in sits.wheels.values() if wheel.loose_at is not None]
@@ -90,10 +90,10 @@ def _loose_in_droop(case: Case) -> bool:
     return False
 
 
-def _more_rear_stiffness(case: Case) -> bool:
-    if case.work is None:
+def _more_rear_stiffness(out: Printout) -> bool:
+    if out.case.job is None:
         return False
-    found, planned = (state.front_share_of_roll_stiffness for _, state in case.states.values())
+    found, planned = (state.standing.front_share_of_roll_stiffness for state in out.case.states)
     return planned < found
 
 
@@ -107,14 +107,14 @@ _ALL = (
         "A wound torsion bar throws lever, anchor and adjuster when it is let go. Unload it before ball joint, strut or "
         "arm is undone: wheel at full droop, arm supported, adjusting bolt backed off until the bar is free. Stand clear "
         "of its axis and of the plane of its lever.",
-        lambda case: _has("torsion bar")(case) and not case.lacks_bolt,
+        lambda out: _has("torsion bar")(out) and not out.lacks_bolt,
     ),
     _Caution(
         ENERGY,
         "A wound torsion bar throws its arm when it is let go, and these bars have no adjusting bolt by which they could "
         "be let down. How they are unloaded is in the car maker's manual: without it do not undo ball joint, strut, arm or "
         "anchor. Stand clear of the bar's axis and of the plane of its arm.",
-        lambda case: case.lacks_bolt,
+        lambda out: out.lacks_bolt,
     ),
     _Caution(
         ENERGY,

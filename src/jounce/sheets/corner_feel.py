@@ -10,20 +10,20 @@ from jounce.behaviour.road.lift import TurnLimit
 from jounce.conventions.units import Kind, show
 from jounce.questions.cornering import end_told, lift_told, manner_told
 from jounce.sheets.blocks import Block, Figures, Heading, Points, Table
-from jounce.sheets.case import Case, OnRoad
 from jounce.sheets.drive_figures import corner_figure, ride_caption, ride_figure
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
 
 _SAME = 0.02  # a change below this share is called none
 
 
-def numbers_of(road: OnRoad) -> dict[str, Feel]:
+def numbers_of(out: Printout) -> dict[str, Feel]:
     """What a driver feels in each state of the car, by title.
 
     Args:
-        road: the states
+        out: what is printed
     """
-    return {title: told for title, (told, _) in road.felt.items()}
+    return {title: state.feel for title, state in out.states.items()}
 
 
 def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
@@ -50,21 +50,21 @@ def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
     return Table(["", *(f"{title}, {side}" for title in felt for side in ("left turn", "right turn"))], rows)
 
 
-def feel_blocks(case: Case) -> list[Block]:
+def feel_blocks(out: Printout) -> list[Block]:
     """Table, figures and sentences.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    felt = numbers_of(case.on_road)
-    sweeps = {title: sweep for title, (_, sweep) in case.on_road.felt.items()}
-    blocks: list[Block] = [Heading("In a corner (± holds 9 of 10)"), feel_table(felt, case.units)]
-    if case.work is not None:
-        blocks.append(Points(list(_sentences(felt, case.units))))
-    blocks.append(Figures([corner_figure(sweeps, case.units)], "Steady left turn, from straight ahead."))
-    ride = ride_figure(case)
+    felt = numbers_of(out)
+    sweeps = {title: state.sweep for title, state in out.states.items()}
+    blocks: list[Block] = [Heading("In a corner (± holds 9 of 10)"), feel_table(felt, out.units)]
+    if out.case.job is not None:
+        blocks.append(Points(list(_sentences(felt, out.units))))
+    blocks.append(Figures([corner_figure(sweeps, out.units)], "Steady left turn, from straight ahead."))
+    ride = ride_figure(out)
     if ride is not None:
-        blocks += [Heading("Over a bump"), Figures([ride], ride_caption(case.units))]
+        blocks += [Heading("Over a bump"), Figures([ride], ride_caption(out.units))]
     return blocks
 
 

@@ -16,8 +16,8 @@ from jounce.job.index.marks import finest_step
 from jounce.job.settings import bolt_of
 from jounce.layouts.naming import SideName
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case, work_of
 from jounce.sheets.cautions import ENERGY, SUPPORT, TOOL, cautions
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
 from jounce.sheets.wheels import CORNERS, END, NAMES, arch, of_corners
 
@@ -30,18 +30,17 @@ _ORDER = (
 _MEANS = {"torsion bar": "wind the bar", "coil": "raise the seat", "leaf": "raise the leaf"}
 
 
-def corner_weights(case: Case) -> list[Block]:
+def corner_weights(out: Printout) -> list[Block]:
     """The sheet.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work = work_of(case)
-    cars = case.on_road.cars
+    cars = {title: state.car for title, state in out.states.items()}
     scales = {title: on_scales(car) for title, car in cars.items()}
     blocks: list[Block] = []
     for title, stands in scales.items():
-        blocks += [Heading(title.capitalize()), _stands(case, title, stands)]
+        blocks += [Heading(title.capitalize()), _stands(out, title, stands)]
     return [
         *blocks,
         Words(
@@ -50,22 +49,22 @@ def corner_weights(case: Case) -> list[Block]:
             "a percent of what was planned, common practice."
         ),
         Heading("What one step at a corner does, planned car, anti-roll bars disconnected"),
-        _steps(work.planned_car, cars["as planned"].without({"anti-roll bar"}), case.units),
+        _steps(out.case.planned.document, cars["as planned"].without({"anti-roll bar"}), out.units),
         Heading("Order"),
-        Points([line.format(show(_LEVEL, Kind.LENGTH, case.units)) for line in _ORDER], tick=True, numbered=True),
-        Cautions(cautions(case, (SUPPORT, ENERGY, TOOL))),
+        Points([line.format(show(_LEVEL, Kind.LENGTH, out.units)) for line in _ORDER], tick=True, numbered=True),
+        Cautions(cautions(out, (SUPPORT, ENERGY, TOOL))),
         Signatures(),
     ]
 
 
-def _stands(case: Case, title: str, stands: OnScales) -> Table:
-    units, (_, state) = case.units, case.states[title]
+def _stands(out: Printout, title: str, stands: OnScales) -> Table:
+    units, state = out.units, out.states[title].standing
     load = {corner: float(stands.load[k // 2, k % 2]) for k, corner in enumerate(CORNERS)}
     rows: list[list[Cell]] = [
         [f"weight{unit(Kind.MASS, units)}", *of_corners(lambda a, s: number(load[a, s] / GRAVITY, Kind.MASS, units))],
         [
             f"wheel centre to arch{unit(Kind.LENGTH, units)}",
-            *of_corners(lambda a, s: number(arch(case.car, state, (a, s)), Kind.LENGTH, units)),
+            *of_corners(lambda a, s: number(arch(out.case.car, state, (a, s)), Kind.LENGTH, units)),
         ],
     ]
     if title == "as planned":

@@ -16,8 +16,8 @@ from jounce.behaviour.ride.small_motions import small_motions
 from jounce.behaviour.ride.time_history import TimeHistory, drive_over
 from jounce.behaviour.road.corner import Cornering
 from jounce.conventions.units import KM_PER_H, MM, Kind, show, to_display, unit_of
-from jounce.sheets.case import Case
 from jounce.sheets.figures import STYLE, as_svg, legend, line_of
+from jounce.sheets.paperwork import Printout
 
 BUMP = (30 * MM, 1.0)
 """Height and length of the bump [m]."""
@@ -55,13 +55,13 @@ def corner_figure(sweeps: Mapping[str, Cornering], units: str) -> str:
         return as_svg(figure)
 
 
-def ride_figure(case: Case) -> str | None:
+def ride_figure(out: Printout) -> str | None:
     """Vertical acceleration at the driver's seat over a bump: SVG; None where a damper's curve is not known.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    drives = {title: _drive(case, title) for title in case.states}
+    drives = {title: _drive(out, title) for title in out.states}
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(7.2, 1.75), layout="constrained")
         panel: Any = figure.subplots()
@@ -70,11 +70,11 @@ def ride_figure(case: Case) -> str | None:
                 return None
             history, seat = drive
             shown = history.time <= _LONG
-            grown = to_display(history.body_acceleration(seat)[shown], Kind.ACCELERATION, case.units)
+            grown = to_display(history.body_acceleration(seat)[shown], Kind.ACCELERATION, out.units)
             panel.plot(history.time[shown], grown, **line_of(title))
         panel.set(
             xlabel="time since the front wheels met the bump [s]",
-            ylabel=f"seat, + up [{unit_of(Kind.ACCELERATION, case.units).symbol}]",
+            ylabel=f"seat, + up [{unit_of(Kind.ACCELERATION, out.units).symbol}]",
         )
         legend(panel, tuple(drives))
         return as_svg(figure)
@@ -91,12 +91,11 @@ def ride_caption(units: str) -> str:
     return f"Up and down at the driver's seat over a rounded bump {height} high and {length} long, at {speed}."
 
 
-def _drive(case: Case, title: str) -> tuple[TimeHistory, Any] | None:
-    document, _ = case.states[title]
+def _drive(out: Printout, title: str) -> tuple[TimeHistory, Any] | None:
+    document, car = out.states[title].document, out.states[title].car
     dampers = dampers_of(document)
     if dampers.unknown:
         return None
-    car = case.on_road.cars[title]
     own = body_inertia(car, whole_inertia(document))
     motions = small_motions(car, own)
     seat = np.array([motions.foot[:2, 0].mean() - 0.5 * motions.wheelbase, *_SEAT])

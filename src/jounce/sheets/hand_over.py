@@ -8,9 +8,9 @@ from jounce.checks.lower_still import lower_still
 from jounce.conventions.units import Kind, show
 from jounce.job.wording import parts_of
 from jounce.sheets.blocks import Block, Cautions, Fields, Heading, Points, Signatures, Table
-from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, HANDLING, LAW, STEEL, STRUCTURE, TOOL, cautions
 from jounce.sheets.corner_feel import feel_blocks
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
 from jounce.sheets.wheels import NAMES, arch, of_corners
 
@@ -23,34 +23,34 @@ _WATCH = (
 )
 
 
-def hand_over(case: Case) -> list[Block]:
+def hand_over(out: Printout) -> list[Block]:
     """The sheet.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work, units = work_of(case), case.units
+    case, units = out.case, out.units
     length = unit(Kind.LENGTH, units)
-    planned = work.plan.planned
+    planned = case.plan.planned
     heights = of_corners(lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units))
     blocks: list[Block] = [
         Heading("What was fitted"),
-        Points(parts_of(work.job, units)),
+        Points(parts_of(case.change_list, units)),
         Heading("Heights"),
         Table(
             [f"wheel centre to arch{length}", *NAMES],
             [["planned", *heights], ["at hand-over", None, None, None, None]],
         ),
         Heading("Limits"),
-        Points(list(_limits(case, work))),
+        Points(list(_limits(out))),
     ]
     return [
         *blocks,
         Heading("What to watch"),
         Points([line.format(settling(units)) for line in _WATCH]),
         Fields((f"next date: re-check after {settling(units)}", "odometer now"), (None, None)),
-        *feel_blocks(case),
-        Cautions(cautions(case, (HANDLING, ENERGY, STEEL, STRUCTURE, BRAKES, DRIVELINE, LAW, TOOL))),
+        *feel_blocks(out),
+        Cautions(cautions(out, (HANDLING, ENERGY, STEEL, STRUCTURE, BRAKES, DRIVELINE, LAW, TOOL))),
         Signatures(("handed over by", "received by", "date")),
     ]
 
@@ -64,10 +64,12 @@ def settling(units: str) -> str:
     return "300 miles" if units == "inch" else "500 km"
 
 
-def _limits(case: Case, work: JobCase) -> Iterator[str]:
-    units = case.units
+def _limits(out: Printout) -> Iterator[str]:
+    units = out.units
     for axle in ("front", "rear"):
-        limits = lower_still(work.planned_car, work.plan, (work.checks, work.limits), axle)
+        limits = lower_still(
+            out.case.planned.document, out.case.plan, (out.case.every_check, out.case.rules.limits), axle
+        )
         if not limits:
             yield f"{axle}: how much lower it may stand is not known; do not lower it further."
             continue
@@ -80,7 +82,7 @@ def _limits(case: Case, work: JobCase) -> Iterator[str]:
             f"{axle}: lowered by another {show(limits[0].way, Kind.LENGTH, units)} at the very most, for beyond that "
             f"{limits[0].words}."
         )
-    least_clearance = case.car.limits.minimum_ground_clearance
+    least_clearance = out.case.car.limits.minimum_ground_clearance
     if least_clearance is not None:
         said = f" ({least_clearance.origin})" if least_clearance.origin else ""
         yield f"Ground clearance never below {show(least_clearance.value, Kind.LENGTH, units)}{said}."

@@ -5,30 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from jounce.car.file.document import CarDocument
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.apply import wishes_of
-from jounce.job.document import JobDocument
 from jounce.job.index.marks import IndexSetting
-from jounce.job.index.plan import BarIndex, bar_indices
-from jounce.job.index.task import task_of_plan
+from jounce.job.index.plan import BarIndex
 from jounce.job.index.words import which_way
-from jounce.job.plan import Plan
+from jounce.layouts.naming import SideName
 
 _BLANK = "________"
 
 
-def index_card(job: JobDocument, car: CarDocument, plan: Plan, units: str) -> dict[str, Any]:
+def index_card(found: Mapping[SideName, BarIndex], units: str) -> dict[str, Any]:
     """Head, rows and a note of the card, as texts.
 
     Args:
-        job: the change list
-        car: the car as measured
-        plan: what came out
+        found: how each bar is indexed
         units: unit set to show
     """
-    task = task_of_plan(car, job, plan, wishes_of(car, job).lower)
-    found = bar_indices(task)
     length = unit_of(Kind.LENGTH, units).symbol
     points = sorted({one.hanging_point for one in found.values()})
     head = [

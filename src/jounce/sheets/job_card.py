@@ -8,16 +8,14 @@ from jounce.checks import Verdict
 from jounce.checks.gathered import gathered
 from jounce.checks.stored_energy import FALLING_MASS, StoredEnergy, drop_height, stored_energies
 from jounce.conventions.units import Kind, show
-from jounce.job.apply import wishes_of
 from jounce.job.bar_places import bar_places
-from jounce.job.index.plan import BarIndex, bar_indices
-from jounce.job.index.task import task_of_plan
+from jounce.job.index.plan import BarIndex
 from jounce.job.wording import SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, STEEL, STRUCTURE, SUPPORT, cautions
 from jounce.sheets.index_card import index_card, signed
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
 from jounce.sheets.way_figure import way_figure
 
@@ -58,14 +56,14 @@ def _energy_row(name: str, one: StoredEnergy, units: str) -> list[Cell]:
     return [f"{name} {one.axle} {one.side} {one.spring}", *cells, left]
 
 
-def job_card(case: Case) -> list[Block]:
+def job_card(out: Printout) -> list[Block]:
     """The card that goes with the car into the bay.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work, units = work_of(case), case.units
-    found, planned = stored_energies(case.found), stored_energies(work.plan.planned)
+    case, units = out.case, out.units
+    found, planned = stored_energies(case.found.standing), stored_energies(case.plan.planned)
     most = max(one.rest for one in (*found, *planned))
     told = (
         f"The most at rest, {show(most, Kind.ENERGY, units)}, is what {show(FALLING_MASS, Kind.MASS, units)} have after "
@@ -73,48 +71,48 @@ def job_card(case: Case) -> list[Block]:
     )
     return [
         Heading("Parts to fit"),
-        Points(parts_of(work.job, units), tick=True),
+        Points(parts_of(case.change_list, units), tick=True),
         Heading("Stored energy: old springs as the car came, new ones as planned"),
         energy_table({"old": found, "new": planned}, units),
         Words(told),
-        *_arms(case, found, units),
-        Cautions(cautions(case, (ENERGY, SUPPORT, STEEL))),
+        *_arms(out, found, units),
+        Cautions(cautions(out, (ENERGY, SUPPORT, STEEL))),
         Heading("Strip down"),
-        Points([*_STRIP_DOWN, *unloading(case), _COILS], tick=True),
+        Points([*_STRIP_DOWN, *unloading(out), _COILS], tick=True),
         Heading("Fit and set, in this order"),
         Words(SURE),
-        Points(settings_of(work.plan, units, case.on_road.bands["as planned"]), tick=True, numbered=True),
-        *_ways(work),
-        *_mounts(work, case),
-        *_open(work, units),
+        Points(settings_of(case.plan, units, case.planned.bands), tick=True, numbered=True),
+        *_ways(out),
+        *_mounts(out),
+        *_open(out),
         Heading("Before the wheels go back to the ground for good"),
         Points(_CLOSING, tick=True),
-        Cautions(cautions(case, (STRUCTURE, BRAKES, DRIVELINE, LAW))),
+        Cautions(cautions(out, (STRUCTURE, BRAKES, DRIVELINE, LAW))),
         Signatures(),
     ]
 
 
-def _open(work: JobCase, units: str) -> list[Block]:
+def _open(out: Printout) -> list[Block]:
     """Checks that lack a measurement: the shop has the car on the stands and can measure."""
-    rows = gathered([check for check in work.checks if check.verdict is Verdict.UNKNOWN], units)
+    rows = gathered([check for check in out.case.every_check if check.verdict is Verdict.UNKNOWN], out.units)
     lines = [f"{code}: {text}" for _, code, text in rows]
     return [Heading("Not known: to be measured while the car is apart"), Points(lines, tick=True)] if lines else []
 
 
-def unloading(case: Case) -> list[str]:
+def unloading(out: Printout) -> list[str]:
     """How the car's torsion bars are unloaded; nothing for a car without.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    if not any(model.main[side].kind == "torsion bar" for model in case.found.models for side in SIDES):
+    if not any(model.main[side].kind == "torsion bar" for model in out.case.found.models for side in SIDES):
         return []
-    return [_NO_BOLT if case.lacks_bolt else _BY_BOLT]
+    return [_NO_BOLT if out.lacks_bolt else _BY_BOLT]
 
 
-def _arms(case: Case, energies: list[StoredEnergy], units: str) -> list[Block]:
+def _arms(out: Printout, energies: list[StoredEnergy], units: str) -> list[Block]:
     """What bars without a bolt still do to their arms at full droop, and how far these have to come down."""
-    if not case.lacks_bolt:
+    if not out.lacks_bolt:
         return []
     told = [
         f"{one.side} arm: {show(one.arm.force, Kind.FORCE, units)} at the {one.arm.point}, free only "
@@ -133,33 +131,32 @@ def _arms(case: Case, energies: list[StoredEnergy], units: str) -> list[Block]:
     ]
 
 
-def _ways(work: JobCase) -> list[Block]:
+def _ways(out: Printout) -> list[Block]:
     """Sketches of which way is which."""
-    figure = way_figure(work.plan)
+    figure = way_figure(out.case.plan)
     if figure is None:
         return []
     told = "Which way, for right-hand threads. Turn a little and look that it moves as wanted before going on."
     return [Figures([figure], told)]
 
 
-def _mounts(work: JobCase, case: Case) -> list[Block]:
+def _mounts(out: Printout) -> list[Block]:
     """Where an added bar goes."""
-    lines = bar_places(work.job, case.car, case.units)
+    lines = bar_places(out.case.change_list, out.case.car, out.units)
     return [Heading("Where the added bar goes"), Points(lines, tick=True)] if lines else []
 
 
-def indexing_card(case: Case) -> list[Block]:
+def indexing_card(out: Printout) -> list[Block]:
     """Teeth, bolt, hanging and loaded heights, and the bar at the ends of its travel.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work, units = work_of(case), case.units
-    card = index_card(work.job, case.car, work.plan, units)
-    task = task_of_plan(case.car, work.job, work.plan, wishes_of(case.car, work.job).lower)
+    case, units = out.case, out.units
+    card = index_card(case.bar_indices, units)
     rows = [[None if cell == "________" else cell for cell in row] for row in card["rows"]]
-    blocks: list[Block] = [Heading("What to set"), Table(card["head"], rows), Words(card["note"]), *_ways(work)]
-    for side, index in bar_indices(task).items():
+    blocks: list[Block] = [Heading("What to set"), Table(card["head"], rows), Words(card["note"]), *_ways(out)]
+    for side, index in case.bar_indices.items():
         blocks += [
             Heading(f"{side.capitalize()} bar with this index"),
             _places(index, units),
@@ -173,7 +170,7 @@ def indexing_card(case: Case) -> list[Block]:
         Points(
             (
                 "Old marks drawn across bar, arm and anchor before anything turns; bars marked left and right",
-                *unloading(case),
+                *unloading(out),
                 "Splines clean, greased, seals on; teeth counted from the old marks at both ends",
                 "Arm hanging free at the height above, before it is loaded: if not, count again",
                 "Loaded, rolled and bounced: height noted; outside the band, one step as above",
@@ -181,7 +178,7 @@ def indexing_card(case: Case) -> list[Block]:
             tick=True,
             numbered=True,
         ),
-        Cautions(cautions(case, (ENERGY, SUPPORT, STEEL))),
+        Cautions(cautions(out, (ENERGY, SUPPORT, STEEL))),
         Signatures(),
     ]
 

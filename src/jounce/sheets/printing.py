@@ -10,25 +10,25 @@ from typing import Any
 import typst
 
 from jounce.sheets.blocks import Block, as_data
-from jounce.sheets.case import Case, Speaks, identity_of
+from jounce.sheets.paperwork import Printout, Speaks, identity_of
 
 
-def printed(name: str, blocks: Sequence[Block], case: Case) -> bytes:
+def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
     """A sheet as PDF.
 
     Args:
         name: what the sheet is called
         blocks: its content
-        case: whose car, which job; how it looks
+        out: what is printed
     """
     data = {
         "name": name,
-        **_head(case),
+        **_head(out),
         "blocks": as_data(blocks),
         "words": {"cautions": "Cautions", "page": "page", "of": "of"},
         "language": "en",
     }
-    speaks = case.look.speaks
+    speaks = out.look.speaks
     if speaks is not None:
         data |= {key: _spoken(data[key], speaks) for key in ("name", "subtitle", "blocks", "words")}
         data["language"] = speaks.language.partition("-")[0]
@@ -67,14 +67,14 @@ def typeset(template: str, data: dict[str, Any]) -> bytes:
     return pdf
 
 
-def _head(case: Case) -> dict[str, Any]:
-    car, look = case.car, case.look
+def _head(out: Printout) -> dict[str, Any]:
+    car, look = out.case.car, out.look
     when = f"measured {car.measured.date}" if car.measured.date else "day of measurement not noted"
     title, identity, who = car.car.name, look.edition or "car as found", ""
-    if case.work is not None:
-        job = case.work.job.job
+    if out.case.job is not None:
+        job = out.case.change_list.job
         title, who = f"{car.car.name}: {job.name}", job.customer
-        identity = identity_of(case.work.job, look)
+        identity = identity_of(out.case.change_list, look)
     told = (who, when, f"aboard: {car.measured.aboard or 'not noted'}")
     return {
         "paper": look.paper,

@@ -13,35 +13,35 @@ from jounce.quote.quote import Package, rounded
 from jounce.quote.shop import Shop
 from jounce.search.packaged import beside_the_plan
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.corner_feel import feel_blocks
+from jounce.sheets.paperwork import Printout
 
 _ON_REQUEST = "on request"
 
 
-def quote(case: Case) -> list[Block]:
+def quote(out: Printout) -> list[Block]:
     """The quote: each package with its sums, and what the car feels like with just its parts.
 
     Args:
-        case: car, and offers with a job each
+        out: what is printed
 
     Raises:
         InputError: no shop or nothing offered
     """
-    shop = _shop(case)
-    packages = [offer.package for offer in case.offers]
-    blocks: list[Block] = [Words(_validity(case, shop))]
+    shop = _shop(out)
+    packages = [offer.package for offer in out.offers]
+    blocks: list[Block] = [Words(_validity(out, shop))]
     if len(packages) > 1:
         blocks += [Heading("Packages side by side"), _side_by_side(packages, shop)]
-    for offer in case.offers:
-        own = case.of_offer(offer)
+    for offer in out.offers:
+        own = out.of_offer(offer)
         name = f": package {offer.package.name}" if len(packages) > 1 else ""
         blocks += [*_package(offer.package, shop), Heading(f"What it does to the car{name}")]
-        blocks += [Points(parts_of(offer.work.job, case.units)), *_beside(offer.package), *feel_blocks(own)]
+        blocks += [Points(parts_of(offer.case.change_list, out.units)), *_beside(offer.package), *feel_blocks(own)]
     if shop.quote.note:
         blocks.append(Words(shop.quote.note))
-    warned = [line for offer in case.offers for line in cautions(case.of_offer(offer), (LAW, TOOL))]
+    warned = [line for offer in out.offers for line in cautions(out.of_offer(offer), (LAW, TOOL))]
     return [*blocks, Cautions(list(dict.fromkeys(warned))), Signatures(("ordered: package", "signature", "date"))]
 
 
@@ -51,20 +51,20 @@ def _beside(package: Package) -> Iterator[Block]:
         yield Words(f"In the price, and not in what is worked out: {', '.join(part.name for part in others)}.")
 
 
-def order_list(case: Case) -> list[Block]:
+def order_list(out: Printout) -> list[Block]:
     """Orders by supplier, and what has to be measured, machined or prepared.
 
     Args:
-        case: car, and offers with a job each
+        out: what is printed
 
     Raises:
         InputError: no shop or nothing offered
     """
-    _shop(case)
+    _shop(out)
     blocks: list[Block] = []
-    for package in (offer.package for offer in case.offers):
+    for package in (offer.package for offer in out.offers):
         lines = order_lines(package.parts)
-        if len(case.offers) > 1:
+        if len(out.offers) > 1:
             blocks.append(Heading(f"Package: {package.name}"))
         for supplier, own in grouped(lines).items():
             head = ["part", "code", "needed", "from stock", "to order", "days", "ordered on"]
@@ -87,16 +87,16 @@ def order_list(case: Case) -> list[Block]:
     return [*blocks, Signatures(("ordered by", "checked on arrival by", "date"))]
 
 
-def _shop(case: Case) -> Shop:
-    if case.look.shop is None:
+def _shop(out: Printout) -> Shop:
+    if out.look.shop is None:
         raise InputError("Money needs the shop's file", todo="Name it: --shop shop.toml.")
-    if not case.offers:
+    if not out.offers:
         raise InputError("Nothing is offered", todo="Name parts: --shelf shelf.toml --part CODE.")
-    return case.look.shop
+    return out.look.shop
 
 
-def _validity(case: Case, shop: Shop) -> str:
-    day = case.work.job.job.date if case.work is not None else None
+def _validity(out: Printout, shop: Shop) -> str:
+    day = out.case.change_list.job.date if out.case.job is not None else None
     money = (
         f"All prices in {shop.quote.currency}; sums without and with {shop.quote.tax_percent} % {shop.quote.tax_name}."
     )

@@ -7,8 +7,8 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.sheets.alignment import settled, target
 from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points, Signatures, Table, Words
-from jounce.sheets.case import Case, work_of
 from jounce.sheets.cautions import BRAKES, HANDLING, LAW, SUPPORT, TOOL, cautions
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import angle_with_band, number, unit
 from jounce.sheets.wheels import CORNERS, NAMES, arch, of_corners, rubber_gap, travel_alone, travel_of
 
@@ -26,19 +26,19 @@ AGREES = (
 )
 
 
-def re_check(case: Case) -> list[Block]:
+def re_check(out: Printout) -> list[Block]:
     """The sheet.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work, units = work_of(case), case.units
-    bands = case.on_road.bands["as planned"]
+    case, units = out.case, out.units
+    bands = case.planned.bands
 
     def band(axle: str, side: str, name: str) -> float:
         return bands[f"{axle}.{side}.{name}"].plus_minus
 
-    planned = work.plan.planned
+    planned = case.plan.planned
     length, mass = unit(Kind.LENGTH, units), unit(Kind.MASS, units)
     heights = of_corners(
         lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units, band=band(a, s, "height"))
@@ -87,7 +87,7 @@ def re_check(case: Case) -> list[Block]:
             "Settled more than the angles above allow, or one corner more than the others: find out why before setting it "
             "again. What was found here against what was planned goes into the book: it tells how good the plan was."
         ),
-        Cautions(cautions(case, (SUPPORT, HANDLING, BRAKES, LAW, TOOL))),
+        Cautions(cautions(out, (SUPPORT, HANDLING, BRAKES, LAW, TOOL))),
         Signatures(("checked by", "set again by", "date")),
     ]
 

@@ -13,10 +13,10 @@ from jounce.job.wording import plate_told
 from jounce.layouts.naming import SIDES
 from jounce.sheets.alignment import ANGLES, target
 from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Signatures, Table, Words
-from jounce.sheets.case import Case, JobCase, work_of
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.corner_feel import feel_table, numbers_of
 from jounce.sheets.index_card import teeth_told
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import degrees_minutes, number, unit
 from jounce.sheets.wheels import (
     CORNERS,
@@ -34,28 +34,28 @@ from jounce.sheets.wheels import (
 _PEN: list[Cell] = [None, None, None, None]
 
 
-def set_up(case: Case) -> list[Block]:
+def set_up(out: Printout) -> list[Block]:
     """The sheet.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work = work_of(case)
-    felt = numbers_of(case.on_road)
+    felt = numbers_of(out)
     return [
         Fields(("day", "place", "driver"), (None, None, None)),
         Fields(
-            ("weather, track", "tyres", "their age, wheels, offset, spacers"), (None, tyres(work.planned_car), None)
+            ("weather, track", "tyres", "their age, wheels, offset, spacers"),
+            (None, tyres(out.case.planned.document), None),
         ),
         Heading("Predicted, and as measured with the driver aboard"),
-        Table(["", *NAMES], list(_predicted(case, work))),
-        Words(_whole(case, work)),
+        Table(["", *NAMES], list(_predicted(out))),
+        Words(_whole(out)),
         Heading("Springs, bars, dampers"),
-        Table(["", *NAMES], list(_parts(case, work))),
+        Table(["", *NAMES], list(_parts(out))),
         Heading("Axles"),
-        Table(["", "front", "rear"], list(_axles(case, work)), words=3),
+        Table(["", "front", "rear"], list(_axles(out)), words=3),
         Heading("Behaviour predicted"),
-        feel_table(felt, case.units),
+        feel_table(felt, out.units),
         Heading("Tyres, before and after"),
         Table(
             ["", *NAMES],
@@ -69,15 +69,15 @@ def set_up(case: Case) -> list[Block]:
         Words(
             "Measured again at the end of the day (the set-down): differences from above are common and worth knowing."
         ),
-        Cautions(cautions(case, (LAW, TOOL))),
+        Cautions(cautions(out, (LAW, TOOL))),
         Signatures(("set by", "torque list signed by", "date")),
     ]
 
 
-def _predicted(case: Case, work: JobCase) -> Iterator[list[Cell]]:
-    units, planned = case.units, work.plan.planned
+def _predicted(out: Printout) -> Iterator[list[Cell]]:
+    units, planned = out.units, out.case.plan.planned
     length, mass = unit(Kind.LENGTH, units), unit(Kind.MASS, units)
-    heights = of_corners(lambda a, s: number(arch(case.car, planned, (a, s)), Kind.LENGTH, units))
+    heights = of_corners(lambda a, s: number(arch(out.case.car, planned, (a, s)), Kind.LENGTH, units))
     yield [f"wheel centre to arch{length}", *heights]
     yield ["  measured", *_PEN]
     yield ["ground to sill or datum: measured", *_PEN]
@@ -104,31 +104,31 @@ def _predicted(case: Case, work: JobCase) -> Iterator[list[Cell]]:
         ]
 
 
-def _whole(case: Case, work: JobCase) -> str:
-    planned, units = work.plan.planned, case.units
+def _whole(out: Printout) -> str:
+    planned, units = out.case.plan.planned, out.units
     load = planned.sits.load
     total = sum(load.values())
     front = sum(load["front", side] for side in SIDES) / total
     left = sum(load[axle, "left"] for axle in END) / total
-    mean = {axle: sum(arch(case.car, planned, (axle, side)) for side in SIDES) / 2 for axle in END}
+    mean = {axle: sum(arch(out.case.car, planned, (axle, side)) for side in SIDES) / 2 for axle in END}
     rake = show(mean["rear"] - mean["front"], Kind.LENGTH, units, sign=True)
     return (
         f"Together {show(total / GRAVITY, Kind.MASS, units)}: front {front:.1%}, left {left:.1%}, cross (front right with "
         f"rear left) {planned.sits.cross_share:.1%}. Rear arch less front arch {rake}. Aboard: "
-        f"{case.car.measured.aboard or 'not noted'}. Front share of roll stiffness, tyres excluded, "
+        f"{out.case.car.measured.aboard or 'not noted'}. Front share of roll stiffness, tyres excluded, "
         f"{planned.front_share_of_roll_stiffness:.1%}."
     )
 
 
-def _parts(case: Case, work: JobCase) -> Iterator[list[Cell]]:
-    units, plan = case.units, work.plan
+def _parts(out: Printout) -> Iterator[list[Cell]]:
+    units, plan = out.units, out.case.plan
 
     def of_side(read: str, kind: Kind) -> list[Cell]:
         """A key of the spring or bar of each wheel's own section, as ``section.key``."""
         section, _, key = read.partition(".")
 
         def cell(axle: str, side: Any) -> Cell:
-            part = getattr(work.planned_car.axle(END[axle]).side(SIDE_OF[side]), section, None)
+            part = getattr(out.case.planned.document.axle(END[axle]).side(SIDE_OF[side]), section, None)
             return _value(getattr(part, key, None), kind, units) if part is not None else "–"
 
         return of_corners(cell)
@@ -141,7 +141,7 @@ def _parts(case: Case, work: JobCase) -> Iterator[list[Cell]]:
     yield [f"coil rate{unit(Kind.SPRING_RATE, units)}", *of_side("spring.rate", Kind.SPRING_RATE)]
     yield [f"  free length{unit(Kind.LENGTH, units)}", *of_side("spring.free_length", Kind.LENGTH)]
     seats = {
-        s: number(perch.seat, Kind.LENGTH, units, sign=True, band=_band(case, f"rear.{s}.seat"))
+        s: number(perch.seat, Kind.LENGTH, units, sign=True, band=_band(out, f"rear.{s}.seat"))
         for s, perch in plan.perches.items()
     }
     seat = f"  seat from as measured{unit(Kind.LENGTH, units)}"
@@ -155,11 +155,11 @@ def _parts(case: Case, work: JobCase) -> Iterator[list[Cell]]:
     yield ["  hole, link length, no preload: yes / no", *_PEN]
 
 
-def _axles(case: Case, work: JobCase) -> Iterator[list[Cell]]:
-    units, plan = case.units, work.plan
-    rod = number(plan.rod.set_length, Kind.LENGTH, units, band=_band(case, "rear.rod_length"))
+def _axles(out: Printout) -> Iterator[list[Cell]]:
+    units, plan = out.units, out.case.plan
+    rod = number(plan.rod.set_length, Kind.LENGTH, units, band=_band(out, "rear.rod_length"))
     rod = f"{rod} {unit_of(Kind.LENGTH, units).symbol}"
-    inner = getattr(getattr(work.planned_car.rear, "inner_bar", None), "diameter", None)
+    inner = getattr(getattr(out.case.planned.document.rear, "inner_bar", None), "diameter", None)
     yield ["bar inside the tube", "–", "none" if inner is None else show(inner.value, Kind.LENGTH, units)]
     yield ["Panhard rod set to; heights of both ends", "–", rod]
     ways = {side: plate_told(one.plate_inward, ("inward", "outward"), units) for side, one in plan.wheels.items()}
@@ -176,9 +176,9 @@ def _axles(case: Case, work: JobCase) -> Iterator[list[Cell]]:
         yield [name, None, None]
 
 
-def _band(case: Case, key: str) -> float:
+def _band(out: Printout, key: str) -> float:
     """Half width of a setting's band [SI]."""
-    band = case.on_road.bands["as planned"].get(key)
+    band = out.case.planned.bands.get(key)
     return 0.0 if band is None else band.plus_minus
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from jounce.conventions.units import Kind, show
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table
-from jounce.sheets.case import Case, work_of
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, SUPPORT, TOOL, cautions
 from jounce.sheets.figures import angle_curves, load_curves
+from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
 from jounce.sheets.wheels import CORNERS, WheelTravel, travel_alone, travel_together
 
@@ -21,15 +21,15 @@ _PROOF = (
 )
 
 
-def travel_proof(case: Case) -> list[Block]:
+def travel_proof(out: Printout) -> list[Block]:
     """The sheet.
 
     Args:
-        case: car and job
+        out: what is printed
     """
-    work, units = work_of(case), case.units
-    alone = {corner: travel_alone(work.plan.planned, *corner) for corner in CORNERS}
-    together = {corner: travel_together(work.plan.planned, *corner) for corner in CORNERS}
+    case, units = out.case, out.units
+    alone = {corner: travel_alone(case.plan.planned, *corner) for corner in CORNERS}
+    together = {corner: travel_together(case.plan.planned, *corner) for corner in CORNERS}
     length = unit(Kind.LENGTH, units)
     head = ["from where the planned car stands", "ends", f"rubber{length}", f"end{length}", "found", "fits"]
     return [
@@ -45,14 +45,14 @@ def travel_proof(case: Case) -> list[Block]:
             ],
             words=2,
         ),
-        *_loose(case),
+        *_loose(out),
         Figures(
-            [angle_curves(work.plan, units), load_curves(work.plan, units)],
+            [angle_curves(case.plan, units), load_curves(case.plan, units)],
             "Angles of the left front wheel, and how the load of the left wheels grows to the ends of their travel.",
         ),
         Heading("Proof"),
         Points(_PROOF, tick=True),
-        Cautions(cautions(case, (SUPPORT, ENERGY, BRAKES, DRIVELINE, LAW, TOOL))),
+        Cautions(cautions(out, (SUPPORT, ENERGY, BRAKES, DRIVELINE, LAW, TOOL))),
         Signatures(("cycled by", "checked by", "date")),
     ]
 
@@ -70,23 +70,23 @@ def _first(told: WheelTravel) -> float:
     return float("inf") if told.rubber is None else told.rubber
 
 
-def _loose(case: Case) -> list[Block]:
+def _loose(out: Printout) -> list[Block]:
     """Springs that would come loose within the droop, or how much droop they have in hand."""
-    planned = work_of(case).plan.planned
+    planned = out.case.plan.planned
     lines = []
     for axle, side in CORNERS:
         loose, end = planned.axles[axle].wheels[side].loose_at, travel_together(planned, axle, side).droop
         if loose is None:
             lines.append(f"{axle} {side} spring still carries as far as the linkage goes")
         elif end is None:
-            lines.append(f"{axle} {side} spring carries nothing beyond {_shown(loose, case)} of droop")
+            lines.append(f"{axle} {side} spring carries nothing beyond {_shown(loose, out)} of droop")
         elif loose >= end.travel:
-            lines.append(f"{axle} {side} spring still carries {_shown(loose - end.travel, case)} beyond full droop")
+            lines.append(f"{axle} {side} spring still carries {_shown(loose - end.travel, out)} beyond full droop")
         else:
-            early = _shown(end.travel - loose, case)
+            early = _shown(end.travel - loose, out)
             lines.append(f"{axle} {side} spring is loose {early} before full droop: it must be held captive")
     return [Points(lines)]
 
 
-def _shown(length: float, case: Case) -> str:
-    return show(length, Kind.LENGTH, case.units)
+def _shown(length: float, out: Printout) -> str:
+    return show(length, Kind.LENGTH, out.units)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from functools import lru_cache
 from urllib.parse import urlencode
 
 from jounce.book import Entry
-from jounce.checks.rules import parse_rules
+from jounce.case.case import Case
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.typed import pointed
 from jounce.job.document import JobDocument
@@ -18,16 +18,15 @@ from jounce.quote.parts_named import parts_of_shelf
 from jounce.quote.quote import Work, priced
 from jounce.search.packaged import Parts, job_of_parts
 from jounce.search.slots import SLOTS
-from jounce.sheets.case import JobCase, Offer, OnRoad, states_on_road, worked_out
 from jounce.sheets.offers import offer_as_planned
+from jounce.sheets.paperwork import Offer
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 from jounce.web.asking import Ask
-from jounce.web.house import only_entry, shop_of
+from jounce.web.house import held_case, shop_of
 from jounce.web.pages.job_places import with_places
 from jounce.web.searching.found import Package
-from jounce.web.worked import read_pair
 
 __all__ = ["NUMBERS", "Carried", "carried", "fields_at_first", "offers_of", "quote_address", "stock_of_book"]
 
@@ -35,9 +34,6 @@ NUMBERS = (1, 2, 3)
 """Packages that stand side by side on one quote."""
 _MOST_HOURS = 200
 _LONGEST_NAME = 40
-
-Planned = Callable[[str], tuple[JobCase, OnRoad]]
-"""Works out a job by its text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +100,12 @@ def stock_of_book(ask: Ask) -> Shelf:
     return Shelf(tuple(_part(entry.content) for entry in ask.book.entries("part")))
 
 
-def offers_of(ask: Ask, entries: tuple[Entry, Entry], planned: Planned, asked: Mapping[str, str]) -> tuple[Offer, ...]:
+def offers_of(ask: Ask, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> tuple[Offer, ...]:
     """The packages of a form, each worked out as a job of its own; else the job's own parts.
 
     Args:
         ask: the request
         entries: the job and its car
-        planned: works out a job
         asked: the fields of the form
 
     Raises:
@@ -119,7 +114,8 @@ def offers_of(ask: Ask, entries: tuple[Entry, Entry], planned: Planned, asked: M
     shop, stock, (job_entry, car_entry) = shop_of(ask), stock_of_book(ask), entries
     if shop is None:
         raise InputError("Money needs the shop's prices", todo="Fill in the shop first: it is behind Desk.")
-    job, car = read_pair(job_entry.content, car_entry.content)
+    case = held_case(ask, job_entry, car_entry)
+    job = case.change_list
     with at("work"):
         work = [_work(line) for line in _lines(asked.get("work", ""))]
     offers = []
@@ -130,35 +126,28 @@ def offers_of(ask: Ask, entries: tuple[Entry, Entry], planned: Planned, asked: M
             continue
         if places:
             with at(f"places{number}"), at(f"package {name}"):
-                text = with_places(job_entry.content, _places(places), car, stock)
-                offers.append(offer_as_planned(stock, work, shop.quote, planned(text), ask.desk.units, name))
+                text = with_places(job_entry.content, _places(places), case.car, stock)
+                own = held_case(ask, replace(job_entry, content=text), car_entry)
+                offers.append(offer_as_planned(stock, work, shop.quote, own, ask.desk.units, name))
         elif number == 1 and "\n".join(lines) == _named(ask, job):
             with at("parts1"):
-                own = planned(job_entry.content)
-                offers.append(offer_as_planned(stock, work, shop.quote, own, ask.desk.units))
+                offers.append(offer_as_planned(stock, work, shop.quote, case, ask.desk.units))
         else:
             with at(f"parts{number}"), at(f"package {name}"):
                 parts = tuple(_counted(stock, line) for line in lines)
-                own = _worked_parts(parts, job_entry.content, car_entry.content, _rules_text(ask))
-                offers.append(Offer(priced(name, parts, work, shop.quote), *own))
+                offers.append(Offer(priced(name, parts, work, shop.quote), _with_parts(case, parts)))
     if not offers:
         with at("parts1"):
-            offers.append(offer_as_planned(stock, work, shop.quote, planned(job_entry.content), ask.desk.units))
+            offers.append(offer_as_planned(stock, work, shop.quote, case, ask.desk.units))
     return tuple(offers)
 
 
 @lru_cache(maxsize=8)
-def _worked_parts(parts: Parts, job_text: str, car_text: str, rules_text: str) -> tuple[JobCase, OnRoad]:
-    """The job with exactly these parts, worked out, and its two states."""
-    job, car = read_pair(job_text, car_text)
-    rules = parse_rules(rules_text, "the rules") if rules_text.strip() else None
-    own = worked_out(job_of_parts(job, car, parts), car, rules)
-    return own, states_on_road(car, own.planned_car, own.job, own.plan)
-
-
-def _rules_text(ask: Ask) -> str:
-    entry = only_entry(ask.book, "rules")
-    return "" if entry is None else entry.content
+def _with_parts(case: Case, parts: Parts) -> Case:
+    """The job with exactly these parts, planned."""
+    own = case.with_job(job_of_parts(case.change_list, case.car, parts))
+    _ = own.plan
+    return own
 
 
 def _named(ask: Ask, job: JobDocument) -> str:

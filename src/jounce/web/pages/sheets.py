@@ -5,35 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from urllib.parse import urlencode
 
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
-from jounce.case.case import Case as WorkedOut
 from jounce.checks import Verdict, worst
 from jounce.conventions.errors import InputError, JounceError
-from jounce.sheets.case import (
-    Case,
-    JobCase,
-    OnRoad,
-    Paperwork,
-    case_of_car,
-    case_of_offers,
-    case_of_work,
-    states_on_road,
-)
 from jounce.sheets.catalogue import SHEETS, kind_of
 from jounce.sheets.catalogue import sheet as printed
-from jounce.sheets.job_sheet import SheetInput, job_sheet
+from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import critical_failures, despite_of
+from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import held_case, house_phrases, rules_text, shop_of
+from jounce.web.house import held_case, house_phrases, shop_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_of, stock_of_book
-from jounce.web.worked import car_read, case_of, job_of
+from jounce.web.worked import car_case, job_of
 
 __all__ = ["TWO_PAGES", "kept_file", "of_car", "pdf_of_job", "print_car", "print_now", "show"]
 
@@ -208,31 +197,14 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     """
     job, car = job_of(ask)
     word = asked.get("kind", TWO_PAGES)
-    case, road = held_case(ask, job, car), _road(job.content, car.content)
     look = _look(ask, f"version {job.number} of the job, {car.number} of the car", asked.get("despite", ""))
+    case = held_case(ask, job, car)
     if word == TWO_PAGES:
-        felt = {title: told for title, (told, _) in road.felt.items()}
-        return job_sheet(
-            SheetInput(
-                case.change_list,
-                case.car,
-                case.plan,
-                case.rows,
-                case.every_check,
-                look.units,
-                look.paper,
-                felt,
-                look.shop,
-                look.edition,
-                look.despite,
-                case.planned.bands,
-            )
-        )
-    work = _work(case)
+        return job_sheet(Printout(case, look))
     if kind_of(word).priced:
-        offers = offers_of(ask, (job, car), lambda text: _planned(ask, text, car.content), asked)
-        return printed(word, case_of_offers(offers, case.car, look))
-    return printed(word, case_of_work(work, case.car, road, look))
+        offers = offers_of(ask, (job, car), asked)
+        return printed(word, Printout(offers[0].case, look, offers))
+    return printed(word, Printout(case, look))
 
 
 def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
@@ -240,30 +212,8 @@ def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
         raise InputError(
             "This sheet is of a job", found=kind_of(word).name, todo="Print it from one of the car's jobs."
         )
-    found = _found(car.content)
     look = _look(ask, f"car as found, version {car.number}")
-    return printed(word, Case(found.car, found.found, None, look, found.on_road))
-
-
-def _planned(ask: Ask, job_text: str, car_text: str) -> tuple[JobCase, OnRoad]:
-    """A job worked out as its pages work it out, and its two states."""
-    return _work(case_of(job_text, car_text, rules_text(ask.book))), _road(job_text, car_text)
-
-
-def _work(case: WorkedOut) -> JobCase:
-    return JobCase(case.change_list, case.planned.document, case.plan, case.every_check, case.rules.limits)
-
-
-@lru_cache(maxsize=8)
-def _road(job_text: str, car_text: str) -> OnRoad:
-    """Both states on their road; what was felt there is kept with them."""
-    case = case_of(job_text, car_text)
-    return states_on_road(case.car, case.planned.document, case.change_list, case.plan)
-
-
-@lru_cache(maxsize=8)
-def _found(car_text: str) -> Case:
-    return case_of_car(car_read(car_text), Paperwork())
+    return printed(word, Printout(car_case(car.content), look))
 
 
 def _pdf(content: bytes, name: str) -> Response:
