@@ -172,9 +172,9 @@ def test_a_car_alone_has_its_card_and_its_baseline_whatever_its_layout(word, nam
     case = car_case(name)
     told = text_of(word, case)
 
-    assert f"{case.car.car.name} · car as found" in told
+    assert f"{case.case.name} · car as found" in told
     assert "nan" not in told.lower().split()
-    assert show(case.car.mass.total, Kind.MASS) in told
+    assert show(case.case.car.mass.total, Kind.MASS) in told
 
 
 @pytest.mark.parametrize("word", [word for word, kind in SHEETS.items() if kind.of_job and not kind.priced])
