@@ -21,22 +21,19 @@ import warnings
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import date
-from functools import cache
+from functools import cache, partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import typer
-from jounce.cli.brake import brake
-from jounce.cli.corner import corner
 
 from jounce.behaviour.axle.sits import axle_sits, loaded
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
+from jounce.cli.app import commands
 from jounce.cli.job import job
-from jounce.cli.settle import settle
-from jounce.cli.travel import AxleChoice, MotionChoice, travel
 from jounce.conventions.errors import JounceError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.comparison import compare
@@ -392,10 +389,15 @@ def quick_look(document: CarDocument) -> None:
         typer.echo(json.dumps(asdict(axle_sits(model)), allow_nan=False))
 
 
+def called(*words: str | Path) -> None:
+    """A command as it is typed; what it refuses is raised."""
+    typer.main.get_command(commands).main(args=list(map(str, words)), standalone_mode=False)
+
+
 def moved(path: Path) -> None:
     """One axle up and down, the other rolled, in three states each."""
-    travel(path, AxleChoice.front, MotionChoice.roll, -3, 3, 3, csv_file="-")
-    travel(path, AxleChoice.rear, MotionChoice.heave, -40, 40, 40, csv_file="-")
+    called("travel", path, "--axle", "front", "--motion", "roll", "--from=-3", "--to=3", "--step=3", "--csv=-")
+    called("travel", path, "--axle", "rear", "--motion", "heave", "--from=-40", "--to=40", "--step=40", "--csv=-")
 
 
 def tried_car(text: str, path: Path, *, deep: bool = False) -> Told:
@@ -407,7 +409,8 @@ def tried_car(text: str, path: Path, *, deep: bool = False) -> Told:
     path.write_text(text, encoding="utf-8")
     steps: list[Callable[[], object]] = [lambda: quick_look(read[0]), lambda: moved(path)]
     if deep:
-        steps += [lambda: settle(path, "-"), lambda: settle(path), lambda: corner(path), lambda: brake(path)]
+        asked = (("settle", path, "--json=-"), ("settle", path), ("corner", path), ("brake", path))
+        steps.extend(partial(called, *words) for words in asked)
     for step in steps:
         answer = told(step)
         if answer.how == "fault":
