@@ -3,24 +3,38 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from textwrap import fill
+from typing import Annotated, Any
 
 import typer
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from jounce.behaviour.bands import Band
-    from jounce.car.file.document import CarDocument
-    from jounce.case.case import Case
-    from jounce.checks import Check
-    from jounce.checks.knock_on import KnockOn
-    from jounce.conventions.units import Kind
-    from jounce.job.comparison import Row
-    from jounce.job.document import JobDocument
-    from jounce.job.plan import Plan
-    from jounce.sheets.paperwork import Printout
+from jounce.behaviour.bands import Band
+from jounce.car.file.document import CarDocument
+from jounce.car.file.writing import write_whole
+from jounce.case.case import Case
+from jounce.checks import Check, Verdict, check_values, worst
+from jounce.checks.knock_on import KnockOn
+from jounce.checks.rules import NO_RULES, read_rules
+from jounce.cli.feel_shown import show_feel
+from jounce.cli.progress import shown_progress
+from jounce.conventions.certainty import MEANING
+from jounce.conventions.errors import InputError, at
+from jounce.conventions.units import Kind, show, unit_of
+from jounce.job.comparison import Row, near_rubbers
+from jounce.job.document import JobDocument
+from jounce.job.file import read_job
+from jounce.job.plan import Plan
+from jounce.job.reach_map import reach_maps
+from jounce.job.setting_bands import setting_widths
+from jounce.job.wording import CAUTIONS, SURE, settings_of
+from jounce.questions.bars_at_rest import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
+from jounce.sheets.job_sheet import job_sheet
+from jounce.sheets.notice import despite_of
+from jounce.sheets.paperwork import Paperwork, Printout
+from jounce.sheets.reach_figure import reach_figure
 
 
 def job(
@@ -41,15 +55,6 @@ def job(
 
     Ends with code 1 when a check fails.
     """
-    from jounce.car.file.writing import write_whole
-    from jounce.case.case import Case
-    from jounce.checks import Verdict, worst
-    from jounce.checks.rules import NO_RULES, read_rules
-    from jounce.cli.feel_shown import show_feel
-    from jounce.cli.progress import shown_progress
-    from jounce.conventions.errors import at
-    from jounce.job.file import read_job
-
     document, car = read_job(job_file)
     case = Case(car, document, read_rules(rules) if rules else NO_RULES)
     with at(str(job_file)), shown_progress("working out the plan", steps=3) as progress:
@@ -63,9 +68,6 @@ def job(
         else:
             write_whole(Path(json_file), text + "\n")
     if sheet:
-        from jounce.sheets.notice import despite_of
-        from jounce.sheets.paperwork import Paperwork, Printout
-
         _write_sheet(Path(sheet), Printout(case, Paperwork(units, despite=despite_of(despite, by))))
     if reach:
         _draw_reach(Path(reach), document, case.plan)
@@ -82,18 +84,12 @@ def job(
 
 
 def _write_sheet(path: Path, out: Printout) -> None:
-    from jounce.car.file.writing import write_whole
-    from jounce.sheets.job_sheet import job_sheet
 
     write_whole(path, job_sheet(out))
     typer.echo(f"The sheet is in {path}.", err=True)
 
 
 def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
-    from jounce.car.file.writing import write_whole
-    from jounce.conventions.errors import InputError
-    from jounce.job.reach_map import reach_maps
-    from jounce.sheets.reach_figure import reach_figure
 
     maps = reach_maps(document, plan)
     if not maps:
@@ -108,11 +104,6 @@ def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
 
 def _values(case: Case) -> dict[str, Any]:
     """Everything in SI, for other programs."""
-    from dataclasses import asdict
-
-    from jounce.checks import check_values
-    from jounce.job.setting_bands import setting_widths
-
     plan, job = case.plan, case.change_list.job
     return {
         "job": job.name,
@@ -148,7 +139,6 @@ def _values(case: Case) -> dict[str, Any]:
 
 
 def _print(case: Case, units: str) -> None:
-    from jounce.job.comparison import near_rubbers
 
     job, plan = case.change_list.job, case.plan
     typer.echo(f"{case.name}: {job.name} (revision {job.revision})")
@@ -159,13 +149,13 @@ def _print(case: Case, units: str) -> None:
     _print_settings(plan, units, case.planned.bands)
     typer.echo("\nTravel from where the planned car stands, both wheels of an axle together")
     for axle in ("front", "rear"):
-        for at in ("bump", "droop"):
+        for way in ("bump", "droop"):
             met: dict[str, float] = {}
             for stop in plan.planned.stops[axle]:  # by travel, so the side that meets it first is told
-                if stop.at == at:
+                if stop.at == way:
                     met.setdefault(stop.name, stop.travel)
             text = ", ".join(f"{name} {_show(far, 'LENGTH', units)}" for name, far in met.items()) or "nothing known"
-            typer.echo(_wrapped(f"  {axle} {at}: {text}"))
+            typer.echo(_wrapped(f"  {axle} {way}: {text}"))
     _print_bars(case.planned.document, plan, units)
 
 
@@ -182,9 +172,6 @@ def _print_knock_on(moved: Sequence[KnockOn], units: str) -> None:
 
 def _print_checks(title: str, checks: Sequence[Check], units: str) -> None:
     """Each with its margin; why and what to do where it fails."""
-    from jounce.checks import Verdict
-    from jounce.conventions.units import show
-
     typer.echo(f"\n{title}")
     for check in checks:
         margin = "" if check.margin is None else f" Margin {show(check.margin, check.kind, units, sign=True)}."
@@ -197,7 +184,6 @@ def _print_checks(title: str, checks: Sequence[Check], units: str) -> None:
 
 
 def _print_cautions() -> None:
-    from jounce.job.wording import CAUTIONS
 
     typer.echo("\nCautions")
     for line in CAUTIONS:
@@ -206,8 +192,6 @@ def _print_cautions() -> None:
 
 def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
     """Anti-roll bars where the planned car stands: the links are fitted there."""
-    from jounce.questions.bars_at_rest import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
-
     bars = bars_at_rest(planned, plan.planned.models, plan.planned.states)
     if bars:
         typer.echo("\nAnti-roll bars where the planned car stands, links as long as they were measured")
@@ -216,8 +200,6 @@ def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
 
 
 def _print_rows(rows: Sequence[Row], units: str) -> None:
-    from jounce.conventions.certainty import MEANING
-    from jounce.conventions.units import unit_of
 
     place = ""
     typer.echo(f"{MEANING}; as planned with the settings below kept.")
@@ -235,7 +217,6 @@ def _print_rows(rows: Sequence[Row], units: str) -> None:
 
 
 def _print_settings(plan: Plan, units: str, bands: Mapping[str, Band]) -> None:
-    from jounce.job.wording import SURE, settings_of
 
     typer.echo("\nSettings, in the order of work")
     typer.echo(_wrapped(f"  {SURE}", 2))
@@ -244,7 +225,6 @@ def _print_settings(plan: Plan, units: str, bands: Mapping[str, Band]) -> None:
 
 
 def _show(value: float, kind: str, units: str, *, sign: bool = False) -> str:
-    from jounce.conventions.units import Kind, show
 
     return show(value, Kind[kind], units, sign=sign)
 
@@ -257,12 +237,9 @@ def _band(band: float, kind: Kind, units: str) -> str:
 
 def _number(value: float | None, kind: Kind, units: str, *, sign: bool = False) -> str:
     """A number without its unit, which stands in the label."""
-    from jounce.conventions.units import show
-
     return "-" if value is None else show(value, kind, units, sign=sign).split(" ")[0].rstrip("°%")
 
 
 def _wrapped(text: str, indent: int = 4) -> str:
-    from textwrap import fill
 
     return fill(text, 80, subsequent_indent=" " * indent)

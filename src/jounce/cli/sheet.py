@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
+from jounce.car.file.reading import read_text
+from jounce.car.file.writing import write_whole
+from jounce.case.case import Case, case_of_file
+from jounce.checks.rules import NO_RULES, read_rules
 from jounce.cli.answers import UNITS_HELP
-
-if TYPE_CHECKING:
-    from jounce.case.case import Case
-    from jounce.quote.quote import Work
-    from jounce.sheets.paperwork import Offer, Paperwork
-    from jounce.shelf.part import Part
-    from jounce.shelf.shelf import Shelf
+from jounce.conventions.errors import InputError, at
+from jounce.job.phrases import parse_phrases
+from jounce.quote.quote import Work, priced
+from jounce.quote.shop import read_shop
+from jounce.sheets.catalogue import kind_of
+from jounce.sheets.catalogue import sheet as printed
+from jounce.sheets.notice import despite_of
+from jounce.sheets.offers import offer_as_planned, offer_of_package
+from jounce.sheets.paperwork import Offer, Paperwork, Printout
+from jounce.shelf.file import read_shelf
+from jounce.shelf.part import Part
+from jounce.shelf.shelf import Shelf
 
 _KIND_HELP = "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, re-check"
 _PAPER = ("a4", "letter")
@@ -48,18 +58,6 @@ def sheet(
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
-    from jounce.car.file.reading import read_text
-    from jounce.car.file.writing import write_whole
-    from jounce.case.case import case_of_file
-    from jounce.checks.rules import NO_RULES, read_rules
-    from jounce.conventions.errors import InputError, at
-    from jounce.job.phrases import parse_phrases
-    from jounce.quote.shop import read_shop
-    from jounce.sheets.catalogue import kind_of
-    from jounce.sheets.catalogue import sheet as printed
-    from jounce.sheets.notice import despite_of
-    from jounce.sheets.paperwork import Paperwork, Printout
-
     asked = kind_of(kind)
     if paper not in _PAPER:
         raise InputError("There is no such paper", found=f'--paper "{paper}"', allowed=" or ".join(_PAPER))
@@ -79,11 +77,6 @@ def _offers(
     case: Case, look: Paperwork, shelf: Path | None, asked: tuple[Sequence[str], Sequence[str]], work: Sequence[Work]
 ) -> tuple[Offer, ...]:
     """What was asked for by parts and by packages, each worked out; where nothing was, the parts that the job names."""
-    from jounce.conventions.errors import InputError
-    from jounce.quote.quote import priced
-    from jounce.sheets.offers import offer_as_planned, offer_of_package
-    from jounce.shelf.file import read_shelf
-
     shop = look.shop
     if shop is None or shelf is None:
         lacking = "--shop shop.toml" if shop is None else "--shelf shelf.toml"
@@ -98,8 +91,6 @@ def _offers(
 
 def _wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, list[str]]]:
     """Packages by their names and codes, as they were typed."""
-    from jounce.conventions.errors import InputError
-
     named = [package.partition(":") for package in packages]
     wanted = [(name.strip(), [word.strip() for word in codes.split(",") if word.strip()]) for name, _, codes in named]
     if parts:
@@ -115,7 +106,6 @@ def _wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, li
 
 
 def _part(shelf: Shelf, written: str) -> tuple[Part, int]:
-    from jounce.conventions.errors import InputError
 
     code, equals, count = (word.strip() for word in written.partition("="))
     if equals and not (count.isascii() and count.isdigit()):
@@ -124,10 +114,6 @@ def _part(shelf: Shelf, written: str) -> tuple[Part, int]:
 
 
 def _work(written: Sequence[str]) -> list[Work]:
-    from decimal import Decimal, InvalidOperation
-
-    from jounce.conventions.errors import InputError
-    from jounce.quote.quote import Work
 
     found = []
     for text in written:
