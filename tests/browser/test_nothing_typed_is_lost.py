@@ -126,7 +126,7 @@ FORMS = (
     ),
     Form(
         lambda shop: f"/cars/{shop.car}/measure/scales",
-        {f"mass.{corner}": (180, 270) for corner in CORNERS},
+        {f"mass.{corner}": (270, 295) if "front" in corner else (172, 200) for corner in CORNERS},
         "Save and to the list",
         _of_car,
     ),
