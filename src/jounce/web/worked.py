@@ -77,7 +77,3 @@ def case_of(job_text: str, car_text: str, rules_text: str = "") -> Case:
 def _job_case(job_text: str, car_text: str, rules_text: str) -> Case:
     rules = parse_rules(rules_text, "the local rules") if rules_text else NO_RULES
     return car_case(car_text).with_job(read_pair(job_text, car_text)[0], rules)
-
-
-Worked = Case
-work_out = case_of

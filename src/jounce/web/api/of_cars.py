@@ -19,8 +19,9 @@ from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
 from jounce.sheets.catalogue import SHEETS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
+from jounce.web.api.of_jobs import case_of_job
 from jounce.web.api.operation import PDF, Answer, Call, Operation, Parameter
-from jounce.web.api.plain import TABLE, plain
+from jounce.web.api.plain import plain
 from jounce.web.api.schemas import (
     Schema,
     choice,
@@ -37,9 +38,9 @@ from jounce.web.api.schemas import (
 from jounce.web.charts.travel_curves import travel_table as standing_table
 from jounce.web.pages import sheets
 from jounce.web.picture.standing import as_found, as_planned
-from jounce.web.worked import Worked, car_read, work_out
+from jounce.web.worked import car_read
 
-__all__ = ["OPERATIONS", "worked_of"]
+__all__ = ["OPERATIONS"]
 
 _WHEEL: Mapping[str, tuple[str, Kind]] = {
     "load": ("wheel load", Kind.FORCE),
@@ -54,22 +55,6 @@ _WHEEL: Mapping[str, tuple[str, Kind]] = {
 _HEAVIEST_ACCELERATION = 20.0  # asked for [m/s²]
 _MOST_STATES = 2001
 _AXLE: Schema = choice("which axle", "front", "rear")
-_TABLES = Answer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
-
-
-def worked_of(call: Call) -> Worked:
-    """The job of a request, worked out.
-
-    Args:
-        call: the request
-
-    Raises:
-        InputError: the job belongs to no car
-    """
-    job = entry_of(call, "job")
-    if job.belongs_to is None:
-        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
-    return work_out(job.content, call.ask.book.entry(job.belongs_to).content)
 
 
 def _standing(call: Call) -> Any:
@@ -117,7 +102,7 @@ def _travel(call: Call) -> Any:
 
 def _travel_of_job(call: Call) -> Any:
     """Both wheels of an axle together from where it stands, as found or as planned."""
-    found, planned = as_planned(worked_of(call).plan)
+    found, planned = as_planned(case_of_job(call).plan)
     chosen = found if call.query["state"] == "found" else planned
     axle = {one.model.name: one for one in chosen}[call.query["axle"]]
     return _columns(standing_table(axle), call)

@@ -17,7 +17,7 @@ from jounce.web.api.schemas import Schema, choice, listed, named, number, object
 from jounce.web.house import held_case, rules_text
 from jounce.web.worked import car_read, case_of
 
-__all__ = ["OPERATIONS"]
+__all__ = ["OPERATIONS", "case_of_job"]
 
 _IN_UNIT = "as `unit` says"
 _VERDICTS = tuple(verdict.value for verdict in Verdict)
@@ -109,8 +109,15 @@ _KNOCK_ON = {
 }
 
 
-def _case(call: Call) -> Case:
-    """The job of a request, held to the shop's own rules."""
+def case_of_job(call: Call) -> Case:
+    """The job of a request, held to the shop's own rules.
+
+    Args:
+        call: the request
+
+    Raises:
+        InputError: the job belongs to no car
+    """
     job = entry_of(call, "job")
     if job.belongs_to is None:
         raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
@@ -223,7 +230,7 @@ OPERATIONS = (
         "comparison",
         "compareJob",
         "As found against as planned",
-        lambda call: _comparison(_case(call)),
+        lambda call: _comparison(case_of_job(call)),
         _COMPARISON,
         "every quantity, and where the travel ends",
     ),
@@ -231,7 +238,7 @@ OPERATIONS = (
         "settings",
         "readSettings",
         "What to set",
-        lambda call: _settings(_case(call)),
+        lambda call: _settings(case_of_job(call)),
         _SETTINGS,
         "in the order of work",
     ),
@@ -239,7 +246,7 @@ OPERATIONS = (
         "checks",
         "checkJob",
         "Whether it fits and lasts",
-        lambda call: _checks(_case(call)),
+        lambda call: _checks(case_of_job(call)),
         _VERDICT_AND_CHECKS,
         "every check, and the shop's local rules",
     ),
@@ -247,7 +254,7 @@ OPERATIONS = (
         "knock-on",
         "readKnockOn",
         "What else moves",
-        lambda call: _knock_on(_case(call)),
+        lambda call: _knock_on(case_of_job(call)),
         _KNOCK_ON,
         "by the change that moves it",
     ),

@@ -7,11 +7,11 @@ from typing import Any
 
 from jounce.car.file.quantity import Measured
 from jounce.case.case import Case
-from jounce.conventions.errors import InputError
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Number, Question, Sought, Switch, Whole
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
+from jounce.web.api.of_jobs import case_of_job
 from jounce.web.api.operation import Answer, Call, Operation, Parameter
 from jounce.web.api.plain import TABLE, tables
 from jounce.web.api.schemas import Schema, choice, listed, number, objects, si_unit, text, whole
@@ -28,12 +28,9 @@ _EARLIER = ("corner", "brake", "ride", "weigh", "effects")
 
 def _case(call: Call) -> Case:
     """The car as found, or with a job as found and as planned."""
-    if not call.ask.address.startswith("/api/v1/jobs/"):
-        return case_of("", entry_of(call, "car").content)
-    job = entry_of(call, "job")
-    if job.belongs_to is None:
-        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
-    return case_of(job.content, call.ask.book.entry(job.belongs_to).content)
+    if call.ask.address.startswith("/api/v1/jobs/"):
+        return case_of_job(call)
+    return case_of("", entry_of(call, "car").content)
 
 
 def _asks(word: str, *, of_part: bool) -> Any:

@@ -21,8 +21,9 @@ from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.asking import Ask, find, page
+from jounce.web.house import held_case
 from jounce.web.pages.job import STEPS
-from jounce.web.worked import case_of, job_of
+from jounce.web.worked import car_case, job_of
 
 __all__ = ["of_car", "of_job", "of_part"]
 
@@ -60,14 +61,14 @@ class Field:
 def of_car(ask: Ask) -> Response:
     """The questions of a car, or the answer to one."""
     entry = find(ask, "car")
-    return _page(ask, "ask_car.html", lambda: case_of("", entry.content), entry=entry, home=f"/cars/{entry.id}/ask")
+    return _page(ask, "ask_car.html", lambda: car_case(entry.content), entry=entry, home=f"/cars/{entry.id}/ask")
 
 
 def of_job(ask: Ask) -> Response:
     """The questions of a job, or the answer to one."""
     job, car = job_of(ask)
     values: dict[str, Any] = {"job": job, "car": car, "step": "ask", "steps": STEPS, "home": f"/jobs/{job.id}/ask"}
-    return _page(ask, "ask_job.html", lambda: case_of(job.content, car.content), **values)
+    return _page(ask, "ask_job.html", lambda: held_case(ask, job, car), **values)
 
 
 def of_part(ask: Ask) -> Response:
