@@ -13,6 +13,8 @@ from tests.workbench import Workbench, asked
 
 PAGES = (
     "/",
+    "/ask",
+    "/ask/coil",
     "/cars/new",
     "/cars/CAR",
     "/cars/CAR/ask",

@@ -9,13 +9,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from jounce.behaviour.axle.load_cases import common_cases, forces_of
+from jounce.behaviour.axle.loads import axle_loads
 from jounce.behaviour.axle.motions import AxleStates, place_axle
+from jounce.car.mechanics.bushes import jointed_axle
 from jounce.checks import CRITICAL, Check, Verdict, check_values, run_checks, worst
 from jounce.checks.check import OF_PARTS, OF_WISHES
 from jounce.checks.gathered import gathered
 from jounce.checks.rule_quantities import QUANTITIES
 from jounce.checks.travel import travel_kept
 from jounce.conventions.units import Kind
+from jounce.job.plan import value_of
 from tests.job.changed_jobs import worked
 
 PAGE = Path(__file__).parents[2] / "docs" / "checks.md"
@@ -147,6 +151,21 @@ def test_a_strut_rod_bends_over_what_of_it_is_outside():
     assert slim.verdict is Verdict.FAIL
     assert slim.value / check.value == pytest.approx((20 / 14) ** 3)
     assert verdicts("STR-01") == {Verdict.UNKNOWN}
+
+    # what is left of the force when its part along the strut is taken out, by Pythagoras, in the worst of all cases
+    done = worked(edits)
+    model = done.plan.planned.models[0]
+    linkage = jointed_axle(done.planned, "front", rigid=True).linkage
+    found = axle_loads(model, linkage, forces_of(common_cases(), model), done.plan.planned.states["front"])
+    one = done.planned.front.left
+    along = np.subtract(one.pivots.strut_top.xyz, one.pivots.strut_foot.xyz)
+    force = found.sites["front.left.top_mount"].force[0]
+    across = np.sqrt(np.sum(force**2, axis=1) - (force @ along) ** 2 / (along @ along))
+    lever = (
+        value_of(done.plan.planned.geometry["front"], "left_damper_length") - 0.330 + one.bump_stop.free_height.value
+    )
+    assert check.value == pytest.approx(32 * across.max() * lever / (math.pi * 0.020**3), rel=1e-9)
+    assert found.cases[int(across.argmax())] in check.sentence
 
 
 def test_drive_shaft_limits_are_held_joint_by_joint_over_the_whole_travel_and_at_both_locks():

@@ -29,7 +29,8 @@ def test_every_page_answers(workbench: Workbench) -> None:
         if re.search(r"\{(file|work|kind)\}", address) or address.startswith("/shelf/{entry}"):
             continue
         entry = workbench.car if address.startswith("/cars") else workbench.job
-        answer = asked(workbench.port, address.replace("{entry}", entry).replace("{question}", "brake"))
+        question = "bar" if address.startswith("/ask") else "brake"
+        answer = asked(workbench.port, address.replace("{entry}", entry).replace("{question}", question))
 
         assert answer.status in {200, 303}, address
         if answer.headers.get("content-type", "").startswith("text/html"):
