@@ -102,7 +102,7 @@ def test_the_search_holds_to_a_limit_of_the_shop(tmp_path, monkeypatch):
         asked.append(wanted)
         raise run.Stopped("as far as this")
 
-    monkeypatch.setattr(run, "search", heard)
+    monkeypatch.setattr("jounce.cli.search.search_all", heard)
     words = ["search", str(demo / "brisk-14-lower.toml"), "--shelf", str(demo / "shelf.toml"), "--place", "inner bar"]
     for more in ((), ("--rules", str(rules))):
         CliRunner().invoke(commands, [*words, *more])
