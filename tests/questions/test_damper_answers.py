@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import re
 
@@ -150,3 +152,13 @@ def test_questions_that_cannot_be_answered(options: list[str], words: str):
 
     assert found.exit_code != 0
     assert words in str(found.exception)
+
+
+def test_lines_for_a_car_file_reach_other_programs_too():
+    words = ("--curve", "0.052 60 110; 0.13 130 250", "--as-curve")
+    answer = json.loads(call(*words, "--json", "-").output)
+    rows = list(csv.reader(io.StringIO(call(*words, "--csv", "-").output)))
+
+    assert answer[0]["lines"] == call(*words).output.splitlines()
+    assert [row[4] for row in rows[1:]] == answer[0]["lines"]
+    assert answer[0]["lines"][1].startswith("curve = [[0.052, 60.0, 110.0]")

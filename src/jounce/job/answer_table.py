@@ -49,8 +49,9 @@ class AnswerTable:
     plain: tuple[str, ...] = field(default=(), kw_only=True)
 
     def as_json(self) -> dict[str, Any]:
-        """Plain data in SI, the same names as on the screen."""
-        return {
+        """Plain data in SI, the same names as on the screen; lines for a file only where there are some."""
+        lines: dict[str, Any] = {"lines": list(self.plain)} if self.plain else {}
+        told: dict[str, Any] = {
             "question": self.question,
             "unit_system": "SI",
             "columns": list(self.columns),
@@ -67,3 +68,4 @@ class AnswerTable:
             ],
             "remarks": list(self.remarks),
         }
+        return told | lines

@@ -352,6 +352,8 @@ def table_lines(tables: Sequence[AnswerTable], units: str) -> Lines:
     """
     yield ["table", "quantity", "column", "unit", "value", "plus_minus"]
     for table in tables:
+        for line in table.plain:
+            yield [table.question, "", "", "", line, ""]
         for row in table.rows:
             unit = unit_of(row.kind, units)
             for k, (column, value) in enumerate(zip(table.columns, row.values, strict=True)):

@@ -40,7 +40,9 @@ TABLE: Schema = objects(
             )
         ),
         "remarks": listed(text("what has to be said besides")),
+        "lines": listed(text("a line that a file takes as it stands")),
     },
+    optional=("lines",),
 )
 
 
@@ -84,7 +86,7 @@ def table(answer: AnswerTable) -> dict[str, Any]:
         "columns": told["columns"],
         "rows": plain(rows),
         "remarks": told["remarks"],
-    }
+    } | ({"lines": told["lines"]} if "lines" in told else {})
 
 
 def tables(answers: Sequence[AnswerTable]) -> dict[str, Any]:
