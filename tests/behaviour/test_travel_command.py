@@ -109,3 +109,16 @@ def test_a_linkage_that_does_not_reach_says_how_far_it_comes():
 
     assert "The linkage reaches only from 0.0 mm to" in shown.stderr
     assert rows(shown)[-1]["left_camber_deg"] == ""
+
+
+def test_a_list_of_states_names_every_drive_of_each(tmp_path):
+    (tmp_path / "states.csv").write_text("heave_mm,roll_deg\n10,1.5\n-20,0\n", "utf-8")
+    with as_file(DEMO.joinpath("brisk-14.toml")) as path:
+        shown = RUNNER.invoke(commands, ["travel", str(path), "--states", str(tmp_path / "states.csv")])
+
+    lines = [line.strip() for line in shown.output.splitlines()]
+    assert lines[0].endswith("heave, roll")
+    assert [line.partition(" deg")[0] for line in lines if " mm, " in line and " deg " in line] == [
+        "10.0 mm, 1.50",
+        "-20.0 mm, 0.00",
+    ]

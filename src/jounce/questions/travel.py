@@ -150,14 +150,15 @@ def _table(asked: Asked, one: CaseState) -> AnswerTable:
         Answer(_label(name, one_side=one_side), moved.kind(name), tuple(_cell(v) for v in moved.columns[name]))
         for name in shown
     )
-    kind = moved.kind(moved.first)
-    points = tuple(show(float(value), kind, units) for value in moved.given[moved.first])
+    drives = list(moved.given) if asked.files("states") else [moved.first]
+    each = [[show(float(value), moved.kind(name), units) for value in moved.given[name]] for name in drives]
+    points = tuple(", ".join(values) for values in zip(*each, strict=True))
     remarks = [*_stops(moved, units), *_unreached(moved, units)]
     if one.title != "found":
         remarks.insert(0, "The motion counts from where this car stands, travel from as found.")
     if not names:
         remarks.insert(0, "Left wheel and axle; the rows for a spreadsheet have both wheels and every quantity.")
-    title = f"{asked.case.name}, as {one.title}: {moved.model.name} axle, {moved.first}"
+    title = f"{asked.case.name}, as {one.title}: {moved.model.name} axle, {', '.join(drives)}".replace("_", " ")
     return AnswerTable(title, points, rows, tuple(remarks), along=True)
 
 
