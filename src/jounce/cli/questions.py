@@ -21,6 +21,7 @@ from jounce.conventions.errors import at
 from jounce.conventions.units import show, unit_of
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import (
+    ALL_STATES,
     Asked,
     Choice,
     Content,
@@ -35,6 +36,7 @@ from jounce.questions.question import (
 __all__ = ["command_of"]
 
 _FILE_HELP = "car file, or job file for as found beside as planned"
+_ONE_STATE_HELP = "car file, or job file for the car as planned"
 _CSV_HELP = "write its rows for a spreadsheet to this file, or - for the screen"
 
 
@@ -61,7 +63,8 @@ def command_of(word: str, extra: Sequence[Parameter] = ()) -> Callable[..., None
         if not json_file and csv_file != "-":
             tell_all(question.answer(what), units)
 
-    file = [] if question.of_part else [_parameter("file", Path, typer.Argument(help=_FILE_HELP))]
+    told = _ONE_STATE_HELP if ALL_STATES in question.asks else _FILE_HELP
+    file = [] if question.of_part else [_parameter("file", Path, typer.Argument(help=told))]
     own = [_option(ask) for ask in question.asks]
     shared = [
         _parameter("csv_file", str, typer.Option("--csv", help=_CSV_HELP), ""),

@@ -71,7 +71,9 @@ def _schema(ask: Sought) -> Schema:
         return choice(words, *filter(None, ask.of))
     if isinstance(ask, Switch):
         return {"type": "boolean", "description": ask.words}
-    return text(ask.words, 1, _LONGEST if isinstance(ask, Content) else 400)
+    if isinstance(ask, Content):
+        return text(ask.words, 1, _LONGEST)
+    return text(f"{ask.words}; a number without its unit is metric", 1, 400)
 
 
 def _operation(path: str, name: str, group: str, title: str, question: Question, word: str) -> Operation:
