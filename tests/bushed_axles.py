@@ -69,7 +69,6 @@ def bare_model(layout, given, name="axle"):
         layout=layout.name,
         linkage=linkage,
         stand=on_the_stand(linkage),
-        on_car=linkage,
         main={},
         elements={},
         groups={},

@@ -7,11 +7,11 @@ from importlib.resources import files
 from pathlib import Path
 
 from jounce.behaviour.axle.sits import loaded
-from jounce.behaviour.whole_car import CarOnTyres, car_on_tyres
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AxleModel
+from tests.reference.whole_car import CarOnTyres, car_on_tyres
 
 
 @cache

@@ -13,11 +13,11 @@ from jounce.behaviour.road.around import tangent
 from jounce.behaviour.road.forces import TRAVELS, acted
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import road_car
-from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.inputs import with_value
 from jounce.car.mechanics.model import AXLES
 from jounce.conventions.certainty import DEVIATIONS_TYPED
 from jounce.layouts.naming import SIDES
+from tests.reference.whole_car import car_on_tyres, settle
 
 
 def drawn(car, errors):

@@ -10,12 +10,13 @@ import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
-from jounce.behaviour.axle.seat_turns import seat_effect, with_seat_raised
 from jounce.behaviour.axle.sits import axle_sits, loaded, spring_wound
 from jounce.behaviour.axle.stack_states import stack_states
 from jounce.behaviour.bands import as_found_standing, bands, figures
 from jounce.behaviour.influence import influences
-from jounce.behaviour.whole_car import car_on_tyres, settle
+from jounce.behaviour.road.of_document import car_as_found
+from jounce.behaviour.road.seat_turns import seat_effects
+from jounce.behaviour.road.weigh import with_settings
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import with_value
 from jounce.car.mechanics.assembly import axle_model
@@ -24,6 +25,7 @@ from jounce.conventions.errors import InputError
 from jounce.elements.law import Linear, OneSided
 from jounce.layouts.naming import SIDES, SideName
 from tests.behaviour.demo_layouts import document
+from tests.reference.whole_car import car_on_tyres, settle
 
 ROWS = [[40, 600], [80, 1400], [120, 2600], [160, 4500]]
 HELPER = {"rate": "4 ± 0.2 N/mm", "free_length": 70, "solid_length": 22}
@@ -144,7 +146,7 @@ def test_one_turn_of_a_seat_is_the_difference_of_two_whole_cars(name: str):
     car, pitch = car_of(name), 0.0015
     models = tuple(loaded(axle_model(car, axle))[0] for axle in ("front", "rear"))
     on_tyres = car_on_tyres(models[0], models[1], car.mass.centre_of_gravity_height.value)
-    effect = seat_effect(on_tyres, models, ("rear", "left"), pitch)
+    (effect,) = seat_effects(car_as_found(car), {("rear", "left"): pitch})
 
     law, found = models[1].main["left"].law, models[1].elements[main_spring_name("rear", "left")]
     longer = {**models[0].elements, **models[1].elements}
@@ -180,13 +182,13 @@ def _of_free_length(element, law, slack: float, more: float):
 
 
 def test_turning_a_seat_down_undoes_turning_it_up():
-    axle, *_ = standing("linear")
-    there = with_seat_raised(axle.elements, ("rear", "left"), 0.002)
-    back = with_seat_raised(there, ("rear", "left"), -0.002)
-    name = main_spring_name("rear", "left")
+    name, raised = main_spring_name("rear", "left"), np.array([[0.0, 0.0], [0.002, 0.0]])
+    found = car_as_found(car_of("linear"))
+    there = with_settings(found, raised)
+    seats = [car.axles[1].axle.elements[name] for car in (found, there, with_settings(there, -raised))]
 
-    assert there[name].displacement(np.zeros(1)) - axle.elements[name].displacement(np.zeros(1)) == pytest.approx(0.002)
-    assert back[name].zero == pytest.approx(axle.elements[name].zero, abs=1e-15)
+    assert seats[1].displacement(np.zeros(1)) - seats[0].displacement(np.zeros(1)) == pytest.approx(0.002)
+    assert seats[2].zero == pytest.approx(seats[0].zero, abs=1e-15)
 
 
 def test_a_stack_says_where_its_helper_goes_solid():

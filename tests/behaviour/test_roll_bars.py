@@ -10,9 +10,11 @@ import pytest
 
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.axle.roll_bars import loads_when_freed, roll_bars_at_rest
+from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
 from jounce.behaviour.axle.sits import axle_sits, loaded
 from jounce.behaviour.axle.travel import states_table
+from jounce.behaviour.road.freed_bars import loads_when_freed
+from jounce.behaviour.road.of_document import car_of as road_car_of
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
 from jounce.car.file.variants import varied
@@ -165,7 +167,7 @@ def test_freeing_a_bar_moves_load_crosswise_and_keeps_the_weight():
     document = told("link_length = 36", left="link_length = 40")
     models = tuple(loaded(axle_model(document, axle))[0] for axle in ("front", "rear"))
     bar = roll_bars_at_rest(document.front, models[0])[0]
-    moved = loads_when_freed(models, 0.52, ("front", bar))
+    moved = loads_when_freed(road_car_of(document, *models), "front", bar)
 
     assert sum(moved.values()) == pytest.approx(0, abs=1e-6)
     assert moved["front", "left"] + moved["front", "right"] == pytest.approx(0, abs=1e-2)

@@ -10,10 +10,10 @@ import pytest
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import loaded, standing_figures
 from jounce.behaviour.ride.dampers import dampers_of
-from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
 from jounce.conventions.errors import InputError
+from tests.reference.whole_car import car_on_tyres, settle
 
 DEMO_TEXT = files("jounce.demo").joinpath("brisk-14.toml").read_text("utf-8")
 FRONT_CURVE = "curve = [[0.052, 60, 110], [0.13, 130, 250], [0.26, 190, 390], [0.52, 300, 620], [1.05, 520, 1050]]"

@@ -13,7 +13,6 @@ import pytest
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import loaded, with_main_springs
 from jounce.behaviour.bands import Place
-from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.document import CarDocument
 from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
@@ -34,6 +33,7 @@ from jounce.job.plan import make_plan
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Element, balance
 from tests.job.test_plan import demo
+from tests.reference.whole_car import car_on_tyres, settle
 from tests.simulated import drawn, results
 
 CARS = ("brisk-14", "yarrow-12", "tansy-11", "fescue-10")

@@ -15,7 +15,6 @@ import pytest
 from typer.testing import CliRunner
 
 from jounce.behaviour.road.of_document import car_as_found
-from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.reading import read_car
 from jounce.checks import Verdict
 from jounce.checks.knock_on import knock_on
@@ -26,6 +25,7 @@ from jounce.job.on_road import car_in
 from jounce.linkage.balance import Element
 from jounce.questions.effects import effects_of
 from tests.job.changed_jobs import worked
+from tests.reference.whole_car import car_on_tyres, settle
 
 SIDES = ("left", "right")
 CORNERS = [f"{end} {side}" for end in ("front", "rear") for side in SIDES]

@@ -14,7 +14,6 @@ import pytest
 from jounce.behaviour.bands import AxleStates, Found, Place, Slopes, bands_at, settings_of
 from jounce.behaviour.crossings import crossings
 from jounce.behaviour.road.forces import TRAVELS
-from jounce.behaviour.whole_car import car_on_tyres, settle
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.model import AXLES
 from jounce.job.apply import exchanged, planned_document, wishes_of
@@ -23,6 +22,7 @@ from jounce.job.kept import Changed, Kept, kept_of, place_of
 from jounce.job.plan import make_plan
 from jounce.job.setting_bands import every_band, setting_widths, settings_needed
 from tests.house.places import ROOT
+from tests.reference.whole_car import car_on_tyres, settle
 from tests.simulated import Many, coverage, drawn, many_results, results
 
 DEMO = ROOT / "src" / "jounce" / "demo"

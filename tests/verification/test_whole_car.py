@@ -8,10 +8,10 @@ import pytest
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.reach import stops_met
-from jounce.behaviour.whole_car import settle
 from jounce.elements.law import Linear
 from jounce.linkage.balance import Element, balance
 from tests.demo_car import demo_axle, demo_car, demo_document
+from tests.reference.whole_car import settle
 
 
 def springs():

@@ -7,5 +7,5 @@
 - `contact`: wheel loads, wheel rates and roll stiffness of an axle by virtual work
 - `preload`: main-spring preloads from corner weights
 - `reach`: how far a wheel can go and what stops it
-- `whole_car`: the car on its four tyres
+- `road.static_car`: the car at rest on its four tyres
 """

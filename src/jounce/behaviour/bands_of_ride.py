@@ -23,9 +23,9 @@ from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
 from jounce.behaviour.road.axle_table import damper_measures
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.road_car import RoadCar, road_car
-from jounce.behaviour.whole_car import Corner
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES, AxleModel
+from jounce.conventions.axes import Corner
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP

@@ -7,12 +7,12 @@ the ground, under the front wheel centres, with the car standing as it was measu
 from __future__ import annotations
 
 from enum import IntEnum, StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["ENDS", "MIRROR", "SIDES", "Axis", "End", "Side", "mirrored"]
+__all__ = ["CORNERS", "ENDS", "MIRROR", "SIDES", "Axis", "Corner", "End", "Side", "mirrored"]
 
 
 class Axis(IntEnum):
@@ -52,6 +52,10 @@ class Side(StrEnum):
 
 ENDS: tuple[End, End] = (End.FRONT, End.REAR)
 SIDES: tuple[Side, Side] = (Side.LEFT, Side.RIGHT)
+
+Corner = tuple[str, Literal["left", "right"]]
+"""A wheel of the car by the names of its axle and side."""
+CORNERS: tuple[Corner, ...] = (("front", "left"), ("front", "right"), ("rear", "left"), ("rear", "right"))
 
 MIRROR: tuple[tuple[float, float, float], ...] = ((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0))
 """Matrix that carries a point to the other side of the centre plane (x, -y, z)."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from jounce.behaviour.whole_car import Corner
 from jounce.car.axles.beam_panhard import BeamPanhardAxle, BeamSide
 from jounce.car.axles.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
 from jounce.car.file.consistency import check_stop, shape_problems
@@ -15,7 +14,7 @@ from jounce.car.file.section import Section
 from jounce.car.mechanics.roll_bar_shape import mirrored_points
 from jounce.car.parts import RollBar, TorsionBar, Wheel
 from jounce.car.parts.shared import NOTHING
-from jounce.conventions.axes import SIDES, End, Side
+from jounce.conventions.axes import SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import FrontChange, JobDocument, RearChange, SecondRollBar, WantedAxle, WheelChange
 from jounce.job.plan import Wishes

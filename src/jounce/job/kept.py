@@ -16,7 +16,7 @@ import numpy as np
 from jounce.behaviour.axle.preload import slack_displacement
 from jounce.behaviour.axle.sits import loaded, with_main_springs
 from jounce.behaviour.bands import Place
-from jounce.behaviour.whole_car import CarSits, Corner
+from jounce.behaviour.road.static_car import StaticCar
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, measured_inputs
 from jounce.car.file.variants import varied
@@ -24,7 +24,7 @@ from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
-from jounce.conventions.axes import End
+from jounce.conventions.axes import Corner, End
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import exchanged
 from jounce.job.document import JobDocument
@@ -137,7 +137,7 @@ def kept_of(job: JobDocument, plan: Plan) -> Kept:
     return Kept(turns, seats)
 
 
-def place_of(sits: CarSits, adjusted: Mapping[str, float]) -> Place:
+def place_of(sits: StaticCar, adjusted: Mapping[str, float]) -> Place:
     """Where a car sits, as its bands want to know it.
 
     Args:

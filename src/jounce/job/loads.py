@@ -7,13 +7,10 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.solving import solved
-from jounce.behaviour.whole_car import Corner
 from jounce.car.file.document import CarDocument
-from jounce.conventions.axes import Side
+from jounce.conventions.axes import CORNERS, Corner, Side
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
-
-CORNERS: tuple[Corner, ...] = tuple((axle, side) for axle in ("front", "rear") for side in SIDES)
 
 
 def wanted_loads(

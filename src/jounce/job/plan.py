@@ -18,14 +18,15 @@ from jounce.behaviour.axle.reach import Met, first_hard, stops_met
 from jounce.behaviour.axle.sits import AxleSits, axle_sits, loaded, with_main_springs
 from jounce.behaviour.axle.travel import TravelTable, states_table
 from jounce.behaviour.bands import Standing
-from jounce.behaviour.whole_car import CarOnTyres, CarSits, Corner, car_on_tyres, settle
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.static_car import StaticCar, settle
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel
-from jounce.conventions.axes import End, Side
+from jounce.conventions.axes import Corner, End, Side
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
@@ -76,7 +77,7 @@ class CarState:
     """The car in one standing position: both axles' mechanics, the whole car, geometry there, stops from there."""
 
     models: tuple[AxleModel, AxleModel]
-    sits: CarSits
+    sits: StaticCar
     axles: Mapping[str, AxleSits]
     geometry: Mapping[str, TravelTable]
     stops: Mapping[str, tuple[Met, ...]]
@@ -182,8 +183,7 @@ def car_before(document: CarDocument, models: tuple[AxleModel, AxleModel] | None
         Impossible: the car finds no rest
     """
     front, rear = models or (loaded(axle_model(document, axle))[0] for axle in AXLES)
-    car = car_on_tyres(front, rear, document.mass.centre_of_gravity_height.value)
-    return _state(car, (front, rear), {})
+    return _state(document, (front, rear), {})
 
 
 class _Planner:
@@ -243,20 +243,17 @@ class _Planner:
             same_spring=self.wishes.same_rear_spring,
         )
         front = with_main_springs(self.front, front_springs)
-        car = car_on_tyres(
-            front, with_main_springs(self.rear, rear_springs), self.document.mass.centre_of_gravity_height.value
-        )
 
         def cross_share(springs: Mapping[SideName, Element]) -> float:
             on_seats = (front, with_main_springs(self.rear, springs))
-            return _rest(car, on_seats, {**front_values, **rear_values}, lower).cross_share
+            return settle(car_of(self.document, *on_seats, {**front_values, **rear_values}), lower).cross_share
 
         threads = {side: self.rear_section.side(SIDE_OF[side]).perch for side in SIDES}
         seats = trimmed(Seats(perches, rear_springs), threads, cross_share, self.wishes.cross_share)
         models = (front, with_main_springs(self.rear, seats.elements))
         at: Mapping[Corner, float] = lower
         for _ in range(_ROUNDS):  # angles and rod are set where the car really stands, not where it was wished
-            sits = _rest(car, models, {**front_values, **rear_values}, at)
+            sits = settle(car_of(self.document, *models, {**front_values, **rear_values}), at)
             before, at = at, sits.travel
             front_at, rear_at = ({side: sits.travel[axle, side] for side in SIDES} for axle in ("front", "rear"))
             if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
@@ -264,7 +261,7 @@ class _Planner:
             rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
             rear_values = {named("rear", "panhard"): rod.set_length}
             wheels, front_values = self._wheels(front_at, (sits.pitch, sits.roll))
-        planned = _state(car, models, {**front_values, **rear_values}, at)
+        planned = _state(self.document, models, {**front_values, **rear_values}, at)
         alone = states_table(
             self.front.stand,
             self.front.linkage,
@@ -360,13 +357,13 @@ def _states(
 
 
 def _state(
-    car: CarOnTyres,
+    document: CarDocument,
     models: tuple[AxleModel, AxleModel],
     joint_values: Mapping[str, float],
     near: Mapping[Corner, float] | None = None,
 ) -> CarState:
     """Let the car down and read everything where it stands."""
-    sits = _rest(car, models, joint_values, near)
+    sits = settle(car_of(document, *models, joint_values), near)
     states: dict[str, AxleStates] = {}
     axles: dict[str, AxleSits] = {}
     geometry: dict[str, TravelTable] = {}
@@ -379,15 +376,6 @@ def _state(
         geometry[model.name] = states_table(model.stand, model.linkage, states[model.name], (1.0, 1.0))
         stops[model.name] = stops_met(model, (at["left"], at["right"]), own)
     return CarState(models, sits, axles, geometry, stops, states)
-
-
-def _rest(
-    car: CarOnTyres,
-    models: tuple[AxleModel, AxleModel],
-    joint_values: Mapping[str, float],
-    near: Mapping[Corner, float] | None = None,
-) -> CarSits:
-    return settle(car, {**models[0].elements, **models[1].elements}, joint_values, near)
 
 
 def value_of(table: TravelTable, name: str) -> float | None:

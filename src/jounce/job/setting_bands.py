@@ -17,10 +17,9 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, preloads
 from jounce.behaviour.bands import Band, Slopes
-from jounce.behaviour.whole_car import Corner
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
-from jounce.conventions.axes import End
+from jounce.conventions.axes import Corner, End
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import wishes_of

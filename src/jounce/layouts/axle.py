@@ -88,10 +88,6 @@ def on_the_stand(linkage: AxleLinkage) -> Mechanism:
     return Mechanism((rolled, road, *linkage.bodies), {**joints, **linkage.joints}, {**linkage.measures, **measures})
 
 
-CAR_BODY = "body"
-"""Name of the car's body when it moves on its tyres."""
-
-
 def road_body(axle: str) -> str:
     """Name of the road under an axle alone."""
     return named(axle, "road")

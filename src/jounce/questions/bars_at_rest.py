@@ -10,12 +10,13 @@ from typing import Any
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.roll_bars import RollBarSits, loads_when_freed, roll_bars_at_rest
-from jounce.behaviour.whole_car import Corner
+from jounce.behaviour.axle.roll_bars import RollBarSits, roll_bars_at_rest
+from jounce.behaviour.road.freed_bars import loads_when_freed
+from jounce.behaviour.road.of_document import car_of
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.mechanics.torsion_bars import inner_bar_in_series
-from jounce.conventions.axes import ENDS
+from jounce.conventions.axes import ENDS, Corner
 from jounce.conventions.units import DEG, Kind, show
 
 _TOGETHER = (
@@ -49,12 +50,12 @@ def bars_at_rest(
     settings = {
         name: float(np.ravel(v)[0]) for one in (states or {}).values() for name, v in (one.settings or {}).items()
     }
-    height = document.mass.centre_of_gravity_height.value
+    car = car_of(document, *models, settings)
     shown = []
     for end, model in zip(ENDS, models, strict=True):
         for bar in roll_bars_at_rest(document.axle(end), model, None if states is None else states[model.name]):
             wound = max(map(abs, bar.wheel_load.values())) >= _FELT
-            freed = loads_when_freed(models, height, (model.name, bar), settings) if wound else None
+            freed = loads_when_freed(car, model.name, bar) if wound else None
             shown.append(ShownBar(model.name, bar, freed))
     return tuple(shown)
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.seat_turns import SeatEffect, seat_effect
 from jounce.behaviour.axle.stack_states import StackState, stack_states
-from jounce.behaviour.whole_car import car_on_tyres
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.seat_turns import SeatEffect, seat_effects
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AxleModel
-from jounce.conventions.axes import End
+from jounce.conventions.axes import ENDS, Corner
 from jounce.conventions.units import Kind, show
 from jounce.layouts.naming import SIDES
 
@@ -33,16 +33,13 @@ def stacks_at_rest(models: Sequence[AxleModel], places: Mapping[str, AxleStates]
 
 def turns_of_seats(document: CarDocument, models: tuple[AxleModel, AxleModel]) -> list[SeatEffect]:
     """What one turn of each threaded seat does, the car as found."""
-    perches = {
-        (model.name, side): perch.pitch.value
-        for model, end in zip(models, (End.FRONT, End.REAR), strict=True)
+    perches: dict[Corner, float] = {
+        (end.value, side): perch.pitch.value
+        for end in ENDS
         for side in SIDES
         if (perch := getattr(document.axle(end).side(SIDE_OF[side]), "perch", None)) is not None
     }
-    if not perches:
-        return []
-    car = car_on_tyres(models[0], models[1], document.mass.centre_of_gravity_height.value)
-    return [seat_effect(car, models, corner, pitch) for corner, pitch in perches.items()]
+    return seat_effects(car_of(document, *models), perches) if perches else []
 
 
 def spring_sentences(stacks: dict[str, StackState], seats: Sequence[SeatEffect], units: str) -> Iterator[str]:

@@ -7,17 +7,16 @@ to the other, and over the body to the opposite axle: cross weight that no sprin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from jounce.behaviour.axle.contact import element_derivatives
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.solving import solved
-from jounce.behaviour.whole_car import Corner, car_on_tyres, settle
 from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.given import ROLL_BARS
-from jounce.car.mechanics.model import AxleModel, AxleName
+from jounce.car.mechanics.model import AxleModel
 from jounce.car.mechanics.roll_bar_shape import is_plain, straight_arm_bar
 from jounce.car.mechanics.roll_bars import FittedBar, fitted_bar
 from jounce.conventions.errors import Impossible
@@ -99,34 +98,6 @@ def roll_bars_at_rest(section: Axle, axle: AxleModel, states: AxleStates | None 
             bar = _OneBar(name, fitted_bar(left, right), axle, standing, placed)
             found.append(bar.sits(formula=is_plain(left, right), formula_rate=float(straight[0])))
     return tuple(found)
-
-
-def loads_when_freed(
-    axles: tuple[AxleModel, AxleModel],
-    centre_of_gravity_height: float,
-    bar: tuple[AxleName, RollBarSits],
-    settings: Mapping[str, float] | None = None,
-) -> Mapping[Corner, float]:
-    """By how much each wheel load changes when a bar's link is set so that the bar is free as the car stands [N].
-
-    The whole car is put in equilibrium with the bar freed where it stood; the small lean that follows is in it.
-
-    Args:
-        axles: both axles, complete with their main springs
-        centre_of_gravity_height: of the whole car above the ground as found [m]
-        bar: its axle, and the bar where that axle stands
-        settings: adjusted rods and plates of the standing car
-
-    Raises:
-        Impossible: the car finds no rest
-    """
-    car = car_on_tyres(*axles, centre_of_gravity_height)
-    elements = {**axles[0].elements, **axles[1].elements}
-    before = settle(car, elements, settings)
-    name = named(bar[0], f"{bar[1].name}_twist")
-    freed = replace(elements[name], zero=elements[name].zero + bar[1].twist)
-    after = settle(car, {**elements, name: freed}, settings)
-    return {corner: after.load[corner] - before.load[corner] for corner in before.load}
 
 
 @dataclass(frozen=True, slots=True)

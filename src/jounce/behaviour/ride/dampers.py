@@ -9,11 +9,10 @@ import numpy as np
 
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.axle_table import damper_measures
-from jounce.behaviour.whole_car import Corner
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AXLES
-from jounce.conventions.axes import End
+from jounce.conventions.axes import Corner, End
 from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.elements.law import Linear
 from jounce.layouts.naming import SIDES

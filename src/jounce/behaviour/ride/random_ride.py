@@ -18,7 +18,7 @@ from jounce.behaviour.ride.road_surface import Road
 from jounce.behaviour.ride.small_motions import CORNERS, SmallMotions
 from jounce.behaviour.ride.vibration import Output, Vibration, spectra
 from jounce.behaviour.road.forces import FREEDOMS, PITCH, ROLL
-from jounce.behaviour.whole_car import Corner
+from jounce.conventions.axes import Corner
 from jounce.conventions.errors import NotConverged
 from jounce.numerics.arrays import Array
 

@@ -20,7 +20,7 @@ from jounce.behaviour.road.axle_table import damper_measures
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.road_car import RoadCar
-from jounce.behaviour.whole_car import Corner
+from jounce.conventions.axes import Corner
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array, numbers

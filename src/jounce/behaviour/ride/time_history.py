@@ -16,7 +16,7 @@ from jounce.behaviour.ride.obstacles import Profile
 from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.road_car import RoadCar
-from jounce.behaviour.whole_car import Corner
+from jounce.conventions.axes import Corner
 from jounce.conventions.errors import Impossible, NotConverged
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array, BoolArray

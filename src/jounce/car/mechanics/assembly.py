@@ -13,7 +13,7 @@ from jounce.car.mechanics.stops import damper_elements, stops_of
 from jounce.car.mechanics.twisting import twisting_parts
 from jounce.car.mechanics.tyres import bent_tyres, tyre_rate
 from jounce.conventions.axes import End
-from jounce.layouts.axle import CAR_BODY, AxleLinkage, Setting, on_the_stand, road_body
+from jounce.layouts.axle import AxleLinkage, Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SIDES, named
 
@@ -41,7 +41,6 @@ def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
         layout=section.layout,
         linkage=linkage,
         stand=stand,
-        on_car=axle_linkage(section, Setting(axle, CAR_BODY)),
         main=main_springs(section, linkage),
         elements=elements | extra,
         groups=groups | more,

@@ -89,7 +89,7 @@ class Stop:
 class AxleModel:
     """One axle of the car.
 
-    ``stand`` is the axle on a body held still, ``on_car`` the same axle laid out on the car's moving body;
+    ``stand`` is the axle on a body held still;
     ``elements`` are the laws known without weighing the car, each in a
     ``groups`` entry; ``corner_load`` is the weight under each wheel [N], ``unsprung`` the part of it that moves with
     the wheel [kg], ``tyre_rate`` the tyre's vertical rate as found [N/m]. ``bent_tyres`` are
@@ -100,7 +100,6 @@ class AxleModel:
     layout: str
     linkage: AxleLinkage
     stand: Mechanism
-    on_car: AxleLinkage
     main: Mapping[SideName, MainSpring]
     elements: Mapping[str, Element]
     groups: Mapping[str, Group]

@@ -11,12 +11,13 @@ from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import Met, first_hard, stops_met
 from jounce.behaviour.axle.sits import loaded, with_main_springs
 from jounce.behaviour.bands import Place, heights_at
-from jounce.behaviour.whole_car import Corner, car_on_tyres, settle
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.static_car import settle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.given import spring_kind
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
-from jounce.conventions.axes import End
+from jounce.conventions.axes import Corner, End
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
@@ -106,8 +107,7 @@ def task_of_car(document: CarDocument, axle: AxleName, lower: Mapping[SideName, 
     wanted = turns.at(0.0).turn
     chosen = {side: index_of_bar(bar_section(document, axle, side), float(wanted[side][0])) for side in SIDES}
     models[axle] = with_main_springs(bare, _indexed(bare, turns, chosen))
-    car = car_on_tyres(front, rear, document.mass.centre_of_gravity_height.value)
-    sits = settle(car, {**models["front"].elements, **models["rear"].elements})
+    sits = settle(car_of(document, models["front"], models["rear"]))
     loads = {side: np.array([sits.load[axle, side]]) for side in SIDES}
     stands = {side: sits.travel[axle, side] for side in SIDES}
     return IndexTask(

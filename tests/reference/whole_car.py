@@ -1,4 +1,4 @@
-"""The whole car on its four tyres: one equilibrium for heave, pitch, roll and the four wheels.
+"""The whole car as one mechanism of all its bodies and joints, put to rest by multipliers: no following of axles.
 
 The body slides up and down and turns about the car's y and x axes; forward, sideways and in yaw it is held, since
 tyres standing on turn plates give nothing there. Tyres are vertical springs that lift off. As found is in
@@ -8,16 +8,18 @@ equilibrium by construction: centre of gravity and tyre deflections follow from 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 
 from jounce.car.mechanics.model import AxleModel, weight
+from jounce.conventions.axes import Corner
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear
-from jounce.layouts.axle import CAR_BODY
-from jounce.layouts.naming import SIDES, SideName, named
+from jounce.layouts.axle import road_body
+from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Balanced, Element, balance
 from jounce.linkage.measures import AnyMeasure, Component, CoordinateSum
 from jounce.linkage.mechanism import Mechanism
@@ -25,7 +27,8 @@ from jounce.linkage.place import place
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point, Pose, Segment
 from jounce.numerics.vectors import X, Y, Z
 
-Corner = tuple[str, SideName]
+Thing = TypeVar("Thing")
+CAR_BODY = "body"
 _ATTITUDE = ("body_heave", "body_pitch", CAR_BODY)
 _ON_THE_ROAD = 3  # rounds in which the body is set down on its four wheels before it comes to rest
 
@@ -77,9 +80,10 @@ def car_on_tyres(front: AxleModel, rear: AxleModel, centre_of_gravity_height: fl
     measures: dict[str, AnyMeasure] = {name: CoordinateSum({name: 1.0}) for name in _ATTITUDE}
     standing: dict[str, Element] = {}
     for axle in axles:
-        bodies += axle.on_car.bodies
-        joints |= axle.on_car.joints
-        measures |= axle.on_car.measures
+        names = {GROUND: CAR_BODY, road_body(axle.name): GROUND}
+        bodies += (_moved_to(body, names) for body in axle.linkage.bodies)
+        joints |= {name: _moved_to(joint, names) for name, joint in axle.linkage.joints.items()}
+        measures |= {name: _moved_to(measure, names) for name, measure in axle.linkage.measures.items()}
         for side in SIDES:
             name = named(axle.name, side, "centre_height")
             standing[named(axle.name, side, "unsprung_weight")] = _weight(name, weight(axle.unsprung[side])[0])
@@ -157,6 +161,19 @@ def _why_no_rest(car: CarOnTyres, rest: Balanced) -> str:
         "bump rubber or damper end that is described holds it up there. Choose longer springs or higher seats, or "
         "describe the bump rubbers."
     )
+
+
+def _moved_to(thing: Thing, names: Mapping[str, str]) -> Thing:
+    """The same on other bodies: what an axle hangs on and its road, by name."""
+    if isinstance(thing, str):
+        return names.get(thing, thing)
+    if isinstance(thing, tuple):
+        return type(thing)(_moved_to(one, names) for one in thing)
+    if isinstance(thing, Mapping):
+        return type(thing)({name: _moved_to(one, names) for name, one in thing.items()})
+    if is_dataclass(thing):
+        return replace(thing, **{one.name: _moved_to(getattr(thing, one.name), names) for one in fields(thing)})
+    return thing
 
 
 def _height(point: Point) -> Component:

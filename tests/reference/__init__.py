@@ -1,0 +1,1 @@
+"""Second methods: other ways to the same numbers, kept for comparison only."""
