@@ -25,6 +25,7 @@ from jounce.behaviour.road.hand_formulas import (
 )
 from jounce.behaviour.road.of_document import car_of
 from jounce.conventions.unit_table import DEG
+from jounce.elements.tyres.magic_formula import MagicShape
 from tests.demo_car import demo_axle, demo_document
 from tests.published import Published
 
@@ -148,17 +149,9 @@ class LinearTyre:
     def __init__(self, stiffness):
         self.per_slip = stiffness
 
-    def force(self, load, slip):
-        return self.per_slip * slip + 0 * load
-
-    def stiffness(self, load, slip):
-        return self.per_slip + 0 * load + 0 * slip
-
-    def peak_slip(self, load):
-        return np.full(np.shape(load), np.radians(30.0))
-
-    def peak(self, load):
-        return self.force(load, self.peak_slip(load))
+    def curve(self, load):
+        far = 1e9  # of a peak so far away that the curve is straight [N]
+        return MagicShape(far + 0 * load, np.array(1.0), self.per_slip / far + 0 * load, 0 * load)
 
 
 def test_slip_angles_of_the_whole_car_differ_as_the_two_wheel_car_s():

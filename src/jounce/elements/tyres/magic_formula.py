@@ -9,7 +9,7 @@ import numpy as np
 from jounce.elements.inverse import where_it_reaches
 from jounce.numerics.arrays import Array
 
-_FARTHEST = 50.0  # of the slip at which the first slope alone would give the peak
+FARTHEST = 50.0  # of the slip at which the first slope alone would give the peak
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class MagicShape:
         wanted = np.tan(np.pi / (2 * np.real(np.maximum(self.shape, 1.0 + 1e-9))))
         curvature = np.broadcast_to(np.real(self.curvature), np.broadcast_shapes(*map(np.shape, self._all())))
         wanted = np.broadcast_to(wanted, curvature.shape)
-        high = np.full(curvature.shape, _FARTHEST)
+        high = np.full(curvature.shape, FARTHEST)
         reduced = where_it_reaches(
             lambda x: np.asarray(x - curvature * (x - np.arctan(x))),
             lambda x: np.asarray(1 - curvature + curvature / (1 + x**2)),

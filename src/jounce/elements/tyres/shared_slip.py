@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import atan, cos, inf, pi, sin, tan
+from typing import NamedTuple
 
 import numpy as np
 
-from jounce.elements.inverse import where_it_reaches
+from jounce.elements.tyres.magic_formula import FARTHEST
 from jounce.elements.tyres.tyre_lateral import PeakedLaw
 from jounce.numerics.arrays import Array
+from jounce.numerics.compiled import compiled, compiled_inner
 
-_HALVINGS = 60
+_STEPS = 100
+_ROUNDING = 1e-15  # of a slip or a force
+_SETTLED = 1e-9  # of the best slip, where the force is level
+_NOTHING = 1e-9  # force below which an axle gives none [N]
+_SMALL_STEP = 1e-3  # [rad]
+_STRAIGHT = 1.0 + 1e-9  # a shape factor that is not above one has no peak
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,41 +58,169 @@ def shared_slip(tyre: PeakedLaw, load: Array, demand: Array) -> SharedSlip:
     ([4000.0], [True])
 
     """
-    real = np.real(np.asarray(load))
-    wanted = np.abs(np.real(np.asarray(demand)))
-    best = _best_slip(tyre, real)
-    most = tyre.force(real, _both(best)).sum(axis=1)
-    reached = wanted <= most
-    slip = where_it_reaches(
-        lambda x: tyre.force(real, _both(x)).sum(axis=1),
-        lambda x: tyre.stiffness(real, _both(x)).sum(axis=1),
-        np.where(reached, wanted, 0.0),
-        np.zeros_like(best),
-        best,
-    )
-    slip = np.asarray(np.where(reached, slip, best))
-    sense = np.where(np.real(np.asarray(demand)) < 0, -1.0, 1.0)
+    found = _same_slip(tyre, load, demand)
+    wanted, sense = np.abs(np.real(np.asarray(demand))), _sense(demand)
+    reached = wanted <= found.most
     # One more step in the numbers as they are carries what perturbs load and demand.
-    steep = tyre.stiffness(load, _both(slip)).sum(axis=1)
-    miss = sense * demand - tyre.force(load, _both(slip)).sum(axis=1)
+    curve = tyre.curve(load)
+    steep = curve.slope(_both(found.slip)).sum(axis=1)
+    miss = sense * demand - curve.value(_both(found.slip)).sum(axis=1)
     rising = reached & (np.real(steep) > 0)
-    slip = slip + np.where(rising, miss / np.where(rising, steep, 1.0), 0.0)
-    force = sense[:, None] * tyre.force(load, _both(slip))
-    return SharedSlip(np.asarray(sense * slip), np.asarray(force), np.asarray(most), np.asarray(reached))
+    slip = found.slip + np.where(rising, miss / np.where(rising, steep, 1.0), 0.0)
+    force = sense[:, None] * curve.value(_both(slip))
+    return SharedSlip(np.asarray(sense * slip), np.asarray(force), found.most, np.asarray(reached))
 
 
-def _best_slip(tyre: PeakedLaw, load: Array) -> Array:
-    """Where the sum of both has its peak: between the peaks of the two, by halving."""
-    peaks = np.where(load > 0, tyre.peak_slip(load), np.nan)
-    none = np.all(load <= 0, axis=1)
-    peaks = np.where(none[:, None], 0.0, peaks)
-    low, high = np.nanmin(peaks, axis=1), np.nanmax(peaks, axis=1)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        rising = tyre.stiffness(load, _both(middle)).sum(axis=1) > 0
-        low, high = np.where(rising, middle, low), np.where(rising, high, middle)
-    return np.asarray(0.5 * (low + high))
+def shared_force(tyre: PeakedLaw, load: Array, demand: Array) -> Array:
+    """Force of each tyre at one slip; beyond what the tyres can give they share the demand as they do at their best slip.
+
+    Args:
+        tyre: lateral law of each tyre
+        load: vertical loads, left and right, zero off the road, shape (states, 2) [N]
+        demand: lateral force of the axle, either sense, shape (states,) [N]
+
+    Returns:
+        Shape (states, 2) [N]; the two add up to the demand
+
+    >>> from jounce.elements.tyres.tyre_lateral import EXAMPLE_1987
+    >>> shared_force(EXAMPLE_1987, np.array([[2000.0, 6000.0]]), np.array([4000.0])).round(1).tolist()
+    [[1389.0, 2611.0]]
+
+    """
+    slip, curve = _both(_same_slip(tyre, load, demand).slip), tyre.curve(load)
+    given, steep = curve.value(slip), curve.slope(slip)
+    total = given.sum(axis=1)
+    rising = steep.real.sum(axis=1) > 0
+    change = np.where(rising, (_sense(demand) * demand - total) / np.where(rising, steep.sum(axis=1), 1.0), 0.0)
+    change = np.where(np.abs(change.real) < _SMALL_STEP, change, 0.0)
+    given = given + steep * change[:, None]
+    total = given.sum(axis=1)
+    nothing = np.abs(total.real) < _NOTHING
+    share = np.where(nothing[:, None], 0.5, given / np.where(nothing, 1.0, total)[:, None])
+    return np.asarray(share * demand[:, None])
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    slip: Array
+    most: Array
+
+
+class _Curves(NamedTuple):
+    """Both tyres' `MagicShape` of each axle, arrays of shape (states, 2)."""
+
+    peak: Array
+    shape: Array
+    factor: Array
+    curvature: Array
+
+
+def _same_slip(tyre: PeakedLaw, load: Array, demand: Array) -> _Found:
+    curve = tyre.curve(np.real(np.asarray(load)))
+    found = _Found(np.empty(len(curve.peak)), np.empty(len(curve.peak)))
+    shape = np.array(np.broadcast_to(curve.shape, curve.peak.shape))
+    curves = _Curves(curve.peak, shape, curve.factor, curve.curvature)
+    _find(curves, np.array(np.abs(np.real(demand))), found.slip, found.most)
+    return found
+
+
+def _sense(demand: Array) -> Array:
+    return np.where(np.real(np.asarray(demand)) < 0, -1.0, 1.0)
 
 
 def _both(slip: Array) -> Array:
     return np.asarray(slip[:, None] * np.ones(2))
+
+
+@compiled
+def _find(curves: _Curves, wanted: Array, slip: Array, most: Array) -> None:
+    """Slip of each axle for what is wanted, the best where that is too much [rad], and the most that it gives [N]."""
+    for n in range(len(wanted)):
+        low, high = inf, 0.0
+        for s in range(2):
+            if curves.peak[n, s] > 0:
+                own = _peak_slip(curves.shape[n, s], curves.factor[n, s], curves.curvature[n, s])
+                low, high = min(low, own), max(high, own)
+        best = _best(curves, n, low, high) if high > 0 else 0.0
+        most[n], _ = _both_at(curves, n, best)
+        if wanted[n] < most[n]:
+            slip[n] = _reaching(curves, n, wanted[n], best)
+        else:
+            slip[n] = best
+
+
+@compiled_inner
+def _both_at(curves: _Curves, n: int, slip: float) -> tuple[float, float]:
+    """Force of both tyres and its slope, as `MagicShape.value` and `slope` [N, N/rad]."""
+    force = slope = 0.0
+    for s in range(2):
+        shape, factor, curvature = curves.shape[n, s], curves.factor[n, s], curves.curvature[n, s]
+        reduced = factor * slip
+        bent = reduced - curvature * (reduced - atan(reduced))
+        turn = shape * atan(bent)
+        inner = 1 - curvature + curvature / (1 + reduced * reduced)
+        force += curves.peak[n, s] * sin(turn)
+        slope += curves.peak[n, s] * cos(turn) * shape * factor * inner / (1 + bent * bent)
+    return force, slope
+
+
+@compiled_inner
+def _peak_slip(shape: float, factor: float, curvature: float) -> float:
+    """As `MagicShape.peak_slip`: Newton steps inside a bracket, of a function that rises wherever E is up to one."""
+    wanted = tan(pi / (2 * max(shape, _STRAIGHT)))
+    low, high = 0.0, FARTHEST
+    x = min(wanted, FARTHEST)
+    for _ in range(_STEPS):
+        miss = wanted - (x - curvature * (x - atan(x)))
+        if miss > 0:
+            low = x
+        else:
+            high = x
+        better = x + miss / (1 - curvature + curvature / (1 + x * x))
+        if not low <= better <= high:
+            better = 0.5 * (low + high)
+        if abs(better - x) <= _ROUNDING * x:
+            break
+        x = better
+    return x / factor
+
+
+@compiled_inner
+def _best(curves: _Curves, n: int, low: float, high: float) -> float:
+    """Slip at which both together give most: between the two tyres' own, by secants that keep it between them."""
+    _, rising = _both_at(curves, n, low)
+    _, falling = _both_at(curves, n, high)
+    middle = low
+    for _ in range(_STEPS):
+        last, span = middle, rising - falling
+        middle = low + (high - low) * rising / span if span > 0 else 0.5 * (low + high)
+        middle = min(max(middle, low), high)
+        _, steep = _both_at(curves, n, middle)
+        if steep > 0:
+            low, rising, falling = middle, steep, 0.5 * falling
+        else:
+            high, falling, rising = middle, steep, 0.5 * rising
+        if abs(middle - last) <= _SETTLED * high:
+            break
+    return middle
+
+
+@compiled_inner
+def _reaching(curves: _Curves, n: int, wanted: float, best: float) -> float:
+    """Slip below the best one at which both together give what is wanted: Newton steps inside a bracket."""
+    low, high = 0.0, best
+    x = last = 0.0
+    for _ in range(_STEPS):
+        force, steep = _both_at(curves, n, x)
+        miss = wanted - force
+        if miss > 0:
+            low = x
+        else:
+            high = x
+        better = x + miss / steep if steep > 0 else inf
+        if not low <= better <= high:
+            better = 0.5 * (low + high)
+        last, x = x, better
+        if abs(x - last) <= _ROUNDING * x:
+            break
+    return x

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from jounce.elements.tyres.magic_formula import MagicShape
 from jounce.elements.tyres.tyre_lateral_61 import MagicFormula61
 from jounce.elements.tyres.tyre_lateral_1987 import MagicFormula1987
 from jounce.numerics.arrays import Array
@@ -44,6 +45,10 @@ class PeakedLaw(LateralLaw, Protocol):
 
     def peak(self, load: Array) -> Array:
         """Most that it gives under a load [N], in N."""
+        ...
+
+    def curve(self, load: Array) -> MagicShape:
+        """Force [N] over slip [rad] under loads [N], any shape; it gives nothing off the road."""
         ...
 
 

@@ -70,19 +70,25 @@ class MagicFormula1987:
 
     def force(self, load: Array, slip: Array) -> Array:
         """Lateral force at a slip angle [rad] under a vertical load [N], in N."""
-        return self._touching(load, self._shape(load).value(np.asarray(slip / DEG)))
+        return self.curve(load).value(slip)
 
     def stiffness(self, load: Array, slip: Array) -> Array:
         """Its derivative by slip; at no slip the cornering stiffness [N/rad]."""
-        return self._touching(load, self._shape(load).slope(np.asarray(slip / DEG)) / DEG)
+        return self.curve(load).slope(slip)
 
     def peak_slip(self, load: Array) -> Array:
         """Slip at which it gives most under a load [N], in rad."""
-        return np.asarray(self._shape(load).peak_slip() * DEG)
+        return self.curve(load).peak_slip()
 
     def peak(self, load: Array) -> Array:
         """Most that it gives under a load [N], in N."""
-        return self._touching(load, self._shape(load).peak)
+        return self.curve(load).peak
+
+    def curve(self, load: Array) -> MagicShape:
+        """Force [N] over slip [rad] under loads [N], any shape; it gives nothing off the road."""
+        shape = self._shape(load)
+        peak = np.asarray(np.where(np.real(load) > _NO_LOAD, shape.peak, 0.0))
+        return MagicShape(peak, shape.shape, np.asarray(shape.factor / DEG), shape.curvature)
 
     def known(self, load: Array) -> Array:
         """Whether the coefficients reach a load [N], true or false [-]."""
@@ -95,6 +101,3 @@ class MagicFormula1987:
         slope = np.asarray(a3 * np.sin(a4 * np.arctan(a5 * f)))
         curvature = np.asarray(a6 * f**2 + a7 * f + a8)
         return MagicShape(peak, np.asarray(self.shape), np.asarray(slope / (self.shape * peak)), curvature)
-
-    def _touching(self, load: Array, value: Array) -> Array:
-        return np.asarray(np.where(np.real(load) > _NO_LOAD, value, 0.0))

@@ -67,19 +67,24 @@ class MagicFormula61:
 
     def force(self, load: Array, slip: Array) -> Array:
         """Lateral force at a slip angle [rad] under a vertical load [N], in N."""
-        return self._touching(load, -self._even_shape(load).value(np.asarray(slip)))
+        return self.curve(load).value(slip)
 
     def stiffness(self, load: Array, slip: Array) -> Array:
         """Its derivative by slip; at no slip the cornering stiffness [N/rad]."""
-        return self._touching(load, -self._even_shape(load).slope(np.asarray(slip)))
+        return self.curve(load).slope(slip)
 
     def peak_slip(self, load: Array) -> Array:
         """Slip at which it gives most under a load [N], in rad."""
-        return np.asarray(-self._even_shape(load).peak_slip())
+        return self.curve(load).peak_slip()
 
     def peak(self, load: Array) -> Array:
         """Most that it gives under a load [N], in N."""
-        return self._touching(load, self.friction(load) * load)
+        return self.curve(load).peak
+
+    def curve(self, load: Array) -> MagicShape:
+        """Force [N] over slip [rad] under loads [N], any shape; it gives nothing off the road."""
+        even = self._even_shape(load)
+        return MagicShape(self._touching(load, even.peak), even.shape, np.asarray(-even.factor), even.curvature)
 
     def known(self, load: Array) -> Array:
         """Whether the coefficients reach a load [N], true or false [-]."""
