@@ -9,7 +9,7 @@ def sign_table() -> str:
     """Every quantity with its unit, its positive sense and how it is measured, as a Markdown table."""
     lines = ["| Quantity | Unit | Positive when | Measured as | Source |", "| --- | --- | --- | --- | --- |"]
     lines += [
-        f"| **{sign.label}**<br>`{sign.name}` | {sign.unit} | {sign.meaning} | {sign.definition} | {sign.source} |"
-        for sign in SIGNS.values()
+        f"| **{row.label}**<br>`{row.name}` | {row.unit} | {row.positive_when} | {row.definition} | {row.source} |"
+        for row in SIGNS
     ]
     return "\n".join(lines)

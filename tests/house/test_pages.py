@@ -29,7 +29,7 @@ def test_a_page_without_its_marks_is_not_passed_over() -> None:
 def test_table_of_signs_has_every_sign() -> None:
     page = (DOCS / "conventions.md").read_text("utf-8")
 
-    assert [name for name in SIGNS if f"`{name}`" not in page] == []
+    assert [row.name for row in SIGNS if f"`{row.name}`" not in page] == []
 
 
 @pytest.mark.parametrize("name", PICTURES)

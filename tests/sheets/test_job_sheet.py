@@ -32,7 +32,7 @@ def test_two_pages_with_settings_targets_checks_and_cautions():
     for words in (
         "roll gradient [deg/g]",
         "inside rear wheel lifts at [g]",
-        "understeer [deg/g]",
+        "understeer gradient [deg/g]",
         "front share of load",
     ):
         assert words in second

@@ -53,7 +53,8 @@ def test_the_file_to_go_on_with_keeps_what_is_said_and_lists_the_rest() -> None:
 
 def test_a_book_speaks_the_words_of_its_house(tmp_path: Path) -> None:
     book, car, _ = demo_book(tmp_path / "shop.db")
-    file = 'language = "de"\ndecimal = ","\n[phrases]\n"The book" = "Das Buch"\n"ride frequency" = "Eigenfrequenz"\n'
+    phrases = '"The book" = "Das Buch"\n"ride frequency, with tyre" = "Eigenfrequenz"\n'
+    file = f'language = "de"\ndecimal = ","\n[phrases]\n{phrases}'
     with serving(book) as port:
         wrong = asked(port, "/shop/phrases", {"phrases": "language = 3", "number": "0"})
         kept = asked(port, "/shop/phrases", {"phrases": file, "number": "0"})

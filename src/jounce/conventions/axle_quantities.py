@@ -45,6 +45,7 @@ AXLE_QUANTITIES: tuple[Quantity, ...] = (
         "always",
         "Distance of the contact points across the body.",
         ISO_8855,
+        "track at the ground",
     ),
     Quantity("track_change", Kind.LENGTH, "axle", _TRACK, "wider", "Track less its value as found.", TRADE),
     Quantity(
@@ -64,6 +65,7 @@ AXLE_QUANTITIES: tuple[Quantity, ...] = (
         "above the road",
         f"Point on the body's centre plane {_BY_FORCES}; the force is shared equally by both contact points.",
         ISO_8855,
+        "roll centre, by forces",
     ),
     Quantity(
         "roll_centre_height_by_left",
@@ -113,6 +115,7 @@ AXLE_QUANTITIES: tuple[Quantity, ...] = (
         "Independent wheels: where the lines from contact points through front-view instant centres meet; beam: where "
         "the rod, or the pivot, that holds it sideways crosses the body's centre plane.",
         f"{REIMPELL}; Gillespie, Fundamentals of Vehicle Dynamics",
+        "roll centre, construction",
     ),
     Quantity(
         "jacking_ratio",
@@ -132,6 +135,7 @@ AXLE_QUANTITIES: tuple[Quantity, ...] = (
         "to the left",
         "Middle of the beam (between the wheel centres as found) from the body's centre plane.",
         TRADE,
+        "axle shift, + left",
     ),
     Quantity("axle_steer", Kind.ANGLE, "axle", _BEAM, "to the left", "Yaw of the beam's line in the body.", ISO_8855),
     Quantity(

@@ -147,6 +147,7 @@ ELEMENT_QUANTITIES: tuple[Quantity, ...] = (
         "always",
         "Angle between the drive shaft and the wheel axis.",
         TRADE,
+        "outer shaft joint angle",
     ),
     Quantity(
         "drive_shaft_inner_angle",
@@ -165,5 +166,6 @@ ELEMENT_QUANTITIES: tuple[Quantity, ...] = (
         "the shaft is pulled out",
         "Change of the distance between the shaft's joints from as found.",
         TRADE,
+        "drive-shaft plunge",
     ),
 )

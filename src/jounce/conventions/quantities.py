@@ -1,7 +1,7 @@
-"""The one table of geometric results: every column that a motion lists, and what drives it.
+"""The one table of results: what a motion lists and drives, what springs carry, how a car stands, corners and brakes.
 
-Column names, units, the documentation page, the heads of tables and plots come from ``QUANTITIES``; nothing else
-states them.
+Column names, labels, units, definitions, the documentation pages and the heads of tables come from here; nothing else
+states them. ``QUANTITIES`` are those of a linkage alone.
 
 >>> QUANTITIES["camber"].unit
 'deg'
@@ -14,14 +14,16 @@ from difflib import get_close_matches
 
 from jounce.conventions.axes import SIDES
 from jounce.conventions.axle_quantities import AXLE_QUANTITIES
+from jounce.conventions.driving_quantities import BRAKING_QUANTITIES, CORNERING_QUANTITIES
 from jounce.conventions.element_quantities import ELEMENT_QUANTITIES
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import ISO_8855, OURS, TRADE, Quantity
+from jounce.conventions.springing_quantities import SPRINGING_QUANTITIES, STANDING_QUANTITIES
 from jounce.conventions.steering_quantities import STEERING_QUANTITIES
 from jounce.conventions.unit_table import Kind
 from jounce.conventions.wheel_quantities import WHEEL_QUANTITIES
 
-__all__ = ["QUANTITIES", "Quantity", "groups_of", "quantities_named"]
+__all__ = ["QUANTITIES", "RESULTS", "Quantity", "groups_of", "quantities_named"]
 
 _DRIVES = (
     Quantity("heave", Kind.LENGTH, "drive", "drives", "bump", "Both wheel centres by the same travel.", TRADE),
@@ -60,6 +62,16 @@ QUANTITIES: Mapping[str, Quantity] = {
         *AXLE_QUANTITIES,
     )
 }
+
+
+RESULTS: Mapping[str, Quantity] = {
+    **QUANTITIES,
+    **SPRINGING_QUANTITIES,
+    **STANDING_QUANTITIES,
+    **CORNERING_QUANTITIES,
+    **BRAKING_QUANTITIES,
+}
+"""Every result by its name, a wheel's without its side."""
 
 
 def groups_of(names: Iterable[str]) -> frozenset[str]:

@@ -1,4 +1,4 @@
-"""One geometric result: its name, unit, sense, definition and where the definition comes from."""
+"""One result: its name, unit, sense, definition and where the definition comes from."""
 
 from __future__ import annotations
 
@@ -30,6 +30,8 @@ class Quantity:
         positive_when: what a positive value says
         definition: how it is measured, as a sentence
         source: where the definition comes from
+        title: name for people where that is not ``name`` without underscores; spaces in front stand below what is said
+            above it
 
     """
 
@@ -40,11 +42,17 @@ class Quantity:
     positive_when: str
     definition: str
     source: str
+    title: str = ""
 
     @property
     def label(self) -> str:
         """Name for people."""
-        return self.name.replace("_", " ")
+        return self.title or self.name.replace("_", " ")
+
+    @property
+    def said(self) -> str:
+        """The definition as it stands behind the name and a colon."""
+        return f"{self.definition[0].lower()}{self.definition[1:].removesuffix('.')}"
 
     @property
     def unit(self) -> str:

@@ -27,6 +27,7 @@ _STEERING_AXIS = (
         "where there are not two (five links), the axis of the screw about which the carrier turns when its tie rod "
         "changes length and the main spring keeps its own, which on two joints is the line through them.",
         f"{ISO_8855}; five links: {OURS}",
+        "caster, to the road",
     ),
     Quantity(
         "kingpin_inclination",
@@ -36,6 +37,7 @@ _STEERING_AXIS = (
         "the axis's top leans inward",
         "Front-view angle to the vertical, square to the road, of the same axis.",
         ISO_8855,
+        "kingpin inclination, to road",
     ),
     Quantity(
         "caster_change",
@@ -74,6 +76,7 @@ _STEERING_AXIS = (
         "From where the axis meets the road plane through the contact point to the contact point, along the wheel on "
         "the road.",
         ISO_8855,
+        "mechanical trail",
     ),
     Quantity(
         "hub_offset",

@@ -73,6 +73,7 @@ _WHEEL_ANGLES = (
         "the wheel's top leans outward",
         "True angle of the wheel plane to the vertical, square to the road on which the car stands.",
         ISO_8855,
+        "camber, to the road",
     ),
     Quantity(
         "camber_to_body",
@@ -92,6 +93,7 @@ _WHEEL_ANGLES = (
         "the wheel's front points inward (toe-in)",
         "Angle of the wheel axis, projected onto the road, to the line across the car on the road.",
         ISO_8855,
+        "toe, per wheel",
     ),
     Quantity(
         "steer",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from jounce.conventions.quantity import Quantity
 from jounce.conventions.units import Kind
 
 
@@ -31,6 +32,21 @@ class Answer:
             column: number of the column
         """
         return (self.bands[column] or 0.0) if self.bands else 0.0
+
+
+def answer(quantity: Quantity, values: tuple[float | str | None, ...], bands: tuple[float | None, ...] = ()) -> Answer:
+    """A row that is called, measured, defined and sourced as the table of results says.
+
+    Args:
+        quantity: row of that table
+        values: one for each column, SI
+        bands: half widths that hold nine of ten, one for each column, SI
+
+    >>> from jounce.conventions.quantities import RESULTS
+    >>> answer(RESULTS["ride_rate"], (21_000.0,)).formula
+    'wheel rate with the tyre in series'
+    """
+    return Answer(quantity.label, quantity.kind, values, quantity.said, quantity.source, bands=bands)
 
 
 @dataclass(frozen=True, slots=True)

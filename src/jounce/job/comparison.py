@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from jounce.behaviour.axle.sits import WheelSits
 from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.constants import GRAVITY
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind
 from jounce.job.plan import CarState, Plan, height, value_of
 from jounce.layouts.naming import SIDES
@@ -36,32 +36,12 @@ class Row:
         return None if self.found is None or self.planned is None else self.planned - self.found
 
 
-_OF_WHEEL: tuple[tuple[str, str, Kind, Callable[[WheelSits], float | None]], ...] = (
-    ("load", "wheel load", Kind.FORCE, lambda w: w.load),
-    ("wheel_rate", "wheel rate, both together", Kind.SPRING_RATE, lambda w: w.wheel_rate),
-    ("ride_rate", "ride rate, with tyre", Kind.SPRING_RATE, lambda w: w.ride_rate),
-    ("ride_frequency", "ride frequency, with tyre", Kind.FREQUENCY, lambda w: w.ride_frequency),
-    ("suspension_frequency", "frequency, springs alone", Kind.FREQUENCY, lambda w: w.suspension_frequency),
-    ("loose_at", "spring loose at droop of", Kind.LENGTH, lambda w: w.loose_at),
+_OF_WHEEL = ("load", "wheel_rate", "ride_rate", "ride_frequency", "suspension_frequency", "loose_at")
+_GEOMETRY = (
+    *("camber", "toe", "caster", "kingpin_inclination", "scrub_radius", "trail"),
+    *("drive_shaft_outer_angle", "drive_shaft_plunge"),
 )
-
-_GEOMETRY: tuple[tuple[str, str, Kind], ...] = (
-    ("camber", "camber, to the road", Kind.ANGLE),
-    ("toe", "toe, per wheel", Kind.ANGLE),
-    ("caster", "caster, to the road", Kind.ANGLE),
-    ("kingpin_inclination", "kingpin inclination, to road", Kind.ANGLE),
-    ("scrub_radius", "scrub radius", Kind.LENGTH),
-    ("trail", "mechanical trail", Kind.LENGTH),
-    ("drive_shaft_outer_angle", "outer shaft joint angle", Kind.ANGLE),
-    ("drive_shaft_plunge", "drive-shaft plunge", Kind.LENGTH),
-)
-
-_OF_AXLE: tuple[tuple[str, str, Kind], ...] = (
-    ("track", "track at the ground", Kind.LENGTH),
-    ("roll_centre_height", "roll centre, by forces", Kind.LENGTH),
-    ("roll_centre_construction_height", "roll centre, construction", Kind.LENGTH),
-    ("axle_shift", "axle shift, + left", Kind.LENGTH),
-)
+_OF_AXLE = ("track", "roll_centre_height", "roll_centre_construction_height", "axle_shift")
 
 
 def with_bands(rows: Sequence[Row], found: Mapping[str, Band], planned: Mapping[str, Band]) -> list[Row]:
@@ -140,15 +120,20 @@ def compare(document: CarDocument, plan: Plan) -> list[Row]:
     return rows
 
 
+def _row(key: str, name: str, found: float | None, planned: float | None) -> Row:
+    """A row that is called and measured as the table of results says."""
+    return Row(key, RESULTS[name].label, RESULTS[name].kind, found, planned)
+
+
 def _car_rows(plan: Plan) -> Iterator[Row]:
-    readings: tuple[tuple[str, str, Kind, Callable[[CarState], float]], ...] = (
-        ("cross_weight", "cross weight, front R + rear L", Kind.SHARE, lambda s: s.sits.cross_share),
-        ("pitch", "pitch, + nose down", Kind.ANGLE, lambda s: s.sits.pitch),
-        ("roll", "lean, + right side down", Kind.ANGLE, lambda s: s.sits.roll),
-        ("front_share", "front share of roll stiffness", Kind.SHARE, lambda s: s.front_share_of_roll_stiffness),
+    readings: tuple[tuple[str, str, Callable[[CarState], float]], ...] = (
+        ("cross_weight", "cross_weight", lambda s: s.sits.cross_share),
+        ("pitch", "pitch_at_rest", lambda s: s.sits.pitch),
+        ("roll", "lean_at_rest", lambda s: s.sits.roll),
+        ("front_share", "front_share", lambda s: s.front_share_of_roll_stiffness),
     )
-    for key, label, kind, read in readings:
-        yield Row(key, label, kind, read(plan.found), read(plan.planned))
+    for key, name, read in readings:
+        yield _row(key, name, read(plan.found), read(plan.planned))
 
 
 def _wheel_rows(document: CarDocument, plan: Plan, axle: str, side: str) -> Iterator[Row]:
@@ -156,25 +141,25 @@ def _wheel_rows(document: CarDocument, plan: Plan, axle: str, side: str) -> Iter
     both = (plan.found, plan.planned)
     key = f"{axle}.{side}"
     heights = tuple(height(document, state, corner) for state in both)  # type: ignore[arg-type]  # a side's name is a text here
-    yield Row(f"{key}.height", "wheel centre to arch", Kind.LENGTH, heights[0], heights[1])
-    for name, label, kind, read in _OF_WHEEL:
-        values = [read(state.axles[axle].wheels[side]) for state in both]  # type: ignore[index]
-        yield Row(f"{key}.{name}", label, kind, values[0], values[1])
+    yield _row(f"{key}.height", "height", heights[0], heights[1])
+    for name in _OF_WHEEL:
+        values = [getattr(state.axles[axle].wheels[side], name) for state in both]  # type: ignore[index]
+        yield _row(f"{key}.{name}", name, values[0], values[1])
     met = [_rubber(state, axle, side) for state in both]
     if any(way is not None for way in met):
-        yield Row(f"{key}.{_RUBBER_AT}", "free travel to the bump rubber", Kind.LENGTH, met[0], met[1])
-    for name, label, kind in _GEOMETRY:
+        yield _row(f"{key}.{_RUBBER_AT}", _RUBBER_AT, met[0], met[1])
+    for name in _GEOMETRY:
         column = f"{side}_{name}"
         if any(c.name == column for c in plan.found.geometry[axle].columns):
             found, planned = (value_of(state.geometry[axle], column) for state in both)
-            yield Row(f"{key}.{name}", label, kind, found, planned)
+            yield _row(f"{key}.{name}", name, found, planned)
 
 
 def _axle_rows(plan: Plan, axle: str) -> Iterator[Row]:
     both = (plan.found, plan.planned)
     stiffness = [state.axles[axle].roll_stiffness for state in both]
-    yield Row(f"{axle}.roll_stiffness", "roll stiffness, no tyres", Kind.ROLL_STIFFNESS, stiffness[0], stiffness[1])
-    for name, label, kind in _OF_AXLE:
+    yield _row(f"{axle}.roll_stiffness", "roll_stiffness", stiffness[0], stiffness[1])
+    for name in _OF_AXLE:
         if any(c.name == name for c in plan.found.geometry[axle].columns):
             found, planned = (value_of(state.geometry[axle], name) for state in both)
-            yield Row(f"{axle}.{name}", label, kind, found, planned)
+            yield _row(f"{axle}.{name}", name, found, planned)

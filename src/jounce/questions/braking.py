@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 
@@ -13,9 +12,9 @@ from jounce.behaviour.road.locking import locking
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.constants import GRAVITY
-from jounce.conventions.quantity import ISO_8855, OURS
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
-from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.answer_table import AnswerTable, answer
 from jounce.numerics.arrays import Array
 from jounce.questions.cornering import ENDS
 from jounce.questions.past_the_end import past_the_end
@@ -36,18 +35,18 @@ def braking_tables(
 def _table(question: str, car: RoadCar, told: StraightAhead, bands: Mapping[str, Array]) -> AnswerTable:
     columns = tuple(show(float(a), Kind.ACCELERATION, sign=True) for a in told.acting.ahead)
     load, used = told.load, told.friction_used
-    plain = (
-        _row("nose-down pitch", Kind.ANGLE, told.pitch, told, "beyond standing", ISO_8855),
-        _row("front wheels travel", Kind.LENGTH, told.travel[:, 0], told, "positive: the nose goes down", OURS),
-        _row("rear wheels travel", Kind.LENGTH, told.travel[:, 1], told, "negative: the tail comes up", OURS),
-        _row("load in front", Kind.FORCE, load[:, 0], told),
-        _row("load behind", Kind.FORCE, load[:, 1], told),
-        _row("friction used in front", Kind.RATIO, used[:, 0], told, _USED, OURS),
-        _row("friction used behind", Kind.RATIO, used[:, 1], told, "more than the road gives: it locks", OURS),
+    found = (
+        ("dive", told.pitch),
+        ("front_dive_travel", told.travel[:, 0]),
+        ("rear_dive_travel", told.travel[:, 1]),
+        ("front_axle_load", load[:, 0]),
+        ("rear_axle_load", load[:, 1]),
+        ("front_friction_used", used[:, 0]),
+        ("rear_friction_used", used[:, 1]),
     )
     rows = tuple(
-        replace(row, bands=tuple(None if np.isnan(x) else float(x) for x in bands[name]))
-        for row, name in zip(plain, _BANDED, strict=True)
+        answer(RESULTS[name], _cells(values, told), tuple(None if np.isnan(x) else float(x) for x in bands[band]))
+        for (name, values), band in zip(found, _BANDED, strict=True)
     )
     most_driven = most_drive(car, np.zeros(1))
     drive = float(most_driven.ahead[0])
@@ -76,7 +75,6 @@ def _table(question: str, car: RoadCar, told: StraightAhead, bands: Mapping[str,
 
 
 _NOTHING = 1e-6  # [N]
-_USED = "force along the road per load, of the wheel that uses most"
 _BANDED = ("pitch", "front_travel", "rear_travel", "front_load", "rear_load", "front_used", "rear_used")
 """Names of the rows' bands."""
 
@@ -100,9 +98,8 @@ def _locking(car: RoadCar, road: str) -> list[str]:
     return told
 
 
-def _row(name: str, kind: Kind, values: Array, told: StraightAhead, formula: str = "", source: str = "") -> Answer:
-    cells = tuple(
+def _cells(values: Array, told: StraightAhead) -> tuple[float | str | None, ...]:
+    return tuple(
         ENDS[end] if end is not End.RESTS else None if np.isnan(value) else float(value)
         for value, end in zip(values, told.states.ends, strict=True)
     )
-    return Answer(name, kind, cells, formula, source)

@@ -9,9 +9,10 @@ from jounce.behaviour.road.feel import Feel, TurnFeel
 from jounce.behaviour.road.followed import End
 from jounce.behaviour.road.lift import TurnLimit
 from jounce.conventions.certainty import MEANING_OF_SOME
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, show
-from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable, answer
 from jounce.numerics.arrays import Array
 
 _Read = Callable[[TurnFeel], float | str | None]
@@ -77,83 +78,26 @@ def _limit_axle(turn: TurnFeel) -> str | None:
     return "front" if turn.limit_front else "rear"
 
 
-_MANNERS = (
-    "tips over: nothing on the inside holds the body up any more; jacks up: the body rises on its outer wheels' arms; "
-    "grip is not counted"
+_ROWS: tuple[tuple[str, _Read, str], ...] = (
+    ("roll_gradient", lambda t: t.roll_gradient, "roll_gradient"),
+    ("front_share_of_transfer", lambda t: t.front_share, "front_share"),
+    ("first_lift", lambda t: first_told(t.limits), ""),
+    ("front_lift", lambda t: lift_told(t.limits, 0), "front_lift"),
+    ("rear_lift", lambda t: lift_told(t.limits, 1), "rear_lift"),
+    ("no_rest", lambda t: end_told(t.limits), ""),
+    ("no_rest_manner", lambda t: manner_told(t.limits), ""),
+    ("rear_lift_braked", lambda t: lift_told(t.limits_braked, 1), ""),
+    ("no_rest_braked", lambda t: end_told(t.limits_braked), ""),
+    ("understeer_gradient", lambda t: t.understeer_gradient, ""),
+    ("grip_limit", lambda t: t.limit, ""),
+    ("grip_limit_axle", _limit_axle, ""),
+    ("outer_front_camber", lambda t: t.outer_front_camber, "outer_front_camber"),
+    ("front_steer_in_turn", lambda t: t.front_steer, "front_steer"),
+    ("rear_steer_in_turn", lambda t: t.rear_steer, "rear_steer"),
+    ("body_rise", lambda t: t.jacking, "jacking"),
+    ("drive_out", lambda t: t.drive, ""),
 )
-_ROWS: tuple[tuple[str, Kind, _Read, str, str], ...] = (
-    (
-        "roll gradient",
-        Kind.ANGLE_PER_ACCELERATION,
-        lambda t: t.roll_gradient,
-        "roll of the body on its road per lateral acceleration, from straight ahead to 4 m/s²",
-        "ISO 4138, roll angle gradient",
-    ),
-    (
-        "front share of load transfer",
-        Kind.SHARE,
-        lambda t: t.front_share,
-        "at 0.6 g; unsprung, geometric and elastic parts together",
-        OURS,
-    ),
-    ("first inside wheel to lift", Kind.RATIO, lambda t: first_told(t.limits), "its tyre carries nothing", OURS),
-    ("inside front wheel lifts at", Kind.ACCELERATION, lambda t: lift_told(t.limits, 0), "no load on its tyre", OURS),
-    ("inside rear wheel lifts at", Kind.ACCELERATION, lambda t: lift_told(t.limits, 1), "no load on its tyre", OURS),
-    ("no rest beyond", Kind.ACCELERATION, lambda t: end_told(t.limits), "its stiffness loses its sign there", OURS),
-    ("  where it", Kind.RATIO, lambda t: manner_told(t.limits), _MANNERS, OURS),
-    (
-        "inside rear wheel lifts, braking 0.3 g",
-        Kind.ACCELERATION,
-        lambda t: lift_told(t.limits_braked, 1),
-        "no load on its tyre",
-        OURS,
-    ),
-    ("no rest beyond, braking 0.3 g", Kind.ACCELERATION, lambda t: end_told(t.limits_braked), "likewise", OURS),
-    (
-        "understeer gradient",
-        Kind.ANGLE_PER_ACCELERATION,
-        lambda t: t.understeer_gradient,
-        "steer beyond the radius' own per lateral acceleration: slip in front less slip behind, roll steer counted",
-        "ISO 4138, steering gradient at constant radius",
-    ),
-    ("grip used up at", Kind.ACCELERATION, lambda t: t.limit, "first axle whose tyres give their most", OURS),
-    ("by the axle", Kind.RATIO, _limit_axle, "front: it runs wide; rear: it turns in", OURS),
-    (
-        "camber of the outer front wheel",
-        Kind.ANGLE,
-        lambda t: t.outer_front_camber,
-        "against the road at 0.6 g, negative when its top leans to the middle",
-        "ISO 8855",
-    ),
-    (
-        "front wheels steer, + out of the turn",
-        Kind.ANGLE,
-        lambda t: t.front_steer,
-        "at 0.6 g, mean of both, rack held",
-        OURS,
-    ),
-    ("rear wheels steer, + into the turn", Kind.ANGLE, lambda t: t.rear_steer, "at 0.6 g, mean of both", OURS),
-    ("body rises, − sinks", Kind.LENGTH, lambda t: t.jacking, "at 0.6 g, its centre of gravity", OURS),
-    (
-        "most drive out of the corner",
-        Kind.ACCELERATION,
-        lambda t: t.drive,
-        "at 0.6 g: the inside driven wheel spins, open differential; lateral grip not taken off",
-        OURS,
-    ),
-)
-
-_BANDED = {
-    "roll gradient": "roll_gradient",
-    "front share of load transfer": "front_share",
-    "inside front wheel lifts at": "front_lift",
-    "inside rear wheel lifts at": "rear_lift",
-    "camber of the outer front wheel": "outer_front_camber",
-    "front wheels steer, + out of the turn": "front_steer",
-    "rear wheels steer, + into the turn": "rear_steer",
-    "body rises, − sinks": "jacking",
-}
-"""Rows that carry bands, with the bands' names."""
+"""Results, where each is read, and its band's name where it has one."""
 
 
 def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[str] = ()) -> AnswerTable:
@@ -167,24 +111,21 @@ def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[s
     columns = tuple(f"{title} {side}" for title in cars for side in ("left", "right"))
     turns = [turn for one in cars.values() for turn in (one.left, one.right)]
     rows = tuple(
-        Answer(
-            name,
-            kind,
-            tuple(_or_why(read(turn), turn, formula) for turn in turns),
-            formula,
-            source,
-            bands=tuple(turn.bands.get(_BANDED.get(name, "")) for turn in turns),
+        answer(
+            RESULTS[name],
+            tuple(_or_why(read(turn), turn, RESULTS[name].definition) for turn in turns),
+            tuple(turn.bands.get(band) for turn in turns),
         )
-        for name, kind, read, formula, source in _ROWS
+        for name, read, band in _ROWS
     )
     beyond = [t for t in turns if t.limit is not None and (t.rear_lift is None or t.rear_lift > t.limit)]
     told = (*remarks, *(_BEYOND_GRIP for _ in beyond[:1]), *(MEANING_OF_SOME for turn in turns[:1] if turn.bands))
     return AnswerTable(question, columns, rows, told)
 
 
-def _or_why(value: float | str | None, turn: TurnFeel, formula: str) -> float | str | None:
+def _or_why(value: float | str | None, turn: TurnFeel, definition: str) -> float | str | None:
     """A number of the brisk corner, or why there is none."""
-    return ENDS[turn.brisk] if value is None and turn.brisk in ENDS and "0.6 g" in formula else value
+    return ENDS[turn.brisk] if value is None and turn.brisk in ENDS and "0.6 g" in definition else value
 
 
 _BEYOND_GRIP = (
@@ -234,11 +175,11 @@ def detail_table(
     return AnswerTable(f"At {show(across, Kind.ACCELERATION)}{while_}", columns, tuple(rows), tuple(remarks))
 
 
-_COMPARED: tuple[tuple[str, Kind, Callable[[TurnFeel], float | None]], ...] = (
-    ("roll gradient", Kind.ANGLE_PER_ACCELERATION, lambda t: t.roll_gradient),
-    ("inside rear wheel lifts at", Kind.ACCELERATION, lambda t: t.rear_lift),
-    ("rear wheels steer, + into the turn", Kind.ANGLE, lambda t: t.rear_steer),
-    ("body rises, − sinks", Kind.LENGTH, lambda t: t.jacking),
+_COMPARED: tuple[tuple[str, Callable[[TurnFeel], float | None]], ...] = (
+    ("roll_gradient", lambda t: t.roll_gradient),
+    ("rear_lift", lambda t: t.rear_lift),
+    ("rear_steer_in_turn", lambda t: t.rear_steer),
+    ("body_rise", lambda t: t.jacking),
 )
 
 
@@ -258,11 +199,11 @@ def difference_table(cars: Mapping[str, Feel], even: Mapping[str, Feel]) -> Answ
     """
     columns = tuple(f"{title} {what}" for title in cars for what in ("as it is", "even weights"))
     rows = []
-    for name, kind, read in _COMPARED:
+    for name, read in _COMPARED:
         cells: list[float | str | None] = []
         for title in cars:
             cells += [_difference(read, cars[title]), _difference(read, even[title])]
-        rows.append(Answer(name, kind, tuple(cells), "left turn less right turn", OURS))
+        rows.append(Answer(RESULTS[name].label, RESULTS[name].kind, tuple(cells), "left turn less right turn", OURS))
     return AnswerTable(
         "Why left and right differ",
         columns,

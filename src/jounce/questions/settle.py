@@ -14,8 +14,9 @@ from jounce.car.mechanics.torsion_bars import torsion_bar
 from jounce.case.case import CaseState
 from jounce.conventions.axes import ENDS
 from jounce.conventions.certainty import MEANING
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
-from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.answer_table import Answer, AnswerTable, answer
 from jounce.layouts.naming import SIDES
 from jounce.questions.bars_at_rest import bar_sentences, bar_values, bars_at_rest
 from jounce.questions.question import ALL_STATES, Asked, Question
@@ -79,24 +80,18 @@ def _tables(name: str, one: CaseState, units: str) -> list[AnswerTable]:
     return [wheels, roll]
 
 
-_FIGURES: tuple[tuple[str, str, Kind, str], ...] = (
-    ("wheel load", "load", Kind.FORCE, ""),
-    ("sprung mass", "sprung_mass", Kind.MASS, "wheel load less what is unsprung"),
-    ("wheel rate, at the ground", "wheel_rate", Kind.SPRING_RATE, _BOTH),
-    ("one wheel alone", "one_wheel_rate", Kind.SPRING_RATE, "anti-roll bars count"),
-    ("ride rate, tyre in series", "ride_rate", Kind.SPRING_RATE, _BOTH),
-    ("ride frequency, with tyre", "ride_frequency", Kind.FREQUENCY, "of the sprung mass over this wheel"),
-    ("on the springs alone", "suspension_frequency", Kind.FREQUENCY, "tyre left out"),
-    ("spring loose at droop of", "loose_at", Kind.LENGTH, ""),
+_FIGURES = (
+    *("load", "sprung_mass", "wheel_rate", "one_wheel_rate", "ride_rate"),
+    *("ride_frequency", "suspension_frequency", "loose_at"),
 )
 
 
 def _wheel_rows(axles: Mapping[str, AxleSits], bands: Mapping[str, Band]) -> Iterator[Answer]:
-    for label, name, kind, how in _FIGURES:
+    for name in _FIGURES:
         values = [getattr(axles[axle].wheels[side], name) for axle, side in _WHEELS]
         cells = tuple(_NEVER if value is None else float(value) for value in values)
         widths = tuple(_width(bands, f"{axle}.{side}.{name}") for axle, side in _WHEELS)
-        yield Answer(label, kind, cells, how, bands=widths if any(widths) else ())
+        yield answer(RESULTS[name], cells, widths if any(widths) else ())
 
 
 def _width(bands: Mapping[str, Band], key: str) -> float | None:
@@ -125,7 +120,7 @@ def _spring_rows(document: CarDocument, axles: Mapping[str, AxleSits]) -> Iterat
 def _roll_rows(axles: Mapping[str, AxleSits], bands: Mapping[str, Band]) -> Iterator[Answer]:
     whole = tuple(axles[axle].roll_stiffness for axle in AXLES)
     widths = tuple(_width(bands, f"{axle}.roll_stiffness") for axle in AXLES)
-    yield Answer("roll stiffness", Kind.ROLL_STIFFNESS, whole, "tyres excluded", bands=widths)
+    yield answer(RESULTS["roll_stiffness"], whole, widths)
     for part in dict.fromkeys(name for axle in AXLES for name in axles[axle].roll_parts):
         values = tuple(axles[axle].roll_parts.get(part, "") for axle in AXLES)
         yield Answer(f"  of it {part}", Kind.ROLL_STIFFNESS, values)

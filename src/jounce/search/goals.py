@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.conventions.errors import InputError
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind
 from jounce.numerics.arrays import Array
 
@@ -35,9 +36,14 @@ METRICS: dict[str, Metric] = {
         Metric("front_frequency", "front ride frequency", Kind.FREQUENCY, 0.10),
         Metric("rear_frequency", "rear ride frequency", Kind.FREQUENCY, 0.10),
         Metric("frequency_ratio", "rear over front frequency", Kind.RATIO, 0.10),
-        Metric("roll_gradient", "roll gradient", Kind.ANGLE_PER_ACCELERATION, float(np.radians(0.5)) / 9.80665),
-        Metric("front_share", "front share of load transfer at 0.6 g", Kind.SHARE, 0.03),
-        Metric("rear_lift", "inside rear wheel lifts at", Kind.ACCELERATION, 0.05 * 9.80665),
+        Metric(
+            "roll_gradient",
+            RESULTS["roll_gradient"].label,
+            Kind.ANGLE_PER_ACCELERATION,
+            float(np.radians(0.5)) / 9.80665,
+        ),
+        Metric("front_share", RESULTS["front_share_of_transfer"].label, Kind.SHARE, 0.03),
+        Metric("rear_lift", RESULTS["rear_lift"].label, Kind.ACCELERATION, 0.05 * 9.80665),
         Metric("front_bump", "front bump travel to the end", Kind.LENGTH, 0.010),
         Metric("rear_bump", "rear bump travel to the end", Kind.LENGTH, 0.010),
         Metric("front_free", "front travel to the rubber", Kind.LENGTH, 0.005),

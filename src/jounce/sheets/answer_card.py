@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from jounce.behaviour.bands import Band
 from jounce.conventions.certainty import MEANING
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.job.plan import CarState
 from jounce.layouts.naming import SIDES
@@ -42,9 +43,9 @@ def _of_left(name: str) -> _Read:
 
 
 _ROWS: tuple[tuple[str, Kind, _Read, str], ...] = (
-    ("ride frequency, with tyre", Kind.FREQUENCY, _of_left("ride_frequency"), "left.ride_frequency"),
+    (RESULTS["ride_frequency"].label, Kind.FREQUENCY, _of_left("ride_frequency"), "left.ride_frequency"),
     ("wheel rate, left", Kind.SPRING_RATE, _of_left("wheel_rate"), "left.wheel_rate"),
-    ("roll stiffness, no tyres", Kind.ROLL_STIFFNESS, lambda s, a: s.axles[a].roll_stiffness, "roll_stiffness"),
+    (RESULTS["roll_stiffness"].label, Kind.ROLL_STIFFNESS, lambda s, a: s.axles[a].roll_stiffness, "roll_stiffness"),
     ("travel left until the rubber touches", Kind.LENGTH, _free, ""),
     ("travel left to the end of bump", Kind.LENGTH, _bump, ""),
     ("travel to the end of droop", Kind.LENGTH, _droop, ""),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jounce.car.mechanics.given import SIDE_OF
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
 from jounce.sheets.cautions import SUPPORT, TOOL, cautions
@@ -66,10 +67,10 @@ def _corners(out: Printout) -> Iterator[list[Cell]]:
         return number(value, Kind.LENGTH, units, band=band)
 
     yield [f"weight{unit(Kind.MASS, units)}", *of_corners(weight)]
-    yield [f"wheel centre to arch{unit(Kind.LENGTH, units)}", *of_corners(height)]
+    yield [f"{RESULTS['height'].label}{unit(Kind.LENGTH, units)}", *of_corners(height)]
     for name in ("camber", "toe", "caster"):
         yield [name, *of_corners(lambda a, s, n=name: _angle(out, a, s, n))]  # type: ignore[misc]
-    rate, frequency = (f"{text}" for text in ("wheel rate", "ride frequency, with tyre"))
+    rate, frequency = (RESULTS[name].label for name in ("wheel_rate", "ride_frequency"))
     wheels = out.case.found.standing.axles
     yield [
         f"{rate}{unit(Kind.SPRING_RATE, units)}",
@@ -114,7 +115,7 @@ def _travels(out: Printout) -> Iterator[list[Cell]]:
 def _second_run(units: str) -> list[str]:
     return [
         f"weight{unit(Kind.MASS, units)}",
-        f"wheel centre to arch{unit(Kind.LENGTH, units)}",
+        f"{RESULTS['height'].label}{unit(Kind.LENGTH, units)}",
         "camber",
         "toe",
         f"rubber gap{unit(Kind.LENGTH, units)}",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from itertools import chain
 
 from jounce.behaviour.road.feel import Feel, TurnFeel
 from jounce.behaviour.road.lift import TurnLimit
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.questions.cornering import end_told, lift_told, manner_told
 from jounce.sheets.blocks import Block, Figures, Heading, Points, Table
@@ -34,19 +35,19 @@ def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
         units: unit set to show
     """
     turns = [turn for one in felt.values() for turn in (one.left, one.right)]
+
+    def row(name: str, told: Callable[[TurnFeel], str]) -> list[str]:
+        return [f"{RESULTS[name].label}{unit(RESULTS[name].kind, units)}", *map(told, turns)]
+
     rows = [
-        [f"roll gradient{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_roll(turn, units) for turn in turns)],
-        [
-            f"inside rear wheel lifts at{unit(Kind.ACCELERATION, units)}",
-            *(_lift(turn, 1, units) for turn in turns),
-        ],
-        [f"no rest beyond{unit(Kind.ACCELERATION, units)}", *(_end(turn.limits, units) for turn in turns)],
-        [f"understeer{unit(Kind.ANGLE_PER_ACCELERATION, units)}", *(_understeer(turn, units) for turn in turns)],
-        [f"front share of load transfer{unit(Kind.SHARE, units)}", *(_share(turn, units) for turn in turns)],
+        row("roll_gradient", lambda t: _roll(t, units)),
+        row("rear_lift", lambda t: _lift(t, 1, units)),
+        row("no_rest", lambda t: _end(t.limits, units)),
+        row("understeer_gradient", lambda t: _understeer(t, units)),
+        row("front_share_of_transfer", lambda t: _share(t, units)),
     ]
     if not all(turn.limits.front_tips for turn in turns):
-        name = f"inside front wheel lifts at{unit(Kind.ACCELERATION, units)}"
-        rows.insert(1, [name, *(_lift(turn, 0, units) for turn in turns)])
+        rows.insert(1, row("front_lift", lambda t: _lift(t, 0, units)))
     return Table(["", *(f"{title}, {side}" for title in felt for side in ("left turn", "right turn"))], rows)
 
 

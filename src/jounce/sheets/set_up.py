@@ -8,6 +8,7 @@ from typing import Any
 from jounce.car.file.quantity import Measured
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.constants import GRAVITY
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.wording import plate_told
 from jounce.layouts.naming import SIDES
@@ -78,7 +79,7 @@ def _predicted(out: Printout) -> Iterator[list[Cell]]:
     units, planned = out.units, out.case.plan.planned
     length, mass = unit(Kind.LENGTH, units), unit(Kind.MASS, units)
     heights = of_corners(lambda a, s: number(arch(out.case.car, planned, (a, s)), Kind.LENGTH, units))
-    yield [f"wheel centre to arch{length}", *heights]
+    yield [f"{RESULTS['height'].label}{length}", *heights]
     yield ["  measured", *_PEN]
     yield ["ground to sill or datum: measured", *_PEN]
     weights = of_corners(lambda a, s: number(planned.sits.load[a, s] / GRAVITY, Kind.MASS, units))
@@ -89,9 +90,9 @@ def _predicted(out: Printout) -> Iterator[list[Cell]]:
         yield ["  measured", *_PEN]
     wheels = planned.axles
     rates = of_corners(lambda a, s: number(wheels[a].wheels[s].wheel_rate, Kind.SPRING_RATE, units))
-    yield [f"wheel rate{unit(Kind.SPRING_RATE, units)}", *rates]
+    yield [f"{RESULTS['wheel_rate'].label}{unit(Kind.SPRING_RATE, units)}", *rates]
     swings = of_corners(lambda a, s: number(wheels[a].wheels[s].ride_frequency, Kind.FREQUENCY, units))
-    yield [f"ride frequency{unit(Kind.FREQUENCY, units)}", *swings]
+    yield [f"{RESULTS['ride_frequency'].label}{unit(Kind.FREQUENCY, units)}", *swings]
     told = {corner: travel_alone(planned, *corner) for corner in CORNERS}
     gaps = of_corners(lambda a, s: number(rubber_gap(planned, a, s), Kind.LENGTH, units))
     yield [f"gap at the bump rubber, on the rod{length}", *gaps]

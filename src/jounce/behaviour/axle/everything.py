@@ -9,15 +9,12 @@ from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.axes import End
-from jounce.conventions.quantities import QUANTITIES
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.quantity import Quantity
-from jounce.conventions.springing_quantities import SPRINGING_QUANTITIES, STANDING_QUANTITIES
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 
 __all__ = ["everything_at", "quantity_of", "without_side"]
-
-_ALL = {**QUANTITIES, **SPRINGING_QUANTITIES, **STANDING_QUANTITIES}
 
 
 def everything_at(
@@ -47,7 +44,7 @@ def without_side(column: str) -> str:
     ('camber', 'track')
     """
     return next(
-        (column.removeprefix(f"{s}_") for s in SIDES if column.startswith(f"{s}_") and column not in _ALL), column
+        (column.removeprefix(f"{s}_") for s in SIDES if column.startswith(f"{s}_") and column not in RESULTS), column
     )
 
 
@@ -57,4 +54,4 @@ def quantity_of(column: str) -> Quantity:
     Args:
         column: its name, a wheel's with ``left_`` or ``right_`` in front
     """
-    return _ALL[without_side(column)]
+    return RESULTS[without_side(column)]

@@ -14,6 +14,7 @@ from jounce.behaviour.axle.sits import axle_sits
 from jounce.behaviour.axle.travel import Column, TravelTable, travel_table
 from jounce.behaviour.bands import bands
 from jounce.conventions.errors import InputError
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
@@ -42,16 +43,10 @@ from jounce.web.worked import car_read
 
 __all__ = ["OPERATIONS"]
 
-_WHEEL: Mapping[str, tuple[str, Kind]] = {
-    "load": ("wheel load", Kind.FORCE),
-    "sprung_mass": ("sprung mass over it", Kind.MASS),
-    "wheel_rate": ("wheel rate at the ground, both wheels together", Kind.SPRING_RATE),
-    "one_wheel_rate": ("wheel rate, this wheel alone", Kind.SPRING_RATE),
-    "ride_rate": ("ride rate, tyre in series", Kind.SPRING_RATE),
-    "ride_frequency": ("ride frequency, with tyre", Kind.FREQUENCY),
-    "suspension_frequency": ("frequency on the springs alone", Kind.FREQUENCY),
-    "loose_at": ("droop at which the spring carries nothing; null where it always does", Kind.LENGTH),
-}
+_WHEEL = (
+    *("load", "sprung_mass", "wheel_rate", "one_wheel_rate", "ride_rate"),
+    *("ride_frequency", "suspension_frequency", "loose_at"),
+)
 _HEAVIEST_ACCELERATION = 20.0  # asked for [m/s²]
 _MOST_STATES = 2001
 _AXLE: Schema = choice("which axle", "front", "rear")
@@ -159,13 +154,14 @@ _WHEEL_SCHEMA = objects(
     "One wheel, each number with its band from the stated ±.",
     {
         name: objects(
-            f"{about} [{si_unit(kind)}]",
+            f"{row.label}: {row.said} [{si_unit(row.kind)}]",
             {
-                "value": or_null(quantity(about, kind)),
-                "plus_minus": quantity("half width of its band, 9 in 10; 0 where no ± is stated", kind),
+                "value": or_null(quantity(row.label, row.kind)),
+                "plus_minus": quantity("half width of its band, 9 in 10; 0 where no ± is stated", row.kind),
             },
         )
-        for name, (about, kind) in _WHEEL.items()
+        for name in _WHEEL
+        for row in [RESULTS[name]]
     },
 )
 _AXLE_SCHEMA = objects(
@@ -176,12 +172,14 @@ _AXLE_SCHEMA = objects(
         "roll_stiffness": objects(
             "tyres excluded",
             {
-                "value": quantity("roll stiffness", Kind.ROLL_STIFFNESS),
+                "value": quantity(RESULTS["roll_stiffness"].label, Kind.ROLL_STIFFNESS),
                 "plus_minus": quantity("half width of its band, 9 in 10", Kind.ROLL_STIFFNESS),
             },
         ),
-        "roll_parts": named("its parts by what gives them", quantity("roll stiffness", Kind.ROLL_STIFFNESS)),
-        "track": quantity("track at the ground", Kind.LENGTH),
+        "roll_parts": named(
+            "its parts by what gives them", quantity(RESULTS["roll_stiffness"].label, Kind.ROLL_STIFFNESS)
+        ),
+        "track": quantity(RESULTS["track"].label, Kind.LENGTH),
     },
 )
 _TRAVEL = Answer(

@@ -14,6 +14,7 @@ from jounce.car.file.inputs import all_inputs
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
 from jounce.measuring.known import walked
@@ -28,13 +29,7 @@ from jounce.web.worked import car_case, car_read
 
 __all__ = ["curves_file", "show"]
 
-_STANDS = (
-    ("load", "load", Kind.MASS),
-    ("wheel_rate", "wheel rate", Kind.SPRING_RATE),
-    ("ride_rate", "ride rate, with tyre", Kind.SPRING_RATE),
-    ("ride_frequency", "ride frequency", Kind.FREQUENCY),
-    ("loose_at", "spring loose at droop of", Kind.LENGTH),
-)
+_STANDS = ("load", "wheel_rate", "ride_rate", "ride_frequency", "loose_at")
 
 
 def show(ask: Ask) -> Response:
@@ -95,7 +90,7 @@ def _stands(
     sits: Mapping[AxleName, AxleSits], found: Mapping[str, Band]
 ) -> Iterator[tuple[str, Kind, list[tuple[float | None, float]]]]:
     """Rows of front left, front right, rear left, rear right, each number with its band."""
-    for name, label, kind in _STANDS:
+    for name in _STANDS:
         cells = []
         for axle, one in sits.items():
             for side in SIDES:
@@ -104,4 +99,4 @@ def _stands(
                 value = getattr(one.wheels[side], name)
                 width = 0.0 if band is None else band.plus_minus
                 cells.append((None if value is None else scale * value, scale * width))
-        yield label, kind, cells
+        yield RESULTS[name].label, Kind.MASS if name == "load" else RESULTS[name].kind, cells

@@ -16,6 +16,7 @@ from jounce.case.case import Case
 from jounce.conventions.certainty import agrees, together
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
+from jounce.conventions.quantities import RESULTS
 from jounce.conventions.typed import with_unit
 from jounce.conventions.units import DEG, MM, Kind
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
@@ -30,7 +31,10 @@ __all__ = ["ASKED", "Proved", "proved", "show"]
 
 _CORNERS = tuple(f"{axle}.{side}" for axle in ("front", "rear") for side in ("left", "right"))
 ASKED: tuple[tuple[str, str, Kind], ...] = (
-    *((f"{corner}.height", f"{corner.replace('.', ' ')}: wheel centre to arch", Kind.LENGTH) for corner in _CORNERS),
+    *(
+        (f"{corner}.height", f"{corner.replace('.', ' ')}: {RESULTS['height'].label}", Kind.LENGTH)
+        for corner in _CORNERS
+    ),
     *((f"{corner}.load", f"{corner.replace('.', ' ')}: scale", Kind.MASS) for corner in _CORNERS),
     *((f"{corner}.camber", f"{corner.replace('.', ' ')}: camber", Kind.ANGLE) for corner in _CORNERS),
     *((f"{corner}.toe", f"{corner.replace('.', ' ')}: toe", Kind.ANGLE) for corner in _CORNERS),
