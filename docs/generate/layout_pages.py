@@ -41,8 +41,8 @@ Every kind of axle that a car file may have. Any of them may stand at either end
 `rear` as in the demo car of the picture. `jounce example` writes the demo cars, which are invented.
 
 All layouts have `[{end}.alignment]`, `[{end}.wheel]`, `[{end}.damper]`, `[{end}.bump_stop]`, `[{end}.roll_bar]`,
-`[{end}.roll_bar_2]`, `[{end}.drive_shaft]` and `[{end}.clearance]` alike; the [car file](../car-file.md) explains them.
-Points of one side are written for the left and mirrored for the right.
+`[{end}.roll_bar_2]`, `[{end}.drive_shaft]` and `[{end}.clearance]` alike; the [car file](../car-file/index.md) explains
+them. Points of one side are written for the left and mirrored for the right.
 
 """
 

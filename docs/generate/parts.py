@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from generate import car_keys, shelf_keys
 from generate.axes_picture import axes_picture
 from generate.layout_cars import PICTURED
 from generate.layout_pages import layout_pages
@@ -35,11 +36,14 @@ BLOCKS: dict[str, tuple[str, Callable[[], str]]] = {
 
 
 def generated_files() -> dict[Path, str]:
-    """Text that each generated file should hold: pictures and the layouts' pages whole, others with a renewed block."""
+    """Text that each generated file should hold: pictures and the layouts' pages whole, others with renewed blocks."""
     files = {DOCS / "pictures" / name: picture() for name, picture in PICTURES.items()}
     for page, (block, table) in BLOCKS.items():
         path = DOCS / page
         files[path] = with_block(path.read_text("utf-8"), block, table())
+    keys = {DOCS / "shelf-file.md": shelf_keys.refreshed}
+    keys |= dict.fromkeys((DOCS / "car-file").glob("*.md"), car_keys.refreshed)
+    files |= {path: refreshed(path.read_text("utf-8")) for path, refreshed in keys.items()}
     layouts = DOCS / "layouts"
     files |= {layouts / name: page for name, page in layout_pages().items()}
     files |= {layouts / f"{shown.name}.svg": layout_picture(shown) for every in PICTURED.values() for shown in every}

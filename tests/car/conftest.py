@@ -12,14 +12,13 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.conventions.errors import InputProblems
 
-PAGE = Path(__file__).parents[2] / "docs" / "car-file.md"
+PAGES = Path(__file__).parents[2] / "docs" / "car-file"
 
 
 @pytest.fixture(scope="session")
 def car_text() -> str:
-    """The whole example of the manual page: general sections, front axle, rear axle."""
-    page = PAGE.read_text(encoding="utf-8")
-    whole = page.partition("## A whole file, with comments")[2]
+    """The whole example of the manual: general sections, front axle, rear axle."""
+    whole = (PAGES / "example.md").read_text(encoding="utf-8")
     return "\n".join(re.findall(r"```toml\n(.*?)```", whole, re.DOTALL))
 
 

@@ -29,7 +29,7 @@ from jounce.layouts.builder import laid_out
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.description import AxleGiven
 from jounce.layouts.roll_bar import RollBarSide
-from tests.car.conftest import PAGE, problems_in
+from tests.car.conftest import PAGES, problems_in
 
 TEXTS = {
     entry.name.removesuffix(".toml"): entry.read_text("utf-8")
@@ -111,7 +111,7 @@ def test_no_two_cars_have_one_name() -> None:
 
 
 def test_what_the_page_of_the_car_file_shows_of_layouts_stands_in_a_demo_car() -> None:
-    section_of_page = PAGE.read_text("utf-8").partition("## Layouts, choices")[2].partition("\n## ")[0]
+    section_of_page = (PAGES / "index.md").read_text("utf-8").partition("## Layouts, choices")[2].partition("\n## ")[0]
     blocks = re.findall(r"```toml\n(.*?)```", section_of_page, re.DOTALL)
 
     assert len(blocks) == 3

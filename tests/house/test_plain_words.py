@@ -70,6 +70,6 @@ def test_no_phrase_that_was_stumbled_on_is_printed() -> None:
 
 def test_a_steer_that_may_be_negative_says_which_way_is_positive() -> None:
     """A row of which the other sign is met too names what + means, in place of a verb that the sign turns round."""
-    rows = [text for place, text in printed() if place.startswith("questions/cornering") and " steer, " in text]
+    rows = [text for place, text in printed() if place.startswith("conventions/driving") and " steer, " in text]
 
     assert set(rows) == {"rear wheels steer, + into the turn", "front wheels steer, + out of the turn"}

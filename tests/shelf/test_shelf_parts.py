@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from generate.shelf_keys import shelf_tables
 from jounce.car.parts import Spring, TorsionBar
 from jounce.conventions.errors import InputProblems
 from jounce.job.document import RearRollBar, SecondRollBar
@@ -16,7 +17,6 @@ from jounce.shelf.fit import Verdict, fit
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.kinds.coils import CoilPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart
-from jounce.shelf.reference import refreshed, shelf_tables
 from jounce.shelf.remarks import remarks_on
 from jounce.shelf.shown import known_rows, stock_of, unknown_rows
 from tests.shelf.shelf_parts import demo_car, demo_shelf, part
@@ -208,10 +208,9 @@ def test_no_part_of_the_demo_shelf_is_unusual() -> None:
 # ------------------------------------------------------------------------------------------------------ the page
 
 
-def test_the_page_is_printed_from_the_kinds() -> None:
+def test_the_page_has_every_kind() -> None:
     page = PAGE.read_text("utf-8")
 
-    assert refreshed(page) == page, "print the tables of docs/shelf-file.md anew with jounce.shelf.reference"
     assert all(f"<!-- keys of {name} -->" in page for name in shelf_tables())
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from jounce.car.file.reference import table_of_keys
+from generate.car_keys import table_of_keys
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
 

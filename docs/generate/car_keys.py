@@ -1,4 +1,4 @@
-"""The tables of keys in the manual page of the car file, printed from the sections themselves."""
+"""The tables of keys in the manual pages of the car file, printed from the sections themselves."""
 
 from __future__ import annotations
 
