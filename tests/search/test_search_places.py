@@ -14,13 +14,13 @@ from jounce.job.apply import planned_document, wishes_of
 from jounce.job.file import read_job
 from jounce.job.plan import make_plan
 from jounce.search.build import search_space
-from jounce.search.full import metrics_of
 from jounce.search.goals import Goal, usual_goals
 from jounce.search.run import Wanted, search
 from jounce.search.slots import USUAL, slot_named, without
 from jounce.search.why_not import why_not
 from jounce.shelf.file import read_shelf
 from jounce.shelf.shelf import Shelf
+from tests.reference.held_package import metrics_of
 
 DEMO = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml"))).parent
 CODES = ("TB-24", "AF-16", "AF-20", "A2-15", "C-25-245", "H97-1.5-60", "H97-18-80", "P-97", "IB-20")

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.ride.quarter_car import undamped_modes
 from jounce.conventions.units import MM, N_PER_MM
 from jounce.elements.bars.materials import SPRING_STEELS
 from jounce.elements.springs.coil import active_turns
 from jounce.elements.springs.progressive import ConstantFrequency
 from jounce.questions.coil import CoilAsked
 from tests.published import Published
+from tests.reference.quarter_car import undamped_modes
 
 SOURCE = "barton-fieldhouse"
 FRONT_TURNS = Published(quantity="active turns, front spring", source=SOURCE, where="ch. 3, p. 213", printed="7.73")

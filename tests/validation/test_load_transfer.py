@@ -16,18 +16,18 @@ from jounce.behaviour.axle.sits import axle_sits
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.behaviour.road.corner import corner
 from jounce.behaviour.road.equal_slip import EqualSlip
-from jounce.behaviour.road.hand_formulas import (
+from jounce.behaviour.road.of_document import car_of
+from jounce.conventions.unit_table import DEG
+from jounce.elements.tyres.magic_formula import MagicShape
+from tests.demo_car import demo_axle, demo_document
+from tests.published import Published
+from tests.reference.hand_formulas import (
     characteristic_speed,
     geometric_transfer,
     roll_gradient,
     understeer,
     unsprung_transfer,
 )
-from jounce.behaviour.road.of_document import car_of
-from jounce.conventions.unit_table import DEG
-from jounce.elements.tyres.magic_formula import MagicShape
-from tests.demo_car import demo_axle, demo_document
-from tests.published import Published
 
 GRAVITY = 9.81  # the book's
 ACROSS = 0.6 * GRAVITY

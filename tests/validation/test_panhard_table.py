@@ -14,12 +14,12 @@ import pytest
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.panhard import lateral_shift
 from jounce.linkage.measures import CoordinateSum, Distance
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import place
 from jounce.linkage.tree import GROUND, Body, Freedom, Point
 from tests.demo_axles import FOUR_LINKS, both, layout_axle, layout_given, wheels
+from tests.reference.panhard_rod import lateral_shift
 
 MM = 1e-3
 Y, Z = np.eye(3)[1:]

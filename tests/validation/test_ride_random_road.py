@@ -8,10 +8,11 @@ from scipy.integrate import quad
 
 from jounce.behaviour.ride.comfort import reactions, seat_weighting
 from jounce.behaviour.ride.road_surface import CLASSES, Road, coherence, road_class
-from jounce.behaviour.ride.vibration import Output, Vibration, spectra, white_variances
+from jounce.behaviour.ride.vibration import Output, Vibration, spectra
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import KM_PER_H
 from tests.published import Published
+from tests.reference.white_road import speed_intensity, white_variances
 
 PLACE = np.zeros((1, 2))
 BODY, WHEEL, SPRING, TYRE, DAMPER = 240.0, 36.0, 16e3, 160e3, 980.0
@@ -116,7 +117,7 @@ def test_white_road_by_spectra_over_a_wide_band() -> None:
     ],
 )
 def test_classes_of_road_at_80_km_h(letter, expected) -> None:
-    intensity = road_class(letter).speed_intensity(80 * KM_PER_H)
+    intensity = speed_intensity(road_class(letter), 80 * KM_PER_H)
     found = np.sqrt(white_variances(*quarter_car(), intensity))
 
     assert found == pytest.approx(expected, rel=3e-7)  # half of the last digit given

@@ -10,11 +10,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.axle.anti_features import anti_percent, deflecting_force
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
 from tests.demo_axles import LAYOUT_PIVOTS, both, layout_axle, layout_given, wheels
+from tests.reference.anti_features import anti_percent, deflecting_force
 
 MASS, ACCELERATION, HEIGHT, WHEELBASE = 1000.0, 3.0, 0.5, 2.5
 FRONT_RATE, REAR_RATE = 20e3, 22e3

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, MPA
 from jounce.elements.bars.torsion_bar import TorsionBar, effective_length, series_rate
-from jounce.elements.dampers.damper import ForceVelocity
-from jounce.layouts.panhard import lateral_shift
+from jounce.elements.dampers.force_velocity import ForceVelocity
+from tests.reference.panhard_rod import lateral_shift
 
 
 def test_twist_at_the_design_stresses():

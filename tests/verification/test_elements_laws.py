@@ -16,7 +16,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jounce.elements.bars.torsion_bar import TorsionBar
-from jounce.elements.dampers.damper import Damper
 from jounce.elements.law import Law, Linear, OneSided, Parallel
 from jounce.elements.springs.coil_spring import CoilSpring
 from jounce.elements.springs.coil_stack import Stack
@@ -183,11 +182,3 @@ def test_energy_of_a_torsion_bar_by_torque_and_by_twist(diameter: float, length:
     torque = bar.law.force(np.array(twist))
 
     assert bar.law.energy(np.array(twist)) == pytest.approx(bar.energy(torque), rel=1e-12)
-
-
-def test_gas_force_does_its_work_over_the_compression():
-    law = Damper(0.3, 0.5, gas_force=150.0).gas_law
-
-    assert law.energy(np.array([0.1, -0.1])) == pytest.approx([15.0, -15.0], rel=1e-14)
-    assert law.force(np.array([0.1, -0.1])).tolist() == [150.0, 150.0]
-    assert law.stiffness(np.array([0.1, -0.1])).tolist() == [0.0, 0.0]

@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from jounce.behaviour.ride.quarter_car import undamped_modes
 from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.springs.coil_spring import CoilSpring
 from jounce.elements.springs.coil_stack import Stack
 from jounce.numerics.arrays import Array
+from tests.reference.quarter_car import undamped_modes
 
 
 def _frame_element(start: Array, end: Array, bar: StraightArmBar) -> Array:

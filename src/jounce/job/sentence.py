@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from jounce.conventions.units import Kind, to_display, unit_of
 
-__all__ = ["Amount", "Sentence", "acceleration", "angle", "force", "fraction", "length", "say", "stress"]
+__all__ = ["Amount", "Sentence", "acceleration", "angle", "force", "length", "say", "stress"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +84,3 @@ def force(value: float) -> Amount:
 def stress(value: float) -> Amount:
     """A stress [Pa]."""
     return Amount(value, Kind.STRESS)
-
-
-def fraction(value: float) -> Amount:
-    """A share [-], in percent."""
-    return Amount(value, Kind.SHARE)

@@ -10,10 +10,8 @@ from jounce.job.index.hanging import hanging_point
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SideName
 
-__all__ = ["RING", "ROD_END", "TIE_ROD", "Way", "winding_way"]
+__all__ = ["TIE_ROD", "Way", "winding_way"]
 
-RING = "A ring with a right-hand thread goes up when it is turned clockwise, seen from below"
-ROD_END = "A rod end with a right-hand thread makes the rod shorter when it is turned clockwise, seen from that end"
 TIE_ROD = (
     "A tie rod with a right-hand thread at its outer end gets longer when it is turned clockwise, seen from the wheel"
 )

@@ -53,14 +53,6 @@ class Road:
         """One-sided density of the slope, the same at all spatial frequencies: ``(2π n0)² Gd(n0)`` [m]."""
         return float((2 * np.pi * REFERENCE) ** 2 * self.roughness)
 
-    def speed_intensity(self, speed: float) -> float:
-        """Intensity q of the white vertical speed under a wheel, autocorrelation ``q δ(t)`` [m²/s].
-
-        Args:
-            speed: of the car [m/s]
-        """
-        return 0.5 * self.slope_density() * speed
-
     def heights(self, frequency: Array, speed: float, at: Array) -> Array:
         """Cross spectra of the heights under the wheels, one-sided, shape (frequencies, wheels, wheels) [m²/Hz].
 

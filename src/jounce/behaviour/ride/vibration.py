@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.linalg import eig, solve_continuous_lyapunov
+from scipy.linalg import eig
 
 from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array, BoolArray
@@ -133,46 +133,6 @@ def damped_modes(system: Vibration) -> DampedModes:
     size = np.abs(roots)
     swings = roots.imag > _STILL * size
     return DampedModes(size / (2 * np.pi), np.where(swings, -roots.real / size, 1.0), swings, vectors)
-
-
-def white_variances(system: Vibration, outputs: tuple[Output, ...], intensity: float) -> Array:
-    """Variance of quantities on a road whose slope is white noise, the same under all wheels at once.
-
-    The freedoms are taken less the ground's height; what is left is driven by the ground's speed, of autocorrelation
-    ``intensity δ(t)``. Its covariance P solves ``A P + P Aᵀ + b bᵀ intensity = 0``.
-
-    Args:
-        system: one that the ground carries along: raised with the ground it is in no other state
-        outputs: quantities; those that depend on the height itself must not, raised with the ground
-        intensity: of the white speed [m²/s]
-
-    Returns:
-        Shape (outputs,) [squares of the quantities' units]
-    """
-    n = len(system.mass)
-    carried = solved(system.stiffness, system.push.sum(axis=1))
-    matrix = system.state_matrix()
-    drive = np.concatenate((-carried, np.zeros(n)))[:, None]
-    covariance = solve_continuous_lyapunov(matrix, -intensity * drive @ drive.T)
-    rows = np.stack(
-        [np.concatenate((output.by_freedom, np.zeros(n))) + output.by_acceleration @ matrix[n:] for output in outputs]
-    )
-    return np.asarray(np.einsum("oi,ij,oj->o", rows, covariance, rows))
-
-
-def variances(system: Vibration, outputs: tuple[Output, ...], frequency: Array, ground: Array) -> Array:
-    """Variance of quantities on a road known by its spectra, by quadrature over the frequencies given.
-
-    Args:
-        system: the system
-        outputs: the quantities
-        frequency: rising, shape (frequencies,) [Hz]
-        ground: one-sided cross spectra of the heights, shape (frequencies, wheels, wheels) [m²/Hz]
-
-    Returns:
-        Shape (outputs,) [squares of the quantities' units]
-    """
-    return np.asarray(np.trapezoid(spectra(system, outputs, frequency, ground), frequency, axis=0))
 
 
 def spectra(system: Vibration, outputs: tuple[Output, ...], frequency: Array, ground: Array) -> Array:

@@ -8,12 +8,10 @@ are. Beyond its edges nothing is guessed.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
-from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear
@@ -105,18 +103,6 @@ def tabulated(on_body: AxleOnBody, reach: float = REACH, step: float = STEP) -> 
     kept = slice(low, high + 1)
     table = surface(lines[kept], lines[kept], values[kept, kept])
     return TabulatedAxle(on_body.axle, on_body.settings, table, whole.measures)
-
-
-def tabulated_car(car: RoadCar, reach: float = REACH, step: float = STEP) -> RoadCar:
-    """The same car on tabulated axles.
-
-    Args:
-        car: the car
-        reach: travel from as found to tabulate each way [m]
-        step: distance of the travels [m]
-    """
-    front, rear = (tabulated(axle, reach, step) for axle in car.axles)
-    return replace(car, axles=(front, rear))
 
 
 def damper_measures(axle: AxleModel) -> tuple[str, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -191,13 +191,3 @@ def _crossing(across: Array, used: Array) -> float | None:
 
 def _or_none(value: float) -> float | None:
     return None if np.isnan(value) else float(value)
-
-
-def same_both_ways(found: Feel) -> dict[str, float]:
-    """How much each number of the left turn differs from that of the right one, as a share of their mean [-]."""
-    differences = {}
-    for told in fields(TurnFeel):
-        one, other = getattr(found.left, told.name), getattr(found.right, told.name)
-        if isinstance(one, float) and isinstance(other, float) and one + other:
-            differences[told.name] = 2 * (one - other) / (one + other)
-    return differences

@@ -7,7 +7,6 @@ from typing import Any
 import numpy as np
 
 from jounce.car.axles.axle import Axle
-from jounce.car.file.quantity import Measured
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.given import SIDE_OF, number, spring_kind
 from jounce.car.mechanics.model import MainSpring
@@ -52,8 +51,3 @@ def seat_normals(section: Axle) -> dict[SideName, Array]:
         given = mirrored(spring.seat_normal) if shared and which is Side.RIGHT else spring.seat_normal
         normals[side] = np.array(given)
     return normals
-
-
-def in_series(rate: Array, more: Measured | None) -> Array:
-    """A rate with what gives besides it in series; the rate itself where nothing else is known to give."""
-    return rate if more is None else 1 / (1 / rate + 1 / number(more))

@@ -17,8 +17,7 @@ ATMOSPHERE = 101325.0
 """Standard atmosphere, which pushes the rod in [Pa]; ISO 2533."""
 
 ISOTHERMAL = 1.0
-ADIABATIC = 1.4
-"""Polytropic exponents of air and nitrogen: pressed slowly, and too fast to give off heat [-]."""
+"""Polytropic exponent of a gas that is pressed slowly; 1.4 for air and nitrogen too fast to give off heat [-]."""
 
 _MOST_PRESSED = 0.05  # share of the gas volume that is left where the law goes straight on [-]
 

@@ -47,7 +47,6 @@ _WHEEL = (
     *("load", "sprung_mass", "wheel_rate", "one_wheel_rate", "ride_rate"),
     *("ride_frequency", "suspension_frequency", "loose_at"),
 )
-_HEAVIEST_ACCELERATION = 20.0  # asked for [m/s²]
 _MOST_STATES = 2001
 _AXLE: Schema = choice("which axle", "front", "rear")
 
