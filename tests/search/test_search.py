@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from jounce.case.case import Case
 from jounce.checks import Verdict, run_checks
 from jounce.checks.limits import Limits
 from jounce.checks.rules import RuleSet, parse_rules
@@ -123,10 +124,10 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
     codes = {frozenset(part.code for part in found.package(n).values()) for n in found.three().values()}
     real = proof.worked_out
 
-    def strict(document, job, *more):
-        named = frozenset(code for _, _, code in job.shelf.named())
+    def strict(case):
+        named = frozenset(code for _, _, code in case.change_list.shelf.named())
         told = any(one <= named for one in codes)  # the job may name parts of its own besides
-        return proof.Worked(("SPR-01: loose.",)) if told else real(document, job, *more)
+        return proof.Worked(("SPR-01: loose.",)) if told else real(case)
 
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(proof, "worked_out", strict)
@@ -151,7 +152,9 @@ def test_a_rule_of_the_shop_that_a_package_breaks_is_told_with_it():
     job, document = read_job(DEMO / "brisk-14-lower.toml")
     rule = '[[rule]]\nname = "Room"\nwhat = "ground_clearance"\nat_least = {}\ntext = "ours"\nsource = "the house"\n'
     told = [
-        proof.worked_out(document, job, parse_rules(f'[rules]\nname = "ours"\n{rule.format(least)}', "rules")).wishes
+        proof.worked_out(
+            Case(document, job, parse_rules(f'[rules]\nname = "ours"\n{rule.format(least)}', "rules"))
+        ).wishes
         for least in (110, 130)
     ]
 

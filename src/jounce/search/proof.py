@@ -13,15 +13,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from jounce.car.file.document import CarDocument
-from jounce.checks import Verdict, run_checks
-from jounce.checks.driven import driven
-from jounce.checks.rules import NO_RULES, RuleSet, rule_checks
+from jounce.case.case import Case
+from jounce.checks import Verdict
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
-from jounce.job.apply import planned_document, wishes_of
-from jounce.job.document import JobDocument
-from jounce.job.plan import CarState, car_before, make_plan
 from jounce.numerics.arrays import Array, IntArray
 from jounce.search.full import numbers_of
 from jounce.search.pairs import Found, fineness_of, score_of
@@ -111,17 +106,15 @@ def _rising(tell: Callable[[float], None]) -> Callable[[float], None]:
 def _proved(result: Result, run: Run) -> Result:
     worked: dict[tuple[int, int], Worked] = {}
     left_out = 0
-    document = result.space.document
-    found = car_before(document)
+    car = Case(result.space.document, rules=result.wanted.rules)
+    _ = car.found.standing  # before threads share it
     while (most := min(result.wanted.proofs - len(worked), _HOLDING + left_out - len(worked))) > 0:
         numbers = {result.pair(k): k for k in result.told()}
         asked = [pair for pair in numbers if pair not in worked][: min(most, _AT_ONCE)]
         if not asked:
             break
-        tasks = (
-            (worked_out, (document, result.space.job(result.package(numbers[pair])), result.wanted.rules, found))
-            for pair in asked
-        )
+        jobs = (result.space.job(result.package(numbers[pair])) for pair in asked)
+        tasks = ((worked_out, (car.with_job(job),)) for job in jobs)
         done = dict(zip(asked, run.results(tasks, len(asked)), strict=False))
         worked |= done
         left_out += sum(bool(one.parts) for one in done.values())
@@ -183,23 +176,14 @@ def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Fo
     return result.found.take(np.array(which, dtype=np.intp)) if worked else result.found
 
 
-def worked_out(
-    document: CarDocument, job: JobDocument, rules: RuleSet = NO_RULES, found: CarState | None = None
-) -> Worked:
+def worked_out(case: Case) -> Worked:
     """A package as a whole job.
 
     Args:
-        document: the car as measured
-        job: the package as a job
-        rules: the shop's own rules, and the limits that the checks hold to
-        found: the car as it was found; worked out when left out
+        case: the car with the package as its job
     """
     try:
-        planned = planned_document(document, job)
-        plan = make_plan(document, planned, wishes_of(document, job), found)
-        drive = driven(planned, plan, rules.limits["brisk"].value)
-        checks = [*run_checks(job, planned, plan, rules.limits, drive), *rule_checks(rules, planned, plan)]
-        numbers = numbers_of(plan, drive)
+        checks, numbers = case.every_check, numbers_of(case.plan, case.drive)
     except JounceError as problem:
         return Worked((str(problem),))
     bad = [(check.of_wishes, f"{check.code}: {check.sentence}") for check in checks if check.verdict is Verdict.FAIL]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from jounce.case.case import Case
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import show
 from jounce.search.build import SearchSpace
@@ -112,7 +113,7 @@ def _places(end: str) -> set[str]:
 
 def _worked_out(result: Result, package: dict[str, Part], units: str) -> list[str]:
     """What the package says as a whole job: checks failed, goals missed, money."""
-    done = worked_out(result.space.document, result.space.job(package), result.wanted.rules)
+    done = worked_out(Case(result.space.document, result.space.job(package), result.wanted.rules))
     reasons = [f"It fails {text}" for text in (*done.parts, *done.wishes)]
     for goal in result.wanted.goals if done.numbers else ():
         metric, value = METRICS[goal.metric], done.numbers[goal.metric]
