@@ -51,6 +51,8 @@ def shown(value: float | str | None, row: Answer) -> str:
         return "unknown"
     if isinstance(value, str):
         return value
+    if row.digits:
+        return row.number(value, "metric")
     decimals = unit_of(row.kind).decimals
     return f"{round(float(to_display(value, row.kind)), decimals) + 0.0:.{decimals}f}"
 

@@ -30,6 +30,7 @@ PAGES = (
     "/shop/phrases",
     "/jobs/JOB/ask",
     "/jobs/JOB/ask/brake",
+    "/jobs/JOB/ask/loads",
     "/jobs/JOB/corner",
     "/jobs/JOB/search",
     "/entries/JOB/words",

@@ -26,7 +26,7 @@ from jounce.behaviour.road.input_slopes import InputSlopes, Read, VariedAxle, in
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import road_car
 from jounce.car.file.document import CarDocument
-from jounce.car.file.inputs import InputRef, measured_inputs
+from jounce.car.file.inputs import InputRef, all_inputs, measured
 from jounce.car.file.variants import varied
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
@@ -53,17 +53,24 @@ class Standing:
 
     ``travel`` of each wheel [m]; ``adjusted`` is by how much joints were changed from as found, a rod's length or a
     plate's place [m] (a rod is made longer by so much, whatever its length is); ``load_change`` is what each wheel
-    carries more than when the car was weighed [N], so that a scale's error reaches every standing position.
+    carries more than when the car was weighed [N], so that a scale's error reaches every standing position; ``attitude``
+    is how the body stands over its road, pitch (positive nose down) and roll (positive right side down) [rad].
     """
 
     travel: Mapping[tuple[str, SideName], float]
     adjusted: Mapping[str, float]
     load_change: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
+    attitude: tuple[float, float] = (0.0, 0.0)
+
+    def carried(self, axle: AxleModel) -> dict[SideName, Array]:
+        """What each wheel of an axle carries [N]."""
+        return {side: axle.corner_load[side] + self.load_change.get((axle.name, side), 0.0) for side in SIDES}
 
     def states(self, axle: AxleModel) -> AxleStates:
         """What this axle is given, with the lengths that its own rods then have."""
         left, right = (self.travel[axle.name, side] for side in SIDES)
-        return AxleStates(left=left, right=right, settings=settings_of(axle, self.adjusted))
+        settings = settings_of(axle, self.adjusted)
+        return AxleStates(left=left, right=right, settings=settings, attitude=self.attitude)
 
 
 def settings_of(axle: AxleModel, adjusted: Mapping[str, float]) -> dict[str, Array]:
@@ -116,8 +123,7 @@ def _standing_model(document: CarDocument, axle: AxleName, standing: Standing) -
     model = axle_model(document, axle)
     states = standing.states(model)
     placed = place_axle(model.stand, axle, states)
-    carried = {side: model.corner_load[side] + standing.load_change.get((axle, side), 0.0) for side in SIDES}
-    needed = preloads(model, wheel_motions(placed, axle), carried)
+    needed = preloads(model, wheel_motions(placed, axle), standing.carried(model))
     springs = {}
     for side in SIDES:
         spring = model.main[side]
@@ -130,8 +136,12 @@ class Car(Protocol):
     """A car in one state, found or changed, whose variants can be made: what was set stays, what was measured errs."""
 
     @property
+    def every_input(self) -> Sequence[InputRef]:
+        """Every number that it is made of."""
+
+    @property
     def inputs(self) -> Sequence[InputRef]:
-        """Everything with a stated ±."""
+        """Those with a stated ±."""
 
     def varied(self, inputs: Sequence[InputRef], changes: Array) -> Variants:
         """One variant for each input, changed by so much.
@@ -160,9 +170,14 @@ class Found:
     document: CarDocument
 
     @property
+    def every_input(self) -> Sequence[InputRef]:
+        """Every number of the document."""
+        return all_inputs(self.document)
+
+    @property
     def inputs(self) -> Sequence[InputRef]:
-        """Everything with a stated ±."""
-        return measured_inputs(self.document)
+        """Those with a stated ±."""
+        return measured(self.every_input)
 
     def varied(self, inputs: Sequence[InputRef], changes: Array) -> Found:
         """Variants, as of `Car`."""

@@ -13,11 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.bands import Standing, figures
-from jounce.car.file.document import CarDocument
-from jounce.car.file.inputs import InputRef, all_inputs
-from jounce.car.file.variants import varied
-from jounce.car.mechanics.model import AXLES, AxleName
+from jounce.behaviour.bands import Car, Standing, figures, reaches
+from jounce.car.file.inputs import InputRef
+from jounce.car.mechanics.model import AxleName
 from jounce.conventions.units import DEG, MM, Kind
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
@@ -63,27 +61,23 @@ def small_step(reference: InputRef) -> float:
     return {Kind.LENGTH: MM, Kind.ANGLE: 0.1 * DEG}.get(reference.kind, 0.01 * abs(reference.value))
 
 
-def influences(
-    document: CarDocument, axle: AxleName, standing: Standing, inputs: Sequence[InputRef] | None = None
-) -> Influences:
+def influences(car: Car, axle: AxleName, standing: Standing, inputs: Sequence[InputRef] | None = None) -> Influences:
     """Derivatives of all results of an axle.
 
     Args:
-        document: the car
+        car: the car, as found or changed
         axle: which axle
         standing: where it stands
-        inputs: what is varied; when left out every number of the document that can reach this axle
+        inputs: what is varied; when left out every number that can reach this axle
 
     Raises:
         Impossible: the axle cannot stand there
 
     """
     if inputs is None:
-        others = tuple(name for name in AXLES if name != axle)
-        inputs = [ref for ref in all_inputs(document) if ref.path.partition(".")[0] not in others]
-    perturbed = varied(document, inputs, np.full(len(inputs), 1j * STEP))
-    found = figures(perturbed, axle, standing)
-    nominal = figures(document, axle, standing)
+        inputs = [ref for ref in car.every_input if reaches(ref, axle)]
+    found = figures(car.varied(inputs, np.full(len(inputs), 1j * STEP)).document, axle, standing)
+    nominal = figures(car.varied((), np.zeros(0)).document, axle, standing)
     derivatives = {
         key: np.broadcast_to(np.imag(values), len(inputs)) / STEP for key, values in found.items() if key in nominal
     }

@@ -11,7 +11,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import loaded
-from jounce.behaviour.bands import Band, Found, Place
+from jounce.behaviour.bands import Band, Car, Found, Place, Standing, as_found_standing
 from jounce.behaviour.road.corner import Cornering
 from jounce.behaviour.road.feel import Feel
 from jounce.behaviour.road.of_document import car_of
@@ -56,8 +56,18 @@ class CaseState(ABC):
 
     @property
     @abstractmethod
+    def of_axles(self) -> Standing:
+        """Where the axles stand, for each that is made anew: what was adjusted, and what the wheels carry."""
+
+    @property
+    @abstractmethod
     def standing(self) -> CarState:
         """How it stands, with geometry and stops from there."""
+
+    @property
+    @abstractmethod
+    def varies(self) -> Car:
+        """How it varies by the numbers of its files, what was set kept."""
 
     @property
     @abstractmethod
@@ -104,6 +114,11 @@ class FoundState(CaseState):
         """As measured, both."""
         return dict.fromkeys(AXLES, AxleStates())
 
+    @property
+    def of_axles(self) -> Standing:
+        """As measured and as weighed."""
+        return as_found_standing()
+
     @cached_property
     def standing(self) -> CarState:
         """How it stands.
@@ -113,10 +128,15 @@ class FoundState(CaseState):
         """
         return car_before(self.document, self.models)
 
+    @property
+    def varies(self) -> Car:
+        """By the numbers of the car's file."""
+        return Found(self.document)
+
     @cached_property
     def state(self) -> CarInState:
         """The car on its road."""
-        return CarInState(car_of(self.document, *self.models), Found(self.document), Place(np.zeros(7), {}))
+        return CarInState(car_of(self.document, *self.models), self.varies, Place(np.zeros(7), {}))
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,13 +165,23 @@ class PlannedState(CaseState):
         return {axle: self.plan.planned.states[axle] for axle in AXLES}
 
     @property
+    def of_axles(self) -> Standing:
+        """Where the plan lets it down."""
+        return self.plan.planned.standing
+
+    @property
     def standing(self) -> CarState:
         """How it stands on its tyres."""
         return self.plan.planned
+
+    @property
+    def varies(self) -> Car:
+        """By the numbers of the car's file and of the job's new parts."""
+        return Changed(self.measured, self.job, kept_of(self.job, self.plan))
 
     @cached_property
     def state(self) -> CarInState:
         """The car on its road."""
         planned = self.plan.planned
-        varies = Changed(self.measured, self.job, kept_of(self.job, self.plan))
-        return CarInState(car_in(self.document, planned), varies, place_of(planned.sits, planned.standing.adjusted))
+        place = place_of(planned.sits, planned.standing.adjusted)
+        return CarInState(car_in(self.document, planned), self.varies, place)

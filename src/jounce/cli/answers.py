@@ -12,7 +12,7 @@ import typer
 from jounce.car.file.writing import write_whole
 from jounce.conventions.errors import at
 from jounce.conventions.quantity import OURS
-from jounce.conventions.units import Kind, read, to_display, unit_of
+from jounce.conventions.units import Kind, read, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 
 JSON_HELP = "write SI values to this file, or - for the screen"
@@ -76,20 +76,31 @@ def asked(text: str, kind: Kind, option: str, units: str) -> float:
 
 
 def _print_rows(table: AnswerTable, units: str) -> None:
-    """Names with units and values as a table; below it how each number came about."""
-    cells = [[_value(row, k, units) for k in range(len(table.columns))] for row in table.rows]
-    names = [_titled(row, units) for row in table.rows]
-    first = max(map(len, names), default=0)
-    widths = [max(len(head), *(len(row[k]) for row in cells)) for k, head in enumerate(table.columns)]
-    typer.echo(" " * first + "  " + "  ".join(f"{head:>{w}}" for head, w in zip(table.columns, widths, strict=True)))
-    for name, values in zip(names, cells, strict=True):
-        shown = "  ".join(f"{value:>{width}}" for value, width in zip(values, widths, strict=True))
-        typer.echo(f"{name:{first}}  {shown}")
+    """Names with units and values as a table, in blocks that fit the screen; below it how each number came about."""
+    names = ["", *(_titled(row, units) for row in table.rows)]
+    first = max(map(len, names))
+    columns = [[head, *(_value(row, k, units) for row in table.rows)] for k, head in enumerate(table.columns)]
+    columns = [[f"  {cell:>{max(map(len, column))}}" for cell in column] for column in columns]
+    for i, block in enumerate(_blocks(columns, _WIDTH - first)):
+        if i:
+            typer.echo("")
+        for name, *cells in zip(names, *block, strict=True):
+            typer.echo(f"{name:{first}}{''.join(cells)}")
     for row in table.rows:
         source = "" if row.source == OURS or not row.source else f" [{row.source}]"
         if row.formula or source:
             how = f"{row.name.strip()}: {row.formula}{source}"
             typer.echo(fill(how, 80, initial_indent="  ", subsequent_indent="    "))
+
+
+def _blocks(columns: list[list[str]], width: int) -> list[list[list[str]]]:
+    """Columns that stand beside each other, about as many in each block; one that is too wide stands alone."""
+    for blocks in range(1, len(columns) + 1):
+        across = -(-len(columns) // blocks)
+        found = [columns[k : k + across] for k in range(0, len(columns), across)]
+        if across == 1 or all(sum(len(column[0]) for column in block) <= width for block in found):
+            return found
+    return [columns]
 
 
 def _print_along(table: AnswerTable, units: str) -> None:
@@ -108,6 +119,7 @@ def _print_along(table: AnswerTable, units: str) -> None:
 
 
 _NARROWEST = 8  # characters of a column
+_WIDTH = 80  # characters of the screen
 
 
 def _titled(row: Answer, units: str) -> str:
@@ -123,9 +135,5 @@ def _value(row: Answer, column: int, units: str) -> str:
         return "unknown"
     if isinstance(value, str):
         return value
-    decimals = unit_of(row.kind, units).decimals
-    number, band = (
-        f"{round(float(to_display(x, row.kind, units)), decimals) + 0.0:.{decimals}f}"
-        for x in (value, row.band(column))
-    )
+    number, band = (row.number(x, units) for x in (value, row.band(column)))
     return f"{number} ± {band}" if band.strip("0.") else number

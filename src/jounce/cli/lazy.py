@@ -18,9 +18,6 @@ __all__ = ["LazyGroup"]
 
 _OWN = {
     "check": "Read car files and say what is wrong with them, and what is unusual",
-    "influence": "What moves a result of an axle as found",
-    "comply": "What an axle on its bushes gives under forces at its wheels",
-    "loads": "What every joint, rod and spring of an axle carries",
     "job": "Work out a change list: the car as found, as planned, settings and checks",
     "search": "Judge every combination of parts; tell a good, a better and the best package",
     "sheet": "Print a sheet of a car or a job: A4 or Letter, in any unit set",

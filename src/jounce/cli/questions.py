@@ -103,7 +103,7 @@ def _help(ask: Sought) -> str:
     first = ""
     if isinstance(ask, Number):
         first = ", ".join(show(value, ask.kind) for value in ask.first)
-    elif isinstance(ask, Choice):
+    elif isinstance(ask, Choice | Written):
         first = ask.first
     elif isinstance(ask, Whole) and ask.first is not None:
         first = str(ask.first)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import floor, log10
 from typing import Any
 
 from jounce.conventions.quantity import Quantity
-from jounce.conventions.units import Kind
+from jounce.conventions.units import Kind, unit_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +16,8 @@ class Answer:
 
     ``values`` holds one number for each of the table's columns, SI; a text says something in words, None says that it
     is not known. ``formula`` is what was computed, ``source`` where that comes from. ``bands`` are half widths that hold
-    nine of ten, one for each column, None where there is none; empty where there are none at all.
+    nine of ten, one for each column, None where there is none; empty where there are none at all. Where ``digits`` is set
+    that many significant ones are shown instead of the decimals of the unit.
     """
 
     name: str
@@ -24,6 +26,22 @@ class Answer:
     formula: str = ""
     source: str = ""
     bands: tuple[float | None, ...] = field(default=(), kw_only=True)
+    digits: int = field(default=0, kw_only=True)
+
+    def number(self, value: float, units: str) -> str:
+        """A value as a table shows it, without its unit.
+
+        Args:
+            value: the value [SI]
+            units: unit set
+
+        >>> Answer("toe per travel", Kind.RATIO_ANGLE, (), digits=3).number(-1e-6, "metric")
+        '-0.0000000573'
+        """
+        unit = unit_of(self.kind, units)
+        shown = value / unit.factor
+        decimals = max(0, self.digits - 1 - floor(log10(abs(shown)))) if self.digits and shown else unit.decimals
+        return f"{round(shown, decimals) + 0.0:.{decimals}f}"
 
     def band(self, column: int) -> float:
         """Half width of one column's band [SI]; zero where there is none.

@@ -18,7 +18,7 @@ from jounce.behaviour.axle.sits import loaded, with_main_springs
 from jounce.behaviour.bands import Place
 from jounce.behaviour.road.static_car import StaticCar
 from jounce.car.file.document import CarDocument
-from jounce.car.file.inputs import InputRef, measured_inputs
+from jounce.car.file.inputs import InputRef, all_inputs, measured
 from jounce.car.file.variants import varied
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.coil_stack import coil_stack
@@ -73,10 +73,15 @@ class Changed:
     kept: Kept
 
     @property
+    def every_input(self) -> Sequence[InputRef]:
+        """Every number of the car and of its new parts."""
+        new = [] if self.job is None else all_inputs(self.job)
+        return [*all_inputs(self.found), *filter(_of_parts, new)]
+
+    @property
     def inputs(self) -> Sequence[InputRef]:
-        """Every ± of the car and of its new parts."""
-        new = [] if self.job is None else measured_inputs(self.job)
-        return [*measured_inputs(self.found), *filter(_of_parts, new)]
+        """Those with a stated ±."""
+        return measured(self.every_input)
 
     @property
     def document(self) -> CarDocument:

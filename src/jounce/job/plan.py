@@ -85,7 +85,7 @@ class CarState:
 
     @property
     def standing(self) -> Standing:
-        """Where it stands, what was adjusted, and what its wheels carry more than when weighed."""
+        """Where it stands, how its body leans, what was adjusted, and what its wheels carry more than when weighed."""
         adjusted: dict[str, float] = {}
         for model in self.models:
             settings = self.states[model.name].settings or {}
@@ -97,7 +97,7 @@ class CarState:
             for model in self.models
             for side in SIDES
         }
-        return Standing(self.sits.travel, adjusted, more)
+        return Standing(self.sits.travel, adjusted, more, (self.sits.pitch, self.sits.roll))
 
     @property
     def front_share_of_roll_stiffness(self) -> float:

@@ -14,9 +14,9 @@ from jounce.car.file.quantity import Measured
 from jounce.car.file.reading import read_text
 from jounce.case.case import Case
 from jounce.conventions.errors import InputError, at
-from jounce.conventions.units import Kind, read, to_display, unit_of
+from jounce.conventions.units import Kind, read, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
-from jounce.library.html import number, table
+from jounce.library.html import table
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked, Choice, Content, Sought, Switch, Whole, Written
 from jounce.questions.titles import OF_PARTS
@@ -78,8 +78,7 @@ def _label(row: Answer, units: str) -> str:
 def _cell(row: Answer, value: float | str | None, units: str) -> str:
     if isinstance(value, str):
         return value
-    shown = None if value is None else float(to_display(value, row.kind, units))
-    return number(shown, unit_of(row.kind, units).decimals)
+    return "" if value is None else row.number(value, units)
 
 
 def ask(question: str, /, **given: Any) -> Answers:

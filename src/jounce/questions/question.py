@@ -136,12 +136,16 @@ class Switch:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """Words that the question reads itself: "heave=20"; numbers in it without a unit are in the unit set."""
+    """Words that the question reads itself: "heave=20"; numbers in it without a unit are in the unit set.
+
+    ``first`` is taken where nothing is given.
+    """
 
     name: str
     words: str
     many: bool = False
     option: str = ""
+    first: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,12 +319,12 @@ class Question:
                 found[ask.name] = given[ask.name]
             elif isinstance(ask, Number):
                 found[ask.name] = given.get(ask.follows, ask.first)
-            elif isinstance(ask, Choice | Whole):
-                found[ask.name] = ask.first
             elif isinstance(ask, Switch):
                 found[ask.name] = False
+            elif isinstance(ask, Content) or (isinstance(ask, Written) and ask.many):
+                found[ask.name] = ()
             else:
-                found[ask.name] = () if ask.many or isinstance(ask, Content) else ""
+                found[ask.name] = ask.first
         return found
 
     def told(self, asked: Asked) -> object:

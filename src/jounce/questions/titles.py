@@ -13,6 +13,9 @@ OF_CARS = {
     "weigh": "On the scales",
     "index": "Which teeth of a torsion bar give a height",
     "effects": "What one step of every adjuster does",
+    "influence": "What moves a result of an axle",
+    "comply": "What an axle on its bushes gives under forces at its wheels",
+    "loads": "What every joint, rod and spring of an axle carries",
 }
 """Of a car, or of a job's car as found and as planned."""
 OF_JOBS = {"side-effects": "What else moves"}

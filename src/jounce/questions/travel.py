@@ -14,17 +14,17 @@ from jounce.behaviour.axle.states_file import parse_states
 from jounce.behaviour.axle.travel import TravelTable
 from jounce.car.mechanics.model import AxleModel
 from jounce.case.case import CaseState
-from jounce.conventions.errors import InputError, at
+from jounce.conventions.errors import InputError
 from jounce.conventions.quantities import quantities_named
-from jounce.conventions.units import Kind, column, read, show, to_display, unit_of
+from jounce.conventions.units import Kind, column, show, to_display
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
+from jounce.questions.of_axle import AXLE, axle_of, drives_read, read_at, state_lines
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Question, Written
 
-__all__ = ["AXLE", "QUESTION"]
+__all__ = ["QUESTION"]
 
-AXLE = Choice("axle", "which axle", "front", {"front": "front", "rear": "rear"})
 _MOTION = Choice(
     "motion",
     "how it is moved",
@@ -65,7 +65,7 @@ class _Moved:
 
 
 def _moved(asked: Asked, one: CaseState) -> _Moved:
-    model = next(model for model in one.models if model.name == asked.word("axle"))
+    model = axle_of(asked, one)
     drives, motion = drives_of(model), asked.word("motion")
     gear = next((name for name in ("rack", "pitman") if name in drives), None)
     states = asked.files("states")
@@ -76,7 +76,8 @@ def _moved(asked: Asked, one: CaseState) -> _Moved:
     else:
         driven = gear if motion == "steer" and gear is not None else motion
         sweep = _sweep(asked, drives[driven].quantity.kind)
-        held = _held(asked, {name: drive for name, drive in drives.items() if name != driven})
+        others = {name: drive for name, drive in drives.items() if name != driven}
+        held = drives_read(asked, "also", others, "This cannot be held along the motion")
         given = {driven: sweep, **{name: np.full(sweep.shape, value) for name, value in held.items()}}
     table, columns = everything_at(one.document, model, put(model, one.places[model.name], given), motion)
     return _Moved(one, model, motion, drives, given, table, columns)
@@ -85,7 +86,7 @@ def _moved(asked: Asked, one: CaseState) -> _Moved:
 def _sweep(asked: Asked, kind: Kind) -> Array:
     """Values of the drive as a person counts them [m or rad]."""
     typed = [asked.word(name) or usual for name, usual in zip(("start", "end", "step"), _USUAL[kind], strict=True)]
-    start, end, step = (_read(text, kind, name, asked.units) for text, name in zip(typed, _OPTIONS, strict=True))
+    start, end, step = (read_at(text, kind, name, asked.units) for text, name in zip(typed, _OPTIONS, strict=True))
     if step <= 0 or end < start or (end - start) / step > _MOST_STATES:
         raise InputError(
             "The sweep is not a range",
@@ -97,27 +98,6 @@ def _sweep(asked: Asked, kind: Kind) -> Array:
 
 
 _OPTIONS = ("from", "to", "step")
-
-
-def _read(text: str, kind: Kind, place: str, units: str) -> float:
-    with at(place):
-        return read(text, kind, unit_of(kind, units).symbol)
-
-
-def _held(asked: Asked, drives: Mapping[str, Drive]) -> dict[str, float]:
-    """Values at which other drives are held [SI]."""
-    held: dict[str, float] = {}
-    for text in asked.texts("also"):
-        name, equals, value = (part.strip() for part in text.partition("="))
-        if name not in drives or not equals or name in held:
-            raise InputError(
-                "This cannot be held along the motion",
-                found=f'"{text}"',
-                allowed=f"once each: {', '.join(drives)}; written as name=value",
-                todo="Correct it.",
-            )
-        held[name] = _read(value, drives[name].quantity.kind, f'"{text}"', asked.units)
-    return held
 
 
 def _chosen(asked: Asked, moved: _Moved) -> list[str]:
@@ -211,21 +191,16 @@ def _notes(asked: Asked) -> list[str]:
     return [note for one in asked.states for note in _unreached(_moved(asked, one), asked.units)]
 
 
-def _lines(asked: Asked) -> Lines:
-    """One row for each state, with both wheels and every quantity."""
-    several = len(asked.states) > 1
-    for i, one in enumerate(asked.states):
-        moved = _moved(asked, one)
-        drives = [name for name in moved.given if name == moved.first or asked.files("states")]
-        names = [*drives, *(_chosen(asked, moved) or moved.columns)]
-        values = {**moved.columns, **{name: moved.given[name] for name in drives}}
-        if i == 0:
-            heads = [column(_head(name, moved), moved.kind(name), asked.units) for name in names]
-            yield ["car", *heads] if several else heads
-        shown = [to_display(values[name], moved.kind(name), asked.units) for name in names]
-        for row in zip(*shown, strict=True):
-            cells = ["" if value != value else f"{value + 0.0:.9f}" for value in row]
-            yield [one.title, *cells] if several else cells
+def _lines(asked: Asked, one: CaseState) -> Lines:
+    """One row for each position, with both wheels and every quantity."""
+    moved = _moved(asked, one)
+    drives = [name for name in moved.given if name == moved.first or asked.files("states")]
+    names = [*drives, *(_chosen(asked, moved) or moved.columns)]
+    values = {**moved.columns, **{name: moved.given[name] for name in drives}}
+    yield [column(_head(name, moved), moved.kind(name), asked.units) for name in names]
+    shown = [to_display(values[name], moved.kind(name), asked.units) for name in names]
+    for row in zip(*shown, strict=True):
+        yield ["" if value != value else f"{value + 0.0:.9f}" for value in row]
 
 
 def _head(name: str, moved: _Moved) -> str:
@@ -255,6 +230,6 @@ QUESTION = Question(
         Written("quantities", "names of quantities to list, with commas"),
     ),
     answer=_answer,
-    lines=_lines,
+    lines=lambda asked: state_lines(asked, lambda one: _lines(asked, one)),
     notes=_notes,
 )

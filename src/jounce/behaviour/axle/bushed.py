@@ -1,13 +1,13 @@
-"""An axle whose joints give: bushes that carry as found what ideal joints would, and its tangent about any state.
+"""An axle whose joints give: bushes that carry what ideal joints would where they were tightened, and its tangent.
 
-As found the pivots were measured with the car's weight on its wheels, and rubber bushes are tightened at that height.
-So as found every bush sits where its joint was measured, carries what an ideal joint there would, and is not twisted.
+Rubber bushes are tightened with the car's weight on its wheels: where it was measured, or where a changed car comes to
+stand. There every bush sits where its ideal joint would, carries what that would, and is not twisted.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -36,6 +36,7 @@ class BushedAxle:
         stand: its mechanism; both wheels' heights above the road are joints, what bushes release is not
         ideal: the same bodies with ideal joints, driven by wheel travel
         elements: springs, bars, stops, unsprung weights and bushes
+        tightened: where its bushes were tightened: its rest there is that of ideal joints
 
     """
 
@@ -44,6 +45,7 @@ class BushedAxle:
     stand: Mechanism
     ideal: Mechanism
     elements: Mapping[str, Element]
+    tightened: Pose
 
     @property
     def heights(self) -> tuple[str, str]:
@@ -74,27 +76,31 @@ class Tangent:
         return self.inverse[:, :, [self.rows.index(name) for name in names]]
 
 
-def bushed_axle(axle: AxleModel, jointed: JointedAxle) -> BushedAxle:
+def bushed_axle(axle: AxleModel, jointed: JointedAxle, tightened: AxleStates | None = None) -> BushedAxle:
     """Put the bushes of an axle to work.
 
     Args:
         axle: the axle complete with its main springs (see `jounce.behaviour.axle.sits.loaded`)
         jointed: the same axle with its bushes in place
+        tightened: the one state in which its bushes were tightened; as found when left out
 
+    Raises:
+        Impossible: a state that the linkage does not reach
     """
     linkage = jointed.linkage
     plain = on_the_stand(linkage)
     heights = tuple(named(axle.name, side, "road_height") for side in SIDES)
     stand, ideal = _holding(plain, heights), _holding(plain, linkage.released)
     elements = {**axle.elements, **_weights(axle)}
-    found = _as_found(stand)
-    carried = _carried_as_found(stand, linkage, elements, [way.measure for way in jointed.ways.values() if way.carries])
+    pose = _as_found(stand) if tightened is None else _with_ideal_joints(axle.name, linkage, ideal, tightened)
+    bearing = [way.measure for way in jointed.ways.values() if way.carries]
+    carried = _carried(stand, linkage, elements, bearing, pose)
     for name, way in jointed.ways.items():
-        zero = stand.taken([way.measure]).values(found)[:, 0]
+        zero = stand.taken([way.measure]).values(pose)[:, 0]
         if way.carries:
             zero = zero - displacement_at(way.law, carried[way.measure])
         elements[name] = Element(way.measure, way.law, 1.0, zero)
-    return BushedAxle(axle.name, linkage, stand, ideal, elements)
+    return BushedAxle(axle.name, linkage, stand, ideal, elements, pose)
 
 
 def standing(axle: BushedAxle, states: AxleStates | None = None) -> Pose:
@@ -104,19 +110,17 @@ def standing(axle: BushedAxle, states: AxleStates | None = None) -> Pose:
 
     Args:
         axle: the axle
-        states: wheel travels or roll; as found when left out
+        states: wheel travels or roll; where its bushes were tightened when left out
 
     Raises:
         Impossible: a state that the linkage does not reach, or that finds no rest
     """
     if states is None:
-        return _as_found(axle.stand)
-    placed = place_axle(axle.ideal, axle.name, states)
-    if not placed.reached.all():
-        raise Impossible(f"The {axle.name} linkage does not reach the position asked for: ask for less.")
-    values = axle.stand.taken(axle.stand.joints).values(placed.pose)
+        return axle.tightened
+    pose = _with_ideal_joints(axle.name, axle.linkage, axle.ideal, states)
+    values = axle.stand.taken(axle.stand.joints).values(pose)
     held = {name: values[:, i] for i, name in enumerate(axle.stand.joints)}
-    rest = balance(axle.stand, axle.elements, held, placed.pose)
+    rest = balance(axle.stand, axle.elements, held, pose)
     if not rest.reached.all():
         raise Impossible(f"The {axle.name} axle finds no rest on its bushes there: check their rates and curves.")
     return rest.pose
@@ -138,6 +142,16 @@ def _holding(stand: Mechanism, names: Collection[str]) -> Mechanism:
     joints = {name: stand.measures[name] for name in (*stand.joints, *names)}
     measures = {name: measure for name, measure in stand.measures.items() if name not in joints}
     return Mechanism(stand.tree.bodies[1:], joints, measures)
+
+
+def _with_ideal_joints(name: str, linkage: AxleLinkage, ideal: Mechanism, states: AxleStates) -> Pose:
+    """The pose that ideal joints have; the length of a rod on a bush is there a joint by the name of the bush's way."""
+    soft = {site.title: site.gives["axial"] for site in linkage.sites.values() if site.kind == "rod" and site.carries}
+    settings = {soft.get(joint, joint): value for joint, value in (states.settings or {}).items()}
+    placed = place_axle(ideal, name, replace(states, settings=settings))
+    if not placed.reached.all():
+        raise Impossible(f"The {name} linkage does not reach the position asked for: ask for less.")
+    return placed.pose
 
 
 def _as_found(stand: Mechanism) -> Pose:
@@ -173,15 +187,14 @@ def _tangent(stand: Mechanism, released: Collection[str], elements: Mapping[str,
     return Tangent(rows, inverse, multipliers, stiffness + pulled.hessian(slope) + line.hessian(holding))
 
 
-def _carried_as_found(
-    stand: Mechanism, linkage: AxleLinkage, elements: Mapping[str, Element], carrying: Collection[str]
+def _carried(
+    stand: Mechanism, linkage: AxleLinkage, elements: Mapping[str, Element], carrying: Collection[str], pose: Pose
 ) -> dict[str, Array]:
-    """What the bushes carry as found in place of ideal joints; two that share one joint's load carry alike [N]."""
+    """What the bushes carry in place of ideal joints; two that share one joint's load carry alike [N]."""
     if not carrying:
         return {}
-    found = _as_found(stand)
-    about = _tangent(stand, linkage.released, elements, found)
-    gradient = stand.taken(tuple(carrying)).linearised(found).gradient
+    about = _tangent(stand, linkage.released, elements, pose)
+    gradient = stand.taken(tuple(carrying)).linearised(pose).gradient
     share = gradient @ about.ways(linkage.released)  # [state, bush way, released row]
     wanted = about.multipliers[:, [about.rows.index(name) for name in linkage.released]]
     square = share.transpose(0, 2, 1) @ share

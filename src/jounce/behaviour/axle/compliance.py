@@ -75,7 +75,7 @@ def compliance(axle: BushedAxle, states: AxleStates | None = None, wheels: Wheel
 
     Args:
         axle: the axle on its bushes
-        states: wheel travels or roll; as found when left out
+        states: wheel travels or roll; where its bushes were tightened when left out
         wheels: "held" at their height above the road, or "free" to go up and down under constant loads
 
     Raises:

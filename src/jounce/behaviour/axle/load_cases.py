@@ -8,16 +8,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.resources import files
-from pathlib import Path
 from typing import Any, Literal
 
 import numpy as np
 
 from jounce.behaviour.axle.loads import WheelForces
-from jounce.car.file.reading import read_text, read_toml
+from jounce.car.file.reading import read_toml
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.errors import InputError, at
 from jounce.layouts.naming import SIDES, SideName
+from jounce.numerics.arrays import Array
 
 _KEYS = ("name", "axle", "left", "right", "x_at")
 _STANDING = (0.0, 0.0, 1.0)
@@ -50,19 +50,6 @@ def common_cases() -> tuple[LoadCase, ...]:
     return parse_cases(files("jounce.demo").joinpath("load-cases.toml").read_text("utf-8"), "load-cases.toml")
 
 
-def read_cases(path: Path) -> tuple[LoadCase, ...]:
-    """Read a table of load cases.
-
-    Args:
-        path: TOML file in UTF-8
-
-    Raises:
-        InputError: the file cannot be read, or the first entry that is wrong in it
-
-    """
-    return parse_cases(read_text(path), str(path))
-
-
 def parse_cases(text: str, name: str) -> tuple[LoadCase, ...]:
     """Read the text of a table of load cases.
 
@@ -88,12 +75,15 @@ def parse_cases(text: str, name: str) -> tuple[LoadCase, ...]:
         return tuple(_case(entry, number) for number, entry in enumerate(cases, start=1))
 
 
-def forces_of(cases: tuple[LoadCase, ...], axle: AxleModel) -> WheelForces:
+def forces_of(
+    cases: tuple[LoadCase, ...], axle: AxleModel, carried: Mapping[SideName, Array] | None = None
+) -> WheelForces:
     """Forces of the cases that are for an axle.
 
     Args:
         cases: load cases
-        axle: the axle, whose corner loads are the static loads
+        axle: the axle
+        carried: static load of each wheel [N]; as it was weighed when left out
 
     Raises:
         InputError: no case is for this axle
@@ -102,7 +92,8 @@ def forces_of(cases: tuple[LoadCase, ...], axle: AxleModel) -> WheelForces:
     chosen = [case for case in cases if case.axle in (None, axle.name)]
     if not chosen:
         raise InputError(f"No load case is for the {axle.name} axle", todo="Add one, or leave its axle out.")
-    static = np.array([axle.corner_load[side][0] for side in SIDES])
+    loads = axle.corner_load if carried is None else carried
+    static = np.array([loads[side][0] for side in SIDES])
     force = np.array([[case.factors[side] for side in SIDES] for case in chosen]) * static[:, None]
     at_centre = np.array([[case.x_at == "centre"] for case in chosen])
     hub = np.where(at_centre, force[..., 0], 0.0)

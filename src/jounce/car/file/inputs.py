@@ -13,7 +13,7 @@ from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
 from jounce.conventions.units import Kind
 
-__all__ = ["InputRef", "all_inputs", "measured_inputs", "with_value"]
+__all__ = ["InputRef", "all_inputs", "measured", "measured_inputs", "with_value"]
 
 Coordinate = Literal["x", "y", "z"]
 Copied = TypeVar("Copied", bound=Section)
@@ -58,7 +58,16 @@ def measured_inputs(document: Section) -> list[InputRef]:
         document: the car, or another document
 
     """
-    return [ref for ref in all_inputs(document) if ref.plus_minus > 0]
+    return measured(all_inputs(document))
+
+
+def measured(inputs: Sequence[InputRef]) -> list[InputRef]:
+    """Those of some inputs that carry a band.
+
+    Args:
+        inputs: inputs of one document or several
+    """
+    return [ref for ref in inputs if ref.plus_minus > 0]
 
 
 def all_inputs(document: Section) -> list[InputRef]:

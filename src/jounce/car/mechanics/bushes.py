@@ -28,7 +28,7 @@ from jounce.numerics.arrays import Array
 class BushWay:
     """One way in which a bush gives.
 
-    ``carries`` says that an ideal joint would hold this way: as found the bush then carries that joint's load.
+    ``carries`` says that an ideal joint would hold this way: where it is tightened the bush carries that joint's load.
     """
 
     measure: str

@@ -73,7 +73,8 @@ def _schema(ask: Sought) -> Schema:
         return {"type": "boolean", "description": ask.words}
     if isinstance(ask, Content):
         return text(ask.words, 1, _LONGEST)
-    return text(f"{ask.words}; a number without its unit is metric", 1, 400)
+    first = f"; {ask.first} when left out" if ask.first else ""
+    return text(f"{ask.words}; a number without its unit is metric{first}", 1, 400)
 
 
 def _operation(path: str, name: str, group: str, title: str, question: Question, word: str) -> Operation:

@@ -18,7 +18,7 @@ from jounce.conventions.typed import pointed, whole, with_unit
 from jounce.conventions.units import read, show
 from jounce.job.answer_table import AnswerTable
 from jounce.questions.catalogue import QUESTIONS
-from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole
+from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole, Written
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.asking import Ask, find, page
 from jounce.web.house import held_case
@@ -140,7 +140,7 @@ def _first(one: Sought, ask: Ask) -> str:
     """What is shown where nothing was typed."""
     if isinstance(one, Number):
         return "; ".join(show(value, one.kind, ask.desk.units) for value in one.first)
-    return str(one.first) if isinstance(one, Whole) and one.first is not None else ""
+    return str(one.first) if isinstance(one, Whole | Written) and one.first is not None else ""
 
 
 def _read(typed: str, one: Sought, units: str) -> object:
