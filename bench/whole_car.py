@@ -22,7 +22,7 @@ from jounce.behaviour.road.of_document import car_as_found
 from jounce.job.file import read_job
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import Wanted, search
+from jounce.search.run import SearchWishes, search
 from jounce.search.slots import USUAL_PLACES, slot_named
 from jounce.shelf.file import read_shelf
 
@@ -74,5 +74,5 @@ def _searched() -> tuple[int, float]:
     shelf = read_shelf(demo / "shelf.toml")
     start = time.perf_counter()
     space = search_space(document, job, shelf, [slot_named(name) for name in USUAL_PLACES])
-    found = search(space, Wanted(usual_goals()))
+    found = search(space, SearchWishes(usual_goals()))
     return found.combinations, time.perf_counter() - start

@@ -12,7 +12,7 @@ from pydantic.fields import FieldInfo
 from jounce.car.axles.axle import Axle
 from jounce.car.axles.layout_sections import Bushes
 from jounce.car.file.document import AXLES, CarDocument
-from jounce.car.file.fields import Direction, Lengths, PointField, PointsField, Quantity, Table
+from jounce.car.file.fields import DirectionField, Lengths, PointField, PointsField, QuantityField, TableField
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section, form_of, section_in
 from jounce.car.parts import Bush
@@ -85,7 +85,7 @@ def table_of_keys(model: type[Section]) -> str:
 
 
 def _row(name: str, field: FieldInfo) -> str:
-    quantity = form_of(field, Quantity)
+    quantity = form_of(field, QuantityField)
     accepted = _range(quantity.hard) if quantity else _limits(field)
     usual = _range(quantity.usual) if quantity and quantity.usual else ""
     cells = (f"`{name}`", _form(field), accepted, usual, _default(field, quantity), field.description or "")
@@ -93,7 +93,7 @@ def _row(name: str, field: FieldInfo) -> str:
 
 
 def _form(field: FieldInfo) -> str:
-    if quantity := form_of(field, Quantity):
+    if quantity := form_of(field, QuantityField):
         return quantity.unit if quantity.unit != "-" else "number"
     if form_of(field, PointField):
         return "point, mm"
@@ -101,9 +101,9 @@ def _form(field: FieldInfo) -> str:
         return "list of points, mm"
     if form_of(field, Lengths):
         return "mm, or a list"
-    if form_of(field, Direction):
+    if form_of(field, DirectionField):
         return "direction"
-    if table := form_of(field, Table):
+    if table := form_of(field, TableField):
         return "rows of " + ", ".join(f"{name} {unit_of(kind).symbol}" for name, kind in table.columns)
     return _plain(field.annotation)
 
@@ -145,7 +145,7 @@ def _constraints(field: FieldInfo) -> list[Any]:
     return [*field.metadata, *(limit for item in inner for limit in getattr(item, "metadata", ()))]
 
 
-def _default(field: FieldInfo, quantity: Quantity | None) -> str:
+def _default(field: FieldInfo, quantity: QuantityField | None) -> str:
     if field.is_required():
         return "**required**"
     default = field.default

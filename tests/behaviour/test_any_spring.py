@@ -12,7 +12,7 @@ from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
 from jounce.behaviour.axle.sits import axle_sits, loaded, spring_wound
 from jounce.behaviour.axle.stack_states import stack_states
-from jounce.behaviour.bands import Found, as_found_standing, bands, figures
+from jounce.behaviour.bands import FoundCar, as_found_standing, bands, figures
 from jounce.behaviour.influence import influences
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.behaviour.road.seat_turns import seat_effects
@@ -109,7 +109,7 @@ def test_a_spring_comes_loose_where_its_law_begins(name: str):
 @pytest.mark.parametrize("name", NAMES)
 def test_exact_influence_of_a_spring_s_numbers_beside_differences(name: str):
     car = car_of(name)
-    found = influences(Found(car), "rear", as_found_standing())
+    found = influences(FoundCar(car), "rear", as_found_standing())
     springs = [(k, ref) for k, ref in enumerate(found.inputs) if ref.path.startswith("rear.spring.")]
     assert springs or name == "curve"
     for k, ref in springs:

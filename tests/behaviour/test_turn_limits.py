@@ -13,7 +13,7 @@ from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.around import tangent
 from jounce.behaviour.road.brake import most_drive
 from jounce.behaviour.road.equilibrium import at_rest
-from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.lift import Manner, turns_followed
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import read_car
@@ -45,7 +45,7 @@ def test_a_car_that_ends_before_its_rear_wheel_lifts_says_how(name, front, farth
     assert (left.first, left.rear) == (None if front is None else "front", None)
     assert left.front is None if front is None else left.front / GRAVITY == pytest.approx(front, abs=1e-3)
     assert left.farthest / GRAVITY == pytest.approx(farthest, abs=1e-3)
-    assert (left.end, left.manner, right.manner) == (End.NO_REST, manner, manner)
+    assert (left.end, left.manner, right.manner) == (PathEnd.NO_REST, manner, manner)
 
 
 def test_a_car_whose_rear_wheel_lifts_first_tips_over_where_its_front_wheel_lifts():
@@ -62,7 +62,7 @@ def test_near_the_end_the_stable_rest_is_told_and_no_other(across, roll):
     rest = at_rest(car("sorrel-21"), steady(across * GRAVITY))
     slope = tangent(car("sorrel-21"), rest.freedoms, steady(across * GRAVITY))[1][0]
 
-    assert rest.ends == (End.RESTS,)
+    assert rest.ends == (PathEnd.RESTS,)
     assert np.degrees(abs(rest.roll[0])) == pytest.approx(roll, abs=0.01)
     assert np.linalg.eigvals(-slope).real.min() > 0
 
@@ -71,7 +71,7 @@ def test_beyond_the_end_there_is_no_rest_and_none_is_told():
     rest = at_rest(car("sorrel-21"), steady(np.array([-0.775, -0.85, 0.79]) * GRAVITY))
 
     assert not rest.reached.any()
-    assert set(rest.ends) == {End.NO_REST}
+    assert set(rest.ends) == {PathEnd.NO_REST}
 
 
 @pytest.mark.parametrize("name", ["bracken-16", "mallow-18", "sorrel-21", "burnet-17"])
@@ -92,4 +92,4 @@ def test_where_the_driven_wheel_spins_is_told_or_why_not():
 
     assert most.ahead[0] > 0
     assert np.isnan(most.ahead[1])
-    assert most.ends == (End.RESTS, End.NO_REST)
+    assert most.ends == (PathEnd.RESTS, PathEnd.NO_REST)

@@ -12,7 +12,7 @@ import pytest
 from jounce.checks import Verdict, run_checks
 from jounce.checks.driven import driven
 from jounce.checks.ends_of_travel import loose_check
-from jounce.checks.limits import LIMITS, Limits
+from jounce.checks.limits import LIMITS, CheckLimits
 from jounce.checks.panhard import _centring_check
 from jounce.checks.perches import perch_checks
 from jounce.conventions.constants import GRAVITY
@@ -74,7 +74,7 @@ APART = {"brisk", "most_off_centre", "most_seat_off"}  # told below, or no limit
 @cache
 def checks_with(name="", value=0.0):
     job = worked(EDITS)
-    return run_checks(job.job, job.planned, job.plan, Limits({name: (value, "a test")} if name else {}), on_road())
+    return run_checks(job.job, job.planned, job.plan, CheckLimits({name: (value, "a test")} if name else {}), on_road())
 
 
 @cache
@@ -119,7 +119,7 @@ def test_a_seat_without_a_thread_is_less_than_the_limit_from_where_it_is_wanted(
     for share, verdict in ((1 - HAIR, Verdict.PASS), (1 + HAIR, Verdict.FAIL)):
         perch = SimpleNamespace(wanted=off * share, adjustable=False)
         plan = SimpleNamespace(perches={"left": perch, "right": perch})
-        assert {check.verdict for check in perch_checks(section, plan, Limits())} == {verdict}
+        assert {check.verdict for check in perch_checks(section, plan, CheckLimits())} == {verdict}
 
 
 @pytest.mark.parametrize(("axle", "code"), [("front", "BAR-02"), ("rear", "SPR-01")])

@@ -13,7 +13,7 @@ from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.small_motions import held, small_motions
 from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
-from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.lift import Manner, TurnLimit
 from jounce.behaviour.road.of_document import car_as_found
@@ -85,4 +85,4 @@ def test_held_tyres_add_the_whole_car_s_swing_over_its_feet_to_the_inertia():
     ("front", "rear", "farthest", "told"), [(None, 8.0, 9.0, 8.0), (8.5, None, 9.0, 9.0), (None, None, 7.0, 7.0)]
 )
 def test_a_car_that_tips_or_jacks_before_its_rear_wheel_lifts_goes_no_further_than_there(front, rear, farthest, told):
-    assert _stays_down(TurnLimit(front, rear, farthest, End.NO_REST, Manner.TIPS)) == told
+    assert _stays_down(TurnLimit(front, rear, farthest, PathEnd.NO_REST, Manner.TIPS)) == told

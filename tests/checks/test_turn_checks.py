@@ -21,7 +21,7 @@ from jounce.checks import Verdict
 from jounce.checks.braking import brake_check
 from jounce.checks.driven import Driven, driven
 from jounce.checks.laden import laden_checks
-from jounce.checks.limits import LIMITS, USUAL, Limits
+from jounce.checks.limits import LIMITS, USUAL, CheckLimits
 from jounce.checks.travel import travel_checks
 from jounce.checks.turning import turn_checks
 from jounce.conventions.constants import GRAVITY
@@ -164,7 +164,7 @@ def test_a_heavier_rear_seat_puts_the_car_on_its_rubbers_and_no_places_are_unkno
 def test_half_of_the_bump_travel_is_kept_or_the_check_fails(share):
     plan = worked().plan
     usual = next(check for check in travel_checks("front", plan, USUAL) if check.code == "TRV-06")
-    held = Limits({"least_bump_kept": (usual.value * share, "a test")})
+    held = CheckLimits({"least_bump_kept": (usual.value * share, "a test")})
     check = next(check for check in travel_checks("front", plan, held) if check.code == "TRV-06")
     assert check.verdict is (Verdict.PASS if share < 1 else Verdict.FAIL)
 

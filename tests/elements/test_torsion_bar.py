@@ -16,7 +16,7 @@ from jounce.elements.bars.bar_in_series import BarInSeries
 from jounce.elements.bars.levered_bar import LeveredBar, levered_under_load, torsional_rate_at_lever
 from jounce.elements.bars.materials import SPRING_STEELS, STEEL_OF_WORD, SteelWord, static_shear_limit
 from jounce.elements.bars.torsion_bar import TorsionBar, diameter_for_rate, effective_length, fillet_share_by_torsion
-from jounce.elements.law import Law
+from jounce.elements.law import ElementLaw
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 
@@ -30,7 +30,7 @@ def slope(function: Callable[[Array], Array], x: Array) -> Array:
     return np.asarray(np.imag(function(x + 1j * STEP)) / STEP)
 
 
-def consistent(law: Law, places: Array) -> None:
+def consistent(law: ElementLaw, places: Array) -> None:
     """Force is the slope of the energy, stiffness the slope of the force."""
     np.testing.assert_allclose(law.force(places), slope(law.energy, places), rtol=1e-13, atol=1e-12)
     np.testing.assert_allclose(law.stiffness(places), slope(law.force, places), rtol=1e-12)

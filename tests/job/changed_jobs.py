@@ -13,7 +13,7 @@ from jounce.checks import Check, run_checks
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.file import read_job
-from jounce.job.plan import Plan, make_plan
+from jounce.job.plan import JobPlan, make_plan
 
 DEMO = files("jounce.demo")
 Edits = tuple[tuple[str, str], ...]
@@ -26,7 +26,7 @@ class Worked:
     job: JobDocument
     car: CarDocument
     planned: CarDocument
-    plan: Plan
+    plan: JobPlan
 
     def checks(self, code: str) -> list[Check]:
         """Its checks of one code."""

@@ -12,7 +12,7 @@ import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import loaded, with_main_springs
-from jounce.behaviour.bands import Place
+from jounce.behaviour.bands import RestPlace
 from jounce.car.file.document import CarDocument
 from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
@@ -28,7 +28,7 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.index.plan import IndexTask, bar_indices
 from jounce.job.index.task import indexed_axle, task_of_car, task_of_plan
 from jounce.job.index.words import index_sentences
-from jounce.job.kept import Changed, Kept
+from jounce.job.kept import Changed, KeptSettings
 from jounce.job.plan import make_plan
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Element, balance
@@ -273,8 +273,8 @@ def test_the_band_of_a_height_is_what_moving_each_input_moves():
     """Each input by hand: the car with it moved, its index kept, the whole of it settled anew."""
     document = _with_bands_only_of(demo_car_file("brisk-14"), {"front.torsion_bar.diameter", "front.pivots.ball_joint"})
     task = task_of_car(document, "front", dict.fromkeys(SIDES, 0.02))
-    car = Changed(document, None, Kept({("front", side): task.chosen[side].reached for side in SIDES}, {}))
-    still = Place(np.zeros(7), {})
+    car = Changed(document, None, KeptSettings({("front", side): task.chosen[side].reached for side in SIDES}, {}))
+    still = RestPlace(np.zeros(7), {})
     here, count = results(car, still)["front.left.height"], len(car.inputs)
     moved = [results(drawn(car, 0.01 * np.eye(count)[k]), still)["front.left.height"] for k in range(count)]
     slopes = (np.array(moved) - here) / 0.01

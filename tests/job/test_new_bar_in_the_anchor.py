@@ -7,7 +7,7 @@ from importlib.resources import files
 import pytest
 
 from jounce.car.file.reading import parse_car
-from jounce.car.parts import TorsionBar
+from jounce.car.parts import TorsionBarSection
 from jounce.job.apply import planned_document
 from jounce.job.file import parse_job
 
@@ -24,7 +24,7 @@ active_length = 900
 """
 
 
-def bar_of(job: str, car: str = CAR.replace("[front.damper]", BOLT + "\n[front.damper]", 1)) -> TorsionBar:
+def bar_of(job: str, car: str = CAR.replace("[front.damper]", BOLT + "\n[front.damper]", 1)) -> TorsionBarSection:
     document = parse_car(car, "car")
     return planned_document(document, parse_job(job, "job")).front.left.torsion_bar
 

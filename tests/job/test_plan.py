@@ -18,7 +18,7 @@ from jounce.checks import Verdict, run_checks
 from jounce.conventions.errors import Impossible, InputProblems
 from jounce.conventions.units import Kind
 from jounce.job.apply import planned_document, wishes_of
-from jounce.job.comparison import Row, compare, near_rubbers
+from jounce.job.comparison import ComparedRow, compare, near_rubbers
 from jounce.job.file import read_job
 from jounce.job.index.marks import index_setting
 from jounce.job.loads import wanted_loads
@@ -350,7 +350,7 @@ def test_planned_wheel_loads_add_up_to_the_car_and_agree_with_its_cross_weight(j
 
 
 def test_a_wheel_that_may_touch_its_rubber_within_the_band_is_named():
-    far = Row("front.left.rubber_at", "free travel", Kind.LENGTH, 0.020, 0.012, 0.002, 0.0119)
+    far = ComparedRow("front.left.rubber_at", "free travel", Kind.LENGTH, 0.020, 0.012, 0.002, 0.0119)
     near = replace(far, key="rear.right.rubber_at", planned_band=0.0121)
     pressed = replace(far, key="rear.left.rubber_at", found=0.0)
 

@@ -11,14 +11,14 @@ from hypothesis import strategies as st
 
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.quote.orders import grouped, latest_days, order_lines, to_prepare
-from jounce.quote.quote import Work, priced, rounded, same_parts
+from jounce.quote.quote import QuotedWork, priced, rounded, same_parts
 from jounce.quote.shop import Terms, parse_shop
 from jounce.shelf.kinds.coils import CoilPart
 from jounce.shelf.kinds.small import SmallPart
 from jounce.shelf.toml import parse_toml
 
 TERMS = Terms(currency="EUR", labour_rate="72.00", tax_percent=20)
-HOURS = [Work("alignment", Decimal("1.5"))]
+HOURS = [QuotedWork("alignment", Decimal("1.5"))]
 
 
 def part(code="A-1", **told):

@@ -13,7 +13,7 @@ import pytest
 
 from jounce.case.case import Case
 from jounce.checks import Verdict, run_checks
-from jounce.checks.limits import Limits
+from jounce.checks.limits import CheckLimits
 from jounce.checks.rules import RuleSet, parse_rules
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.apply import planned_document, wishes_of
@@ -22,9 +22,9 @@ from jounce.job.plan import make_plan
 from jounce.search import proof
 from jounce.search.build import search_space
 from jounce.search.goals import METRICS, Goal, usual_goals
-from jounce.search.pairs import Found
+from jounce.search.pairs import FoundPairs
 from jounce.search.roll_curves import CHUNK
-from jounce.search.run import Stopped, Wanted, search
+from jounce.search.run import SearchWishes, Stopped, search
 from jounce.search.shown import packages_table, price_front_table
 from jounce.search.slots import SLOTS, USUAL, USUAL_PLACES, Choosy, reasons_against, slot_named
 from jounce.search.tasks import AHEAD, Run
@@ -49,7 +49,7 @@ def space():
 
 @cache
 def result():
-    return search(space(), Wanted(usual_goals(), kept=30))
+    return search(space(), SearchWishes(usual_goals(), kept=30))
 
 
 def test_the_quick_way_agrees_with_the_whole_car():
@@ -58,7 +58,7 @@ def test_the_quick_way_agrees_with_the_whole_car():
     Frequencies to 1e-4, roll gradient to 3e-4; load transfer's share, read between rolls 0.7 degrees apart over rubbers
     that touch, to 0.2 of a hundredth; wheel lift, read between accelerations 1 m/s² apart, to 0.2 m/s².
     """
-    poor = search(space(), Wanted((Goal("front_share", 0.0, 1.0),), kept=400, proofs=0))
+    poor = search(space(), SearchWishes((Goal("front_share", 0.0, 1.0),), kept=400, proofs=0))
     chosen = np.random.default_rng(7).choice(len(poor.found.score), 12, replace=False)
     for number in chosen:
         exact = metrics_of(space(), poor.package(int(number)))
@@ -103,7 +103,7 @@ def test_no_package_breaks_a_hard_limit():
 
 
 def test_a_budget_is_kept():
-    poor = search(space(), Wanted(usual_goals(), budget=600.0, proofs=0))
+    poor = search(space(), SearchWishes(usual_goals(), budget=600.0, proofs=0))
 
     assert len(poor.found.price)
     assert (poor.found.price <= 600.0).all()
@@ -131,7 +131,7 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
 
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(proof, "worked_out", strict)
-        other = search(space(), Wanted(usual_goals(), kept=30))
+        other = search(space(), SearchWishes(usual_goals(), kept=30))
 
     assert bad.isdisjoint(other.pair(number) for number in range(len(other.found.score)))
     assert other.proof.left_out >= len(bad)
@@ -142,7 +142,9 @@ def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
 def test_of_packages_that_meet_the_goals_alike_those_that_fail_the_fewest_checks_are_told():
     """Four that meet every goal, dearer and finer from one to the next; the first and the last fail a check as jobs."""
     number = np.arange(4)
-    found = Found(number, number, np.zeros(4), 4.0 - number, 100.0 * (1 + number), {}, np.array([1, 0, 0, 2]), 4, 4)
+    found = FoundPairs(
+        number, number, np.zeros(4), 4.0 - number, 100.0 * (1 + number), {}, np.array([1, 0, 0, 2]), 4, 4
+    )
 
     assert found.three() == {"good": 1, "better": 1, "best": 2}
 
@@ -188,7 +190,7 @@ def same(one, other):
 
 @cache
 def unproved():
-    return search(space(), Wanted(usual_goals(), kept=30, proofs=0))
+    return search(space(), SearchWishes(usual_goals(), kept=30, proofs=0))
 
 
 class Counted:
@@ -205,7 +207,7 @@ class Counted:
 def test_another_executor_carries_curves_and_pairs_and_finds_the_same():
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as processes:
         counted = Counted(processes)
-        other = search(space(), Wanted(usual_goals(), kept=30, proofs=0), executor=counted)
+        other = search(space(), SearchWishes(usual_goals(), kept=30, proofs=0), executor=counted)
 
     assert counted.given == {"both_turns", "judge_pairs"}
     assert same(other, unproved())
@@ -218,7 +220,7 @@ def test_a_distributed_engine_carries_curves_and_pairs_and_finds_the_same():
         distributed.Client(cluster) as client,
     ):
         counted = Counted(client.get_executor())
-        other = search(space(), Wanted(usual_goals(), kept=30, proofs=0), executor=counted)
+        other = search(space(), SearchWishes(usual_goals(), kept=30, proofs=0), executor=counted)
 
     assert counted.given == {"both_turns", "judge_pairs"}
     assert same(other, unproved())
@@ -232,7 +234,7 @@ def after(times):
 
 def test_progress_only_rises_and_ends_at_the_end():
     told = []
-    search(space(), Wanted(usual_goals(), proofs=2), progress=told.append)
+    search(space(), SearchWishes(usual_goals(), proofs=2), progress=told.append)
 
     assert told == sorted(told)
     assert told[-1] == 1.0
@@ -240,7 +242,7 @@ def test_progress_only_rises_and_ends_at_the_end():
 
 def test_a_search_that_is_stopped_among_the_pairs_tells_what_it_found():
     tasks = sum(-(-len(axle.left) // CHUNK) for axle in unproved().axles)
-    stopped = search(space(), Wanted(usual_goals(), kept=30, proofs=0), stop=after(tasks))
+    stopped = search(space(), SearchWishes(usual_goals(), kept=30, proofs=0), stop=after(tasks))
 
     assert "pairs were judged" in stopped.stopped or stopped.found.looked == unproved().found.looked
     assert len(stopped.found.score)
@@ -249,7 +251,7 @@ def test_a_search_that_is_stopped_among_the_pairs_tells_what_it_found():
 def test_a_search_that_is_stopped_among_the_curves_pairs_what_is_there():
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr("jounce.search.run.CHUNK", 8)  # several tasks for so few variants
-        stopped = search(space(), Wanted(usual_goals(), kept=30), stop=after(2))
+        stopped = search(space(), SearchWishes(usual_goals(), kept=30), stop=after(2))
     lefts = [len(axle.left) for axle in unproved().axles]
     worked = [len(axle.left) for axle in stopped.axles]
 
@@ -265,7 +267,7 @@ def test_a_search_that_is_stopped_among_the_curves_pairs_what_is_there():
 
 def test_a_search_that_is_stopped_at_once_says_how_far_it_came():
     with pytest.raises(Stopped, match=r"before any package could be judged: .* \d+ of \d+ front and 0 of \d+ rear"):
-        search(space(), Wanted(usual_goals()), stop=lambda: True)
+        search(space(), SearchWishes(usual_goals()), stop=lambda: True)
 
 
 def test_memory_stays_bounded_however_many_tasks_there_are():
@@ -281,7 +283,10 @@ def test_memory_stays_bounded_however_many_tasks_there_are():
 
 def test_limits_that_nothing_keeps_are_told_with_their_counts():
     with pytest.raises(Impossible, match=r"No choice of front parts .* too little bump travel \(\d+\)"):
-        search(space(), Wanted(usual_goals(), rules=RuleSet("ours", "", (), Limits({"least_bump": (0.5, "ours")}))))
+        search(
+            space(),
+            SearchWishes(usual_goals(), rules=RuleSet("ours", "", (), CheckLimits({"least_bump": (0.5, "ours")}))),
+        )
 
 
 def test_why_not_a_thicker_bar():
@@ -319,7 +324,7 @@ def test_a_package_is_a_job_that_can_be_worked_out():
 def test_the_three_packages_of_the_demo_shelf_tell_every_check_that_they_fail_as_whole_jobs():
     job, document = read_job(DEMO / "brisk-14-lower.toml")
     wide = search_space(document, job, shelf(), [slot_named(name) for name in USUAL_PLACES])
-    found = search(wide, Wanted(usual_goals()))
+    found = search(wide, SearchWishes(usual_goals()))
     three = found.three()
 
     assert found.combinations > 1_000_000

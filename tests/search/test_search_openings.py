@@ -11,7 +11,7 @@ from jounce.conventions.errors import Impossible
 from jounce.job.file import parse_job
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import Wanted, search
+from jounce.search.run import SearchWishes, search
 from jounce.search.slots import SLOTS, USUAL_PLACES, slot_named
 from tests.search.test_search_truth import Case, car, shelf, text_of
 
@@ -24,13 +24,13 @@ def test_a_search_without_a_choice_names_the_place_that_gives_one():
     slots = [slot_named(name) for name in ("front bars", "rear springs", "rear perches", "rear dampers")]
     space = search_space(car(), job(40), shelf(), slots)
     with pytest.raises(Impossible, match="No choice of front parts keeps the limits") as told:
-        search(space, Wanted(usual_goals()))
+        search(space, SearchWishes(usual_goals()))
     names = re.findall(r'--also "([^"]+)"', str(told.value))
 
     assert names
     assert len(names) <= 2
     wider = search_space(car(), job(40), shelf(), [*slots, *map(slot_named, names)])
-    assert search(wider, Wanted(usual_goals(), kept=2, proofs=0)).found.looked > 0
+    assert search(wider, SearchWishes(usual_goals(), kept=2, proofs=0)).found.looked > 0
 
 
 def test_a_search_of_too_many_choices_says_so_at_once():
@@ -48,6 +48,6 @@ def test_a_search_of_too_many_choices_says_so_at_once():
 @pytest.mark.parametrize("lower", [20, 30, 40, 50])
 def test_the_usual_places_have_packages_from_20_to_50_mm_lower(lower):
     space = search_space(car(), job(lower), shelf(), [slot_named(name) for name in USUAL_PLACES])
-    result = search(space, Wanted(usual_goals()))
+    result = search(space, SearchWishes(usual_goals()))
     assert len(result.told())
     assert result.unproved() == 0

@@ -15,7 +15,7 @@ from jounce.job.file import read_job
 from jounce.job.plan import make_plan
 from jounce.search.build import search_space
 from jounce.search.goals import Goal, usual_goals
-from jounce.search.run import Wanted, search
+from jounce.search.run import SearchWishes, search
 from jounce.search.slots import USUAL, slot_named, without
 from jounce.search.why_not import why_not
 from jounce.shelf.file import read_shelf
@@ -48,7 +48,7 @@ def some(*codes):
 def found():
     job, document = read_job(DEMO / "brisk-14-lower.toml")
     space = search_space(document, job, some(*CODES), [slot_named(name) for name in PLACES])
-    return search(space, Wanted((Goal("front_share", 0.0, 1.0),), kept=1000, proofs=0))
+    return search(space, SearchWishes((Goal("front_share", 0.0, 1.0),), kept=1000, proofs=0))
 
 
 def test_first_bars_and_stacked_springs_agree_with_the_whole_car():
@@ -115,7 +115,7 @@ def picked(tmp_path_factory):
     ends = type(rod.longest)(length + 0.0005)  # half a millimetre to spare is too little
     parts = Shelf((rod.model_copy(update={"code": "PR-SHORT", "price": 1, "longest": ends}), *some(*codes).parts))
     space = search_space(document, job, parts, [slot_named(name) for name in names])
-    return space, search(space, Wanted(usual_goals(), proofs=5))
+    return space, search(space, SearchWishes(usual_goals(), proofs=5))
 
 
 def test_the_cheapest_plate_and_rod_that_fit_and_reach_go_with_every_package(picked):

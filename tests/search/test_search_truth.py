@@ -21,7 +21,7 @@ from jounce.job.plan import make_plan
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
 from jounce.search.handed_on import job_text
-from jounce.search.run import Wanted, search
+from jounce.search.run import SearchWishes, search
 from jounce.search.slots import USUAL, slot_named
 from jounce.search.why_not import why_not
 from jounce.shelf.file import read_shelf
@@ -66,7 +66,7 @@ def searched(case, **wanted):
     parts = Shelf(tuple(shelf().part(code) for code in (*NEEDED, *case.codes)))
     slots = [slot_named(name) for name in (*PLACES, *case.places)]
     space = search_space(car(), parse_job(text_of(case), "job"), parts, slots)
-    return search(space, Wanted(usual_goals(), **wanted))
+    return search(space, SearchWishes(usual_goals(), **wanted))
 
 
 def whole_job(case, result, number):
@@ -157,7 +157,7 @@ def test_a_package_that_fails_what_is_wanted_does_not_do_all_that_is_asked():
     low = car().model_copy(update={"limits": lowest})
     parts = Shelf(tuple(shelf().part(code) for code in NEEDED))
     space = search_space(low, parse_job(text_of(case), "job"), parts, [slot_named(name) for name in PLACES])
-    result = search(space, Wanted((usual_goals()[0],)))
+    result = search(space, SearchWishes((usual_goals()[0],)))
     assert len(result.told())
     for package in three_packages(result, "metric"):
         assert "It fails GND-01" in package.said

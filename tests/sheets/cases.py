@@ -14,12 +14,12 @@ import pypdf
 
 from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
-from jounce.quote.quote import Work, priced
+from jounce.quote.quote import QuotedWork, priced
 from jounce.quote.shop import parse_shop
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.notice import Despite
 from jounce.sheets.offers import offer_of_package
-from jounce.sheets.paperwork import Offer, Paperwork, Printout
+from jounce.sheets.paperwork import PackageOffer, Paperwork, Printout
 from jounce.shelf.toml import parse_toml
 from tests.job.test_plan import demo
 
@@ -38,7 +38,7 @@ def shop():
 @cache
 def packages():
     shelf = parse_toml(demo_text("shelf.toml"), "shelf.toml").whole("shelf.toml")
-    terms, hours = shop().quote, [Work("alignment", Decimal("1.5"))]
+    terms, hours = shop().quote, [QuotedWork("alignment", Decimal("1.5"))]
     return (
         priced("good", [(shelf.part("TB-21"), 1)], hours, terms),
         priced("better", [(shelf.part("TB-21"), 1), (shelf.part("P-61"), 2)], hours, terms),
@@ -56,7 +56,7 @@ def job_case() -> Printout:
 
 
 @cache
-def offers() -> tuple[Offer, ...]:
+def offers() -> tuple[PackageOffer, ...]:
     return tuple(offer_of_package(package, demo_case()) for package in packages())
 
 

@@ -19,7 +19,7 @@ from jounce.checks.lower_still import lower_still
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.job.wording import settings_of
-from jounce.sheets.blocks import Table
+from jounce.sheets.blocks import TableBlock
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import Despite, despite_of
@@ -266,7 +266,7 @@ def test_the_droop_of_the_checks_is_the_droop_of_the_travel_sheet():
     state = case.case.plan.planned
     told = {axle: check.value for axle, check in zip(("front", "rear"), rebound(case), strict=True)}
     sheet = travel_proof(case)
-    together = next(block for block in sheet[2:] if isinstance(block, Table))
+    together = next(block for block in sheet[2:] if isinstance(block, TableBlock))
 
     for row, axle in ((1, "front"), (3, "rear")):
         hanging = min(stop.travel for stop in state.stops[axle] if stop.at == "droop" and stop.hard)

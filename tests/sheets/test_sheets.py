@@ -14,7 +14,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.job.phrases import Phrases
 from jounce.job.plan import height
-from jounce.sheets.blocks import Table
+from jounce.sheets.blocks import TableBlock
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.corner_weights import corner_weights
 from jounce.sheets.paperwork import Paperwork, Printout
@@ -152,7 +152,7 @@ def test_the_hand_over_tells_limits():
 def test_steps_at_the_corners_move_weight_crosswise():
     """A corner that is lifted takes weight on itself and its opposite, and gives cross weight by its place."""
     steps = next(
-        block for block in corner_weights(job_case()) if isinstance(block, Table) and "cross [%]" in block.head
+        block for block in corner_weights(job_case()) if isinstance(block, TableBlock) and "cross [%]" in block.head
     )
     moved = [[float(cell) for cell in row[1:]] for row in steps.rows]
 

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from jounce.car.file.document import CarDocument
-from jounce.car.file.fields import PointField, Quantity, Table
+from jounce.car.file.fields import PointField, QuantityField, TableField
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import read_car
 from jounce.car.file.section import form_of
@@ -89,7 +89,7 @@ def _accepted(model: type[Part], written: dict[str, Any]) -> bool:
 
 
 def _values(field: FieldInfo) -> st.SearchStrategy[Any]:
-    if quantity := form_of(field, Quantity):
+    if quantity := form_of(field, QuantityField):
         low, high = (min(limit, 1e5) for limit in quantity.hard)
         factor = unit_of(quantity.kind).factor
         numbers = st.floats(low, high).map(lambda shown: shown * factor)
@@ -98,7 +98,7 @@ def _values(field: FieldInfo) -> st.SearchStrategy[Any]:
     if form_of(field, PointField):
         lengths = st.floats(0.001, 2)
         return st.builds(MeasuredPoint, lengths, lengths, lengths, st.floats(0, 0.01), WORDS)
-    if table := form_of(field, Table):
+    if table := form_of(field, TableField):
         columns = len(table.columns)
         rows = st.lists(st.lists(_STEPS, min_size=columns, max_size=columns), min_size=2, max_size=4)
         return rows.map(

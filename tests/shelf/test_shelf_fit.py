@@ -7,7 +7,7 @@ import pytest
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.conventions.axes import End
-from jounce.shelf.fit import Verdict, fit, pair_why_not, partners, why_not
+from jounce.shelf.fit import FitVerdict, fit, pair_why_not, partners, why_not
 from jounce.shelf.fit.match import Match
 from jounce.shelf.fit.reason import Reason
 from tests.shelf.shelf_parts import CAR_FILE, demo_car, demo_shelf, part
@@ -27,12 +27,12 @@ def bare_car() -> CarDocument:
     return parse_car(CAR_FILE.read_text("utf-8").partition("[interfaces.front]")[0], "car")
 
 
-def told(reasons: tuple[Reason, ...] | list[Reason]) -> dict[str, Verdict]:
+def told(reasons: tuple[Reason, ...] | list[Reason]) -> dict[str, FitVerdict]:
     """Verdict by the name of the dimension."""
     return {reason.dimension: reason.verdict for reason in reasons}
 
 
-NO, OPEN = Verdict.DOES_NOT_FIT, Verdict.UNKNOWN
+NO, OPEN = FitVerdict.DOES_NOT_FIT, FitVerdict.UNKNOWN
 
 # One line for each dimension: a part of the demo shelf that fits, its key, a value that does not fit, the dimension.
 DIMENSIONS = [
@@ -138,7 +138,7 @@ def test_one_misfit_settles_it_whatever_is_unknown() -> None:
         ("99 ± 0.9", NO),
     ],
 )
-def test_a_coil_sits_on_its_collar_with_up_to_two_millimetres(inner: float | str, verdict: Verdict | None) -> None:
+def test_a_coil_sits_on_its_collar_with_up_to_two_millimetres(inner: float | str, verdict: FitVerdict | None) -> None:
     exact = car(("{ value = 96, plus_minus = 0.3", "{ value = 96, plus_minus = 0"))
     written = f'"{inner}"' if isinstance(inner, str) else inner
     reasons = told(why_not(part("coil", f"rate = 25\ninner_diameter = {written}\n"), exact))
@@ -150,7 +150,8 @@ def test_the_band_of_the_car_counts_as_well() -> None:
     close = part("coil", "rate = 25\ninner_diameter = 97.9\n")
 
     assert (
-        fit(close, car(('plus_minus = 0.3, from = "calliper, spring out"', "plus_minus = 0"))).verdict is Verdict.FITS
+        fit(close, car(('plus_minus = 0.3, from = "calliper, spring out"', "plus_minus = 0"))).verdict
+        is FitVerdict.FITS
     )
     (reason, *_) = why_not(close, demo_car())
     assert "interfaces.rear.spring_seat" in reason.todo
@@ -206,9 +207,9 @@ def test_a_second_bar_needs_a_first_one() -> None:
     without = parse_car(text[:start] + text[text.index("[front.clearance]") :], "car")
     second, first = demo_shelf().part("A2-15"), demo_shelf().part("AF-20")
 
-    assert fit(second, demo_car()).verdict is Verdict.FITS
+    assert fit(second, demo_car()).verdict is FitVerdict.FITS
     assert "first anti-roll bar" in why_not(second, without)[0].sentence()
-    assert fit(second, without, beside=[first]).verdict is Verdict.FITS
+    assert fit(second, without, beside=[first]).verdict is FitVerdict.FITS
 
 
 def test_a_strut_is_for_struts_and_a_plain_damper_for_others() -> None:

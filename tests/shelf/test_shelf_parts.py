@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from generate.shelf_keys import shelf_tables
-from jounce.car.parts import Spring, TorsionBar
+from jounce.car.parts import Spring, TorsionBarSection
 from jounce.conventions.errors import InputProblems
 from jounce.job.document import RearRollBar, SecondRollBar
-from jounce.shelf.fit import Verdict, fit
+from jounce.shelf.fit import FitVerdict, fit
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.kinds.coils import CoilPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart
@@ -48,7 +48,7 @@ def test_a_torsion_bar_becomes_that_of_the_car_file() -> None:
     )
     section = bar.mechanics
 
-    assert isinstance(section, TorsionBar)
+    assert isinstance(section, TorsionBarSection)
     assert (section.diameter, section.splines_arm) == (bar.diameter, 40)
     assert bar.unknown == ("splines_anchor", "spline_diameter_arm", "spline_diameter_anchor")
 
@@ -178,9 +178,9 @@ def test_the_demo_shelf_is_large_and_of_every_kind() -> None:
 def test_the_demo_shelf_has_parts_that_fit_that_do_not_and_that_nobody_knows() -> None:
     verdicts = Counter(fit(one, demo_car()).verdict for one in demo_shelf().parts)
 
-    assert verdicts[Verdict.FITS] >= 60
-    assert verdicts[Verdict.DOES_NOT_FIT] >= 15
-    assert verdicts[Verdict.UNKNOWN] >= 5
+    assert verdicts[FitVerdict.FITS] >= 60
+    assert verdicts[FitVerdict.DOES_NOT_FIT] >= 15
+    assert verdicts[FitVerdict.UNKNOWN] >= 5
     assert any(not one.stock for one in demo_shelf().parts)
     assert any(one.stock for one in demo_shelf().parts)
 

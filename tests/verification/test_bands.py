@@ -10,7 +10,7 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from jounce.behaviour.bands import Found, Place, as_found_standing, bands, bands_at, figures
+from jounce.behaviour.bands import FoundCar, RestPlace, as_found_standing, bands, bands_at, figures
 from jounce.car.file.reading import parse_car
 from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED, SHOWN_PER_TYPED, agrees, together
 from tests.demo_car import demo_document
@@ -38,8 +38,8 @@ def test_a_result_that_no_band_reaches_has_none():
 
 def test_a_scales_error_reaches_what_its_spring_carries():
     """A kilogram on a front scale is 9.8 N on the wheel, on a lever of about 0.3 m at the torsion bar."""
-    car = Found(demo_document())
-    causes = dict(bands_at(car, Place(np.zeros(7), {}))["front.left.spring_force"].causes)
+    car = FoundCar(demo_document())
+    causes = dict(bands_at(car, RestPlace(np.zeros(7), {}))["front.left.spring_force"].causes)
 
     assert causes["mass.front_left"] == pytest.approx(SHOWN_PER_TYPED * 9.80665 * 0.3, rel=0.15)
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from jounce.behaviour.bands import Found, Place, Slopes, settings_of
+from jounce.behaviour.bands import FoundCar, RestPlace, Slopes, settings_of
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
 from jounce.behaviour.bands_of_ride import ride_bands, ride_numbers, swinging_cars
 from jounce.behaviour.ride.dampers import at_swinging, dampers_of
@@ -41,7 +41,7 @@ SEED = 20261129
 
 @cache
 def as_found():
-    return Found(read_car(ROOT / "src" / "jounce" / "demo" / "yarrow-12.toml")), Place(np.zeros(7), {})
+    return FoundCar(read_car(ROOT / "src" / "jounce" / "demo" / "yarrow-12.toml")), RestPlace(np.zeros(7), {})
 
 
 CARS = {"a job": demo_job, "as found": as_found}

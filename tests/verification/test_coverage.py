@@ -11,14 +11,14 @@ from functools import cache
 import numpy as np
 import pytest
 
-from jounce.behaviour.bands import AxleStates, Found, Place, Slopes, bands_at, settings_of
+from jounce.behaviour.bands import AxleStates, FoundCar, RestPlace, Slopes, bands_at, settings_of
 from jounce.behaviour.crossings import crossings
 from jounce.behaviour.road.forces import TRAVELS
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.model import AXLES
 from jounce.job.apply import exchanged, planned_document, wishes_of
 from jounce.job.file import parse_job, read_job
-from jounce.job.kept import Changed, Kept, kept_of, place_of
+from jounce.job.kept import Changed, KeptSettings, kept_of, place_of
 from jounce.job.plan import make_plan
 from jounce.job.setting_bands import every_band, setting_widths, settings_needed
 from tests.house.places import ROOT
@@ -89,7 +89,7 @@ def another_job():
 def another_car():
     """Torsion bars turned at both sides, nothing else."""
     car = read_car(DEMO / "yarrow-12.toml")
-    turned = Changed(car, None, Kept({("front", "left"): -0.06, ("front", "right"): -0.05}, {}))
+    turned = Changed(car, None, KeptSettings({("front", "left"): -0.06, ("front", "right"): -0.05}, {}))
     models = {axle: turned.axle(axle) for axle in AXLES}
     whole = car_on_tyres(*models.values(), car.mass.centre_of_gravity_height.value)
     sits = settle(whole, {**models["front"].elements, **models["rear"].elements})
@@ -98,7 +98,7 @@ def another_car():
 
 @cache
 def as_found():
-    return Found(read_car(DEMO / "mallow-18.toml")), Place(np.zeros(7), {})
+    return FoundCar(read_car(DEMO / "mallow-18.toml")), RestPlace(np.zeros(7), {})
 
 
 CARS = {"a job": demo_job, "another job": another_job, "another car, bars turned": another_car, "as found": as_found}

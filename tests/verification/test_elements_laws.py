@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jounce.elements.bars.torsion_bar import TorsionBar
-from jounce.elements.law import Law, Linear, OneSided, Parallel
+from jounce.elements.law import ElementLaw, Linear, OneSided, Parallel
 from jounce.elements.springs.coil_spring import CoilSpring
 from jounce.elements.springs.coil_stack import Stack
 from jounce.elements.stops.bump_stop import BumpStop, polynomial_stop
@@ -29,7 +29,7 @@ EPSILON = np.finfo(float).eps
 class Case(NamedTuple):
     """A law and the displacements at which one of its pieces ends, in rising order."""
 
-    law: Law
+    law: ElementLaw
     knots: list[float]
 
 

@@ -7,7 +7,7 @@ import sys
 import numpy as np
 import pytest
 
-from jounce.behaviour.bands import Found, Standing, as_found_standing, figures
+from jounce.behaviour.bands import FoundCar, StandingAxles, as_found_standing, figures
 from jounce.behaviour.influence import influences
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import read_car
@@ -18,7 +18,7 @@ from jounce.questions.influence import kind_of
 from tests.house.places import ROOT
 
 CARS = [("brisk-14", "front"), ("brisk-14", "rear"), ("yarrow-12", "front"), ("comfrey-20", "rear")]
-LOWERED = Standing({(axle, side): 0.013 for axle in ("front", "rear") for side in ("left", "right")}, {})
+LOWERED = StandingAxles({(axle, side): 0.013 for axle in ("front", "rear") for side in ("left", "right")}, {})
 """Short of every bump rubber: a difference over the touch of one would see its kink."""
 
 WEIGHTS = {1: 45, 2: -9, 3: 1}
@@ -44,7 +44,7 @@ def varied_inputs(car, axle):
 def test_every_derivative_is_the_difference_of_whole_calculations(name, axle, standing):
     car = document(name)
     inputs = varied_inputs(car, axle)
-    exact = influences(Found(car), axle, standing, inputs)
+    exact = influences(FoundCar(car), axle, standing, inputs)
     step = np.array([1e-4 if i.kind is Kind.LENGTH else 1e-3 * max(abs(i.value), 1e-3) for i in inputs])
     moved = {k: figures(varied(car, inputs, k * step), axle, standing) for n in WEIGHTS for k in (n, -n)}
 
@@ -58,7 +58,7 @@ def test_every_derivative_is_the_difference_of_whole_calculations(name, axle, st
 
 
 def test_an_input_that_a_result_does_not_know_has_no_influence():
-    found = influences(Found(document("brisk-14")), "front", as_found_standing())
+    found = influences(FoundCar(document("brisk-14")), "front", as_found_standing())
     by_path = {reference.path: i for i, reference in enumerate(found.inputs)}
 
     assert found.derivatives["front.left.camber_change"][by_path["front.torsion_bar.diameter"]] == 0
@@ -67,7 +67,7 @@ def test_an_input_that_a_result_does_not_know_has_no_influence():
 
 def test_bands_are_the_influences_times_the_stated_bands_to_first_order():
     car = document("brisk-14")
-    found = influences(Found(car), "front", as_found_standing())
+    found = influences(FoundCar(car), "front", as_found_standing())
     of_bar = next(i for i, ref in enumerate(found.inputs) if ref.path == "front.torsion_bar.diameter")
     change = found.inputs[of_bar].plus_minus
     rate = figures(varied(car, [found.inputs[of_bar]], np.array([change])), "front", as_found_standing())
@@ -99,7 +99,7 @@ def test_the_command_lists_what_moves_a_result_and_refuses_an_unknown_one(capsys
 
 def test_every_result_is_told_with_a_unit(capsys, monkeypatch):
     car = ROOT / "src" / "jounce" / "demo" / "brisk-14.toml"
-    found = influences(Found(read_car(car)), "front", as_found_standing(), [])
+    found = influences(FoundCar(read_car(car)), "front", as_found_standing(), [])
     for key in found.derivatives:
         result = key.removeprefix("front.").replace(".", "_")
         assert kind_of(key, read_car(car)) in Kind, result

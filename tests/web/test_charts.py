@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.road.feel import SWEEP
-from jounce.web.charts.chart import Axis, Chart, Line, drawn
+from jounce.web.charts.chart import Chart, ChartAxis, ChartLine, drawn
 from jounce.web.charts.corner_curves import DRAWN, corner_charts
 from jounce.web.charts.travel_curves import TRAVEL, springing
 from jounce.web.picture.standing import as_planned
@@ -18,7 +18,7 @@ from jounce.web.worked import case_of
 from tests.workbench import demo_text
 
 X = np.array([0.0, 1.0, 2.0, 3.0])
-OVER = Axis("travel", "mm", 1, "+ bump")
+OVER = ChartAxis("travel", "mm", 1, "+ bump")
 
 
 def carried(text: str) -> dict[str, object]:
@@ -28,7 +28,9 @@ def carried(text: str) -> dict[str, object]:
 
 
 def one(y: np.ndarray, ceiling: float = np.inf) -> str:  # type: ignore[type-arg]
-    return str(drawn(Chart(Axis('rate <b>"', "N/mm", 2), OVER, X, [Line("as found", y, planned=False)], "", ceiling)))
+    return str(
+        drawn(Chart(ChartAxis('rate <b>"', "N/mm", 2), OVER, X, [ChartLine("as found", y, planned=False)], "", ceiling))
+    )
 
 
 def test_a_chart_carries_its_points_and_a_gap_stays_a_gap() -> None:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import pytest
 
 from jounce.conventions.errors import Impossible, InputError
-from jounce.web.long_work import Hand, LongWork, Order, State
+from jounce.web.long_work import BackgroundJobs, TaskControl, TaskSpec, TaskState
 from tests.workbench import Workbench, asked
 
 
@@ -23,7 +23,7 @@ class Slow:
         self.begun = threading.Event()
         self.times = 0
 
-    def __call__(self, hand: Hand) -> str:
+    def __call__(self, hand: TaskControl) -> str:
         self.times += 1
         hand.tell(0.25, "looking")
         self.begun.set()
@@ -34,40 +34,40 @@ class Slow:
 
 
 @pytest.fixture
-def works() -> Iterator[LongWork]:
-    made = LongWork(most_running=1, most_open=3, kept=3)
+def works() -> Iterator[BackgroundJobs]:
+    made = BackgroundJobs(most_running=1, most_open=3, kept=3)
     yield made
     assert made.close(5)
 
 
-def test_work_is_watched_to_its_end(works: LongWork) -> None:
+def test_work_is_watched_to_its_end(works: BackgroundJobs) -> None:
     task = Slow()
-    begun = works.start(Order("search", "job", "q", "The search", "/jobs/1", "Ann"), task)
+    begun = works.start(TaskSpec("search", "job", "q", "The search", "/jobs/1", "Ann"), task)
     assert task.begun.wait(5)
     seen = works.find(begun.id)
 
-    assert (seen.state, seen.share, seen.finished, seen.result) == (State.RUNNING, 0.25, False, None)
+    assert (seen.state, seen.share, seen.finished, seen.result) == (TaskState.RUNNING, 0.25, False, None)
     assert seen.said == "The search is being worked out, 25 % done, looking."
     assert seen.told()["state"] == "running"
     task.go.set()
     ended = works.wait(begun.id, 5)
-    assert (ended.state, ended.share, ended.result, ended.error) == (State.DONE, 1.0, "all", "")
+    assert (ended.state, ended.share, ended.result, ended.error) == (TaskState.DONE, 1.0, "all", "")
     assert ended.said == "The search is done."
     assert (ended.order.home, ended.order.by) == ("/jobs/1", "Ann")
 
 
-def test_the_same_question_is_the_same_work_while_it_goes_on_and_when_it_is_done(works: LongWork) -> None:
+def test_the_same_question_is_the_same_work_while_it_goes_on_and_when_it_is_done(works: BackgroundJobs) -> None:
     task = Slow()
-    first = works.start(Order("search", "job", "q", "The search"), task)
-    assert works.start(Order("search", "job", "q", "The search"), task).id == first.id
+    first = works.start(TaskSpec("search", "job", "q", "The search"), task)
+    assert works.start(TaskSpec("search", "job", "q", "The search"), task).id == first.id
     with pytest.raises(InputError, match=r"The search .* for another question; .*begun by|for another question"):
-        works.start(Order("search", "job", "other", "The search"), task)
+        works.start(TaskSpec("search", "job", "other", "The search"), task)
     task.go.set()
     works.wait(first.id, 5)
 
-    assert works.start(Order("search", "job", "q", "The search"), task).id == first.id
+    assert works.start(TaskSpec("search", "job", "q", "The search"), task).id == first.id
     assert task.times == 1
-    other = works.start(Order("search", "job", "other", "The search"), lambda _: 2)
+    other = works.start(TaskSpec("search", "job", "other", "The search"), lambda _: 2)
     assert works.wait(other.id, 5).result == 2
     latest = works.latest("search", "job")
     assert latest is not None
@@ -75,112 +75,112 @@ def test_the_same_question_is_the_same_work_while_it_goes_on_and_when_it_is_done
     assert works.latest("search", "another job") is None
 
 
-def test_a_stop_gives_what_was_found_so_far_and_lets_the_same_question_be_asked_again(works: LongWork) -> None:
+def test_a_stop_gives_what_was_found_so_far_and_lets_the_same_question_be_asked_again(works: BackgroundJobs) -> None:
     task = Slow()
-    first = works.start(Order("search", "job", "q", "The search"), task)
+    first = works.start(TaskSpec("search", "job", "q", "The search"), task)
     assert task.begun.wait(5)
-    assert works.stop(first.id).state in {State.STOPPING, State.STOPPED}
+    assert works.stop(first.id).state in {TaskState.STOPPING, TaskState.STOPPED}
     ended = works.wait(first.id, 5)
 
-    assert (ended.state, ended.result) == (State.STOPPED, "so far")
+    assert (ended.state, ended.result) == (TaskState.STOPPED, "so far")
     assert ended.share == 0.25
     assert works.stop(first.id) == ended  # once more changes nothing
-    assert works.start(Order("search", "job", "q", "The search"), Slow()).id != first.id
+    assert works.start(TaskSpec("search", "job", "q", "The search"), Slow()).id != first.id
 
 
-def test_others_wait_their_turn_and_too_many_are_refused(works: LongWork) -> None:
+def test_others_wait_their_turn_and_too_many_are_refused(works: BackgroundJobs) -> None:
     tasks = [Slow() for _ in range(3)]
-    begun = [works.start(Order("search", str(k), "q", f"Search {k}"), task) for k, task in enumerate(tasks)]
+    begun = [works.start(TaskSpec("search", str(k), "q", f"Search {k}"), task) for k, task in enumerate(tasks)]
     assert tasks[0].begun.wait(5)
 
-    assert [works.find(one.id).state for one in begun] == [State.RUNNING, State.WAITING, State.WAITING]
+    assert [works.find(one.id).state for one in begun] == [TaskState.RUNNING, TaskState.WAITING, TaskState.WAITING]
     assert works.find(begun[1].id).said == "Search 1 waits its turn."
     with pytest.raises(InputError, match="Too much is being worked out"):
-        works.start(Order("search", "9", "q", "One more"), Slow())
+        works.start(TaskSpec("search", "9", "q", "One more"), Slow())
     works.stop(begun[1].id)
-    assert works.find(begun[1].id).state is State.STOPPED
+    assert works.find(begun[1].id).state is TaskState.STOPPED
     assert not tasks[1].begun.is_set()
     tasks[0].go.set()
     assert tasks[2].begun.wait(5)
     tasks[2].go.set()
-    assert works.wait(begun[2].id, 5).state is State.DONE
+    assert works.wait(begun[2].id, 5).state is TaskState.DONE
 
 
-def test_what_goes_wrong_is_said_in_plain_words(works: LongWork, caplog: pytest.LogCaptureFixture) -> None:
-    def refuses(_: Hand) -> None:
+def test_what_goes_wrong_is_said_in_plain_words(works: BackgroundJobs, caplog: pytest.LogCaptureFixture) -> None:
+    def refuses(_: TaskControl) -> None:
         raise Impossible("No spring is soft enough.")
 
-    def breaks(_: Hand) -> None:
+    def breaks(_: TaskControl) -> None:
         raise ZeroDivisionError("secret of the house")
 
-    told = works.wait(works.start(Order("a", "1", "q", "The answer"), refuses).id, 5)
-    assert (told.state, told.error) == (State.FAILED, "No spring is soft enough.")
-    told = works.wait(works.start(Order("a", "2", "q", "The answer"), breaks).id, 5)
-    assert told.state is State.FAILED
+    told = works.wait(works.start(TaskSpec("a", "1", "q", "The answer"), refuses).id, 5)
+    assert (told.state, told.error) == (TaskState.FAILED, "No spring is soft enough.")
+    told = works.wait(works.start(TaskSpec("a", "2", "q", "The answer"), breaks).id, 5)
+    assert told.state is TaskState.FAILED
     assert "our fault" in told.error
     assert "secret" not in str(told.told())
     assert "ZeroDivisionError" in caplog.text
-    again = works.start(Order("a", "1", "q", "The answer"), lambda _: 1)  # what failed may be tried again
+    again = works.start(TaskSpec("a", "1", "q", "The answer"), lambda _: 1)  # what failed may be tried again
     assert works.wait(again.id, 5).result == 1
     with pytest.raises(InputError, match="no such work"):
         works.find("nothing")
 
 
-def test_progress_never_goes_back_and_is_always_a_number(works: LongWork) -> None:
+def test_progress_never_goes_back_and_is_always_a_number(works: BackgroundJobs) -> None:
     seen = []
 
-    def told(hand: Hand) -> None:
+    def told(hand: TaskControl) -> None:
         for share in (0.5, 0.2, float("nan"), 7.0):
             hand.tell(share)
             latest = works.latest("a", "1")
             assert latest is not None
             seen.append(latest.share)
 
-    works.wait(works.start(Order("a", "1", "q", "It"), told).id, 5)
+    works.wait(works.start(TaskSpec("a", "1", "q", "It"), told).id, 5)
     assert seen == [0.5, 0.5, 0.5, 1.0]
 
 
 def test_only_the_newest_are_kept_and_for_a_while() -> None:
     now = [0.0]
-    works = LongWork(kept=2, kept_for=100.0, clock=lambda: now[0])
+    works = BackgroundJobs(kept=2, kept_for=100.0, clock=lambda: now[0])
     ids = []
     for k in range(3):
-        ids.append(works.start(Order("a", str(k), "q", "It"), lambda _: 1).id)
+        ids.append(works.start(TaskSpec("a", str(k), "q", "It"), lambda _: 1).id)
         works.wait(ids[-1], 5)
         now[0] += 1.0
     assert [works.latest("a", str(k)) is not None for k in range(3)] == [False, True, True]
     now[0] += 200.0
-    works.wait(works.start(Order("a", "9", "q", "It"), lambda _: 1).id, 5)
+    works.wait(works.start(TaskSpec("a", "9", "q", "It"), lambda _: 1).id, 5)
     assert works.latest("a", "2") is None
     assert works.close()
 
 
 def test_the_end_of_the_workbench_ends_its_work_and_no_thread_is_left() -> None:
-    works = LongWork(most_running=2)
+    works = BackgroundJobs(most_running=2)
     tasks = [Slow() for _ in range(3)]
-    begun = [works.start(Order("search", str(k), "q", "It"), task) for k, task in enumerate(tasks)]
+    begun = [works.start(TaskSpec("search", str(k), "q", "It"), task) for k, task in enumerate(tasks)]
     assert tasks[1].begun.wait(5)
     at = time.monotonic()
 
     assert works.close(10)
     assert time.monotonic() - at < 5
-    assert [works.find(one.id).state for one in begun] == [State.STOPPED] * 3
+    assert [works.find(one.id).state for one in begun] == [TaskState.STOPPED] * 3
     assert [thread for thread in threading.enumerate() if thread.name.startswith("search ")] == []
     with pytest.raises(Impossible, match="ending"):
-        works.start(Order("search", "9", "q", "It"), Slow())
+        works.start(TaskSpec("search", "9", "q", "It"), Slow())
 
 
 def test_it_is_said_how_long_it_may_take() -> None:
     now = [0.0]
-    works = LongWork(clock=lambda: now[0])
+    works = BackgroundJobs(clock=lambda: now[0])
     half, go = threading.Event(), threading.Event()
 
-    def task(hand: Hand) -> None:
+    def task(hand: TaskControl) -> None:
         hand.tell(0.5)
         half.set()
         go.wait(5)
 
-    begun = works.start(Order("a", "1", "q", "It"), task)
+    begun = works.start(TaskSpec("a", "1", "q", "It"), task)
     assert half.wait(5)
     now[0] = 12.0
     assert works.find(begun.id).said == "It is being worked out, 50 % done, about 15 s to go."

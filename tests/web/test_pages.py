@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from jounce.job.comparison import Row
+from jounce.job.comparison import ComparedRow
 from jounce.web.site import _PAGES
 from jounce.web.worked import case_of
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
@@ -50,7 +50,7 @@ def test_consequences_say_what_was_worked_out(workbench: Workbench) -> None:
     case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
     text = asked(workbench.port, f"/jobs/{workbench.job}/consequences").text
 
-    row: Row = case.row("front.left.ride_frequency")
+    row: ComparedRow = case.row("front.left.ride_frequency")
     assert f"It rides at {row.planned:.2f} Hz in front instead of {row.found:.2f} Hz" in text
     lower = sum(
         (case.row(f"rear.{s}.height").found or 0) - (case.row(f"rear.{s}.height").planned or 0)

@@ -20,7 +20,7 @@ from jounce.behaviour.axle.preload import preloads, spring_element
 from jounce.behaviour.axle.sits import loaded, standing_figures, with_main_springs
 from jounce.behaviour.axle.travel import states_table
 from jounce.behaviour.crossings import crossed, crossings
-from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
 from jounce.behaviour.road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
 from jounce.behaviour.road.of_document import car_of
@@ -48,7 +48,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class StandingAxles:
     """Where the axles stand, what was adjusted, and what the wheels carry there.
 
     ``travel`` of each wheel [m]; ``adjusted`` is by how much joints were changed from as found, a rod's length or a
@@ -80,12 +80,12 @@ def settings_of(axle: AxleModel, adjusted: Mapping[str, float]) -> dict[str, Arr
     return {name: found[:, i] + adjusted[name] for i, name in enumerate(names)}
 
 
-def as_found_standing() -> Standing:
+def as_found_standing() -> StandingAxles:
     """The car as it was measured."""
-    return Standing({(axle, side): 0.0 for axle in AXLES for side in SIDES}, {})
+    return StandingAxles({(axle, side): 0.0 for axle in AXLES for side in SIDES}, {})
 
 
-def figures(document: CarDocument, axle: AxleName, standing: Standing) -> dict[str, Array]:
+def figures(document: CarDocument, axle: AxleName, standing: StandingAxles) -> dict[str, Array]:
     """The results of one axle that carry bands, by ``axle.side.quantity`` or ``axle.quantity``, each (variants,) [SI].
 
     Args:
@@ -118,7 +118,7 @@ def figures_of(model: AxleModel, states: AxleStates) -> dict[str, Array]:
     return found
 
 
-def _standing_model(document: CarDocument, axle: AxleName, standing: Standing) -> tuple[AxleModel, AxleStates]:
+def _standing_model(document: CarDocument, axle: AxleName, standing: StandingAxles) -> tuple[AxleModel, AxleStates]:
     """The axle with main springs that carry its loads where it stands."""
     model = axle_model(document, axle)
     states = standing.states(model)
@@ -132,7 +132,7 @@ def _standing_model(document: CarDocument, axle: AxleName, standing: Standing) -
     return with_main_springs(model, springs), states
 
 
-class Car(Protocol):
+class VariedCar(Protocol):
     """A car in one state, found or changed, whose variants can be made: what was set stays, what was measured errs."""
 
     @property
@@ -143,7 +143,7 @@ class Car(Protocol):
     def inputs(self) -> Sequence[InputRef]:
         """Those with a stated ±."""
 
-    def varied(self, inputs: Sequence[InputRef], changes: Array) -> Variants:
+    def varied(self, inputs: Sequence[InputRef], changes: Array) -> CarVariants:
         """One variant for each input, changed by so much.
 
         Args:
@@ -152,7 +152,7 @@ class Car(Protocol):
         """
 
 
-class Variants(Protocol):
+class CarVariants(Protocol):
     """Variants of a car."""
 
     @property
@@ -164,7 +164,7 @@ class Variants(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundCar:
     """The car as it was measured; its springs carry what was weighed."""
 
     document: CarDocument
@@ -179,9 +179,9 @@ class Found:
         """Those with a stated ±."""
         return measured(self.every_input)
 
-    def varied(self, inputs: Sequence[InputRef], changes: Array) -> Found:
-        """Variants, as of `Car`."""
-        return Found(varied(self.document, inputs, changes))
+    def varied(self, inputs: Sequence[InputRef], changes: Array) -> FoundCar:
+        """Variants, as of `VariedCar`."""
+        return FoundCar(varied(self.document, inputs, changes))
 
     def axle(self, name: AxleName) -> AxleModel:
         """An axle complete with its main springs."""
@@ -189,10 +189,11 @@ class Found:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class RestPlace:
     """Where a car stands.
 
-    ``freedoms`` are heave, pitch, roll and the four wheel travels [m or rad], shape (7,); ``adjusted`` as in `Standing`.
+    ``freedoms`` are heave, pitch, roll and the four wheel travels [m or rad], shape (7,);
+    ``adjusted`` as in `StandingAxles`.
     """
 
     freedoms: Array
@@ -209,10 +210,10 @@ def bands(document: CarDocument, progress: Callable[[float], None] | None = None
     Returns:
         Bands by result; a result that no stated ± reaches has a band of zero.
     """
-    return bands_at(Found(document), Place(np.zeros(7), {}), progress)
+    return bands_at(FoundCar(document), RestPlace(np.zeros(7), {}), progress)
 
 
-def bands_at(car: Car, place: Place, progress: Callable[[float], None] | None = None) -> dict[str, Band]:
+def bands_at(car: VariedCar, place: RestPlace, progress: Callable[[float], None] | None = None) -> dict[str, Band]:
     """Bands of all results of a car in one state, which comes to rest anew for every error.
 
     Args:
@@ -223,7 +224,7 @@ def bands_at(car: Car, place: Place, progress: Callable[[float], None] | None = 
     return Slopes(car, place).bands(progress)
 
 
-def heights_at(car: Car, place: Place) -> dict[str, Band]:
+def heights_at(car: VariedCar, place: RestPlace) -> dict[str, Band]:
     """Bands of the four heights and of what the standing car's scales show, alone: much quicker than all.
 
     Args:
@@ -243,7 +244,7 @@ class Slopes:
 
     """
 
-    def __init__(self, car: Car, place: Place) -> None:
+    def __init__(self, car: VariedCar, place: RestPlace) -> None:
         self.place, self.inputs = place, list(car.inputs)
         self.still = car.varied((), np.zeros(0))
         self.models = {axle: self.still.axle(axle) for axle in AXLES}
@@ -251,7 +252,7 @@ class Slopes:
             self.still.document, self.models["front"], self.models["rear"], self._settings(self.models)
         )
         self.reaching = {axle: [k for k, one in enumerate(self.inputs) if reaches(one, axle)] for axle in AXLES}
-        self.varied: dict[AxleName, Variants] = {}
+        self.varied: dict[AxleName, CarVariants] = {}
         for axle in AXLES:
             own = [self.inputs[k] for k in self.reaching[axle]]
             if own:
@@ -289,7 +290,7 @@ class Slopes:
         """How the place where the car comes to rest changes."""
         return self.about(self.place.freedoms, steady(), _standing_results)
 
-    def about(self, freedoms: Array, acting: Acting, read: Read) -> InputSlopes:
+    def about(self, freedoms: Array, acting: Loading, read: Read) -> InputSlopes:
         """How a place where the car comes to rest, and what is read there, changes.
 
         Args:

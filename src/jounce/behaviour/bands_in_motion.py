@@ -13,13 +13,13 @@ from typing import TypeVar
 
 import numpy as np
 
-from jounce.behaviour.bands import Car, Place, Slopes
-from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.bands import RestPlace, Slopes, VariedCar
+from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.brake import StraightAhead
 from jounce.behaviour.road.corner import LINEAR_TO, Cornering
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.feel import BRISK, HARD_BRAKE, Feel, TurnFeel
-from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
 from jounce.behaviour.road.lift import TurnLimit
 from jounce.numerics.arrays import Array
@@ -39,7 +39,9 @@ class _State:
     slopes: Mapping[str, Array]
 
 
-def felt_with_bands(car: Car, place: Place, felt: tuple[Feel, Cornering], slopes: Slopes | None = None) -> Feel:
+def felt_with_bands(
+    car: VariedCar, place: RestPlace, felt: tuple[Feel, Cornering], slopes: Slopes | None = None
+) -> Feel:
     """What a driver feels, with bands that hold nine of ten.
 
     Args:
@@ -58,7 +60,7 @@ def felt_with_bands(car: Car, place: Place, felt: tuple[Feel, Cornering], slopes
     return replace(feel, left=left, right=right, bands={} if feel.dive is None else _braked(at, standing, place))
 
 
-def straight_ahead_bands(car: Car, place: Place, told: StraightAhead) -> dict[str, Array]:
+def straight_ahead_bands(car: VariedCar, place: RestPlace, told: StraightAhead) -> dict[str, Array]:
     """Bands of braking and driving, each (states,), not a number where the car does not rest.
 
     Args:
@@ -86,7 +88,7 @@ class _Motion:
     def __init__(self, slopes: Slopes) -> None:
         self.slopes = slopes
 
-    def state(self, acting: Acting, freedoms: Array) -> _State:
+    def state(self, acting: Loading, freedoms: Array) -> _State:
         """One state at rest."""
         values: dict[str, float] = {}
 
@@ -115,7 +117,7 @@ def _turn(at: _Motion, standing: _State, sweep: Cornering, told: TurnFeel, turn:
     if told.roll_gradient is not None:
         gentle = at.state(steady(turn * LINEAR_TO), sweep.states.freedoms[row[LINEAR_TO]])
         slopes["roll_gradient"] = (gentle.slopes["roll"] - standing.slopes["roll"]) / LINEAR_TO
-    if told.brisk is End.RESTS:
+    if told.brisk is PathEnd.RESTS:
         brisk = at.state(steady(turn * BRISK), sweep.states.freedoms[row[BRISK]])
         slopes |= _brisk(brisk, standing, outer="right" if turn > 0 else "left")
     for axle, name in enumerate(("front", "rear")):
@@ -152,7 +154,7 @@ def _lift(at: _Motion, limits: TurnLimit, sweep: Cornering, axle: int, turn: flo
     whatever begins to touch in between. None where the wheel does not lift, or only where the car finds no rest beyond.
     """
     size = limits.of_axle(axle)
-    if size is None or (limits.end is End.NO_REST and size > limits.farthest - _NEAR_THE_END):
+    if size is None or (limits.end is PathEnd.NO_REST and size > limits.farthest - _NEAR_THE_END):
         return None
     near = _lift_from(at, sweep, (axle, turn, size), _BEFORE)
     if near is None:
@@ -174,7 +176,7 @@ def _lift_from(at: _Motion, sweep: Cornering, wheel: tuple[int, float, float], b
     return state.slopes[name] * before / state.values[name] if state.values[name] > 0 else None
 
 
-def _braked(at: _Motion, standing: _State, place: Place) -> dict[str, float]:
+def _braked(at: _Motion, standing: _State, place: RestPlace) -> dict[str, float]:
     """Bands of hard braking."""
     found = at_rest(at.slopes.on_road, steady(0.0, -HARD_BRAKE), place.freedoms[None])
     if not found.reached[0]:

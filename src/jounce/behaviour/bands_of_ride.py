@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.bands import Car, Place, Slopes, settings_of
+from jounce.behaviour.bands import RestPlace, Slopes, VariedCar, settings_of
 from jounce.behaviour.ride.dampers import measuring_dampers
 from jounce.behaviour.ride.inertia import estimated_inertia
 from jounce.behaviour.ride.modes import modes, ride_ends
@@ -34,7 +34,7 @@ __all__ = ["ride_bands", "ride_numbers", "swinging_cars"]
 
 
 def ride_bands(
-    car: Car, slopes: Slopes, motions: SmallMotions, damping: Mapping[Corner, float] | None
+    car: VariedCar, slopes: Slopes, motions: SmallMotions, damping: Mapping[Corner, float] | None
 ) -> dict[str, float]:
     """Half widths of the bands (9 in 10) of what `ride_numbers` tells.
 
@@ -91,7 +91,7 @@ class _Standing:
 
 
 def swinging_cars(
-    motions: SmallMotions, many: tuple[CarDocument, Mapping[str, AxleModel], Place], at: Array
+    motions: SmallMotions, many: tuple[CarDocument, Mapping[str, AxleModel], RestPlace], at: Array
 ) -> list[SmallMotions]:
     """Many cars, each about where it sits; tyres' shares in naming the modes are those of the one that they vary.
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.bands import Car, Standing, figures, reaches
+from jounce.behaviour.bands import StandingAxles, VariedCar, figures, reaches
 from jounce.car.file.inputs import InputRef
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.units import DEG, MM, Kind
@@ -61,7 +61,9 @@ def small_step(reference: InputRef) -> float:
     return {Kind.LENGTH: MM, Kind.ANGLE: 0.1 * DEG}.get(reference.kind, 0.01 * abs(reference.value))
 
 
-def influences(car: Car, axle: AxleName, standing: Standing, inputs: Sequence[InputRef] | None = None) -> Influences:
+def influences(
+    car: VariedCar, axle: AxleName, standing: StandingAxles, inputs: Sequence[InputRef] | None = None
+) -> Influences:
     """Derivatives of all results of an axle.
 
     Args:

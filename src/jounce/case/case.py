@@ -18,12 +18,12 @@ from jounce.checks.knock_on import KnockOn, knock_on
 from jounce.checks.rules import NO_RULES, RuleSet, rule_checks
 from jounce.conventions.errors import InputError, at
 from jounce.job.apply import planned_document, wishes_of
-from jounce.job.comparison import Row, compare, with_bands
+from jounce.job.comparison import ComparedRow, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import read_job
 from jounce.job.index.plan import BarIndex, bar_indices
 from jounce.job.index.task import task_of_plan
-from jounce.job.plan import Plan, Wishes, make_plan
+from jounce.job.plan import JobPlan, Wishes, make_plan
 from jounce.layouts.naming import SideName
 
 __all__ = ["FOUND", "PLANNED", "Case", "CaseState", "case_of_file"]
@@ -112,7 +112,7 @@ class Case:
         return wishes_of(self.car, self.change_list)
 
     @cached_property
-    def plan(self) -> Plan:
+    def plan(self) -> JobPlan:
         """As found, as planned, and the settings in between.
 
         Raises:
@@ -121,11 +121,11 @@ class Case:
         return make_plan(self.car, self._with_parts, self.wishes, self.found.standing)
 
     @cached_property
-    def rows(self) -> tuple[Row, ...]:
+    def rows(self) -> tuple[ComparedRow, ...]:
         """As found, as planned, difference; each with the bands of both."""
         return tuple(with_bands(compare(self.car, self.plan), self.found.bands, self.planned.bands))
 
-    def row(self, key: str) -> Row:
+    def row(self, key: str) -> ComparedRow:
         """One row.
 
         Args:

@@ -11,7 +11,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.sits import loaded
-from jounce.behaviour.bands import Band, Car, Found, Place, Standing, as_found_standing
+from jounce.behaviour.bands import Band, FoundCar, RestPlace, StandingAxles, VariedCar, as_found_standing
 from jounce.behaviour.road.corner import Cornering
 from jounce.behaviour.road.feel import Feel
 from jounce.behaviour.road.of_document import car_of
@@ -22,7 +22,7 @@ from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.job.document import JobDocument
 from jounce.job.kept import Changed, kept_of, place_of
 from jounce.job.on_road import CarInState, car_in, felt
-from jounce.job.plan import CarState, Plan, car_before
+from jounce.job.plan import CarState, JobPlan, car_before
 from jounce.job.setting_bands import every_band
 
 __all__ = ["FOUND", "PLANNED", "CaseState", "FoundState", "PlannedState"]
@@ -56,7 +56,7 @@ class CaseState(ABC):
 
     @property
     @abstractmethod
-    def of_axles(self) -> Standing:
+    def of_axles(self) -> StandingAxles:
         """Where the axles stand, for each that is made anew: what was adjusted, and what the wheels carry."""
 
     @property
@@ -66,7 +66,7 @@ class CaseState(ABC):
 
     @property
     @abstractmethod
-    def varies(self) -> Car:
+    def varies(self) -> VariedCar:
         """How it varies by the numbers of its files, what was set kept."""
 
     @property
@@ -115,7 +115,7 @@ class FoundState(CaseState):
         return dict.fromkeys(AXLES, AxleStates())
 
     @property
-    def of_axles(self) -> Standing:
+    def of_axles(self) -> StandingAxles:
         """As measured and as weighed."""
         return as_found_standing()
 
@@ -129,14 +129,14 @@ class FoundState(CaseState):
         return car_before(self.document, self.models)
 
     @property
-    def varies(self) -> Car:
+    def varies(self) -> VariedCar:
         """By the numbers of the car's file."""
-        return Found(self.document)
+        return FoundCar(self.document)
 
     @cached_property
     def state(self) -> CarInState:
         """The car on its road."""
-        return CarInState(car_of(self.document, *self.models), self.varies, Place(np.zeros(7), {}))
+        return CarInState(car_of(self.document, *self.models), self.varies, RestPlace(np.zeros(7), {}))
 
 
 @dataclass(frozen=True, eq=False)
@@ -152,7 +152,7 @@ class PlannedState(CaseState):
 
     measured: CarDocument
     job: JobDocument
-    plan: Plan
+    plan: JobPlan
 
     @property
     def models(self) -> tuple[AxleModel, AxleModel]:
@@ -165,7 +165,7 @@ class PlannedState(CaseState):
         return {axle: self.plan.planned.states[axle] for axle in AXLES}
 
     @property
-    def of_axles(self) -> Standing:
+    def of_axles(self) -> StandingAxles:
         """Where the plan lets it down."""
         return self.plan.planned.standing
 
@@ -175,7 +175,7 @@ class PlannedState(CaseState):
         return self.plan.planned
 
     @property
-    def varies(self) -> Car:
+    def varies(self) -> VariedCar:
         """By the numbers of the car's file and of the job's new parts."""
         return Changed(self.measured, self.job, kept_of(self.job, self.plan))
 

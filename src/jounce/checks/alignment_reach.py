@@ -8,14 +8,14 @@ from collections.abc import Iterator
 from jounce.checks.check import Check, unknown, verdict
 from jounce.conventions.units import DEG, Kind
 from jounce.job.document import JobDocument
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.reach_map import ReachMap, reach_maps, slots_of
 from jounce.job.sentence import angle, say
 
 _HAIR = 0.01 * DEG  # a region without width, of slots in one direction only, has its points on the edge
 
 
-def reach_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
+def reach_checks(job: JobDocument, plan: JobPlan) -> Iterator[Check]:
     """One check for each front wheel; none without top plates.
 
     Args:

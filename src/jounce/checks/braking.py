@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.driven import Driven
-from jounce.checks.limits import Limits
+from jounce.checks.limits import CheckLimits
 from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, acceleration, say
 
 
-def brake_check(drive: Driven, limits: Limits) -> Check:
+def brake_check(drive: Driven, limits: CheckLimits) -> Check:
     """Whether the rear axle does not ask for more of its load than the front one over the usual range.
 
     Args:

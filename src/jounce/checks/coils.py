@@ -17,7 +17,7 @@ from jounce.checks.ends_of_travel import end_of_travel, loose_check
 from jounce.conventions.units import MM, Kind
 from jounce.elements.bars.materials import hot_formed_solid_stress_limit
 from jounce.elements.springs.coil_stress import bergstraesser_factor, coil_shear_stress
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say, stress
 from jounce.layouts.naming import SIDES, SideName
 
@@ -26,7 +26,7 @@ _CHART = (10 * MM, 50 * MM)
 """Wires for which the chart of hot-formed springs holds."""
 
 
-def coil_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
+def coil_checks(section: BeamPanhardAxle, plan: JobPlan) -> Iterator[Check]:
     """Checks of both coils, their perches left out.
 
     Args:
@@ -43,7 +43,7 @@ def coil_checks(section: BeamPanhardAxle, plan: Plan) -> Iterator[Check]:
         yield _stress_check(spring, side, plan)
 
 
-def _helper_check(side: SideName, plan: Plan) -> Check:
+def _helper_check(side: SideName, plan: JobPlan) -> Check:
     """A helper spring that still moves where the car stands makes it far softer than its main spring."""
     states = stack_states(plan.planned.models[1], plan.planned.states["rear"])
     mine = {state.at: state for state in states if state.side == side}
@@ -54,7 +54,7 @@ def _helper_check(side: SideName, plan: Plan) -> Check:
     return Check("SPR-03", question, verdict(good), say("{}", text), Kind.FORCE, mine["rest"].force, todo=todo)
 
 
-def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
+def _bind_check(solid: float | None, side: SideName, plan: JobPlan) -> Check:
     question = f"Does the {side} rear coil keep clear of binding at full bump?"
     end = end_of_travel(plan.planned, "rear", "bump")
     if solid is None or end is None:
@@ -82,7 +82,7 @@ def _bind_check(solid: float | None, side: SideName, plan: Plan) -> Check:
     )
 
 
-def _stress_check(spring: Spring, side: SideName, plan: Plan) -> Check:
+def _stress_check(spring: Spring, side: SideName, plan: JobPlan) -> Check:
     """Shear stress of the wire at full bump, with the factor of the standard, against the limit pressed solid."""
     question = f"Does the {side} rear coil's wire stand full bump?"
     end = end_of_travel(plan.planned, "rear", "bump")

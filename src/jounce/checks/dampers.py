@@ -10,10 +10,10 @@ from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.small_motions import small_motions
 from jounce.car.file.document import CarDocument
 from jounce.checks.check import Check, unknown, verdict
-from jounce.checks.limits import Limits
+from jounce.checks.limits import CheckLimits
 from jounce.conventions.units import Kind
 from jounce.job.on_road import car_in
-from jounce.job.plan import CarState, Plan
+from jounce.job.plan import CarState, JobPlan
 from jounce.job.sentence import say
 
 _SWING_SPEED = 0.1  # largest rod speed of the swings [m/s]
@@ -36,7 +36,7 @@ def heave_ratios(document: CarDocument, state: CarState) -> dict[str, float | No
     return ratios
 
 
-def damper_checks(document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
+def damper_checks(document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
     """One check for each axle.
 
     Args:

@@ -17,7 +17,7 @@ from jounce.behaviour.road.to_limit import BothTurns, ToLimit, both_turns, to_li
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
 from jounce.job.on_road import car_in
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.numerics.arrays import Array
 
 
@@ -68,7 +68,7 @@ class Driven:
         return any(stop.name == RUBBER for stop in model.stops)
 
 
-def driven(document: CarDocument, plan: Plan, brisk: float) -> Driven:
+def driven(document: CarDocument, plan: JobPlan, brisk: float) -> Driven:
     """Drive the planned car.
 
     Args:

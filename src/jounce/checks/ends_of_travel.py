@@ -5,7 +5,7 @@ from __future__ import annotations
 from jounce.behaviour.axle.reach import Met, first_hard
 from jounce.checks.check import Check, Verdict, unknown
 from jounce.conventions.units import Kind
-from jounce.job.plan import CarState, Plan
+from jounce.job.plan import CarState, JobPlan
 from jounce.job.sentence import length, say
 from jounce.layouts.naming import SideName
 
@@ -37,7 +37,7 @@ def length_missing(axle: str, bump: Met | None) -> str:
     return f"{axle}.damper.{'closed' if bump is None else 'open'}_length"
 
 
-def loose_check(code: str, question: str, axle: str, side: SideName, plan: Plan) -> Check:
+def loose_check(code: str, question: str, axle: str, side: SideName, plan: JobPlan) -> Check:
     """Whether a main spring, all its members counted, is loaded down to full droop.
 
     Args:

@@ -14,11 +14,11 @@ from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.parts.changed import WheelChange
 from jounce.car.parts.room import FullLockAt
 from jounce.checks.check import Check, Verdict, unknown
-from jounce.checks.limits import Limits
+from jounce.checks.limits import CheckLimits
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.units import Kind
 from jounce.job.document import JobDocument
-from jounce.job.plan import CarState, Plan
+from jounce.job.plan import CarState, JobPlan
 from jounce.job.sentence import length, say
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array
@@ -29,7 +29,7 @@ _AHEAD = {"inner front": 1.0, "inner rear": -1.0}
 _SAME = 1e-9  # wheel centres closer than this are one place [m]
 
 
-def wheel_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
+def wheel_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
     """Room at full lock in front, on both sides, and where new rear wheels stand.
 
     Args:
@@ -54,7 +54,9 @@ def wheel_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Li
             yield unknown("WHL-01", question, Kind.LENGTH, told, moved)
 
 
-def _lock_check(change: WheelChange | None, document: CarDocument, plan: Plan, side: SideName, limits: Limits) -> Check:
+def _lock_check(
+    change: WheelChange | None, document: CarDocument, plan: JobPlan, side: SideName, limits: CheckLimits
+) -> Check:
     question, least = f"Has the {side} front tyre room at full lock?", limits["least_lock_gap"]
     missing = _missing(change, document, plan, side)
     if missing is not None:
@@ -97,7 +99,9 @@ def _lock_check(change: WheelChange | None, document: CarDocument, plan: Plan, s
     )
 
 
-def _missing(change: WheelChange | None, document: CarDocument, plan: Plan, side: SideName) -> tuple[str, str] | None:
+def _missing(
+    change: WheelChange | None, document: CarDocument, plan: JobPlan, side: SideName
+) -> tuple[str, str] | None:
     """What has to be measured first, and where it belongs in the car file."""
     if change is not None:
         if change.offset is not None and abs(_outward(plan, side)) < _SAME:
@@ -120,13 +124,13 @@ def _rack(document: CarDocument) -> float | None:
     return None if steering is None else float(steering.rack_travel.value)
 
 
-def _outward(plan: Plan, side: SideName, axle: int = 0) -> float:
+def _outward(plan: JobPlan, side: SideName, axle: int = 0) -> float:
     """How far a new wheel's middle stands further out on its hub [m]."""
     was, now = (state.models[axle].linkage.wheels[side].centre.at[1] for state in (plan.found, plan.planned))
     return outward(side) * float(now - was)
 
 
-def taken_at_lock(plan: Plan, side: SideName, place: FullLockAt, rack: float) -> float:
+def taken_at_lock(plan: JobPlan, side: SideName, place: FullLockAt, rack: float) -> float:
     """What the planned wheel and height take at most from a gap at full lock; a tyre's width is not in it [m].
 
     What stands at the strut steers and travels with the wheel: offset and radius alone count there. The body stands

@@ -13,7 +13,7 @@ from jounce.car.mechanics.stops import RUBBER
 from jounce.checks.ends_of_travel import end_of_travel
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.document import JobDocument, WheelChange
-from jounce.job.plan import Plan, value_of
+from jounce.job.plan import JobPlan, value_of
 from jounce.layouts.naming import SIDES
 
 _BEAM = 10.0  # distance at which a lamp's aim is told [m]
@@ -42,7 +42,7 @@ class KnockOn:
         return f"{self.moved}{number}; {self.todo}."
 
 
-def knock_on(job: JobDocument, plan: Plan) -> list[KnockOn]:
+def knock_on(job: JobDocument, plan: JobPlan) -> list[KnockOn]:
     """Everything that the job moves besides what it changes, cause by cause.
 
     Args:
@@ -59,17 +59,17 @@ def knock_on(job: JobDocument, plan: Plan) -> list[KnockOn]:
     return [*found, *_of_wheels(job, plan)]
 
 
-def _lowered(plan: Plan, axle: str) -> float:
+def _lowered(plan: JobPlan, axle: str) -> float:
     """How much lower both wheels' arches stand, on the mean [m]."""
     return sum(plan.planned.sits.travel[axle, s] - plan.found.sits.travel[axle, s] for s in SIDES) / 2
 
 
-def _height_cause(plan: Plan, axle: str) -> str:
+def _height_cause(plan: JobPlan, axle: str) -> str:
     lower = _lowered(plan, axle)
     return f"{axle} {show(abs(lower), Kind.LENGTH)} {'lower' if lower > 0 else 'higher'}"
 
 
-def _change(plan: Plan, axle: str, name: str) -> float | None:
+def _change(plan: JobPlan, axle: str, name: str) -> float | None:
     """Planned less found of one number of an axle's geometry, None where it does not exist [SI]."""
     tables = [state.geometry[axle] for state in (plan.found, plan.planned)]
     if not all(any(column.name == name for column in table.columns) for table in tables):
@@ -78,7 +78,7 @@ def _change(plan: Plan, axle: str, name: str) -> float | None:
     return None if was is None or now is None else now - was
 
 
-def _of_any_height(plan: Plan, axle: str) -> Iterator[KnockOn]:
+def _of_any_height(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
     cause = _height_cause(plan, axle)
     free = [_free(plan, axle, planned=planned) for planned in (False, True)]
     if free[0] is not None and free[1] is not None:
@@ -105,12 +105,12 @@ def _of_any_height(plan: Plan, axle: str) -> Iterator[KnockOn]:
         yield KnockOn(cause, f"{axle} track", Kind.LENGTH, track, "look at tyre to arch and strut")
 
 
-def _free(plan: Plan, axle: str, *, planned: bool) -> float | None:
+def _free(plan: JobPlan, axle: str, *, planned: bool) -> float | None:
     state = plan.planned if planned else plan.found
     return next((met.travel for met in state.stops[axle] if met.name == RUBBER), None)
 
 
-def _lowest(plan: Plan, axle: str, *, planned: bool) -> float | None:
+def _lowest(plan: JobPlan, axle: str, *, planned: bool) -> float | None:
     """Lowest place of the wheels on the body, from as found [m]."""
     state = plan.planned if planned else plan.found
     end = end_of_travel(state, axle, "droop")
@@ -119,7 +119,7 @@ def _lowest(plan: Plan, axle: str, *, planned: bool) -> float | None:
     return sum(state.sits.travel[axle, side] for side in SIDES) / 2 - end.travel
 
 
-def _of_front_height(plan: Plan) -> Iterator[KnockOn]:
+def _of_front_height(plan: JobPlan) -> Iterator[KnockOn]:
     cause = _height_cause(plan, "front")
     for name, alone, todo in (
         ("toe", plan.toe_left_alone, "set toe last, after camber and caster"),
@@ -144,7 +144,7 @@ def _of_front_height(plan: Plan) -> Iterator[KnockOn]:
         yield KnockOn(cause, "drive-shaft plunge at rest", Kind.LENGTH, plunge, "look at the boots")
 
 
-def _of_rear_height(plan: Plan) -> Iterator[KnockOn]:
+def _of_rear_height(plan: JobPlan) -> Iterator[KnockOn]:
     cause = _height_cause(plan, "rear")
     shift = plan.rod.shift_if_left
     todo = (
@@ -159,7 +159,7 @@ def _of_rear_height(plan: Plan) -> Iterator[KnockOn]:
     yield KnockOn(cause, "rear body on its axle", Kind.LENGTH, -_lowered(plan, "rear"), todo)
 
 
-def _of_pitch(plan: Plan) -> Iterator[KnockOn]:
+def _of_pitch(plan: JobPlan) -> Iterator[KnockOn]:
     pitch = plan.planned.sits.pitch - plan.found.sits.pitch
     if abs(pitch) < 1e-5 and abs(_lowered(plan, "front")) < MM:
         return
@@ -172,7 +172,7 @@ def _of_pitch(plan: Plan) -> Iterator[KnockOn]:
     )
 
 
-def _of_springs(job: JobDocument, plan: Plan) -> Iterator[KnockOn]:
+def _of_springs(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:
     change = job.change
     for axle, part, damper, word in (
         ("front", change.front.torsion_bar, change.front.damper, "torsion bars"),
@@ -189,7 +189,7 @@ def _of_springs(job: JobDocument, plan: Plan) -> Iterator[KnockOn]:
             yield KnockOn(cause, text, Kind.RATIO, ratio_after(now / was), "see the check of the dampers")
 
 
-def _of_roll_stiffness(job: JobDocument, plan: Plan) -> Iterator[KnockOn]:
+def _of_roll_stiffness(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:
     front, rear = job.change.front, job.change.rear
     springs = (front.torsion_bar, rear.spring)
     bars = (front.roll_bar, front.roll_bar_2, rear.roll_bar, rear.inner_bar)
@@ -201,20 +201,20 @@ def _of_roll_stiffness(job: JobDocument, plan: Plan) -> Iterator[KnockOn]:
     yield KnockOn(" and ".join(words), "front share of the roll stiffness", Kind.SHARE, now - was, todo)
 
 
-def _of_plates(plan: Plan) -> Iterator[KnockOn]:
+def _of_plates(plan: JobPlan) -> Iterator[KnockOn]:
     for side, wheel in plan.wheels.items():
         if wheel.tie_rod is not None and (abs(wheel.plate_inward) > MM / 10 or abs(wheel.plate_rearward) > MM / 10):
             todo = "the toe wanted needs it; look at the thread left and the steering wheel's middle"
             yield KnockOn("top plates", f"{side} tie rod longer by", Kind.LENGTH, wheel.tie_rod, todo)
 
 
-def _of_wheels(job: JobDocument, plan: Plan) -> Iterator[KnockOn]:
+def _of_wheels(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:
     for k, (axle, change) in enumerate((("front", job.change.front.wheel), ("rear", job.change.rear.wheel))):
         if change is not None:
             yield from _of_wheel(change, plan, k, axle)
 
 
-def _of_wheel(change: WheelChange, plan: Plan, k: int, axle: str) -> Iterator[KnockOn]:
+def _of_wheel(change: WheelChange, plan: JobPlan, k: int, axle: str) -> Iterator[KnockOn]:
     was, now = (state.models[k].linkage.wheels["left"] for state in (plan.found, plan.planned))
     cause = f"{axle} wheels"
     radii = [float(np.ravel(wheel.loaded_radius)[0]) for wheel in (was, now)]

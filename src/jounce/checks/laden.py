@@ -8,7 +8,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.driven import Driven, Laden
-from jounce.checks.limits import Limit, Limits
+from jounce.checks.limits import CheckLimits, Limit
 from jounce.checks.room import unmeasured
 from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, length, say
@@ -16,7 +16,7 @@ from jounce.job.sentence import Amount, Sentence, length, say
 _NO_PLACES = "tell where passengers and luggage ride and what they weigh"
 
 
-def laden_checks(document: CarDocument, drive: Driven, limits: Limits) -> Iterator[Check]:
+def laden_checks(document: CarDocument, drive: Driven, limits: CheckLimits) -> Iterator[Check]:
     """What is left with people and luggage aboard, the worst of more and more load.
 
     Args:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, MPA, Kind
 
-__all__ = ["COMMON_PRACTICE", "LIMITS", "USUAL", "Limit", "Limits"]
+__all__ = ["COMMON_PRACTICE", "LIMITS", "USUAL", "CheckLimits", "Limit"]
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -104,7 +104,7 @@ LIMITS: Mapping[str, Limit] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class CheckLimits:
     """The table with what a shop holds in place of some of it.
 
     Attributes:
@@ -123,4 +123,4 @@ class Limits:
         return replace(limit, value=value, origin=source)
 
 
-USUAL = Limits()
+USUAL = CheckLimits()

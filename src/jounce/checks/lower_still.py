@@ -11,8 +11,8 @@ from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks import Check, Verdict
 from jounce.checks.ends_of_travel import end_of_travel
-from jounce.checks.limits import Limits
-from jounce.job.plan import Plan
+from jounce.checks.limits import CheckLimits
+from jounce.job.plan import JobPlan
 from jounce.layouts.naming import SIDES
 
 __all__ = ["LowerLimit", "lower_still"]
@@ -30,7 +30,7 @@ class LowerLimit:
 
 
 def lower_still(
-    document: CarDocument, plan: Plan, judged: tuple[Sequence[Check], Limits], axle: str
+    document: CarDocument, plan: JobPlan, judged: tuple[Sequence[Check], CheckLimits], axle: str
 ) -> list[LowerLimit]:
     """Every limit that lowering an axle would meet, the nearest first; none where no end of its travel is known.
 
@@ -54,7 +54,7 @@ def lower_still(
     return sorted(found, key=lambda one: one.way)
 
 
-def _of_travel(plan: Plan, axle: str, limits: Limits) -> Iterator[LowerLimit]:
+def _of_travel(plan: JobPlan, axle: str, limits: CheckLimits) -> Iterator[LowerLimit]:
     for met in plan.planned.stops[axle]:
         if met.name == RUBBER:
             yield LowerLimit("the way to the bump rubber is too short", met.travel - limits["least_free_bump"].value)
@@ -63,7 +63,7 @@ def _of_travel(plan: Plan, axle: str, limits: Limits) -> Iterator[LowerLimit]:
         yield LowerLimit(f"the bump travel is too short ({end.name})", end.travel - limits["least_bump"].value)
 
 
-def _of_springs(plan: Plan, axle: str) -> Iterator[LowerLimit]:
+def _of_springs(plan: JobPlan, axle: str) -> Iterator[LowerLimit]:
     end = end_of_travel(plan.planned, axle, "droop")
     for side in SIDES:
         loose = plan.planned.axles[axle].wheels[side].loose_at
@@ -71,7 +71,7 @@ def _of_springs(plan: Plan, axle: str) -> Iterator[LowerLimit]:
             yield LowerLimit(f"the {side} spring is loose at full droop", loose - end.travel)
 
 
-def _of_thread(document: CarDocument, plan: Plan, axle: str) -> Iterator[LowerLimit]:
+def _of_thread(document: CarDocument, plan: JobPlan, axle: str) -> Iterator[LowerLimit]:
     rear = document.rear
     if axle != "rear" or not isinstance(rear, BeamPanhardAxle):
         return

@@ -12,11 +12,11 @@ from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.bushes import jointed_axle
 from jounce.checks.check import Check, unknown, verdict
-from jounce.checks.limits import Limit, Limits
+from jounce.checks.limits import CheckLimits, Limit
 from jounce.conventions.units import GPA, MPA, Kind
 from jounce.elements.bars.rod_buckling import buckling_load
 from jounce.job.document import JobDocument
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import force, length, say
 
 _YOUNG, _YIELD = 206 * GPA, 235 * MPA  # plain structural steel, the least that a rod is made of
@@ -27,7 +27,7 @@ _BUCKLING = (
 
 
 def panhard_checks(
-    job: JobDocument, document: CarDocument, section: BeamPanhardAxle, plan: Plan, limits: Limits
+    job: JobDocument, document: CarDocument, section: BeamPanhardAxle, plan: JobPlan, limits: CheckLimits
 ) -> Iterator[Check]:
     """Checks of the rod.
 
@@ -44,7 +44,7 @@ def panhard_checks(
         yield _thread_check(job, plan, limits["least_engaged"])
 
 
-def _centring_check(section: BeamPanhardAxle, plan: Plan, most: Limit) -> Check:
+def _centring_check(section: BeamPanhardAxle, plan: JobPlan, most: Limit) -> Check:
     rod, panhard = plan.rod, section.panhard
     question = "Can the Panhard rod centre the axle?"
     if panhard.shortest is None or panhard.longest is None:
@@ -79,7 +79,7 @@ def _centring_check(section: BeamPanhardAxle, plan: Plan, most: Limit) -> Check:
     )
 
 
-def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan, safety: Limit) -> Check:
+def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: JobPlan, safety: Limit) -> Check:
     """Largest pressure of the rod in the table of load cases against what buckles it."""
     question = "Can the Panhard rod buckle?"
     model = plan.planned.models[1]
@@ -112,7 +112,7 @@ def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: Plan,
     )
 
 
-def _thread_check(job: JobDocument, plan: Plan, least: Limit) -> Check:
+def _thread_check(job: JobDocument, plan: JobPlan, least: Limit) -> Check:
     question = "Is enough thread left in the Panhard rod's ends?"
     rod = job.change.rear.panhard
     if rod is None or rod.thread_diameter is None or rod.thread_engaged is None:

@@ -7,16 +7,16 @@ from collections.abc import Iterator
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.checks.check import Check, unknown, verdict
-from jounce.checks.limits import Limits
+from jounce.checks.limits import CheckLimits
 from jounce.conventions.units import Kind
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say
 from jounce.layouts.naming import SIDES
 
 _TODO = "Another spring length, or ask for another height."
 
 
-def perch_checks(section: BeamPanhardAxle, plan: Plan, limits: Limits) -> Iterator[Check]:
+def perch_checks(section: BeamPanhardAxle, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
     """Checks of both seats.
 
     Args:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jounce.checks.check import Check, unknown, verdict
 from jounce.conventions.units import Kind
 from jounce.job.document import JobDocument
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import Sentence, length, say
 from jounce.layouts.naming import SIDES
 
@@ -15,7 +15,7 @@ _SLOTS = "the plate's own slots"
 _TODO = "Plates with longer slots, or ask for less."
 
 
-def plate_checks(job: JobDocument, plan: Plan) -> Iterator[Check]:
+def plate_checks(job: JobDocument, plan: JobPlan) -> Iterator[Check]:
     """Checks of both plates.
 
     Args:

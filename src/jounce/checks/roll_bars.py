@@ -10,16 +10,16 @@ from jounce.car.axles.axle import Axle
 from jounce.car.file.document import CarDocument
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel, length_missing
-from jounce.checks.limits import Limit, Limits
+from jounce.checks.limits import CheckLimits, Limit
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say, stress
 
 _WORDS = {"roll_bar": "anti-roll bar", "roll_bar_2": "second anti-roll bar"}
 
 
-def roll_bar_checks(document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
+def roll_bar_checks(document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
     """One check for each bent bar of both axles.
 
     Args:
@@ -31,7 +31,7 @@ def roll_bar_checks(document: CarDocument, plan: Plan, limits: Limits) -> Iterat
         yield from _axle(section, plan, k, limits["most_bar_stress"])
 
 
-def _axle(section: Axle, plan: Plan, axle: int, limit: Limit) -> Iterator[Check]:
+def _axle(section: Axle, plan: JobPlan, axle: int, limit: Limit) -> Iterator[Check]:
     model = plan.planned.models[axle]
     names = [name for name in _WORDS if getattr(section.left, name, None) is not None]
     bump, droop = (end_of_travel(plan.planned, model.name, at) for at in ("bump", "droop"))

@@ -10,7 +10,7 @@ from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say
 
 _LOOKED = 0.2  # how far the wheels are looked after beyond where they stand [m]
@@ -36,7 +36,7 @@ _ROOM = {
 }
 
 
-def room_checks(axle: str, document: CarDocument, plan: Plan) -> Iterator[Check]:
+def room_checks(axle: str, document: CarDocument, plan: JobPlan) -> Iterator[Check]:
     """Arch and brake hose of one axle.
 
     Args:
@@ -94,7 +94,7 @@ def unmeasured(section: Axle, key: str) -> str | None:
     return "" if len(missing) > 1 else f", on the {missing[0].value} too"
 
 
-def ground_clearance(document: CarDocument, plan: Plan) -> float | None:
+def ground_clearance(document: CarDocument, plan: JobPlan) -> float | None:
     """Clearance left under the lowest point, counted with the corner that comes down most; None where unknown [m].
 
     Args:
@@ -105,7 +105,7 @@ def ground_clearance(document: CarDocument, plan: Plan) -> float | None:
     return None if found is None else found.value - max(plan.planned.sits.travel.values())
 
 
-def clearance_check(document: CarDocument, plan: Plan) -> Check:
+def clearance_check(document: CarDocument, plan: JobPlan) -> Check:
     """Clearance under the lowest point against what was entered.
 
     Args:

@@ -10,14 +10,14 @@ from jounce.checks.ends_of_travel import end_of_travel
 from jounce.checks.room import ground_clearance
 from jounce.checks.travel import travel_kept
 from jounce.conventions.units import Kind
-from jounce.job.plan import Plan, value_of
+from jounce.job.plan import JobPlan, value_of
 from jounce.layouts.naming import SIDES
 
 __all__ = ["QUANTITIES", "Limitable"]
 
 _ARCH = "tyre meets arch"
 
-Reading = Callable[[CarDocument, Plan], float | None]
+Reading = Callable[[CarDocument, JobPlan], float | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Limitable:
     missing: str
 
 
-def _height_change(plan: Plan) -> float:
+def _height_change(plan: JobPlan) -> float:
     """Largest change of a corner's height [m]."""
     planned, found = plan.planned.sits.travel, plan.found.sits.travel
     return max(abs(planned[corner] - found[corner]) for corner in planned)
@@ -40,12 +40,12 @@ def _least(values: Sequence[float | None]) -> float | None:
     return None if any(value is None for value in values) else min(value for value in values if value is not None)
 
 
-def _ends(plan: Plan, at_end: str) -> float | None:
+def _ends(plan: JobPlan, at_end: str) -> float | None:
     ends = [end_of_travel(plan.planned, axle, at_end) for axle in ("front", "rear")]
     return _least([None if end is None else end.travel for end in ends])
 
 
-def _tyre_gap(plan: Plan) -> float | None:
+def _tyre_gap(plan: JobPlan) -> float | None:
     """Least way up that a tyre keeps from its arch at the end of bump [m]."""
     gaps: list[float | None] = []
     for model in plan.planned.models:
@@ -58,7 +58,7 @@ def _tyre_gap(plan: Plan) -> float | None:
     return _least(gaps) if gaps else None  # no gap at all: met nowhere within the search
 
 
-def _seated(plan: Plan) -> float | None:
+def _seated(plan: JobPlan) -> float | None:
     """How much further than full droop the springs stay loaded, the least of all [m]."""
     spare: list[float | None] = []
     for axle in ("front", "rear"):
@@ -70,12 +70,12 @@ def _seated(plan: Plan) -> float | None:
     return _least(spare) if spare else None
 
 
-def _camber(plan: Plan) -> float | None:
+def _camber(plan: JobPlan) -> float | None:
     angles = [value_of(plan.planned.geometry["front"], f"{side}_camber") for side in SIDES]
     return None if any(one is None for one in angles) else max(abs(one) for one in angles if one is not None)
 
 
-def _lamp_height(document: CarDocument, plan: Plan) -> float | None:
+def _lamp_height(document: CarDocument, plan: JobPlan) -> float | None:
     found = document.limits.lamp_height
     if found is None:
         return None

@@ -15,11 +15,11 @@ from typing import Any
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import read_text, read_toml
 from jounce.checks.check import Check, unknown, verdict
-from jounce.checks.limits import LIMITS, USUAL, Limits
+from jounce.checks.limits import LIMITS, USUAL, CheckLimits
 from jounce.checks.rule_quantities import QUANTITIES
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, read, show, unit_of
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import Amount, say
 
 __all__ = ["Rule", "RuleSet", "parse_rules", "read_rules", "rule_checks"]
@@ -56,7 +56,7 @@ class RuleSet:
     name: str
     note: str
     rules: tuple[Rule, ...]
-    limits: Limits = USUAL
+    limits: CheckLimits = USUAL
 
 
 NO_RULES = RuleSet("", "", ())
@@ -103,7 +103,7 @@ def parse_rules(text: str, name: str) -> RuleSet:
             _refuse_unknown(head, ("name", "note"))
             title, note = (_text(head, key, required=key == "name") for key in ("name", "note"))
         with at("[limits]"):
-            limits = Limits({limit: _own_limit(limit, told) for limit, told in own.items()})
+            limits = CheckLimits({limit: _own_limit(limit, told) for limit, told in own.items()})
         return RuleSet(
             title, note, tuple(_rule(entry, number) for number, entry in enumerate(entries, start=1)), limits
         )
@@ -175,7 +175,7 @@ def _limit(entry: Mapping[str, Any], key: str, kind: Kind) -> float | None:
         return read(str(value), kind, unit_of(kind, "metric").symbol)
 
 
-def rule_checks(rules: RuleSet, document: CarDocument, plan: Plan) -> list[Check]:
+def rule_checks(rules: RuleSet, document: CarDocument, plan: JobPlan) -> list[Check]:
     """Every rule against the planned car, in the order of the file.
 
     Args:
@@ -192,7 +192,7 @@ def rule_checks(rules: RuleSet, document: CarDocument, plan: Plan) -> list[Check
     return checks
 
 
-def _check(code: str, rule: Rule, limit: tuple[str, float], document: CarDocument, plan: Plan) -> Check:
+def _check(code: str, rule: Rule, limit: tuple[str, float], document: CarDocument, plan: JobPlan) -> Check:
     told = QUANTITIES[rule.what]
     bound, number = limit
     question = f"{rule.name}?"

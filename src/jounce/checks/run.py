@@ -13,7 +13,7 @@ from jounce.checks.dampers import damper_checks
 from jounce.checks.driven import Driven, driven
 from jounce.checks.full_lock import wheel_checks
 from jounce.checks.laden import laden_checks
-from jounce.checks.limits import USUAL, Limits
+from jounce.checks.limits import USUAL, CheckLimits
 from jounce.checks.panhard import panhard_checks
 from jounce.checks.perches import perch_checks
 from jounce.checks.plates import plate_checks
@@ -26,11 +26,11 @@ from jounce.checks.torsion_bars import bar_checks
 from jounce.checks.travel import travel_checks
 from jounce.checks.turning import turn_checks
 from jounce.job.document import JobDocument
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 
 
 def run_checks(
-    job: JobDocument, document: CarDocument, plan: Plan, limits: Limits = USUAL, drive: Driven | None = None
+    job: JobDocument, document: CarDocument, plan: JobPlan, limits: CheckLimits = USUAL, drive: Driven | None = None
 ) -> list[Check]:
     """All checks of the planned car.
 

@@ -9,20 +9,20 @@ from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
-from jounce.car.parts import TorsionBar
+from jounce.car.parts import TorsionBarSection
 from jounce.checks.check import Check, Verdict, unknown, verdict
-from jounce.checks.limits import Limit, Limits
+from jounce.checks.limits import CheckLimits, Limit
 from jounce.conventions.units import MM, Kind
 from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.index.marks import finest_step
-from jounce.job.plan import Plan, Wishes, height, value_of
+from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import angle, length, say
 from jounce.job.settings import QUARTER_TURN, bolt_of
 from jounce.layouts.naming import SIDES, SideName
 
 
-def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: Limits) -> Iterator[Check]:
+def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
     """All that the settings shall give, read where the finished car stands.
 
     Args:
@@ -44,7 +44,7 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: Plan, limits: L
     yield _valve_check(plan)
 
 
-def height_steps(document: CarDocument, plan: Plan) -> tuple[float | None, float]:
+def height_steps(document: CarDocument, plan: JobPlan) -> tuple[float | None, float]:
     """What half a step of the bars, and half a step of the seats, is worth at the wheels, the larger of both sides [m].
 
     A corner that misses by half a step leans the whole car, so a step of one end is felt at the other.
@@ -72,7 +72,7 @@ def height_steps(document: CarDocument, plan: Plan) -> tuple[float | None, float
     return max(known) if len(known) == len(bars) else None, max(seats)
 
 
-def _half_turn(bar: TorsionBar) -> float | None:
+def _half_turn(bar: TorsionBarSection) -> float | None:
     """Half a step of a bar; a bolt is set to quarter turns [rad]."""
     if bar.adjuster is not None:
         return bolt_of(bar).step * QUARTER_TURN / 2
@@ -81,7 +81,7 @@ def _half_turn(bar: TorsionBar) -> float | None:
     return finest_step(bar.splines_arm, bar.splines_anchor) / 2
 
 
-def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | None, float, float]) -> Check:
+def _height_check(axle: str, plan: JobPlan, wishes: Wishes, steps: tuple[float | None, float, float]) -> Check:
     """Heights against what the steps of the adjusters are worth.
 
     Bars without spline counts are planned to any turn: a car that is off all the same is off by something else.
@@ -114,7 +114,7 @@ def _height_check(axle: str, plan: Plan, wishes: Wishes, steps: tuple[float | No
     )
 
 
-def _even_check(which: tuple[str, CarDocument], plan: Plan, wishes: Wishes, limit: Limit) -> Check:
+def _even_check(which: tuple[str, CarDocument], plan: JobPlan, wishes: Wishes, limit: Limit) -> Check:
     """Left and right heights against each other, beyond the difference that was asked for."""
     axle, document = which
     left, right = (height(document, plan.planned, (axle, side)) for side in SIDES)
@@ -142,7 +142,7 @@ def _even_check(which: tuple[str, CarDocument], plan: Plan, wishes: Wishes, limi
     )
 
 
-def _cross_check(plan: Plan, wishes: Wishes, limit: Limit) -> Check:
+def _cross_check(plan: JobPlan, wishes: Wishes, limit: Limit) -> Check:
     share = plan.planned.sits.cross_share
     off = abs(share - wishes.cross_share)
     return Check(
@@ -160,7 +160,7 @@ def _cross_check(plan: Plan, wishes: Wishes, limit: Limit) -> Check:
     )
 
 
-def _angle_checks(side: SideName, plan: Plan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
+def _angle_checks(side: SideName, plan: JobPlan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
     for name, wanted in (("camber", wishes.camber), ("toe", wishes.toe), ("caster", wishes.caster)):
         if wanted is None:
             continue
@@ -184,7 +184,7 @@ def _angle_checks(side: SideName, plan: Plan, wishes: Wishes, limit: Limit) -> I
         )
 
 
-def _centred_check(document: CarDocument, plan: Plan, most: Limit) -> Check:
+def _centred_check(document: CarDocument, plan: JobPlan, most: Limit) -> Check:
     shift = value_of(plan.planned.geometry["rear"], "axle_shift")
     question = "Is the rear axle in the middle?"
     rear = document.rear
@@ -207,7 +207,7 @@ def _centred_check(document: CarDocument, plan: Plan, most: Limit) -> Check:
     )
 
 
-def _lamp_check(plan: Plan, limit: Limit) -> Check:
+def _lamp_check(plan: JobPlan, limit: Limit) -> Check:
     """Pitch of the body moves the beams; within the usual range of their setting it is told, beyond it they are off."""
     change = math.tan(plan.planned.sits.pitch - plan.found.sits.pitch)
     way = "lower" if change > 0 else "higher"
@@ -228,7 +228,7 @@ def _lamp_check(plan: Plan, limit: Limit) -> Check:
     )
 
 
-def _valve_check(plan: Plan) -> Check:
+def _valve_check(plan: JobPlan) -> Check:
     """A load-sensing brake valve reads the rear height as load."""
     change = sum(plan.planned.sits.travel["rear", side] - plan.found.sits.travel["rear", side] for side in SIDES) / 2
     question = "Does a load-sensing brake valve still read the load?"

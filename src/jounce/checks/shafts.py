@@ -14,7 +14,7 @@ from jounce.car.mechanics.given import SIDE_OF
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel, length_missing
 from jounce.conventions.units import Kind
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import angle, length, say
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
@@ -23,7 +23,7 @@ _STEPS = 41
 _GIVEN = "as given for the shaft"
 
 
-def shaft_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
+def shaft_checks(section: StrutTorsionBarAxle, plan: JobPlan) -> Iterator[Check]:
     """Checks of both shafts, where the car has them in front.
 
     Args:
@@ -79,7 +79,7 @@ class _Worst:
     steered: str
 
 
-def _over_travel(plan: Plan, way: Array, rack: float) -> Mapping[str, Array]:
+def _over_travel(plan: JobPlan, way: Array, rack: float) -> Mapping[str, Array]:
     standing, model = plan.planned.states["front"], plan.planned.models[0]
     states = AxleStates(left=standing.left + way, right=standing.right + way, rack=rack, settings=standing.settings)
     return column_map(states_table(model.stand, model.linkage, states, (1.0, 1.0), groups=("drive shafts",)))

@@ -14,9 +14,9 @@ from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.bushes import jointed_axle
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.checks.check import Check, unknown, verdict
-from jounce.checks.limits import Limit, Limits
+from jounce.checks.limits import CheckLimits, Limit
 from jounce.conventions.units import Kind
-from jounce.job.plan import Plan, value_of
+from jounce.job.plan import JobPlan, value_of
 from jounce.job.sentence import Amount, force, say, stress
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
@@ -30,7 +30,7 @@ _NAMES = (
 
 
 def strut_rod_checks(
-    document: CarDocument, section: StrutTorsionBarAxle, plan: Plan, limits: Limits
+    document: CarDocument, section: StrutTorsionBarAxle, plan: JobPlan, limits: CheckLimits
 ) -> Iterator[Check]:
     """Checks of both rods.
 

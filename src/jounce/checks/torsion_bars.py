@@ -10,11 +10,11 @@ from jounce.behaviour.axle.sits import spring_wound
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
-from jounce.car.parts import TorsionBar
+from jounce.car.parts import TorsionBarSection
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel, loose_check
 from jounce.conventions.units import Kind
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.sentence import say, stress
 from jounce.layouts.naming import SIDES, SideName
 
@@ -22,7 +22,7 @@ _WHY = "beyond it the steel yields and the car settles, or the bar breaks at its
 _TODO = "A thicker bar or a higher stop."
 
 
-def bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
+def bar_checks(section: StrutTorsionBarAxle, plan: JobPlan) -> Iterator[Check]:
     """Checks of both bars.
 
     Args:
@@ -42,14 +42,14 @@ def bar_checks(section: StrutTorsionBarAxle, plan: Plan) -> Iterator[Check]:
         yield _rest_check(bar, side, plan)
 
 
-def _stress(bar: TorsionBar, side: SideName, plan: Plan, droop: float) -> float:
+def _stress(bar: TorsionBarSection, side: SideName, plan: JobPlan, droop: float) -> float:
     """Shear stress with both wheels lowered from where the car stands [Pa]."""
     model = plan.planned.models[0]
     wound = spring_wound(model, side, plan.planned.states["front"], droop)
     return float(torsion_bar(bar).shear_stress(model.main[side].law.force(np.array([wound])))[0])
 
 
-def _bump_check(question: str, shear: float, where: str, bar: TorsionBar) -> Check:
+def _bump_check(question: str, shear: float, where: str, bar: TorsionBarSection) -> Check:
     limit, source = stress_limit(bar)
     if limit is None:
         what = say("{} at {}; {}: ask the bar's maker for the stress that it may see", stress(shear), where, source)
@@ -59,7 +59,7 @@ def _bump_check(question: str, shear: float, where: str, bar: TorsionBar) -> Che
     return Check("BAR-01", question, verdict(good), text, Kind.STRESS, shear, limit, source, "at most", _WHY, _TODO)
 
 
-def _rest_check(bar: TorsionBar, side: SideName, plan: Plan) -> Check:
+def _rest_check(bar: TorsionBarSection, side: SideName, plan: JobPlan) -> Check:
     """Stress over the travel: at rest it counts against the same limit, at full droop it is told beside it."""
     question = f"How hard does the {side} torsion bar work at rest, and what is left at full droop?"
     shear = _stress(bar, side, plan, 0.0)

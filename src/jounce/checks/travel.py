@@ -9,14 +9,14 @@ from jounce.behaviour.axle.reach import Met
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel
-from jounce.checks.limits import Limit, Limits
+from jounce.checks.limits import CheckLimits, Limit
 from jounce.conventions.units import Kind
-from jounce.job.plan import CarState, Plan
+from jounce.job.plan import CarState, JobPlan
 from jounce.job.sentence import Amount, Sentence, length, say
 from jounce.layouts.naming import SIDES, SideName
 
 
-def travel_checks(axle: str, plan: Plan, limits: Limits) -> Iterator[Check]:
+def travel_checks(axle: str, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
     """Checks of one axle, both wheels moving together.
 
     Args:
@@ -32,7 +32,7 @@ def travel_checks(axle: str, plan: Plan, limits: Limits) -> Iterator[Check]:
     yield _order_check(axle, plan)
 
 
-def travel_kept(plan: Plan, axle: str) -> float | None:
+def travel_kept(plan: JobPlan, axle: str) -> float | None:
     """Bump and droop of the planned car over that as found, None where an end is not known [-].
 
     Args:
@@ -49,13 +49,13 @@ def _whole(state: CarState, axle: str) -> float | None:
     return sum(travels) if len(travels) == 2 else None
 
 
-def _end_missing(plan: Plan, axle: str) -> str:
+def _end_missing(plan: JobPlan, axle: str) -> str:
     """Which length of the damper would tell an end of the travel that is not known."""
     bump = [end_of_travel(state, axle, "bump") for state in (plan.found, plan.planned)]
     return f"{axle}.damper.{'closed' if None in bump else 'open'}_length"
 
 
-def _free_check(axle: str, plan: Plan, limit: Limit) -> Check:
+def _free_check(axle: str, plan: JobPlan, limit: Limit) -> Check:
     rubber = next((stop for stop in plan.planned.stops[axle] if stop.name == RUBBER), None)
     question = f"Is there free bump travel at the {axle}?"
     if rubber is None:
@@ -77,7 +77,7 @@ def _free_check(axle: str, plan: Plan, limit: Limit) -> Check:
     )
 
 
-def _bump_check(axle: str, plan: Plan, limit: Limit) -> Check:
+def _bump_check(axle: str, plan: JobPlan, limit: Limit) -> Check:
     question = f"Is there enough bump travel in all at the {axle}?"
     end = end_of_travel(plan.planned, axle, "bump")
     if end is None:
@@ -99,7 +99,7 @@ def _bump_check(axle: str, plan: Plan, limit: Limit) -> Check:
     )
 
 
-def _kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
+def _kept_check(axle: str, plan: JobPlan, limit: Limit) -> Check:
     question = f"How much of the {axle} travel as found is kept?"
     kept = travel_kept(plan, axle)
     if kept is None:
@@ -126,7 +126,7 @@ def _kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
     )
 
 
-def _bump_kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
+def _bump_kept_check(axle: str, plan: JobPlan, limit: Limit) -> Check:
     question = f"How much of the {axle} bump travel as found is kept?"
     was, now = (end_of_travel(state, axle, "bump") for state in (plan.found, plan.planned))
     if was is None or now is None or was.travel <= 0:
@@ -148,7 +148,7 @@ def _bump_kept_check(axle: str, plan: Plan, limit: Limit) -> Check:
     )
 
 
-def _rebound_check(axle: str, plan: Plan, limit: Limit) -> Check:
+def _rebound_check(axle: str, plan: JobPlan, limit: Limit) -> Check:
     question = f"Is there rebound travel left at the {axle}?"
     end = end_of_travel(plan.planned, axle, "droop")
     if end is None:
@@ -170,7 +170,7 @@ def _rebound_check(axle: str, plan: Plan, limit: Limit) -> Check:
     )
 
 
-def _order_check(axle: str, plan: Plan) -> Check:
+def _order_check(axle: str, plan: JobPlan) -> Check:
     """The stack of lengths: the rubber has to be met before metal."""
     question = f"What stops the {axle} wheels first?"
     stops = plan.planned.stops[axle]

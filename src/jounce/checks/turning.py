@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.to_limit import ToLimit
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.driven import Driven
-from jounce.checks.limits import Limit, Limits
+from jounce.checks.limits import CheckLimits, Limit
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, acceleration, say
@@ -18,7 +18,7 @@ _LAW = "front.wheel.lateral"
 _NO_LAW = "how the tyres grip sideways is not told: choose a law for them in the car file, front and rear wheel"
 
 
-def turn_checks(drive: Driven, limits: Limits) -> Iterator[Check]:
+def turn_checks(drive: Driven, limits: CheckLimits) -> Iterator[Check]:
     """Tipping, grip at a brisk turn and at the limit, rubbers.
 
     Args:
@@ -38,7 +38,7 @@ def _tipping_check(drive: Driven, safety: Limit) -> Check:
     wanted = safety.value * friction * GRAVITY
     which, turn = min(enumerate(drive.turns), key=lambda one: one[1].limits.farthest)
     limits = turn.limits
-    if limits.farthest < wanted and limits.end is not End.NO_REST:
+    if limits.farthest < wanted and limits.end is not PathEnd.NO_REST:
         what = say("beyond {} the car could not be followed", acceleration(limits.farthest))
         return unknown("TIP-01", question, Kind.ACCELERATION, what, limits.farthest)
     return Check(

@@ -23,10 +23,10 @@ from jounce.cli.progress import shown_progress
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.comparison import Row, near_rubbers
+from jounce.job.comparison import ComparedRow, near_rubbers
 from jounce.job.document import JobDocument
 from jounce.job.file import read_job
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.reach_map import reach_maps
 from jounce.job.setting_bands import setting_widths
 from jounce.job.wording import CAUTIONS, SURE, settings_of
@@ -89,7 +89,7 @@ def _write_sheet(path: Path, out: Printout) -> None:
     typer.echo(f"The sheet is in {path}.", err=True)
 
 
-def _draw_reach(path: Path, document: JobDocument, plan: Plan) -> None:
+def _draw_reach(path: Path, document: JobDocument, plan: JobPlan) -> None:
 
     maps = reach_maps(document, plan)
     if not maps:
@@ -190,7 +190,7 @@ def _print_cautions() -> None:
         typer.echo(_wrapped(f"  {line}"))
 
 
-def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
+def _print_bars(planned: CarDocument, plan: JobPlan, units: str) -> None:
     """Anti-roll bars where the planned car stands: the links are fitted there."""
     bars = bars_at_rest(planned, plan.planned.models, plan.planned.states)
     if bars:
@@ -199,7 +199,7 @@ def _print_bars(planned: CarDocument, plan: Plan, units: str) -> None:
         typer.echo(paragraph)
 
 
-def _print_rows(rows: Sequence[Row], units: str) -> None:
+def _print_rows(rows: Sequence[ComparedRow], units: str) -> None:
 
     place = ""
     typer.echo(f"{MEANING}; as planned with the settings below kept.")
@@ -216,7 +216,7 @@ def _print_rows(rows: Sequence[Row], units: str) -> None:
         typer.echo(f"{label:40.40}{found:>15}{planned:>15}{change:>9}")
 
 
-def _print_settings(plan: Plan, units: str, bands: Mapping[str, Band]) -> None:
+def _print_settings(plan: JobPlan, units: str, bands: Mapping[str, Band]) -> None:
 
     typer.echo("\nSettings, in the order of work")
     typer.echo(_wrapped(f"  {SURE}", 2))

@@ -22,7 +22,7 @@ from jounce.search.build import search_space
 from jounce.search.goals import Goal
 from jounce.search.handed_on import from_folder, job_text
 from jounce.search.proof import Worked
-from jounce.search.run import Result, Stopped, Wanted
+from jounce.search.run import Result, SearchWishes, Stopped
 from jounce.search.run import search as search_all
 from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
 from jounce.search.slots import USUAL_PLACES, Choosy, slot_named
@@ -125,7 +125,7 @@ def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searc
     rules = NO_RULES if asked.rules is None else read_rules(asked.rules)
     slots = [slot_named(name) for name in dict.fromkeys(asked.places)]
     with at(str(job_file)):
-        wanted = Wanted(goals_of(job, written), asked.budget or float("inf"), rules)
+        wanted = SearchWishes(goals_of(job, written), asked.budget or float("inf"), rules)
         space = search_space(document, job, parts, slots, choosy)
         with shown_progress("judging packages") as progress:
             result = search_all(space, wanted, progress=progress, stop=stop.asked)

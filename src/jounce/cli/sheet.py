@@ -16,13 +16,13 @@ from jounce.checks.rules import NO_RULES, read_rules
 from jounce.cli.answers import UNITS_HELP
 from jounce.conventions.errors import InputError, at
 from jounce.job.phrases import parse_phrases
-from jounce.quote.quote import Work, priced
+from jounce.quote.quote import QuotedWork, priced
 from jounce.quote.shop import read_shop
 from jounce.sheets.catalogue import kind_of
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.notice import despite_of
 from jounce.sheets.offers import offer_as_planned, offer_of_package
-from jounce.sheets.paperwork import Offer, Paperwork, Printout
+from jounce.sheets.paperwork import PackageOffer, Paperwork, Printout
 from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
@@ -74,8 +74,12 @@ def sheet(
 
 
 def _offers(
-    case: Case, look: Paperwork, shelf: Path | None, asked: tuple[Sequence[str], Sequence[str]], work: Sequence[Work]
-) -> tuple[Offer, ...]:
+    case: Case,
+    look: Paperwork,
+    shelf: Path | None,
+    asked: tuple[Sequence[str], Sequence[str]],
+    work: Sequence[QuotedWork],
+) -> tuple[PackageOffer, ...]:
     """What was asked for by parts and by packages, each worked out; where nothing was, the parts that the job names."""
     shop = look.shop
     if shop is None or shelf is None:
@@ -113,7 +117,7 @@ def _part(shelf: Shelf, written: str) -> tuple[Part, int]:
     return shelf.part(code), int(count) if equals else 1
 
 
-def _work(written: Sequence[str]) -> list[Work]:
+def _work(written: Sequence[str]) -> list[QuotedWork]:
 
     found = []
     for text in written:
@@ -126,5 +130,5 @@ def _work(written: Sequence[str]) -> list[Work]:
             raise InputError(
                 "The work is not clear", found=f'--work "{text}"', allowed='"alignment=1.5", hours up to 200'
             )
-        found.append(Work(name, number))
+        found.append(QuotedWork(name, number))
     return found

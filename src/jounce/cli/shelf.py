@@ -19,7 +19,7 @@ from jounce.conventions.axes import ENDS
 from jounce.conventions.errors import InputError, JounceError
 from jounce.shelf.csv_out import csv_files, wide_csv
 from jounce.shelf.file import read_csv_files, read_shelf
-from jounce.shelf.fit import Fit, Verdict, fit, partners
+from jounce.shelf.fit import Fit, FitVerdict, fit, partners
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
 from jounce.shelf.remarks import remarks_on
@@ -163,10 +163,10 @@ def _fits(parts: Sequence[Part], whole: Shelf, car: Path | None) -> dict[str, st
 def _fit_words(part: Part, whole: Shelf, document: CarDocument) -> str:
     """Where it fits, or with what, or what has to be measured, or that it does not."""
     found = _at_ends(part, document)
-    places = [one.end.value for one in found if one.verdict is Verdict.FITS]
+    places = [one.end.value for one in found if one.verdict is FitVerdict.FITS]
     if places:
         return f"fits {', '.join(places)}"
-    unknown = [one for one in found if one.verdict is Verdict.UNKNOWN]
+    unknown = [one for one in found if one.verdict is FitVerdict.UNKNOWN]
     if unknown:
         return f"unknown {unknown[0].end}: {len(unknown[0].reasons)} to measure"
     others = _partner_codes(part, whole, document)
@@ -192,7 +192,7 @@ def _tell_fit(whole: Shelf, part: Part, car: Path, beside: Sequence[Part], units
     typer.echo(f"{document.car.name}, {found.end}{together}: {found.verdict}")
     for reason in found.reasons:
         _say(f"- {reason.sentence(units)}")
-    others = _partner_codes(part, whole, document) if found.verdict is Verdict.DOES_NOT_FIT and not beside else []
+    others = _partner_codes(part, whole, document) if found.verdict is FitVerdict.DOES_NOT_FIT and not beside else []
     if others:
         _say(f"It fits together with {', '.join(others)}.")
 

@@ -12,7 +12,7 @@ from scipy.interpolate import PchipInterpolator, PPoly
 
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
-from jounce.elements.law import Law, Linear
+from jounce.elements.law import ElementLaw, Linear
 from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import through
@@ -108,7 +108,7 @@ class BushCurve:
 class Stiffer:
     """A law with all its forces multiplied by a factor: the way from a soft bush to an ideal joint."""
 
-    law: Law
+    law: ElementLaw
     factor: float
 
     def energy(self, displacement: Array) -> Array:
@@ -124,7 +124,7 @@ class Stiffer:
         return np.asarray(self.factor * self.law.stiffness(displacement))
 
 
-def displacement_at(law: Law, force: Array) -> Array:
+def displacement_at(law: ElementLaw, force: Array) -> Array:
     """Where a bush's law carries a force or torque [m or rad].
 
     Args:

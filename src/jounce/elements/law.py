@@ -14,7 +14,7 @@ from jounce.elements.springs.limits import check_not_negative
 from jounce.numerics.arrays import Array
 
 
-class Law(Protocol):
+class ElementLaw(Protocol):
     """What an element stores and pushes for its own displacement [m or rad]."""
 
     def energy(self, displacement: Array) -> Array:
@@ -31,7 +31,7 @@ class Law(Protocol):
 
 
 @runtime_checkable
-class SpringLaw(Law, Protocol):
+class SpringLaw(ElementLaw, Protocol):
     """A law that rises from where it begins to carry, so that each load has one displacement."""
 
     @property
@@ -111,7 +111,7 @@ class OneSided:
 class Parallel:
     """Laws that share one displacement: energies, forces and stiffnesses add up."""
 
-    laws: tuple[Law, ...]
+    laws: tuple[ElementLaw, ...]
 
     def energy(self, displacement: Array) -> Array:
         """Sum of the stored energies [J]."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.elements.law import Law
+from jounce.elements.law import ElementLaw
 from jounce.numerics.arrays import Array
 
 
@@ -17,7 +17,7 @@ class StraightOn:
     Energy, force and stiffness are continuous. ``end`` [m or rad] is one value or one per variant.
     """
 
-    law: Law
+    law: ElementLaw
     end: float | Array
 
     def energy(self, displacement: Array) -> Array:

@@ -12,7 +12,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
 from jounce.car.mechanics.roll_bar_shape import mirrored_points
-from jounce.car.parts import RollBar, TorsionBar, Wheel
+from jounce.car.parts import RollBar, TorsionBarSection, Wheel
 from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
@@ -226,7 +226,7 @@ def _front_side(side: StrutSide, job: JobDocument, which: Side) -> StrutSide:
     return side.model_copy(update=parts)
 
 
-def _in_the_anchor(new: TorsionBar, old: TorsionBar) -> TorsionBar:
+def _in_the_anchor(new: TorsionBarSection, old: TorsionBarSection) -> TorsionBarSection:
     """A new bar in the car's anchor: bolt, tube and what else gives there stay, unless the change tells others."""
     stays = {} if any(getattr(new, name) is not None for name in _GIVES) else {n: getattr(old, n) for n in _GIVES}
     if new.adjuster is None:

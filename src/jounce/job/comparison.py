@@ -11,12 +11,12 @@ from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind
-from jounce.job.plan import CarState, Plan, height, value_of
+from jounce.job.plan import CarState, JobPlan, height, value_of
 from jounce.layouts.naming import SIDES
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ComparedRow:
     """One quantity, SI; None where it does not exist. ``key`` is ``axle.side.quantity``, ``axle.quantity`` or a name.
 
     The bands are half widths that hold nine of ten, zero where no stated ± reaches the quantity.
@@ -44,7 +44,9 @@ _GEOMETRY = (
 _OF_AXLE = ("track", "roll_centre_height", "roll_centre_construction_height", "axle_shift")
 
 
-def with_bands(rows: Sequence[Row], found: Mapping[str, Band], planned: Mapping[str, Band]) -> list[Row]:
+def with_bands(
+    rows: Sequence[ComparedRow], found: Mapping[str, Band], planned: Mapping[str, Band]
+) -> list[ComparedRow]:
     """The rows with the bands of both states.
 
     Args:
@@ -63,7 +65,7 @@ def with_bands(rows: Sequence[Row], found: Mapping[str, Band], planned: Mapping[
     ]
 
 
-def as_weighed(rows: Sequence[Row]) -> list[Row]:
+def as_weighed(rows: Sequence[ComparedRow]) -> list[ComparedRow]:
     """The rows as a shop reads them: wheel loads as its scales tell them, in place of forces.
 
     Args:
@@ -72,13 +74,13 @@ def as_weighed(rows: Sequence[Row]) -> list[Row]:
     return [_weighed(row) if row.key.endswith(".load") else row for row in rows]
 
 
-def _weighed(row: Row) -> Row:
+def _weighed(row: ComparedRow) -> ComparedRow:
     found, planned = (None if load is None else load / GRAVITY for load in (row.found, row.planned))
     bands = (row.found_band / GRAVITY, row.planned_band / GRAVITY)
-    return Row(row.key, row.label, Kind.MASS, found, planned, *bands)
+    return ComparedRow(row.key, row.label, Kind.MASS, found, planned, *bands)
 
 
-def near_rubbers(rows: Sequence[Row]) -> list[str]:
+def near_rubbers(rows: Sequence[ComparedRow]) -> list[str]:
     """A sentence for each wheel that may or may not touch its rubber where it stands: there a ± is no straight line.
 
     Args:
@@ -105,7 +107,7 @@ def _rubber(state: CarState, axle: str, side: str) -> float | None:
     return next((met.travel for met in state.stops[axle] if met.name == RUBBER and met.side == side), None)
 
 
-def compare(document: CarDocument, plan: Plan) -> list[Row]:
+def compare(document: CarDocument, plan: JobPlan) -> list[ComparedRow]:
     """All rows, without bands.
 
     Args:
@@ -120,12 +122,12 @@ def compare(document: CarDocument, plan: Plan) -> list[Row]:
     return rows
 
 
-def _row(key: str, name: str, found: float | None, planned: float | None) -> Row:
+def _row(key: str, name: str, found: float | None, planned: float | None) -> ComparedRow:
     """A row that is called and measured as the table of results says."""
-    return Row(key, RESULTS[name].label, RESULTS[name].kind, found, planned)
+    return ComparedRow(key, RESULTS[name].label, RESULTS[name].kind, found, planned)
 
 
-def _car_rows(plan: Plan) -> Iterator[Row]:
+def _car_rows(plan: JobPlan) -> Iterator[ComparedRow]:
     readings: tuple[tuple[str, str, Callable[[CarState], float]], ...] = (
         ("cross_weight", "cross_weight", lambda s: s.sits.cross_share),
         ("pitch", "pitch_at_rest", lambda s: s.sits.pitch),
@@ -136,7 +138,7 @@ def _car_rows(plan: Plan) -> Iterator[Row]:
         yield _row(key, name, read(plan.found), read(plan.planned))
 
 
-def _wheel_rows(document: CarDocument, plan: Plan, axle: str, side: str) -> Iterator[Row]:
+def _wheel_rows(document: CarDocument, plan: JobPlan, axle: str, side: str) -> Iterator[ComparedRow]:
     corner = (axle, side)
     both = (plan.found, plan.planned)
     key = f"{axle}.{side}"
@@ -155,7 +157,7 @@ def _wheel_rows(document: CarDocument, plan: Plan, axle: str, side: str) -> Iter
             yield _row(f"{key}.{name}", name, found, planned)
 
 
-def _axle_rows(plan: Plan, axle: str) -> Iterator[Row]:
+def _axle_rows(plan: JobPlan, axle: str) -> Iterator[ComparedRow]:
     both = (plan.found, plan.planned)
     stiffness = [state.axles[axle].roll_stiffness for state in both]
     yield _row(f"{axle}.roll_stiffness", "roll_stiffness", stiffness[0], stiffness[1])

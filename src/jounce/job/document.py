@@ -8,17 +8,17 @@ from typing import Annotated, Any, Self
 from pydantic import Field, model_validator
 
 from jounce.car.file import ranges
-from jounce.car.file.fields import Quantity, refuse
+from jounce.car.file.fields import QuantityField, refuse
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
 from jounce.car.file.toe import toe_as_angle
 from jounce.car.parts import (
-    BumpStop,
+    BumpStopSection,
     Damper,
     InnerBar,
     Perch,
     Spring,
-    TorsionBar,
+    TorsionBarSection,
 )
 from jounce.car.parts.changed import (
     AdjustableRod,
@@ -44,15 +44,15 @@ __all__ = [
     "RearRollBar",
     "SecondRollBar",
     "TopPlate",
-    "Wanted",
     "WantedAxle",
+    "WantedCar",
     "WantedFront",
     "WheelChange",
 ]
 
-Lowering = Annotated[Measured, Quantity(Kind.LENGTH, (-150, 150), (0, 60))]
-Share = Annotated[Measured, Quantity(Kind.SHARE, (45, 55), (48, 52))]
-Caster = Annotated[Measured, Quantity(Kind.ANGLE, (-3, 14), (0, 9))]
+Lowering = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (0, 60))]
+Share = Annotated[Measured, QuantityField(Kind.SHARE, (45, 55), (48, 52))]
+Caster = Annotated[Measured, QuantityField(Kind.ANGLE, (-3, 14), (0, 9))]
 
 _HEIGHTS = ("lower", "height", "left_height", "right_height")
 
@@ -113,7 +113,7 @@ class WantedFront(WantedAxle):
         return toe_as_angle(written)
 
 
-class Wanted(Section):
+class WantedCar(Section):
     """What is asked of the car."""
 
     cross_weight: Share | None = Field(
@@ -126,9 +126,9 @@ class Wanted(Section):
 class FrontChange(Section):
     """Parts exchanged in front, both sides alike; points are those of the left side."""
 
-    torsion_bar: TorsionBar | None = Field(default=None, description="new torsion bars")
+    torsion_bar: TorsionBarSection | None = Field(default=None, description="new torsion bars")
     damper: Damper | None = Field(default=None, description="new dampers")
-    bump_stop: BumpStop | None = Field(default=None, description="new bump stops")
+    bump_stop: BumpStopSection | None = Field(default=None, description="new bump stops")
     top_plate: TopPlate | None = Field(default=None, description="top plates with slots")
     roll_bar: FrontRollBar | None = Field(default=None, description="another anti-roll bar")
     roll_bar_2: SecondRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
@@ -141,7 +141,7 @@ class RearChange(Section):
     spring: Spring | None = Field(default=None, description="new coil springs")
     perch: Perch | None = Field(default=None, description="threaded perches")
     damper: Damper | None = Field(default=None, description="new dampers")
-    bump_stop: BumpStop | None = Field(default=None, description="new bump stops")
+    bump_stop: BumpStopSection | None = Field(default=None, description="new bump stops")
     panhard: AdjustableRod | None = Field(default=None, description="an adjustable Panhard rod")
     inner_bar: InnerBar | None = Field(default=None, description="another bar inside the tube")
     roll_bar: RearRollBar | None = Field(default=None, description="an added anti-roll bar carried by the tube")
@@ -159,7 +159,7 @@ class JobDocument(Section):
     """A job: identity, wishes, parts; goals by which parts are searched, and the parts' codes on the shelf."""
 
     job: JobIdentity = Field(description="which job it is")
-    wanted: Wanted = Field(default=Wanted(), description="what is asked of the car")
+    wanted: WantedCar = Field(default=WantedCar(), description="what is asked of the car")
     change: Change = Field(default=Change(), description="parts exchanged")
     goals: Goals = Field(default=Goals(), description="windows, weights and reasons for the package search")
     shelf: ShelfCodes = Field(default=ShelfCodes(), description="codes of the change list's parts on the shop's shelf")

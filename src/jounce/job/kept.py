@@ -15,7 +15,7 @@ import numpy as np
 
 from jounce.behaviour.axle.preload import slack_displacement
 from jounce.behaviour.axle.sits import loaded, with_main_springs
-from jounce.behaviour.bands import Place
+from jounce.behaviour.bands import RestPlace
 from jounce.behaviour.road.static_car import StaticCar
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, all_inputs, measured
@@ -28,7 +28,7 @@ from jounce.conventions.axes import Corner, End
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import exchanged
 from jounce.job.document import JobDocument
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -51,7 +51,7 @@ class Seat:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptSettings:
     """Settings that are kept: turns of torsion bars from their free angle as found [rad], and seats of coils.
 
     A main spring that is in neither stays as it was found.
@@ -70,7 +70,7 @@ class Changed:
 
     found: CarDocument
     job: JobDocument | None
-    kept: Kept
+    kept: KeptSettings
 
     @property
     def every_input(self) -> Sequence[InputRef]:
@@ -126,7 +126,7 @@ class Changed:
         return np.asarray(free - between + height)
 
 
-def kept_of(job: JobDocument, plan: Plan) -> Kept:
+def kept_of(job: JobDocument, plan: JobPlan) -> KeptSettings:
     """The settings of a plan.
 
     Args:
@@ -139,10 +139,10 @@ def kept_of(job: JobDocument, plan: Plan) -> Kept:
         law = plan.planned.models[1].elements[named("rear", side, "main_spring")].law
         by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
         seats["rear", side] = Seat(perch.turns, perch.seat, job.change.rear.spring is None, by)
-    return Kept(turns, seats)
+    return KeptSettings(turns, seats)
 
 
-def place_of(sits: StaticCar, adjusted: Mapping[str, float]) -> Place:
+def place_of(sits: StaticCar, adjusted: Mapping[str, float]) -> RestPlace:
     """Where a car sits, as its bands want to know it.
 
     Args:
@@ -150,7 +150,7 @@ def place_of(sits: StaticCar, adjusted: Mapping[str, float]) -> Place:
         adjusted: by how much joints were changed [m or rad]
     """
     travels = [sits.travel[axle, side] for axle in AXLES for side in SIDES]
-    return Place(np.array([sits.heave, sits.pitch, sits.roll, *travels]), adjusted)
+    return RestPlace(np.array([sits.heave, sits.pitch, sits.roll, *travels]), adjusted)
 
 
 def _of_parts(reference: InputRef) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
-from jounce.behaviour.bands import Car, Place, Slopes
+from jounce.behaviour.bands import RestPlace, Slopes, VariedCar
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
 from jounce.behaviour.road.brake import StraightAhead, straight_ahead
 from jounce.behaviour.road.corner import Cornering
@@ -34,8 +34,8 @@ class CarInState:
     """
 
     road: RoadCar
-    varies: Car
-    place: Place
+    varies: VariedCar
+    place: RestPlace
 
     @cached_property
     def slopes(self) -> Slopes:

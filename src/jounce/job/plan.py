@@ -17,7 +17,7 @@ from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import Met, first_hard, stops_met
 from jounce.behaviour.axle.sits import AxleSits, axle_sits, loaded, with_main_springs
 from jounce.behaviour.axle.travel import TravelTable, states_table
-from jounce.behaviour.bands import Standing
+from jounce.behaviour.bands import StandingAxles
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.static_car import StaticCar, settle
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
@@ -84,7 +84,7 @@ class CarState:
     states: Mapping[str, AxleStates]
 
     @property
-    def standing(self) -> Standing:
+    def standing(self) -> StandingAxles:
         """Where it stands, how its body leans, what was adjusted, and what its wheels carry more than when weighed."""
         adjusted: dict[str, float] = {}
         for model in self.models:
@@ -97,7 +97,7 @@ class CarState:
             for model in self.models
             for side in SIDES
         }
-        return Standing(self.sits.travel, adjusted, more, (self.sits.pitch, self.sits.roll))
+        return StandingAxles(self.sits.travel, adjusted, more, (self.sits.pitch, self.sits.roll))
 
     @property
     def front_share_of_roll_stiffness(self) -> float:
@@ -107,7 +107,7 @@ class CarState:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class JobPlan:
     """As found, as planned, and the settings in between."""
 
     found: CarState
@@ -157,7 +157,7 @@ def wanted_stand(document: CarDocument, planned_document: CarDocument, wishes: W
 
 def make_plan(
     document: CarDocument, planned_document: CarDocument, wishes: Wishes, found: CarState | None = None
-) -> Plan:
+) -> JobPlan:
     """Work out a change.
 
     Args:
@@ -216,7 +216,7 @@ class _Planner:
         )
         return WantedStand(self.found, models, {**front_values, **rear_values}, rod, wheels)
 
-    def plan(self) -> Plan:
+    def plan(self) -> JobPlan:
         """Find settings, then let the car down on its tyres."""
         lower = self.wishes.lower
         for model in (self.front, self.rear):
@@ -269,7 +269,7 @@ class _Planner:
             (1.0, 1.0),
         )
         angles = {column.name: float(column.values[0]) for column in alone.columns}
-        return Plan(
+        return JobPlan(
             self.found,
             planned,
             bars,

@@ -15,7 +15,7 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.car.mechanics.model import AxleModel
 from jounce.job.document import JobDocument
-from jounce.job.plan import Plan, value_of
+from jounce.job.plan import JobPlan, value_of
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array, BoolArray
 
@@ -84,7 +84,7 @@ def slots_of(job: JobDocument) -> Slots | None:
     return Slots(inward, outward_, fore, rear)
 
 
-def reach_maps(job: JobDocument, plan: Plan) -> dict[SideName, ReachMap]:
+def reach_maps(job: JobDocument, plan: JobPlan) -> dict[SideName, ReachMap]:
     """Both wheels' regions where the planned car stands; empty without plates that move.
 
     Args:
@@ -107,7 +107,7 @@ def reach_maps(job: JobDocument, plan: Plan) -> dict[SideName, ReachMap]:
     return maps
 
 
-def _wanted(job: JobDocument, plan: Plan, side: SideName) -> tuple[float, float]:
+def _wanted(job: JobDocument, plan: JobPlan, side: SideName) -> tuple[float, float]:
     """What is asked for; what is not asked for is as the plan has it."""
     front, geometry = job.wanted.front, plan.planned.geometry["front"]
     pairs = (("camber", front.camber), ("caster", front.caster))

@@ -14,7 +14,7 @@ from jounce.car.axles.beam_panhard import BeamPanhardAxle, BeamSide
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.model import AxleModel
-from jounce.car.parts import TorsionBar
+from jounce.car.parts import TorsionBarSection
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, Shifted
@@ -126,7 +126,7 @@ def needed_springs(
     return placed, preloads(planned, wheel_motions(placed, planned.name), carried)
 
 
-def bolt_of(bar: TorsionBar) -> Bolt:
+def bolt_of(bar: TorsionBarSection) -> Bolt:
     """The adjusting bolt of a torsion bar's anchor."""
     if bar.adjuster is None:
         return NO_BOLT
@@ -134,7 +134,7 @@ def bolt_of(bar: TorsionBar) -> Bolt:
     return Bolt(step, -bar.adjuster.turns_down.value, bar.adjuster.turns_up.value)
 
 
-def index_of_bar(bar: TorsionBar, wanted: float) -> IndexSetting:
+def index_of_bar(bar: TorsionBarSection, wanted: float) -> IndexSetting:
     """Teeth and bolt of a bar's section of the document that come nearest to a turn.
 
     Args:

@@ -10,7 +10,7 @@ from jounce.job.index.hanging import hanging_point
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SideName
 
-__all__ = ["TIE_ROD", "Way", "winding_way"]
+__all__ = ["TIE_ROD", "WindingWay", "winding_way"]
 
 TIE_ROD = (
     "A tie rod with a right-hand thread at its outer end gets longer when it is turned clockwise, seen from the wheel"
@@ -19,7 +19,7 @@ _TINY = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class WindingWay:
     """A sense of turning as somebody sees it who stands ``seen``.
 
     ``outward`` is on which side of the bar the arm lies for that eye: 1 to the right, -1 to the left.
@@ -40,7 +40,7 @@ class Way:
         return _word(clockwise=not self.clockwise)
 
 
-def winding_way(linkage: AxleLinkage, side: SideName) -> Way | None:
+def winding_way(linkage: AxleLinkage, side: SideName) -> WindingWay | None:
     """The sense in which a torsion bar's arm goes down on its bar: that winds the bar up and lifts the car.
 
     A bar along the car is seen from the front, one across it from the left. The eye sees a turn about the axis that points
@@ -62,7 +62,7 @@ def winding_way(linkage: AxleLinkage, side: SideName) -> Way | None:
     # From the front, left is on the right hand; from the left, the rear is.
     outward = lever[1] if along else -lever[0]
     seen = "from the front of the car" if along else "from the left of the car"
-    return Way(bool(turn[0 if along else 1] < 0), seen, 1 if outward > 0 else -1)
+    return WindingWay(bool(turn[0 if along else 1] < 0), seen, 1 if outward > 0 else -1)
 
 
 def _word(*, clockwise: bool) -> str:

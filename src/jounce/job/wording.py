@@ -11,9 +11,9 @@ from jounce.behaviour.bands import Band
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.index.hanging import hanging_point
 from jounce.job.part_words import part_lines, parts_of
-from jounce.job.plan import Plan, value_of
+from jounce.job.plan import JobPlan, value_of
 from jounce.job.settings import BarSetting, WheelSetting
-from jounce.job.which_way import Way, winding_way
+from jounce.job.which_way import WindingWay, winding_way
 from jounce.layouts.naming import SideName
 
 __all__ = [
@@ -50,7 +50,7 @@ CAUTIONS = (
 )
 
 
-def settings_of(plan: Plan, units: str, bands: Mapping[str, Band] | None = None) -> list[str]:
+def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = None) -> list[str]:
     """Every setting as a sentence, in the order of work; what stays as it is is not among them.
 
     Args:
@@ -106,7 +106,7 @@ def _length(value: float, units: str, *, sign: bool = False) -> str:
     return show(value, Kind.LENGTH, units, sign=sign)
 
 
-def _bars(plan: Plan, sure: _Sure) -> Iterator[str]:
+def _bars(plan: JobPlan, sure: _Sure) -> Iterator[str]:
     linkage = plan.planned.models[0].linkage
     for side, bar in plan.bars.items():
         way = winding_way(linkage, side)
@@ -115,7 +115,7 @@ def _bars(plan: Plan, sure: _Sure) -> Iterator[str]:
         yield f"{side} torsion bar: {_index(bar, way)}{turned}{wide}. {_hanging(plan, side, bar, sure)}"
 
 
-def _index(bar: BarSetting, way: Way | None) -> str:
+def _index(bar: BarSetting, way: WindingWay | None) -> str:
     """What is done at the two ends, counted from the old marks, and which way that turns."""
     index = bar.index
     if not index.splined:
@@ -144,7 +144,7 @@ def _down(count: int) -> str:
     return "down" if count > 0 else "up"
 
 
-def _turning(amount: float, way: Way | None) -> str:
+def _turning(amount: float, way: WindingWay | None) -> str:
     """The sense of a turn that is positive where it winds the bar up."""
     effect = "winds up, lifts the car" if amount > 0 else "lets down, lowers the car"
     if way is None:
@@ -159,7 +159,7 @@ def _bolt(bar: BarSetting) -> str:
     return f"; adjusting bolt {abs(turns):.2f} turns so that it {'lifts' if turns > 0 else 'lowers'} the car"
 
 
-def _hanging(plan: Plan, side: SideName, bar: BarSetting, sure: _Sure) -> str:
+def _hanging(plan: JobPlan, side: SideName, bar: BarSetting, sure: _Sure) -> str:
     """Where the arm hangs before it is loaded, against something that can be reached on stands."""
     point = hanging_point(plan.planned.models[0].linkage, side)
     if point is None:
@@ -173,7 +173,7 @@ def _hanging(plan: Plan, side: SideName, bar: BarSetting, sure: _Sure) -> str:
     )
 
 
-def _seats(plan: Plan, sure: _Sure) -> Iterator[str]:
+def _seats(plan: JobPlan, sure: _Sure) -> Iterator[str]:
     for side, perch in plan.perches.items():
         if not perch.adjustable:
             continue
@@ -197,7 +197,7 @@ def _turns(count: float) -> str:
 _QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 
 
-def _rod(plan: Plan, sure: _Sure) -> Iterator[str]:
+def _rod(plan: JobPlan, sure: _Sure) -> Iterator[str]:
     rod = plan.rod
     away = f"{sure.length(abs(rod.shift_if_left))} to the {'left' if rod.shift_if_left > 0 else 'right'}"
     if rod.turns is None and rod.set_length == rod.found_length:
@@ -216,14 +216,14 @@ def _rod(plan: Plan, sure: _Sure) -> Iterator[str]:
     )
 
 
-def _wheels(plan: Plan, sure: _Sure) -> Iterator[str]:
+def _wheels(plan: JobPlan, sure: _Sure) -> Iterator[str]:
     for side, wheel in plan.wheels.items():
         done = [*_plate(plan, side, wheel, sure), *_tie_rod(plan, side, wheel, sure)]
         if done:
             yield f"{side} front wheel: {'; then '.join(done)}."
 
 
-def _plate(plan: Plan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+def _plate(plan: JobPlan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
     ways = (
         (wheel.plate_inward, ("inward", "outward"), f"front.{side}.plate_inward"),
         (wheel.plate_rearward, ("rearward", "forward"), ""),
@@ -238,7 +238,7 @@ def _plate(plan: Plan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iter
         yield f"top plate {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
 
 
-def _tie_rod(plan: Plan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+def _tie_rod(plan: JobPlan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
     if wheel.tie_rod is None:
         return
     flats = tie_rod_flats(wheel.tie_rod)

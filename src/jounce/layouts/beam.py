@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import COIL, COIL_NEEDS, DAMPER, DAMPER_NEEDS, WHEEL_CENTRE
-from jounce.layouts.description import Choice, Pivot
+from jounce.layouts.description import LayoutChoice, Pivot
 from jounce.layouts.naming import SIDES, SideName
 from jounce.layouts.needs import Apart, Need, Off
 from jounce.linkage.measures import Bearing, CoordinateSum, MeanComponent
@@ -25,7 +25,7 @@ PANHARD = (
     Pivot("body_end", "joint on the body; true coordinates, y negative on the right"),
     Pivot("axle_end", "joint on the axle; true coordinates, y negative on the right"),
 )
-TURNING_SIDE = Choice(
+TURNING_SIDE = LayoutChoice(
     "turning_side",
     ("right", "left", "both", "neither"),
     "side on which arm and hub carrier can turn about the tube's own line; both: the tube keeps half way between "
@@ -55,7 +55,7 @@ _MIDDLE_SHARE = 0.1
 """A bracket this near to the middle of a twisting tube, as a share of half its length, belongs to neither half [-]."""
 
 
-class Beam:
+class BeamBodies:
     """The tube of an axle and, by side, the bodies that arms and hub carriers belong to."""
 
     def __init__(self, axle: AxleBuilder, turning: str) -> None:

@@ -9,7 +9,7 @@ from jounce.layouts.beam import (
     HANGING_NEEDS,
     PANHARD,
     TUBE_NEEDS,
-    Beam,
+    BeamBodies,
 )
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.description import Layout, Pivot
@@ -17,7 +17,7 @@ from jounce.layouts.needs import ends_apart
 
 
 def _build(axle: AxleBuilder) -> None:
-    beam = Beam(axle, "neither")
+    beam = BeamBodies(axle, "neither")
     for side in axle.sides:
         for link in ("lower_link", "upper_link"):
             carrier = beam.carriers[side.side]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.layouts.beam import BEAM_BASICS, BEAM_LINKS, TUBE_NEEDS, Beam
+from jounce.layouts.beam import BEAM_BASICS, BEAM_LINKS, TUBE_NEEDS, BeamBodies
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import DAMPER, DAMPER_NEEDS
 from jounce.layouts.description import Layout, Pivot
@@ -16,7 +16,7 @@ _SHARE = 0.75
 
 
 def _build(axle: AxleBuilder) -> None:
-    beam = Beam(axle, "neither")
+    beam = BeamBodies(axle, "neither")
     for side in axle.sides:
         carrier = beam.carriers[side.side]
         seat, eye = side["leaf_seat"], side["front_eye"]

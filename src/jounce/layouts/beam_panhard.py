@@ -10,7 +10,7 @@ from jounce.layouts.beam import (
     HANGING,
     PANHARD,
     TURNING_SIDE,
-    Beam,
+    BeamBodies,
 )
 from jounce.layouts.builder import AxleBuilder
 from jounce.layouts.common_pivots import carried_on
@@ -18,7 +18,7 @@ from jounce.layouts.description import Layout
 
 
 def _build(axle: AxleBuilder) -> None:
-    beam = Beam(axle, axle.choice("turning_side"))
+    beam = BeamBodies(axle, axle.choice("turning_side"))
     beam.trailing_arms()
     beam.panhard()
     beam.hang(axle.choice("spring_on"), axle.choice("damper_on"))

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from jounce.layouts.beam import ARM_BUSH, ARM_NEEDS, BEAM_BASICS, BEAM_LINKS, HANGING, TURNING_SIDE, Beam
+from jounce.layouts.beam import ARM_BUSH, ARM_NEEDS, BEAM_BASICS, BEAM_LINKS, HANGING, TURNING_SIDE, BeamBodies
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import carried_on
-from jounce.layouts.description import Choice, Layout, Pivot
+from jounce.layouts.description import Layout, LayoutChoice, Pivot
 from jounce.layouts.needs import Apart
 from jounce.linkage.tree import Point
 from jounce.numerics.vectors import X
@@ -20,7 +20,7 @@ _WATT = (
 
 
 def _build(axle: AxleBuilder) -> None:
-    beam = Beam(axle, axle.choice("turning_side"))
+    beam = BeamBodies(axle, axle.choice("turning_side"))
     beam.trailing_arms()
     on_axle = axle.choice("rocker_on") == "axle"
     pivot = axle.at("watt", "rocker_pivot")
@@ -51,7 +51,9 @@ BEAM_WATT = Layout(
         TURNING_SIDE,
         carried_on("spring", "arm", "tube"),
         carried_on("damper", "arm", "tube"),
-        Choice("rocker_on", ("axle", "body"), "what carries the rocker's pivot; the rods' other ends are on the other"),
+        LayoutChoice(
+            "rocker_on", ("axle", "body"), "what carries the rocker's pivot; the rods' other ends are on the other"
+        ),
     ),
     choices_in="beam",
     twist="inner bar",

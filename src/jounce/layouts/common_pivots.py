@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.layouts.description import Choice, Pivot
+from jounce.layouts.description import LayoutChoice, Pivot
 from jounce.layouts.needs import ends_apart
 
 WHEEL_CENTRE = Pivot("wheel_centre", "centre of the wheel: on its axis, in its middle plane")
@@ -35,6 +35,6 @@ TIE_ROD_NEEDS = ends_apart("tie_rod", ends=("inner", "outer"))
 SHAFT_NEEDS = ends_apart("drive_shaft", ends=("inner", "outer"))
 
 
-def carried_on(part: str, *words: str) -> Choice:
+def carried_on(part: str, *words: str) -> LayoutChoice:
     """What carries the lower end of a part (``spring`` or ``damper``)."""
-    return Choice(f"{part}_on", words, f"what carries the {part}'s lower end")
+    return LayoutChoice(f"{part}_on", words, f"what carries the {part}'s lower end")

@@ -34,7 +34,7 @@ class Pivot:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class LayoutChoice:
     """Something about the layout that is chosen by a word; the first word is the default."""
 
     name: str
@@ -70,7 +70,7 @@ class Layout:
     pivots: tuple[Pivot, ...]
     build: Callable[[AxleBuilder], None]
     axle_pivots: Mapping[str, tuple[Pivot, ...]] = field(default_factory=dict)
-    choices: tuple[Choice, ...] = ()
+    choices: tuple[LayoutChoice, ...] = ()
     choices_in: str = "arrangement"
     springs: tuple[SpringKind, ...] = ("coil",)
     twist: TwistPart | None = None

@@ -15,7 +15,7 @@ from jounce.layouts.common_pivots import (
     WHEEL_CENTRE,
     carried_on,
 )
-from jounce.layouts.description import Choice, Layout, Pivot
+from jounce.layouts.description import Layout, LayoutChoice, Pivot
 from jounce.layouts.needs import Apart, Off
 from jounce.layouts.steering import steering_gear
 
@@ -70,7 +70,7 @@ DOUBLE_WISHBONE = Layout(
     choices=(
         carried_on("spring", "lower_arm", "upper_arm", "knuckle"),
         carried_on("damper", "lower_arm", "upper_arm", "knuckle"),
-        Choice("torsion_bar_on", _ARMS, "arm whose pivot line the torsion bar lies in, where there is one"),
+        LayoutChoice("torsion_bar_on", _ARMS, "arm whose pivot line the torsion bar lies in, where there is one"),
     ),
     springs=("coil", "torsion bar"),
     steered=True,

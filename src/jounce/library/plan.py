@@ -13,8 +13,8 @@ from jounce.car.mechanics.model import AXLES
 from jounce.checks import Check, Verdict, worst
 from jounce.checks.knock_on import KnockOn
 from jounce.conventions.units import to_display, unit_of
-from jounce.job.comparison import Row
-from jounce.job.plan import Plan as WorkedPlan
+from jounce.job.comparison import ComparedRow
+from jounce.job.plan import JobPlan
 from jounce.job.wording import settings_of
 from jounce.library.html import number, table
 from jounce.library.results import Standing
@@ -39,7 +39,7 @@ class Plan(StandingCar):
         return self._standing
 
     @cached_property
-    def rows(self) -> Mapping[str, Row]:
+    def rows(self) -> Mapping[str, ComparedRow]:
         """As found beside as planned, by ``axle.side.quantity``, ``axle.quantity`` or a name; some seconds.
 
         A row has ``label``, ``kind``, ``found``, ``planned``, ``difference``, and half widths ``found_band`` and
@@ -56,7 +56,7 @@ class Plan(StandingCar):
         return tuple(settings_of(self.worked, units, self.state.bands))
 
     @property
-    def worked(self) -> WorkedPlan:
+    def worked(self) -> JobPlan:
         """Each setting as numbers: ``bars``, ``perches`` and ``wheels`` by side, ``rod`` [m, rad]."""
         return self.case.plan
 
@@ -108,7 +108,7 @@ _TRAVEL = np.linspace(-0.05, 0.05, 21)  # [m]
 _HEAD = ("", "", "as found", "±", "as planned", "±", "change")
 
 
-def _cells(row: Row, units: str) -> list[str]:
+def _cells(row: ComparedRow, units: str) -> list[str]:
     unit = unit_of(row.kind, units)
     each = (row.found, row.found_band or None, row.planned, row.planned_band or None, row.difference)
     shown = [number(None if one is None else float(to_display(one, row.kind, units)), unit.decimals) for one in each]

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.road.brake import StraightAhead, most_drive
-from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.locking import locking
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.certainty import MEANING_OF_SOME
@@ -100,6 +100,6 @@ def _locking(car: RoadCar, road: str) -> list[str]:
 
 def _cells(values: Array, told: StraightAhead) -> tuple[float | str | None, ...]:
     return tuple(
-        ENDS[end] if end is not End.RESTS else None if np.isnan(value) else float(value)
+        ENDS[end] if end is not PathEnd.RESTS else None if np.isnan(value) else float(value)
         for value, end in zip(values, told.states.ends, strict=True)
     )

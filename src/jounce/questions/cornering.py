@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from jounce.behaviour.road.corner import Cornering
 from jounce.behaviour.road.feel import Feel, TurnFeel
-from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.lift import TurnLimit
 from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.quantities import RESULTS
@@ -18,10 +18,10 @@ from jounce.numerics.arrays import Array
 _Read = Callable[[TurnFeel], float | str | None]
 
 ENDS = {
-    End.NO_REST: "no rest",
-    End.UNSTABLE: "unstable",
-    End.LINKAGE: "the linkage goes no further",
-    End.LOST: "could not be worked out",
+    PathEnd.NO_REST: "no rest",
+    PathEnd.UNSTABLE: "unstable",
+    PathEnd.LINKAGE: "the linkage goes no further",
+    PathEnd.LOST: "could not be worked out",
 }
 """What is said in place of a number of a state that the car does not rest in."""
 
@@ -38,9 +38,9 @@ def lift_told(limits: TurnLimit, axle: int, units: str = "metric") -> float | st
     if size is not None:
         return size
     where = show(limits.farthest, Kind.ACCELERATION, units)
-    if limits.end is End.RESTS:
+    if limits.end is PathEnd.RESTS:
         return f"not up to {where}"
-    if limits.end is End.NO_REST and limits.manner is not None:
+    if limits.end is PathEnd.NO_REST and limits.manner is not None:
         return f"not before it {limits.manner.value}"
     return f"{ENDS[limits.end]} beyond {where}"
 
@@ -52,23 +52,23 @@ def end_told(limits: TurnLimit, units: str = "metric") -> float | str:
         limits: of the turn
         units: unit set of a number among words
     """
-    if limits.end is End.NO_REST:
+    if limits.end is PathEnd.NO_REST:
         return limits.farthest
     where = show(limits.farthest, Kind.ACCELERATION, units)
-    return f"rests up to {where}" if limits.end is End.RESTS else f"{ENDS[limits.end]} beyond {where}"
+    return f"rests up to {where}" if limits.end is PathEnd.RESTS else f"{ENDS[limits.end]} beyond {where}"
 
 
 def manner_told(limits: TurnLimit) -> str:
     """What the car does where it finds no rest, in words."""
     if limits.manner is not None:
         return limits.manner.value
-    return "stays on its wheels" if limits.end is End.RESTS else ENDS[limits.end]
+    return "stays on its wheels" if limits.end is PathEnd.RESTS else ENDS[limits.end]
 
 
 def first_told(limits: TurnLimit) -> str:
     """Which inside wheel lifts first, in words."""
     if limits.first is None:
-        return "none" if limits.end in {End.RESTS, End.NO_REST} else ENDS[limits.end]
+        return "none" if limits.end in {PathEnd.RESTS, PathEnd.NO_REST} else ENDS[limits.end]
     return limits.first
 
 

@@ -17,7 +17,7 @@ from jounce.behaviour.road.of_document import aboard
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import with_settings
 from jounce.car.file.document import CarDocument
-from jounce.car.parts import TorsionBar
+from jounce.car.parts import TorsionBarSection
 from jounce.conventions.axes import ENDS, SIDES, End
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, Kind, show, to_display, unit_of
@@ -31,7 +31,7 @@ _WHEELS = tuple((end, side) for end in ENDS for side in SIDES)
 
 
 @dataclass(frozen=True, slots=True)
-class Adjuster:
+class AdjusterStep:
     """One step of one adjuster.
 
     ``group`` is the table in which it stands, ``name`` its column there, ``step`` the step in words; ``turned`` gives the
@@ -45,7 +45,7 @@ class Adjuster:
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
+class MovedQuantity:
     """Something that an adjuster moves."""
 
     name: str
@@ -57,7 +57,7 @@ class Quantity:
 class Effect:
     """What a step of an adjuster changes, quantity by quantity; None where the car does not come to rest with it."""
 
-    adjuster: Adjuster
+    adjuster: AdjusterStep
     changes: tuple[float, ...] | None
 
 
@@ -66,7 +66,7 @@ class Effects:
     """The car as it stands, and every adjuster's effects in the order of its quantities."""
 
     title: str
-    stands: tuple[Quantity, ...]
+    stands: tuple[MovedQuantity, ...]
     effects: tuple[Effect, ...]
 
 
@@ -90,14 +90,14 @@ def effects_of(document: CarDocument, car: RoadCar, title: str) -> Effects:
     return Effects(title, stands, tuple(effects))
 
 
-def adjusters_of(document: CarDocument, car: RoadCar) -> tuple[Adjuster, ...]:
+def adjusters_of(document: CarDocument, car: RoadCar) -> tuple[AdjusterStep, ...]:
     """Every adjuster of the car, and everything that may be put aboard.
 
     Args:
         document: the car
         car: the same on its road
     """
-    found: list[Adjuster] = []
+    found: list[AdjusterStep] = []
     for k, end in enumerate(ENDS):
         found += _springs(document, car, k, end)
     for k, end in enumerate(ENDS):
@@ -105,7 +105,7 @@ def adjusters_of(document: CarDocument, car: RoadCar) -> tuple[Adjuster, ...]:
     return (*found, *_loads(document))
 
 
-def _springs(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[Adjuster]:
+def _springs(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[AdjusterStep]:
     """Teeth, bolts, seats; a millimetre or a degree where there is nothing to count by."""
     kind = car.axles[axle].axle.main["left"].kind
     found = []
@@ -123,11 +123,11 @@ def _springs(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[A
         for step, size in steps.items():
             unit = np.zeros((2, 2))
             unit[axle, k] = size
-            found.append(Adjuster(f"{end} springs: {step}", str(side), f"{step}, raising", _spring_turned(unit)))
+            found.append(AdjusterStep(f"{end} springs: {step}", str(side), f"{step}, raising", _spring_turned(unit)))
     return found
 
 
-def _bar_steps(bar: TorsionBar) -> dict[str, float]:
+def _bar_steps(bar: TorsionBarSection) -> dict[str, float]:
     steps: dict[str, float] = {}
     for where, splines in (("arm", bar.splines_arm), ("anchor", bar.splines_anchor)):
         if splines is not None:
@@ -141,14 +141,16 @@ def _spring_turned(unit: np.ndarray) -> Callable[[RoadCar], RoadCar]:
     return lambda car: with_settings(car, unit)
 
 
-def _joints(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[Adjuster]:
+def _joints(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[AdjusterStep]:
     """Rods and plates, those that the layout has."""
     stand, found = car.axles[axle].axle.stand, []
     rod = named(str(end), "panhard")
     if rod in stand.joints:
         pitch = getattr(getattr(document.axle(end), "panhard", None), "thread_pitch", None)
         size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
-        found.append(Adjuster("rods and plates: Panhard rod", step, f"Panhard rod, {step}", _joint_turned(rod, size)))
+        found.append(
+            AdjusterStep("rods and plates: Panhard rod", step, f"Panhard rod, {step}", _joint_turned(rod, size))
+        )
     for joint, group, word, sense in (
         ("top_plate_y", "top plates: 1 mm inward", "top plate 1 mm inward", None),
         ("top_plate_x", "top plates: 1 mm rearward", "top plate 1 mm rearward", -1.0),
@@ -158,7 +160,7 @@ def _joints(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[Ad
             name = named(str(end), str(side), joint)
             if name in stand.joints:
                 way = -float(side.outward) if sense is None else sense
-                found.append(Adjuster(f"{end} {group}", str(side), word, _joint_turned(name, way * MM)))
+                found.append(AdjusterStep(f"{end} {group}", str(side), word, _joint_turned(name, way * MM)))
     return found
 
 
@@ -178,39 +180,39 @@ def _with_joint(on_body: AxleOnBody, name: str, more: float) -> AxleOnBody:
     return AxleOnBody(axle, {**on_body.settings, name: now + more})
 
 
-def _loads(document: CarDocument) -> list[Adjuster]:
+def _loads(document: CarDocument) -> list[AdjusterStep]:
     found = []
     for name, place in document.places.items():
         load = aboard(document, {name: None})
         words = f"{name}, {show(place.mass.value, Kind.MASS)}"
-        found.append(Adjuster("aboard", name, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
+        found.append(AdjusterStep("aboard", name, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
     return found
 
 
-def _read(car: RoadCar, rest: AtRest) -> tuple[Quantity, ...] | None:
+def _read(car: RoadCar, rest: AtRest) -> tuple[MovedQuantity, ...] | None:
     """Everything that a workshop reads; None where the car does not come to rest."""
     if not rest.reached[0]:
         return None
     travel, load = rest.travel[0], rest.acted.load[0]
     found = [
-        Quantity(f"{end} {side} height", Kind.LENGTH, -float(travel[a, s]))
+        MovedQuantity(f"{end} {side} height", Kind.LENGTH, -float(travel[a, s]))
         for a, end in enumerate(ENDS)
         for s, side in enumerate(SIDES)
     ]
     found += [
-        Quantity(f"{end} {side} load", Kind.FORCE, float(load[a, s]))
+        MovedQuantity(f"{end} {side} load", Kind.FORCE, float(load[a, s]))
         for a, end in enumerate(ENDS)
         for s, side in enumerate(SIDES)
     ]
-    found.append(Quantity("cross weight", Kind.SHARE, float((load[0, 1] + load[1, 0]) / load.sum())))
-    found.append(Quantity("pitch, nose down", Kind.ANGLE, float(rest.pitch[0])))
-    found.append(Quantity("lean, right side down", Kind.ANGLE, float(rest.roll[0])))
+    found.append(MovedQuantity("cross weight", Kind.SHARE, float((load[0, 1] + load[1, 0]) / load.sum())))
+    found.append(MovedQuantity("pitch, nose down", Kind.ANGLE, float(rest.pitch[0])))
+    found.append(MovedQuantity("lean, right side down", Kind.ANGLE, float(rest.roll[0])))
     for axle, end in enumerate(ENDS):
         found += _angles(car, rest, axle, end)
     return tuple(found)
 
 
-def _angles(car: RoadCar, rest: AtRest, axle: int, end: End) -> list[Quantity]:
+def _angles(car: RoadCar, rest: AtRest, axle: int, end: End) -> list[MovedQuantity]:
     """Camber, toe and caster to the road; track and axle shift on the body."""
     on_body = car.axles[axle]
     left, right = rest.travel[0, axle]
@@ -223,10 +225,10 @@ def _angles(car: RoadCar, rest: AtRest, axle: int, end: End) -> list[Quantity]:
         for name in ("camber", "toe", "caster"):
             value = table.get(f"{side}_{name}")
             if value is not None and np.isfinite(value[0]):
-                found.append(Quantity(f"{end} {side} {name}", Kind.ANGLE, float(value[0])))
-    found.append(Quantity(f"{end} track", Kind.LENGTH, float(table["track"][0])))
+                found.append(MovedQuantity(f"{end} {side} {name}", Kind.ANGLE, float(value[0])))
+    found.append(MovedQuantity(f"{end} track", Kind.LENGTH, float(table["track"][0])))
     if "axle_shift" in table:
-        found.append(Quantity(f"{end} axle shift, + left", Kind.LENGTH, float(table["axle_shift"][0])))
+        found.append(MovedQuantity(f"{end} axle shift, + left", Kind.LENGTH, float(table["axle_shift"][0])))
     return found
 
 

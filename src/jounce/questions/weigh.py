@@ -12,7 +12,7 @@ from jounce.conventions.units import Kind, read, unit_of
 from jounce.job.answer_table import AnswerTable
 from jounce.questions.past_the_end import past_the_end
 from jounce.questions.question import ALL_STATES, Asked, Number, Question, Switch, Written
-from jounce.questions.weighing import Wanted, pressed_remarks, settings_table, uneven_table, weighing_table
+from jounce.questions.weighing import WantedWeights, pressed_remarks, settings_table, uneven_table, weighing_table
 
 __all__ = ["QUESTION"]
 
@@ -45,13 +45,13 @@ def _ends(asked: Asked, car: RoadCar, stands: OnScales) -> list[str]:
     return [*past_the_end(car, stands.travel[None]), *pressed_remarks(car, stands, asked.units)]
 
 
-def _wanted(asked: Asked, stands: OnScales) -> Wanted | None:
+def _wanted(asked: Asked, stands: OnScales) -> WantedWeights | None:
     """What is asked for; where nothing is said of a thing it stays as it is."""
     front, rear, cross = (asked.optional(name) for name in ("front", "rear", "cross"))
     if front is None and rear is None and cross is None:
         return None
     travel = stands.travel.mean(axis=1)
-    return Wanted(
+    return WantedWeights(
         float(travel[0]) if front is None else front,
         float(travel[1]) if rear is None else rear,
         stands.cross_share if cross is None else cross,

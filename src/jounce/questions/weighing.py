@@ -27,7 +27,7 @@ _UNEVEN = 3 * MM
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedWeights:
     """What the scales shall show: mean travels from as found, positive lower [m]; cross share [-]; lean [m]."""
 
     front: float

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from pydantic.fields import FieldInfo
 
-from jounce.car.file.fields import Quantity
+from jounce.car.file.fields import QuantityField
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import form_of
 from jounce.conventions.errors import InputError, InputProblems
@@ -109,7 +109,7 @@ def _alike(one: object, other: object) -> bool:
 
 
 def _shown(value: object, field: FieldInfo) -> str:
-    quantity = form_of(field, Quantity)
+    quantity = form_of(field, QuantityField)
     if isinstance(value, Measured) and quantity is not None:
         return show(value.value, quantity.kind)
     return "nothing" if value is None else str(value)

@@ -10,13 +10,13 @@ from jounce.conventions.errors import InputError
 from jounce.quote.shop import Terms
 from jounce.shelf.part import Part
 
-__all__ = ["Line", "Package", "Work", "priced", "rounded", "same_parts"]
+__all__ = ["QuoteLine", "QuotedPackage", "QuotedWork", "priced", "rounded", "same_parts"]
 
 _CENT = Decimal("0.01")
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class QuotedWork:
     """Work besides fitting the parts: what is done, and the hours it takes."""
 
     name: str
@@ -24,7 +24,7 @@ class Work:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class QuoteLine:
     """One line of a package; money before tax, None where no price is known.
 
     ``quantity`` counts lots of parts that are sold together, or hours.
@@ -39,7 +39,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Package:
+class QuotedPackage:
     """Parts and work with their sums; where a price is not known the sums are without it, and ``unpriced`` tells.
 
     ``net`` is before tax, ``tax`` is on all of it, rounded once, ``gross`` is what the customer pays.
@@ -49,9 +49,9 @@ class Package:
 
     name: str
     parts: tuple[tuple[Part, int], ...]
-    work: tuple[Work, ...]
-    part_lines: tuple[Line, ...]
-    work_lines: tuple[Line, ...]
+    work: tuple[QuotedWork, ...]
+    part_lines: tuple[QuoteLine, ...]
+    work_lines: tuple[QuoteLine, ...]
     net: Decimal
     tax: Decimal
     gross: Decimal
@@ -73,10 +73,10 @@ def rounded(amount: Decimal) -> Decimal:
 def priced(
     name: str,
     parts: Sequence[tuple[Part, int]],
-    work: Sequence[Work],
+    work: Sequence[QuotedWork],
     terms: Terms,
     others: Sequence[tuple[str, int]] = (),
-) -> Package:
+) -> QuotedPackage:
     """Price a package.
 
     Args:
@@ -93,7 +93,7 @@ def priced(
         raise InputError("There is nothing in the package", found=name, todo="Name parts or work.")
     part_lines = tuple(_part_line(part, count, terms) for part, count in parts)
     fitting = [
-        Work(f"fit {part.name}", Decimal(str(part.labour_hours)) * count)
+        QuotedWork(f"fit {part.name}", Decimal(str(part.labour_hours)) * count)
         for part, count in parts
         if part.labour_hours is not None and part.labour_hours > 0
     ]
@@ -101,13 +101,13 @@ def priced(
     names = [words.partition(",")[0] for words, _ in others]
     net = sum((line.total for line in (*part_lines, *work_lines) if line.total is not None), Decimal(0))
     tax = rounded(net * terms.tax_percent / 100)
-    return Package(
+    return QuotedPackage(
         name=name,
         parts=tuple(parts),
         work=tuple(work),
         part_lines=(
             *part_lines,
-            *(Line("", words, Decimal(n), "pieces" if n > 1 else "piece", None, None) for words, n in others),
+            *(QuoteLine("", words, Decimal(n), "pieces" if n > 1 else "piece", None, None) for words, n in others),
         ),
         work_lines=work_lines,
         net=net,
@@ -132,7 +132,7 @@ def same_parts(parts: Sequence[tuple[Part, int]]) -> list[tuple[Part, int]]:
     return [(first[code], count) for code, count in counts.items()]
 
 
-def _part_line(part: Part, count: int, terms: Terms) -> Line:
+def _part_line(part: Part, count: int, terms: Terms) -> QuoteLine:
     if count < 1:
         raise InputError("A part is needed at least once", found=f"{part.code}: {count}", todo="Correct the count.")
     if part.price is not None and part.currency != terms.currency:
@@ -144,8 +144,8 @@ def _part_line(part: Part, count: int, terms: Terms) -> Line:
         )
     total = None if part.price is None else rounded(part.price * count)
     unit = "piece" if part.pieces == 1 else f"set of {part.pieces}"
-    return Line(part.code, part.name, Decimal(count), unit, part.price, total)
+    return QuoteLine(part.code, part.name, Decimal(count), unit, part.price, total)
 
 
-def _work_line(work: Work, terms: Terms) -> Line:
-    return Line("", work.name, work.hours, "h", terms.labour_rate, rounded(work.hours * terms.labour_rate))
+def _work_line(work: QuotedWork, terms: Terms) -> QuoteLine:
+    return QuoteLine("", work.name, work.hours, "h", terms.labour_rate, rounded(work.hours * terms.labour_rate))

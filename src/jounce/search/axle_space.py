@@ -122,7 +122,7 @@ def axle_space(
         standing: travels at which it shall stand [m]
         load: loads there [N]
     """
-    columns = _Columns(base, settings)
+    columns = _OptionColumns(base, settings)
     choices = tuple(
         tuple(
             Option(one.parts, tuple(columns.pull(one, name) for name in one.elements), one.model, one.bounds)
@@ -143,7 +143,7 @@ def axle_space(
     return AxleSpace(base, table, columns.column, choices, standing, load, elastic)
 
 
-class _Columns:
+class _OptionColumns:
     """The table's columns, gathered while options are put over it."""
 
     def __init__(self, base: AxleModel, settings: Mapping[str, float]) -> None:

@@ -17,11 +17,11 @@ from jounce.car.mechanics.model import AXLES
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks.driven import Driven
 from jounce.checks.ends_of_travel import end_of_travel
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.search.roll_curves import ACROSS_AT
 
 
-def numbers_of(plan: Plan, drive: Driven) -> dict[str, float]:
+def numbers_of(plan: JobPlan, drive: Driven) -> dict[str, float]:
     """Every number of a package that was worked out as a job, where the finished car stands.
 
     Args:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import combinations
 
-from jounce.checks.limits import Limits as Held
+from jounce.checks.limits import CheckLimits
 from jounce.search.build import SearchSpace, search_space
 from jounce.search.slots import SLOTS, Slot
 from jounce.search.variants import limits, variants_of
@@ -27,7 +27,7 @@ _HELP: Mapping[str, tuple[str, ...]] = {
 _TRIED = 4  # places: each is a table of geometry more
 
 
-def places_to_open(space: SearchSpace, axle: int, held: Held, broken: Mapping[str, int]) -> tuple[str, ...]:
+def places_to_open(space: SearchSpace, axle: int, held: CheckLimits, broken: Mapping[str, int]) -> tuple[str, ...]:
     """The fewest places, two at most, with which some choice of an axle's parts keeps the limits; none where none do.
 
     Args:
@@ -48,7 +48,7 @@ def places_to_open(space: SearchSpace, axle: int, held: Held, broken: Mapping[st
     return ()
 
 
-def _opens(space: SearchSpace, axle: int, held: Held, more: list[Slot]) -> bool:
+def _opens(space: SearchSpace, axle: int, held: CheckLimits, more: list[Slot]) -> bool:
     choosy = space.picked.choosy
     wider = search_space(space.document, space.base, space.shelf, [*space.slots, *more], choosy, only=axle)
     return bool(limits(variants_of(wider.axles[axle]), held).kept.any())

@@ -66,7 +66,7 @@ class Judge:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundPairs:
     """The best pairs of a task.
 
     Attributes:
@@ -93,11 +93,11 @@ class Found:
     looked: int
     met: int
 
-    def take(self, which: IntArray) -> Found:
+    def take(self, which: IntArray) -> FoundPairs:
         """Some of the pairs."""
         told = {name: getattr(self, name)[which] for name in ("front", "rear", "score", "fineness", "price", "failing")}
         metrics = {name: values[which] for name, values in self.metrics.items()}
-        return Found(**told, metrics=metrics, looked=self.looked, met=self.met)
+        return FoundPairs(**told, metrics=metrics, looked=self.looked, met=self.met)
 
     @property
     def merit(self) -> Array:
@@ -128,7 +128,7 @@ class Found:
 _SAME_SCORE = 1e-9
 
 
-def judge_pairs(front: Half, rear: Half, first: int, judge: Judge) -> Found:
+def judge_pairs(front: Half, rear: Half, first: int, judge: Judge) -> FoundPairs:
     """Judge every pair of some front variants with all rear ones.
 
     Args:
@@ -144,7 +144,7 @@ def judge_pairs(front: Half, rear: Half, first: int, judge: Judge) -> Found:
     fineness = fineness_of(metrics, judge.goals)
     best = kept_of(score, fineness, price, in_hand(metrics), judge.kept)
     count = len(rear.price)
-    return Found(
+    return FoundPairs(
         first + best // count,
         best % count,
         score[best],

@@ -19,7 +19,7 @@ from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.numerics.arrays import Array, IntArray
 from jounce.search.full import numbers_of
-from jounce.search.pairs import Found, fineness_of, score_of
+from jounce.search.pairs import FoundPairs, fineness_of, score_of
 from jounce.search.tasks import Run, own_or_given
 
 if TYPE_CHECKING:
@@ -124,7 +124,7 @@ def _proved(result: Result, run: Run) -> Result:
     return replace(result, found=_only_worked(result, worked), proof=Proof(worked, left_out))
 
 
-def _by_their_jobs(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Found:
+def _by_their_jobs(result: Result, worked: Mapping[tuple[int, int], Worked]) -> FoundPairs:
     """What was found, without what fails a check of its parts; what was worked out has the numbers of its job."""
     found = result.found
     pairs = [result.pair(k) for k in range(len(found.score))]
@@ -170,7 +170,7 @@ def thought_to_fail(metrics: Mapping[str, Array], worked: Mapping[int, Worked]) 
     return failing
 
 
-def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Found:
+def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> FoundPairs:
     """What was worked out; all where a stop came before anything was."""
     which = [k for k in range(len(result.found.score)) if result.pair(k) in worked]
     return result.found.take(np.array(which, dtype=np.intp)) if worked else result.found

@@ -21,7 +21,7 @@ from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array, BoolArray, IntArray
 from jounce.numerics.rotations import cross
 from jounce.search.elastic import Elastic
-from jounce.search.variants import Variants
+from jounce.search.variants import AxleVariants
 
 ROLLS = np.radians(np.linspace(-1.4, 7.7, 14))
 """Rolls of the body out of the corner that are worked out, beyond how it stands [rad]."""
@@ -111,7 +111,7 @@ class CurveTask:
         return len(self.chosen)
 
 
-def curve_task(variants: Variants, frame: Frame) -> CurveTask:
+def curve_task(variants: AxleVariants, frame: Frame) -> CurveTask:
     """The task of some variants."""
     return CurveTask(variants.space.elastic, frame, variants.chosen, variants.load_of_spring)
 
@@ -123,7 +123,7 @@ def roll_curves(task: CurveTask, turn: float) -> Curves:
         task: the variants
         turn: +1 for left, -1 for right
     """
-    return _Solver(task, turn).curves()
+    return _RollSolver(task, turn).curves()
 
 
 def both_turns(task: CurveTask) -> tuple[Curves, Curves]:
@@ -131,7 +131,7 @@ def both_turns(task: CurveTask) -> tuple[Curves, Curves]:
     return roll_curves(task, 1.0), roll_curves(task, -1.0)
 
 
-class _Solver:
+class _RollSolver:
     def __init__(self, task: CurveTask, turn: float) -> None:
         self.task = task
         self.frame = frame = task.frame

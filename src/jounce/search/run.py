@@ -9,18 +9,18 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from jounce.checks.limits import Limits as Held
+from jounce.checks.limits import CheckLimits
 from jounce.checks.rules import NO_RULES, RuleSet
 from jounce.conventions.errors import Impossible
 from jounce.numerics.arrays import IntArray
 from jounce.search.build import SearchSpace
 from jounce.search.goals import Goal
 from jounce.search.openings import places_to_open
-from jounce.search.pairs import Found, Half, Judge, in_hand, judge_pairs, kept_of
+from jounce.search.pairs import FoundPairs, Half, Judge, in_hand, judge_pairs, kept_of
 from jounce.search.proof import Proof, Worked, proved
 from jounce.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, curve_task
 from jounce.search.tasks import Run, own_or_given
-from jounce.search.variants import Limits, Variants, frequencies, limits, variants_of
+from jounce.search.variants import AxleVariants, VariantLimits, frequencies, limits, variants_of
 from jounce.shelf.part import Part
 
 TURNS = (1.0, -1.0)
@@ -33,7 +33,7 @@ _MOST_STEPS = 7
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class SearchWishes:
     """What a search is asked for.
 
     Attributes:
@@ -52,18 +52,18 @@ class Wanted:
     proofs: int = 40
 
     @property
-    def limits(self) -> Held:
+    def limits(self) -> CheckLimits:
         """What the checks hold to."""
         return self.rules.limits
 
 
 @dataclass(frozen=True, slots=True)
-class Axle:
+class AxleSearch:
     """One axle in a search: all variants, their limits, and which of them are left to pair."""
 
-    all: Variants
-    limits: Limits
-    left: Variants
+    all: AxleVariants
+    limits: VariantLimits
+    left: AxleVariants
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +82,10 @@ class Result:
     """
 
     space: SearchSpace
-    wanted: Wanted
-    axles: tuple[Axle, Axle]
+    wanted: SearchWishes
+    axles: tuple[AxleSearch, AxleSearch]
     combinations: int
-    found: Found
+    found: FoundPairs
     stopped: str = ""
     proof: Proof = field(default_factory=Proof)
 
@@ -148,7 +148,7 @@ class Stopped(Impossible):
 
 def search(
     space: SearchSpace,
-    wanted: Wanted,
+    wanted: SearchWishes,
     executor: Executor | None = None,
     progress: Callable[[float], None] | None = None,
     stop: Callable[[], bool] | None = None,
@@ -202,7 +202,7 @@ def _never() -> bool:
     return False
 
 
-def _axles(space: SearchSpace, wanted: Wanted) -> tuple[Axle, Axle]:
+def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSearch]:
     """Both axles.
 
     Raises:
@@ -234,17 +234,17 @@ def _axles(space: SearchSpace, wanted: Wanted) -> tuple[Axle, Axle]:
 _ASK_LESS = "One or two places more do not help: ask for another height, or put other parts on the shelf."
 
 
-def _axle(every: Variants, kept: Limits, name: str) -> Axle:
+def _axle(every: AxleVariants, kept: VariantLimits, name: str) -> AxleSearch:
     left = every.take(_cheapest_of_same(every, np.flatnonzero(kept.kept)))
     if len(left) > MOST_HALVES:
         raise Impossible(
             f"{len(left):,} choices of {name} parts keep the limits, more than the {MOST_HALVES:,} that are paired: leave "
             "some places as they are, or look only at what is in stock."
         )
-    return Axle(every, kept, left)
+    return AxleSearch(every, kept, left)
 
 
-def _cheapest_of_same(variants: Variants, which: IntArray) -> IntArray:
+def _cheapest_of_same(variants: AxleVariants, which: IntArray) -> IntArray:
     """Of variants that push alike (seats of another thread) only the cheapest."""
     springs = variants.space.choices[0]
     alike: dict[object, int] = {}
@@ -261,9 +261,9 @@ def _cheapest_of_same(variants: Variants, which: IntArray) -> IntArray:
     return np.asarray(which[order[first]], dtype=np.intp)
 
 
-def _only(axle: Axle, rows: IntArray) -> Axle:
+def _only(axle: AxleSearch, rows: IntArray) -> AxleSearch:
     """An axle with some of the variants left to pair."""
-    return Axle(axle.all, axle.limits, axle.left.take(rows))
+    return AxleSearch(axle.all, axle.limits, axle.left.take(rows))
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,7 +274,7 @@ class _Worked:
     both: list[tuple[Curves, Curves]]
 
 
-def _curves(space: SearchSpace, axles: tuple[Axle, Axle], run: Run) -> tuple[tuple[_Worked, _Worked], str]:
+def _curves(space: SearchSpace, axles: tuple[AxleSearch, AxleSearch], run: Run) -> tuple[tuple[_Worked, _Worked], str]:
     """Curves of both axles, in turns, so that a stop finds some of each; what was left undone in words.
 
     Raises:
@@ -305,17 +305,17 @@ def _scattered(number: int) -> float:
     return place
 
 
-def _count(axle: Axle, done: Mapping[int, object]) -> int:
+def _count(axle: AxleSearch, done: Mapping[int, object]) -> int:
     return sum(min(CHUNK, len(axle.left) - start) for start in done)
 
 
-def _joined(axle: Axle, done: Mapping[int, tuple[Curves, Curves]]) -> _Worked:
+def _joined(axle: AxleSearch, done: Mapping[int, tuple[Curves, Curves]]) -> _Worked:
     starts = sorted(done)
     rows = [np.arange(start, min(start + CHUNK, len(axle.left)), dtype=np.intp) for start in starts]
     return _Worked(np.concatenate(rows), [done[start] for start in starts])
 
 
-def _half(axle: Axle, worked: _Worked) -> Half:
+def _half(axle: AxleSearch, worked: _Worked) -> Half:
     left = axle.left
     turns = [Curves.joined([both[t] for both in worked.both]) for t in (0, 1)]
     moment = np.stack([turns[t].moment * TURNS[t] for t in (0, 1)], axis=1)
@@ -324,7 +324,7 @@ def _half(axle: Axle, worked: _Worked) -> Half:
     return Half(moment, load, frequencies(left), axle.limits.bump[rows], axle.limits.free[rows], left.price)
 
 
-def _rows_of(axle: Axle) -> IntArray:
+def _rows_of(axle: AxleSearch) -> IntArray:
     """Where the variants left to pair are among all."""
     width = [len(group) for group in axle.all.space.choices]
     every, left = (np.asarray(np.ravel_multi_index(tuple(v.chosen.T), width)) for v in (axle.all, axle.left))
@@ -332,7 +332,7 @@ def _rows_of(axle: Axle) -> IntArray:
     return np.asarray(order[np.searchsorted(every[order], left)], dtype=np.intp)
 
 
-def _judge(space: SearchSpace, wanted: Wanted) -> Judge:
+def _judge(space: SearchSpace, wanted: SearchWishes) -> Judge:
     frame = space.frame(0)
     body = np.stack(
         [turn * body_moment(space.car, frame.pitch, frame.roll + turn * ROLLS, turn * ACROSS_AT) for turn in TURNS]
@@ -342,7 +342,7 @@ def _judge(space: SearchSpace, wanted: Wanted) -> Judge:
     return Judge(ROLLS, ACROSS_AT, body, np.stack((out, -out)), wanted.goals, wanted.budget, wanted.kept)
 
 
-def _pairs(halves: Sequence[Half], judge: Judge, run: Run) -> tuple[Found, str]:
+def _pairs(halves: Sequence[Half], judge: Judge, run: Run) -> tuple[FoundPairs, str]:
     """The best of all pairs, and in words what was left undone."""
     front, rear = halves
     size = max(1, _PAIRS_OF_A_TASK // len(rear.price))
@@ -355,14 +355,14 @@ def _pairs(halves: Sequence[Half], judge: Judge, run: Run) -> tuple[Found, str]:
     return _merged(found, judge.kept), undone
 
 
-def _merged(parts: Sequence[Found], kept: int) -> Found:
+def _merged(parts: Sequence[FoundPairs], kept: int) -> FoundPairs:
     names = ("front", "rear", "score", "fineness", "price")
     told = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
     metrics = {n: np.concatenate([part.metrics[n] for part in parts]) for n in parts[0].metrics}
     chosen = kept_of(told["score"], told["fineness"], told["price"], in_hand(metrics), kept)
     order = np.lexsort((told["price"][chosen], told["fineness"][chosen], told["score"][chosen]))
     chosen = chosen[order]
-    return Found(
+    return FoundPairs(
         told["front"][chosen],
         told["rear"][chosen],
         told["score"][chosen],

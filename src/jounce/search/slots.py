@@ -14,7 +14,7 @@ from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.job.document import FrontRollBar, JobDocument, TopPlate
 from jounce.job.shelf_codes import ShelfCodes, lots_for, pieces_of
-from jounce.shelf.fit import Verdict, fit, pair_why_not
+from jounce.shelf.fit import FitVerdict, fit, pair_why_not
 from jounce.shelf.fit.reason import verdict_of
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
@@ -171,7 +171,7 @@ def reasons_against(
     if part.KIND == DamperPart.KIND and part.unknown and not choosy.unsure:
         return [f"{part.code}: a damper is not sold without knowing it: measure {', '.join(part.unknown)}."]
     found = fit(part, document, slot.end, beside)
-    unfit = found.verdict is Verdict.DOES_NOT_FIT or (found.verdict is Verdict.UNKNOWN and not choosy.unsure)
+    unfit = found.verdict is FitVerdict.DOES_NOT_FIT or (found.verdict is FitVerdict.UNKNOWN and not choosy.unsure)
     if unfit:
         return [f"{part.code}: {reason.sentence()}" for reason in found.reasons if reason.verdict is found.verdict]
     if part.mechanics is None:
@@ -183,7 +183,7 @@ def go_together(one: Part | None, other: Part | None) -> bool:
     """Whether two parts of one axle may be fitted together as far as is known."""
     if one is None or other is None:
         return True
-    return verdict_of(pair_why_not(one, other)) is not Verdict.DOES_NOT_FIT
+    return verdict_of(pair_why_not(one, other)) is not FitVerdict.DOES_NOT_FIT
 
 
 def job_of(base: JobDocument, package: Package, document: CarDocument | None = None) -> JobDocument:

@@ -10,7 +10,7 @@ import numpy as np
 
 from jounce.behaviour.road.axle_table import AXIS, CENTRE
 from jounce.behaviour.solving import inverted, solved
-from jounce.checks.limits import Limits as Held
+from jounce.checks.limits import CheckLimits
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import SpringLaw
 from jounce.layouts.naming import SIDES
@@ -21,7 +21,7 @@ from jounce.shelf.part import Part
 
 
 @dataclass(frozen=True, slots=True)
-class Variants:
+class AxleVariants:
     """Variants of an axle.
 
     Attributes:
@@ -43,9 +43,9 @@ class Variants:
         """Number of variants."""
         return len(self.chosen)
 
-    def take(self, which: IntArray | BoolArray | slice) -> Variants:
+    def take(self, which: IntArray | BoolArray | slice) -> AxleVariants:
         """Some of them."""
-        return Variants(
+        return AxleVariants(
             self.space, self.chosen[which], self.load_of_spring[which], self.price[which], self.hours[which]
         )
 
@@ -69,7 +69,7 @@ class Variants:
         return self.space.elastic.pulled(self.chosen, self.load_of_spring, value)
 
 
-def variants_of(space: AxleSpace) -> Variants:
+def variants_of(space: AxleSpace) -> AxleVariants:
     """All variants whose parts go together.
 
     Args:
@@ -87,8 +87,8 @@ def variants_of(space: AxleSpace) -> Variants:
     for group, options in enumerate(groups):
         price += np.array([_price(option) for option in options])[chosen[:, group]]
         hours += np.array([_hours(option) for option in options])[chosen[:, group]]
-    empty = Variants(space, chosen, np.zeros((len(chosen), 2)), price, hours)
-    return Variants(space, chosen, _spring_loads(empty), price, hours)
+    empty = AxleVariants(space, chosen, np.zeros((len(chosen), 2)), price, hours)
+    return AxleVariants(space, chosen, _spring_loads(empty), price, hours)
 
 
 def _together(one: Option, other: Option) -> bool:
@@ -104,7 +104,7 @@ def _hours(option: Option) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class VariantStanding:
     """Where an axle stands, by travel: what frequencies and preloads are worked out from."""
 
     value: Array
@@ -114,7 +114,7 @@ class Standing:
     rise_rate: Array
 
 
-def standing_of(space: AxleSpace) -> Standing:
+def standing_of(space: AxleSpace) -> VariantStanding:
     """The table at the standing position, and the contact points' rise per travel: first (2, 2) and second (2, 2, 2)."""
     value, first, second = (part[0] for part in space.table.at(space.standing[None]))
     centre, axis = (part.reshape(2, 3, *part.shape[1:]) for part in (first[CENTRE], first[AXIS]))
@@ -126,10 +126,10 @@ def standing_of(space: AxleSpace) -> Standing:
     rise = centre[:, 2] + slope * axis[:, 2]
     turned = axis[:, 2, :, None] * axis[:, 2, None, :]
     curved = (radius / upright + radius * lean**2 / upright**3)[:, None, None] * turned
-    return Standing(value, first, second, rise, bend[:, 2] + slope[..., None] * swing[:, 2] + curved)
+    return VariantStanding(value, first, second, rise, bend[:, 2] + slope[..., None] * swing[:, 2] + curved)
 
 
-def _spring_loads(variants: Variants) -> Array:
+def _spring_loads(variants: AxleVariants) -> Array:
     """What each main spring must carry where the axle stands, shape (variants, 2) [N or N m]."""
     space, at = variants.space, standing_of(variants.space)
     weight = np.array([float(np.ravel(space.base.unsprung[side])[0]) for side in SIDES]) * GRAVITY
@@ -142,7 +142,7 @@ def _spring_loads(variants: Variants) -> Array:
     return np.asarray(solved(lever, left.T).T)
 
 
-def frequencies(variants: Variants) -> Array:
+def frequencies(variants: AxleVariants) -> Array:
     """Ride frequency of each variant, tyre in series, mean of both wheels, shape (variants,) [Hz]."""
     space, at = variants.space, standing_of(variants.space)
     value = np.broadcast_to(at.value, (len(variants), 1, len(at.value)))
@@ -159,7 +159,7 @@ def frequencies(variants: Variants) -> Array:
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class VariantLimits:
     """Travels of an axle's options from where it stands, and what each variant breaks.
 
     Attributes:
@@ -186,7 +186,7 @@ _CLEAR = 0.0005  # room to the arch beyond the end of bump, for the same reason 
 _HELD_BEYOND = 0.002  # a spring is still loaded so much beyond full droop: teeth and threads come in steps [m]
 
 
-def limits(variants: Variants, held: Held) -> Limits:
+def limits(variants: AxleVariants, held: CheckLimits) -> VariantLimits:
     """Hard limits of each variant: springs loaded at full droop, stress and solid length at full bump, travel left.
 
     Args:
@@ -201,7 +201,7 @@ def limits(variants: Variants, held: Held) -> Limits:
     bump, droop, free, arch = (np.array([one[k] for one in stops])[variants.chosen[:, 1]] for k in range(4))
     stress, loose, bound = _spring_limits(variants, line, bump, droop)
     least = np.array([option.bounds.least for option in space.choices[0]])[variants.chosen[:, 0]]
-    return Limits(
+    return VariantLimits(
         bump,
         free,
         {
@@ -249,7 +249,7 @@ def _first_beyond(beyond: Array) -> float:
 
 
 def _spring_limits(
-    variants: Variants, line: Array, bump: Array, droop: Array
+    variants: AxleVariants, line: Array, bump: Array, droop: Array
 ) -> tuple[BoolArray, BoolArray, BoolArray]:
     space = variants.space
     stress, loose, bound = (np.zeros(len(variants), dtype=np.bool_) for _ in range(3))
@@ -276,7 +276,7 @@ def _spring_limits(
     return stress, loose, bound
 
 
-def _out_of_reach(variants: Variants, most_off: float) -> BoolArray:
+def _out_of_reach(variants: AxleVariants, most_off: float) -> BoolArray:
     """Which variants ask for a seat beyond the thread of their perch, or have none where one is needed.
 
     Args:
@@ -304,4 +304,4 @@ def _start(law: SpringLaw) -> float | Array:
     return law.start
 
 
-__all__ = ["Limits", "Standing", "Variants", "frequencies", "limits", "standing_of", "variants_of"]
+__all__ = ["AxleVariants", "VariantLimits", "VariantStanding", "frequencies", "limits", "standing_of", "variants_of"]

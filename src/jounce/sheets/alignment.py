@@ -13,7 +13,7 @@ from jounce.job.plan import CarState
 from jounce.job.reach_map import reach_maps
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array
-from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import HANDLING, LAW, SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.reach_figure import reach_figure
@@ -39,7 +39,7 @@ def alignment(out: Printout) -> list[Block]:
     """
     return [
         Heading("Heights at which the angles hold"),
-        Table(["", *NAMES], _heights(out)),
+        TableBlock(["", *NAMES], _heights(out)),
         *_angle_blocks(out, out.case.plan.planned),
         Words("Per wheel: camber − top inward, toe + in, caster + top to the rear. Degrees and minutes."),
         Heading("What an adjuster does, one wheel, from the planned setting"),
@@ -91,11 +91,11 @@ def _angle_blocks(out: Printout, planned: CarState) -> list[Block]:
                 totals = [degrees_minutes(sum(one for one in both if one is not None)) for both in (before, after)]
                 rows.append(["toe, total", *totals, None, None])
         head = ["", "as found", "target", "before", "after"]
-        blocks += [Heading(f"{axle.capitalize()} axle"), Table(head, rows)]
+        blocks += [Heading(f"{axle.capitalize()} axle"), TableBlock(head, rows)]
     return blocks
 
 
-def adjusters(state: CarState, units: str) -> Table:
+def adjusters(state: CarState, units: str) -> TableBlock:
     """Change of the left front wheel's angles by one step of each adjuster.
 
     Args:
@@ -112,7 +112,7 @@ def adjusters(state: CarState, units: str) -> Table:
     known = set(model.stand.joints) | set(model.stand.measures)
     names = [(label, named("front", "left", joint), sign) for label, joint, sign in moves]
     rows = [_moved(state, label, name, sign) for label, name, sign in names if name in known]
-    return Table(["front", *ANGLES], rows or [["this axle's adjusters are not part of the model", "–", "–", "–"]])
+    return TableBlock(["front", *ANGLES], rows or [["this axle's adjusters are not part of the model", "–", "–", "–"]])
 
 
 def _moved(state: CarState, label: str, name: str, sign: float) -> list[Cell]:
@@ -130,7 +130,7 @@ def _moved(state: CarState, label: str, name: str, sign: float) -> list[Cell]:
     return [label, *changes]
 
 
-def settled(state: CarState, units: str) -> Table:
+def settled(state: CarState, units: str) -> TableBlock:
     """Angles of the left wheels where the whole car has settled by some lengths.
 
     Args:
@@ -145,7 +145,7 @@ def settled(state: CarState, units: str) -> Table:
             column = columns.get(f"left_{name}")
             if column is not None:
                 rows.append([f"{axle} {name}", *(degrees_minutes(float(value)) for value in column)])
-    return Table(head, rows)
+    return TableBlock(head, rows)
 
 
 def _lowered(state: CarState, axle: str) -> Mapping[str, Array]:

@@ -10,7 +10,7 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.job.plan import CarState
 from jounce.layouts.naming import SIDES
-from jounce.sheets.blocks import Block, Cautions, Heading, Points, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Heading, Points, TableBlock, Words
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
@@ -75,7 +75,7 @@ def answer_card(out: Printout) -> list[Block]:
             for name, side in zip(heights, SIDES, strict=True)
         ]
         rows += [_row(out, row, axle, found) for row in _ROWS]
-        blocks += [Heading(f"{axle.capitalize()} axle"), Table(["", *out.states], rows)]
+        blocks += [Heading(f"{axle.capitalize()} axle"), TableBlock(["", *out.states], rows)]
     blocks += [Heading("What would make this surer"), Points(_causes(list(found.values())[-1], units))]
     return [*blocks, Cautions(cautions(out, (LAW, TOOL)))]
 

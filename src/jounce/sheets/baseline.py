@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
-from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import degrees_minutes, number, unit
@@ -29,16 +29,16 @@ def baseline(out: Printout) -> list[Block]:
         out: what is printed
     """
     return [
-        Table(["car", "", "occasion", ""], list(_identity(out)), words=4),
+        TableBlock(["car", "", "occasion", ""], list(_identity(out)), words=4),
         Heading("Condition, before any measuring"),
         Points(_CONDITION, tick=True),
         Heading("Four corners (± as typed: holds 95 of 100)"),
-        Table(["", *NAMES], list(_corners(out))),
+        TableBlock(["", *NAMES], list(_corners(out))),
         Words(_shares(out)),
         Heading("Travel of each wheel alone, from where the car stands"),
-        Table(["", *NAMES], list(_travels(out))),
+        TableBlock(["", *NAMES], list(_travels(out))),
         Heading("Second run: repeat until two runs agree"),
-        Table(["", *NAMES], [[name, None, None, None, None] for name in _second_run(out.units)]),
+        TableBlock(["", *NAMES], [[name, None, None, None, None] for name in _second_run(out.units)]),
         *_remarks(out),
         Cautions(cautions(out, (SUPPORT, TOOL))),
         Signatures(("measured by", "second run by", "date")),

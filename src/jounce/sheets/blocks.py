@@ -26,7 +26,7 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TableBlock:
     """Rows under a head, numbers to the right; ``words`` says how many columns from the left hold words.
 
     ``total`` of the last rows are set off by a line.
@@ -71,7 +71,7 @@ class Cautions:
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class StopBlock:
     """What fails, at the head of a sheet in a heavy frame; ``despite`` is why it is printed all the same."""
 
     title: str
@@ -86,7 +86,7 @@ class Signatures:
     labels: Sequence[str] = ("done by", "checked by", "date")
 
 
-Block = Heading | Words | Table | Fields | Points | Figures | Cautions | Stop | Signatures
+Block = Heading | Words | TableBlock | Fields | Points | Figures | Cautions | StopBlock | Signatures
 
 
 def as_data(blocks: Sequence[Block]) -> list[dict[str, Any]]:

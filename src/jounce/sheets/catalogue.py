@@ -9,7 +9,7 @@ from jounce.conventions.errors import InputError
 from jounce.sheets.alignment import alignment
 from jounce.sheets.answer_card import answer_card
 from jounce.sheets.baseline import baseline
-from jounce.sheets.blocks import Block, Signatures, Stop, Words
+from jounce.sheets.blocks import Block, Signatures, StopBlock, Words
 from jounce.sheets.corner_weights import corner_weights
 from jounce.sheets.hand_over import hand_over
 from jounce.sheets.job_card import indexing_card, job_card
@@ -118,4 +118,4 @@ def _with_notice(blocks: list[Block], judged: Sequence[Judged], out: Printout, k
     if not title:
         return blocks
     despite = out.look.despite
-    return [Stop(title, stop_lines(judged, out.units), "" if despite is None else despite.sentence), *blocks]
+    return [StopBlock(title, stop_lines(judged, out.units), "" if despite is None else despite.sentence), *blocks]

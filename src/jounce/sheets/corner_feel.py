@@ -10,7 +10,7 @@ from jounce.behaviour.road.lift import TurnLimit
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.questions.cornering import end_told, lift_told, manner_told
-from jounce.sheets.blocks import Block, Figures, Heading, Points, Table
+from jounce.sheets.blocks import Block, Figures, Heading, Points, TableBlock
 from jounce.sheets.drive_figures import corner_figure, ride_caption, ride_figure
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
@@ -27,7 +27,7 @@ def numbers_of(out: Printout) -> dict[str, Feel]:
     return {title: state.feel for title, state in out.states.items()}
 
 
-def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
+def feel_table(felt: Mapping[str, Feel], units: str) -> TableBlock:
     """Roll, balance, wheel lift and understeer, each turn for itself.
 
     Args:
@@ -48,7 +48,7 @@ def feel_table(felt: Mapping[str, Feel], units: str) -> Table:
     ]
     if not all(turn.limits.front_tips for turn in turns):
         rows.insert(1, row("front_lift", lambda t: _lift(t, 0, units)))
-    return Table(["", *(f"{title}, {side}" for title in felt for side in ("left turn", "right turn"))], rows)
+    return TableBlock(["", *(f"{title}, {side}" for title in felt for side in ("left turn", "right turn"))], rows)
 
 
 def feel_blocks(out: Printout) -> list[Block]:

@@ -15,7 +15,7 @@ from jounce.conventions.units import DEG, MM, Kind, show
 from jounce.job.index.marks import finest_step
 from jounce.job.settings import bolt_of
 from jounce.layouts.naming import SideName
-from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import ENERGY, SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
@@ -57,7 +57,7 @@ def corner_weights(out: Printout) -> list[Block]:
     ]
 
 
-def _stands(out: Printout, title: str, stands: OnScales) -> Table:
+def _stands(out: Printout, title: str, stands: OnScales) -> TableBlock:
     units, state = out.units, out.states[title].standing
     load = {corner: float(stands.load[k // 2, k % 2]) for k, corner in enumerate(CORNERS)}
     rows: list[list[Cell]] = [
@@ -72,10 +72,10 @@ def _stands(out: Printout, title: str, stands: OnScales) -> Table:
     shares = (("front", stands.front_share), ("left", stands.left_share), ("cross", stands.cross_share))
     total = f"all {show(float(stands.load.sum()) / GRAVITY, Kind.MASS, units)}"
     rows.append(["together", total, *(f"{name} {show(value, Kind.SHARE, units)}" for name, value in shares)])
-    return Table(["", *NAMES], rows)
+    return TableBlock(["", *NAMES], rows)
 
 
-def _steps(document: CarDocument, car: RoadCar, units: str) -> Table:
+def _steps(document: CarDocument, car: RoadCar, units: str) -> TableBlock:
     mass = unit(Kind.MASS, units)
     head = [
         "",
@@ -83,7 +83,7 @@ def _steps(document: CarDocument, car: RoadCar, units: str) -> Table:
         f"cross{unit(Kind.SHARE, units)}",
         f"height{unit(Kind.LENGTH, units)}",
     ]
-    return Table(head, list(_step_rows(document, car, units)))
+    return TableBlock(head, list(_step_rows(document, car, units)))
 
 
 def _step_rows(document: CarDocument, car: RoadCar, units: str) -> Iterator[list[Cell]]:

@@ -18,7 +18,7 @@ from jounce.behaviour.axle.reach import first_hard
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind, to_display, unit_of
-from jounce.job.plan import CarState, Plan
+from jounce.job.plan import CarState, JobPlan
 from jounce.numerics.arrays import Array
 
 # Okabe and Ito's palette (2008), safe for the colour-blind; found is dashed as well, so that no colour is needed.
@@ -35,7 +35,7 @@ STYLE: Any = {
 _CURVE = 0.06  # travel shown each way [m]
 
 
-def sketch(plan: Plan, units: str = "metric") -> str:
+def sketch(plan: JobPlan, units: str = "metric") -> str:
     """Both axles to scale in side, front and plan view, pivots as found and as planned, body held still: SVG.
 
     Args:
@@ -69,7 +69,7 @@ def _lines(state: CarState, row: int) -> Iterator[Array]:
         yield np.stack([model.stand.position(placed.pose, point)[0] for point in points])
 
 
-def angle_curves(plan: Plan, units: str = "metric") -> str:
+def angle_curves(plan: JobPlan, units: str = "metric") -> str:
     """Camber and toe of the left front wheel over travel from where the car stands: SVG.
 
     Args:
@@ -96,7 +96,7 @@ def angle_curves(plan: Plan, units: str = "metric") -> str:
         return as_svg(figure)
 
 
-def load_curves(plan: Plan, units: str = "metric") -> str:
+def load_curves(plan: JobPlan, units: str = "metric") -> str:
     """Load of the left wheels over travel, to the stops, from where the car stands: SVG.
 
     Args:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jounce.checks.lower_still import lower_still
 from jounce.conventions.units import Kind, show
 from jounce.job.wording import parts_of
-from jounce.sheets.blocks import Block, Cautions, Fields, Heading, Points, Signatures, Table
+from jounce.sheets.blocks import Block, Cautions, Fields, Heading, Points, Signatures, TableBlock
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, HANDLING, LAW, STEEL, STRUCTURE, TOOL, cautions
 from jounce.sheets.corner_feel import feel_blocks
 from jounce.sheets.paperwork import Printout
@@ -37,7 +37,7 @@ def hand_over(out: Printout) -> list[Block]:
         Heading("What was fitted"),
         Points(parts_of(case.change_list, units)),
         Heading("Heights"),
-        Table(
+        TableBlock(
             [f"wheel centre to arch{length}", *NAMES],
             [["planned", *heights], ["at hand-over", None, None, None, None]],
         ),

@@ -12,7 +12,7 @@ from jounce.job.bar_places import bar_places
 from jounce.job.index.plan import BarIndex
 from jounce.job.wording import SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
-from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, STEEL, STRUCTURE, SUPPORT, cautions
 from jounce.sheets.index_card import index_card, signed
 from jounce.sheets.paperwork import Printout
@@ -37,7 +37,7 @@ _CLOSING = (
 )
 
 
-def energy_table(energies: Mapping[str, list[StoredEnergy]], units: str) -> Table:
+def energy_table(energies: Mapping[str, list[StoredEnergy]], units: str) -> TableBlock:
     """Energy in every main spring, and what it still pushes with at full droop.
 
     Args:
@@ -46,7 +46,7 @@ def energy_table(energies: Mapping[str, list[StoredEnergy]], units: str) -> Tabl
     """
     energy = unit(Kind.ENERGY, units)
     head = ["spring", f"at rest{energy}", f"full droop{energy}", f"full bump{energy}", "load left at droop"]
-    return Table(head, [_energy_row(name, one, units) for name, ones in energies.items() for one in ones])
+    return TableBlock(head, [_energy_row(name, one, units) for name, ones in energies.items() for one in ones])
 
 
 def _energy_row(name: str, one: StoredEnergy, units: str) -> list[Cell]:
@@ -155,7 +155,7 @@ def indexing_card(out: Printout) -> list[Block]:
     case, units = out.case, out.units
     card = index_card(case.bar_indices, units)
     rows = [[None if cell == "________" else cell for cell in row] for row in card["rows"]]
-    blocks: list[Block] = [Heading("What to set"), Table(card["head"], rows), Words(card["note"]), *_ways(out)]
+    blocks: list[Block] = [Heading("What to set"), TableBlock(card["head"], rows), Words(card["note"]), *_ways(out)]
     for side, index in case.bar_indices.items():
         blocks += [
             Heading(f"{side.capitalize()} bar with this index"),
@@ -183,7 +183,7 @@ def indexing_card(out: Printout) -> list[Block]:
     ]
 
 
-def _places(index: BarIndex, units: str) -> Table:
+def _places(index: BarIndex, units: str) -> TableBlock:
     head = [
         "",
         f"twist{unit(Kind.ANGLE, units)}",
@@ -199,7 +199,7 @@ def _places(index: BarIndex, units: str) -> Table:
         ]
         for place in index.places
     ]
-    return Table(head, rows)
+    return TableBlock(head, rows)
 
 
 def _why(index: BarIndex, units: str) -> str:
@@ -211,7 +211,7 @@ def _why(index: BarIndex, units: str) -> str:
     return f"Wound up {found} as found, {wanted} at the height wanted{stiffness}. Permissible stress: {limit}."
 
 
-def _neighbours(index: BarIndex, units: str) -> Table:
+def _neighbours(index: BarIndex, units: str) -> TableBlock:
     """The pairs of teeth that come nearest."""
     near = sorted(sorted(index.rows, key=lambda row: abs(row.miss))[:5], key=lambda row: row.height)
     head = ["if it stands wrong", "teeth at arm", "at anchor", "bolt turns", f"height{unit(Kind.LENGTH, units)}"]
@@ -225,4 +225,4 @@ def _neighbours(index: BarIndex, units: str) -> Table:
         ]
         for row in near
     ]
-    return Table(head, rows)
+    return TableBlock(head, rows)

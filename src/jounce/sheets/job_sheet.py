@@ -8,8 +8,8 @@ from typing import Any
 
 from jounce.checks.gathered import gathered
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.comparison import Row, as_weighed, near_rubbers
-from jounce.job.plan import Plan, value_of
+from jounce.job.comparison import ComparedRow, as_weighed, near_rubbers
+from jounce.job.plan import JobPlan, value_of
 from jounce.job.wording import CAUTIONS, SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
 from jounce.sheets.cautions import not_measured
@@ -112,7 +112,7 @@ def _rows(out: Printout) -> Iterator[list[str]]:
         yield [f"{label} [{unit_of(row.kind, out.units).symbol}]", *cells, _change(row, out.units)]
 
 
-def _change(row: Row, units: str) -> str:
+def _change(row: ComparedRow, units: str) -> str:
     return "–" if row.difference is None else show(row.difference, row.kind, units, sign=True).split(" ")[0]
 
 
@@ -124,7 +124,7 @@ def _shown(value: float | None, band: float, kind: Kind, units: str) -> str:
     return f"{number} ± {width}" if any(digit in "123456789" for digit in width) else number
 
 
-def _alignment(plan: Plan) -> Iterator[list[str]]:
+def _alignment(plan: JobPlan) -> Iterator[list[str]]:
     for axle in ("front", "rear"):
         table = plan.planned.geometry[axle]
         for name in ("camber", "toe", "caster"):

@@ -8,16 +8,16 @@ from jounce.case.case import Case
 from jounce.conventions.errors import InputError, at
 from jounce.job.part_words import part_lines
 from jounce.quote.parts_named import parts_of_shelf, without_code
-from jounce.quote.quote import Package, Work, priced
+from jounce.quote.quote import QuotedPackage, QuotedWork, priced
 from jounce.quote.shop import Terms
 from jounce.search.packaged import job_of_parts
-from jounce.sheets.paperwork import Offer
+from jounce.sheets.paperwork import PackageOffer
 from jounce.shelf.shelf import Shelf
 
 __all__ = ["offer_as_planned", "offer_of_package"]
 
 
-def offer_of_package(package: Package, case: Case) -> Offer:
+def offer_of_package(package: QuotedPackage, case: Case) -> PackageOffer:
     """A package of parts by their codes: its own change list, its own plan, its own checks.
 
     Args:
@@ -30,12 +30,12 @@ def offer_of_package(package: Package, case: Case) -> Offer:
     with at(f"package {package.name}"):
         own = case.with_job(job_of_parts(case.change_list, case.car, package.parts))
         _ = own.plan
-        return Offer(package, own)
+        return PackageOffer(package, own)
 
 
 def offer_as_planned(
-    stock: Shelf, work: Sequence[Work], terms: Terms, case: Case, units: str = "metric", name: str = "as planned"
-) -> Offer:
+    stock: Shelf, work: Sequence[QuotedWork], terms: Terms, case: Case, units: str = "metric", name: str = "as planned"
+) -> PackageOffer:
     """The parts of the change list: those with a code at the shelf's price, the others named and without one.
 
     Args:
@@ -60,4 +60,4 @@ def offer_as_planned(
         )
     lines = part_lines(job, units, counted=False)
     others = [(lines[place], pieces) for place, pieces in without_code(job).items()]
-    return Offer(priced(name, parts, work, terms, others), case)
+    return PackageOffer(priced(name, parts, work, terms, others), case)

@@ -8,7 +8,7 @@ from typing import Literal, Protocol
 from jounce.case.case import Case, CaseState
 from jounce.conventions.axes import End, Side
 from jounce.job.document import JobDocument
-from jounce.quote.quote import Package
+from jounce.quote.quote import QuotedPackage
 from jounce.quote.shop import Shop
 from jounce.sheets.notice import Despite, Judged
 
@@ -49,10 +49,10 @@ class Paperwork:
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class PackageOffer:
     """A package with its own job: what is charged is what was worked out."""
 
-    package: Package
+    package: QuotedPackage
     case: Case
 
 
@@ -62,7 +62,7 @@ class Printout:
 
     case: Case
     look: Paperwork
-    offers: tuple[Offer, ...] = ()
+    offers: tuple[PackageOffer, ...] = ()
 
     @property
     def units(self) -> str:
@@ -81,7 +81,7 @@ class Printout:
         bars = [bar for bar in (getattr(one, "torsion_bar", None) for one in sides) if bar is not None]
         return any(bar.adjuster is None for bar in bars)
 
-    def of_offer(self, offer: Offer) -> Printout:
+    def of_offer(self, offer: PackageOffer) -> Printout:
         """The same with an offer's own job.
 
         Args:

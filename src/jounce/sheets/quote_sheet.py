@@ -9,10 +9,10 @@ from decimal import Decimal
 from jounce.conventions.errors import InputError
 from jounce.job.wording import parts_of
 from jounce.quote.orders import OrderLine, grouped, latest_days, order_lines, to_prepare
-from jounce.quote.quote import Package, rounded
+from jounce.quote.quote import QuotedPackage, rounded
 from jounce.quote.shop import Shop
 from jounce.search.packaged import beside_the_plan
-from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.corner_feel import feel_blocks
 from jounce.sheets.paperwork import Printout
@@ -45,7 +45,7 @@ def quote(out: Printout) -> list[Block]:
     return [*blocks, Cautions(list(dict.fromkeys(warned))), Signatures(("ordered: package", "signature", "date"))]
 
 
-def _beside(package: Package) -> Iterator[Block]:
+def _beside(package: QuotedPackage) -> Iterator[Block]:
     others = beside_the_plan(package.parts)
     if others:
         yield Words(f"In the price, and not in what is worked out: {', '.join(part.name for part in others)}.")
@@ -68,7 +68,7 @@ def order_list(out: Printout) -> list[Block]:
             blocks.append(Heading(f"Package: {package.name}"))
         for supplier, own in grouped(lines).items():
             head = ["part", "code", "needed", "from stock", "to order", "days", "ordered on"]
-            blocks += [Heading(f"From {supplier}"), Table(head, [_order(line) for line in own], words=2)]
+            blocks += [Heading(f"From {supplier}"), TableBlock(head, [_order(line) for line in own], words=2)]
         if package.not_on_shelf:
             blocks += [
                 Heading("Not on the shelf: to be found, priced and ordered"),
@@ -106,17 +106,17 @@ def _validity(out: Printout, shop: Shop) -> str:
     return f"Quote of {day}; holds until {until}. {money}"
 
 
-def _side_by_side(packages: Sequence[Package], shop: Shop) -> Table:
+def _side_by_side(packages: Sequence[QuotedPackage], shop: Shop) -> TableBlock:
     rows: list[list[Cell]] = [
         ["parts", *(_sum([line.total for line in one.part_lines]) for one in packages)],
         [f"work, {shop.quote.labour_rate} an hour", *(_sum([x.total for x in one.work_lines]) for one in packages)],
         [f"{shop.quote.tax_name} {shop.quote.tax_percent} %", *(_money(one.tax) for one in packages)],
         [f"to pay, {shop.quote.currency}", *(f"{_from(one)}{_money(one.gross)}" for one in packages)],
     ]
-    return Table(["", *(one.name for one in packages)], rows, total=1)
+    return TableBlock(["", *(one.name for one in packages)], rows, total=1)
 
 
-def _package(package: Package, shop: Shop) -> Iterator[Block]:
+def _package(package: QuotedPackage, shop: Shop) -> Iterator[Block]:
     yield Heading(f"Package: {package.name}")
     rows: list[list[Cell]] = [
         [line.name, line.code, f"{_plain(line.quantity)} {line.unit}", _price(line.price), _price(line.total)]
@@ -128,7 +128,7 @@ def _package(package: Package, shop: Shop) -> Iterator[Block]:
         [tax, "", "", "", _money(package.tax)],
         [f"to pay, {shop.quote.currency}", "", "", "", f"{_from(package)}{_money(package.gross)}"],
     ]
-    yield Table(["parts and work", "code", "quantity", "each", f"{shop.quote.currency}"], rows, words=2, total=3)
+    yield TableBlock(["parts and work", "code", "quantity", "each", f"{shop.quote.currency}"], rows, words=2, total=3)
     if package.unpriced:
         yield Words(f"No price is known of {', '.join(package.unpriced)}: the sum is without it.")
     if package.hours_unknown:
@@ -142,7 +142,7 @@ def _order(line: OrderLine) -> list[Cell]:
     return [line.part.name, line.part.code, *counts, days, None if waits else "–"]
 
 
-def _complete(lines: list[OrderLine], package: Package) -> str:
+def _complete(lines: list[OrderLine], package: QuotedPackage) -> str:
     days = latest_days(lines)
     if package.not_on_shelf:
         return "When all is there is not known: some parts are not on the shelf."
@@ -151,7 +151,7 @@ def _complete(lines: list[OrderLine], package: Package) -> str:
     return f"All is there {days} days after ordering." if days else "All is in stock."
 
 
-def _from(package: Package) -> str:
+def _from(package: QuotedPackage) -> str:
     return "from " if package.unpriced or package.hours_unknown else ""
 
 

@@ -6,7 +6,7 @@ from jounce.conventions.certainty import MEANING
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.sheets.alignment import settled, target
-from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points, Signatures, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import BRAKES, HANDLING, LAW, SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import angle_with_band, number, unit
@@ -92,8 +92,8 @@ def re_check(out: Printout) -> list[Block]:
     ]
 
 
-def _four(rows: list[list[Cell]]) -> Table:
-    return Table(["", *NAMES], rows)
+def _four(rows: list[list[Cell]]) -> TableBlock:
+    return TableBlock(["", *NAMES], rows)
 
 
 def _blank(*names: str) -> list[list[Cell]]:

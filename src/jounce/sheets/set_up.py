@@ -13,7 +13,7 @@ from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.wording import plate_told
 from jounce.layouts.naming import SIDES
 from jounce.sheets.alignment import ANGLES, target
-from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Signatures, Table, Words
+from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Signatures, TableBlock, Words
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.corner_feel import feel_table, numbers_of
 from jounce.sheets.index_card import teeth_told
@@ -49,21 +49,21 @@ def set_up(out: Printout) -> list[Block]:
             (None, tyres(out.case.planned.document), None),
         ),
         Heading("Predicted, and as measured with the driver aboard"),
-        Table(["", *NAMES], list(_predicted(out))),
+        TableBlock(["", *NAMES], list(_predicted(out))),
         Words(_whole(out)),
         Heading("Springs, bars, dampers"),
-        Table(["", *NAMES], list(_parts(out))),
+        TableBlock(["", *NAMES], list(_parts(out))),
         Heading("Axles"),
-        Table(["", "front", "rear"], list(_axles(out)), words=3),
+        TableBlock(["", "front", "rear"], list(_axles(out)), words=3),
         Heading("Behaviour predicted"),
         feel_table(felt, out.units),
         Heading("Tyres, before and after"),
-        Table(
+        TableBlock(
             ["", *NAMES],
             [[name, *_PEN] for name in ("pressure cold", "pressure hot", "temperature out, mid, in", "wear")],
         ),
         Heading("Driver"),
-        Table(
+        TableBlock(
             ["", "left: entry", "mid", "exit", "right: entry", "mid", "exit"],
             [["says", *([None] * 6)], ["changed", *([None] * 6)]],
         ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jounce.conventions.units import Kind, show
 from jounce.layouts.naming import SIDES
-from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, Table
+from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, TableBlock
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, SUPPORT, TOOL, cautions
 from jounce.sheets.figures import angle_curves, load_curves
 from jounce.sheets.paperwork import Printout
@@ -34,9 +34,11 @@ def travel_proof(out: Printout) -> list[Block]:
     head = ["from where the planned car stands", "ends", f"rubber{length}", f"end{length}", "found", "fits"]
     return [
         Heading("One wheel alone"),
-        Table(head, [row for corner, told in alone.items() for row in _rows(" ".join(corner), told, units)], words=2),
+        TableBlock(
+            head, [row for corner, told in alone.items() for row in _rows(" ".join(corner), told, units)], words=2
+        ),
         Heading("Both wheels of an axle together"),
-        Table(
+        TableBlock(
             head,
             [
                 row

@@ -10,8 +10,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Arc, Circle, FancyArrowPatch, Rectangle
 
-from jounce.job.plan import Plan
-from jounce.job.which_way import Way, winding_way
+from jounce.job.plan import JobPlan
+from jounce.job.which_way import WindingWay, winding_way
 from jounce.layouts.naming import SIDES
 from jounce.sheets.figures import STYLE, as_svg
 
@@ -19,7 +19,7 @@ _INK: dict[str, Any] = {"color": "black", "linewidth": 1.1}
 _Draw = Callable[[Axes], None]
 
 
-def way_figure(plan: Plan) -> str | None:
+def way_figure(plan: JobPlan) -> str | None:
     """The settings of a plan that are turned, side by side: SVG; None where nothing is.
 
     Args:
@@ -48,7 +48,7 @@ def way_figure(plan: Plan) -> str | None:
         return as_svg(figure)
 
 
-def _bar(panel: Axes, side: str, way: Way) -> None:
+def _bar(panel: Axes, side: str, way: WindingWay) -> None:
     """The bar's end, its arm, and the sense that winds it up."""
     out = way.outward
     panel.add_patch(Circle((-0.45 * out, 0.2), 0.16, fill=False, **_INK))

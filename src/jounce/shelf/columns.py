@@ -10,7 +10,7 @@ from typing import Any, Literal, get_args
 
 from pydantic.fields import FieldInfo
 
-from jounce.car.file.fields import PointField, Quantity, Table
+from jounce.car.file.fields import PointField, QuantityField, TableField
 from jounce.car.file.quantity import suggestion
 from jounce.car.file.section import form_of
 from jounce.conventions.errors import InputError
@@ -19,7 +19,7 @@ from jounce.conventions.units import Kind, unit_of
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
 
-__all__ = ["KIND_HEAD", "Column", "all_models", "columns_of", "unknown_head"]
+__all__ = ["KIND_HEAD", "ShelfColumn", "all_models", "columns_of", "unknown_head"]
 
 KIND_HEAD = "kind"
 """Head of the column that a wide file has: the kind of the part."""
@@ -29,7 +29,7 @@ Form = Literal["measured", "point", "rows", "number", "text"]
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class ShelfColumn:
     """One column.
 
     Attributes:
@@ -56,7 +56,7 @@ class Column:
 
 
 @cache
-def columns_of(model: type[Part]) -> dict[str, Column]:
+def columns_of(model: type[Part]) -> dict[str, ShelfColumn]:
     """Every column that a kind of part may have, by its head, the one with the default unit first for each key.
 
     Args:
@@ -88,28 +88,28 @@ def _near(head: str, heads: list[str]) -> str:
     return todo if todo.startswith("Did") else "Take its name from an exported file, or leave the column out."
 
 
-def _columns(key: str, field: FieldInfo) -> Iterator[Column]:
-    if quantity := form_of(field, Quantity):
+def _columns(key: str, field: FieldInfo) -> Iterator[ShelfColumn]:
+    if quantity := form_of(field, QuantityField):
         units = _units(quantity.kind)
         for what in ("value", "plus_minus"):
             yield from (_measured(key, what, "measured", quantity.kind, unit) for unit in units)
-        yield Column(f"{key}_from", key, "from", "text")
+        yield ShelfColumn(f"{key}_from", key, "from", "text")
     elif form_of(field, PointField):
-        yield Column(f"{key}_mm", key, "value", "point", (Kind.LENGTH,) * 3)
-        yield Column(f"{key}_plus_minus_mm", key, "plus_minus", "measured", (Kind.LENGTH,), "mm")
-        yield Column(f"{key}_from", key, "from", "text")
-    elif table := form_of(field, Table):
+        yield ShelfColumn(f"{key}_mm", key, "value", "point", (Kind.LENGTH,) * 3)
+        yield ShelfColumn(f"{key}_plus_minus_mm", key, "plus_minus", "measured", (Kind.LENGTH,), "mm")
+        yield ShelfColumn(f"{key}_from", key, "from", "text")
+    elif table := form_of(field, TableField):
         kinds = tuple(kind for _, kind in table.columns)
         suffix = "_".join(unit_of(kind).suffix for kind in kinds)
-        yield Column(f"{key}_{suffix}", key, "value", "rows", kinds)
+        yield ShelfColumn(f"{key}_{suffix}", key, "value", "rows", kinds)
     else:
-        yield Column(key, key, "value", "number" if _is_number(field.annotation) else "text")
+        yield ShelfColumn(key, key, "value", "number" if _is_number(field.annotation) else "text")
 
 
-def _measured(key: str, what: Literal["value", "plus_minus"], form: Form, kind: Kind, unit: Unit) -> Column:
+def _measured(key: str, what: Literal["value", "plus_minus"], form: Form, kind: Kind, unit: Unit) -> ShelfColumn:
     name = key if what == "value" else f"{key}_plus_minus"
     head = f"{name}_{unit.suffix}" if unit.suffix else name
-    return Column(head, key, what, form, (kind,), unit.symbol)
+    return ShelfColumn(head, key, what, form, (kind,), unit.symbol)
 
 
 def _units(kind: Kind) -> list[Unit]:

@@ -11,10 +11,10 @@ from typing import Any
 
 from jounce.car.file.bounds import check_size, check_table
 from jounce.conventions.errors import InputError, at
-from jounce.shelf.columns import KIND_HEAD, Column, all_models, columns_of, unknown_head
+from jounce.shelf.columns import KIND_HEAD, ShelfColumn, all_models, columns_of, unknown_head
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
-from jounce.shelf.reading import MOST_WRONG, Entry, Reading, read_entries, unknown_kind
+from jounce.shelf.reading import MOST_WRONG, PartEntry, Reading, read_entries, unknown_kind
 
 __all__ = ["GUARD", "ROW_MARK", "csv_entries", "parse_csv"]
 
@@ -54,7 +54,7 @@ def parse_csv(text: str, name: str, kind: str = "") -> Reading:
     return read_entries(entries, problems)
 
 
-def csv_entries(text: str, kind: str = "") -> tuple[list[Entry], list[InputError]]:
+def csv_entries(text: str, kind: str = "") -> tuple[list[PartEntry], list[InputError]]:
     """The parts of a CSV file as written, and what is wrong with the file as such.
 
     Args:
@@ -77,13 +77,13 @@ def csv_entries(text: str, kind: str = "") -> tuple[list[Entry], list[InputError
     models = (KINDS[kind],) if KIND_HEAD not in heads else all_models()
     problems = _head_problems(heads, models, f"line {lines[0].number}")
     comma = delimiter != "," and any(_COMMA.search(cell) for cell in _number_cells(lines[1:], heads, models))
-    entries: list[Entry] = []
+    entries: list[PartEntry] = []
     wrong = len(problems)
     for line in lines[1:]:
         row = _Row(line, heads, kind, comma=comma)
         problem = row.problem
         place = f"line {line.number}"
-        entries.append(row.entry() if problem is None else Entry("", "", {}, place, broken=(problem,)))
+        entries.append(row.entry() if problem is None else PartEntry("", "", {}, place, broken=(problem,)))
         wrong += len(entries[-1].broken)
         if wrong > MOST_WRONG:  # it is some other file: what follows is not looked at
             break
@@ -124,7 +124,7 @@ class _Row:
             return InputError('"code" is missing', todo="Give the part a code of the shop's own.", place=place)
         return None
 
-    def entry(self) -> Entry:
+    def entry(self) -> PartEntry:
         """The part as written."""
         columns = columns_of(KINDS[self.kind])
         cells, place = self.cells, f"line {self.line.number}, {self.cells['code']}"
@@ -157,10 +157,10 @@ class _Row:
                 continue
             written[key] = _long_form(columns[parts["value"][0]], {what: value for what, (_, value) in parts.items()})
             places[key] = f"{place}, {parts['value'][0]}"
-        return Entry(self.kind, str(written.pop("code", "")), written, place, places, tuple(broken))
+        return PartEntry(self.kind, str(written.pop("code", "")), written, place, places, tuple(broken))
 
 
-def _long_form(column: Column, parts: dict[str, Any]) -> Any:
+def _long_form(column: ShelfColumn, parts: dict[str, Any]) -> Any:
     """Value, band and origin of one key, in the form in which a TOML file writes them."""
     if column.form not in {"measured", "point"}:
         return parts["value"]
@@ -168,7 +168,7 @@ def _long_form(column: Column, parts: dict[str, Any]) -> Any:
     return {key: parts["value"]} | {what: value for what, value in parts.items() if what != "value"}
 
 
-def _value(column: Column, cell: str, *, comma: bool) -> Any:
+def _value(column: ShelfColumn, cell: str, *, comma: bool) -> Any:
     """What a cell says.
 
     Raises:

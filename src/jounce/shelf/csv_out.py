@@ -9,7 +9,7 @@ from typing import Any
 
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.conventions.units import Kind, unit_of
-from jounce.shelf.columns import KIND_HEAD, Column, columns_of
+from jounce.shelf.columns import KIND_HEAD, ShelfColumn, columns_of
 from jounce.shelf.csv_in import GUARD, ROW_MARK
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
@@ -75,7 +75,7 @@ def _cells(part: Part, *, semicolon: bool) -> dict[str, str]:
     return cells
 
 
-def _cell(column: Column, value: Any) -> str:
+def _cell(column: ShelfColumn, value: Any) -> str:
     if column.what == "from":
         return _guarded(value.origin)
     if column.what == "plus_minus":

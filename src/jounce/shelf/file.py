@@ -9,7 +9,7 @@ from jounce.car.file.reading import read_text
 from jounce.conventions.errors import InputError, at
 from jounce.shelf.csv_in import csv_entries
 from jounce.shelf.kinds import KINDS
-from jounce.shelf.reading import Entry, Reading, read_entries
+from jounce.shelf.reading import PartEntry, Reading, read_entries
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 
@@ -55,7 +55,7 @@ def read_csv_files(paths: Sequence[Path], kind: str = "") -> Reading:
     """
     if kind and kind not in KINDS:
         raise InputError("This kind of part is not known", found=f'"{kind}"', allowed=", ".join(KINDS))
-    entries: list[Entry] = []
+    entries: list[PartEntry] = []
     problems: list[InputError] = []
     for path in paths:
         named = kind or (path.stem if path.stem in KINDS else "")
@@ -71,9 +71,9 @@ def read_csv_files(paths: Sequence[Path], kind: str = "") -> Reading:
     return read_entries(entries, problems)
 
 
-def _in_file(entry: Entry, name: str) -> Entry:
+def _in_file(entry: PartEntry, name: str) -> PartEntry:
     """The entry with its file's name before its places."""
     for problem in entry.broken:
         problem.place = f"{name}, {problem.place}"
     places = {key: f"{name}, {place}" for key, place in entry.places.items()}
-    return Entry(entry.kind, entry.code, entry.written, f"{name}, {entry.place}", places, entry.broken)
+    return PartEntry(entry.kind, entry.code, entry.written, f"{name}, {entry.place}", places, entry.broken)

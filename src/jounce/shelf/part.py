@@ -8,7 +8,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationError, model_validator
 
-from jounce.car.file.fields import Table, refuse
+from jounce.car.file.fields import TableField, refuse
 from jounce.car.file.problems import problems_of
 from jounce.car.file.section import Section, form_of
 from jounce.conventions.errors import InputError
@@ -153,7 +153,7 @@ class Part(Section):
         """The same in the form in which a section reads it: rows of a curve carry their units."""
         carried = self.carried
         for key, value in carried.items():
-            table = form_of(type(self).model_fields[key], Table)
+            table = form_of(type(self).model_fields[key], TableField)
             if table is not None:
                 units = [next(unit.symbol for unit in UNITS[kind] if unit.factor == 1.0) for _, kind in table.columns]
                 carried[key] = [[f"{x!r} {unit}" for x, unit in zip(row, units, strict=True)] for row in value]

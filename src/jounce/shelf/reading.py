@@ -15,14 +15,14 @@ from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
-__all__ = ["MOST_WRONG", "Entry", "Reading", "read_entries", "unknown_kind"]
+__all__ = ["MOST_WRONG", "PartEntry", "Reading", "read_entries", "unknown_kind"]
 
 MOST_WRONG = 500
 """Problems of a file; with more it is some other file, and is refused as such."""
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class PartEntry:
     """A part as a file writes it.
 
     Attributes:
@@ -65,7 +65,7 @@ class Reading:
         return self.good
 
 
-def read_entries(entries: Iterable[Entry], before: Iterable[InputError] = ()) -> Reading:
+def read_entries(entries: Iterable[PartEntry], before: Iterable[InputError] = ()) -> Reading:
     """Read parts.
 
     Args:
@@ -111,7 +111,7 @@ def unknown_kind(kind: str, place: str) -> InputError:
     return InputError("This kind of part is not known", found=f'"{kind}"', todo=suggestion(kind, KINDS), place=place)
 
 
-def _read(entry: Entry) -> tuple[Part | None, list[InputError]]:
+def _read(entry: PartEntry) -> tuple[Part | None, list[InputError]]:
     model = KINDS[entry.kind]
     written = {**entry.written, "code": entry.code}
     try:

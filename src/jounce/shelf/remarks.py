@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.car.file.fields import Quantity
+from jounce.car.file.fields import QuantityField
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import form_of
 from jounce.car.parts import Spring
@@ -30,7 +30,7 @@ def remarks_on(part: Part) -> tuple[str, ...]:
 
 def _unusual(part: Part) -> Iterator[str]:
     for key, value in part.values.items():
-        quantity = form_of(type(part).model_fields[key], Quantity)
+        quantity = form_of(type(part).model_fields[key], QuantityField)
         remark = quantity.remark(value) if quantity is not None and isinstance(value, Measured) else ""
         if remark:
             yield f"{part.code}, {key}: {remark}"

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
-from jounce.car.file.fields import Quantity, Table
+from jounce.car.file.fields import QuantityField, TableField
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import form_of
 from jounce.conventions.typed import neat
@@ -67,11 +67,11 @@ def stock_of(part: Part) -> str:
 
 def _value(value: Any, field: FieldInfo, units: str) -> str:
     if isinstance(value, Measured):
-        quantity = form_of(field, Quantity)
+        quantity = form_of(field, QuantityField)
         return _measured(value, quantity.kind if quantity else Kind.RATIO, units)
     if isinstance(value, MeasuredPoint):
         return f"{_numbers((value.x, value.y, value.z), [Kind.LENGTH] * 3, units)} {_symbol(Kind.LENGTH, units)}"
-    table = form_of(field, Table)
+    table = form_of(field, TableField)
     if table is not None:
         kinds = [kind for _, kind in table.columns]
         heads = ", ".join(f"{name} {_symbol(kind, units)}" for name, kind in table.columns)

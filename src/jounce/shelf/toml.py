@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from jounce.car.file.fields import Quantity, Table
+from jounce.car.file.fields import QuantityField, TableField
 from jounce.car.file.lines import line_of, lines_of_keys
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import read_toml
@@ -16,7 +16,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
-from jounce.shelf.reading import Entry, Reading, read_entries, unknown_kind
+from jounce.shelf.reading import PartEntry, Reading, read_entries, unknown_kind
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.written import number_text
 
@@ -69,29 +69,29 @@ def section_text(name: str, section: Section) -> str:
     return "\n".join((*lines, *below)) + "\n"
 
 
-def _of_kind(kind: str, parts: object, lines: Lines) -> list[Entry]:
+def _of_kind(kind: str, parts: object, lines: Lines) -> list[PartEntry]:
     place = _place(lines, kind)
     if kind not in KINDS:
-        return [Entry("", "", {}, place, broken=(unknown_kind(kind, place),))]
+        return [PartEntry("", "", {}, place, broken=(unknown_kind(kind, place),))]
     if not isinstance(parts, dict):
         todo = f"Write each part as a table: [{kind}.CODE], with a code of the shop's own."
-        return [Entry("", "", {}, place, broken=(InputError("Parts are tables", todo=todo, place=place),))]
+        return [PartEntry("", "", {}, place, broken=(InputError("Parts are tables", todo=todo, place=place),))]
     return [_entry(kind, code, part, lines) for code, part in parts.items()]
 
 
-def _entry(kind: str, code: str, part: object, lines: Lines) -> Entry:
+def _entry(kind: str, code: str, part: object, lines: Lines) -> PartEntry:
     if not isinstance(part, dict):
         place = _place(lines, kind, code)
         todo = f"Write the part as a table of its own: [{kind}.CODE], and {code} below it."
         outside = InputError(f'"{code}" stands outside a part', todo=todo, place=place)
-        return Entry("", "", {}, place, broken=(outside,))
+        return PartEntry("", "", {}, place, broken=(outside,))
     broken: tuple[InputError, ...] = ()
     if "code" in part and part["code"] != code:
         todo = "Leave the key out: the code stands in the head of the table."
         broken = (InputError("The code is not that of the head", todo=todo, place=_place(lines, kind, code, "code")),)
     places = {key: _place(lines, kind, code, key) for key in part}
     written = {key: value for key, value in part.items() if key != "code"}
-    return Entry(kind, code, written, _place(lines, kind, code), places, broken)
+    return PartEntry(kind, code, written, _place(lines, kind, code), places, broken)
 
 
 def _place(lines: Lines, *keys: str) -> str:
@@ -111,12 +111,12 @@ def _lines_of(part: Part) -> Iterator[str]:
 
 def _value(value: Any, field: Any) -> str:
     if isinstance(value, Measured):
-        quantity = form_of(field, Quantity)
+        quantity = form_of(field, QuantityField)
         return _measured(value, quantity.kind if quantity else Kind.RATIO)
     if isinstance(value, MeasuredPoint):
         row = f"[{', '.join(_number(c, Kind.LENGTH) for c in (value.x, value.y, value.z))}]"
         return _stated("at", row, value, Kind.LENGTH)
-    if (table := form_of(field, Table)) is not None:
+    if (table := form_of(field, TableField)) is not None:
         kinds = [kind for _, kind in table.columns]
         rows = (", ".join(_number(c, kind) for c, kind in zip(row, kinds, strict=True)) for row in value)
         return f"[{', '.join(f'[{row}]' for row in rows)}]"

@@ -16,17 +16,17 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.web.language import Heard
-from jounce.web.long_work import LongWork
+from jounce.web.long_work import BackgroundJobs
 from jounce.web.undoing import just_saved
 
-__all__ = ["Ask", "Desk", "Handler", "desk_cookies", "desk_of", "find", "onward", "page"]
+__all__ = ["Ask", "Handler", "Preferences", "desk_cookies", "desk_of", "find", "onward", "page"]
 
 Paper = Literal["a4", "us-letter"]
 _PAPERS: Mapping[str, Paper] = {"a4": "a4", "us-letter": "us-letter"}
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
+class Preferences:
     """Who sits there and how numbers are shown; each browser keeps its own."""
 
     by: str = ""
@@ -45,10 +45,10 @@ class Ask:
     query: Mapping[str, str]
     form: Mapping[str, str]
     files: Mapping[str, bytes]
-    desk: Desk
+    desk: Preferences
     token: str = ""
     guarded: bool = False
-    works: LongWork = field(default_factory=LongWork)
+    works: BackgroundJobs = field(default_factory=BackgroundJobs)
     heard: Heard = field(default_factory=Heard)
 
     def uploaded(self) -> str | None:
@@ -69,7 +69,7 @@ class Ask:
 Handler = Callable[[Ask], Response]
 
 
-def desk_of(cookies: Mapping[str, str], house: Desk) -> Desk:
+def desk_of(cookies: Mapping[str, str], house: Preferences) -> Preferences:
     """The desk of a browser.
 
     Args:
@@ -77,14 +77,14 @@ def desk_of(cookies: Mapping[str, str], house: Desk) -> Desk:
         house: the desk of one that chose nothing
     """
     units = cookies.get("jounce_units", "")
-    return Desk(
+    return Preferences(
         unquote(cookies.get("jounce_by", ""))[:60].strip() or house.by,
         units if units in UNIT_SETS else house.units,
         _PAPERS.get(cookies.get("jounce_paper", ""), house.paper),
     )
 
 
-def desk_cookies(desk: Desk) -> dict[str, str]:
+def desk_cookies(desk: Preferences) -> dict[str, str]:
     """What a browser keeps of its desk."""
     return {"jounce_by": quote(desk.by), "jounce_units": desk.units, "jounce_paper": desk.paper}
 

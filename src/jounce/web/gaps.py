@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 
 from jounce.car.file.document import CarDocument
 
-__all__ = ["Gap", "gaps_of"]
+__all__ = ["MissingData", "gaps_of"]
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
+class MissingData:
     """A place of the car file that is empty, what to measure for it, and what it would answer."""
 
     place: str
@@ -19,23 +19,31 @@ class Gap:
 
 
 _OF_CAR = (
-    Gap("limits.ground_clearance", "lowest point above the road, on level pads", "ground clearance once lowered"),
-    Gap("limits.minimum_ground_clearance", "the local minimum", "whether that clearance is enough"),
-    Gap("driveline", "driven axle and the brakes' share in front", "braking, drive out of a corner, wheel spin"),
-    Gap("mass.roll_inertia", "swing the car, or an inertia from the maker", "roll frequency without an estimate"),
+    MissingData(
+        "limits.ground_clearance", "lowest point above the road, on level pads", "ground clearance once lowered"
+    ),
+    MissingData("limits.minimum_ground_clearance", "the local minimum", "whether that clearance is enough"),
+    MissingData(
+        "driveline", "driven axle and the brakes' share in front", "braking, drive out of a corner, wheel spin"
+    ),
+    MissingData(
+        "mass.roll_inertia", "swing the car, or an inertia from the maker", "roll frequency without an estimate"
+    ),
 )
 _OF_AXLE = (
-    Gap("roll_bar", "diameter, arm and link of the anti-roll bar", "its share of the roll stiffness, its stress"),
-    Gap("damper", "closed and open length, curve from a test bench", "travel to the stops, damping"),
-    Gap("bump_stop", "gap to the rubber and its curve", "how much bump is left, hard landings"),
-    Gap("clearance", "tyre to arch, hose and cable at droop", "whether tyre, hose and shaft stay clear"),
-    Gap("bushes", "rates of the rubber bushes", "what the axle gives under braking and side force"),
-    Gap("wheel.lateral", "tyre curve, or an example that stands for it", "understeer and grip"),
-    Gap("wheel.tyre_rate", "push the tyre down on a scale", "ride frequencies with the tyre"),
+    MissingData(
+        "roll_bar", "diameter, arm and link of the anti-roll bar", "its share of the roll stiffness, its stress"
+    ),
+    MissingData("damper", "closed and open length, curve from a test bench", "travel to the stops, damping"),
+    MissingData("bump_stop", "gap to the rubber and its curve", "how much bump is left, hard landings"),
+    MissingData("clearance", "tyre to arch, hose and cable at droop", "whether tyre, hose and shaft stay clear"),
+    MissingData("bushes", "rates of the rubber bushes", "what the axle gives under braking and side force"),
+    MissingData("wheel.lateral", "tyre curve, or an example that stands for it", "understeer and grip"),
+    MissingData("wheel.tyre_rate", "push the tyre down on a scale", "ride frequencies with the tyre"),
 )
 
 
-def gaps_of(document: CarDocument) -> list[Gap]:
+def gaps_of(document: CarDocument) -> list[MissingData]:
     """What is missing, in the order of the car file.
 
     Args:

@@ -10,7 +10,7 @@ from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError, JounceError
 from jounce.job.phrases import Phrases, parse_phrases
 from jounce.quote.shop import Shop, parse_shop
-from jounce.web.asking import Ask, Desk, Paper
+from jounce.web.asking import Ask, Paper, Preferences
 from jounce.web.worked import case_of
 
 __all__ = [
@@ -114,7 +114,7 @@ def rules_text(book: Book) -> str:
     return "" if entry is None else entry.content
 
 
-def house_desk(book: Book) -> Desk:
+def house_desk(book: Book) -> Preferences:
     """The desk of a browser that chose nothing: units and paper of the house.
 
     Args:
@@ -126,9 +126,9 @@ def house_desk(book: Book) -> Desk:
     except JounceError:  # a page that is asked for the shop itself says what is wrong
         house = None
     if house is None:
-        return Desk(book.by)
+        return Preferences(book.by)
     paper: Paper = "us-letter" if house.paper == "letter" else "a4"
-    return Desk(book.by, house.units, paper)
+    return Preferences(book.by, house.units, paper)
 
 
 def house_phrases(book: Book) -> Phrases | None:

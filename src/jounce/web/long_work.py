@@ -20,13 +20,13 @@ from typing import Any
 
 from jounce.conventions.errors import Impossible, InputError, JounceError
 
-__all__ = ["Hand", "LongWork", "Order", "State", "Task", "Work", "question_of"]
+__all__ = ["BackgroundJobs", "BackgroundTask", "Doing", "TaskControl", "TaskSpec", "TaskState", "question_of"]
 
 _LOG = logging.getLogger(__name__)
 _OURS = "This did not work, and it is our fault. Nothing was half-saved. Try again."
 
 
-class State(StrEnum):
+class TaskState(StrEnum):
     """How far a piece of work is, in words that follow its title."""
 
     WAITING = "waits its turn"
@@ -39,11 +39,11 @@ class State(StrEnum):
     @property
     def finished(self) -> bool:
         """Whether nothing more will come."""
-        return self in {State.DONE, State.STOPPED, State.FAILED}
+        return self in {TaskState.DONE, TaskState.STOPPED, TaskState.FAILED}
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class TaskSpec:
     """A piece of work that somebody asks for.
 
     Attributes:
@@ -65,7 +65,7 @@ class Order:
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class BackgroundTask:
     """A piece of work as it is at one moment.
 
     Attributes:
@@ -76,14 +76,14 @@ class Work:
         words: what is being done right now
         error: why there is no result, in plain words; empty for none
         result: what was found; of stopped work, what was found so far, or None
-        begun: when it was begun, on the clock of its `LongWork` [s]
+        begun: when it was begun, on the clock of its `BackgroundJobs` [s]
         ended: when it was finished [s]; the time of looking while it goes on
 
     """
 
     id: str
-    order: Order
-    state: State = State.WAITING
+    order: TaskSpec
+    state: TaskState = TaskState.WAITING
     share: float = 0.0
     words: str = ""
     error: str = ""
@@ -100,7 +100,7 @@ class Work:
     def said(self) -> str:
         """One sentence on how far it is."""
         parts = [f"{self.order.title} {self.state}"]
-        if self.state is State.RUNNING:
+        if self.state is TaskState.RUNNING:
             parts.append(f"{math.floor(100 * self.share)} % done")
             if self.words:
                 parts.append(self.words)
@@ -130,7 +130,7 @@ class Work:
         return f"about {5 * math.ceil(left / 5)} s to go" if left < 90 else f"about {math.ceil(left / 60)} min to go"
 
 
-class Hand:
+class TaskControl:
     """What a task gets while it works: how to tell its progress, and whether it is to end.
 
     Args:
@@ -159,7 +159,7 @@ class Hand:
         return self.noticed
 
 
-Task = Callable[[Hand], Any]
+Doing = Callable[[TaskControl], Any]
 """Does the work and gives its result; asked to stop, it gives what it has or raises `Impossible`."""
 
 
@@ -176,7 +176,7 @@ def question_of(*parts: str) -> str:
     return digest.hexdigest()
 
 
-class LongWork:
+class BackgroundJobs:
     """All work of a workbench.
 
     Args:
@@ -198,14 +198,14 @@ class LongWork:
     ) -> None:
         self._most_running, self._most_open = most_running, most_open
         self._kept, self._kept_for, self._clock = kept, kept_for, clock
-        self._works: dict[str, Work] = {}  # in the order in which they were begun
-        self._tasks: dict[str, Task] = {}  # of those that wait
+        self._works: dict[str, BackgroundTask] = {}  # in the order in which they were begun
+        self._tasks: dict[str, Doing] = {}  # of those that wait
         self._asked: dict[str, threading.Event] = {}  # of those that are not finished
         self._threads: dict[str, threading.Thread] = {}
         self._changed = threading.Condition()
         self._closed = False
 
-    def start(self, order: Order, task: Task, *, instead: bool = False) -> Work:
+    def start(self, order: TaskSpec, task: Doing, *, instead: bool = False) -> BackgroundTask:
         """Begin a piece of work, or join the one that goes on or has answered already.
 
         Args:
@@ -225,9 +225,9 @@ class LongWork:
                 raise Impossible("The workbench is ending: nothing new is begun.")
             before = self._latest(order.kind, order.key)
             if before is not None and before.order.question == order.question:
-                if before.state in {State.WAITING, State.RUNNING}:
+                if before.state in {TaskState.WAITING, TaskState.RUNNING}:
                     return self._now(before)
-                if before.state is State.DONE:
+                if before.state is TaskState.DONE:
                     return before
             if before is not None and not before.finished:
                 if not instead:
@@ -242,14 +242,14 @@ class LongWork:
                 )
             self._forget()
             now = self._clock()
-            work = Work(secrets.token_hex(12), order, begun=now, ended=now)
+            work = BackgroundTask(secrets.token_hex(12), order, begun=now, ended=now)
             self._works[work.id] = work
             self._tasks[work.id] = task
             self._asked[work.id] = threading.Event()
             self._begin_next()
             return self._works[work.id]
 
-    def find(self, work_id: str) -> Work:
+    def find(self, work_id: str) -> BackgroundTask:
         """A piece of work as it is now.
 
         Raises:
@@ -265,13 +265,13 @@ class LongWork:
                 )
             return self._now(work)
 
-    def latest(self, kind: str, key: str) -> Work | None:
+    def latest(self, kind: str, key: str) -> BackgroundTask | None:
         """The piece of a kind and key that was begun last, as it is now; None where none is kept."""
         with self._changed:
             work = self._latest(kind, key)
             return None if work is None else self._now(work)
 
-    def wait(self, work_id: str, seconds: float) -> Work:
+    def wait(self, work_id: str, seconds: float) -> BackgroundTask:
         """A piece of work as soon as it is finished, or as it is after some time.
 
         Args:
@@ -285,7 +285,7 @@ class LongWork:
             self._changed.wait_for(lambda: work_id not in self._works or self._works[work_id].finished, seconds)
         return self.find(work_id)
 
-    def stop(self, work_id: str) -> Work:
+    def stop(self, work_id: str) -> BackgroundTask:
         """Ask a piece of work to end with what it has; one that waits ends at once.
 
         Raises:
@@ -317,10 +317,10 @@ class LongWork:
 
     # ---------------------------------------------------------------------- below: only with the lock held
 
-    def _latest(self, kind: str, key: str) -> Work | None:
+    def _latest(self, kind: str, key: str) -> BackgroundTask | None:
         return next((w for w in reversed(self._works.values()) if (w.order.kind, w.order.key) == (kind, key)), None)
 
-    def _now(self, work: Work) -> Work:
+    def _now(self, work: BackgroundTask) -> BackgroundTask:
         return work if work.finished else replace(work, ended=self._clock())
 
     def _ask(self, work_id: str) -> None:
@@ -328,18 +328,18 @@ class LongWork:
         if asked is None:
             return
         asked.set()
-        if work.state is State.WAITING:
-            self._finish(work_id, State.STOPPED, None, "It was stopped before it was begun.")
+        if work.state is TaskState.WAITING:
+            self._finish(work_id, TaskState.STOPPED, None, "It was stopped before it was begun.")
         else:
-            self._works[work_id] = replace(work, state=State.STOPPING)
+            self._works[work_id] = replace(work, state=TaskState.STOPPING)
 
     def _begin_next(self) -> None:
         for work in list(self._works.values()):
-            if work.state is not State.WAITING:
+            if work.state is not TaskState.WAITING:
                 continue
             if len(self._threads) >= self._most_running:
                 return
-            self._works[work.id] = replace(work, state=State.RUNNING, begun=self._clock())
+            self._works[work.id] = replace(work, state=TaskState.RUNNING, begun=self._clock())
             thread = threading.Thread(
                 target=self._do,
                 args=(work.id, self._tasks.pop(work.id)),
@@ -349,9 +349,9 @@ class LongWork:
             self._threads[work.id] = thread
             thread.start()
 
-    def _finish(self, work_id: str, state: State, result: Any, error: str) -> None:
+    def _finish(self, work_id: str, state: TaskState, result: Any, error: str) -> None:
         work = self._works[work_id]
-        share = 1.0 if state is State.DONE else work.share
+        share = 1.0 if state is TaskState.DONE else work.share
         self._works[work_id] = replace(
             work, state=state, share=share, words="", result=result, error=error, ended=self._clock()
         )
@@ -372,15 +372,15 @@ class LongWork:
 
     # -------------------------------------------------------------------------------- in the work's own thread
 
-    def _do(self, work_id: str, task: Task) -> None:
-        hand = Hand(lambda share, words: self._tell(work_id, share, words), self._asked[work_id])
-        state = State.FAILED
+    def _do(self, work_id: str, task: Doing) -> None:
+        hand = TaskControl(lambda share, words: self._tell(work_id, share, words), self._asked[work_id])
+        state = TaskState.FAILED
         try:
             result, error = task(hand), ""
-            state = State.STOPPED if hand.noticed else State.DONE
+            state = TaskState.STOPPED if hand.noticed else TaskState.DONE
         except JounceError as refused:
             result, error = None, str(refused)
-            state = State.STOPPED if hand.noticed else State.FAILED
+            state = TaskState.STOPPED if hand.noticed else TaskState.FAILED
         except Exception:  # noqa: BLE001  # whatever it is, those who watch must hear of an end
             _LOG.exception("Long work failed: %s", self._works[work_id].order.kind)
             result, error = None, _OURS
@@ -394,7 +394,7 @@ class LongWork:
             self._works[work_id] = replace(work, share=grown, words=words or work.words)
 
 
-def _busy(before: Work) -> InputError:
+def _busy(before: BackgroundTask) -> InputError:
     told = before.order
     return InputError(
         f"{told.title} {before.state}, for another question",

@@ -24,7 +24,7 @@ from jounce.web.door.guard import SESSION, Guard, cookies_of
 from jounce.web.door.sessions import Sessions
 from jounce.web.house import house_desk, house_phrases
 from jounce.web.language import Heard, spoken, unspoken
-from jounce.web.long_work import LongWork
+from jounce.web.long_work import BackgroundJobs
 from jounce.web.pages import (
     book,
     car,
@@ -135,7 +135,7 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
         book_: the shop book that it works on
         sessions: who is signed in; None where it is open to this machine alone
     """
-    works, heard, sent = LongWork(), Heard(), Sent()
+    works, heard, sent = BackgroundJobs(), Heard(), Sent()
 
     @asynccontextmanager
     async def lifetime(_: Starlette) -> AsyncIterator[None]:
@@ -163,7 +163,7 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
 
 
 def _endpoint(
-    book_: Book, handler: Handler, works: LongWork, heard: Heard, sent: Sent, *, guarded: bool
+    book_: Book, handler: Handler, works: BackgroundJobs, heard: Heard, sent: Sent, *, guarded: bool
 ) -> Callable[[Request], Awaitable[Response]]:
     async def endpoint(request: Request) -> Response:
         desk_ = desk_of(cookies_of(request.headers), await run_in_threadpool(house_desk, book_))

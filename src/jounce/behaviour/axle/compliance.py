@@ -83,7 +83,7 @@ def compliance(axle: BushedAxle, states: AxleStates | None = None, wheels: Wheel
     """
     pose = standing(axle, states)
     about = tangent(axle, pose)
-    return Compliance(CASES, _Columns(axle, pose, about, wheels).all(), contact_stiffness(axle, about))
+    return Compliance(CASES, _ComplianceColumns(axle, pose, about, wheels).all(), contact_stiffness(axle, about))
 
 
 def contact_stiffness(axle: BushedAxle, about: Tangent) -> Array:
@@ -121,7 +121,7 @@ def _solved(ways: Array, stiffness: Array, moved_by: Array) -> Array:
     return np.asarray(solved(across @ ways, across @ moved_by))
 
 
-class _Columns:
+class _ComplianceColumns:
     """Reads all columns under all forces in a batch of states."""
 
     def __init__(self, axle: BushedAxle, pose: Pose, about: Tangent, wheels: Wheels) -> None:

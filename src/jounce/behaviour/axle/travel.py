@@ -21,7 +21,7 @@ from jounce.behaviour.axle.results import (
     wheel,
 )
 from jounce.behaviour.axle.results.column import Column, column_of
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SIDES, SideName
@@ -30,7 +30,7 @@ from jounce.numerics.arrays import Array, BoolArray
 
 __all__ = ["Column", "TravelTable", "column_map", "motion_states", "states_table", "travel_table"]
 
-_OF_A_WHEEL: Mapping[str, Callable[[Reading, SideName], Mapping[str, Array]]] = {
+_OF_A_WHEEL: Mapping[str, Callable[[AxleKinematics, SideName], Mapping[str, Array]]] = {
     "wheel position": wheel.wheel_position,
     "wheel angles": wheel.wheel_angles,
     "bump gradients": wheel.bump_gradients,
@@ -45,7 +45,7 @@ _OF_A_WHEEL: Mapping[str, Callable[[Reading, SideName], Mapping[str, Array]]] = 
     "arms": elements.arms,
     "drive shafts": elements.drive_shafts,
 }
-_OF_THE_AXLE: Mapping[str, Callable[[Reading], Mapping[str, Array]]] = {
+_OF_THE_AXLE: Mapping[str, Callable[[AxleKinematics], Mapping[str, Array]]] = {
     "track": axle.track,
     "roll centre": roll_centre.roll_centre,
     "beam": axle.beam,
@@ -151,7 +151,7 @@ def states_table(
         The table; rows that were not reached hold NaN.
     """
     placed = place_axle(stand, linkage.axle, states)
-    reading = Reading(stand, linkage, states, placed, mode, context)
+    reading = AxleKinematics(stand, linkage, states, placed, mode, context)
 
     def wanted(group: str) -> bool:
         return groups is None or group in groups

@@ -13,7 +13,7 @@ from jounce.behaviour.ride.obstacles import GRID, Profile
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.axle_table import MEASURE, TabulatedAxle, damper_measures, tabulated
 from jounce.behaviour.road.road_car import RoadCar
-from jounce.elements.law import Law, OneSided
+from jounce.elements.law import ElementLaw, OneSided
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -121,7 +121,7 @@ def _displacements(axle: TabulatedAxle, element: Element, place: int) -> tuple[f
     return float(every.min()), float(every.max())
 
 
-def _sampled(laws: Sequence[Law], ranges: Sequence[tuple[float, float]]) -> Curve:
+def _sampled(laws: Sequence[ElementLaw], ranges: Sequence[tuple[float, float]]) -> Curve:
     grids = [np.linspace(low, high, _LAW_POINTS) for low, high in ranges]
     steps = np.array([grid[1] - grid[0] for grid in grids])
     points = [

@@ -13,7 +13,7 @@ import numpy as np
 
 from jounce.behaviour.ride.dampers import measuring_dampers
 from jounce.behaviour.ride.vibration import Vibration
-from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.around import around, perturbed, tangent
 from jounce.behaviour.road.attitude import Attitude, attitude
 from jounce.behaviour.road.axle_table import damper_measures
@@ -167,7 +167,7 @@ def _road(car: RoadCar, rest: AtRest) -> tuple[Array, Array]:
     still = np.zeros(CORNERS)
     there = (rest.paths[0].take(np.zeros(CORNERS, int)), rest.paths[1].take(np.zeros(CORNERS, int)))
     at = numbers(np.repeat(rest.freedoms, CORNERS, axis=0) + 0j)
-    found = acted(car, at, there, Acting(still, still, ground, still))
+    found = acted(car, at, there, Loading(still, still, ground, still))
     rate = np.diagonal(found.load.reshape(CORNERS, CORNERS)).imag / STEP
     return np.asarray(found.unbalanced.imag.T / STEP), np.asarray(rate)
 

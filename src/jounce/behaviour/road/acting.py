@@ -10,7 +10,7 @@ from jounce.numerics.arrays import Array, IntArray
 
 
 @dataclass(frozen=True, slots=True)
-class Acting:
+class Loading:
     """Steady accelerations of the car in a batch of states, see `steady`.
 
     Attributes:
@@ -26,13 +26,13 @@ class Acting:
     ground: Array
     rack: Array
 
-    def take(self, states: IntArray) -> Acting:
+    def take(self, states: IntArray) -> Loading:
         """Some of the states."""
-        return Acting(*(getattr(self, field.name)[states] for field in fields(self)))
+        return Loading(*(getattr(self, field.name)[states] for field in fields(self)))
 
-    def repeated(self, times: int) -> Acting:
+    def repeated(self, times: int) -> Loading:
         """All states one after the other a number of times."""
-        return Acting(*(np.concatenate([getattr(self, field.name)] * times) for field in fields(self)))
+        return Loading(*(np.concatenate([getattr(self, field.name)] * times) for field in fields(self)))
 
     def __len__(self) -> int:
         """Number of states."""
@@ -44,7 +44,7 @@ def steady(
     ahead: Array | float = 0.0,
     ground: Array | float = 0.0,
     rack: Array | float = 0.0,
-) -> Acting:
+) -> Loading:
     """What happens to the car in a batch of states, each one value or one per state.
 
     Args:
@@ -55,11 +55,11 @@ def steady(
     """
     one, other, gear = np.broadcast_arrays(*(np.atleast_1d(np.asarray(x, float)) for x in (across, ahead, rack)))
     heights = np.broadcast_to(np.asarray(ground, float), (len(one), 2, 2))
-    return Acting(one, other, heights, gear)
+    return Loading(one, other, heights, gear)
 
 
 @dataclass(frozen=True, slots=True)
-class Growing:
+class LoadPath:
     """Cases in which accelerations grow together while everything else stays.
 
     Attributes:
@@ -69,7 +69,7 @@ class Growing:
 
     """
 
-    held: Acting
+    held: Loading
     across: Array
     ahead: Array
 
@@ -77,7 +77,7 @@ class Growing:
         """Number of cases."""
         return len(self.across)
 
-    def acting(self, cases: IntArray, size: Array) -> Acting:
+    def acting(self, cases: IntArray, size: Array) -> Loading:
         """What happens to the car in some of the cases; a perturbation of the size passes through.
 
         Args:
@@ -86,11 +86,11 @@ class Growing:
         """
         held = self.held.take(cases)
         across, ahead = held.across + size * self.across[cases], held.ahead + size * self.ahead[cases]
-        return Acting(across, ahead, held.ground, held.rack)
+        return Loading(across, ahead, held.ground, held.rack)
 
 
 @dataclass(frozen=True, slots=True)
-class Driveline:
+class DriveShares:
     """Which axle drives and how the brakes share.
 
     Brakes sit at the wheels (their torque acts on the carriers); the driven axle's torque is reacted by the body.

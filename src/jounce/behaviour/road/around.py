@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Acting
+from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.road_car import RoadCar
@@ -30,7 +30,7 @@ class Around:
     reached: BoolArray
 
 
-def around(car: RoadCar, at: Array, acting: Acting, more: int = 0) -> Around:
+def around(car: RoadCar, at: Array, acting: Loading, more: int = 0) -> Around:
     """Place both axles in a batch of states and for each perturbed freedom.
 
     Args:
@@ -49,7 +49,7 @@ def perturbed(at: Array, more: int = 0) -> Array:
     return np.asarray((at[None] + ways[:, None]).reshape(-1, FREEDOMS))
 
 
-def tangent(car: RoadCar, at: Array, acting: Acting, split: Array | None = None) -> tuple[Array, Array, BoolArray]:
+def tangent(car: RoadCar, at: Array, acting: Loading, split: Array | None = None) -> tuple[Array, Array, BoolArray]:
     """How the unbalanced forces change with the freedoms; at rest the negative of it is the car's stiffness.
 
     Args:
@@ -67,7 +67,7 @@ def tangent(car: RoadCar, at: Array, acting: Acting, split: Array | None = None)
 
 
 def slope_near(
-    car: RoadCar, at: Array, near: Around, acting: Acting, split: Array | None, rounds: int = 0
+    car: RoadCar, at: Array, near: Around, acting: Loading, split: Array | None, rounds: int = 0
 ) -> tuple[Array, Array, Array]:
     """Unbalanced forces (states, 7), their derivative by the freedoms (states, 7, 7), the tyres' shares (states, 2, 2).
 
@@ -86,7 +86,7 @@ def slope_near(
 
 
 def _perturbed(
-    on_body: AxleOnBody, at: Array, axle: int, acting: Acting, more: int
+    on_body: AxleOnBody, at: Array, axle: int, acting: Loading, more: int
 ) -> tuple[AxlePath, AxlePath, BoolArray]:
     """An axle as it is, then for each perturbed freedom in turn; only its own two travels move it."""
     travels = TRAVELS[axle]

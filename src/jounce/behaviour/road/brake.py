@@ -7,9 +7,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Acting, Growing, steady
+from jounce.behaviour.road.acting import Loading, LoadPath, steady
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
-from jounce.behaviour.road.followed import End, Follower
+from jounce.behaviour.road.followed import Follower, PathEnd
 from jounce.behaviour.road.forces import Acted
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
@@ -27,7 +27,7 @@ class StraightAhead:
 
     """
 
-    acting: Acting
+    acting: Loading
     states: AtRest
     standing: AtRest
 
@@ -75,12 +75,12 @@ class MostDrive:
 
     Attributes:
         ahead: that acceleration, zero where the wheel has no load, NaN where none is told, shape (cases,) [m/s²]
-        ends: why none is told; `End.RESTS` where one is, or where the wheel bears all that the road gives
+        ends: why none is told; `PathEnd.RESTS` where one is, or where the wheel bears all that the road gives
 
     """
 
     ahead: Array
-    ends: tuple[End, ...]
+    ends: tuple[PathEnd, ...]
 
 
 def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> MostDrive:
@@ -110,7 +110,7 @@ def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> MostDr
 
     if len(loaded):
         none = np.zeros(len(loaded))
-        follower = Follower(car, Growing(steady(across[loaded]), none, none + 1.0), lacking)
+        follower = Follower(car, LoadPath(steady(across[loaded]), none, none + 1.0), lacking)
         ways = follower.ways(start.freedoms[loaded], 1.01 * friction * GRAVITY, to_first=True)
         brackets = []
         for k, way in enumerate(ways):
@@ -120,5 +120,5 @@ def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> MostDr
             brackets += [(k, *pair, 0) for pair in pairs if pair[0].told[0] < 0 <= pair[1].told[0]][:1]
         for (k, *_), size in zip(brackets, follower.events(brackets), strict=True):
             most[loaded[k]] = np.nan if size is None else size
-            ends[loaded[k]] = End.LOST if size is None else End.RESTS
+            ends[loaded[k]] = PathEnd.LOST if size is None else PathEnd.RESTS
     return MostDrive(most, tuple(ends))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.equal_slip import EqualSlip
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.road_car import RoadCar
@@ -36,7 +36,7 @@ class Cornering:
 
     """
 
-    acting: Acting
+    acting: Loading
     states: AtRest
     standing: AtRest
     transfer: Transfer
@@ -95,7 +95,7 @@ def corner(car: RoadCar, across: Array, ahead: Array | float = 0.0) -> Cornering
     return cornering(car, acting, at_rest(car, acting), at_rest(car, steady()))
 
 
-def cornering(car: RoadCar, acting: Acting, states: AtRest, standing: AtRest) -> Cornering:
+def cornering(car: RoadCar, acting: Loading, states: AtRest, standing: AtRest) -> Cornering:
     """What states at rest tell of cornering.
 
     Args:

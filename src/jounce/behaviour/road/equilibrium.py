@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Acting, Growing
+from jounce.behaviour.road.acting import Loading, LoadPath
 from jounce.behaviour.road.around import around, slope_near
 from jounce.behaviour.road.axle_path import AxlePath
-from jounce.behaviour.road.followed import TOLERANCE, End, Follower, Way
+from jounce.behaviour.road.followed import TOLERANCE, FollowedPath, Follower, PathEnd
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, Acted, acted
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.numerics.arrays import Array, BoolArray, IntArray
@@ -47,7 +47,7 @@ class AtRest:
 
     freedoms: Array
     reached: BoolArray
-    ends: tuple[End, ...]
+    ends: tuple[PathEnd, ...]
     paths: tuple[AxlePath, AxlePath]
     acted: Acted
 
@@ -83,7 +83,7 @@ class AtRest:
         )
 
 
-def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
+def at_rest(car: RoadCar, acting: Loading, start: Array | None = None) -> AtRest:
     """Let the car come to rest in a batch of states.
 
     Each state is come to from the car standing, its accelerations growing together; uneven ground and a turned rack are
@@ -109,7 +109,7 @@ def at_rest(car: RoadCar, acting: Acting, start: Array | None = None) -> AtRest:
     return _along(car, acting, standing, np.ravel(ground), pulled)
 
 
-def _along(car: RoadCar, acting: Acting, standing: AtRest, ground: IntArray, pulled: IntArray) -> AtRest:
+def _along(car: RoadCar, acting: Loading, standing: AtRest, ground: IntArray, pulled: IntArray) -> AtRest:
     """States that accelerations pull from where the car stands, each along the line of its own."""
     size = np.hypot(acting.across, acting.ahead)
     heading = np.column_stack((acting.across, acting.ahead))[pulled] / size[pulled, None]
@@ -119,21 +119,21 @@ def _along(car: RoadCar, acting: Acting, standing: AtRest, ground: IntArray, pul
     most = np.array([size[pulled][ray == k].max() for k in range(len(first))])
     held = acting.take(pulled[first])
     none = np.zeros(len(first))
-    growing = Growing(replace(held, across=none, ahead=none), heading[first, 0], heading[first, 1])
+    growing = LoadPath(replace(held, across=none, ahead=none), heading[first, 0], heading[first, 1])
     good = np.flatnonzero(standing.reached[begin])
-    ways: list[Way] = [Way((), None, standing.ends[k]) for k in begin]
+    ways: list[FollowedPath] = [FollowedPath((), None, standing.ends[k]) for k in begin]
     if len(good):
-        sub = Growing(growing.held.take(good), growing.across[good], growing.ahead[good])
+        sub = LoadPath(growing.held.take(good), growing.across[good], growing.ahead[good])
         for k, way in zip(good, Follower(car, sub).ways(standing.freedoms[begin[good]], most[good]), strict=True):
             ways[k] = way
-    still = Way((), None, End.RESTS)
+    still = FollowedPath((), None, PathEnd.RESTS)
     by_state = [still] * len(acting)
     for state, k in zip(pulled, ray, strict=True):
         by_state[state] = ways[k]
     return rests_on(car, acting, by_state, size, standing.freedoms[ground])
 
 
-def rests_on(car: RoadCar, acting: Acting, ways: Sequence[Way], size: Array, start: Array) -> AtRest:
+def rests_on(car: RoadCar, acting: Loading, ways: Sequence[FollowedPath], size: Array, start: Array) -> AtRest:
     """States on ways that were followed, put to rest exactly.
 
     Args:
@@ -145,7 +145,7 @@ def rests_on(car: RoadCar, acting: Acting, ways: Sequence[Way], size: Array, sta
     """
     at, split = np.array(start, dtype=np.float64), np.full((len(acting), 2, 2), 0.5)
     on_way = np.array(
-        [way.end is End.RESTS if not way.nodes else s <= way.farthest for way, s in zip(ways, size, strict=True)]
+        [way.end is PathEnd.RESTS if not way.nodes else s <= way.farthest for way, s in zip(ways, size, strict=True)]
     )
     for k, way in enumerate(ways):
         if way.nodes:
@@ -159,11 +159,11 @@ def rests_on(car: RoadCar, acting: Acting, ways: Sequence[Way], size: Array, sta
             ends[k] = way.end
     for k, way in enumerate(ways):
         if on_way[k] and way.nodes and not (found.reached[k] and near[k]):
-            ends[k] = End.LOST
-    return replace(found, ends=tuple(ends), reached=np.array([end is End.RESTS for end in ends]))
+            ends[k] = PathEnd.LOST
+    return replace(found, ends=tuple(ends), reached=np.array([end is PathEnd.RESTS for end in ends]))
 
 
-def _standing(car: RoadCar, acting: Acting) -> AtRest:
+def _standing(car: RoadCar, acting: Loading) -> AtRest:
     """The car without accelerations, from as found on the ground that there is."""
     at = np.zeros((len(acting), FREEDOMS))
     at[:, 0] = acting.ground.mean(axis=(1, 2))
@@ -172,7 +172,7 @@ def _standing(car: RoadCar, acting: Acting) -> AtRest:
 
 
 def _settled(
-    car: RoadCar, acting: Acting, at: Array, split: Array | None = None, looked_at: BoolArray | None = None
+    car: RoadCar, acting: Loading, at: Array, split: Array | None = None, looked_at: BoolArray | None = None
 ) -> AtRest:
     """Newton from near a rest; states that are not looked at stay where they are.
 
@@ -208,7 +208,7 @@ def _settled(
     now = acted(car, at, paths, acting, split)
     balanced = np.abs(now.unbalanced).max(axis=1) <= TOLERANCE
     ends = tuple(
-        End.LINKAGE if not there else End.LOST if not still else End.RESTS if firm else End.UNSTABLE
+        PathEnd.LINKAGE if not there else PathEnd.LOST if not still else PathEnd.RESTS if firm else PathEnd.UNSTABLE
         for there, still, firm in zip(reached, balanced, stable, strict=True)
     )
     return AtRest(at, reached & balanced & stable, ends, paths, now)
@@ -224,7 +224,7 @@ def positive(slope: Array) -> BoolArray:
 
 
 def _step(
-    car: RoadCar, at: Array, acting: Acting, about: tuple[Array, Array, BoolArray], split: Array, *, downhill: bool
+    car: RoadCar, at: Array, acting: Loading, about: tuple[Array, Array, BoolArray], split: Array, *, downhill: bool
 ) -> Array:
     """Newton's step, none where the state is at rest.
 
@@ -261,7 +261,7 @@ def _downhill(slope: Array) -> Array:
     return np.asarray(-slope + (way * more[:, None, :]) @ way.transpose(0, 2, 1))
 
 
-def _placed(car: RoadCar, at: Array, acting: Acting) -> tuple[tuple[AxlePath, AxlePath], BoolArray]:
+def _placed(car: RoadCar, at: Array, acting: Loading) -> tuple[tuple[AxlePath, AxlePath], BoolArray]:
     (front, there), (rear, here) = (
         on_body.at(at[:, travels], acting.rack) for on_body, travels in zip(car.axles, TRAVELS, strict=True)
     )

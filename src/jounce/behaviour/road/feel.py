@@ -11,7 +11,7 @@ from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.brake import MostDrive, most_drive
 from jounce.behaviour.road.corner import Cornering, cornering, gradient
 from jounce.behaviour.road.equilibrium import at_rest, rests_on
-from jounce.behaviour.road.followed import End
+from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.lift import TurnLimit, turns_followed
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
@@ -53,7 +53,7 @@ class TurnFeel:
 
     limits: TurnLimit
     limits_braked: TurnLimit
-    brisk: End
+    brisk: PathEnd
     roll_gradient: float | None
     front_share: float | None
     outer_front_camber: float | None

@@ -19,7 +19,7 @@ from enum import Enum
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Growing
+from jounce.behaviour.road.acting import LoadPath
 from jounce.behaviour.road.around import around, perturbed
 from jounce.behaviour.road.forces import FREEDOMS, Acted, acted
 from jounce.behaviour.road.road_car import RoadCar
@@ -45,7 +45,7 @@ _EVENT_ROUNDS = 30
 _EXACT, _EXACT_ALONE = 1e-12, 1e-15  # of an event's function over its change on the way, and by itself
 
 
-class End(Enum):
+class PathEnd(Enum):
     """What is known of a state, or of the end of a way: the car rests there, or why nothing is told of it."""
 
     RESTS = "rests"
@@ -78,7 +78,7 @@ class Node:
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class FollowedPath:
     """The stable way of one case, in order.
 
     Attributes:
@@ -90,7 +90,7 @@ class Way:
 
     nodes: tuple[Node, ...]
     beyond: Node | None
-    end: End
+    end: PathEnd
 
     @property
     def farthest(self) -> float:
@@ -178,11 +178,11 @@ class Follower:
 
     """
 
-    def __init__(self, car: RoadCar, growing: Growing, telling: Telling = no_events) -> None:
+    def __init__(self, car: RoadCar, growing: LoadPath, telling: Telling = no_events) -> None:
         self._car, self._growing, self._telling = car, growing, telling
         self._near = _ROUGH * car.mass * GRAVITY
 
-    def ways(self, start: Array, most: Array | float, *, to_first: bool = False) -> tuple[Way, ...]:
+    def ways(self, start: Array, most: Array | float, *, to_first: bool = False) -> tuple[FollowedPath, ...]:
         """The way of every case.
 
         Args:
@@ -216,7 +216,7 @@ class Follower:
                 else:
                     walk.shortens(reached=bool(about.reached[k]))
         self._close_in(walks)
-        return tuple(Way(tuple(walk.nodes), walk.beyond, walk.end) for walk in walks)
+        return tuple(FollowedPath(tuple(walk.nodes), walk.beyond, walk.end) for walk in walks)
 
     def events(self, brackets: Sequence[tuple[int, Node, Node, int]]) -> list[float | None]:
         """Sizes at which events come between two nodes of their cases.
@@ -320,24 +320,24 @@ class _Walk:
     def __init__(self, first: Node, sense: float, most: float) -> None:
         self.nodes, self.sense, self.most = [first], sense, most
         self.beyond: Node | None = None
-        self.end, self.step = End.LOST, _FIRST
+        self.end, self.step = PathEnd.LOST, _FIRST
         self.going, self.missed = True, 0
 
     def goes(self, node: Node, *, easy: bool, to_first: bool) -> None:
         """The next node, stable or past the fold."""
         if node.along[SIZE] <= 0:
-            self.beyond, self.end, self.going = node, End.NO_REST, False
+            self.beyond, self.end, self.going = node, PathEnd.NO_REST, False
             return
         self.nodes.append(node)
         self.step = min(self.step * (_GROWS if easy else 1.0), _LONGEST)
         if node.at[SIZE] >= self.most or (to_first and (node.told >= 0).any()):
-            self.end, self.going = End.RESTS, False
+            self.end, self.going = PathEnd.RESTS, False
 
     def shortens(self, *, reached: bool) -> None:
         """The step was too long."""
         self.step *= 0.25
         if self.step < _SHORTEST:
-            self.end, self.going = End.LOST if reached else End.LINKAGE, False
+            self.end, self.going = PathEnd.LOST if reached else PathEnd.LINKAGE, False
 
     def narrows(self, node: Node | None) -> None:
         """A node between the last stable one and the one beyond, or none where none was found."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Acting
+from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.attitude import UP, Attitude, attitude
 from jounce.behaviour.road.axle_path import AxlePath
 from jounce.behaviour.road.road_car import RoadCar
@@ -68,7 +68,7 @@ def acted(
     car: RoadCar,
     freedoms: Array,
     paths: tuple[AxlePath, AxlePath],
-    acting: Acting,
+    acting: Loading,
     split: Array | None = None,
     rounds: int = 0,
 ) -> Acted:
@@ -117,7 +117,7 @@ def elastic_pull(car: RoadCar, axle: int, path: AxlePath) -> Array:
 class _Wheels:
     """The four wheels on the road."""
 
-    def __init__(self, car: RoadCar, body: Attitude, paths: tuple[AxlePath, AxlePath], acting: Acting) -> None:
+    def __init__(self, car: RoadCar, body: Attitude, paths: tuple[AxlePath, AxlePath], acting: Loading) -> None:
         self.car, self.body, self.acting = car, body, acting
         self.arm = body.turned(np.stack([path.centre for path in paths], 1))
         self.centre = self.arm + body.heave[:, None, None, None] * UP
@@ -208,7 +208,7 @@ def _body_centre(car: RoadCar, body: Attitude) -> Array:
     return np.asarray(body.turned(np.broadcast_to(middle, (len(body.heave), 3))) + body.heave[:, None] * UP)
 
 
-def _longitudinal(car: RoadCar, acting: Acting, load: Array) -> Array:
+def _longitudinal(car: RoadCar, acting: Loading, load: Array) -> Array:
     """Longitudinal force of each tyre that holds the car in its acceleration, shape (states, 2, 2) [N]."""
     pushed = car.mass * acting.ahead
     shares = car.driveline.shares(acting.ahead)
@@ -218,7 +218,7 @@ def _longitudinal(car: RoadCar, acting: Acting, load: Array) -> Array:
 class _Demand:
     """Lateral force of each axle that holds the car sideways and does not turn it in yaw."""
 
-    def __init__(self, car: RoadCar, acting: Acting, wheels: _Wheels, ahead: Array) -> None:
+    def __init__(self, car: RoadCar, acting: Loading, wheels: _Wheels, ahead: Array) -> None:
         self.wanted = car.mass * acting.across
         self.forward = wheels.foot[..., 0]
         self.moment = _inertia_in_yaw(car, wheels, acting) + np.einsum("nas,nas->n", wheels.foot[..., 1], ahead)
@@ -237,7 +237,7 @@ def _shared(car: RoadCar, load: Array, demand: Array, split: Array) -> Array:
     return np.asarray(np.where(still, split, given / np.where(still, 1.0, demand[..., None])))
 
 
-def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Acting) -> Array:
+def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Loading) -> Array:
     """Moment about the road's vertical at the body's origin with which the masses resist, shape (states,) [N m]."""
     hanging = np.broadcast_to(car.unsprung, wheels.centre.shape[:-1])
     body_mass = np.asarray(car.mass - car.unsprung.sum(axis=(-2, -1)))

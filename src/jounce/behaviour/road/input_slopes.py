@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Acting
+from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, Acted, acted
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.solving import solved
@@ -45,7 +45,7 @@ class InputSlopes:
 
 
 def input_slopes(
-    car: RoadCar, varied: Sequence[VariedAxle], count: int, at: Array, acting: Acting, read: Read
+    car: RoadCar, varied: Sequence[VariedAxle], count: int, at: Array, acting: Loading, read: Read
 ) -> InputSlopes:
     """Derivatives about a state at rest.
 

@@ -14,9 +14,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Growing, steady
+from jounce.behaviour.road.acting import LoadPath, steady
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
-from jounce.behaviour.road.followed import End, Follower, Node, Way
+from jounce.behaviour.road.followed import FollowedPath, Follower, Node, PathEnd
 from jounce.behaviour.road.forces import TRAVELS, Acted
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
@@ -45,7 +45,7 @@ class TurnLimit:
         front: lateral acceleration at which the inside front wheel lifts; None where it does not up to `farthest` [m/s²]
         rear: the same of the inside rear wheel
         farthest: where the car finds no rest beyond, or as far as it was followed [m/s²]
-        end: why it was followed no further; `End.RESTS` where it rests there
+        end: why it was followed no further; `PathEnd.RESTS` where it rests there
         manner: what happens there; None where it rests or could not be followed
 
     """
@@ -53,7 +53,7 @@ class TurnLimit:
     front: float | None
     rear: float | None
     farthest: float
-    end: End
+    end: PathEnd
     manner: Manner | None
 
     @property
@@ -110,14 +110,14 @@ def lift(car: RoadCar, axle: int, turn: float | Array, ahead: Array) -> Lift:
 
 
 @dataclass(frozen=True, slots=True)
-class Turns:
+class FollowedTurns:
     """Turns followed to their ends: the way of each and its limits."""
 
-    ways: tuple[Way, ...]
+    ways: tuple[FollowedPath, ...]
     limits: tuple[TurnLimit, ...]
 
 
-def turns_followed(car: RoadCar, turns: Array, start: AtRest, ahead: Array) -> Turns:
+def turns_followed(car: RoadCar, turns: Array, start: AtRest, ahead: Array) -> FollowedTurns:
     """Follow turns from no lateral acceleration to where the car finds no rest, or as far as is looked.
 
     Args:
@@ -126,11 +126,11 @@ def turns_followed(car: RoadCar, turns: Array, start: AtRest, ahead: Array) -> T
         start: each case without lateral acceleration
         ahead: longitudinal acceleration meanwhile, shape (cases,) [m/s²]
     """
-    ways = [Way((), None, end) for end in start.ends]
+    ways = [FollowedPath((), None, end) for end in start.ends]
     limits = [TurnLimit(None, None, 0.0, end, None) for end in start.ends]
     cases = np.flatnonzero(start.reached)
     if len(cases):
-        growing = Growing(steady(0.0, ahead[cases]), turns[cases], np.zeros(len(cases)))
+        growing = LoadPath(steady(0.0, ahead[cases]), turns[cases], np.zeros(len(cases)))
         follower = Follower(car, growing, lambda now, _, rows: _told(car, now, rows))
         found = follower.ways(start.freedoms[cases], SEARCHED)
         inside = np.where(turns[cases] > 0, 0, 1)
@@ -138,7 +138,7 @@ def turns_followed(car: RoadCar, turns: Array, start: AtRest, ahead: Array) -> T
         for k, case in enumerate(cases):
             ways[case] = found[k]
             limits[case] = _limit(car, found[k], int(inside[k]), lifts[k])
-    return Turns(tuple(ways), tuple(limits))
+    return FollowedTurns(tuple(ways), tuple(limits))
 
 
 def clearance(car: RoadCar, now: Acted) -> Array:
@@ -152,7 +152,7 @@ def _told(car: RoadCar, now: Acted, rows: IntArray) -> Array:
     return np.concatenate([*(one.reshape(len(rows), 4) for one in wheels), now.body_centre[:, 2:]], axis=1)
 
 
-def _lifts(follower: Follower, ways: Sequence[Way], inside: IntArray) -> list[list[float | None]]:
+def _lifts(follower: Follower, ways: Sequence[FollowedPath], inside: IntArray) -> list[list[float | None]]:
     """Where the inside wheel of front and rear axle lifts, case by case."""
     lifts: list[list[float | None]] = [[None, None] for _ in ways]
     brackets, whose = [], []
@@ -173,10 +173,10 @@ def _lifts(follower: Follower, ways: Sequence[Way], inside: IntArray) -> list[li
     return lifts
 
 
-def _limit(car: RoadCar, way: Way, inside: int, lifts: Sequence[float | None]) -> TurnLimit:
+def _limit(car: RoadCar, way: FollowedPath, inside: int, lifts: Sequence[float | None]) -> TurnLimit:
     front, rear = lifts
     farthest = max(way.farthest, *(size for size in lifts if size is not None), 0.0)
-    if way.end is End.RESTS:
+    if way.end is PathEnd.RESTS:
         farthest = way.farthest
     manner = None if way.beyond is None else _manner(car, way.nodes[-1], way.beyond, inside)
     return TurnLimit(front, rear, farthest, way.end, manner)

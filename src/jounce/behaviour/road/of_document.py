@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from jounce.behaviour.axle.sits import loaded
-from jounce.behaviour.road.acting import Driveline
+from jounce.behaviour.road.acting import DriveShares
 from jounce.behaviour.road.equal_slip import EqualSlip
 from jounce.behaviour.road.road_car import Load, RoadCar, road_car
 from jounce.behaviour.road.sharing import ByLoad, Sharing
@@ -43,7 +43,7 @@ def car_of(
     """
     told = document.driveline
     share = told.brake_front_share
-    driveline = Driveline(told.driven, share.value, told.friction.value, share != BRAKE_FRONT_SHARE)
+    driveline = DriveShares(told.driven, share.value, told.friction.value, share != BRAKE_FRONT_SHARE)
     height = document.mass.centre_of_gravity_height.value
     car = road_car(front, rear, height, settings, driveline)
     return replace(car, sharing=(_sharing(document.front), _sharing(document.rear)))

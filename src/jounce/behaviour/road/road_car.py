@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Driveline
+from jounce.behaviour.road.acting import DriveShares
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.sharing import ByLoad, Sharing
 from jounce.car.mechanics.model import AxleModel, Group
@@ -56,7 +56,7 @@ class RoadCar:
     road_height: Array
     tyres: tuple[tuple[Element, Element], tuple[Element, Element]]
     unloaded: Array
-    driveline: Driveline
+    driveline: DriveShares
     loads: tuple[Load, ...] = ()
     sharing: tuple[Sharing, Sharing] = (ByLoad(), ByLoad())
 
@@ -99,7 +99,7 @@ def road_car(
     rear: AxleModel,
     centre_of_gravity_height: Array | float,
     settings: Mapping[str, float] | None,
-    driveline: Driveline,
+    driveline: DriveShares,
 ) -> RoadCar:
     """Put two axles under a body.
 

@@ -13,7 +13,7 @@ from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.corner import Cornering, cornering
 from jounce.behaviour.road.equilibrium import AtRest, at_rest, rests_on
-from jounce.behaviour.road.lift import TurnLimit, Turns, turns_followed
+from jounce.behaviour.road.lift import FollowedTurns, TurnLimit, turns_followed
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.layouts.naming import SIDES
@@ -66,7 +66,7 @@ class BothTurns:
     """A car standing, and its left and its right turn followed from there to their ends."""
 
     standing: AtRest
-    turns: Turns
+    turns: FollowedTurns
 
 
 def both_turns(car: RoadCar) -> BothTurns:

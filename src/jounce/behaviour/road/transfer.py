@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Acting
+from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.attitude import attitude
 from jounce.behaviour.road.equilibrium import AtRest
 from jounce.behaviour.road.forces import AHEAD, elastic_pull, shaft_work
@@ -41,7 +41,7 @@ class Transfer:
         return Transfer(self.unsprung - rest.unsprung, self.geometric - rest.geometric, self.elastic - rest.elastic)
 
 
-def transfer(car: RoadCar, rest: AtRest, acting: Acting) -> Transfer:
+def transfer(car: RoadCar, rest: AtRest, acting: Loading) -> Transfer:
     """Split the loads of both axles in a batch of states.
 
     Args:
@@ -53,7 +53,7 @@ def transfer(car: RoadCar, rest: AtRest, acting: Acting) -> Transfer:
     return Transfer(*(np.stack([part[k] for part in split], -1) for k in range(3)))
 
 
-def _axle(car: RoadCar, rest: AtRest, acting: Acting, axle: int) -> tuple[Array, Array, Array]:
+def _axle(car: RoadCar, rest: AtRest, acting: Loading, axle: int) -> tuple[Array, Array, Array]:
     path, now = rest.paths[axle], rest.acted
     body = attitude(*rest.freedoms[:, :3].T)
 

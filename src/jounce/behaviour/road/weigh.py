@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jounce.behaviour.axle.preload import main_spring_name
-from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.road_car import RoadCar
@@ -72,7 +72,7 @@ class SpringSettings:
     effect: Array
 
 
-def on_scales(car: RoadCar, acting: Acting | None = None) -> OnScales:
+def on_scales(car: RoadCar, acting: Loading | None = None) -> OnScales:
     """Weigh the car.
 
     Args:

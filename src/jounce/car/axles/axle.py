@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
 
-from jounce.car.file.fields import Quantity
+from jounce.car.file.fields import QuantityField
 from jounce.car.file.mirror import BothSides, Place, both_sides, points_wrapped
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section, section_in
@@ -18,7 +18,7 @@ from jounce.layouts.description import Layout
 
 __all__ = ["Axle"]
 
-Band = Annotated[Measured, Quantity(Kind.LENGTH, (0, 50), (0, 20))]
+Band = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 50), (0, 20))]
 
 
 class Axle(Section):

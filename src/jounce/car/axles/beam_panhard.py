@@ -16,7 +16,7 @@ from jounce.car.file.section import Section
 from jounce.car.parts import (
     Alignment,
     Beam,
-    BumpStop,
+    BumpStopSection,
     Clearance,
     Damper,
     InnerBar,
@@ -43,7 +43,7 @@ class BeamSide(Section):
     spring: Spring = Field(description="the coil spring")
     perch: Perch | None = Field(default=None, description="the spring's threaded seat, where there is one")
     damper: Damper = Field(default=Damper(), description="the damper")
-    bump_stop: BumpStop | None = Field(default=None, description="the rubber on the damper's rod")
+    bump_stop: BumpStopSection | None = Field(default=None, description="the rubber on the damper's rod")
     roll_bar: RollBar | None = Field(
         default=None, description="an added anti-roll bar, carried by the tube, its links up to the body"
     )

@@ -19,7 +19,7 @@ from jounce.car.file.ranges import Axis3, Point, TubeRate
 from jounce.car.file.section import Section
 from jounce.car.parts import (
     Alignment,
-    BumpStop,
+    BumpStopSection,
     Bush,
     Clearance,
     CrossMember,
@@ -33,7 +33,7 @@ from jounce.car.parts import (
     Spring,
     Steering,
     SteeringBox,
-    TorsionBar,
+    TorsionBarSection,
     Wheel,
 )
 from jounce.conventions.axes import SIDES
@@ -64,7 +64,7 @@ class LayoutSide(Section):
     alignment: Alignment = Field(description="camber and toe as found")
     wheel: Wheel = Field(description="tyre and rim")
     damper: Damper = Field(default=Damper(), description="the damper")
-    bump_stop: BumpStop | None = Field(default=None, description="the rubber on the damper's rod")
+    bump_stop: BumpStopSection | None = Field(default=None, description="the rubber on the damper's rod")
     roll_bar: RollBar | None = Field(default=None, description="the anti-roll bar")
     roll_bar_2: RollBar | None = Field(
         default=None, description="a second anti-roll bar; its link_end and link_on are those of the first if not given"
@@ -209,7 +209,7 @@ def _side_model(layout: Layout, title: str) -> type[LayoutSide]:
             "perch": (Perch | None, Field(default=None, description="the spring's threaded seat, where there is one")),
         },
         "torsion bar": {
-            "torsion_bar": (TorsionBar | None, Field(default=None, description="the bar that springs the wheel"))
+            "torsion_bar": (TorsionBarSection | None, Field(default=None, description="the bar that springs the wheel"))
         },
         "leaf": {"leaf": (LeafSpring | None, Field(default=None, description="the leaf spring"))},
     }

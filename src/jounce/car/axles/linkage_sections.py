@@ -26,7 +26,7 @@ from jounce.car.file.quantity import MeasuredPoint, suggestion
 from jounce.car.file.ranges import Axis3, Point
 from jounce.car.file.section import AnyKey, Section
 from jounce.car.mechanics.given import axle_given
-from jounce.car.parts import Bush, Perch, Spring, Steering, SteeringBox, TorsionBar
+from jounce.car.parts import Bush, Perch, Spring, Steering, SteeringBox, TorsionBarSection
 from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage, Setting
@@ -187,7 +187,7 @@ class LinkageSide(LayoutSide):
     pivots: LinkagePivots = Field(description="points of the left side by names of your own")
     spring: Spring | None = Field(default=None, description="the coil spring")
     perch: Perch | None = Field(default=None, description="the spring's threaded seat, where there is one")
-    torsion_bar: TorsionBar | None = Field(default=None, description="the bar that springs the wheel")
+    torsion_bar: TorsionBarSection | None = Field(default=None, description="the bar that springs the wheel")
 
     @model_validator(mode="after")
     def _check(self) -> Self:

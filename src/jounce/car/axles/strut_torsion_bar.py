@@ -9,7 +9,7 @@ from pydantic import Field
 from jounce.car.axles.layout_sections import LayoutAxle, LayoutSide, bushes_of_layout
 from jounce.car.axles.pivots import StrutPivots
 from jounce.car.file.section import Section
-from jounce.car.parts import Damper, Steering, SteeringBox, TorsionBar
+from jounce.car.parts import Damper, Steering, SteeringBox, TorsionBarSection
 from jounce.conventions.axes import Side
 from jounce.layouts.description import Layout
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
@@ -26,7 +26,7 @@ class StrutSide(LayoutSide):
     LAYOUT: ClassVar[Layout] = STRUT_TORSION_BAR
 
     pivots: StrutPivots = Field(description="the pivot points")
-    torsion_bar: TorsionBar = Field(description="the bar that springs the wheel")
+    torsion_bar: TorsionBarSection = Field(description="the bar that springs the wheel")
     damper: Damper = Field(default=Damper(), description="the damper, which is the strut")
 
 

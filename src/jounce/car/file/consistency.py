@@ -16,7 +16,7 @@ from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import unit
 
 if TYPE_CHECKING:
-    from jounce.car.parts import BumpStop, Damper, RollBar
+    from jounce.car.parts import BumpStopSection, Damper, RollBar
 
 __all__ = ["check_damper_length", "check_equal_bar", "check_stop", "shape_problems"]
 
@@ -85,7 +85,7 @@ def _gas_room(damper: Damper, as_found: float) -> list[InputError]:
     return []
 
 
-def check_stop(stop: BumpStop | None, damper: Damper) -> list[InputError]:
+def check_stop(stop: BumpStopSection | None, damper: Damper) -> list[InputError]:
     """A stop given by its height needs the damper's closed length.
 
     Args:

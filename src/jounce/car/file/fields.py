@@ -23,7 +23,16 @@ if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler
     from pydantic_core import CoreSchema
 
-__all__ = ["Direction", "GroupedTable", "Lengths", "PointField", "PointsField", "Quantity", "Table", "refuse"]
+__all__ = [
+    "DirectionField",
+    "GroupedTableField",
+    "Lengths",
+    "PointField",
+    "PointsField",
+    "QuantityField",
+    "TableField",
+    "refuse",
+]
 
 Result = TypeVar("Result")
 
@@ -43,7 +52,7 @@ def refuse(*problems: InputError) -> NoReturn:
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
+class QuantityField:
     """A measured number.
 
     Attributes:
@@ -167,7 +176,7 @@ class Lengths:
 
 
 @dataclass(frozen=True, slots=True)
-class Direction:
+class DirectionField:
     """Three plain numbers that give a direction; their length does not matter."""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -176,7 +185,7 @@ class Direction:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TableField:
     """Rows of numbers, none below zero, the first column rising from row to row.
 
     Attributes:
@@ -230,7 +239,7 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class GroupedTable(Table):
+class GroupedTableField(TableField):
     """Rows of numbers in groups: the first column stays the same within a group, the second rises within it."""
 
     def _check_order(self, rows: Sequence[tuple[float, ...]]) -> None:

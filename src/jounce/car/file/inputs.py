@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import reduce
 from typing import Literal, TypeVar
 
-from jounce.car.file.fields import Quantity
+from jounce.car.file.fields import QuantityField
 from jounce.car.file.leaves import Leaf, leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
@@ -104,7 +104,7 @@ def _refs(leaf: Leaf) -> Sequence[InputRef]:
     if not isinstance(value, (Measured, MeasuredPoint)) or path[-1] in NOT_VARIED or path[0] in NOT_MECHANICS:
         return ()
     if isinstance(value, Measured):
-        if not isinstance(leaf.form, Quantity):
+        if not isinstance(leaf.form, QuantityField):
             return ()
         targets = tuple((path, 1.0) for path in leaf.paths)
         return (InputRef(leaf.name, value.value, value.plus_minus, value.origin, leaf.form.kind, targets),)

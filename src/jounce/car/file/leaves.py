@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from jounce.car.axles.axle import Axle
-from jounce.car.file.fields import Direction, PointField, PointsField, Quantity, Table
+from jounce.car.file.fields import DirectionField, PointField, PointsField, QuantityField, TableField
 from jounce.car.file.section import Section, form_of
 from jounce.conventions.axes import SIDES
 
@@ -24,14 +24,14 @@ class Leaf:
     Attributes:
         name: place in the file, ``front.pivots.ball_joint``
         paths: attributes that lead to it from the document; the left side comes first
-        form: how it is read: ``Quantity``, ``PointField``, …
+        form: how it is read: ``QuantityField``, ``PointField``, …
         value: the value at the first of the paths
 
     """
 
     name: str
     paths: tuple[Path, ...]
-    form: Quantity | PointField | Table | Direction
+    form: QuantityField | PointField | TableField | DirectionField
     value: Any
 
 
@@ -72,7 +72,7 @@ def _walk(section: Section, path: Path, place: Path) -> Iterator[tuple[Path, Pat
 @cache
 def _forms(model: type[Section]) -> dict[str, Any]:
     """How each field of a section is read, None for what is a text or a section."""
-    kinds = (PointsField, Quantity, PointField, Table, Direction)
+    kinds = (PointsField, QuantityField, PointField, TableField, DirectionField)
     return {
         name: next((form for kind in kinds if (form := form_of(field, kind))), None)
         for name, field in model.model_fields.items()

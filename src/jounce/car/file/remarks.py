@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from jounce.car.file.fields import Quantity
+from jounce.car.file.fields import QuantityField
 from jounce.car.file.leaves import Leaf, leaves
 from jounce.car.file.pivot_remarks import pivot_remarks
 from jounce.car.file.quantity import Measured
@@ -46,7 +46,7 @@ def remarks_of(document: CarDocument) -> tuple[Remark, ...]:
 
 def _values(values: Iterable[Leaf]) -> Iterator[Remark]:
     for leaf in values:
-        if isinstance(leaf.form, Quantity) and isinstance(leaf.value, Measured):
+        if isinstance(leaf.form, QuantityField) and isinstance(leaf.value, Measured):
             remark = leaf.form.remark(leaf.value)
             if remark:
                 yield Remark((leaf.name,), f"{in_words(leaf.name)}: {remark}")

@@ -14,7 +14,7 @@ from pydantic.fields import FieldInfo
 
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import AXLES, CarDocument
-from jounce.car.file.fields import Direction, Lengths, PointField, PointsField, Quantity, Table
+from jounce.car.file.fields import DirectionField, Lengths, PointField, PointsField, QuantityField, TableField
 from jounce.car.file.free_section import FreeSection
 from jounce.car.file.section import Section, form_of, section_in
 from jounce.conventions.axes import ENDS, SIDES
@@ -100,7 +100,7 @@ def _field(field: FieldInfo, definitions: Schema) -> Schema:
     described: Schema = {"description": field.description or ""}
     if (model := section_in(field)) is not None:
         return described | _referred(model, definitions)
-    if quantity := form_of(field, Quantity):
+    if quantity := form_of(field, QuantityField):
         return described | _quantity(quantity)
     if form_of(field, PointField):
         return described | _POINT
@@ -109,9 +109,9 @@ def _field(field: FieldInfo, definitions: Schema) -> Schema:
     if form_of(field, Lengths):
         row = {"type": "array", "items": _NUMBER_OR_TEXT, "minItems": 1}
         return described | {"x-unit": "mm", "anyOf": [_NUMBER_OR_TEXT, row]}
-    if form_of(field, Direction):
+    if form_of(field, DirectionField):
         return described | {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
-    if table := form_of(field, Table):
+    if table := form_of(field, TableField):
         return described | _table(table)
     own: Schema | None = next((form.json_form for form in field.metadata if hasattr(form, "json_form")), None)
     if own is not None:
@@ -119,7 +119,7 @@ def _field(field: FieldInfo, definitions: Schema) -> Schema:
     return described | _plain(field)
 
 
-def _quantity(quantity: Quantity) -> Schema:
+def _quantity(quantity: QuantityField) -> Schema:
     low, high = quantity.hard
     number: Schema = {"type": "number", "minimum": low}
     if math.isfinite(high):
@@ -142,7 +142,7 @@ def _stated(value: Schema, key: str) -> Schema:
 _POINT: Schema = {"x-unit": "mm", "anyOf": [_COORDINATES, _stated({"at": _COORDINATES}, "at")]}
 
 
-def _table(table: Table) -> Schema:
+def _table(table: TableField) -> Schema:
     columns = [
         _NUMBER_OR_TEXT | {"title": name, "x-kind": kind.value, "x-unit": unit_of(kind).symbol}
         for name, kind in table.columns

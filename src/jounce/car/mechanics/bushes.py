@@ -16,7 +16,7 @@ from jounce.car.parts import Bush
 from jounce.conventions.axes import End, mirrored
 from jounce.conventions.errors import InputError
 from jounce.elements.bush import BushCurve, Stiffer
-from jounce.elements.law import Law, Linear
+from jounce.elements.law import ElementLaw, Linear
 from jounce.layouts.axle import AxleLinkage, Setting, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SideName
@@ -32,7 +32,7 @@ class BushWay:
     """
 
     measure: str
-    law: Law
+    law: ElementLaw
     carries: bool
 
 
@@ -114,7 +114,7 @@ def _ways(site: JointSite, bush: Bush, place: str) -> dict[str, BushWay]:
     return {site.gives[way]: BushWay(site.gives[way], law, way in site.carries) for way, law in laws.items()}
 
 
-def _laws(bush: Bush) -> dict[str, Law | None]:
+def _laws(bush: Bush) -> dict[str, ElementLaw | None]:
     radial = _law(bush.radial, bush.radial_curve)
     conical = _law(bush.conical, None)
     return {
@@ -126,7 +126,7 @@ def _laws(bush: Bush) -> dict[str, Law | None]:
     }
 
 
-def _law(rate: Measured | None, rows: tuple[tuple[float, float], ...] | None) -> Law | None:
+def _law(rate: Measured | None, rows: tuple[tuple[float, float], ...] | None) -> ElementLaw | None:
     if rows is not None:
         displacement, force = np.array(rows).T
         return BushCurve(displacement, force)

@@ -11,7 +11,7 @@ from jounce.car.file.quantity import Measured
 from jounce.car.parts.spring import CoilDimensions, Spring
 from jounce.elements.law import OneSided, SpringLaw
 from jounce.elements.springs.coil_spring import Turns, two_rates
-from jounce.elements.springs.coil_stack import Member, solid, stack_law
+from jounce.elements.springs.coil_stack import StackMember, solid, stack_law
 from jounce.elements.springs.curve_stack import CurveStack
 from jounce.elements.springs.progressive import ConstantFrequency, SpringCurve
 from jounce.numerics.arrays import Array, BoolArray
@@ -31,7 +31,7 @@ class CoilStack:
     None where one of its springs does not tell.
     """
 
-    members: Mapping[str, Member]
+    members: Mapping[str, StackMember]
     curve: SpringLaw | None
     free_length: Array | None
     solid_length: Array | None
@@ -66,7 +66,7 @@ def coil_stack(spring: Spring) -> CoilStack:
     """
     others = {name: part for name in OTHERS if (part := getattr(spring, name)) is not None}
     curve = _curve(spring)
-    members: dict[str, Member] = {} if curve is not None else dict(_main_members(spring))
+    members: dict[str, StackMember] = {} if curve is not None else dict(_main_members(spring))
     for name, part in others.items():
         travel = _number(part.free_length) - _solid(part)
         members[name] = Turns(coil_rate(part), travel)

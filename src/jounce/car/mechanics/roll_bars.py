@@ -26,7 +26,7 @@ from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show
 from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.bars.bent_bar_stress import bar_stress
-from jounce.elements.law import Law, Linear
+from jounce.elements.law import ElementLaw, Linear
 from jounce.elements.slack import Slack
 from jounce.layouts.roll_bar import RollBarSide, turn_to_length, turned_about
 from jounce.numerics.arrays import Array
@@ -80,7 +80,7 @@ class FittedBar:
         return np.asarray(self.left.turn - self.right.turn)
 
     @property
-    def law(self) -> Law:
+    def law(self) -> ElementLaw:
         """Torque over the twist from free: linear as the frame is, beyond the play of the links."""
         return Slack(self.rate, self.gap) if np.any(np.real(self.gap) > 0) else Linear(self.rate)
 

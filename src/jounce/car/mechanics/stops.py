@@ -9,10 +9,10 @@ import numpy as np
 
 from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.model import AxleName, Group, Stop
-from jounce.car.parts import BumpStop, Damper
+from jounce.car.parts import BumpStopSection, Damper
 from jounce.conventions.axes import Side
 from jounce.elements.dampers.gas import gas_spring
-from jounce.elements.law import Law, Linear, OneSided
+from jounce.elements.law import ElementLaw, Linear, OneSided
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -25,7 +25,7 @@ AnySide = Any
 """One side of an axle of any layout: all have a damper, a bump stop and clearances."""
 
 
-def touch_length(stop: BumpStop, damper: Damper, as_found: Array) -> Array | None:
+def touch_length(stop: BumpStopSection, damper: Damper, as_found: Array) -> Array | None:
     """Damper length at which the rubber is first touched [m]; None when a length is missing.
 
     Args:
@@ -94,7 +94,7 @@ def _rubbers(one: AnySide, measure: str, as_found: Array) -> Iterator[tuple[str,
 def _gas(damper: Damper, measure: str, as_found: Array) -> Iterator[tuple[str, Group, Element]]:
     """The gas, its force counted from the length as found."""
     if damper.gas_volume is not None and damper.rod_diameter is not None:
-        law: Law = gas_spring(
+        law: ElementLaw = gas_spring(
             damper.gas_force.value, damper.gas_volume.value, damper.rod_diameter.value, damper.gas_exponent.value
         )
         yield "gas_force", "gas force", Element(measure, law, -1.0, as_found)

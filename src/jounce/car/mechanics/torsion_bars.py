@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from jounce.car.mechanics.given import number
-from jounce.car.parts import InnerBar
-from jounce.car.parts import TorsionBar as TorsionBarSection
+from jounce.car.parts import InnerBar, TorsionBarSection
 from jounce.car.parts.torsion_bar import TorqueTube
 from jounce.elements.bars.bar_in_series import BarInSeries
 from jounce.elements.bars.materials import SPRING_STEELS, STEEL_OF_WORD, static_shear_limit

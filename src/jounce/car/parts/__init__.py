@@ -11,15 +11,15 @@ from jounce.car.parts.room import Clearance, DriveShaft
 from jounce.car.parts.shared import check_apart, check_bore
 from jounce.car.parts.spring import LeafSpring, Perch, Spring
 from jounce.car.parts.steering import Steering, SteeringBox
-from jounce.car.parts.stop import BumpStop, DroopStop
-from jounce.car.parts.torsion_bar import Adjuster, InnerBar, TorsionBar
+from jounce.car.parts.stop import BumpStopSection, DroopStop
+from jounce.car.parts.torsion_bar import Adjuster, InnerBar, TorsionBarSection
 from jounce.car.parts.wheel import Wheel
 
 __all__ = [
     "Adjuster",
     "Alignment",
     "Beam",
-    "BumpStop",
+    "BumpStopSection",
     "Bush",
     "Clearance",
     "CrossMember",
@@ -36,7 +36,7 @@ __all__ = [
     "Spring",
     "Steering",
     "SteeringBox",
-    "TorsionBar",
+    "TorsionBarSection",
     "Wheel",
     "check_apart",
     "check_bore",

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, model_validator
 
 from jounce.car.file import ranges
-from jounce.car.file.fields import Quantity, refuse
+from jounce.car.file.fields import QuantityField, refuse
 from jounce.car.file.quantity import Measured, PointEntry
 from jounce.car.file.section import Section
 from jounce.car.parts.roll_bar import RollBar, RollBarShape
@@ -16,9 +16,9 @@ from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 
-ThreadEngaged = Annotated[Measured, Quantity(Kind.LENGTH, (2, 200), (8, 80))]
-Plate = Annotated[Measured, Quantity(Kind.LENGTH, (-60, 60), (-25, 25))]
-Reach = Annotated[Measured, Quantity(Kind.LENGTH, (0, 60), (0, 30))]
+ThreadEngaged = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 200), (8, 80))]
+Plate = Annotated[Measured, QuantityField(Kind.LENGTH, (-60, 60), (-25, 25))]
+Reach = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 60), (0, 30))]
 
 
 class TopPlate(Section):

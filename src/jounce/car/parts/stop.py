@@ -12,13 +12,12 @@ from jounce.car.file.fields import refuse
 from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
-from jounce.elements.law import Law
-from jounce.elements.stops.bump_stop import BumpStop as RowsOfRubber
-from jounce.elements.stops.bump_stop import polynomial_stop
+from jounce.elements.law import ElementLaw
+from jounce.elements.stops.bump_stop import BumpStop, polynomial_stop
 from jounce.elements.stops.stop_shapes import SOLID_RATE, TwoStageRubber, hardening_stop, with_solid
 from jounce.numerics.arrays import Array
 
-__all__ = ["BumpStop", "DroopStop", "Rubber"]
+__all__ = ["BumpStopSection", "DroopStop", "Rubber"]
 
 _KEYS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "hardening": (("first_rate", "solid"), ("hardening",)),
@@ -63,7 +62,7 @@ class Rubber(Section):
     )
 
     @property
-    def law(self) -> Law:
+    def law(self) -> ElementLaw:
         """The force over the compression from touch."""
         solid_rate = None if self.solid_rate is None else self.solid_rate.value
         if self.shape == "hardening" and self.first_rate is not None and self.solid is not None:
@@ -85,7 +84,7 @@ class Rubber(Section):
             return self.reach.value
         return 0.0 if self.curve is None else float(self.curve[-1][0])
 
-    def _soft_law(self) -> Law:
+    def _soft_law(self) -> ElementLaw:
         """The rubber itself, without contact once it is solid."""
         if self.soft_rate is not None and self.hard_rate is not None and self.hard_from is not None:
             blend = _USUAL_BLEND * self.hard_from.value if self.blend is None else self.blend.value
@@ -94,7 +93,7 @@ class Rubber(Section):
             powers = [c / MM**power for power, c in enumerate(self.coefficients, start=1)]
             return polynomial_stop(powers, float(np.ravel(np.real(self.reach.value))[0]))
         rows = np.array(self.curve, dtype=np.float64)
-        return RowsOfRubber(rows[:, 0], rows[:, 1])
+        return BumpStop(rows[:, 0], rows[:, 1])
 
     @model_validator(mode="after")
     def _check_shape(self) -> Self:
@@ -136,7 +135,7 @@ class Rubber(Section):
         return "rows of a curve" if self.shape is None else f'the shape "{self.shape}"'
 
 
-class BumpStop(Rubber):
+class BumpStopSection(Rubber):
     """The rubber that ends bump travel, on the damper's rod."""
 
     gap: ranges.StopGap | None = Field(default=None, description="damper travel from as found until the rubber touches")

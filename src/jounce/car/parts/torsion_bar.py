@@ -54,7 +54,7 @@ class TorqueTube(Section):
 _HEADS = ("shank_length", "head_diameter", "fillet_radius")
 
 
-class TorsionBar(Section):
+class TorsionBarSection(Section):
     """The bar that springs one wheel; its axis is that of the arm it springs."""
 
     diameter: ranges.TorsionBarDiameter = Field(description="diameter of the bar between its splines")

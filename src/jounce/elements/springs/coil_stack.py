@@ -17,10 +17,10 @@ from jounce.elements.springs.coil_spring import CoilSpring
 from jounce.elements.springs.stepped import SteppedRate
 from jounce.numerics.arrays import Array, BoolArray
 
-__all__ = ["Member", "Stack", "compressions", "solid", "stack_law"]
+__all__ = ["Stack", "StackMember", "compressions", "solid", "stack_law"]
 
 
-class Member(Protocol):
+class StackMember(Protocol):
     """What gives in a stack."""
 
     @property
@@ -34,7 +34,7 @@ class Member(Protocol):
         ...
 
 
-def stack_law(members: Sequence[Member]) -> SteppedRate:
+def stack_law(members: Sequence[StackMember]) -> SteppedRate:
     """The stack over its compression from free: one rise of the rate at the first touch and at each member gone solid.
 
     The last member still moving sets the rate from there on.
@@ -62,7 +62,7 @@ def stack_law(members: Sequence[Member]) -> SteppedRate:
     return SteppedRate(tuple(rises))
 
 
-def compressions(members: Sequence[Member], force: float | Array) -> Array:
+def compressions(members: Sequence[StackMember], force: float | Array) -> Array:
     """Compression of each member under a force, not beyond solid, shape (members, ...) [m].
 
     Args:
@@ -74,7 +74,7 @@ def compressions(members: Sequence[Member], force: float | Array) -> Array:
     return _given(rates, travels, np.asarray(force))
 
 
-def solid(members: Sequence[Member], force: float | Array) -> BoolArray:
+def solid(members: Sequence[StackMember], force: float | Array) -> BoolArray:
     """Which members are solid under a force, shape (members, ...).
 
     Args:
@@ -133,14 +133,14 @@ def _check_any(members: Sequence[object]) -> None:
         raise InputError("A stack has no springs", todo="Give at least one.")
 
 
-def _table(members: Sequence[Member]) -> tuple[Array, Array]:
+def _table(members: Sequence[StackMember]) -> tuple[Array, Array]:
     _check_any(members)
     columns = [np.asarray(member.rate) * 1.0 for member in members] + [np.asarray(m.travel) * 1.0 for m in members]
     table = np.broadcast_arrays(*columns)
     return np.stack(table[: len(members)]), np.stack(table[len(members) :])
 
 
-def _spread_table(members: Sequence[Member], force: float | Array) -> tuple[Array, Array]:
+def _spread_table(members: Sequence[StackMember], force: float | Array) -> tuple[Array, Array]:
     rates, travels = _table(members)
     shape = np.broadcast_shapes(rates.shape[1:], np.shape(force))
     return _spread(rates, shape), _spread(travels, shape)

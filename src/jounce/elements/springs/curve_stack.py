@@ -8,7 +8,7 @@ import numpy as np
 
 from jounce.elements.inverse import where_it_reaches
 from jounce.elements.law import SpringLaw
-from jounce.elements.springs.coil_stack import Member, compressions, solid
+from jounce.elements.springs.coil_stack import StackMember, compressions, solid
 from jounce.numerics.arrays import Array
 
 
@@ -27,7 +27,7 @@ class CurveStack:
     """
 
     curve: SpringLaw
-    others: tuple[Member, ...]
+    others: tuple[StackMember, ...]
 
     @property
     def start(self) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 from jounce.conventions.errors import InputError, check_range
 from jounce.conventions.units import MM, N_PER_MM
 from jounce.elements.inverse import where_it_reaches
-from jounce.elements.law import Law, OneSided, Parallel
+from jounce.elements.law import ElementLaw, OneSided, Parallel
 from jounce.elements.power_area import power_area
 from jounce.elements.springs.limits import check_length
 from jounce.elements.straight_on import StraightOn
@@ -176,7 +176,7 @@ class TwoStageRubber:
         return pressed, np.asarray(into - beyond), beyond
 
 
-def with_solid(law: Law, solid: float | Array, solid_rate: float | Array = SOLID_RATE) -> Parallel:
+def with_solid(law: ElementLaw, solid: float | Array, solid_rate: float | Array = SOLID_RATE) -> Parallel:
     """A stop on which metal meets metal beyond a compression: a stiff straight spring beside the rubber's own force.
 
     The slope has a step there.

@@ -26,7 +26,7 @@ _RESOLUTION = 1e-9  # [m]
 
 
 @dataclass(frozen=True, slots=True)
-class Turns:
+class BarTurns:
     """Turn of each side's bar from its free angle as found [rad] that holds the wheels, shape (states,)."""
 
     turn: Mapping[SideName, Array]
@@ -47,7 +47,7 @@ class StandingTurns:
     standing: AxleStates
     loads: Mapping[SideName, Array]
 
-    def at(self, lower: Array | float) -> Turns:
+    def at(self, lower: Array | float) -> BarTurns:
         """Turns that put both sides lower than where they stand.
 
         Args:
@@ -61,7 +61,7 @@ class StandingTurns:
             side: np.asarray(needed[side].displacement - self.wound_found[side] - angles[:, k])
             for k, side in enumerate(SIDES)
         }
-        return Turns(turn, placed.reached)
+        return BarTurns(turn, placed.reached)
 
     def arm_angle(self, side: SideName, lower: float) -> float:
         """Twist of a bar from as found by the linkage alone, the body lower than where it stands [rad].
@@ -100,7 +100,7 @@ class HeightRange:
 
     turns: StandingTurns
     grid: Array
-    found: Turns
+    found: BarTurns
 
     def lower_of(self, side: SideName, turns: Array) -> Array:
         """How much lower than in the middle a side stands for turns of its bar; NaN where nothing within reach does [m].

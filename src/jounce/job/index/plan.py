@@ -14,7 +14,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AxleName
 from jounce.car.mechanics.torsion_bars import bar_in_series, stress_limit
-from jounce.car.parts import TorsionBar
+from jounce.car.parts import TorsionBarSection
 from jounce.conventions.axes import End
 from jounce.elements.bars.bar_in_series import BarInSeries
 from jounce.job.hanging_band import hanging_bands
@@ -22,7 +22,7 @@ from jounce.job.index.hanging import HangingPoint, hanging_point
 from jounce.job.index.heights import HeightRange, StandingTurns
 from jounce.job.index.marks import Bolt, IndexSetting, TeethPair, finest_step, teeth_pairs
 from jounce.job.settings import bolt_of
-from jounce.job.which_way import Way, winding_way
+from jounce.job.which_way import WindingWay, winding_way
 from jounce.layouts.naming import SIDES, SideName
 
 
@@ -93,7 +93,7 @@ class BarIndex:
     hanging_point: str
     hanging: float | None
     hanging_band: float
-    way: Way | None
+    way: WindingWay | None
     same_bar: bool
     pressed: float
     step: float | None
@@ -123,7 +123,7 @@ class IndexTask:
     bands: Mapping[SideName, float]
     ends: Mapping[str, Met | None]
 
-    def bar(self, side: SideName) -> TorsionBar:
+    def bar(self, side: SideName) -> TorsionBarSection:
         """The planned bar's section of the document."""
         return bar_section(self.planned, self.axle, side)
 
@@ -138,10 +138,10 @@ _BOLT_ROWS = 9  # pairs listed where a bolt makes up the rest
 _END: Mapping[AxleName, End] = {"front": End.FRONT, "rear": End.REAR}
 
 
-def bar_section(document: CarDocument, axle: AxleName, side: SideName) -> TorsionBar:
+def bar_section(document: CarDocument, axle: AxleName, side: SideName) -> TorsionBarSection:
     """A side's torsion bar in a document whose axle has one."""
     one: Any = document.axle(_END[axle]).side(SIDE_OF[side])
-    section: TorsionBar = one.torsion_bar
+    section: TorsionBarSection = one.torsion_bar
     return section
 
 
@@ -232,7 +232,7 @@ class _OneSide:
         return None if np.isnan(low - high) else float(low - high)
 
     def _rows(
-        self, bar: TorsionBar, hanging: HangingPoint | None, wanted: float, within: float
+        self, bar: TorsionBarSection, hanging: HangingPoint | None, wanted: float, within: float
     ) -> tuple[ReachableHeight, ...]:
         """Rows from low to high; without spline counts the one turn that is marked out."""
         if not bar.splines_arm or not bar.splines_anchor:
@@ -317,7 +317,7 @@ class _OneSide:
         return BarPlace(name, lower, twist, twist * bar_share, torque, stress, energy, margin)
 
 
-def _finest(bar: TorsionBar) -> float:
+def _finest(bar: TorsionBarSection) -> float:
     if not bar.splines_arm or not bar.splines_anchor:
         return 0.0
     return finest_step(bar.splines_arm, bar.splines_anchor)

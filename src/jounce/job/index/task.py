@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import Met, first_hard, stops_met
 from jounce.behaviour.axle.sits import loaded, with_main_springs
-from jounce.behaviour.bands import Place, heights_at
+from jounce.behaviour.bands import RestPlace, heights_at
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.static_car import settle
 from jounce.car.file.document import CarDocument
@@ -26,9 +26,9 @@ from jounce.job.document import JobDocument
 from jounce.job.index.heights import StandingTurns, without_main_springs, wound_as_found
 from jounce.job.index.marks import IndexSetting
 from jounce.job.index.plan import IndexTask, bar_section
-from jounce.job.kept import Changed, Kept, kept_of, place_of
+from jounce.job.kept import Changed, KeptSettings, kept_of, place_of
 from jounce.job.loads import wanted_loads
-from jounce.job.plan import Plan
+from jounce.job.plan import JobPlan
 from jounce.job.settings import index_of_bar
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
@@ -60,7 +60,7 @@ def indexed_axle(document: CarDocument, asked: str = "") -> AxleName:
     )
 
 
-def task_of_plan(document: CarDocument, job: JobDocument, plan: Plan, lower: Mapping[Corner, float]) -> IndexTask:
+def task_of_plan(document: CarDocument, job: JobDocument, plan: JobPlan, lower: Mapping[Corner, float]) -> IndexTask:
     """The front axle of a plan.
 
     Args:
@@ -167,11 +167,11 @@ def _loads_lowered(
     return {side: np.array([loads[axle, side]]) for side in SIDES}
 
 
-def _kept(axle: AxleName, chosen: Mapping[SideName, IndexSetting]) -> Kept:
-    return Kept({(axle, side): index.reached for side, index in chosen.items()}, {})
+def _kept(axle: AxleName, chosen: Mapping[SideName, IndexSetting]) -> KeptSettings:
+    return KeptSettings({(axle, side): index.reached for side, index in chosen.items()}, {})
 
 
-def _bands(car: Changed, place: Place, axle: AxleName) -> dict[SideName, float]:
+def _bands(car: Changed, place: RestPlace, axle: AxleName) -> dict[SideName, float]:
     """Bands of the standing heights, the index and every other setting kept [m]."""
     found = heights_at(car, place)
     return {side: found[f"{axle}.{side}.height"].plus_minus for side in SIDES}

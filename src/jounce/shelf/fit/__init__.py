@@ -2,7 +2,7 @@
 
 from jounce.shelf.fit.pairs import pair_why_not
 from jounce.shelf.fit.partners import partners
-from jounce.shelf.fit.reason import Reason, Verdict
+from jounce.shelf.fit.reason import FitVerdict, Reason
 from jounce.shelf.fit.to_car import Fit, fit, why_not
 
-__all__ = ["Fit", "Reason", "Verdict", "fit", "pair_why_not", "partners", "why_not"]
+__all__ = ["Fit", "FitVerdict", "Reason", "fit", "pair_why_not", "partners", "why_not"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jounce.shelf.fit.offer import Offer
-from jounce.shelf.fit.reason import Reason, Verdict
+from jounce.shelf.fit.reason import FitVerdict, Reason
 from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.part import Part
 
@@ -58,4 +58,4 @@ def _bar_reasons(part: RollBarPart, offer: Offer, beside: Sequence[Part]) -> lis
 
 def _no_place(part: Part, offer: Offer, wanted: str) -> Reason:
     words = f"The {offer.end} axle ({offer.layout}) has no place for it: this {part.TITLE} needs {wanted}."
-    return Reason("place at the axle", Verdict.DOES_NOT_FIT, wanted, offer.layout, words=words)
+    return Reason("place at the axle", FitVerdict.DOES_NOT_FIT, wanted, offer.layout, words=words)

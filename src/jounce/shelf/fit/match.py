@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from jounce.car.file.quantity import Measured
-from jounce.shelf.fit.reason import Reason, Value, Verdict
+from jounce.shelf.fit.reason import FitVerdict, Reason, Value
 
 __all__ = ["Match"]
 
@@ -41,24 +41,24 @@ class Match:
         """Why it does not fit, or why that is not known; None if it fits."""
         missing = [key for key, value in ((self.part_key, self.part), (self.other_key, self.other)) if value is None]
         if missing:
-            return self._reason(Verdict.UNKNOWN, f"Measure {' and '.join(missing)}.")
+            return self._reason(FitVerdict.UNKNOWN, f"Measure {' and '.join(missing)}.")
         if not isinstance(self.part, Measured) or not isinstance(self.other, Measured):
-            return None if self.part == self.other else self._reason(Verdict.DOES_NOT_FIT)
+            return None if self.part == self.other else self._reason(FitVerdict.DOES_NOT_FIT)
         difference = self.part.value - self.other.value
         band = self.part.plus_minus + self.other.plus_minus
         if self.least - ROUNDING <= difference - band and difference + band <= self.most + ROUNDING:
             return None
         if difference + band < self.least - ROUNDING or difference - band > self.most + ROUNDING:
-            return self._reason(Verdict.DOES_NOT_FIT)
+            return self._reason(FitVerdict.DOES_NOT_FIT)
         if not band:
             return None
-        return self._reason(Verdict.UNKNOWN, f"Too close to tell: measure {self._less_known()} more closely.")
+        return self._reason(FitVerdict.UNKNOWN, f"Too close to tell: measure {self._less_known()} more closely.")
 
     def _less_known(self) -> str:
         bands = [value.plus_minus if isinstance(value, Measured) else 0.0 for value in (self.part, self.other)]
         return self.part_key if bands[0] >= bands[1] else self.other_key
 
-    def _reason(self, verdict: Verdict, todo: str = "") -> Reason:
+    def _reason(self, verdict: FitVerdict, todo: str = "") -> Reason:
         low = high = None
         if isinstance(self.other, Measured):
             low = None if math.isinf(self.least) else self.other.value + self.least

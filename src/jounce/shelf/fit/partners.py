@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import End
-from jounce.shelf.fit.reason import Verdict
+from jounce.shelf.fit.reason import FitVerdict
 from jounce.shelf.fit.to_car import fit
 from jounce.shelf.part import Part
 
@@ -32,4 +32,4 @@ def partners(part: Part, car: CarDocument, end: End, others: Iterable[Part]) -> 
 
 def _together(part: Part, other: Part, car: CarDocument, end: End) -> bool:
     pairs = ((part, other), (other, part))
-    return all(fit(one, car, end, (beside,)).verdict is Verdict.FITS for one, beside in pairs)
+    return all(fit(one, car, end, (beside,)).verdict is FitVerdict.FITS for one, beside in pairs)

@@ -9,13 +9,13 @@ from enum import StrEnum
 from jounce.car.file.quantity import Measured
 from jounce.conventions.units import Kind, unit_of
 
-__all__ = ["Reason", "Value", "Verdict", "verdict_of"]
+__all__ = ["FitVerdict", "Reason", "Value", "verdict_of"]
 
 Value = Measured | int | str | None
 """A length with its band [m], a count, a word, or nothing known."""
 
 
-class Verdict(StrEnum):
+class FitVerdict(StrEnum):
     """What is known of a fit."""
 
     FITS = "fits"
@@ -40,7 +40,7 @@ class Reason:
     """
 
     dimension: str
-    verdict: Verdict
+    verdict: FitVerdict
     has: Value = None
     needs: Value = None
     low: float | None = None
@@ -68,14 +68,16 @@ class Reason:
         return low if low == high else f"{low} to {high}"
 
 
-def verdict_of(reasons: Iterable[Reason]) -> Verdict:
+def verdict_of(reasons: Iterable[Reason]) -> FitVerdict:
     """What all reasons together say: one that does not fit settles it.
 
     Args:
         reasons: what was found against a fit
     """
     found = {reason.verdict for reason in reasons}
-    return next((verdict for verdict in (Verdict.DOES_NOT_FIT, Verdict.UNKNOWN) if verdict in found), Verdict.FITS)
+    return next(
+        (verdict for verdict in (FitVerdict.DOES_NOT_FIT, FitVerdict.UNKNOWN) if verdict in found), FitVerdict.FITS
+    )
 
 
 def _shown(value: Value, units: str) -> str:

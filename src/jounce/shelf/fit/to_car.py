@@ -11,12 +11,12 @@ from jounce.shelf.fit.axle_has import axle_reasons
 from jounce.shelf.fit.car_matches import car_matches
 from jounce.shelf.fit.offer import Offer
 from jounce.shelf.fit.pairs import pair_why_not
-from jounce.shelf.fit.reason import Reason, Verdict, verdict_of
+from jounce.shelf.fit.reason import FitVerdict, Reason, verdict_of
 from jounce.shelf.part import Part
 
 __all__ = ["Fit", "fit", "why_not"]
 
-_ORDER = (Verdict.FITS, Verdict.UNKNOWN, Verdict.DOES_NOT_FIT)
+_ORDER = (FitVerdict.FITS, FitVerdict.UNKNOWN, FitVerdict.DOES_NOT_FIT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class Fit:
     reasons: tuple[Reason, ...]
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> FitVerdict:
         """Fits, does not fit, or unknown."""
         return verdict_of(self.reasons)
 
@@ -73,7 +73,7 @@ def _rank(one: Fit) -> tuple[int, bool]:
 def _reasons(part: Part, offer: Offer, beside: Sequence[Part], *, meant: bool) -> tuple[Reason, ...]:
     if not meant:
         words = f"It is meant for the {part.place} axle."
-        return (Reason("axle", Verdict.DOES_NOT_FIT, part.place, str(offer.end), words=words),)
+        return (Reason("axle", FitVerdict.DOES_NOT_FIT, part.place, str(offer.end), words=words),)
     none = axle_reasons(part, offer, beside)
     if none:  # nothing else can be said where there is no place for it
         return tuple(none)

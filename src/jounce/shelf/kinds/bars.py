@@ -8,7 +8,7 @@ from pydantic import Field
 
 from jounce.car.file import ranges
 from jounce.car.file.section import Section
-from jounce.car.parts import InnerBar, TorsionBar
+from jounce.car.parts import InnerBar, TorsionBarSection
 from jounce.elements.bars.materials import SteelWord
 from jounce.shelf.part import Needed, Part, Words, known_as
 
@@ -20,7 +20,7 @@ class TorsionBarPart(Part):
 
     KIND: ClassVar[str] = "torsion_bar"
     TITLE: ClassVar[str] = "torsion bar"
-    MECHANICS: ClassVar[type[Section] | None] = TorsionBar
+    MECHANICS: ClassVar[type[Section] | None] = TorsionBarSection
     CARRIED: ClassVar[tuple[str, ...]] = (
         "diameter",
         "inner_diameter",
@@ -42,24 +42,24 @@ class TorsionBarPart(Part):
         ("overall_length",),
     )
 
-    diameter: ranges.TorsionBarDiameter | None = known_as(TorsionBar, "diameter")
-    inner_diameter: ranges.InnerDiameter | None = known_as(TorsionBar, "inner_diameter")
+    diameter: ranges.TorsionBarDiameter | None = known_as(TorsionBarSection, "diameter")
+    inner_diameter: ranges.InnerDiameter | None = known_as(TorsionBarSection, "inner_diameter")
     active_length: ranges.TorsionBarLength | None = Field(
         default=None, description="length that twists, between the splines"
     )
     overall_length: ranges.BarOverall | None = Field(default=None, description="length from end to end")
-    splines_arm: ranges.SplineCount | None = known_as(TorsionBar, "splines_arm")
-    splines_anchor: ranges.SplineCount | None = known_as(TorsionBar, "splines_anchor")
+    splines_arm: ranges.SplineCount | None = known_as(TorsionBarSection, "splines_arm")
+    splines_anchor: ranges.SplineCount | None = known_as(TorsionBarSection, "splines_anchor")
     spline_diameter_arm: ranges.SplineDiameter | None = Field(
         default=None, description="outer diameter of the splines at the arm"
     )
     spline_diameter_anchor: ranges.SplineDiameter | None = Field(
         default=None, description="outer diameter of the splines at the anchor"
     )
-    preset: bool | None = known_as(TorsionBar, "preset")
-    steel: SteelWord | None = known_as(TorsionBar, "steel")
-    shear_modulus: ranges.ShearModulus | None = known_as(TorsionBar, "shear_modulus")
-    stress_limit: ranges.StressLimit | None = known_as(TorsionBar, "stress_limit")
+    preset: bool | None = known_as(TorsionBarSection, "preset")
+    steel: SteelWord | None = known_as(TorsionBarSection, "steel")
+    shear_modulus: ranges.ShearModulus | None = known_as(TorsionBarSection, "shear_modulus")
+    stress_limit: ranges.StressLimit | None = known_as(TorsionBarSection, "stress_limit")
     material: Words = Field(default="", description="steel and treatment, as text")
 
 

@@ -8,7 +8,7 @@ from pydantic import Field
 
 from jounce.car.file import ranges
 from jounce.car.file.section import Section
-from jounce.car.parts import BumpStop, Damper
+from jounce.car.parts import BumpStopSection, Damper
 from jounce.car.parts.changed import Reach, TopPlate
 from jounce.shelf.part import Needed, Part, Words, known_as
 
@@ -58,14 +58,14 @@ class BumpStopPart(Part):
 
     KIND: ClassVar[str] = "bump_stop"
     TITLE: ClassVar[str] = "bump stop"
-    MECHANICS: ClassVar[type[Section] | None] = BumpStop
+    MECHANICS: ClassVar[type[Section] | None] = BumpStopSection
     CARRIED: ClassVar[tuple[str, ...]] = ("free_height", "curve", "solid")
     NEEDED: ClassVar[Needed] = (("curve",), ("free_height",))
     FITTING: ClassVar[Needed] = (("bore",),)
 
     free_height: ranges.StopHeight | None = Field(default=None, description="height of the rubber without load")
-    curve: ranges.StopCurve | None = known_as(BumpStop, "curve")
-    solid: ranges.StopHeight | None = known_as(BumpStop, "solid")
+    curve: ranges.StopCurve | None = known_as(BumpStopSection, "curve")
+    solid: ranges.StopHeight | None = known_as(BumpStopSection, "solid")
     material: Words = Field(default="", description="form and material, as text")
     bore: ranges.RodBore | None = Field(default=None, description="bore, through which the damper's rod goes")
 

@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from jounce.car.file import ranges
-from jounce.car.file.fields import Quantity
+from jounce.car.file.fields import QuantityField
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
 from jounce.car.parts.changed import AdjustableRod
@@ -17,7 +17,7 @@ from jounce.shelf.part import Needed, Part, known_as
 
 __all__ = ["BallJointSpacerPart", "DropLinkPart", "PanhardPart", "TieRodSpacerPart"]
 
-SpacerHeight = Annotated[Measured, Quantity(Kind.LENGTH, (0.5, 100), (2, 40))]
+SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (0.5, 100), (2, 40))]
 
 
 class PanhardPart(Part):

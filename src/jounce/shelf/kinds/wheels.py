@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from jounce.car.file import ranges
-from jounce.car.file.fields import Quantity
+from jounce.car.file.fields import QuantityField
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
 from jounce.car.parts.changed import WheelChange
@@ -16,7 +16,7 @@ from jounce.shelf.part import Needed, Part, Words, known_as
 
 __all__ = ["WheelPart"]
 
-RimWidth = Annotated[Measured, Quantity(Kind.LENGTH, (50, 400), (100, 220))]
+RimWidth = Annotated[Measured, QuantityField(Kind.LENGTH, (50, 400), (100, 220))]
 
 
 class WheelPart(Part):

@@ -26,14 +26,14 @@ from jounce.web.api.openapi import openapi
 from jounce.web.api.operation import JSON, Call, Operation
 from jounce.web.api.problems import PROBLEM_STATUSES, Refused, answer_of, refused
 from jounce.web.api.table import OPERATIONS
-from jounce.web.asking import Ask, Desk
+from jounce.web.asking import Ask, Preferences
 from jounce.web.door.sessions import Sessions
-from jounce.web.long_work import LongWork
+from jounce.web.long_work import BackgroundJobs
 
 __all__ = ["api_of"]
 
 
-def api_of(book: Book, sessions: Sessions | None, works: LongWork) -> Mount:
+def api_of(book: Book, sessions: Sessions | None, works: BackgroundJobs) -> Mount:
     """Everything below /api.
 
     Args:
@@ -61,7 +61,7 @@ def api_of(book: Book, sessions: Sessions | None, works: LongWork) -> Mount:
 
 
 def _endpoint(
-    there: Mapping[str, Operation], book: Book, sessions: Sessions | None, works: LongWork
+    there: Mapping[str, Operation], book: Book, sessions: Sessions | None, works: BackgroundJobs
 ) -> Callable[[Request], Awaitable[Response]]:
     async def endpoint(request: Request) -> Response:
         operation = there["GET" if request.method == "HEAD" else request.method]
@@ -74,7 +74,7 @@ def _endpoint(
             {},
             {},
             {},
-            Desk(book.by),
+            Preferences(book.by),
             bearer(request.headers.get("authorization", "")),
             sessions is not None,
             works,

@@ -9,7 +9,7 @@ from jounce.book import Book, Entry
 from jounce.book.entries import KINDS, EntryKind, Version
 from jounce.conventions.errors import InputError, JounceError
 from jounce.shelf.kept import part_of
-from jounce.web.api.operation import JSON, Answer, Call, Operation, Parameter
+from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import Schema, choice, listed, objects, or_null, text, whole
 from jounce.web.saving import read_whole
@@ -157,7 +157,7 @@ def told_entry(entry: Entry) -> dict[str, Any]:
     return _head(entry) | {"content": entry.content}
 
 
-_SAVED = Answer("the entry as it is now", {"$ref": "#/components/schemas/Entry"})
+_SAVED = OperationAnswer("the entry as it is now", {"$ref": "#/components/schemas/Entry"})
 _GROUP = "The book"
 OPERATIONS = (
     Operation(
@@ -167,7 +167,7 @@ OPERATIONS = (
         _GROUP,
         "List the entries",
         _list,
-        Answer("the entries, by name", objects("Entries.", {"entries": listed(HEAD)})),
+        OperationAnswer("the entries, by name", objects("Entries.", {"entries": listed(HEAD)})),
         "Those that were taken out are not listed; they are read by their id.",
         (
             Parameter("kind", "query", choice("only this kind", *KINDS), required=False),
@@ -261,7 +261,7 @@ OPERATIONS = (
         _GROUP,
         "Read every version of an entry",
         _versions,
-        Answer(
+        OperationAnswer(
             "the versions, the first one first",
             objects("Versions.", {"versions": listed({"$ref": "#/components/schemas/Version"})}),
         ),

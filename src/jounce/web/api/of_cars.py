@@ -21,7 +21,7 @@ from jounce.layouts.naming import SIDES
 from jounce.sheets.catalogue import SHEETS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.of_jobs import case_of_job
-from jounce.web.api.operation import PDF, Answer, Call, Operation, Parameter
+from jounce.web.api.operation import PDF, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import (
     Schema,
@@ -181,7 +181,7 @@ _AXLE_SCHEMA = objects(
         "track": quantity(RESULTS["track"].label, Kind.LENGTH),
     },
 )
-_TRAVEL = Answer(
+_TRAVEL = OperationAnswer(
     "columns over the motion",
     objects(
         "A motion. The first column is what is moved.",
@@ -214,7 +214,7 @@ _SHEET_PARAMETERS = (
     Parameter("paper", "query", choice("its paper", "a4", "us-letter"), required=False),
 )
 _CAR_SHEETS = tuple(word for word, kind in SHEETS.items() if not kind.of_job)
-_PRINTED = Answer("the sheet", {"type": "string", "contentMediaType": PDF}, media=PDF)
+_PRINTED = OperationAnswer("the sheet", {"type": "string", "contentMediaType": PDF}, media=PDF)
 
 OPERATIONS: tuple[Operation, ...] = (
     Operation(
@@ -224,7 +224,7 @@ OPERATIONS: tuple[Operation, ...] = (
         "Cars",
         "How the car stands",
         _standing,
-        Answer(
+        OperationAnswer(
             "both axles as found",
             objects("A car as it stands.", {"name": text("its name"), "front": _AXLE_SCHEMA, "rear": _AXLE_SCHEMA}),
         ),

@@ -17,7 +17,7 @@ from jounce.job.file import parse_job
 from jounce.quote.shop import parse_shop
 from jounce.shelf.toml import parse_toml
 from jounce.web.api.of_book import entry_of
-from jounce.web.api.operation import TOML, Answer, Call, Operation, Parameter
+from jounce.web.api.operation import TOML, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.problems import PROBLEM, problem_list
 from jounce.web.api.schemas import Schema, choice, listed, objects, or_null, text, whole
 from jounce.web.worked import car_read
@@ -81,7 +81,7 @@ OPERATIONS = (
         "Documents",
         "Check a document",
         _check,
-        Answer(
+        OperationAnswer(
             "whether it is sound, and everything that is wrong with it",
             objects(
                 "What was found.",
@@ -108,6 +108,6 @@ OPERATIONS = (
         "Documents",
         "Read the JSON Schema of the car document",
         lambda _: car_schema(),
-        Answer("JSON Schema, draft 2020-12, with kinds, units and ranges", {"type": "object"}),
+        OperationAnswer("JSON Schema, draft 2020-12, with kinds, units and ranges", {"type": "object"}),
     ),
 )

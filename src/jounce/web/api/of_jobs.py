@@ -11,7 +11,7 @@ from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.setting_bands import setting_widths
 from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
-from jounce.web.api.operation import JSON, Answer, Call, Operation
+from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text
 from jounce.web.house import held_case, rules_text
@@ -219,7 +219,7 @@ def _of_job(name: str, operation: str, title: str, run: Any, parts: dict[str, Sc
         "Jobs",
         title,
         run,
-        Answer(about, objects(f"{title}.", parts)),
+        OperationAnswer(about, objects(f"{title}.", parts)),
         parameters=(ENTRY_PATH,),
         problems=(404,),
     )
@@ -265,7 +265,9 @@ OPERATIONS = (
         "Jobs",
         "Work out a job that is in no book",
         _work_out,
-        Answer("all of it", objects("A job worked out.", _COMPARISON | _SETTINGS | _VERDICT_AND_CHECKS | _KNOCK_ON)),
+        OperationAnswer(
+            "all of it", objects("A job worked out.", _COMPARISON | _SETTINGS | _VERDICT_AND_CHECKS | _KNOCK_ON)
+        ),
         "Nothing is kept. Local rules are those of the book.",
         body={JSON: objects("The documents.", {"car": text("TOML of the car"), "job": text("TOML of the job")})},
     ),

@@ -6,14 +6,14 @@ from decimal import Decimal
 from typing import Any
 
 from jounce.conventions.errors import InputError, InputProblems, at
-from jounce.quote.quote import Package, Work, priced
+from jounce.quote.quote import QuotedPackage, QuotedWork, priced
 from jounce.shelf.csv_in import parse_csv
 from jounce.shelf.fit.to_car import fit
 from jounce.shelf.kept import documents_of, part_of, shelf_of
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.toml import parse_toml
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
-from jounce.web.api.operation import JSON, TOML, Answer, Call, Operation, Parameter
+from jounce.web.api.operation import JSON, TOML, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import Schema, choice, listed, objects, or_null, text, whole
 from jounce.web.api.schemas import number as a_number
@@ -98,7 +98,7 @@ def _quote(call: Call) -> Any:
     if shop is None:
         raise InputError("Money needs the shop's prices", todo="Fill in the shop first.")
     shelf = shelf_of(entry.content for entry in call.ask.book.entries("part"))
-    work = [Work(one["name"], Decimal(str(one["hours"]))) for one in call.body.get("work", ())]
+    work = [QuotedWork(one["name"], Decimal(str(one["hours"]))) for one in call.body.get("work", ())]
     found = []
     for number, package in enumerate(call.body["packages"]):
         with at(f"body.packages[{number}]"):
@@ -107,7 +107,7 @@ def _quote(call: Call) -> Any:
     return {"packages": found}
 
 
-def _told(package: Package) -> dict[str, Any]:
+def _told(package: QuotedPackage) -> dict[str, Any]:
     return {
         "name": package.name,
         "lines": plain(
@@ -133,7 +133,7 @@ OPERATIONS = (
         _GROUP,
         "List the parts of the shelf",
         _list,
-        Answer(
+        OperationAnswer(
             "the parts, by code",
             objects(
                 "Parts.",
@@ -155,7 +155,7 @@ OPERATIONS = (
         _GROUP,
         "Whether a part fits a car",
         _fit,
-        Answer("fits, does not fit, or unknown", objects("A fit.", _FIT)),
+        OperationAnswer("fits, does not fit, or unknown", objects("A fit.", _FIT)),
         parameters=(ENTRY_PATH, Parameter("car", "query", text("id of the car", 1, 64))),
         problems=(404,),
     ),
@@ -166,7 +166,7 @@ OPERATIONS = (
         _GROUP,
         "Fill the shelf from a document",
         _fill,
-        Answer(
+        OperationAnswer(
             "how many parts",
             objects(
                 "Counts.",
@@ -188,7 +188,7 @@ OPERATIONS = (
         _GROUP,
         "What packages of parts cost",
         _quote,
-        Answer(
+        OperationAnswer(
             "lines, sums and tax",
             objects(
                 "Packages.",

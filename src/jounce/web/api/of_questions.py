@@ -12,14 +12,14 @@ from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Number
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.of_jobs import case_of_job
-from jounce.web.api.operation import Answer, Call, Operation, Parameter
+from jounce.web.api.operation import Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import TABLE, tables
 from jounce.web.api.schemas import Schema, choice, listed, number, objects, si_unit, text, whole
 from jounce.web.worked import case_of
 
 __all__ = ["OPERATIONS"]
 
-_TABLES = Answer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
+_TABLES = OperationAnswer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
 _MOST = 50
 _LONGEST = 4000
 _EARLIER = ("corner", "brake", "ride", "weigh", "effects")

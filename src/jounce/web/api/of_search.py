@@ -11,17 +11,17 @@ from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import unit_of
 from jounce.job.file import parse_job
 from jounce.search.goals import METRICS, Goal
-from jounce.search.run import Result, Wanted
+from jounce.search.run import Result, SearchWishes
 from jounce.search.slots import SLOTS, USUAL_PLACES
 from jounce.web.api.of_book import ENTRY_PATH, entry_of, told_entry
-from jounce.web.api.operation import JSON, Answer, Call, Operation, Parameter
+from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import plain
 from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text, whole
 from jounce.web.house import rules_held
-from jounce.web.long_work import State, Work
+from jounce.web.long_work import BackgroundTask, TaskState
 from jounce.web.pages.search import begun, with_package
-from jounce.web.searching.asked import Asked
+from jounce.web.searching.asked import SearchForm
 from jounce.web.searching.work import Searched, shelf_in
 
 __all__ = ["OPERATIONS"]
@@ -58,7 +58,7 @@ _WORK: Schema = objects(
     {
         "id": text("its name in addresses"),
         "kind": text("what is done"),
-        "state": choice("how far it is", *(state.name.lower() for state in State)),
+        "state": choice("how far it is", *(state.name.lower() for state in TaskState)),
         "share": number("how much is done, 0 to 1"),
         "said": text("one sentence on how far it is"),
         "error": text("why there is no result; empty for none"),
@@ -79,14 +79,14 @@ def _search(call: Call) -> Any:
     if len({goal.metric for goal in goals}) != len(goals):
         raise InputError("A number has two goals", todo="Give each number one goal.", place="body.goals")
     budget = call.body.get("budget")
-    asked = Asked(
+    asked = SearchForm(
         {name: _texts(next((goal for goal in goals if goal.metric == name), None)) for name in METRICS},
         "" if budget is None else f"{budget:g}",
         tuple(call.body.get("places", USUAL_PLACES)),
         call.body.get("in_stock", False),
         call.body.get("unsure", False),
     )
-    wanted = Wanted(tuple(goals), math.inf if budget is None else float(budget), rules_held(call.ask))
+    wanted = SearchWishes(tuple(goals), math.inf if budget is None else float(budget), rules_held(call.ask))
     return _told(begun(call.ask, (job, car), asked, wanted, shelf_in(call.ask.book)))
 
 
@@ -117,7 +117,7 @@ def _stop(call: Call) -> Any:
     return _told(call.ask.works.wait(work.id, 2.0))
 
 
-def _work(call: Call, work_id: str) -> Work:
+def _work(call: Call, work_id: str) -> BackgroundTask:
     try:
         return call.ask.works.find(work_id)
     except InputError as error:
@@ -140,7 +140,7 @@ def _take(call: Call) -> Any:
     return told_entry(book.save(changed, f"package taken: {codes}"))
 
 
-def _told(work: Work) -> Any:
+def _told(work: BackgroundTask) -> Any:
     result = _result(work.result.result) if isinstance(work.result, Searched) else None
     return work.told() | {"result": result}
 
@@ -189,7 +189,7 @@ OPERATIONS = (
         "Search",
         "Search packages of parts for a job",
         _search,
-        Answer("the work that was begun, or that answers the same question", _WORK, 202),
+        OperationAnswer("the work that was begun, or that answers the same question", _WORK, 202),
         "It goes on in the background: ask for it by its id. Of one job one search goes on at a time.",
         (ENTRY_PATH,),
         {
@@ -217,7 +217,7 @@ OPERATIONS = (
         "Search",
         "How far a piece of work is, and what it found",
         _watch,
-        Answer("the work as it is now", _WORK),
+        OperationAnswer("the work as it is now", _WORK),
         parameters=(_WORK_PATH,),
         problems=(404,),
     ),
@@ -228,7 +228,7 @@ OPERATIONS = (
         "Search",
         "Ask a piece of work to end with what it has",
         _stop,
-        Answer("the work as it is now", _WORK),
+        OperationAnswer("the work as it is now", _WORK),
         parameters=(_WORK_PATH,),
         problems=(404,),
     ),
@@ -239,7 +239,7 @@ OPERATIONS = (
         "Search",
         "Write the parts of a found package into the job",
         _take,
-        Answer("the job as it is now", {"$ref": "#/components/schemas/Entry"}),
+        OperationAnswer("the job as it is now", {"$ref": "#/components/schemas/Entry"}),
         parameters=(ENTRY_PATH,),
         body={
             JSON: objects(

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from jounce.conventions.errors import InputError
-from jounce.web.api.operation import JSON, Answer, Call, Operation
+from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer
 from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import number, objects, text
 from jounce.web.door.sessions import IDLE, LONGEST
@@ -50,7 +50,7 @@ OPERATIONS = (
         "Signing in",
         "Ask for a token",
         _sign_in,
-        Answer(
+        OperationAnswer(
             "the token, to be sent as `Authorization: Bearer …`",
             objects(
                 "A token.",
@@ -74,6 +74,6 @@ OPERATIONS = (
         "Signing in",
         "End a token",
         _sign_out,
-        Answer("done", objects("Done.", {"signed_out": {"type": "boolean"}})),
+        OperationAnswer("done", objects("Done.", {"signed_out": {"type": "boolean"}})),
     ),
 )

@@ -10,7 +10,7 @@ from jounce.web.api.schemas import Schema
 from jounce.web.asking import Ask
 from jounce.web.door.sessions import Sessions
 
-__all__ = ["JSON", "PDF", "TOML", "Answer", "Call", "Operation", "Parameter"]
+__all__ = ["JSON", "PDF", "TOML", "Call", "Operation", "OperationAnswer", "Parameter"]
 
 JSON, TOML, PDF = "application/json", "application/toml", "application/pdf"
 
@@ -46,7 +46,7 @@ class Parameter:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class OperationAnswer:
     """What an operation gives when it did what was asked."""
 
     about: str
@@ -81,7 +81,7 @@ class Operation:
     group: str
     title: str
     run: Callable[[Call], Any]
-    answer: Answer
+    answer: OperationAnswer
     about: str = ""
     parameters: tuple[Parameter, ...] = ()
     body: Mapping[str, Schema] = field(default_factory=dict)

@@ -15,7 +15,7 @@ from markupsafe import Markup, escape
 
 from jounce.numerics.arrays import Array
 
-__all__ = ["FOUND", "PLANNED", "Axis", "Chart", "Line", "drawn"]
+__all__ = ["FOUND", "PLANNED", "Chart", "ChartAxis", "ChartLine", "drawn"]
 
 # Okabe and Ito's palette (2008), safe for the colour-blind; as found is dashed as well, so that no colour is needed.
 FOUND, PLANNED = "#0072B2", "#D55E00"
@@ -25,7 +25,7 @@ _ROOM = 0.08  # above and below the curves, as a share of their height
 
 
 @dataclass(frozen=True, slots=True)
-class Axis:
+class ChartAxis:
     """What an axis shows: its name, unit, what is positive, and the decimals to which it is read."""
 
     name: str
@@ -38,7 +38,7 @@ class Axis:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ChartLine:
     """One curve over the chart's places, in the units that are shown; NaN leaves a gap."""
 
     name: str
@@ -60,10 +60,10 @@ class Chart:
 
     """
 
-    title: Axis
-    over: Axis
+    title: ChartAxis
+    over: ChartAxis
     x: Array
-    lines: Sequence[Line]
+    lines: Sequence[ChartLine]
     motion: str = ""
     ceiling: float = field(default=math.inf)
 
@@ -129,7 +129,7 @@ class _Frame:
 def _points(chart: Chart, frame: _Frame) -> str:
     """All that the script needs, as JSON; a gap is null. Two decimals more than are shown do for any zoom."""
 
-    def axis(one: Axis) -> dict[str, object]:
+    def axis(one: ChartAxis) -> dict[str, object]:
         return {"name": one.name, "unit": one.unit, "decimals": one.decimals, "sign": one.sign}
 
     def numbers(values: Array, decimals: int) -> list[float | None]:
@@ -173,7 +173,7 @@ def _grid(frame: _Frame) -> Iterator[Markup]:
         ).format(l=_LEFT, r=_RIGHT, d=frame.down(y), c=_LEFT - 6, e=frame.down(y) + 4.5, n=_told(y))
 
 
-def _curve(frame: _Frame, places: Array, line: Line) -> Markup:
+def _curve(frame: _Frame, places: Array, line: ChartLine) -> Markup:
     path, drawing = [], False
     for x, y in zip(places, line.y, strict=True):
         if not math.isfinite(y):
@@ -187,7 +187,7 @@ def _curve(frame: _Frame, places: Array, line: Line) -> Markup:
     )
 
 
-def _ends(line: Line, decimals: int) -> str:
+def _ends(line: ChartLine, decimals: int) -> str:
     known = line.y[np.isfinite(line.y)]
     return f"{known[0]:.{decimals}f} to {known[-1]:.{decimals}f}" if known.size else "nowhere known"
 

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from jounce.behaviour.road.corner import Cornering
 from jounce.conventions.units import Kind, to_display
 from jounce.numerics.arrays import Array
-from jounce.web.charts.chart import Chart, Line, drawn
+from jounce.web.charts.chart import Chart, ChartLine, drawn
 from jounce.web.charts.travel_curves import axis_of
 
 __all__ = ["DRAWN", "Drawn", "corner_charts"]
@@ -59,7 +59,7 @@ def corner_charts(sweeps: Mapping[str, Cornering], units: str) -> list[Markup]:
             values = one.read(sweep)
             if values is not None:
                 shown = to_display(np.where(sweep.states.reached, values, np.nan), one.kind, units)
-                lines.append(Line(f"as {state}", np.asarray(shown), state == "planned"))
+                lines.append(ChartLine(f"as {state}", np.asarray(shown), state == "planned"))
         if len(lines) == len(sweeps):
             made.append(drawn(Chart(axis_of(one.title, one.kind, units, one.sign), over, x, lines, "corner")))
     return made

@@ -16,9 +16,9 @@ from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.units import Kind, column, to_display, unit_of
 from jounce.numerics.arrays import Array
-from jounce.web.charts.chart import Axis, Chart, Line, drawn
+from jounce.web.charts.chart import Chart, ChartAxis, ChartLine, drawn
 
-__all__ = ["AT", "TRAVEL", "Standing", "axis_of", "csv_text", "springing", "travel_charts", "travel_table"]
+__all__ = ["AT", "TRAVEL", "StandingAxle", "axis_of", "csv_text", "springing", "travel_charts", "travel_table"]
 
 TRAVEL = np.linspace(-0.06, 0.06, 61)
 """Wheel travel from where the car stands [m]."""
@@ -40,7 +40,7 @@ _STOPS_ABOVE = 2.5
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class StandingAxle:
     """An axle where its car stands."""
 
     title: str
@@ -53,7 +53,7 @@ class Standing:
         return self.title == "as planned"
 
 
-def travel_table(standing: Standing) -> TravelTable:
+def travel_table(standing: StandingAxle) -> TravelTable:
     """All results over both wheels' travel from where the car stands.
 
     Args:
@@ -64,7 +64,7 @@ def travel_table(standing: Standing) -> TravelTable:
     return states_table(model.stand, model.linkage, moved, (1.0, 1.0))
 
 
-def springing(standing: Standing) -> Mapping[str, Array]:
+def springing(standing: StandingAxle) -> Mapping[str, Array]:
     """Load and rate of the left wheel over both wheels' travel, stops and all [N, N/m]; NaN out of reach.
 
     Args:
@@ -75,7 +75,7 @@ def springing(standing: Standing) -> Mapping[str, Array]:
     return {name: found[name] for name in ("left_wheel_rate", "left_load")}
 
 
-def travel_charts(axle: str, standings: Sequence[Standing], units: str) -> list[Markup]:
+def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str) -> list[Markup]:
     """The charts of one axle.
 
     Args:
@@ -90,7 +90,7 @@ def travel_charts(axle: str, standings: Sequence[Standing], units: str) -> list[
     for name, (title, kind, sign) in AT.items():
         if not all(name in columns and np.isfinite(columns[name]).any() for _, columns in tables):
             continue
-        lines = [Line(one.title, _shown(columns[name], kind, units), one.planned) for one, columns in tables]
+        lines = [ChartLine(one.title, _shown(columns[name], kind, units), one.planned) for one, columns in tables]
         ceiling = np.inf
         if kind is Kind.SPRING_RATE:
             ceiling = _STOPS_ABOVE * max(float(line.y[len(TRAVEL) // 2]) for line in lines)
@@ -98,7 +98,7 @@ def travel_charts(axle: str, standings: Sequence[Standing], units: str) -> list[
     return made
 
 
-def axis_of(name: str, kind: Kind, units: str, sign: str = "") -> Axis:
+def axis_of(name: str, kind: Kind, units: str, sign: str = "") -> ChartAxis:
     """An axis in the units that are shown.
 
     Args:
@@ -108,10 +108,10 @@ def axis_of(name: str, kind: Kind, units: str, sign: str = "") -> Axis:
         sign: what is positive
     """
     unit = unit_of(kind, units)
-    return Axis(name, "" if unit.symbol == "-" else unit.symbol, unit.decimals, sign)
+    return ChartAxis(name, "" if unit.symbol == "-" else unit.symbol, unit.decimals, sign)
 
 
-def csv_text(standings: Sequence[Standing], units: str) -> str:
+def csv_text(standings: Sequence[StandingAxle], units: str) -> str:
     """All results of some axles over travel, one row for each position.
 
     Args:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from starlette.responses import Response
 
 from jounce.conventions.unit_table import UNIT_SETS
-from jounce.web.asking import Ask, Desk, desk_cookies, onward, page
+from jounce.web.asking import Ask, Preferences, desk_cookies, onward, page
 
 __all__ = ["show"]
 
@@ -17,7 +17,7 @@ def show(ask: Ask) -> Response:
     if not ask.form:
         return page(ask, "desk.html", unit_sets=list(UNIT_SETS))
     units = ask.form.get("units", "")
-    chosen = Desk(
+    chosen = Preferences(
         " ".join(ask.form.get("by", "").split())[:60] or ask.desk.by,
         units if units in UNIT_SETS else ask.desk.units,
         "us-letter" if ask.form.get("paper") == "us-letter" else "a4",

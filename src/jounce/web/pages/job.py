@@ -25,7 +25,7 @@ from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.corner_curves import corner_charts
 from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.house import held_case
-from jounce.web.long_work import Hand, Order, question_of
+from jounce.web.long_work import TaskControl, TaskSpec, question_of
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
@@ -123,7 +123,7 @@ def corner(ask: Ask) -> Response:
     job, car = job_of(ask)
     home, question = f"/jobs/{job.id}/corner", question_of(job.content, car.content)
     if ask.form:
-        order = Order("corner", job.id, question, "The car in both turns", home, ask.desk.by)
+        order = TaskSpec("corner", job.id, question, "The car in both turns", home, ask.desk.by)
         begun = ask.works.start(order, partial(_both_turns, held_case(ask, job, car)), instead=True)
         ask.works.wait(begun.id, _AT_ONCE)
         return onward(f"{home}?part=1" if "part" in ask.form else home)
@@ -144,7 +144,7 @@ _AT_ONCE = 0.3
 """What is ready in so short a time needs no waiting page [s]."""
 
 
-def _both_turns(case: Case, hand: Hand) -> Mapping[str, Feel]:
+def _both_turns(case: Case, hand: TaskControl) -> Mapping[str, Feel]:
     feel: dict[str, Feel] = {}
     for share, state in zip((0.02, 0.5), case.states, strict=True):
         if hand.stopped():

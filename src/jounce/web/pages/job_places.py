@@ -13,14 +13,14 @@ from jounce.search.slots import SLOTS, Choosy, Slot, job_of, parts_for, slot_nam
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.shown import price_of, stock_of
 
-__all__ = ["WRITTEN", "Place", "places_of", "with_places"]
+__all__ = ["WRITTEN", "JobPlace", "places_of", "with_places"]
 
 WRITTEN = "as written"
 """What a place says whose part is told by its sizes alone."""
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class JobPlace:
     """A place of the change list.
 
     Attributes:
@@ -40,7 +40,7 @@ class Place:
         return [code for code, _ in self.choices]
 
 
-def places_of(job: JobDocument, document: CarDocument, shelf: Shelf) -> list[Place]:
+def places_of(job: JobDocument, document: CarDocument, shelf: Shelf) -> list[JobPlace]:
     """Every place with its part and the parts of the shelf that fit there.
 
     Args:
@@ -52,7 +52,7 @@ def places_of(job: JobDocument, document: CarDocument, shelf: Shelf) -> list[Pla
     for slot in SLOTS:
         parts = parts_for(slot, shelf, document, Choosy(unsure=True))
         choices = [(part.code, f"{part.name}, {price_of(part)}, {stock_of(part)}") for part in parts]
-        found.append(Place(slot.name, _now(job, slot), tuple(choices)))
+        found.append(JobPlace(slot.name, _now(job, slot), tuple(choices)))
     return found
 
 

@@ -31,7 +31,7 @@ _PARTS = ("x", "y", "z")
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class MeasureRow:
     """A line of the form: what is in its fields, what is assumed where nobody measured yet, what is wrong."""
 
     item: Item | PointItem
@@ -167,11 +167,11 @@ def _remarked(remarks: tuple[Remark, ...], step: Step) -> dict[str, list[str]]:
     return found
 
 
-def _by_key(text: str, step: Step, units: str) -> dict[str, Row]:
+def _by_key(text: str, step: Step, units: str) -> dict[str, MeasureRow]:
     return {row.item.key: row for row in _rows(car_read(text), step, units)}
 
 
-def _twice(row: Row, given: dict[str, Given], since: Since) -> bool:
+def _twice(row: MeasureRow, given: dict[str, Given], since: Since) -> bool:
     """Whether somebody else changed a reading meanwhile to something else than what was typed."""
     mine = given.get(row.item.key)
     if mine is None or row.item.key not in since.changed:
@@ -183,7 +183,7 @@ def _twice(row: Row, given: dict[str, Given], since: Since) -> bool:
     )
 
 
-def _said(row: Row) -> str:
+def _said(row: MeasureRow) -> str:
     """A reading in one line."""
     band = f" ± {row.plus_minus}" if row.plus_minus else ""
     return f"{', '.join(row.texts)}{band} ({row.origin})" if row.measured else ""
@@ -203,7 +203,7 @@ def _saved(  # what a step is saved with
     return onward_saved(to, kept)
 
 
-def _given(ask: Ask, rows: list[Row]) -> dict[str, Given]:
+def _given(ask: Ask, rows: list[MeasureRow]) -> dict[str, Given]:
     """What was typed over or anew; a field left as it was is not there."""
     found: dict[str, Given] = {}
     for row in rows:
@@ -220,15 +220,15 @@ def _given(ask: Ask, rows: list[Row]) -> dict[str, Given]:
     return found
 
 
-def _as_typed(ask: Ask, row: Row, wrong: dict[str, str]) -> Row:
+def _as_typed(ask: Ask, row: MeasureRow, wrong: dict[str, str]) -> MeasureRow:
     key = row.item.key
     names = [f"{key}~{part}" for part in _PARTS] if isinstance(row.item, PointItem) else [key]
     texts = tuple(ask.form.get(name, "") for name in names)
     band, origin = ask.form.get(f"{key}~band", row.plus_minus), ask.form.get(f"{key}~from", row.origin)
-    return Row(row.item, texts, band, origin, row.measured, row.assumed, wrong.get(key, ""))
+    return MeasureRow(row.item, texts, band, origin, row.measured, row.assumed, wrong.get(key, ""))
 
 
-def _rows(document: CarDocument, step: Step, units: str) -> list[Row]:
+def _rows(document: CarDocument, step: Step, units: str) -> list[MeasureRow]:
     known = known_of(document)
     rows = [
         _row(item, known.get(item.key), units) if not item.choices else _choice_row(item, chosen_of(document, item.key))
@@ -243,28 +243,28 @@ def _rows(document: CarDocument, step: Step, units: str) -> list[Row]:
     return rows
 
 
-def _row(item: Item, known: Known | MeasuredPoint | None, units: str) -> Row:
+def _row(item: Item, known: Known | MeasuredPoint | None, units: str) -> MeasureRow:
     band = _as_typed_band(item, units)
     if not isinstance(known, Known):
-        return Row(item, ("",), band, item.tool, measured=False, assumed="")
+        return MeasureRow(item, ("",), band, item.tool, measured=False, assumed="")
     shown = _number(known.value, item.kind, units)
     if not known.measured:
         unit = "" if item.kind is None else unit_of(item.kind, units).symbol
-        return Row(item, ("",), band, item.tool, measured=False, assumed=f"{shown} {unit}".removesuffix(" -"))
+        return MeasureRow(item, ("",), band, item.tool, measured=False, assumed=f"{shown} {unit}".removesuffix(" -"))
     own = _number(known.plus_minus, item.kind, units) if known.plus_minus else ""
-    return Row(item, (shown,), own, _tool(known.origin, item.tool), measured=True, assumed="")
+    return MeasureRow(item, (shown,), own, _tool(known.origin, item.tool), measured=True, assumed="")
 
 
-def _choice_row(item: Item, word: str) -> Row:
-    return Row(item, (word,), "", item.tool, measured=bool(word), assumed="")
+def _choice_row(item: Item, word: str) -> MeasureRow:
+    return MeasureRow(item, (word,), "", item.tool, measured=bool(word), assumed="")
 
 
-def _point_row(item: PointItem, point: MeasuredPoint, centre: MeasuredPoint, units: str) -> Row:
+def _point_row(item: PointItem, point: MeasuredPoint, centre: MeasuredPoint, units: str) -> MeasureRow:
     shown = point_shown(point, centre, units)
     measured = not is_assumed(point)
     band = _number(point.plus_minus if measured else 2e-3, Kind.LENGTH, units)
     texts = shown if measured else ("", "", "")
-    return Row(item, texts, band, _tool(point.origin, "tape"), measured, "" if measured else ", ".join(shown))
+    return MeasureRow(item, texts, band, _tool(point.origin, "tape"), measured, "" if measured else ", ".join(shown))
 
 
 def _tool(origin: str, usual: str) -> str:

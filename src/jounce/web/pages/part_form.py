@@ -11,7 +11,7 @@ from typing import Any, get_args
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.car.file.fields import Table
+from jounce.car.file.fields import TableField
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import read_toml
 from jounce.car.file.section import form_of
@@ -22,8 +22,7 @@ from jounce.shelf.columns import Form, columns_of
 from jounce.shelf.kept import part_of
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
-from jounce.shelf.reading import Entry as Written
-from jounce.shelf.reading import read_entries
+from jounce.shelf.reading import PartEntry, read_entries
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import toml_text
 from jounce.web.asking import Ask, find, onward, page
@@ -47,7 +46,7 @@ _LABELS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class PartField:
     """A field of the form.
 
     Attributes:
@@ -156,10 +155,10 @@ def _page(
 
 
 @cache
-def _fields(model: type[Part]) -> tuple[Field, ...]:
+def _fields(model: type[Part]) -> tuple[PartField, ...]:
     columns = {column.key: column for column in reversed(columns_of(model).values()) if column.what == "value"}
     return tuple(
-        Field(
+        PartField(
             key,
             columns[key].form,
             columns[key].kinds,
@@ -221,7 +220,7 @@ def read_form(form: Mapping[str, str], kind: str, before: str | None, units: str
         return None, wrong | {"code": "The part needs a code: the shop's own, as on its box or in its list."}
     places = {key: key for key in KINDS[kind].model_fields}
     code = written.pop("code")
-    reading = read_entries([Written(kind, code, written, "code", places)])
+    reading = read_entries([PartEntry(kind, code, written, "code", places)])
     for one in reading.problems:
         key = one.place.rpartition(", ")[2].partition(".")[0]
         wrong.setdefault(key if key in places else "code", one.message)
@@ -238,7 +237,7 @@ def _both(shown: Mapping[str, str], key: str) -> tuple[str, str]:
     return shown.get(key, ""), shown.get(key + _BAND, "")
 
 
-def _value(field: Field, text: str, band: str, units: str) -> Any:
+def _value(field: PartField, text: str, band: str, units: str) -> Any:
     """What was typed, as a shelf file would say it."""
     if field.form == "rows":
         lines = [line for line in re.split(r"[\n;|]", text) if line.strip()]
@@ -289,7 +288,7 @@ def texts_of(part: Part, units: str) -> dict[str, str]:
             found[field.key] = " ".join(_shown(one, Kind.LENGTH, units) for one in (value.x, value.y, value.z))
             if value.plus_minus:
                 found[field.key + _BAND] = _shown(value.plus_minus, Kind.LENGTH, units)
-        elif form_of(type(part).model_fields[field.key], Table) is not None:
+        elif form_of(type(part).model_fields[field.key], TableField) is not None:
             rows = (" ".join(map(_shown, row, field.kinds, [units] * len(row))) for row in value)
             found[field.key] = "\n".join(rows)
         else:

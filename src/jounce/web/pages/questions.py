@@ -32,7 +32,7 @@ _LONGEST = 4000
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class QuestionField:
     """One thing that a question asks for, as it stands on the page.
 
     ``read`` is what was typed, read; None where nothing was, or where it is ``wrong``.
@@ -122,18 +122,18 @@ def _rows(word: str, rows: Lines) -> Response:
     return Response(out.getvalue(), media_type="text/csv", headers={"Content-Disposition": name})
 
 
-def _field(ask: Ask, one: Sought) -> Field:
+def _field(ask: Ask, one: Sought) -> QuestionField:
     """What was typed for one thing that is asked for; its first value where nothing was."""
     raw = ask.query.get(one.name, "")[:_LONGEST]
     typed = raw.strip() if isinstance(one, Content) else " ".join(raw.split())
     if isinstance(one, Choice) and one.name not in ask.query:
-        return Field(one, one.first, None)
+        return QuestionField(one, one.first, None)
     if not typed and not isinstance(one, Choice):
-        return Field(one, _first(one, ask), None)
+        return QuestionField(one, _first(one, ask), None)
     try:
-        return Field(one, typed, _read(typed, one, ask.desk.units))
+        return QuestionField(one, typed, _read(typed, one, ask.desk.units))
     except JounceError as error:
-        return Field(one, typed, None, str(error))
+        return QuestionField(one, typed, None, str(error))
 
 
 def _first(one: Sought, ask: Ask) -> str:

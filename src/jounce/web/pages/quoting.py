@@ -15,18 +15,18 @@ from jounce.conventions.errors import InputError, at
 from jounce.conventions.typed import pointed
 from jounce.job.document import JobDocument
 from jounce.quote.parts_named import parts_of_shelf
-from jounce.quote.quote import Work, priced
+from jounce.quote.quote import QuotedWork, priced
 from jounce.search.packaged import Parts, job_of_parts
 from jounce.search.slots import SLOTS
 from jounce.sheets.offers import offer_as_planned
-from jounce.sheets.paperwork import Offer
+from jounce.sheets.paperwork import PackageOffer
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 from jounce.web.asking import Ask
 from jounce.web.house import held_case, shop_of
 from jounce.web.pages.job_places import with_places
-from jounce.web.searching.found import Package
+from jounce.web.searching.found import ShownPackage
 
 __all__ = ["NUMBERS", "Carried", "carried", "fields_at_first", "offers_of", "quote_address", "stock_of_book"]
 
@@ -46,7 +46,7 @@ class Carried:
     lots: int
 
 
-def quote_address(job: Entry, packages: Sequence[Package], places: Sequence[str]) -> str:
+def quote_address(job: Entry, packages: Sequence[ShownPackage], places: Sequence[str]) -> str:
     """The page of the sheets with the packages of a search in the forms of quote and order; empty where none has parts.
 
     Args:
@@ -100,7 +100,7 @@ def stock_of_book(ask: Ask) -> Shelf:
     return Shelf(tuple(_part(entry.content) for entry in ask.book.entries("part")))
 
 
-def offers_of(ask: Ask, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> tuple[Offer, ...]:
+def offers_of(ask: Ask, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> tuple[PackageOffer, ...]:
     """The packages of a form, each worked out as a job of its own; else the job's own parts.
 
     Args:
@@ -135,7 +135,7 @@ def offers_of(ask: Ask, entries: tuple[Entry, Entry], asked: Mapping[str, str]) 
         else:
             with at(f"parts{number}"), at(f"package {name}"):
                 parts = tuple(_counted(stock, line) for line in lines)
-                offers.append(Offer(priced(name, parts, work, shop.quote), _with_parts(case, parts)))
+                offers.append(PackageOffer(priced(name, parts, work, shop.quote), _with_parts(case, parts)))
     if not offers:
         with at("parts1"):
             offers.append(offer_as_planned(stock, work, shop.quote, case, ask.desk.units))
@@ -176,7 +176,7 @@ def _counted(shelf: Shelf, line: str) -> tuple[Part, int]:
     return shelf.part(code), int(count) if equals else 1
 
 
-def _work(line: str) -> Work:
+def _work(line: str) -> QuotedWork:
     name, _, hours = (word.strip() for word in line.rpartition("="))
     try:
         number = Decimal(pointed(hours.removesuffix("h").strip()))
@@ -185,7 +185,7 @@ def _work(line: str) -> Work:
     if not name or not number.is_finite() or not 0 < number <= _MOST_HOURS:
         allowed = f"alignment = 1.5, hours up to {_MOST_HOURS}"
         raise InputError("The work is not clear", found=f'"{line}"', allowed=allowed, todo="Correct it.")
-    return Work(name, number)
+    return QuotedWork(name, number)
 
 
 @lru_cache(maxsize=4096)

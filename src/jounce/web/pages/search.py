@@ -17,7 +17,7 @@ from jounce.conventions.typed import whole
 from jounce.job.file import parse_job
 from jounce.search.goals import METRICS
 from jounce.search.handed_on import job_text
-from jounce.search.run import Result, Wanted
+from jounce.search.run import Result, SearchWishes
 from jounce.search.slots import SLOTS, slot_named, without
 from jounce.search.slots import job_of as job_of_package
 from jounce.search.why_not import why_not
@@ -26,11 +26,11 @@ from jounce.shelf.shown import price_of, stock_of
 from jounce.web.asking import Ask, onward, page
 from jounce.web.charts.price_chart import price_chart
 from jounce.web.house import rules_held
-from jounce.web.long_work import Order, State, Work, question_of
+from jounce.web.long_work import BackgroundTask, TaskSpec, TaskState, question_of
 from jounce.web.pages.job import STEPS
 from jounce.web.pages.quoting import quote_address
 from jounce.web.saving import keep
-from jounce.web.searching.asked import Asked, as_form, as_text, asked_at_first, asked_in, from_text, read_asked
+from jounce.web.searching.asked import SearchForm, as_form, as_text, asked_at_first, asked_in, from_text, read_asked
 from jounce.web.searching.found import (
     against_goals,
     package_of,
@@ -88,12 +88,12 @@ def _begin(ask: Ask, job: Entry, car: Entry) -> Response:
     shelf = shelf_in(ask.book)
     if read.wrong:
         return _page(ask, (job, car), ask.works.latest("search", job.id), asked, read.wrong)
-    work = begun(ask, (job, car), asked, Wanted(read.goals, read.budget, rules_held(ask)), shelf)
+    work = begun(ask, (job, car), asked, SearchWishes(read.goals, read.budget, rules_held(ask)), shelf)
     ask.works.wait(work.id, _AT_ONCE)
     return onward(work.order.home)
 
 
-def begun(ask: Ask, pair: tuple[Entry, Entry], asked: Asked, wanted: Wanted, shelf: Shelf) -> Work:
+def begun(ask: Ask, pair: tuple[Entry, Entry], asked: SearchForm, wanted: SearchWishes, shelf: Shelf) -> BackgroundTask:
     """Begin a search, or join the one that answers the same question.
 
     Args:
@@ -108,12 +108,12 @@ def begun(ask: Ask, pair: tuple[Entry, Entry], asked: Asked, wanted: Wanted, she
     """
     job, car = pair
     question = _question(ask, asked, (job, car))
-    order = Order("search", job.id, question, "The search for packages", f"/jobs/{job.id}/search", ask.desk.by)
+    order = TaskSpec("search", job.id, question, "The search for packages", f"/jobs/{job.id}/search", ask.desk.by)
     read = read_pair(job.content, car.content)
     return ask.works.start(order, partial(searched, read, asked.places, asked.choosy, wanted, shelf))
 
 
-def with_package(job: Entry, work: Work, result: Result, number: int) -> str:
+def with_package(job: Entry, work: BackgroundTask, result: Result, number: int) -> str:
     """The job with a package that a search found.
 
     Args:
@@ -125,7 +125,9 @@ def with_package(job: Entry, work: Work, result: Result, number: int) -> str:
     return _with_package(job, _asked_of(work), result, number)
 
 
-def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, wrong: Mapping[str, str]) -> Response:
+def _page(
+    ask: Ask, pair: tuple[Entry, Entry], work: BackgroundTask | None, asked: SearchForm, wrong: Mapping[str, str]
+) -> Response:
     parts, (job, car) = _parts(ask), pair
     done = work.result if work is not None and isinstance(work.result, Searched) else None
     changed = work is not None and _is_stale(ask, work, pair)
@@ -142,7 +144,7 @@ def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, 
         result = done.result
         packages = three_packages(result, units)
         values |= {
-            "said": said_of_search(result, units, stopped=work is not None and work.state is State.STOPPED),
+            "said": said_of_search(result, units, stopped=work is not None and work.state is TaskState.STOPPED),
             "packages": packages,
             "against": against_goals(result, packages, units),
             "refused": result.space.refused,
@@ -187,14 +189,14 @@ def _page(ask: Ask, pair: tuple[Entry, Entry], work: Work | None, asked: Asked, 
     )
 
 
-def _with_package(job: Entry, asked: Asked, result: Result, number: int) -> str:
+def _with_package(job: Entry, asked: SearchForm, result: Result, number: int) -> str:
     """The job as it is now, with a package's parts in the places that were looked at; its own where it has none."""
     slots = [slot_named(name) for name in asked.places]
     base = without(parse_job(job.content, job.name), slots)
     return job_text(job.content, job_of_package(base, result.package(number), result.space.document))
 
 
-def _why(ask: Ask, done: Searched, asked: Asked) -> dict[str, object]:
+def _why(ask: Ask, done: Searched, asked: SearchForm) -> dict[str, object]:
     """What speaks against the parts that somebody asks about."""
     written = ask.query.get("why", "")[:200]
     codes = list(dict.fromkeys(written.replace(",", " ").split()))[: len(SLOTS)]
@@ -208,7 +210,7 @@ def _why(ask: Ask, done: Searched, asked: Asked) -> dict[str, object]:
     return told
 
 
-def _question(ask: Ask, asked: Asked, pair: tuple[Entry, Entry]) -> str:
+def _question(ask: Ask, asked: SearchForm, pair: tuple[Entry, Entry]) -> str:
     """All that a search depends on: the form, what a package taken since leaves alone, and the job's own text."""
     job, car = pair
     slots = [slot_named(name) for name in asked.places]
@@ -218,16 +220,16 @@ def _question(ask: Ask, asked: Asked, pair: tuple[Entry, Entry]) -> str:
     return json.dumps([as_text(asked), beside, question_of(job.content)])
 
 
-def _looked_at(work: Work | None, asked: Asked) -> tuple[str, ...]:
+def _looked_at(work: BackgroundTask | None, asked: SearchForm) -> tuple[str, ...]:
     """The places for which a search looked for parts."""
     return (asked if work is None else _asked_of(work)).places
 
 
-def _asked_of(work: Work) -> Asked:
+def _asked_of(work: BackgroundTask) -> SearchForm:
     return from_text(json.loads(work.order.question)[0])
 
 
-def _is_stale(ask: Ask, work: Work, pair: tuple[Entry, Entry]) -> bool:
+def _is_stale(ask: Ask, work: BackgroundTask, pair: tuple[Entry, Entry]) -> bool:
     """Whether something else than the parts in the places looked at was changed since."""
     now = _question(ask, _asked_of(work), pair)
     return bool(json.loads(work.order.question)[:2] != json.loads(now)[:2])

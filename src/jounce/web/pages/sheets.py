@@ -32,7 +32,7 @@ _FIELDS = {"work", "despite", *(f"{key}{number}" for key in ("parts", "places") 
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class OfferedSheet:
     """A kind of sheet on the page: its word, its name, when it is used; why it cannot be printed, empty where it can."""
 
     word: str
@@ -79,7 +79,9 @@ def _page(
     case = held_case(ask, job, car)
     checks = case.every_check
     offers = [
-        Kind(TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages.")
+        OfferedSheet(
+            TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages."
+        )
     ]
     offers += _offers(ask, of_job=True)
     at_first, values, wrong = fields_at_first(ask, case.change_list), dict[str, Mapping[str, str]](), dict[str, str]()
@@ -157,7 +159,7 @@ def kept_file(ask: Ask) -> Response:
     return _pdf(ask.book.content_of(ask.path["file"]), "sheet.pdf")
 
 
-def _offers(ask: Ask, *, of_job: bool) -> Iterator[Kind]:
+def _offers(ask: Ask, *, of_job: bool) -> Iterator[OfferedSheet]:
     shop, shelf = shop_of(ask), bool(ask.book.entries("part"))
     for word, kind in SHEETS.items():
         if kind.of_job and not of_job:
@@ -167,7 +169,7 @@ def _offers(ask: Ask, *, of_job: bool) -> Iterator[Kind]:
             missing = "It needs the shop's prices: fill in the shop first."
         elif kind.priced and not shelf:
             missing = "It needs parts with prices: fill the shelf first."
-        yield Kind(word, kind.name, kind.use, missing, kind.priced)
+        yield OfferedSheet(word, kind.name, kind.use, missing, kind.priced)
 
 
 def _name_of(word: str) -> str:

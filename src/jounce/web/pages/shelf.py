@@ -12,7 +12,7 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
 from jounce.search.slots import check_searchable
 from jounce.shelf.csv_in import parse_csv
-from jounce.shelf.fit.reason import Verdict
+from jounce.shelf.fit.reason import FitVerdict
 from jounce.shelf.fit.to_car import fit
 from jounce.shelf.kept import documents_of, part_of
 from jounce.shelf.kinds import KINDS
@@ -57,7 +57,7 @@ def _list(ask: Ask) -> Response:
         and (part.stock or "stock" not in ask.query)
     ]
     if document is not None and "all" not in ask.query:
-        lines = [line for line in lines if line[4] != Verdict.DOES_NOT_FIT.value]
+        lines = [line for line in lines if line[4] != FitVerdict.DOES_NOT_FIT.value]
     return page(
         ask,
         "shelf.html",
@@ -120,4 +120,4 @@ def _searchable_jobs(book: Book, cars: list[Entry], chosen: Entry | None) -> lis
 def _fit_words(part: Part, document: CarDocument) -> str:
     """Fits where, or not, or what is missing to tell."""
     found = fit(part, document)
-    return f"fits {found.end}" if found.verdict is Verdict.FITS else str(found.verdict.value)
+    return f"fits {found.end}" if found.verdict is FitVerdict.FITS else str(found.verdict.value)

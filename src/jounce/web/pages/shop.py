@@ -25,7 +25,7 @@ _NEW = "[shop]\n\n[quote]\n\n[house]\n"
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class ShopField:
     """A field of the form: its key in the document, what it is called, how it is typed, what it asks for."""
 
     key: str
@@ -36,12 +36,12 @@ class Field:
     default: str = ""
 
 
-FIELDS: tuple[tuple[str, tuple[Field, ...]], ...] = (
+FIELDS: tuple[tuple[str, tuple[ShopField, ...]], ...] = (
     (
         "On top of every sheet",
         (
-            Field("shop.name", "Name of the shop"),
-            Field(
+            ShopField("shop.name", "Name of the shop"),
+            ShopField(
                 "shop.lines", "Address, telephone, anything else", "lines", "one line each, in the order of printing"
             ),
         ),
@@ -49,19 +49,21 @@ FIELDS: tuple[tuple[str, tuple[Field, ...]], ...] = (
     (
         "On quotes",
         (
-            Field("quote.currency", "Currency", hint="as on the shelf: EUR, USD …"),
-            Field("quote.labour_rate", "An hour of work", "number", "before tax"),
-            Field("quote.tax_name", "The tax is called", default="tax"),
-            Field("quote.tax_percent", "The tax in percent", "number"),
-            Field("quote.valid_days", "Days for which a quote holds", "number", default="30"),
-            Field("quote.note", "A sentence below the sums", hint="payment, warranty"),
+            ShopField("quote.currency", "Currency", hint="as on the shelf: EUR, USD …"),
+            ShopField("quote.labour_rate", "An hour of work", "number", "before tax"),
+            ShopField("quote.tax_name", "The tax is called", default="tax"),
+            ShopField("quote.tax_percent", "The tax in percent", "number"),
+            ShopField("quote.valid_days", "Days for which a quote holds", "number", default="30"),
+            ShopField("quote.note", "A sentence below the sums", hint="payment, warranty"),
         ),
     ),
     (
         "In this house",
         (
-            Field("house.units", "Units", "choice", "each browser may choose others", tuple((u, u) for u in UNIT_SETS)),
-            Field("house.paper", "Paper", "choice", "", (("a4", "A4"), ("letter", "US letter"))),
+            ShopField(
+                "house.units", "Units", "choice", "each browser may choose others", tuple((u, u) for u in UNIT_SETS)
+            ),
+            ShopField("house.paper", "Paper", "choice", "", (("a4", "A4"), ("letter", "US letter"))),
         ),
     ),
 )
@@ -139,7 +141,7 @@ def _page(  # noqa: PLR0913, PLR0917  # what a form comes back with
     )
 
 
-def _typed(ask: Ask, field: Field) -> object:
+def _typed(ask: Ask, field: ShopField) -> object:
     """What was typed as the document says it; nothing where the field is empty."""
     text = ask.form.get(field.key, "").strip()
     if field.kind == "lines":
@@ -159,7 +161,7 @@ def _number(text: str) -> object:
     return plain if count is None else count
 
 
-def _shown(shop: Shop, field: Field) -> str:
+def _shown(shop: Shop, field: ShopField) -> str:
     section, key = field.key.split(".")
     value = getattr(getattr(shop, section), key)
     return "\n".join(value) if isinstance(value, tuple) else str(value)

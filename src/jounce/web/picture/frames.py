@@ -18,8 +18,8 @@ from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.layouts.naming import SIDES
 from jounce.linkage.tree import Point
 from jounce.numerics.arrays import Array
-from jounce.web.charts.travel_curves import Standing
-from jounce.web.picture.motions import MOTIONS, Along, Motion, ShownCar
+from jounce.web.charts.travel_curves import StandingAxle
+from jounce.web.picture.motions import MOTIONS, MotionFrames, PictureMotion, ShownCar
 from jounce.web.picture.pivot_names import Place, place_of
 
 __all__ = ["frames", "frames_of_motion"]
@@ -95,11 +95,11 @@ def frames_of_motion(cars: Sequence[ShownCar], name: str, units: str) -> dict[st
     }
 
 
-def _taken(cars: Sequence[ShownCar], motion: Motion) -> list[Along | None]:
+def _taken(cars: Sequence[ShownCar], motion: PictureMotion) -> list[MotionFrames | None]:
     return [motion.along(shown, motion.values) for shown in cars]
 
 
-def _motion(motion: Motion, units: str) -> dict[str, Any]:
+def _motion(motion: PictureMotion, units: str) -> dict[str, Any]:
     road = motion.road
     return {
         "label": motion.label,
@@ -119,7 +119,7 @@ def _motion(motion: Motion, units: str) -> dict[str, Any]:
     }
 
 
-def _axle(standing: Standing, known: Mapping[Place, str]) -> dict[str, Any]:
+def _axle(standing: StandingAxle, known: Mapping[Place, str]) -> dict[str, Any]:
     _, names, lines = _points(standing, known)
     return {
         "name": standing.model.name,
@@ -129,11 +129,11 @@ def _axle(standing: Standing, known: Mapping[Place, str]) -> dict[str, Any]:
     }
 
 
-def _wheels(standing: Standing) -> list[Any]:
+def _wheels(standing: StandingAxle) -> list[Any]:
     return [standing.model.linkage.wheels[side] for side in SIDES]
 
 
-def _points(standing: Standing, names: Mapping[Place, str]) -> tuple[list[Point], list[str], list[list[int]]]:
+def _points(standing: StandingAxle, names: Mapping[Place, str]) -> tuple[list[Point], list[str], list[list[int]]]:
     """Each place once, by its name or that of a part there, and every part as places in a row."""
     known: dict[Place, int] = {}
     points: list[Point] = []
@@ -152,7 +152,7 @@ def _points(standing: Standing, names: Mapping[Place, str]) -> tuple[list[Point]
     return points, called, lines
 
 
-def _frames(standing: Standing, number: int, along: Along | None, units: str) -> dict[str, Any]:
+def _frames(standing: StandingAxle, number: int, along: MotionFrames | None, units: str) -> dict[str, Any]:
     """Positions, wheels and numbers of each frame; None for one that is not reached."""
     if along is None:
         return {"frames": [], "read": []}

@@ -12,7 +12,7 @@ from jounce.behaviour.ride.dampers import dampers_of
 from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.obstacles import GRID, hump
 from jounce.behaviour.ride.time_history import BEFORE, drive_over
-from jounce.behaviour.road.acting import Acting, steady
+from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.attitude import Attitude, attitude
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.road_car import RoadCar
@@ -21,9 +21,9 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.numerics.arrays import Array, BoolArray
-from jounce.web.charts.travel_curves import Standing
+from jounce.web.charts.travel_curves import StandingAxle
 
-__all__ = ["MOTIONS", "Along", "Motion", "ShownCar"]
+__all__ = ["MOTIONS", "MotionFrames", "PictureMotion", "ShownCar"]
 
 HUMP_SPEED = 30 / 3.6
 """Speed over the hump [m/s]."""
@@ -36,13 +36,13 @@ _FRAMES_A_SECOND = 40
 class ShownCar:
     """A state of a car as the picture needs it: its axles where it stands, and the whole car on its road."""
 
-    axles: tuple[Standing, ...]
+    axles: tuple[StandingAxle, ...]
     car: RoadCar
     document: CarDocument
 
 
 @dataclass(frozen=True, slots=True)
-class Along:
+class MotionFrames:
     """A car along a motion.
 
     Attributes:
@@ -60,7 +60,7 @@ class Along:
 
 
 @dataclass(frozen=True, slots=True)
-class Motion:
+class PictureMotion:
     """What the range under the picture drags.
 
     Attributes:
@@ -78,27 +78,27 @@ class Motion:
     label: str
     kind: Kind
     values: Array
-    along: Callable[[ShownCar, Array], Along | None]
+    along: Callable[[ShownCar, Array], MotionFrames | None]
     start: int
     later: bool = False
     road: tuple[Array, Array, float] | None = None
     note: str = ""
 
 
-def _travel(shown: ShownCar, values: Array) -> Along:
+def _travel(shown: ShownCar, values: Array) -> MotionFrames:
     states = [one.states for one in shown.axles]
-    return Along(tuple(replace(s, left=s.left + values, right=s.right + values) for s in states))
+    return MotionFrames(tuple(replace(s, left=s.left + values, right=s.right + values) for s in states))
 
 
-def _roll(shown: ShownCar, values: Array) -> Along:
+def _roll(shown: ShownCar, values: Array) -> MotionFrames:
     given = []
     for one in shown.axles:
         mean = float(np.ravel((one.states.left + one.states.right) / 2)[0])
         given.append(AxleStates(heave=np.full_like(values, mean), roll=values, settings=one.states.settings))
-    return Along(tuple(given))
+    return MotionFrames(tuple(given))
 
 
-def _steer(shown: ShownCar, values: Array) -> Along | None:
+def _steer(shown: ShownCar, values: Array) -> MotionFrames | None:
     """An axle that no rack steers has one frame."""
     racks = [steering_drive(one.model.stand, one.model.name) == "rack" for one in shown.axles]
     if not any(racks):
@@ -108,24 +108,24 @@ def _steer(shown: ShownCar, values: Array) -> Along | None:
         still = np.zeros_like(values) if rack else np.zeros(1)
         left, right = one.states.left + still, one.states.right + still
         given.append(replace(one.states, left=left, right=right, rack=values if rack else 0.0))
-    return Along(tuple(given))
+    return MotionFrames(tuple(given))
 
 
-def _corner(shown: ShownCar, values: Array) -> Along:
+def _corner(shown: ShownCar, values: Array) -> MotionFrames:
     return _on_the_road(shown, steady(values))
 
 
-def _brake(shown: ShownCar, values: Array) -> Along:
+def _brake(shown: ShownCar, values: Array) -> MotionFrames:
     return _on_the_road(shown, steady(0.0, values))
 
 
-def _on_the_road(shown: ShownCar, acting: Acting) -> Along:
+def _on_the_road(shown: ShownCar, acting: Loading) -> MotionFrames:
     rest = at_rest(shown.car, acting)
     given = [rest.travel[:, k] for k in (0, 1)]
-    return Along(_axles(shown, given), attitude(*rest.freedoms[:, :3].T), rest.acted.load, rest.reached)
+    return MotionFrames(_axles(shown, given), attitude(*rest.freedoms[:, :3].T), rest.acted.load, rest.reached)
 
 
-def _over_hump(shown: ShownCar, values: Array) -> Along | None:
+def _over_hump(shown: ShownCar, values: Array) -> MotionFrames | None:
     dampers = dampers_of(shown.document)
     if dampers.unknown:
         return None
@@ -136,7 +136,7 @@ def _over_hump(shown: ShownCar, values: Array) -> Along | None:
         return None
     travel = drive.travel.reshape(-1, 2, 2)
     load = drive.load.reshape(-1, 2, 2)
-    return Along(_axles(shown, [travel[:, k] for k in (0, 1)]), attitude(*drive.freedoms[:, :3].T), load)
+    return MotionFrames(_axles(shown, [travel[:, k] for k in (0, 1)]), attitude(*drive.freedoms[:, :3].T), load)
 
 
 def _axles(shown: ShownCar, travel: list[Array]) -> tuple[AxleStates, ...]:
@@ -157,14 +157,14 @@ def _hump_road() -> tuple[Array, Array, float]:
 
 _STEADY = "Steady: heights, loads and angles against the road, rack held straight."
 
-MOTIONS: Mapping[str, Motion] = {
-    "travel": Motion("Wheel travel, + bump", Kind.LENGTH, _even(0.06, 61), _travel, 30),
-    "roll": Motion("Body roll, + right side down", Kind.ANGLE, np.radians(_even(4.0, 41)), _roll, 20),
-    "steer": Motion("Rack, + to the left", Kind.LENGTH, _even(0.06, 41), _steer, 20),
-    "corner": Motion(
+MOTIONS: Mapping[str, PictureMotion] = {
+    "travel": PictureMotion("Wheel travel, + bump", Kind.LENGTH, _even(0.06, 61), _travel, 30),
+    "roll": PictureMotion("Body roll, + right side down", Kind.ANGLE, np.radians(_even(4.0, 41)), _roll, 20),
+    "steer": PictureMotion("Rack, + to the left", Kind.LENGTH, _even(0.06, 41), _steer, 20),
+    "corner": PictureMotion(
         "Cornering, + left turn", Kind.ACCELERATION, GRAVITY * _even(1.0, 41), _corner, 20, later=True, note=_STEADY
     ),
-    "brake": Motion(
+    "brake": PictureMotion(
         "Driving and braking, − braking",
         Kind.ACCELERATION,
         GRAVITY * np.linspace(-1.0, 0.4, 29),
@@ -173,7 +173,7 @@ MOTIONS: Mapping[str, Motion] = {
         later=True,
         note=_STEADY,
     ),
-    "hump": Motion(
+    "hump": PictureMotion(
         "Speed hump at 30 km/h, time since the front wheels met it",
         Kind.DURATION,
         np.linspace(-BEFORE, _HUMP_LASTS, round((BEFORE + _HUMP_LASTS) * _FRAMES_A_SECOND) + 1),

@@ -6,8 +6,8 @@ from functools import lru_cache
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.case.case import Case
-from jounce.job.plan import Plan
-from jounce.web.charts.travel_curves import Standing
+from jounce.job.plan import JobPlan
+from jounce.web.charts.travel_curves import StandingAxle
 from jounce.web.picture.motions import ShownCar
 from jounce.web.worked import car_case
 
@@ -15,16 +15,16 @@ __all__ = ["as_found", "as_planned", "shown_as_found", "shown_as_planned"]
 
 
 @lru_cache(maxsize=16)
-def as_found(car_text: str) -> tuple[Standing, ...]:
+def as_found(car_text: str) -> tuple[StandingAxle, ...]:
     """Both axles of a car as it was measured.
 
     Args:
         car_text: its document
     """
-    return tuple(Standing("as found", model, AxleStates()) for model in car_case(car_text).found.models)
+    return tuple(StandingAxle("as found", model, AxleStates()) for model in car_case(car_text).found.models)
 
 
-def as_planned(plan: Plan) -> tuple[tuple[Standing, ...], tuple[Standing, ...]]:
+def as_planned(plan: JobPlan) -> tuple[tuple[StandingAxle, ...], tuple[StandingAxle, ...]]:
     """Both axles of a plan, as found and as planned.
 
     Args:
@@ -32,7 +32,7 @@ def as_planned(plan: Plan) -> tuple[tuple[Standing, ...], tuple[Standing, ...]]:
     """
     pairs = (("as found", plan.found), ("as planned", plan.planned))
     found, planned = (
-        tuple(Standing(title, model, state.states[model.name]) for model in state.models) for title, state in pairs
+        tuple(StandingAxle(title, model, state.states[model.name]) for model in state.models) for title, state in pairs
     )
     return found, planned
 

@@ -16,7 +16,7 @@ from jounce.search.goals import METRICS, Goal
 from jounce.search.slots import SLOTS, USUAL_PLACES, Choosy
 from jounce.search.written_goals import goals_of
 
-__all__ = ["Asked", "Read", "as_form", "as_text", "asked_at_first", "asked_in", "from_text", "read_asked"]
+__all__ = ["Read", "SearchForm", "as_form", "as_text", "asked_at_first", "asked_in", "from_text", "read_asked"]
 
 _MOST_BUDGET = 1e6
 _LONGEST_REASON = 200
@@ -25,7 +25,7 @@ _PARTS = ("low", "high", "weight", "reason")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class SearchForm:
     """The form as texts, every number with its unit, so that any browser reads it alike.
 
     Attributes:
@@ -65,7 +65,7 @@ class Read:
     wrong: Mapping[str, str] = field(default_factory=dict)
 
 
-def asked_at_first(job: JobDocument, units: str) -> Asked:
+def asked_at_first(job: JobDocument, units: str) -> SearchForm:
     """The form before anybody filled it in: the job's own goals, else the usual ones.
 
     Args:
@@ -73,10 +73,10 @@ def asked_at_first(job: JobDocument, units: str) -> Asked:
         units: unit set of the numbers
     """
     told = {goal.metric: goal for goal in goals_of(job)}
-    return Asked({name: _texts(told.get(name), units) for name in METRICS})
+    return SearchForm({name: _texts(told.get(name), units) for name in METRICS})
 
 
-def asked_in(form: Mapping[str, str], units: str) -> Asked:
+def asked_in(form: Mapping[str, str], units: str) -> SearchForm:
     """What a form says.
 
     Args:
@@ -90,7 +90,7 @@ def asked_in(form: Mapping[str, str], units: str) -> Asked:
             with suppress(InputError):  # it stays as typed, and is refused where its window is read
                 texts[end] = with_unit(texts[end], metric.kind, units) if texts[end] else ""
         goals[name] = texts
-    return Asked(
+    return SearchForm(
         goals,
         form.get("budget", "").strip()[:20],
         tuple(slot.name for slot in SLOTS if f"place.{slot.name}" in form),
@@ -99,7 +99,7 @@ def asked_in(form: Mapping[str, str], units: str) -> Asked:
     )
 
 
-def read_asked(asked: Asked) -> Read:
+def read_asked(asked: SearchForm) -> Read:
     """Goals and budget of a form, or all that is wrong with it.
 
     Args:
@@ -128,12 +128,12 @@ def read_asked(asked: Asked) -> Read:
     return Read(tuple(goals), math.inf if budget is None else budget, wrong)
 
 
-def as_text(asked: Asked) -> str:
+def as_text(asked: SearchForm) -> str:
     """The form as one text."""
     return json.dumps([asked.goals, asked.budget, asked.places, asked.in_stock, asked.unsure], sort_keys=True)
 
 
-def as_form(asked: Asked) -> dict[str, str]:
+def as_form(asked: SearchForm) -> dict[str, str]:
     """The form's fields, as a browser sends them.
 
     Args:
@@ -145,10 +145,10 @@ def as_form(asked: Asked) -> dict[str, str]:
     return fields | {name: "1" for name, on in ticked.items() if on}
 
 
-def from_text(text: str) -> Asked:
+def from_text(text: str) -> SearchForm:
     """The form of a text that `as_text` gave."""
     goals, budget, places, in_stock, unsure = json.loads(text)
-    return Asked(goals, budget, tuple(places), in_stock, unsure)
+    return SearchForm(goals, budget, tuple(places), in_stock, unsure)
 
 
 def _texts(goal: Goal | None, units: str) -> dict[str, str]:

@@ -14,7 +14,7 @@ from jounce.shelf.part import Part
 
 __all__ = [
     "Against",
-    "Package",
+    "ShownPackage",
     "against_goals",
     "money",
     "package_of",
@@ -25,7 +25,7 @@ __all__ = [
 
 
 @dataclass(frozen=True, slots=True)
-class Package:
+class ShownPackage:
     """A package as it is shown.
 
     Attributes:
@@ -64,7 +64,7 @@ class Against:
     cells: tuple[tuple[bool, str, str], ...]
 
 
-def three_packages(result: Result, units: str) -> list[Package]:
+def three_packages(result: Result, units: str) -> list[ShownPackage]:
     """Good, better and best; one that is two of them stands once, under both names.
 
     Args:
@@ -77,7 +77,7 @@ def three_packages(result: Result, units: str) -> list[Package]:
     return [package_of(result, number, units, called) for number, called in names.items()]
 
 
-def package_of(result: Result, number: int, units: str, names: Sequence[str] = ()) -> Package:
+def package_of(result: Result, number: int, units: str, names: Sequence[str] = ()) -> ShownPackage:
     """One package.
 
     Args:
@@ -88,7 +88,7 @@ def package_of(result: Result, number: int, units: str, names: Sequence[str] = (
     """
     parts = result.package(number)
     price = money(float(result.found.price[number]), list(parts.values()))
-    return Package(
+    return ShownPackage(
         number,
         tuple(names),
         price,
@@ -99,7 +99,7 @@ def package_of(result: Result, number: int, units: str, names: Sequence[str] = (
     )
 
 
-def against_goals(result: Result, packages: Sequence[Package], units: str) -> list[Against]:
+def against_goals(result: Result, packages: Sequence[ShownPackage], units: str) -> list[Against]:
     """Every goal with what some packages reach.
 
     Args:
@@ -119,7 +119,7 @@ def against_goals(result: Result, packages: Sequence[Package], units: str) -> li
     ]
 
 
-def price_steps(result: Result, units: str) -> list[Package]:
+def price_steps(result: Result, units: str) -> list[ShownPackage]:
     """What more money buys: packages that no cheaper one equals, some steps of many.
 
     Args:

@@ -12,11 +12,11 @@ from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.document import JobDocument
 from jounce.search.build import search_space
-from jounce.search.run import Result, Wanted, search
+from jounce.search.run import Result, SearchWishes, search
 from jounce.search.slots import Choosy, slot_named
 from jounce.shelf.kept import shelf_of
 from jounce.shelf.shelf import Shelf
-from jounce.web.long_work import Hand
+from jounce.web.long_work import TaskControl
 
 __all__ = ["Searched", "searched", "shelf_in"]
 
@@ -35,9 +35,9 @@ def searched(  # what a search depends on, each by itself
     pair: tuple[JobDocument, CarDocument],
     places: Sequence[str],
     choosy: Choosy,
-    wanted: Wanted,
+    wanted: SearchWishes,
     shelf: Shelf,
-    hand: Hand,
+    hand: TaskControl,
 ) -> Searched:
     """Search the packages of a job.
 

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.axle.results.analytic import slope_angle
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.numerics.arrays import Array
 
 
-def track(reading: Reading) -> Mapping[str, Array]:
+def track(reading: AxleKinematics) -> Mapping[str, Array]:
     """Distance of the contact points across the body and its change [m], total toe [rad]."""
     across = reading.value("left", "contact_y") - reading.value("right", "contact_y")
     found = reading.found("left", "contact_y") - reading.found("right", "contact_y")
@@ -19,7 +19,7 @@ def track(reading: Reading) -> Mapping[str, Array]:
     return {"track": across, "track_change": across - found, "total_toe": toe}
 
 
-def beam(reading: Reading) -> Mapping[str, Array]:
+def beam(reading: AxleKinematics) -> Mapping[str, Array]:
     """Shift [m], yaw [rad] and roll steer [-] of a beam, slope of the rod that holds it [rad]."""
     values: dict[str, Array] = {}
     if reading.has("shift"):
@@ -34,7 +34,7 @@ def beam(reading: Reading) -> Mapping[str, Array]:
     return values
 
 
-def twists(reading: Reading) -> Mapping[str, Array]:
+def twists(reading: AxleKinematics) -> Mapping[str, Array]:
     """Twist of anti-roll bars and of the beam [rad], and per roll of the body [-]."""
     values: dict[str, Array] = {}
     for name in ("roll_bar_twist", "roll_bar_2_twist", "inner_bar_twist"):

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.axle.results.analytic import divided, slope_angle
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.layouts.naming import SideName, outward
 from jounce.numerics.arrays import Array
 from jounce.numerics.rotations import cross
 
 
-def instant_centre(reading: Reading, side: SideName) -> tuple[Array, Array, Array, Array]:
+def instant_centre(reading: AxleKinematics, side: SideName) -> tuple[Array, Array, Array, Array]:
     """Instant centre of the wheel carrier in front view (y, z) and side view (x, z), body axes [m]."""
     turn, velocity, centre = reading.turning("motion", side), reading.velocity("motion", side), _centre(reading, side)
     x, y, z = (centre[:, i] for i in range(3))
@@ -21,7 +21,7 @@ def instant_centre(reading: Reading, side: SideName) -> tuple[Array, Array, Arra
     return front_y, front_z, x + divided(velocity[:, 2], turn[:, 1]), z - divided(velocity[:, 0], turn[:, 1])
 
 
-def instant_centres(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def instant_centres(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Instant centres and the swing arms to them [m, rad]."""
     front_y, front_z, side_x, side_z = instant_centre(reading, side)
     centre = _centre(reading, side)
@@ -42,7 +42,7 @@ def instant_centres(reading: Reading, side: SideName) -> Mapping[str, Array]:
     }
 
 
-def supports(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def supports(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Support angles under braking and driving, both wheels rising together [rad].
 
     A braking force F at the contact does the work ``-F dx`` on the carrier's point there, so by virtual work it puts
@@ -57,5 +57,5 @@ def supports(reading: Reading, side: SideName) -> Mapping[str, Array]:
     }
 
 
-def _centre(reading: Reading, side: SideName) -> Array:
+def _centre(reading: AxleKinematics, side: SideName) -> Array:
     return reading.point(side, "wheel")

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.axle.results.analytic import between, divided
-from jounce.behaviour.axle.results.reading import Path, Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics, Path
 from jounce.layouts.naming import SideName, named
 from jounce.linkage.measures import Distance
 from jounce.numerics.arrays import Array
@@ -15,7 +15,7 @@ from jounce.numerics.perturbation import bearing, size
 from jounce.numerics.vectors import Y, Z, length, unit
 
 
-def springs_and_dampers(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def springs_and_dampers(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Lengths [m], ratios [-], tilts [rad]; a torsion bar's twist [rad] and ratio [rad/m]."""
     values: dict[str, Array] = {}
     for part in ("damper", "spring"):
@@ -32,7 +32,7 @@ def springs_and_dampers(reading: Reading, side: SideName) -> Mapping[str, Array]
     return values
 
 
-def bars(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def bars(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """This side's halves of the anti-roll bars: angles [rad] and ratios [rad/m]."""
     values: dict[str, Array] = {}
     for bar in ("roll_bar", "roll_bar_2"):
@@ -42,7 +42,7 @@ def bars(reading: Reading, side: SideName) -> Mapping[str, Array]:
     return values
 
 
-def arms(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def arms(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Turns of the arms from as found, and the slope of a beam's trailing arm [rad]."""
     angles = ("arm_angle", "lower_arm_angle", "upper_arm_angle")
     values = {angle: reading.change(side, angle) for angle in angles if reading.has(side, angle)}
@@ -53,7 +53,7 @@ def arms(reading: Reading, side: SideName) -> Mapping[str, Array]:
     return values
 
 
-def drive_shafts(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def drive_shafts(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Joint angles [rad] and plunge [m] of a drive shaft, where there is one."""
     if side not in reading.linkage.drive_shafts:
         return {}
@@ -67,11 +67,11 @@ def drive_shafts(reading: Reading, side: SideName) -> Mapping[str, Array]:
     }
 
 
-def _ratio(reading: Reading, path: Path, side: SideName, measure: str) -> Array:
+def _ratio(reading: AxleKinematics, path: Path, side: SideName, measure: str) -> Array:
     return divided(reading.rate(path, side, measure), reading.rate(path, side, "travel"))
 
 
-def _tilt(reading: Reading, side: SideName, part: str) -> Mapping[str, Array]:
+def _tilt(reading: AxleKinematics, side: SideName, part: str) -> Mapping[str, Array]:
     """Angle of the part's line to the body's vertical; a leaf has no such line."""
     measure = reading.stand.measures[named(reading.axle, side, part)]
     if not isinstance(measure, Distance):

@@ -21,7 +21,7 @@ Path = Literal["motion", "heave", "opposite", "roll", "steer"]
 """What moves: the motion's own wheel travels; both wheels together; against each other; the body on the road; the gear."""
 
 
-class Reading:
+class AxleKinematics:
     """An axle in placed states.
 
     Rates along a path are per unit of it: per metre of wheel travel (``motion``, ``heave``, ``opposite``), per radian

@@ -9,7 +9,7 @@ import numpy as np
 
 from jounce.behaviour.axle.results.analytic import divided
 from jounce.behaviour.axle.results.centres import instant_centre
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.behaviour.solving import solved
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
@@ -51,7 +51,7 @@ class LineOfAction:
         return self.height + across * self.lift
 
 
-def contacts(reading: Reading) -> Contacts:
+def contacts(reading: AxleKinematics) -> Contacts:
     """Contact points in the axes of the road."""
     cosine, sine = np.cos(reading.roll)[:, None], np.sin(reading.roll)[:, None]
     y, z = (np.stack([reading.value(s, f"contact_{a}") for s in SIDES], -1) for a in "yz")
@@ -79,7 +79,7 @@ def line_of_action(touch: Contacts, left_share: float) -> LineOfAction:
     return LineOfAction(np.asarray(height), np.asarray(vertical.sum(axis=1)))
 
 
-def roll_centre(reading: Reading) -> Mapping[str, Array]:
+def roll_centre(reading: AxleKinematics) -> Mapping[str, Array]:
     """Heights above the mean contact height and the place across the body [m], the linkage's lift [-]."""
     touch = contacts(reading)
     middle = -touch.ground * np.tan(reading.roll)  # where the body's centre plane meets the road
@@ -106,14 +106,14 @@ def _on_centre_plane(line: LineOfAction, middle: Array, roll: Array) -> Array:
     return np.asarray(line.at(middle) / (1 + line.lift * np.tan(roll)))
 
 
-def _construction(reading: Reading, touch: Contacts) -> Array | None:
+def _construction(reading: AxleKinematics, touch: Contacts) -> Array | None:
     if reading.linkage.held_sideways_by:
         height = _holding_height(reading)
         return np.asarray(height * np.cos(reading.roll) - touch.ground)
     return None if reading.linkage.beam is not None else _where_lines_meet(reading, touch)
 
 
-def _holding_height(reading: Reading) -> Array:
+def _holding_height(reading: AxleKinematics) -> Array:
     """Height in the body of what holds a beam sideways: a rod where it crosses the centre plane, or a pivot."""
     ends = [reading.position(point) for point in reading.linkage.held_sideways_by]
     if len(ends) == 1:
@@ -122,7 +122,7 @@ def _holding_height(reading: Reading) -> Array:
     return np.asarray(body[:, 2] - divided(body[:, 1] * (end[:, 2] - body[:, 2]), end[:, 1] - body[:, 1]))
 
 
-def _where_lines_meet(reading: Reading, touch: Contacts) -> Array:
+def _where_lines_meet(reading: AxleKinematics, touch: Contacts) -> Array:
     """Where the lines from the contact points through the front-view instant centres meet."""
     cosine, sine = np.cos(reading.roll), np.sin(reading.roll)
     slopes = []

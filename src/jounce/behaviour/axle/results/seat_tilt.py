@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.axle.results.analytic import between
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.layouts.naming import SideName, named
 from jounce.linkage.measures import Distance
 from jounce.linkage.tree import Direction
@@ -15,7 +15,7 @@ from jounce.numerics.arrays import Array
 from jounce.numerics.vectors import length, unit
 
 
-def seat_tilt(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def seat_tilt(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Tilts of the spring's line against both seats' normals [rad], and the upper end's way off the lower seat's axis [m].
 
     Empty where there is no spring between two points.

@@ -8,13 +8,13 @@ from dataclasses import replace
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates, SteeringDrive, place_axle
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.place import place
 from jounce.numerics.arrays import Array
 
 
-def steer_jacking(reading: Reading) -> Mapping[str, Array]:
+def steer_jacking(reading: AxleKinematics) -> Mapping[str, Array]:
     """Way of each contact point down in the body, square to the road, from the gear's middle, and their mean [m].
 
     NaN where the linkage does not reach.
@@ -27,7 +27,7 @@ def steer_jacking(reading: Reading) -> Mapping[str, Array]:
     return {**by_wheel, "steer_jacking": np.asarray(ways.mean(axis=1))}
 
 
-def _ways_down(reading: Reading, gear: SteeringDrive, drive: Array) -> Array:
+def _ways_down(reading: AxleKinematics, gear: SteeringDrive, drive: Array) -> Array:
     straight = place_axle(reading.stand, reading.axle, replace(reading.states, rack=0.0, pitman=0.0))
     heights = [named(reading.axle, side, "road_height") for side in SIDES]
     springs = [reading.linkage.springs[side] for side in SIDES]

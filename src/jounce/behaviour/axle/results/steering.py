@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.axle.results.analytic import divided
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.behaviour.axle.results.steering_axis import steering_axis
 from jounce.behaviour.axle.results.wheel import camber_rate
 from jounce.layouts.naming import SIDES, SideName
@@ -17,7 +17,7 @@ from jounce.numerics.perturbation import bearing
 _STRAIGHT = 1e-6  # a gear or wheels that have moved less than this describe no turn [m or rad]
 
 
-def steered_wheel(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def steered_wheel(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Changes of a wheel per movement of the gear and per its own steer angle, wheel travels held [rad/m or -]."""
     if reading.gear is None:
         return {}
@@ -29,7 +29,7 @@ def steered_wheel(reading: Reading, side: SideName) -> Mapping[str, Array]:
     return values
 
 
-def steering(reading: Reading) -> Mapping[str, Array]:
+def steering(reading: AxleKinematics) -> Mapping[str, Array]:
     """The gear and the turn: travel [m], angles [rad], ratio [-], Ackermann share [-], turning circle [m]."""
     if reading.gear is None:
         return {}
@@ -46,7 +46,7 @@ def steering(reading: Reading) -> Mapping[str, Array]:
     return values
 
 
-def _handwheel(reading: Reading, drive: Array) -> Mapping[str, Array]:
+def _handwheel(reading: AxleKinematics, drive: Array) -> Mapping[str, Array]:
     """Steering-wheel angle and overall ratio; the pinion or box is such that a left turn of one is one of the other."""
     per_handwheel = reading.context.drive_per_handwheel
     if per_handwheel is None:
@@ -59,7 +59,7 @@ def _handwheel(reading: Reading, drive: Array) -> Mapping[str, Array]:
     }
 
 
-def _kingpin_track(reading: Reading) -> Array | None:
+def _kingpin_track(reading: AxleKinematics) -> Array | None:
     where = []
     for side in SIDES:
         axis = steering_axis(reading, side)
@@ -69,7 +69,7 @@ def _kingpin_track(reading: Reading) -> Array | None:
     return np.asarray(where[0] - where[1])
 
 
-def _turn(reading: Reading, track: Array, wheelbase: Array) -> Mapping[str, Array]:
+def _turn(reading: AxleKinematics, track: Array, wheelbase: Array) -> Mapping[str, Array]:
     """Ackermann's condition and the turning circle."""
     turned = np.stack([reading.change(side, "steer") for side in SIDES])
     left = np.where(turned.real.sum(0) < 0, -1.0, 1.0)

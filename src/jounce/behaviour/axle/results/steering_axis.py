@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.axle.results.reading import Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.layouts.naming import SideName, outward
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import bearing
@@ -34,7 +34,7 @@ class SteeringAxis:
         return np.asarray(self.point + above[:, None] * self.upwards)
 
 
-def steering_axis(reading: Reading, side: SideName) -> SteeringAxis | None:
+def steering_axis(reading: AxleKinematics, side: SideName) -> SteeringAxis | None:
     """The line through the two joints, or the axis of the carrier's screw as its tie rod changes length."""
     if side in reading.linkage.steering_axis:
         lower, upper = (reading.position(point) for point in reading.linkage.steering_axis[side])
@@ -48,7 +48,7 @@ def steering_axis(reading: Reading, side: SideName) -> SteeringAxis | None:
     return SteeringAxis(reading.point(side, "wheel") + nearest, unit(upwards))
 
 
-def steering_axis_results(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def steering_axis_results(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Caster and inclination [rad], scrub radius, trail, and both at the wheel centre [m]."""
     axis = steering_axis(reading, side)
     if axis is None:

@@ -7,12 +7,12 @@ from collections.abc import Mapping
 import numpy as np
 
 from jounce.behaviour.axle.results.analytic import divided
-from jounce.behaviour.axle.results.reading import Path, Reading
+from jounce.behaviour.axle.results.reading import AxleKinematics, Path
 from jounce.layouts.naming import SideName, outward
 from jounce.numerics.arrays import Array
 
 
-def wheel_position(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def wheel_position(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Travel, wheel centre and contact point [m]."""
     values = {"travel": reading.value(side, "travel")}
     for name, measure in (("wheel_centre", "wheel"), ("contact", "contact")):
@@ -25,7 +25,7 @@ def wheel_position(reading: Reading, side: SideName) -> Mapping[str, Array]:
     }
 
 
-def wheel_angles(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def wheel_angles(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Camber, toe and steer angle to the road, camber to the body, and their changes from as found [rad]."""
     camber, found = (-outward(side) * np.arcsin(read(side, "road_cosine")) for read in (reading.value, reading.found))
     return {
@@ -38,7 +38,7 @@ def wheel_angles(reading: Reading, side: SideName) -> Mapping[str, Array]:
     }
 
 
-def bump_gradients(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def bump_gradients(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Changes per travel of this wheel in the motion's mode, NaN where it stands still [rad/m or -]."""
     own = reading.rate("motion", side, "travel")
     measures = {
@@ -55,7 +55,7 @@ def bump_gradients(reading: Reading, side: SideName) -> Mapping[str, Array]:
     return {**values, "bump_camber": divided(camber_rate(reading, side, "motion"), own)}
 
 
-def camber_rate(reading: Reading, side: SideName, path: Path) -> Array:
+def camber_rate(reading: AxleKinematics, side: SideName, path: Path) -> Array:
     """Change of camber along a path, shape (states,) [rad per unit].
 
     Args:
@@ -68,7 +68,7 @@ def camber_rate(reading: Reading, side: SideName, path: Path) -> Array:
     return np.asarray(-outward(side) * reading.rate(path, side, "road_cosine") / np.sqrt(1 - sine * sine))
 
 
-def roll_gradients(reading: Reading, side: SideName) -> Mapping[str, Array]:
+def roll_gradients(reading: AxleKinematics, side: SideName) -> Mapping[str, Array]:
     """Changes per roll of the body on the road [-]."""
     values = {
         name: reading.rate("roll", side, measure)
