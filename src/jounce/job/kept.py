@@ -24,7 +24,7 @@ from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.given import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
-from jounce.conventions.axes import Corner, End
+from jounce.conventions.axes import Corner
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import exchanged
 from jounce.job.document import JobDocument
@@ -32,8 +32,6 @@ from jounce.job.plan import JobPlan
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
-
-_END: Mapping[AxleName, End] = {"front": End.FRONT, "rear": End.REAR}
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,6 @@ from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
 
-_SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
 QUARTER_TURN = 0.25
 
 
@@ -92,7 +91,7 @@ def bar_settings(
     settings: dict[SideName, BarSetting] = {}
     elements: dict[SideName, Element] = {}
     for side in SIDES:
-        one = section.side(_SIDE[side])
+        one = section.side(Side(side))
         spring = planned.main[side]
         rate = float(spring.rate[0])
         arm = float(planned.stand.taken([spring.measure]).values(placed.pose)[0, 0])
@@ -167,7 +166,7 @@ def perch_settings(
     settings: dict[SideName, PerchSetting] = {}
     elements: dict[SideName, Element] = {}
     for side in SIDES:
-        one = section.side(_SIDE[side])
+        one = section.side(Side(side))
         spring = planned.main[side]
         as_found = float(planned.stand.reference_values([spring.measure])[0, 0])
         length = float(planned.stand.taken([spring.measure]).values(placed.pose)[0, 0])

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jounce.car.mechanics.given import SIDE_OF
+from jounce.conventions.axes import CORNERS
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import degrees_minutes, number, unit
-from jounce.sheets.wheels import CORNERS, END, NAMES, angle, arch_found, of_corners, travel_alone, travel_of, tyres
+from jounce.sheets.wheels import END, NAMES, angle, arch_found, of_corners, travel_alone, travel_of, tyres
 
 _CONDITION = (
     "Play: ball joints, tie rods, top mounts, wheel bearings, arm and axle bushes, Panhard bushes",

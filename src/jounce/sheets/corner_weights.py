@@ -10,6 +10,7 @@ from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import OnScales, on_scales, with_settings
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
+from jounce.conventions.axes import CORNERS
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, Kind, show
 from jounce.job.index.marks import finest_step
@@ -19,7 +20,7 @@ from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatu
 from jounce.sheets.cautions import ENERGY, SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
-from jounce.sheets.wheels import CORNERS, END, NAMES, arch, of_corners
+from jounce.sheets.wheels import END, NAMES, arch, of_corners
 
 _LEVEL = 3 * MM
 _ORDER = (

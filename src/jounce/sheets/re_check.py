@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.conventions.axes import CORNERS
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
@@ -10,7 +11,7 @@ from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Points,
 from jounce.sheets.cautions import BRAKES, HANDLING, LAW, SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import angle_with_band, number, unit
-from jounce.sheets.wheels import CORNERS, NAMES, arch, of_corners, rubber_gap, travel_alone, travel_of
+from jounce.sheets.wheels import NAMES, arch, of_corners, rubber_gap, travel_alone, travel_of
 
 _LOOK = (
     "Torque marks unmoved; lock nuts tight; split pins in",

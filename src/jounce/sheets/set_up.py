@@ -7,6 +7,7 @@ from typing import Any
 
 from jounce.car.file.quantity import Measured
 from jounce.car.mechanics.given import SIDE_OF
+from jounce.conventions.axes import CORNERS
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show, unit_of
@@ -20,7 +21,6 @@ from jounce.sheets.index_card import teeth_told
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import degrees_minutes, number, unit
 from jounce.sheets.wheels import (
-    CORNERS,
     END,
     NAMES,
     angle,

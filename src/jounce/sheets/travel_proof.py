@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.conventions.axes import CORNERS
 from jounce.conventions.units import Kind, show
 from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, TableBlock
@@ -9,7 +10,7 @@ from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, SUPPORT, TOOL
 from jounce.sheets.figures import angle_curves, load_curves
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
-from jounce.sheets.wheels import CORNERS, WheelTravel, travel_alone, travel_together
+from jounce.sheets.wheels import WheelTravel, travel_alone, travel_together
 
 _PROOF = (
     "Each wheel cycled from full droop to full bump with the other standing, and both together",

@@ -9,13 +9,12 @@ from typing import Any
 from jounce.behaviour.axle.reach import Met, first_hard, rubber_gaps, stops_met
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.given import SIDE_OF
-from jounce.car.mechanics.model import AXLES, AxleModel
+from jounce.car.mechanics.model import AxleModel
 from jounce.car.mechanics.stops import RUBBER
-from jounce.conventions.axes import End
+from jounce.conventions.axes import CORNERS, End
 from jounce.job.plan import CarState, height
-from jounce.layouts.naming import SIDES, SideName
+from jounce.layouts.naming import SideName
 
-CORNERS: tuple[tuple[str, SideName], ...] = tuple((axle, side) for axle in AXLES for side in SIDES)
 NAMES = tuple(f"{axle} {side}" for axle, side in CORNERS)
 END = {"front": End.FRONT, "rear": End.REAR}
 

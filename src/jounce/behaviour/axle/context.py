@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from math import tau
 from typing import Any
@@ -53,7 +52,7 @@ def car_context(document: CarDocument, axle: AxleName) -> CarContext:
         axle: "front" or "rear"
 
     """
-    section: Any = document.axle(_END[axle])
+    section: Any = document.axle(End(axle))
     rack, box = getattr(section, "steering", None), getattr(section, "steering_box", None)
     per_turn = None if rack is None else rack.travel_per_turn
     ratio = None if box is None else box.ratio
@@ -64,11 +63,8 @@ def car_context(document: CarDocument, axle: AxleName) -> CarContext:
     )
 
 
-_END: Mapping[AxleName, End] = {"front": End.FRONT, "rear": End.REAR}
-
-
 def _wheel_x(document: CarDocument, axle: AxleName) -> Array:
     """Mean place of an axle's two wheel centres along the car, as found [m]."""
-    linkage = axle_linkage(document.axle(_END[axle]), Setting(axle))
+    linkage = axle_linkage(document.axle(End(axle)), Setting(axle))
     centres = [np.atleast_2d(wheel.centre.at) for wheel in linkage.wheels.values()]
     return np.asarray(0.5 * (centres[0][:, 0] + centres[1][:, 0]))

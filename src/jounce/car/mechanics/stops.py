@@ -20,7 +20,6 @@ from jounce.numerics.arrays import Array
 RUBBER = "bump rubber touches"
 """Name of the stop that a bump rubber is."""
 BOTH_WAYS: tuple[Literal["bump"], Literal["droop"]] = ("bump", "droop")
-_SIDE = {"left": Side.LEFT, "right": Side.RIGHT}
 AnySide = Any
 """One side of an axle of any layout: all have a damper, a bump stop and clearances."""
 
@@ -70,7 +69,7 @@ def damper_elements(
     elements: dict[str, Element] = {}
     groups: dict[str, Group] = {}
     for side in SIDES:
-        one: AnySide = section.side(_SIDE[side])
+        one: AnySide = section.side(Side(side))
         measure = named(axle, side, "damper")
         for word, group, element in (
             *_rubbers(one, measure, lengths[side]),
@@ -126,7 +125,7 @@ def stops_of(section: Axle, lengths: Mapping[SideName, Array]) -> tuple[Stop, ..
     """
     found: list[Stop] = []
     for side in SIDES:
-        one: AnySide = section.side(_SIDE[side])
+        one: AnySide = section.side(Side(side))
         found += _damper_stops(one, side, lengths[side])
         if one.clearance.tyre_to_arch is not None:
             limit = one.clearance.tyre_to_arch.value

@@ -129,18 +129,16 @@ class IndexTask:
 
     def found_height(self, side: SideName) -> float:
         """Wheel centre to arch as found [m]."""
-        return self.document.heights.corner(_END[self.axle], SIDE_OF[side]).value
+        return self.document.heights.corner(End(self.axle), SIDE_OF[side]).value
 
 
 _SAME = 1e-9  # turns closer than this are one turn [rad]
 _BOLT_ROWS = 9  # pairs listed where a bolt makes up the rest
 
-_END: Mapping[AxleName, End] = {"front": End.FRONT, "rear": End.REAR}
-
 
 def bar_section(document: CarDocument, axle: AxleName, side: SideName) -> TorsionBarSection:
     """A side's torsion bar in a document whose axle has one."""
-    one: Any = document.axle(_END[axle]).side(SIDE_OF[side])
+    one: Any = document.axle(End(axle)).side(SIDE_OF[side])
     section: TorsionBarSection = one.torsion_bar
     return section
 

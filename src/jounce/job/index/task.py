@@ -34,8 +34,6 @@ from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 
-_END: Mapping[AxleName, End] = {"front": End.FRONT, "rear": End.REAR}
-
 
 def indexed_axle(document: CarDocument, asked: str = "") -> AxleName:
     """The axle that torsion bars spring.
@@ -47,7 +45,7 @@ def indexed_axle(document: CarDocument, asked: str = "") -> AxleName:
     Raises:
         InputError: no torsion bar where it is asked for
     """
-    kinds = {axle: spring_kind(document.axle(_END[axle])) for axle in AXLES}
+    kinds = {axle: spring_kind(document.axle(End(axle))) for axle in AXLES}
     having = [axle for axle in AXLES if kinds[axle] == "torsion bar"]
     for axle in having:
         if asked in ("", axle):
