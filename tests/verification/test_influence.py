@@ -108,3 +108,12 @@ def test_every_result_is_told_with_a_unit(capsys, monkeypatch):
         app()
 
     assert "left wound up, deg" in capsys.readouterr().out
+
+
+def test_an_input_that_reaches_a_result_by_rounding_alone_is_not_listed() -> None:
+    """Where an arm turns about its bush along the car's width, that bush's place along its own axis moves nothing."""
+    found = influences(FoundCar(document("brisk-14")), "rear", as_found_standing())
+    paths = {ref.path for ref, _ in found.strongest("rear.left.bump_steer")}
+
+    assert "rear.pivots.wheel_centre.x" in paths
+    assert "rear.pivots.arm_bush.y" not in paths

@@ -20,6 +20,8 @@ from jounce.conventions.units import DEG, MM, Kind
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 
+_ROUNDING = 1e-12  # of the strongest
+
 
 @dataclass(frozen=True, slots=True)
 class Influences:
@@ -43,12 +45,14 @@ class Influences:
             result: name of the result
 
         Returns:
-            Each input with the change of the result for one step (`small_step`) [SI]; none that does not reach it
+            Each input with the change of the result for one step (`small_step`) [SI]; none that reaches it by no more
+            than rounding
 
         """
         changes = self.derivatives[result] * np.array([small_step(reference) for reference in self.inputs])
         order = np.argsort(-np.abs(changes), kind="stable")
-        return [(self.inputs[i], float(changes[i])) for i in order if abs(changes[i]) > 0]
+        least = _ROUNDING * float(np.abs(changes).max(initial=0.0))
+        return [(self.inputs[i], float(changes[i])) for i in order if abs(changes[i]) > least]
 
 
 def small_step(reference: InputRef) -> float:
