@@ -16,8 +16,8 @@ from jounce.behaviour.ride.dampers import dampers_of
 from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.obstacles import hump
 from jounce.behaviour.ride.time_history import drive_over
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.job.file import read_job
 from jounce.search.build import search_space

@@ -8,8 +8,8 @@ from importlib.resources import files
 
 import numpy as np
 
-from jounce.behaviour.axle.bushed import bushed_axle
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.compliant import bushed_axle
+from jounce.behaviour.axle.static import loaded
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.bushes import BushWay, JointedAxle, jointed_axle

@@ -6,7 +6,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.static import loaded
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.assembly import axle_model

@@ -28,7 +28,7 @@ from typing import Any
 
 import typer
 
-from jounce.behaviour.axle.sits import axle_sits, loaded
+from jounce.behaviour.axle.static import axle_sits, loaded
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model

@@ -8,9 +8,9 @@ import numpy as np
 
 from jounce.behaviour.bands import AxleStates, figures_of, settings_of
 from jounce.behaviour.crossings import crossings
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.around import tangent
 from jounce.behaviour.road.forces import TRAVELS, acted
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import road_car
 from jounce.car.file.inputs import with_value

@@ -13,7 +13,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.file.section import Section
 from jounce.car.mechanics.assembly import axle_linkage
-from jounce.car.mechanics.given import axle_given, spring_kind
+from jounce.car.mechanics.layout_input import axle_given, spring_kind
 from jounce.conventions.axes import End
 from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.catalogue import LAYOUTS

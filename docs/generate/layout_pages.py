@@ -9,7 +9,7 @@ from pydantic.fields import FieldInfo
 from generate.layout_cars import PICTURED, DemoAxle, demo_axle, demo_axles
 from jounce.car.file.document import AXLES
 from jounce.car.file.section import section_in
-from jounce.car.mechanics.given import axle_given
+from jounce.car.mechanics.layout_input import axle_given
 from jounce.layouts.axle import Setting
 from jounce.layouts.builder import laid_out
 from jounce.layouts.bush_names import bush_names

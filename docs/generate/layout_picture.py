@@ -10,7 +10,7 @@ import numpy as np
 from generate.drawing import FAINT, FILL, INK, POSITIVE, Y_AXIS, Z_AXIS, Panel, Place, box, page_of_panels
 from generate.layout_cars import DemoAxle, Pictured, demo_axle
 from generate.layout_labels import Label, put_labels
-from jounce.car.mechanics.given import SIDE_OF, coordinates
+from jounce.car.mechanics.layout_input import SIDE_OF, coordinates
 from jounce.car.mechanics.roll_bar_shape import half_points
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.numerics.arrays import Array

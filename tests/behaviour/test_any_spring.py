@@ -10,8 +10,8 @@ import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
-from jounce.behaviour.axle.sits import axle_sits, loaded, spring_wound
 from jounce.behaviour.axle.stack_states import stack_states
+from jounce.behaviour.axle.static import axle_sits, loaded, spring_wound
 from jounce.behaviour.bands import FoundCar, as_found_standing, bands, figures
 from jounce.behaviour.influence import influences
 from jounce.behaviour.road.of_document import car_as_found

@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from jounce.behaviour.axle.bushed import bushed_axle, standing, tangent
 from jounce.behaviour.axle.compliance import CASES, compliance
+from jounce.behaviour.axle.compliant import bushed_axle, standing, tangent
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.road_forces import act_name, road_forces

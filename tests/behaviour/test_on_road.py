@@ -12,7 +12,6 @@ import pytest
 
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.beyond_stops import beyond_stops
 from jounce.behaviour.road.brake import most_drive, straight_ahead
 from jounce.behaviour.road.corner import corner, gradient
@@ -20,6 +19,7 @@ from jounce.behaviour.road.equal_slip import EqualSlip
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.feel import feel
 from jounce.behaviour.road.lift import lift
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import aboard, car_as_found
 from jounce.behaviour.road.road_car import Load
 from jounce.behaviour.road.sharing import ByLoad, longitudinal

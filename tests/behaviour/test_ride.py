@@ -16,7 +16,7 @@ import pytest
 from scipy.linalg import eig
 from typer.testing import CliRunner
 
-from jounce.behaviour.axle.sits import axle_sits
+from jounce.behaviour.axle.static import axle_sits
 from jounce.behaviour.ride.damper_match import ORDER_SPEEDS, Wish, axle_matches, ratio_after, roll_ratio
 from jounce.behaviour.ride.dampers import at_random, at_swinging, dampers_of
 from jounce.behaviour.ride.flat_ride import flat_ride, over_profile
@@ -28,10 +28,10 @@ from jounce.behaviour.ride.road_surface import Road, road_class
 from jounce.behaviour.ride.small_motions import small_motions
 from jounce.behaviour.ride.time_history import drive_over, let_go
 from jounce.behaviour.ride.vibration import spectra, undamped_modes
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.axle_table import tabulated
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.forces import TRAVELS
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.cli.app import commands

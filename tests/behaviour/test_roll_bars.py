@@ -11,7 +11,7 @@ import pytest
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
-from jounce.behaviour.axle.sits import axle_sits, loaded
+from jounce.behaviour.axle.static import axle_sits, loaded
 from jounce.behaviour.axle.travel import states_table
 from jounce.behaviour.road.freed_bars import loads_when_freed
 from jounce.behaviour.road.of_document import car_of as road_car_of

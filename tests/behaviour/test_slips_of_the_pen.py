@@ -17,7 +17,7 @@ import pytest
 from pydantic import ValidationError
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import loaded, standing_figures
+from jounce.behaviour.axle.static import loaded, standing_figures
 from jounce.behaviour.plausible import all_remarks, result_remarks
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, all_inputs, with_value

@@ -7,8 +7,8 @@ import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
-from jounce.behaviour.axle.sits import axle_sits, loaded
 from jounce.behaviour.axle.springing import bar_stresses, springing
+from jounce.behaviour.axle.static import axle_sits, loaded
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.mechanics.assembly import axle_model
 from jounce.conventions.axle_quantities import AXLE_QUANTITIES

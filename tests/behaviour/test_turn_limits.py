@@ -9,12 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.around import tangent
 from jounce.behaviour.road.brake import most_drive
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.lift import Manner, turns_followed
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY

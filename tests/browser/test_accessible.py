@@ -8,7 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from jounce.web.undoing import mark
+from jounce.web.undo import mark
 from tests.browser.conftest import Opened
 from tests.browser.test_for_everyone import PAGES
 from tests.workbench import Workbench

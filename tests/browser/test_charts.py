@@ -12,9 +12,9 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from jounce.behaviour.axle.travel import column_map
+from jounce.web.case_cache import case_of
 from jounce.web.charts.travel_curves import TRAVEL, springing, travel_table
 from jounce.web.picture.standing import as_planned
-from jounce.web.worked import case_of
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_text
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 
-from jounce.shelf.kept import documents_of
+from jounce.shelf.book_entries import documents_of
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 from tests.browser.conftest import Opened

@@ -7,7 +7,7 @@ import re
 from playwright.sync_api import Page, expect
 
 from jounce.behaviour.axle.motions import place_axle
-from jounce.web.worked import case_of
+from jounce.web.case_cache import case_of
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_text
 

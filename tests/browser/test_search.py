@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from jounce.shelf.kept import documents_of
+from jounce.shelf.book_entries import documents_of
 from jounce.shelf.toml import parse_toml
 from tests.browser.conftest import Opened
 from tests.browser.test_accessible import found

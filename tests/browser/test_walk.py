@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
 from jounce.job.wording import settings_of
-from jounce.web.worked import case_of
+from jounce.web.case_cache import case_of
 from tests.browser.conftest import Opened
 from tests.workbench import Workbench, demo_book, demo_text, serving
 

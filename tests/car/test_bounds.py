@@ -12,7 +12,7 @@ from jounce.car.file.bounds import DEEPEST, LARGEST, LONGEST_LINE, MOST_KEYS, MO
 from jounce.car.file.reading import parse_car, read_text, read_toml
 from jounce.conventions.errors import InputError
 from jounce.shelf.csv_in import csv_entries, parse_csv
-from jounce.shelf.reading import MOST_WRONG
+from jounce.shelf.parse import MOST_WRONG
 from jounce.shelf.toml import parse_toml
 from jounce.web.api.checking import read_json
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import loaded, standing_figures
+from jounce.behaviour.axle.static import loaded, standing_figures
 from jounce.behaviour.ride.dampers import dampers_of
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model

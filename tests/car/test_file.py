@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from jounce.car.file.lines import line_of, lines_of_keys
 from jounce.car.file.reading import read_car
+from jounce.car.file.toml_lines import line_of, lines_of_keys
 from jounce.car.file.writing import write_whole
 from jounce.conventions.errors import InputError
 

@@ -14,12 +14,12 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, steering_drive
-from jounce.behaviour.axle.sits import AxleSits, axle_sits, loaded, spring_wound
+from jounce.behaviour.axle.static import StaticAxle, axle_sits, loaded, spring_wound
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.given import axle_given
+from jounce.car.mechanics.layout_input import axle_given
 from jounce.car.mechanics.model import AxleModel
 from jounce.cli.example import example
 from jounce.conventions.errors import InputError
@@ -61,7 +61,7 @@ def standing(car: str, end: str) -> AxleModel:
 
 
 @cache
-def sits(car: str, end: str) -> AxleSits:
+def sits(car: str, end: str) -> StaticAxle:
     return axle_sits(standing(car, end), look_for_slack=False)
 
 

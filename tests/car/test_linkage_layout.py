@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from jounce.behaviour.axle.sits import axle_sits, loaded
+from jounce.behaviour.axle.static import axle_sits, loaded
 from jounce.car.axles.linkage_joints import LinkageJoint
 from jounce.car.axles.linkage_sections import LinkageArrangement, LinkageAxle, LinkageBody
 from jounce.car.file.document import CarDocument

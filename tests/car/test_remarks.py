@@ -6,8 +6,8 @@ import pytest
 
 from jounce.behaviour.plausible import all_remarks
 from jounce.car.file.document import CarDocument
-from jounce.car.file.lines import lines_of_keys
 from jounce.car.file.reading import parse_car
+from jounce.car.file.toml_lines import lines_of_keys
 from jounce.car.file.usual import USUAL
 from tests.car.conftest import Changed, problems_in
 

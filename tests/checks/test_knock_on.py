@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from jounce.checks.knock_on import knock_on
+from jounce.checks.side_effects import knock_on
 from jounce.job.plan import value_of
 from tests.job.changed_jobs import DEMO, worked
 

@@ -11,17 +11,17 @@ import pytest
 
 from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.small_motions import held, small_motions
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.lift import Manner, TurnLimit
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.questions.braking import _locking
 from jounce.questions.ridden import ridden
 from jounce.questions.ride_tables import road_table
-from jounce.search.full import _stays_down
+from jounce.search.whole_car_check import _stays_down
 
 TEXT = files("jounce.demo").joinpath("brisk-14.toml").read_text("utf-8")
 GAP = "gap = 25\ncurve = [[0, 0], [20, 400], [40, 2000]]"

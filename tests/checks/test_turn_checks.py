@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.reach import stops_met
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.locking import locking
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.behaviour.road.to_limit import both_turns, to_limits

@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import loaded, with_main_springs
+from jounce.behaviour.axle.static import loaded, with_main_springs
 from jounce.behaviour.bands import RestPlace
 from jounce.car.file.document import CarDocument
-from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import parse_car
+from jounce.car.file.walk import leaves
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import weight
 from jounce.car.parts.torsion_bar import TorqueTube

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_of
 from jounce.checks import Verdict, run_checks
 from jounce.conventions.errors import Impossible, InputProblems

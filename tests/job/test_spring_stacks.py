@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from jounce.behaviour.axle.sits import spring_wound
+from jounce.behaviour.axle.static import spring_wound
 from jounce.car.parts.spring import Spring
 from jounce.checks import Verdict, run_checks
 from jounce.job.apply import planned_document, wishes_of

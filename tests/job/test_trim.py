@@ -11,10 +11,10 @@ import pytest
 from jounce.car.parts import Perch
 from jounce.elements.law import OneSided, Shifted
 from jounce.job.apply import planned_document, wishes_of
+from jounce.job.corner_weighting import Seats, trimmed
 from jounce.job.file import read_job
 from jounce.job.plan import make_plan
 from jounce.job.settings import PerchSetting
-from jounce.job.trim import Seats, trimmed
 from jounce.linkage.balance import Element
 
 JOB = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml")))

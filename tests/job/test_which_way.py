@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.static import loaded
 from jounce.car.file.inputs import measured_inputs, with_value
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.job.hanging_band import hanging_bands
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.plan import bar_indices

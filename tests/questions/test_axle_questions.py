@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jounce.behaviour.axle.bushed import bushed_axle, standing, tangent
+from jounce.behaviour.axle.compliant import bushed_axle, standing, tangent
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.bands import figures
 from jounce.behaviour.influence import influences

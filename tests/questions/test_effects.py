@@ -17,7 +17,7 @@ from typer.testing import CliRunner
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import read_car
 from jounce.checks import Verdict
-from jounce.checks.knock_on import knock_on
+from jounce.checks.side_effects import knock_on
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Shifted

@@ -8,7 +8,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import preloads, spring_element
-from jounce.behaviour.axle.sits import axle_sits, with_main_springs
+from jounce.behaviour.axle.static import axle_sits, with_main_springs
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.to_limit import both_turns
@@ -17,8 +17,8 @@ from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.job.apply import planned_document
 from jounce.layouts.naming import SIDES
 from jounce.search.build import SearchSpace
-from jounce.search.full import numbers_driven
 from jounce.search.slots import Package
+from jounce.search.whole_car_check import numbers_driven
 
 
 def car_with(space: SearchSpace, package: Package) -> RoadCar:

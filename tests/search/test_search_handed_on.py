@@ -23,8 +23,8 @@ from jounce.quote.orders import grouped, order_lines
 from jounce.quote.parts_named import parts_of_shelf
 from jounce.quote.quote import priced
 from jounce.quote.shop import read_shop
-from jounce.search.handed_on import from_folder, job_text
 from jounce.search.slots import SLOTS, job_of, slot_named, without
+from jounce.search.to_job import from_folder, job_text
 from jounce.shelf.file import read_shelf
 
 DEMO = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml"))).parent

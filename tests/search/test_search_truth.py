@@ -20,9 +20,9 @@ from jounce.job.on_road import car_in
 from jounce.job.plan import make_plan
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.handed_on import job_text
 from jounce.search.run import SearchWishes, search
 from jounce.search.slots import USUAL, slot_named
+from jounce.search.to_job import job_text
 from jounce.search.why_not import why_not
 from jounce.shelf.file import read_shelf
 from jounce.shelf.shelf import Shelf

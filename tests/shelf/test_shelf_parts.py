@@ -13,12 +13,12 @@ from generate.shelf_keys import shelf_tables
 from jounce.car.parts import Spring, TorsionBarSection
 from jounce.conventions.errors import InputProblems
 from jounce.job.document import RearRollBar, SecondRollBar
+from jounce.shelf.describe import known_rows, stock_of, unknown_rows
 from jounce.shelf.fit import FitVerdict, fit
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.kinds.coils import CoilPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart
 from jounce.shelf.remarks import remarks_on
-from jounce.shelf.shown import known_rows, stock_of, unknown_rows
 from tests.shelf.shelf_parts import demo_car, demo_shelf, part
 
 PAGE = Path(__file__).parents[2] / "docs" / "shelf-file.md"

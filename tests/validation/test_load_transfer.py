@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import axle_sits
+from jounce.behaviour.axle.static import axle_sits
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.behaviour.road.corner import corner
 from jounce.behaviour.road.equal_slip import EqualSlip

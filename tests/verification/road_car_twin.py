@@ -22,11 +22,11 @@ from exudyn.itemInterface import (
     TorsionalSpringDamper,
 )
 
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import axle_given
+from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End, Side
 from jounce.layouts.description import WheelGiven
 from tests.demo_axles import layout_given

@@ -18,11 +18,11 @@ from jounce.behaviour.bands_of_ride import ride_bands, ride_numbers, swinging_ca
 from jounce.behaviour.ride.dampers import at_swinging, dampers_of
 from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.small_motions import small_motions
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.brake import straight_ahead
 from jounce.behaviour.road.corner import LINEAR_TO
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.feel import BRISK, HARD_BRAKE, feel
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_of
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.model import AXLES

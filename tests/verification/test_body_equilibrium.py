@@ -15,7 +15,7 @@ import pytest
 from jounce.behaviour.axle.loads import WheelForces, axle_loads
 from jounce.behaviour.axle.motions import AxleStates, place_axle, steering_drive
 from jounce.behaviour.axle.road_forces import contact_points
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.static import loaded
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.bushes import jointed_axle

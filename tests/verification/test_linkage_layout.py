@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.static import loaded
 from jounce.car.mechanics.assembly import axle_linkage, axle_model
-from jounce.car.mechanics.given import axle_given
+from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End
 from jounce.layouts.axle import Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out

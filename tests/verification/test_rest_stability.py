@@ -14,10 +14,10 @@ import numpy as np
 import pytest
 from scipy.optimize import root
 
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.forces import FREEDOMS, ROLL, TRAVELS, acted
 from jounce.behaviour.road.lift import turns_followed
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import read_car
 from jounce.conventions.constants import GRAVITY

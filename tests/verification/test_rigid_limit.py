@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from jounce.behaviour.axle.bushed import standing
 from jounce.behaviour.axle.compliance import compliance
+from jounce.behaviour.axle.compliant import standing
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from tests.bushed_axles import BUSHES, demo_bushed, demo_pair

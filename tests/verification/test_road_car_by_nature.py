@@ -11,17 +11,17 @@ from scipy.spatial.transform import Rotation
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.axle.road_forces import axes_of
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.static import loaded
 from jounce.behaviour.road import static_car
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.around import tangent
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.forces import acted
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_as_found, car_of
 from jounce.behaviour.road.road_car import Load
 from jounce.behaviour.road.weigh import with_settings
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.given import axle_given
+from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End
 from jounce.layouts.axle import Setting, on_the_stand, road_body
 from jounce.layouts.builder import laid_out

@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.road.feel import SWEEP
+from jounce.web.case_cache import case_of
 from jounce.web.charts.chart import Chart, ChartAxis, ChartLine, drawn
 from jounce.web.charts.corner_curves import DRAWN, corner_charts
 from jounce.web.charts.travel_curves import TRAVEL, springing
 from jounce.web.picture.standing import as_planned
-from jounce.web.worked import case_of
 from tests.workbench import demo_text
 
 X = np.array([0.0, 1.0, 2.0, 3.0])

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from jounce.web.door import connections
+from jounce.web.security import connections
 from tests.workbench import Workbench, asked, demo_book, serving
 
 HALF_SENT = {

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from jounce.conventions.errors import InputError
-from jounce.web.door.guard import HEADERS, LARGEST
-from jounce.web.door.passwords import hashed, matches, read_hash, write_hash
-from jounce.web.door.sessions import IDLE, LONGEST, PAUSE, TRIES, Sessions
+from jounce.web.security.guard import HEADERS, LARGEST
+from jounce.web.security.passwords import hashed, matches, read_hash, write_hash
+from jounce.web.security.sessions import IDLE, LONGEST, PAUSE, TRIES, Sessions
 from jounce.web.serving import is_local, listen, serve
 from tests.workbench import Workbench, asked, demo_book, serving
 
@@ -86,7 +86,7 @@ def test_a_websocket_is_closed_before_anything_else() -> None:
     import asyncio
     from concurrent.futures import ThreadPoolExecutor
 
-    from jounce.web.door.guard import Guard
+    from jounce.web.security.guard import Guard
 
     sent: list[dict[str, object]] = []
 

@@ -15,7 +15,7 @@ from jounce.book import Book, Entry
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.job.file import parse_job
 from jounce.measuring.writing import value_at
-from jounce.web.worked import case_of
+from jounce.web.case_cache import case_of
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 
 STEPS = ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof", "search")

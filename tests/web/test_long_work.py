@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import pytest
 
 from jounce.conventions.errors import Impossible, InputError
-from jounce.web.long_work import BackgroundJobs, TaskControl, TaskSpec, TaskState
+from jounce.web.background import BackgroundJobs, TaskControl, TaskSpec, TaskState
 from tests.workbench import Workbench, asked
 
 

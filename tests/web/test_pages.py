@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from jounce.job.comparison import ComparedRow
+from jounce.web.case_cache import case_of
 from jounce.web.site import _PAGES
-from jounce.web.worked import case_of
 from tests.workbench import Answer, Workbench, asked, demo_book, demo_text, serving
 
 STEPS = ("found", "aim", "changes", "consequences", "fits", "settings", "sheets", "proof")

@@ -23,12 +23,12 @@ from jounce.conventions.units import Kind, show
 from jounce.job.file import parse_job
 from jounce.quote.parts_named import parts_of_shelf
 from jounce.search.goals import METRICS
-from jounce.shelf.kept import documents_of
+from jounce.shelf.book_entries import documents_of
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
+from jounce.web.case_cache import car_read, case_of, read_pair
 from jounce.web.pages.job_places import with_places
 from jounce.web.searching.asked import as_form, as_text, asked_at_first, asked_in, from_text, read_asked
-from jounce.web.worked import car_read, case_of, read_pair
 from tests.web.test_shop import asked_bytes, words_of
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from jounce.shelf.book_entries import part_of
 from jounce.shelf.csv_out import wide_csv
-from jounce.shelf.kept import part_of
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml, toml_text
 from jounce.web.pages.part_form import read_form, texts_of

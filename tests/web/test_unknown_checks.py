@@ -9,8 +9,8 @@ import pytest
 from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
 from jounce.checks import Check, Verdict
+from jounce.web.case_cache import case_of
 from jounce.web.pages.job import asked_at
-from jounce.web.worked import case_of
 from tests.workbench import Workbench, asked, demo_text
 
 JOB = '[job]\nname = "x"\ncar = "in the book"\n\n[wanted.front]\nlower = 20\n\n[wanted.rear]\nlower = 20\n'

@@ -17,12 +17,12 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import preloads, spring_element
-from jounce.behaviour.axle.sits import loaded, standing_figures, with_main_springs
+from jounce.behaviour.axle.static import loaded, standing_figures, with_main_springs
 from jounce.behaviour.axle.travel import states_table
 from jounce.behaviour.crossings import crossed, crossings
-from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
 from jounce.behaviour.road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
+from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import road_car
 from jounce.car.file.document import CarDocument

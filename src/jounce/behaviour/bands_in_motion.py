@@ -14,7 +14,6 @@ from typing import TypeVar
 import numpy as np
 
 from jounce.behaviour.bands import RestPlace, Slopes, VariedCar
-from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.brake import StraightAhead
 from jounce.behaviour.road.corner import LINEAR_TO, Cornering
 from jounce.behaviour.road.equilibrium import at_rest
@@ -22,6 +21,7 @@ from jounce.behaviour.road.feel import BRISK, HARD_BRAKE, Feel, TurnFeel
 from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
 from jounce.behaviour.road.lift import TurnLimit
+from jounce.behaviour.road.loading import Loading, steady
 from jounce.numerics.arrays import Array
 
 __all__ = ["felt_with_bands", "straight_ahead_bands"]

@@ -17,11 +17,11 @@ from jounce.behaviour.ride.inertia import estimated_inertia
 from jounce.behaviour.ride.modes import modes, ride_ends
 from jounce.behaviour.ride.small_motions import SmallMotions, moving_masses
 from jounce.behaviour.ride.vibration import Vibration
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.attitude import attitude
 from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
 from jounce.behaviour.road.axle_table import damper_measures
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar, road_car
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES, AxleModel

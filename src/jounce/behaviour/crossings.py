@@ -12,7 +12,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import past, stops_met
-from jounce.behaviour.axle.sits import loose_at, wound_up
+from jounce.behaviour.axle.static import loose_at, wound_up
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.mechanics.stops import RUBBER

@@ -10,13 +10,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import StandingFigures, loaded, standing_figures
+from jounce.behaviour.axle.static import StandingFigures, loaded, standing_figures
 from jounce.behaviour.axle.travel import states_table
 from jounce.car.file.document import CarDocument
 from jounce.car.file.remark import Remark, in_words
 from jounce.car.file.usual import USUAL
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End
 from jounce.conventions.errors import JounceError

@@ -14,8 +14,8 @@ from jounce.car.file.remark import Remark
 from jounce.case.state import FOUND, PLANNED, CaseState, FoundState, PlannedState
 from jounce.checks import Check, run_checks
 from jounce.checks.driven import Driven, driven
-from jounce.checks.knock_on import KnockOn, knock_on
 from jounce.checks.rules import NO_RULES, RuleSet, rule_checks
+from jounce.checks.side_effects import KnockOn, knock_on
 from jounce.conventions.errors import InputError, at
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.comparison import ComparedRow, compare, with_bands

@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.static import loaded
 from jounce.behaviour.bands import Band, FoundCar, RestPlace, StandingAxles, VariedCar, as_found_standing
 from jounce.behaviour.road.corner import Cornering
 from jounce.behaviour.road.feel import Feel

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jounce.behaviour.axle.sits import spring_wound
 from jounce.behaviour.axle.stack_states import stack_states
+from jounce.behaviour.axle.static import spring_wound
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.mechanics.coil_stack import coil_stack
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.parts import Spring
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel, loose_check

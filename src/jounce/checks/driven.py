@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.axle.reach import Met, stops_met
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.locking import Locking, locking
 from jounce.behaviour.road.of_document import aboard
 from jounce.behaviour.road.road_car import Load, RoadCar

@@ -10,7 +10,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import place_axle
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.parts.changed import WheelChange
 from jounce.car.parts.room import FullLockAt
 from jounce.checks.check import Check, Verdict, unknown

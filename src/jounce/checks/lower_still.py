@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks import Check, Verdict
 from jounce.checks.ends_of_travel import end_of_travel

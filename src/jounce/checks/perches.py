@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.limits import CheckLimits
 from jounce.conventions.units import Kind

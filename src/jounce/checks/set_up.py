@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.parts import TorsionBarSection
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.limits import CheckLimits, Limit

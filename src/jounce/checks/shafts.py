@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel, length_missing
 from jounce.conventions.units import Kind

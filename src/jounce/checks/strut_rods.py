@@ -12,7 +12,7 @@ from jounce.behaviour.axle.loads import axle_loads
 from jounce.car.axles.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.bushes import jointed_axle
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.limits import CheckLimits, Limit
 from jounce.conventions.units import Kind

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jounce.behaviour.axle.sits import spring_wound
+from jounce.behaviour.axle.static import spring_wound
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
 from jounce.car.parts import TorsionBarSection
 from jounce.checks.check import Check, Verdict, unknown, verdict

@@ -19,8 +19,8 @@ from jounce.conventions.errors import InputError
 from jounce.job.file import parse_job
 from jounce.job.phrases import parse_phrases
 from jounce.quote.shop import parse_shop
+from jounce.shelf.book_entries import documents_of
 from jounce.shelf.file import reading_of
-from jounce.shelf.kept import documents_of
 
 book = typer.Typer(help="The shop book: cars, customers, jobs, kept with every change.", no_args_is_help=True)
 

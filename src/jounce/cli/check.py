@@ -8,8 +8,8 @@ from typing import Annotated
 import typer
 
 from jounce.behaviour.plausible import result_remarks
-from jounce.car.file.lines import lines_of_keys
 from jounce.car.file.reading import parse_car, read_text
+from jounce.car.file.toml_lines import lines_of_keys
 from jounce.conventions.errors import JounceError
 
 Files = Annotated[list[Path], typer.Argument(help="car files", metavar="FILE...")]

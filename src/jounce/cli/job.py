@@ -16,8 +16,8 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.writing import write_whole
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict, check_values, worst
-from jounce.checks.knock_on import KnockOn
 from jounce.checks.rules import NO_RULES, read_rules
+from jounce.checks.side_effects import KnockOn
 from jounce.cli.feel_shown import show_feel
 from jounce.cli.progress import shown_progress
 from jounce.conventions.certainty import MEANING

@@ -20,12 +20,12 @@ from jounce.conventions.errors import InputError, at
 from jounce.job.file import read_job
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
-from jounce.search.handed_on import from_folder, job_text
 from jounce.search.proof import Worked
 from jounce.search.run import Result, SearchWishes, Stopped
 from jounce.search.run import search as search_all
 from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
 from jounce.search.slots import USUAL_PLACES, Choosy, slot_named
+from jounce.search.to_job import from_folder, job_text
 from jounce.search.why_not import why_not
 from jounce.search.written_goals import goals_of, read_goal
 from jounce.shelf.file import read_shelf

@@ -11,7 +11,7 @@ import typer
 
 from jounce.book import open_book
 from jounce.conventions.errors import InputError
-from jounce.web.door.passwords import hashed, read_hash, write_hash
+from jounce.web.security.passwords import hashed, read_hash, write_hash
 from jounce.web.serving import is_local
 from jounce.web.serving import serve as served
 

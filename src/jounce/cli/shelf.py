@@ -18,13 +18,13 @@ from jounce.cli.answers import JSON_HELP, UNITS_HELP
 from jounce.conventions.axes import ENDS
 from jounce.conventions.errors import InputError, JounceError
 from jounce.shelf.csv_out import csv_files, wide_csv
+from jounce.shelf.describe import known_rows, price_of, stock_of, unknown_rows
 from jounce.shelf.file import read_csv_files, read_shelf
 from jounce.shelf.fit import Fit, FitVerdict, fit, partners
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
 from jounce.shelf.remarks import remarks_on
 from jounce.shelf.shelf import Shelf
-from jounce.shelf.shown import known_rows, price_of, stock_of, unknown_rows
 from jounce.shelf.toml import toml_text
 
 shelf = typer.Typer(help="The parts shelf: what there is, what it fits, in and out as CSV.", no_args_is_help=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from jounce.car.file.document import CarDocument
-from jounce.car.file.lines import line_of, lines_of_keys
 from jounce.car.file.reading import parse_document, read_car, read_text
+from jounce.car.file.toml_lines import line_of, lines_of_keys
 from jounce.conventions.errors import InputProblems, at
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument

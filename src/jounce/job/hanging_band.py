@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jounce.behaviour.axle.sits import loaded
+from jounce.behaviour.axle.static import loaded
 from jounce.behaviour.bands import reaches
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import measured_inputs, with_value

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jounce.behaviour.axle.preload import slack_displacement
-from jounce.behaviour.axle.sits import loaded, with_main_springs
+from jounce.behaviour.axle.static import loaded, with_main_springs
 from jounce.behaviour.bands import RestPlace
 from jounce.behaviour.road.static_car import StaticCar
 from jounce.car.file.document import CarDocument
@@ -22,7 +22,7 @@ from jounce.car.file.inputs import InputRef, all_inputs, measured
 from jounce.car.file.variants import varied
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.coil_stack import coil_stack
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import Corner
 from jounce.elements.law import Linear, Shifted

@@ -15,7 +15,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import Met, first_hard, stops_met
-from jounce.behaviour.axle.sits import AxleSits, axle_sits, loaded, with_main_springs
+from jounce.behaviour.axle.static import StaticAxle, axle_sits, loaded, with_main_springs
 from jounce.behaviour.axle.travel import TravelTable, states_table
 from jounce.behaviour.bands import StandingAxles
 from jounce.behaviour.road.of_document import car_of
@@ -24,12 +24,13 @@ from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.conventions.axes import Corner, End, Side
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
+from jounce.job.corner_weighting import Seats, trimmed
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import (
     BarSetting,
@@ -43,7 +44,6 @@ from jounce.job.settings import (
     rod_setting,
     wheel_settings,
 )
-from jounce.job.trim import Seats, trimmed
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 
@@ -78,7 +78,7 @@ class CarState:
 
     models: tuple[AxleModel, AxleModel]
     sits: StaticCar
-    axles: Mapping[str, AxleSits]
+    axles: Mapping[str, StaticAxle]
     geometry: Mapping[str, TravelTable]
     stops: Mapping[str, tuple[Met, ...]]
     states: Mapping[str, AxleStates]
@@ -365,7 +365,7 @@ def _state(
     """Let the car down and read everything where it stands."""
     sits = settle(car_of(document, *models, joint_values), near)
     states: dict[str, AxleStates] = {}
-    axles: dict[str, AxleSits] = {}
+    axles: dict[str, StaticAxle] = {}
     geometry: dict[str, TravelTable] = {}
     stops: dict[str, tuple[Met, ...]] = {}
     for model in models:

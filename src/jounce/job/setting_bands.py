@@ -17,7 +17,7 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, preloads
 from jounce.behaviour.bands import Band, Slopes
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import Corner, End
 from jounce.conventions.constants import GRAVITY

@@ -9,10 +9,7 @@ import numpy as np
 from jounce.conventions.axes import mirrored
 from jounce.layouts.builder import BODY, AxleBuilder, SideBuilder
 from jounce.layouts.common_pivots import DRIVE_SHAFT, WHEEL_CENTRE
-from jounce.layouts.description import Layout, Pivot
-from jounce.layouts.naming import SIDES
-from jounce.layouts.steering import steering_gear
-from jounce.layouts.told import (
+from jounce.layouts.custom_axle import (
     POINTS,
     RACK,
     RELAY_ROD,
@@ -33,6 +30,9 @@ from jounce.layouts.told import (
     bodies_of,
     points_on,
 )
+from jounce.layouts.description import Layout, Pivot
+from jounce.layouts.naming import SIDES
+from jounce.layouts.steering import steering_gear
 from jounce.linkage.measures import Bearing, Component, CoordinateSum, Distance
 from jounce.linkage.tree import Body, Direction, Freedom, Point, Segment
 from jounce.numerics.arrays import Array

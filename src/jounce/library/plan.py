@@ -11,7 +11,7 @@ import numpy as np
 
 from jounce.car.mechanics.model import AXLES
 from jounce.checks import Check, Verdict, worst
-from jounce.checks.knock_on import KnockOn
+from jounce.checks.side_effects import KnockOn
 from jounce.conventions.units import to_display, unit_of
 from jounce.job.comparison import ComparedRow
 from jounce.job.plan import JobPlan

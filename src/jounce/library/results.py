@@ -11,7 +11,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from jounce.behaviour.axle.sits import AxleSits
+from jounce.behaviour.axle.static import StaticAxle
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import Quantity
@@ -143,7 +143,7 @@ class Standing(Results):
 
     """
 
-    axles: Mapping[AxleName, AxleSits]
+    axles: Mapping[AxleName, StaticAxle]
 
     def _repr_html_(self) -> str:
         return self.html()

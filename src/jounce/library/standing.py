@@ -8,9 +8,9 @@ import numpy as np
 
 from jounce.behaviour.axle.everything import everything_at, quantity_of, without_side
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.sits import axle_sits
+from jounce.behaviour.axle.static import axle_sits
 from jounce.behaviour.bands import Band
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AxleName
 from jounce.case.state import CaseState
 from jounce.conventions.axes import End

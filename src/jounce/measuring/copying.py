@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from jounce.car.file.assumed import ASSUMED
-from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.car.file.rewriting import rewritten
+from jounce.car.file.walk import leaves
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.measuring.walk import ENDS
 from jounce.measuring.writing import value_at

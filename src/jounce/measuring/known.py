@@ -7,8 +7,8 @@ from typing import Any
 
 from jounce.car.file.assumed import ASSUMED, is_assumed
 from jounce.car.file.document import CarDocument
-from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.walk import leaves
 from jounce.conventions.units import Kind, to_display
 from jounce.measuring.walk import ENDS, PLACE_PARTS, steps_of
 

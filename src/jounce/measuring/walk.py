@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from jounce.car.file.document import CarDocument
-from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import MeasuredPoint
+from jounce.car.file.walk import leaves
 from jounce.car.parts.room import FullLockAt
 from jounce.conventions.units import Kind
 from jounce.elements.tyres.tyre_lateral import EXAMPLE_TYRES

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from jounce.behaviour.axle.bushed import bushed_axle
 from jounce.behaviour.axle.compliance import Compliance, On, compliance
+from jounce.behaviour.axle.compliant import bushed_axle
 from jounce.car.mechanics.bushes import JointedAxle, jointed_axle
 from jounce.case.case import FOUND, CaseState
 from jounce.conventions.compliance_quantities import COMPLIANCE_QUANTITIES, FORCES, Force, kind_under

@@ -10,9 +10,9 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.travel import column_map, states_table
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import aboard
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import with_settings

@@ -8,7 +8,7 @@ from jounce.behaviour.axle.everything import quantity_of
 from jounce.behaviour.influence import influences
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import suggestion
-from jounce.car.mechanics.given import spring_kind
+from jounce.car.mechanics.layout_input import spring_kind
 from jounce.case.case import FOUND, CaseState
 from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError

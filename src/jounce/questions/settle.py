@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict
 
-from jounce.behaviour.axle.sits import AxleSits, WheelSits, axle_sits
+from jounce.behaviour.axle.static import StaticAxle, StaticWheel, axle_sits
 from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES
 from jounce.car.mechanics.torsion_bars import torsion_bar
 from jounce.case.case import CaseState
@@ -30,16 +30,16 @@ _NEVER = "none"
 _BOTH = "both wheels rising together"
 
 
-def _axles(one: CaseState) -> dict[str, AxleSits]:
+def _axles(one: CaseState) -> dict[str, StaticAxle]:
     return {model.name: axle_sits(model, one.places[model.name]) for model in one.models}
 
 
-def _share(axles: Mapping[str, AxleSits]) -> float:
+def _share(axles: Mapping[str, StaticAxle]) -> float:
     front, rear = (axles[axle].roll_stiffness for axle in AXLES)
     return front / (front + rear)
 
 
-def _stresses(document: CarDocument, axles: Mapping[str, AxleSits]) -> dict[str, float]:
+def _stresses(document: CarDocument, axles: Mapping[str, StaticAxle]) -> dict[str, float]:
     """Shear stress of each torsion bar at rest [Pa], by axle and side."""
     return {
         f"{end} {side}": float(torsion_bar(bar).shear_stress(axles[end].wheels[side].spring_force)[0])
@@ -86,7 +86,7 @@ _FIGURES = (
 )
 
 
-def _wheel_rows(axles: Mapping[str, AxleSits], bands: Mapping[str, Band]) -> Iterator[Answer]:
+def _wheel_rows(axles: Mapping[str, StaticAxle], bands: Mapping[str, Band]) -> Iterator[Answer]:
     for name in _FIGURES:
         values = [getattr(axles[axle].wheels[side], name) for axle, side in _WHEELS]
         cells = tuple(_NEVER if value is None else float(value) for value in values)
@@ -98,12 +98,12 @@ def _width(bands: Mapping[str, Band], key: str) -> float | None:
     return bands[key].plus_minus if key in bands else None
 
 
-def _spring_rows(document: CarDocument, axles: Mapping[str, AxleSits]) -> Iterator[Answer]:
+def _spring_rows(document: CarDocument, axles: Mapping[str, StaticAxle]) -> Iterator[Answer]:
     """What each main spring carries: of a torsion bar a torque, its wind-up and stress, of another force and length."""
     stresses = _stresses(document, axles)
     wheels = {f"{axle} {side}": axles[axle].wheels[side] for axle, side in _WHEELS}
 
-    def row(name: str, kind: Kind, value: Callable[[str, WheelSits], float], how: str = "", *, bar: bool) -> Answer:
+    def row(name: str, kind: Kind, value: Callable[[str, StaticWheel], float], how: str = "", *, bar: bool) -> Answer:
         cells = tuple(value(at, wheel) if (at in stresses) is bar else "" for at, wheel in wheels.items())
         return Answer(name, kind, cells, how)
 
@@ -117,7 +117,7 @@ def _spring_rows(document: CarDocument, axles: Mapping[str, AxleSits]) -> Iterat
         yield row("spring: motion ratio", Kind.RATIO, lambda _, wheel: wheel.motion_ratio, _BOTH, bar=False)
 
 
-def _roll_rows(axles: Mapping[str, AxleSits], bands: Mapping[str, Band]) -> Iterator[Answer]:
+def _roll_rows(axles: Mapping[str, StaticAxle], bands: Mapping[str, Band]) -> Iterator[Answer]:
     whole = tuple(axles[axle].roll_stiffness for axle in AXLES)
     widths = tuple(_width(bands, f"{axle}.roll_stiffness") for axle in AXLES)
     yield answer(RESULTS["roll_stiffness"], whole, widths)

@@ -10,7 +10,7 @@ from jounce.behaviour.axle.stack_states import StackState, stack_states
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.seat_turns import SeatEffect, seat_effects
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.axes import ENDS, Corner
 from jounce.conventions.units import Kind, show

@@ -10,7 +10,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import rubbers_pressed
-from jounce.behaviour.road.acting import steady
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import OnScales, SpringSettings, on_scales
 from jounce.car.file.document import CarDocument

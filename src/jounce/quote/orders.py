@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jounce.quote.quote import same_parts
+from jounce.shelf.describe import unknown_rows
 from jounce.shelf.part import Part
-from jounce.shelf.shown import unknown_rows
 
 __all__ = ["OrderLine", "ToPrepare", "grouped", "latest_days", "order_lines", "to_prepare"]
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.axles.beam_panhard import BeamSide
@@ -28,7 +28,7 @@ from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.settings import index_of_bar
 from jounce.layouts.naming import SIDES
 from jounce.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
-from jounce.search.picked import Picked, picked_parts
+from jounce.search.fixed_choice import Picked, picked_parts
 from jounce.search.roll_curves import Frame
 from jounce.search.slots import (
     SLOTS,

@@ -18,9 +18,9 @@ from jounce.checks import Verdict
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
 from jounce.numerics.arrays import Array, IntArray
-from jounce.search.full import numbers_of
 from jounce.search.pairs import FoundPairs, fineness_of, score_of
 from jounce.search.tasks import Run, own_or_given
+from jounce.search.whole_car_check import numbers_of
 
 if TYPE_CHECKING:
     from jounce.search.run import Result

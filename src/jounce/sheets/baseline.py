@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.conventions.axes import CORNERS
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show

@@ -9,7 +9,7 @@ import numpy as np
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import OnScales, on_scales, with_settings
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.conventions.axes import CORNERS
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, Kind, show

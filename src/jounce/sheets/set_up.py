@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from jounce.car.file.quantity import Measured
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.conventions.axes import CORNERS
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantities import RESULTS

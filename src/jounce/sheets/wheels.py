@@ -8,7 +8,7 @@ from typing import Any
 
 from jounce.behaviour.axle.reach import Met, first_hard, rubber_gaps, stops_met
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.axes import CORNERS, End

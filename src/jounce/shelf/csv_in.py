@@ -13,8 +13,8 @@ from jounce.car.file.bounds import check_size, check_table
 from jounce.conventions.errors import InputError, at
 from jounce.shelf.columns import KIND_HEAD, ShelfColumn, all_models, columns_of, unknown_head
 from jounce.shelf.kinds import KINDS
+from jounce.shelf.parse import MOST_WRONG, PartEntry, Reading, read_entries, unknown_kind
 from jounce.shelf.part import Part
-from jounce.shelf.reading import MOST_WRONG, PartEntry, Reading, read_entries, unknown_kind
 
 __all__ = ["GUARD", "ROW_MARK", "csv_entries", "parse_csv"]
 

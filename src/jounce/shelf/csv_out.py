@@ -12,9 +12,9 @@ from jounce.conventions.units import Kind, unit_of
 from jounce.shelf.columns import KIND_HEAD, ShelfColumn, columns_of
 from jounce.shelf.csv_in import GUARD, ROW_MARK
 from jounce.shelf.kinds import KINDS
+from jounce.shelf.number_text import number_text
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
-from jounce.shelf.written import number_text
 
 __all__ = ["csv_files", "wide_csv"]
 

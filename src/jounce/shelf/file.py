@@ -9,7 +9,7 @@ from jounce.car.file.reading import read_text
 from jounce.conventions.errors import InputError, at
 from jounce.shelf.csv_in import csv_entries
 from jounce.shelf.kinds import KINDS
-from jounce.shelf.reading import PartEntry, Reading, read_entries
+from jounce.shelf.parse import PartEntry, Reading, read_entries
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 

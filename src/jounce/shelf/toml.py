@@ -8,17 +8,17 @@ from decimal import Decimal
 from typing import Any
 
 from jounce.car.file.fields import QuantityField, TableField
-from jounce.car.file.lines import line_of, lines_of_keys
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import read_toml
 from jounce.car.file.section import Section, form_of
+from jounce.car.file.toml_lines import line_of, lines_of_keys
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.shelf.kinds import KINDS
+from jounce.shelf.number_text import number_text
+from jounce.shelf.parse import PartEntry, Reading, read_entries, unknown_kind
 from jounce.shelf.part import Part
-from jounce.shelf.reading import PartEntry, Reading, read_entries, unknown_kind
 from jounce.shelf.shelf import Shelf
-from jounce.shelf.written import number_text
 
 __all__ = ["parse_toml", "section_text", "toml_text"]
 

@@ -18,8 +18,8 @@ from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.job.phrases import parse_phrases
 from jounce.quote.shop import parse_shop
-from jounce.web.asking import Ask, onward, page
-from jounce.web.undoing import mark
+from jounce.web.request import Ask, onward, page
+from jounce.web.undo import mark
 
 __all__ = ["Since", "Taken", "keep", "number_of", "onward_saved", "read_whole", "since_opened", "taken_page"]
 

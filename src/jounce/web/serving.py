@@ -10,8 +10,8 @@ import uvicorn
 
 from jounce.book import Book
 from jounce.conventions.errors import InputError
-from jounce.web.door.connections import Patient
-from jounce.web.door.sessions import Sessions
+from jounce.web.security.connections import Patient
+from jounce.web.security.sessions import Sessions
 from jounce.web.site import build_site
 
 __all__ = ["is_local", "listen", "reached_at", "serve", "server_of"]

@@ -19,12 +19,8 @@ from starlette.types import ASGIApp
 from jounce.book import Book
 from jounce.conventions.errors import JounceError
 from jounce.web.api.mounted import api_of
-from jounce.web.asking import Ask, Handler, desk_of, page
-from jounce.web.door.guard import SESSION, Guard, cookies_of
-from jounce.web.door.sessions import Sessions
-from jounce.web.house import house_desk, house_phrases
+from jounce.web.background import BackgroundJobs
 from jounce.web.language import Heard, spoken, unspoken
-from jounce.web.long_work import BackgroundJobs
 from jounce.web.pages import (
     book,
     car,
@@ -51,8 +47,12 @@ from jounce.web.pages import (
     words,
     work,
 )
+from jounce.web.request import Ask, Handler, desk_of, page
 from jounce.web.saving import Taken, taken_page
+from jounce.web.security.guard import SESSION, Guard, cookies_of
+from jounce.web.security.sessions import Sessions
 from jounce.web.sending import ONCE, Sent
+from jounce.web.shop_settings import house_desk, house_phrases
 
 __all__ = ["build_site"]
 

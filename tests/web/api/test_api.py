@@ -12,20 +12,20 @@ from typing import Any
 
 import pytest
 
-from jounce.behaviour.axle.sits import axle_sits, loaded
+from jounce.behaviour.axle.static import axle_sits, loaded
 from jounce.behaviour.road.feel import feel
 from jounce.behaviour.road.of_document import car_as_found
 from jounce.car.file.reading import parse_car
 from jounce.car.mechanics.assembly import axle_model
-from jounce.shelf.kept import documents_of
+from jounce.shelf.book_entries import documents_of
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 from jounce.web.api.openapi import openapi, statuses_of
 from jounce.web.api.problems import PROBLEM, PROBLEM_STATUSES
 from jounce.web.api.table import OPERATIONS
-from jounce.web.door.guard import LARGEST
-from jounce.web.door.passwords import hashed
-from jounce.web.door.sessions import TRIES
+from jounce.web.security.guard import LARGEST
+from jounce.web.security.passwords import hashed
+from jounce.web.security.sessions import TRIES
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
 PASSWORD = "three long words"  # noqa: S105

@@ -20,7 +20,7 @@ from schemathesis.specs.openapi.checks import (
 )
 
 from jounce.book import Book
-from jounce.shelf.kept import documents_of
+from jounce.shelf.book_entries import documents_of
 from jounce.shelf.toml import parse_toml
 from jounce.web.api.table import OPERATIONS
 from jounce.web.site import build_site

@@ -13,7 +13,7 @@ from typing import Literal
 
 import numpy as np
 
-from jounce.behaviour.axle.bushed import BushedAxle, Tangent, standing, tangent
+from jounce.behaviour.axle.compliant import BushedAxle, Tangent, standing, tangent
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.road_forces import ACTS, Act, act_name, road_forces
 from jounce.behaviour.solving import solved

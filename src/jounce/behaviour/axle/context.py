@@ -10,7 +10,7 @@ import numpy as np
 
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_linkage
-from jounce.car.mechanics.given import number
+from jounce.car.mechanics.layout_input import number
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.axes import End
 from jounce.layouts.axle import Setting

@@ -15,7 +15,7 @@ from jounce.behaviour.axle.contact import element_derivatives
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.solving import solved
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.given import ROLL_BARS
+from jounce.car.mechanics.layout_input import ROLL_BARS
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.mechanics.roll_bar_shape import is_plain, straight_arm_bar
 from jounce.car.mechanics.roll_bars import FittedBar, fitted_bar

@@ -10,7 +10,7 @@ from jounce.behaviour.axle.contact import ContactState, contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.given import ROLL_BARS, SIDE_OF
+from jounce.car.mechanics.layout_input import ROLL_BARS, SIDE_OF
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.mechanics.roll_bars import fitted_bar
 from jounce.car.mechanics.torsion_bars import torsion_bar

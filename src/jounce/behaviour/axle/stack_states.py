@@ -9,7 +9,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import first_hard, stops_met
-from jounce.behaviour.axle.sits import spring_wound
+from jounce.behaviour.axle.static import spring_wound
 from jounce.car.mechanics.model import AxleModel
 from jounce.layouts.naming import SIDES, SideName
 

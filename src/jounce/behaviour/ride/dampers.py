@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.axle_table import damper_measures
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES
 from jounce.conventions.axes import Corner, End
 from jounce.elements.dampers.force_velocity import ForceVelocity

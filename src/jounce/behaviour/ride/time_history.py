@@ -13,8 +13,8 @@ from jounce.behaviour.ride.car_arrays import car_data, moving_axles, ready_to_mo
 from jounce.behaviour.ride.dampers import Curves
 from jounce.behaviour.ride.moving_car import FREEDOMS, WHEELS, CarData, accelerations
 from jounce.behaviour.ride.obstacles import Profile
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.axes import Corner
 from jounce.conventions.errors import Impossible, NotConverged

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
+from jounce.behaviour.road.loading import Loading
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.numerics.arrays import Array, BoolArray
 from jounce.numerics.perturbation import STEP

@@ -7,10 +7,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Loading, LoadPath, steady
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.followed import Follower, PathEnd
 from jounce.behaviour.road.forces import Acted
+from jounce.behaviour.road.loading import Loading, LoadPath, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array, IntArray

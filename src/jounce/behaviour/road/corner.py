@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.equal_slip import EqualSlip
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.transfer import Transfer, transfer
 from jounce.numerics.arrays import Array

@@ -13,11 +13,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Loading, LoadPath
 from jounce.behaviour.road.around import around, slope_near
 from jounce.behaviour.road.axle_path import AxlePath
 from jounce.behaviour.road.followed import TOLERANCE, FollowedPath, Follower, PathEnd
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, Acted, acted
+from jounce.behaviour.road.loading import Loading, LoadPath
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.numerics.arrays import Array, BoolArray, IntArray
 

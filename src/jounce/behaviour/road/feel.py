@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.brake import MostDrive, most_drive
 from jounce.behaviour.road.corner import Cornering, cornering, gradient
 from jounce.behaviour.road.equilibrium import at_rest, rests_on
 from jounce.behaviour.road.followed import PathEnd
 from jounce.behaviour.road.lift import TurnLimit, turns_followed
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array

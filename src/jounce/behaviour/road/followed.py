@@ -19,9 +19,9 @@ from enum import Enum
 
 import numpy as np
 
-from jounce.behaviour.road.acting import LoadPath
 from jounce.behaviour.road.around import around, perturbed
 from jounce.behaviour.road.forces import FREEDOMS, Acted, acted
+from jounce.behaviour.road.loading import LoadPath
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array, BoolArray, IntArray

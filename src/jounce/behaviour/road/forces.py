@@ -13,9 +13,9 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.attitude import UP, Attitude, attitude
 from jounce.behaviour.road.axle_path import AxlePath
+from jounce.behaviour.road.loading import Loading
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.sharing import longitudinal
 from jounce.conventions.constants import GRAVITY

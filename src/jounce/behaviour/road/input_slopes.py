@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, Acted, acted
+from jounce.behaviour.road.loading import Loading
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array

@@ -14,10 +14,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from jounce.behaviour.road.acting import LoadPath, steady
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.followed import FollowedPath, Follower, Node, PathEnd
 from jounce.behaviour.road.forces import TRAVELS, Acted
+from jounce.behaviour.road.loading import LoadPath, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array, IntArray

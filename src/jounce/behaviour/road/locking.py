@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.rising import first_rise

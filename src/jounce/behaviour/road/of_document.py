@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from jounce.behaviour.axle.sits import loaded
-from jounce.behaviour.road.acting import DriveShares
+from jounce.behaviour.axle.static import loaded
 from jounce.behaviour.road.equal_slip import EqualSlip
+from jounce.behaviour.road.loading import DriveShares
 from jounce.behaviour.road.road_car import Load, RoadCar, road_car
 from jounce.behaviour.road.sharing import ByLoad, Sharing
 from jounce.car.axles.axle import Axle

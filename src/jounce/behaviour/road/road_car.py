@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jounce.behaviour.road.acting import DriveShares
 from jounce.behaviour.road.axle_path import AxleOnBody
+from jounce.behaviour.road.loading import DriveShares
 from jounce.behaviour.road.sharing import ByLoad, Sharing
 from jounce.car.mechanics.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY

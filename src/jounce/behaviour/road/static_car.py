@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.behaviour.axle.preload import main_spring_name
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.axes import CORNERS, Corner
 from jounce.conventions.errors import Impossible

@@ -9,11 +9,11 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import rubber_gaps
-from jounce.behaviour.road.acting import steady
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.corner import Cornering, cornering
 from jounce.behaviour.road.equilibrium import AtRest, at_rest, rests_on
 from jounce.behaviour.road.lift import FollowedTurns, TurnLimit, turns_followed
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.layouts.naming import SIDES

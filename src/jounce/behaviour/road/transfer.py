@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.acting import Loading
 from jounce.behaviour.road.attitude import attitude
 from jounce.behaviour.road.equilibrium import AtRest
 from jounce.behaviour.road.forces import AHEAD, elastic_pull, shaft_work
+from jounce.behaviour.road.loading import Loading
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.solving import solved
 from jounce.conventions.constants import GRAVITY

@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jounce.behaviour.axle.preload import main_spring_name
-from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.solving import solved
 from jounce.conventions.errors import Impossible

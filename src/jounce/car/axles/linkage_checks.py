@@ -10,9 +10,7 @@ from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.builder import BODY
-from jounce.layouts.freedoms import WAYS_OF_AN_AXLE, Freedoms, freedoms
-from jounce.layouts.needs import LEAST_DISTANCE
-from jounce.layouts.told import (
+from jounce.layouts.custom_axle import (
     GIVEN_BODIES,
     RACK,
     RELAY_ROD,
@@ -24,6 +22,8 @@ from jounce.layouts.told import (
     Turning,
     bodies_of,
 )
+from jounce.layouts.freedoms import WAYS_OF_AN_AXLE, Freedoms, freedoms
+from jounce.layouts.needs import LEAST_DISTANCE
 
 __all__ = ["check_freedoms", "check_hanging", "check_names", "check_places", "check_structure", "known_bushes"]
 

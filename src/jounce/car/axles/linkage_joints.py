@@ -10,7 +10,7 @@ from jounce.car.axles.linkage_words import Form, form_problems, on_bodies, on_bo
 from jounce.car.file.fields import refuse
 from jounce.car.file.ranges import Axis3
 from jounce.car.file.section import Section
-from jounce.layouts.told import (
+from jounce.layouts.custom_axle import (
     Along,
     Ball,
     HowJoined,

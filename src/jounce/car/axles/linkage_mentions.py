@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from jounce.layouts.told import (
+from jounce.layouts.custom_axle import (
     Ball,
     Hanging,
     HowJoined,

@@ -21,21 +21,21 @@ from jounce.car.axles.linkage_joints import LinkageJoint
 from jounce.car.axles.linkage_words import Form, form_problems, on_bodies, pair_problems, phrase_problems
 from jounce.car.file.consistency import check_damper_length, check_equal_bar, check_stop
 from jounce.car.file.fields import refuse
-from jounce.car.file.free_section import FreeSection
+from jounce.car.file.open_section import FreeSection
 from jounce.car.file.quantity import MeasuredPoint, suggestion
 from jounce.car.file.ranges import Axis3, Point
 from jounce.car.file.section import AnyKey, Section
-from jounce.car.mechanics.given import axle_given
+from jounce.car.mechanics.layout_input import axle_given
 from jounce.car.parts import Bush, Perch, Spring, Steering, SteeringBox, TorsionBarSection
 from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.builder import BODY, laid_out
+from jounce.layouts.custom_axle import Along, Hanging, OnBody, Sliding, Through, Told, ToldBody, Turning
 from jounce.layouts.description import Layout
 from jounce.layouts.linkage import SPINE, linkage_layout
 from jounce.layouts.naming import SIDES as SIDE_NAMES
 from jounce.layouts.naming import SideName
-from jounce.layouts.told import Along, Hanging, OnBody, Sliding, Through, Told, ToldBody, Turning
 
 __all__ = ["LinkageArrangement", "LinkageAxle", "LinkageBody", "LinkageSide"]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
-from jounce.layouts.told import OnBody
+from jounce.layouts.custom_axle import OnBody
 
 __all__ = ["Form", "form_problems", "on_bodies", "on_body", "pair_problems", "phrase_problems"]
 

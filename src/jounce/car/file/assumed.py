@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.file.walk import leaves
 
 if TYPE_CHECKING:
     from jounce.car.file.document import CarDocument

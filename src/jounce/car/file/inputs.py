@@ -8,9 +8,9 @@ from functools import reduce
 from typing import Literal, TypeVar
 
 from jounce.car.file.fields import QuantityField
-from jounce.car.file.leaves import Leaf, leaves
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
+from jounce.car.file.walk import Leaf, leaves
 from jounce.conventions.units import Kind
 
 __all__ = ["InputRef", "all_inputs", "measured", "measured_inputs", "with_value"]

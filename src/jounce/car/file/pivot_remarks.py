@@ -16,7 +16,7 @@ from jounce.conventions.units import Kind, show
 
 if TYPE_CHECKING:
     from jounce.car.file.document import CarDocument
-    from jounce.car.file.leaves import Leaf
+    from jounce.car.file.walk import Leaf
 
 __all__ = ["pivot_remarks"]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from jounce.car.mechanics.given import SIDE_OF, axle_given
+from jounce.car.mechanics.layout_input import SIDE_OF, axle_given
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import InputError, check_range
 from jounce.layouts.axle import AxleLinkage, Setting

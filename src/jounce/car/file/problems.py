@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import AXLES, CarDocument
-from jounce.car.file.lines import line_of
 from jounce.car.file.quantity import suggestion
 from jounce.car.file.section import Section, section_in
+from jounce.car.file.toml_lines import line_of
 from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.errors import InputError
 
@@ -62,7 +62,7 @@ def problems_of(
     Args:
         error: what the validation raised
         written: the file as read
-        lines: line of each key, from :func:`jounce.car.file.lines.lines_of_keys`
+        lines: line of each key, from :func:`jounce.car.file.toml_lines.lines_of_keys`
         root: the model of the whole file
     """
     found: dict[tuple[Place, str], InputError] = {}

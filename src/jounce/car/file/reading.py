@@ -10,9 +10,9 @@ from pydantic import ValidationError
 
 from jounce.car.file.bounds import LARGEST, MOST_KEYS, MOST_KEYS_OF_DOCUMENT, check_keys, check_size
 from jounce.car.file.document import CarDocument
-from jounce.car.file.lines import lines_of_keys
 from jounce.car.file.problems import problems_of
 from jounce.car.file.section import Section
+from jounce.car.file.toml_lines import lines_of_keys
 from jounce.conventions.errors import InputError, InputProblems, at
 
 __all__ = ["parse_car", "parse_document", "read_car", "read_text", "read_toml"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from jounce.car.file.lines import line_of
+from jounce.car.file.toml_lines import line_of
 
 __all__ = ["Remark", "in_words"]
 
@@ -35,7 +35,7 @@ class Remark:
         """Line on which the first of its places stands; None where none is written.
 
         Args:
-            lines: of the file, from :func:`jounce.car.file.lines.lines_of_keys`
+            lines: of the file, from :func:`jounce.car.file.toml_lines.lines_of_keys`
 
         """
         return line_of(self.places[0].split("."), lines)
@@ -44,7 +44,7 @@ class Remark:
         """All its places with their lines, and the text.
 
         Args:
-            lines: of the file, from :func:`jounce.car.file.lines.lines_of_keys`
+            lines: of the file, from :func:`jounce.car.file.toml_lines.lines_of_keys`
 
         """
         numbers = [(place, line_of(place.split("."), lines)) for place in self.places]

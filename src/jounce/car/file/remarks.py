@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from jounce.car.file.fields import QuantityField
-from jounce.car.file.leaves import Leaf, leaves
 from jounce.car.file.pivot_remarks import pivot_remarks
 from jounce.car.file.quantity import Measured
 from jounce.car.file.remark import Remark, in_words
 from jounce.car.file.trammels import trammel_remarks
 from jounce.car.file.usual import USUAL
+from jounce.car.file.walk import Leaf, leaves
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.units import Kind, show
 

@@ -15,7 +15,7 @@ from pydantic.fields import FieldInfo
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import AXLES, CarDocument
 from jounce.car.file.fields import DirectionField, Lengths, PointField, PointsField, QuantityField, TableField
-from jounce.car.file.free_section import FreeSection
+from jounce.car.file.open_section import FreeSection
 from jounce.car.file.section import Section, form_of, section_in
 from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.units import unit_of

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF, axle_given, number
+from jounce.car.mechanics.axle_coupling import twisting_parts
+from jounce.car.mechanics.layout_input import SIDE_OF, axle_given, number
 from jounce.car.mechanics.model import AxleModel, AxleName, weight
 from jounce.car.mechanics.springs import main_springs, seat_normals
 from jounce.car.mechanics.stops import damper_elements, stops_of
-from jounce.car.mechanics.twisting import twisting_parts
 from jounce.car.mechanics.tyres import bent_tyres, tyre_rate
 from jounce.conventions.axes import End
 from jounce.layouts.axle import AxleLinkage, Setting, on_the_stand, road_body

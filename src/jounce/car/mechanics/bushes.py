@@ -10,7 +10,7 @@ import numpy as np
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured
-from jounce.car.mechanics.given import axle_given, number
+from jounce.car.mechanics.layout_input import axle_given, number
 from jounce.car.mechanics.model import AxleName
 from jounce.car.parts import Bush
 from jounce.conventions.axes import End, mirrored

@@ -8,7 +8,7 @@ import numpy as np
 
 from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.coil_stack import coil_stack
-from jounce.car.mechanics.given import SIDE_OF, number, spring_kind
+from jounce.car.mechanics.layout_input import SIDE_OF, number, spring_kind
 from jounce.car.mechanics.model import MainSpring
 from jounce.car.mechanics.torsion_bars import bar_in_series
 from jounce.conventions.axes import Side, mirrored

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.car.mechanics.given import number
+from jounce.car.mechanics.layout_input import number
 from jounce.car.parts import InnerBar, TorsionBarSection
 from jounce.car.parts.torsion_bar import TorqueTube
 from jounce.elements.bars.bar_in_series import BarInSeries

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.given import SIDE_OF, number
+from jounce.car.mechanics.layout_input import SIDE_OF, number
 from jounce.car.parts import Wheel
 from jounce.elements.tyres.tyre import MeasuredTyre, Tyre, VerticalTyre
 from jounce.layouts.naming import SIDES, SideName

@@ -14,7 +14,7 @@ from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, preloads
-from jounce.behaviour.axle.sits import spring_wound
+from jounce.behaviour.axle.static import spring_wound
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES, SideName

@@ -11,7 +11,7 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import Met, rubbers_pressed
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.given import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AxleName
 from jounce.car.mechanics.torsion_bars import bar_in_series, stress_limit
 from jounce.car.parts import TorsionBarSection

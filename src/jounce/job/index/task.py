@@ -9,13 +9,13 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import Met, first_hard, stops_met
-from jounce.behaviour.axle.sits import loaded, with_main_springs
+from jounce.behaviour.axle.static import loaded, with_main_springs
 from jounce.behaviour.bands import RestPlace, heights_at
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.static_car import settle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.given import spring_kind
+from jounce.car.mechanics.layout_input import spring_kind
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import Corner, End
 from jounce.conventions.errors import Impossible, InputError

@@ -26,9 +26,9 @@ from jounce.web.api.openapi import openapi
 from jounce.web.api.operation import JSON, Call, Operation
 from jounce.web.api.problems import PROBLEM_STATUSES, Refused, answer_of, refused
 from jounce.web.api.table import OPERATIONS
-from jounce.web.asking import Ask, Preferences
-from jounce.web.door.sessions import Sessions
-from jounce.web.long_work import BackgroundJobs
+from jounce.web.background import BackgroundJobs
+from jounce.web.request import Ask, Preferences
+from jounce.web.security.sessions import Sessions
 
 __all__ = ["api_of"]
 

@@ -8,7 +8,7 @@ from typing import Any
 from jounce.book import Book, Entry
 from jounce.book.entries import KINDS, EntryKind, Version
 from jounce.conventions.errors import InputError, JounceError
-from jounce.shelf.kept import part_of
+from jounce.shelf.book_entries import part_of
 from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import Schema, choice, listed, objects, or_null, text, whole

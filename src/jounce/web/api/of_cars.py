@@ -10,7 +10,7 @@ import numpy as np
 
 from jounce.behaviour.axle.context import car_context
 from jounce.behaviour.axle.motions import steering_drive
-from jounce.behaviour.axle.sits import axle_sits
+from jounce.behaviour.axle.static import axle_sits
 from jounce.behaviour.axle.travel import Column, TravelTable, travel_table
 from jounce.behaviour.bands import bands
 from jounce.conventions.errors import InputError
@@ -36,10 +36,10 @@ from jounce.web.api.schemas import (
     text,
     whole,
 )
+from jounce.web.case_cache import car_read
 from jounce.web.charts.travel_curves import travel_table as standing_table
 from jounce.web.pages import sheets
 from jounce.web.picture.standing import as_found, as_planned
-from jounce.web.worked import car_read
 
 __all__ = ["OPERATIONS"]
 

@@ -6,9 +6,9 @@ from typing import Any
 
 from jounce.behaviour.plausible import all_remarks
 from jounce.car.file.document import CarDocument
-from jounce.car.file.lines import lines_of_keys
 from jounce.car.file.remark import Remark
 from jounce.car.file.schema import car_schema
+from jounce.car.file.toml_lines import lines_of_keys
 from jounce.checks.rules import parse_rules
 from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.apply import problems_between
@@ -20,7 +20,7 @@ from jounce.web.api.of_book import entry_of
 from jounce.web.api.operation import TOML, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.problems import PROBLEM, problem_list
 from jounce.web.api.schemas import Schema, choice, listed, objects, or_null, text, whole
-from jounce.web.worked import car_read
+from jounce.web.case_cache import car_read
 
 __all__ = ["OPERATIONS"]
 

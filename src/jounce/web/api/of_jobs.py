@@ -14,8 +14,8 @@ from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text
-from jounce.web.house import held_case, rules_text
-from jounce.web.worked import car_read, case_of
+from jounce.web.case_cache import car_read, case_of
+from jounce.web.shop_settings import held_case, rules_text
 
 __all__ = ["OPERATIONS", "case_of_job"]
 

@@ -7,9 +7,9 @@ from typing import Any
 
 from jounce.conventions.errors import InputError, InputProblems, at
 from jounce.quote.quote import QuotedPackage, QuotedWork, priced
+from jounce.shelf.book_entries import documents_of, part_of, shelf_of
 from jounce.shelf.csv_in import parse_csv
 from jounce.shelf.fit.to_car import fit
-from jounce.shelf.kept import documents_of, part_of, shelf_of
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.toml import parse_toml
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
@@ -17,8 +17,8 @@ from jounce.web.api.operation import JSON, TOML, Call, Operation, OperationAnswe
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import Schema, choice, listed, objects, or_null, text, whole
 from jounce.web.api.schemas import number as a_number
-from jounce.web.house import shop_of
-from jounce.web.worked import car_read
+from jounce.web.case_cache import car_read
+from jounce.web.shop_settings import shop_of
 
 __all__ = ["OPERATIONS"]
 

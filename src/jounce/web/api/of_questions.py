@@ -15,7 +15,7 @@ from jounce.web.api.of_jobs import case_of_job
 from jounce.web.api.operation import Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import TABLE, tables
 from jounce.web.api.schemas import Schema, choice, listed, number, objects, si_unit, text, whole
-from jounce.web.worked import case_of
+from jounce.web.case_cache import case_of
 
 __all__ = ["OPERATIONS"]
 

@@ -18,11 +18,11 @@ from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer, Par
 from jounce.web.api.plain import plain
 from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import Schema, choice, listed, named, number, objects, or_null, si_unit, text, whole
-from jounce.web.house import rules_held
-from jounce.web.long_work import BackgroundTask, TaskState
+from jounce.web.background import BackgroundTask, TaskState
 from jounce.web.pages.search import begun, with_package
 from jounce.web.searching.asked import SearchForm
 from jounce.web.searching.work import Searched, shelf_in
+from jounce.web.shop_settings import rules_held
 
 __all__ = ["OPERATIONS"]
 

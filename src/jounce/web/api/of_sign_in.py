@@ -9,7 +9,7 @@ from jounce.conventions.errors import InputError
 from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer
 from jounce.web.api.problems import Refused
 from jounce.web.api.schemas import number, objects, text
-from jounce.web.door.sessions import IDLE, LONGEST
+from jounce.web.security.sessions import IDLE, LONGEST
 
 __all__ = ["OPERATIONS", "bearer"]
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from jounce.web.api.schemas import Schema
-from jounce.web.asking import Ask
-from jounce.web.door.sessions import Sessions
+from jounce.web.request import Ask
+from jounce.web.security.sessions import Sessions
 
 __all__ = ["JSON", "PDF", "TOML", "Call", "Operation", "OperationAnswer", "Parameter"]
 

@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.conventions.errors import InputError
-from jounce.web.asking import Ask, onward, page
+from jounce.web.request import Ask, onward, page
 from jounce.web.saving import onward_saved
 
 __all__ = ["add_customer", "show"]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from starlette.responses import Response
 
-from jounce.behaviour.axle.sits import AxleSits, axle_sits
+from jounce.behaviour.axle.static import StaticAxle, axle_sits
 from jounce.behaviour.bands import Band
 from jounce.book import Entry
 from jounce.car.file.document import CarDocument
@@ -18,14 +18,14 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
 from jounce.measuring.known import walked
-from jounce.web.asking import Ask, find, page
+from jounce.web.case_cache import car_case, car_read
 from jounce.web.charts.travel_curves import csv_text, travel_charts
-from jounce.web.gaps import gaps_of
+from jounce.web.missing_data import gaps_of
 from jounce.web.pages.job_details import DETAILS, first_details
 from jounce.web.pages.measure import address_of, remarks_shown
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_found
-from jounce.web.worked import car_case, car_read
+from jounce.web.request import Ask, find, page
 
 __all__ = ["curves_file", "show"]
 
@@ -87,7 +87,7 @@ def _plannable(document: CarDocument) -> bool:
 
 
 def _stands(
-    sits: Mapping[AxleName, AxleSits], found: Mapping[str, Band]
+    sits: Mapping[AxleName, StaticAxle], found: Mapping[str, Band]
 ) -> Iterator[tuple[str, Kind, list[tuple[float | None, float]]]]:
     """Rows of front left, front right, rear left, rear right, each number with its band."""
     for name in _STANDS:

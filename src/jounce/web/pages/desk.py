@@ -5,7 +5,7 @@ from __future__ import annotations
 from starlette.responses import Response
 
 from jounce.conventions.unit_table import UNIT_SETS
-from jounce.web.asking import Ask, Preferences, desk_cookies, onward, page
+from jounce.web.request import Ask, Preferences, desk_cookies, onward, page
 
 __all__ = ["show"]
 

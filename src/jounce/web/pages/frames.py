@@ -8,14 +8,14 @@ from starlette.responses import JSONResponse, Response
 
 from jounce.book import Entry
 from jounce.conventions.errors import InputError
-from jounce.web.asking import Ask, find
-from jounce.web.house import held_case
+from jounce.web.case_cache import car_read, job_of
 from jounce.web.pages.measure import address_of
 from jounce.web.picture.frames import frames, frames_of_motion
 from jounce.web.picture.motions import MOTIONS, ShownCar
 from jounce.web.picture.pivot_names import Place, pivot_keys, pivot_names
 from jounce.web.picture.standing import shown_as_found, shown_as_planned
-from jounce.web.worked import car_read, job_of
+from jounce.web.request import Ask, find
+from jounce.web.shop_settings import held_case
 
 __all__ = ["of_car", "of_job"]
 

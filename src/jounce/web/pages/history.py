@@ -11,10 +11,10 @@ from jounce.book import Entry
 from jounce.book.book import Overtaken
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
-from jounce.web.asking import Ask, onward, page
 from jounce.web.pages.words import home_of
+from jounce.web.request import Ask, onward, page
 from jounce.web.saving import Taken, number_of, onward_saved
-from jounce.web.undoing import undone
+from jounce.web.undo import undone
 
 __all__ = ["restore", "show", "undo"]
 

@@ -21,15 +21,15 @@ from jounce.job.comparison import as_weighed, near_rubbers
 from jounce.job.wording import CAUTIONS, SURE, settings_of
 from jounce.questions.cornering import cornering_table
 from jounce.web import sentences
-from jounce.web.asking import Ask, onward, page
+from jounce.web.background import TaskControl, TaskSpec, question_of
+from jounce.web.case_cache import job_of
 from jounce.web.charts.corner_curves import corner_charts
 from jounce.web.charts.travel_curves import csv_text, travel_charts
-from jounce.web.house import held_case
-from jounce.web.long_work import TaskControl, TaskSpec, question_of
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
-from jounce.web.worked import job_of
+from jounce.web.request import Ask, onward, page
+from jounce.web.shop_settings import held_case
 
 __all__ = [
     "STEPS",

@@ -14,10 +14,10 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.measuring.writing import value_at
-from jounce.web.asking import Ask, find, onward, page
+from jounce.web.case_cache import car_read, job_of
 from jounce.web.pages.job import STEPS
+from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import keep, onward_saved, since_opened
-from jounce.web.worked import car_read, job_of
 
 __all__ = ["DETAILS", "begin", "first_details", "show"]
 

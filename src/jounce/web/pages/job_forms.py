@@ -22,16 +22,16 @@ from jounce.job.file import parse_job
 from jounce.job.height_reach import Beyond, beyond_reach
 from jounce.job.wording import parts_of
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
-from jounce.shelf.kept import shelf_of
+from jounce.shelf.book_entries import shelf_of
 from jounce.shelf.shelf import Shelf
-from jounce.web.asking import Ask, onward
-from jounce.web.beside import beside
-from jounce.web.house import rules_text
+from jounce.web.case_cache import car_read, case_of, job_of, read_pair
+from jounce.web.field_errors import beside
 from jounce.web.pages.job import STEPS, step_page
 from jounce.web.pages.job_places import WRITTEN, places_of, with_places
+from jounce.web.request import Ask, onward
 from jounce.web.saving import keep, onward_saved, since_opened
-from jounce.web.undoing import mark
-from jounce.web.worked import car_read, case_of, job_of, read_pair
+from jounce.web.shop_settings import rules_text
+from jounce.web.undo import mark
 
 __all__ = ["aim", "changes"]
 

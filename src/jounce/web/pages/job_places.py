@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from jounce.car.file.document import CarDocument
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
-from jounce.search.handed_on import job_text
 from jounce.search.slots import SLOTS, Choosy, Slot, job_of, parts_for, slot_named, without
+from jounce.search.to_job import job_text
+from jounce.shelf.describe import price_of, stock_of
 from jounce.shelf.shelf import Shelf
-from jounce.shelf.shown import price_of, stock_of
 
 __all__ = ["WRITTEN", "JobPlace", "places_of", "with_places"]
 

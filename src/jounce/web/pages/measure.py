@@ -19,11 +19,11 @@ from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.measuring.known import Known, chosen_of, known_of, point_shown, progress_of, walked
 from jounce.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
 from jounce.measuring.writing import Given, changed_text
-from jounce.web.asking import Ask, find, onward, page
-from jounce.web.beside import beside
+from jounce.web.case_cache import car_case, car_read
 from jounce.web.charts.small_drawings import DRAWINGS, axle_views
+from jounce.web.field_errors import beside
+from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import Since, keep, onward_saved, since_opened
-from jounce.web.worked import car_case, car_read
 
 __all__ = ["address_of", "remarks_shown", "show"]
 

@@ -17,10 +17,10 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.measuring.copying import as_assumed
-from jounce.web.asking import Ask, onward, page
+from jounce.web.case_cache import car_read
 from jounce.web.charts.small_drawings import axle_views
+from jounce.web.request import Ask, onward, page
 from jounce.web.saving import onward_saved
-from jounce.web.worked import car_read
 
 __all__ = ["DemoCar", "demo_cars", "from_demo", "from_file", "show"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from starlette.responses import Response
 
-from jounce.web.asking import Ask, page
+from jounce.web.request import Ask, page
 
 __all__ = ["show"]
 

@@ -8,15 +8,15 @@ from starlette.responses import Response
 
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.conventions.typed import pointed, whole
-from jounce.shelf.kept import part_of
+from jounce.shelf.book_entries import part_of
+from jounce.shelf.describe import known_rows, price_of, stock_of, unknown_rows
 from jounce.shelf.part import Part
 from jounce.shelf.remarks import remarks_on
 from jounce.shelf.shelf import Shelf
-from jounce.shelf.shown import known_rows, price_of, stock_of, unknown_rows
 from jounce.shelf.toml import toml_text
-from jounce.web.asking import Ask, find, onward, page
+from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import keep, number_of
-from jounce.web.undoing import mark
+from jounce.web.undo import mark
 
 __all__ = ["FIELDS", "show"]
 

@@ -18,17 +18,17 @@ from jounce.car.file.section import form_of
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, unit_of
+from jounce.shelf.book_entries import part_of
 from jounce.shelf.columns import Form, columns_of
-from jounce.shelf.kept import part_of
 from jounce.shelf.kinds import KINDS
+from jounce.shelf.parse import PartEntry, read_entries
 from jounce.shelf.part import Part
-from jounce.shelf.reading import PartEntry, read_entries
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import toml_text
-from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import shop_of
+from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import keep, number_of, onward_saved
-from jounce.web.undoing import mark
+from jounce.web.shop_settings import shop_of
+from jounce.web.undo import mark
 
 __all__ = ["change", "choose", "new", "out", "read_form", "texts_of"]
 

@@ -8,8 +8,8 @@ from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
 from jounce.conventions.errors import InputError
-from jounce.web.asking import Ask, onward, page
 from jounce.web.pages.words import home_of
+from jounce.web.request import Ask, onward, page
 
 __all__ = ["LARGEST_PHOTO", "back", "out", "photos_of", "picture", "show", "type_by_bytes"]
 

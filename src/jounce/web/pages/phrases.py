@@ -6,10 +6,10 @@ from starlette.responses import Response
 
 from jounce.conventions.errors import JounceError
 from jounce.job.phrases import parse_phrases
-from jounce.web.asking import Ask, onward, page
-from jounce.web.house import house_phrases, only_entry, put_in_only
 from jounce.web.language import phrase_file
+from jounce.web.request import Ask, onward, page
 from jounce.web.saving import keep
+from jounce.web.shop_settings import house_phrases, only_entry, put_in_only
 
 __all__ = ["show", "to_go_on"]
 

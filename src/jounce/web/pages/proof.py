@@ -20,12 +20,12 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.typed import with_unit
 from jounce.conventions.units import DEG, MM, Kind
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
-from jounce.web.asking import Ask
-from jounce.web.house import held_case
+from jounce.web.case_cache import car_read, job_of
 from jounce.web.pages.job import step_page
 from jounce.web.pages.photos import photos_of
+from jounce.web.request import Ask
 from jounce.web.saving import onward_saved
-from jounce.web.worked import car_read, job_of
+from jounce.web.shop_settings import held_case
 
 __all__ = ["ASKED", "Proved", "proved", "show"]
 

@@ -20,10 +20,10 @@ from jounce.job.answer_table import AnswerTable
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole, Written
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
-from jounce.web.asking import Ask, find, page
-from jounce.web.house import held_case
+from jounce.web.case_cache import car_case, job_of
 from jounce.web.pages.job import STEPS
-from jounce.web.worked import car_case, job_of
+from jounce.web.request import Ask, find, page
+from jounce.web.shop_settings import held_case
 
 __all__ = ["of_car", "of_job", "of_part"]
 

@@ -23,10 +23,10 @@ from jounce.sheets.paperwork import PackageOffer
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
-from jounce.web.asking import Ask
-from jounce.web.house import held_case, shop_of
 from jounce.web.pages.job_places import with_places
+from jounce.web.request import Ask
 from jounce.web.searching.found import ShownPackage
+from jounce.web.shop_settings import held_case, shop_of
 
 __all__ = ["NUMBERS", "Carried", "carried", "fields_at_first", "offers_of", "quote_address", "stock_of_book"]
 

@@ -16,19 +16,19 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
 from jounce.job.file import parse_job
 from jounce.search.goals import METRICS
-from jounce.search.handed_on import job_text
 from jounce.search.run import Result, SearchWishes
 from jounce.search.slots import SLOTS, slot_named, without
 from jounce.search.slots import job_of as job_of_package
+from jounce.search.to_job import job_text
 from jounce.search.why_not import why_not
+from jounce.shelf.describe import price_of, stock_of
 from jounce.shelf.shelf import Shelf
-from jounce.shelf.shown import price_of, stock_of
-from jounce.web.asking import Ask, onward, page
+from jounce.web.background import BackgroundTask, TaskSpec, TaskState, question_of
+from jounce.web.case_cache import job_of, read_pair
 from jounce.web.charts.price_chart import price_chart
-from jounce.web.house import rules_held
-from jounce.web.long_work import BackgroundTask, TaskSpec, TaskState, question_of
 from jounce.web.pages.job import STEPS
 from jounce.web.pages.quoting import quote_address
+from jounce.web.request import Ask, onward, page
 from jounce.web.saving import keep
 from jounce.web.searching.asked import SearchForm, as_form, as_text, asked_at_first, asked_in, from_text, read_asked
 from jounce.web.searching.found import (
@@ -39,8 +39,8 @@ from jounce.web.searching.found import (
     three_packages,
 )
 from jounce.web.searching.work import Searched, searched, shelf_in
-from jounce.web.undoing import mark
-from jounce.web.worked import job_of, read_pair
+from jounce.web.shop_settings import rules_held
+from jounce.web.undo import mark
 
 __all__ = ["begun", "show", "take", "with_package"]
 

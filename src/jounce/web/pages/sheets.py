@@ -17,12 +17,12 @@ from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
-from jounce.web.asking import Ask, find, onward, page
-from jounce.web.house import held_case, house_phrases, shop_of
+from jounce.web.case_cache import car_case, job_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_of, stock_of_book
-from jounce.web.worked import car_case, job_of
+from jounce.web.request import Ask, find, onward, page
+from jounce.web.shop_settings import held_case, house_phrases, shop_of
 
 __all__ = ["TWO_PAGES", "kept_file", "of_car", "pdf_of_job", "print_car", "print_now", "show"]
 

@@ -11,18 +11,18 @@ from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
 from jounce.search.slots import check_searchable
+from jounce.shelf.book_entries import documents_of, part_of
 from jounce.shelf.csv_in import parse_csv
+from jounce.shelf.describe import known_rows, price_of, stock_of
 from jounce.shelf.fit.reason import FitVerdict
 from jounce.shelf.fit.to_car import fit
-from jounce.shelf.kept import documents_of, part_of
 from jounce.shelf.kinds import KINDS
+from jounce.shelf.parse import Reading
 from jounce.shelf.part import Part
-from jounce.shelf.reading import Reading
 from jounce.shelf.shelf import Shelf
-from jounce.shelf.shown import known_rows, price_of, stock_of
 from jounce.shelf.toml import parse_toml
-from jounce.web.asking import Ask, onward, page
-from jounce.web.worked import car_read
+from jounce.web.case_cache import car_read
+from jounce.web.request import Ask, onward, page
 
 __all__ = ["show"]
 

@@ -14,10 +14,10 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import pointed, whole
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.quote.shop import Shop, parse_shop
-from jounce.web.asking import Ask, onward, page
-from jounce.web.beside import beside
-from jounce.web.house import local_rules, only_entry, put_in_only, shop_of
+from jounce.web.field_errors import beside
+from jounce.web.request import Ask, onward, page
 from jounce.web.saving import keep, number_of
+from jounce.web.shop_settings import local_rules, only_entry, put_in_only, shop_of
 
 __all__ = ["keep_rules", "show"]
 

@@ -6,9 +6,9 @@ import math
 
 from starlette.responses import Response
 
-from jounce.web.asking import Ask, Handler, onward, page
-from jounce.web.door.guard import SESSION
-from jounce.web.door.sessions import LONGEST, Sessions
+from jounce.web.request import Ask, Handler, onward, page
+from jounce.web.security.guard import SESSION
+from jounce.web.security.sessions import LONGEST, Sessions
 
 __all__ = ["page_for", "way_out"]
 

@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.conventions.errors import JounceError
-from jounce.web.asking import Ask, page
+from jounce.web.request import Ask, page
 from jounce.web.saving import keep, number_of, onward_saved, read_whole
 
 __all__ = ["home_of", "show"]

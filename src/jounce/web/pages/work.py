@@ -6,7 +6,7 @@ import json
 
 from starlette.responses import Response
 
-from jounce.web.asking import Ask, onward, page
+from jounce.web.request import Ask, onward, page
 
 __all__ = ["show", "stop", "told"]
 

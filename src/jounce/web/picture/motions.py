@@ -12,9 +12,9 @@ from jounce.behaviour.ride.dampers import dampers_of
 from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.obstacles import GRID, hump
 from jounce.behaviour.ride.time_history import BEFORE, drive_over
-from jounce.behaviour.road.acting import Loading, steady
 from jounce.behaviour.road.attitude import Attitude, attitude
 from jounce.behaviour.road.equilibrium import at_rest
+from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.conventions.constants import GRAVITY

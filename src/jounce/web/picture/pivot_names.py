@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from jounce.car.file.document import CarDocument
-from jounce.car.file.leaves import leaves
 from jounce.car.file.quantity import MeasuredPoint
+from jounce.car.file.walk import leaves
 from jounce.numerics.arrays import Array
 
 __all__ = ["Place", "pivot_keys", "pivot_names", "place_of"]

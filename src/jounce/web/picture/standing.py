@@ -7,9 +7,9 @@ from functools import lru_cache
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.case.case import Case
 from jounce.job.plan import JobPlan
+from jounce.web.case_cache import car_case
 from jounce.web.charts.travel_curves import StandingAxle
 from jounce.web.picture.motions import ShownCar
-from jounce.web.worked import car_case
 
 __all__ = ["as_found", "as_planned", "shown_as_found", "shown_as_planned"]
 

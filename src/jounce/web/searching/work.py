@@ -14,9 +14,9 @@ from jounce.job.document import JobDocument
 from jounce.search.build import search_space
 from jounce.search.run import Result, SearchWishes, search
 from jounce.search.slots import Choosy, slot_named
-from jounce.shelf.kept import shelf_of
+from jounce.shelf.book_entries import shelf_of
 from jounce.shelf.shelf import Shelf
-from jounce.web.long_work import TaskControl
+from jounce.web.background import TaskControl
 
 __all__ = ["Searched", "searched", "shelf_in"]
 

@@ -15,9 +15,9 @@ from jounce.book import Book, Entry, EntryKind
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import Kind, show, unit_of
+from jounce.web.background import BackgroundJobs
 from jounce.web.language import Heard
-from jounce.web.long_work import BackgroundJobs
-from jounce.web.undoing import just_saved
+from jounce.web.undo import just_saved
 
 __all__ = ["Ask", "Handler", "Preferences", "desk_cookies", "desk_of", "find", "onward", "page"]
 

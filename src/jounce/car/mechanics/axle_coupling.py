@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.given import ROLL_BARS, number
+from jounce.car.mechanics.layout_input import ROLL_BARS, number
 from jounce.car.mechanics.model import AxleName, Group
 from jounce.car.mechanics.roll_bars import fitted_bar
 from jounce.car.mechanics.torsion_bars import inner_bar_in_series

@@ -17,7 +17,7 @@ from jounce.conventions.errors import JounceError
 from jounce.conventions.typed import whole
 from jounce.web.api.of_sign_in import bearer
 from jounce.web.api.problems import refused
-from jounce.web.door.sessions import Sessions
+from jounce.web.security.sessions import Sessions
 
 __all__ = ["HEADERS", "LARGEST", "SESSION", "Guard", "cookies_of"]
 

@@ -80,7 +80,7 @@ def bushed_axle(axle: AxleModel, jointed: JointedAxle, tightened: AxleStates | N
     """Put the bushes of an axle to work.
 
     Args:
-        axle: the axle complete with its main springs (see `jounce.behaviour.axle.sits.loaded`)
+        axle: the axle complete with its main springs (see `jounce.behaviour.axle.static.loaded`)
         jointed: the same axle with its bushes in place
         tightened: the one state in which its bushes were tightened; as found when left out
 

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from jounce.behaviour.axle.sits import AxleSits
-from jounce.behaviour.road.acting import steady
+from jounce.behaviour.axle.static import StaticAxle
 from jounce.behaviour.road.corner import cornering
 from jounce.behaviour.road.equilibrium import rests_on
 from jounce.behaviour.road.lift import TurnLimit
+from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.to_limit import BothTurns
 from jounce.car.mechanics.model import AXLES
@@ -41,7 +41,7 @@ def numbers_of(plan: JobPlan, drive: Driven) -> dict[str, float]:
     return told
 
 
-def numbers_driven(car: RoadCar, sits: Sequence[AxleSits], both: BothTurns) -> dict[str, float]:
+def numbers_driven(car: RoadCar, sits: Sequence[StaticAxle], both: BothTurns) -> dict[str, float]:
     """Frequencies, roll gradient, load transfer and wheel lift of a car.
 
     Args:

@@ -8,7 +8,7 @@ import threading
 import time
 from collections.abc import Callable
 
-from jounce.web.door.passwords import matches
+from jounce.web.security.passwords import matches
 
 __all__ = ["IDLE", "LONGEST", "PAUSE", "TRIES", "Sessions"]
 

@@ -10,8 +10,8 @@ from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError, JounceError
 from jounce.job.phrases import Phrases, parse_phrases
 from jounce.quote.shop import Shop, parse_shop
-from jounce.web.asking import Ask, Paper, Preferences
-from jounce.web.worked import case_of
+from jounce.web.case_cache import case_of
+from jounce.web.request import Ask, Paper, Preferences
 
 __all__ = [
     "held_case",

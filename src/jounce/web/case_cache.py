@@ -13,7 +13,7 @@ from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
-from jounce.web.asking import Ask, find
+from jounce.web.request import Ask, find
 
 __all__ = ["car_case", "car_read", "case_of", "job_of", "read_pair"]
 

@@ -23,7 +23,7 @@ _DROOP_SEARCHED = 0.30  # [m]
 
 
 @dataclass(frozen=True, slots=True)
-class WheelSits:
+class StaticWheel:
     """One wheel where it stands, SI.
 
     ``spring_force`` [N or N m] and ``wound_up`` [m or rad] are the main spring's; ``motion_ratio`` is its displacement
@@ -48,10 +48,10 @@ class WheelSits:
 
 
 @dataclass(frozen=True, slots=True)
-class AxleSits:
+class StaticAxle:
     """Both wheels; roll stiffness [N m/rad] with its parts, tyres excluded; track at the contact points [m]."""
 
-    wheels: Mapping[SideName, WheelSits]
+    wheels: Mapping[SideName, StaticWheel]
     roll_stiffness: float
     roll_parts: Mapping[str, float]
     track: float
@@ -92,7 +92,7 @@ def with_main_springs(axle: AxleModel, springs: Mapping[SideName, Element]) -> A
     return replace(axle.with_elements(named_springs), groups=groups)
 
 
-def axle_sits(axle: AxleModel, states: AxleStates | None = None, *, look_for_slack: bool = True) -> AxleSits:
+def axle_sits(axle: AxleModel, states: AxleStates | None = None, *, look_for_slack: bool = True) -> StaticAxle:
     """Everything about an axle where it stands.
 
     Args:
@@ -108,18 +108,20 @@ def axle_sits(axle: AxleModel, states: AxleStates | None = None, *, look_for_sla
     wheels = {}
     for side in SIDES:
         loose = loose_at(axle, side, standing) if look_for_slack else None
-        wheels[side] = WheelSits(**{name: float(found.wheels[side][name][0]) for name in WHEEL_FIGURES}, loose_at=loose)
+        wheels[side] = StaticWheel(
+            **{name: float(found.wheels[side][name][0]) for name in WHEEL_FIGURES}, loose_at=loose
+        )
     parts = {group: float(part[0]) for group, part in found.roll_parts.items()}
-    return AxleSits(wheels, float(found.roll_stiffness[0]), parts, float(found.track[0]))
+    return StaticAxle(wheels, float(found.roll_stiffness[0]), parts, float(found.track[0]))
 
 
-WHEEL_FIGURES = tuple(field.name for field in fields(WheelSits) if field.name != "loose_at")
+WHEEL_FIGURES = tuple(field.name for field in fields(StaticWheel) if field.name != "loose_at")
 """Names of what is known of a wheel where it stands, but for the droop at which its spring comes loose."""
 
 
 @dataclass(frozen=True, slots=True)
 class StandingFigures:
-    """The figures of `AxleSits` for every variant of an axle, each (variants,) [SI]."""
+    """The figures of `StaticAxle` for every variant of an axle, each (variants,) [SI]."""
 
     wheels: Mapping[SideName, Mapping[str, Array]]
     roll_stiffness: Array
