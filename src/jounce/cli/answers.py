@@ -85,7 +85,8 @@ def _print_rows(table: AnswerTable, units: str) -> None:
         if i:
             typer.echo("")
         for name, *cells in zip(names, *block, strict=True):
-            typer.echo(f"{name:{first}}{''.join(cells)}")
+            if len(block) == len(columns) or "".join(cells).strip():  # what no column of a block has stands in another
+                typer.echo(f"{name:{first}}{''.join(cells)}")
     for row in table.rows:
         source = "" if row.source == OURS or not row.source else f" [{row.source}]"
         if row.formula or source:
