@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Annotated, Any, Literal, get_args, get_origin
 
@@ -42,16 +43,16 @@ def reference_tables() -> dict[str, str]:
     return {name: table_of_keys(model) for name, model in sections.items()}
 
 
-def refreshed(page: str) -> str:
-    """The manual page with each block ``<!-- keys of … -->`` up to ``<!-- end -->`` printed anew.
+def refreshed(page: str, tables: Mapping[str, str]) -> str:
+    """A manual page with each block ``<!-- keys of … -->`` up to ``<!-- end -->`` printed anew.
 
     Args:
         page: the text of the page
+        tables: what its blocks may hold, by name
 
     Raises:
-        KeyError: a block names a section that does not exist
+        KeyError: a block names a table that does not exist
     """
-    tables = reference_tables()
     return _BLOCK.sub(lambda block: f"{block[1]}\n{tables[block['name']]}\n\n{block[3]}", page)
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from generate import car_keys, shelf_keys
 from generate.axes_picture import axes_picture
+from generate.car_keys import reference_tables, refreshed
 from generate.layout_cars import PICTURED
 from generate.layout_pages import layout_pages
 from generate.layout_picture import layout_picture
 from generate.motion_picture import motion_picture
 from generate.notebook_cell import notebook_cell
 from generate.quantity_table import quantity_table
+from generate.shelf_keys import shelf_tables
 from generate.sign_table import sign_table
 from generate.usual_table import usual_table
 from generate.validation_table import validation_table
@@ -41,9 +42,9 @@ def generated_files() -> dict[Path, str]:
     for page, (block, table) in BLOCKS.items():
         path = DOCS / page
         files[path] = with_block(path.read_text("utf-8"), block, table())
-    keys = {DOCS / "shelf-file.md": shelf_keys.refreshed}
-    keys |= dict.fromkeys((DOCS / "car-file").glob("*.md"), car_keys.refreshed)
-    files |= {path: refreshed(path.read_text("utf-8")) for path, refreshed in keys.items()}
+    tables = {DOCS / "shelf-file.md": shelf_tables()}
+    tables |= dict.fromkeys((DOCS / "car-file").glob("*.md"), reference_tables())
+    files |= {path: refreshed(path.read_text("utf-8"), table) for path, table in tables.items()}
     layouts = DOCS / "layouts"
     files |= {layouts / name: page for name, page in layout_pages().items()}
     files |= {layouts / f"{shown.name}.svg": layout_picture(shown) for every in PICTURED.values() for shown in every}

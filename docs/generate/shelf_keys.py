@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import re
-
 from generate.car_keys import table_of_keys
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
 
-__all__ = ["refreshed", "shelf_tables"]
-
-_BLOCK = re.compile(r"(<!-- keys of (?P<name>\w+) -->\n).*?(<!-- end -->)", re.DOTALL)
+__all__ = ["shelf_tables"]
 
 
 def shelf_tables() -> dict[str, str]:
@@ -21,16 +17,3 @@ def shelf_tables() -> dict[str, str]:
         own = [row for row in table_of_keys(model).splitlines() if row not in common]
         tables[kind] = "\n".join(own) if len(own) > 2 else "No keys of its own."
     return tables
-
-
-def refreshed(page: str) -> str:
-    """The manual page with each block ``<!-- keys of … -->`` up to ``<!-- end -->`` printed anew.
-
-    Args:
-        page: the text of the page
-
-    Raises:
-        KeyError: a block names a kind that does not exist
-    """
-    tables = shelf_tables()
-    return _BLOCK.sub(lambda block: f"{block[1]}\n{tables[block['name']]}\n\n{block[3]}", page)
