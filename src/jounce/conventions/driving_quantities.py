@@ -55,7 +55,14 @@ CORNERING_QUANTITIES = _in_a(
         OURS,
     ),
     ("rear_lift_braked", "inside rear wheel lifts, braking 0.3 g", Kind.ACCELERATION, "always", _LOADLESS, OURS),
-    ("no_rest_braked", "no rest beyond, braking 0.3 g", Kind.ACCELERATION, "always", "Likewise.", OURS),
+    (
+        "no_rest_braked",
+        "no rest beyond, braking 0.3 g",
+        Kind.ACCELERATION,
+        "always",
+        "Its stiffness loses its sign there.",
+        OURS,
+    ),
     (
         "understeer_gradient",
         "understeer gradient",
@@ -102,7 +109,7 @@ CORNERING_QUANTITIES = _in_a(
 )
 """By name: what the table of a corner tells of each turn."""
 
-_USED = "more than the road gives: it locks"
+_USED = "Force along the road per load, of the wheel that uses most; more than the road gives: it locks."
 BRAKING_QUANTITIES = _in_a(
     "straight ahead",
     ("dive", "nose-down pitch", Kind.ANGLE, "nose down", "Beyond standing.", ISO_8855),
@@ -110,14 +117,7 @@ BRAKING_QUANTITIES = _in_a(
     ("rear_dive_travel", "rear wheels travel", Kind.LENGTH, "bump", "Negative: the tail comes up.", OURS),
     ("front_axle_load", "load in front", Kind.FORCE, "the road pushes", "Of both wheels.", OURS),
     ("rear_axle_load", "load behind", Kind.FORCE, "the road pushes", "Of both wheels.", OURS),
-    (
-        "front_friction_used",
-        "friction used in front",
-        Kind.RATIO,
-        _USED,
-        "Force along the road per load, of the wheel that uses most.",
-        OURS,
-    ),
-    ("rear_friction_used", "friction used behind", Kind.RATIO, _USED, "More than the road gives: it locks.", OURS),
+    ("front_friction_used", "friction used in front", Kind.RATIO, "always", _USED, OURS),
+    ("rear_friction_used", "friction used behind", Kind.RATIO, "always", _USED, OURS),
 )
 """By name: what the table of braking and driving tells at each acceleration."""

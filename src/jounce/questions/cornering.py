@@ -98,6 +98,17 @@ _ROWS: tuple[tuple[str, _Read, str], ...] = (
     ("drive_out", lambda t: t.drive, ""),
 )
 """Results, where each is read, and its band's name where it has one."""
+_BRISK = frozenset(
+    {
+        "front_share_of_transfer",
+        "outer_front_camber",
+        "front_steer_in_turn",
+        "rear_steer_in_turn",
+        "body_rise",
+        "drive_out",
+    }
+)
+"""Those of the brisk corner, at 0.6 g."""
 
 
 def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[str] = ()) -> AnswerTable:
@@ -113,7 +124,7 @@ def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[s
     rows = tuple(
         answer(
             RESULTS[name],
-            tuple(_or_why(read(turn), turn, RESULTS[name].definition) for turn in turns),
+            tuple(_or_why(read(turn), turn, name) for turn in turns),
             tuple(turn.bands.get(band) for turn in turns),
         )
         for name, read, band in _ROWS
@@ -123,9 +134,9 @@ def cornering_table(question: str, cars: Mapping[str, Feel], remarks: Sequence[s
     return AnswerTable(question, columns, rows, told)
 
 
-def _or_why(value: float | str | None, turn: TurnFeel, definition: str) -> float | str | None:
+def _or_why(value: float | str | None, turn: TurnFeel, name: str) -> float | str | None:
     """A number of the brisk corner, or why there is none."""
-    return ENDS[turn.brisk] if value is None and turn.brisk in ENDS and "0.6 g" in definition else value
+    return ENDS[turn.brisk] if value is None and turn.brisk in ENDS and name in _BRISK else value
 
 
 _BEYOND_GRIP = (

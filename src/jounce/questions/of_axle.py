@@ -39,8 +39,9 @@ def titled(asked: Asked, one: CaseState) -> str:
         asked: what is asked
         one: the car
     """
-    places = asked.texts("at")
-    return f"{asked.case.name}, as {one.title}: {asked.word('axle')} axle" + (f" at {', '.join(places)}" * bool(places))
+    places = ", ".join(asked.texts("at"))
+    where = f" at {places}" if places else ""
+    return f"{asked.case.name}, as {one.title}: {asked.word('axle')} axle{where}"
 
 
 def read_at(text: str, kind: Kind, place: str, units: str) -> float:
