@@ -51,6 +51,7 @@ TOPICS = {
     "quote_sheet": ["law tool"],
     "re_check": ["support handling brakes law tool"],
     "set_up": ["law tool"],
+    "side_by_side": ["law tool"],
     "travel_proof": ["support energy brakes driveline law tool"],
 }
 ON_EVERY_JOB = (

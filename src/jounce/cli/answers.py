@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 from collections.abc import Sequence
 from pathlib import Path
@@ -14,7 +16,9 @@ from jounce.conventions.errors import at
 from jounce.conventions.quantity import OURS
 from jounce.conventions.units import Kind, read, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.questions.question import Lines
 
+CSV_HELP = "write its rows for a spreadsheet to this file, or - for the screen"
 JSON_HELP = "write SI values to this file, or - for the screen"
 UNITS_HELP = "metric, inch or kgf"
 
@@ -44,6 +48,21 @@ def write_values(values: object, json_file: str) -> None:
         typer.echo(text)
     else:
         write_whole(Path(json_file), text + "\n")
+
+
+def write_rows(rows: Lines, csv_file: str) -> None:
+    """Write rows for a spreadsheet.
+
+    Args:
+        rows: what is written, the heads first
+        csv_file: the file, "-" for the screen
+    """
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerows(rows)
+    if csv_file == "-":
+        typer.echo(out.getvalue(), nl=False)
+    else:
+        write_whole(Path(csv_file), out.getvalue())
 
 
 def _print(table: AnswerTable, units: str) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Callable, Sequence
 from inspect import Parameter, Signature
 from pathlib import Path
@@ -14,9 +12,8 @@ import typer
 
 from jounce.car.file.quantity import Measured, read_measured
 from jounce.car.file.reading import read_text
-from jounce.car.file.writing import write_whole
 from jounce.case.case import case_of_file
-from jounce.cli.answers import JSON_HELP, UNITS_HELP, asked, tell_all, write_values
+from jounce.cli.answers import CSV_HELP, JSON_HELP, UNITS_HELP, asked, tell_all, write_rows, write_values
 from jounce.conventions.errors import at
 from jounce.conventions.units import show, unit_of
 from jounce.questions.catalogue import QUESTIONS
@@ -25,7 +22,6 @@ from jounce.questions.question import (
     Asked,
     Choice,
     Content,
-    Lines,
     Number,
     Sought,
     Switch,
@@ -37,7 +33,6 @@ __all__ = ["command_of"]
 
 _FILE_HELP = "car file, or job file for as found beside as planned"
 _ONE_STATE_HELP = "car file, or job file for the car as planned"
-_CSV_HELP = "write its rows for a spreadsheet to this file, or - for the screen"
 
 
 def command_of(word: str, extra: Sequence[Parameter] = ()) -> Callable[..., None]:
@@ -55,7 +50,7 @@ def command_of(word: str, extra: Sequence[Parameter] = ()) -> Callable[..., None
         case = None if question.of_part else case_of_file(typed["file"])
         what = Asked(question.filled(given), units, case)
         if csv_file:
-            _write_rows(question.rows(what), csv_file)
+            write_rows(question.rows(what), csv_file)
             for note in () if question.notes is None else question.notes(what):
                 typer.echo(fill(note, 80, subsequent_indent="  "), err=True)
         if json_file:
@@ -67,7 +62,7 @@ def command_of(word: str, extra: Sequence[Parameter] = ()) -> Callable[..., None
     file = [] if question.of_part else [_parameter("file", Path, typer.Argument(help=told))]
     own = [_option(ask) for ask in question.asks]
     shared = [
-        _parameter("csv_file", str, typer.Option("--csv", help=_CSV_HELP), ""),
+        _parameter("csv_file", str, typer.Option("--csv", help=CSV_HELP), ""),
         _parameter("json_file", str, typer.Option("--json", help=JSON_HELP), ""),
         _parameter("units", str, typer.Option("--units", help=UNITS_HELP), "metric"),
     ]
@@ -137,12 +132,3 @@ def _number(ask: Number, text: str, units: str) -> float | Measured:
     bare = not any(letter.isalpha() or letter == '"' for letter in text) and symbol != "-"
     with at(option):
         return read_measured(f"{text} {symbol}" if bare else text, ask.kind)
-
-
-def _write_rows(rows: Lines, csv_file: str) -> None:
-    out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerows(rows)
-    if csv_file == "-":
-        typer.echo(out.getvalue(), nl=False)
-    else:
-        write_whole(Path(csv_file), out.getvalue())

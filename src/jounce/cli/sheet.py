@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Annotated
@@ -22,13 +22,13 @@ from jounce.sheets.catalogue import kind_of
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.notice import despite_of
 from jounce.sheets.offers import offer_as_planned, offer_of_package
-from jounce.sheets.paperwork import PackageOffer, Paperwork, Printout
+from jounce.sheets.paperwork import PackageOffer, Paper, Paperwork, Printout
 from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
 _KIND_HELP = "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, re-check"
-_PAPER = ("a4", "letter")
+_PAPER: Mapping[str, Paper] = {"a4": "a4", "letter": "us-letter"}
 
 
 def sheet(
@@ -59,18 +59,29 @@ def sheet(
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
     asked = kind_of(kind)
-    if paper not in _PAPER:
-        raise InputError("There is no such paper", found=f'--paper "{paper}"', allowed=" or ".join(_PAPER))
+    chosen = paper_of(paper)
     terms = None if shop is None else read_shop(shop)
     words = None if phrases is None else parse_phrases(read_text(phrases), str(phrases))
-    look = Paperwork(
-        units, "us-letter" if paper == "letter" else "a4", terms, speaks=words, despite=despite_of(despite, by)
-    )
+    look = Paperwork(units, chosen, terms, speaks=words, despite=despite_of(despite, by))
     case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
     with at(str(file)):
         offers = _offers(case, look, shelf, (part or (), package or ()), _work(work or ())) if asked.priced else ()
         write_whole(out, printed(kind, Printout(offers[0].case if offers else case, look, offers)))
     typer.echo(f"The sheet is in {out}.", err=True)
+
+
+def paper_of(word: str) -> Paper:
+    """A paper by its word.
+
+    Args:
+        word: as on the command line
+
+    Raises:
+        InputError: there is no such paper
+    """
+    if word not in _PAPER:
+        raise InputError("There is no such paper", found=f'--paper "{word}"', allowed=" or ".join(_PAPER))
+    return _PAPER[word]
 
 
 def _offers(

@@ -60,6 +60,11 @@ class QuotedPackage:
     not_on_shelf: tuple[str, ...] = ()
 
     @property
+    def at_least(self) -> bool:
+        """Whether it may cost more: a price or a fitting time is not known."""
+        return bool(self.unpriced or self.hours_unknown)
+
+    @property
     def hours(self) -> Decimal:
         """All hours of work."""
         return sum((line.quantity for line in self.work_lines), Decimal(0))

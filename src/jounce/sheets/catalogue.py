@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from jounce.case.beside import Beside
 from jounce.conventions.errors import InputError
+from jounce.questions.side_by_side import VariantPrices
 from jounce.sheets.alignment import alignment
 from jounce.sheets.answer_card import answer_card
 from jounce.sheets.baseline import baseline
@@ -14,11 +16,12 @@ from jounce.sheets.corner_weights import corner_weights
 from jounce.sheets.hand_over import hand_over
 from jounce.sheets.job_card import indexing_card, job_card
 from jounce.sheets.notice import Judged, not_known, refuse_without_reason, stop_lines, stop_title
-from jounce.sheets.paperwork import Printout
+from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.printing import printed
 from jounce.sheets.quote_sheet import order_list, quote
 from jounce.sheets.re_check import re_check
 from jounce.sheets.set_up import set_up
+from jounce.sheets.side_by_side import SIDE_BY_SIDE, editions, side_by_side
 from jounce.sheets.travel_proof import travel_proof
 
 
@@ -107,13 +110,32 @@ def sheet(word: str, out: Printout) -> bytes:
         raise InputError("This sheet is of a job", found="a car file", todo="Name a job file instead.")
     judged = [] if kind.before else out.judged(priced=kind.priced)
     refuse_without_reason(judged, out.look.despite)
-    return printed(kind.name, _with_notice(list(kind.blocks(out)), judged, out, kind), out)
+    blocks = _with_notice(list(kind.blocks(out)), judged, out, listed=kind.lists_unknown)
+    return printed(kind.name, blocks, out)
 
 
-def _with_notice(blocks: list[Block], judged: Sequence[Judged], out: Printout, kind: SheetKind) -> list[Block]:
-    """The blocks under what fails, and what is not known over the line where it is signed."""
+def sheet_of_variants(found: Beside, look: Paperwork, prices: VariantPrices | None = None) -> bytes:
+    """Jobs on one car beside each other, as PDF.
+
+    Args:
+        found: the jobs
+        look: how the sheet looks
+        prices: what they cost; None where nobody asked
+
+    Raises:
+        InputError: a job fails what lives depend on, and nobody said why it is printed all the same
+    """
+    judged = [Judged(one.checks, f"Job {one.letter}") for one in found.possible]
+    refuse_without_reason(judged, look.despite)
+    out = Printout(found.car, look if look.edition else replace(look, edition=editions(found)))
+    blocks = _with_notice(side_by_side(found, out, prices), judged, out, listed=False)
+    return printed(SIDE_BY_SIDE, blocks, out)
+
+
+def _with_notice(blocks: list[Block], judged: Sequence[Judged], out: Printout, *, listed: bool) -> list[Block]:
+    """The blocks under what fails, and what is not known over the line where it is signed, unless it is listed there."""
     title, open_questions = stop_title(judged), not_known(judged)
-    if open_questions and not kind.lists_unknown:
+    if open_questions and not listed:
         blocks.insert(len(blocks) - isinstance(blocks[-1], Signatures), Words(open_questions, small=True))
     if not title:
         return blocks

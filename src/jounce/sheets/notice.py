@@ -44,7 +44,7 @@ class Despite:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """The checks of a plan; ``name`` is the package's, where a sheet tells of several."""
+    """The checks of a plan; ``name`` is that of the package or the job, where a sheet tells of several."""
 
     checks: tuple[Check, ...]
     name: str = ""
@@ -156,7 +156,7 @@ def _failed(name: str, checks: Sequence[Check], units: str) -> Iterator[str]:
     """One check, or those of the left and the right side, the worse one in full."""
     check = min(checks, key=lambda one: one.margin or 0.0)
     if name:
-        yield f"Package {name}."
+        yield f"{name}."
     if check.critical:
         yield "DANGER."
     yield f"{check.question} {check.said(units)}"

@@ -1,20 +1,22 @@
-"""What a quote offers: each package charged for what is in it, and worked out as a job of its own."""
+"""What a quote offers: each package charged for what is in it, and worked out as a job of its own; prices of jobs."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from jounce.case.beside import Beside, Variant
 from jounce.case.case import Case
-from jounce.conventions.errors import InputError, at
+from jounce.conventions.errors import InputError, InputProblems, JounceError, at
 from jounce.job.part_words import part_lines
+from jounce.questions.side_by_side import ABSENT, VariantPrices, both
 from jounce.quote.parts_named import parts_of_shelf, without_code
-from jounce.quote.quote import QuotedPackage, QuotedWork, priced
+from jounce.quote.quote import QuotedPackage, QuotedWork, priced, rounded
 from jounce.quote.shop import Terms
 from jounce.search.packaged import job_of_parts
 from jounce.sheets.paperwork import PackageOffer
 from jounce.shelf.shelf import Shelf
 
-__all__ = ["offer_as_planned", "offer_of_package"]
+__all__ = ["offer_as_planned", "offer_of_package", "variant_prices"]
 
 
 def offer_of_package(package: QuotedPackage, case: Case) -> PackageOffer:
@@ -61,3 +63,42 @@ def offer_as_planned(
     lines = part_lines(job, units, counted=False)
     others = [(lines[place], pieces) for place, pieces in without_code(job).items()]
     return PackageOffer(priced(name, parts, work, terms, others), case)
+
+
+def variant_prices(found: Beside, stock: Shelf, terms: Terms) -> VariantPrices:
+    """What the parts of each job and fitting them cost, with tax; why that is not known where it is not.
+
+    Args:
+        found: jobs beside each other
+        stock: the shelf
+        terms: hourly rate, tax, currency
+    """
+    told = [_price(one, stock, terms) for one in found.variants]
+    letters: dict[str, list[str]] = {}
+    for one, (_, why) in zip(found.variants, told, strict=True):
+        letters.setdefault(why, []).append(one.letter)
+    remarks = [f"To pay for {both(of)}: {why}" for why, of in letters.items() if why]
+    return VariantPrices(f"to pay, {terms.currency}", tuple(text for text, _ in told), tuple(remarks))
+
+
+def _price(one: Variant, stock: Shelf, terms: Terms) -> tuple[str, str]:
+    """The price as text, and what has to be said of it."""
+    if one.refused:
+        return ABSENT, ""
+    try:
+        if not parts_of_shelf(one.case.change_list, stock):
+            return ABSENT, "not known, the job names no codes of the shelf."
+        package = offer_as_planned(stock, (), terms, one.case).package
+    except InputProblems as error:
+        return ABSENT, f"not known. {' '.join(map(str, error.problems))}"
+    except JounceError as error:
+        return ABSENT, f"not known. {error}"
+    gross = f"{rounded(package.gross):.2f}"
+    if not package.at_least:
+        return gross, ""
+    unknown = dict.fromkeys((*package.unpriced, *package.hours_unknown))
+    named = ", ".join(unknown) if len(unknown) <= _NAMED else f"{len(unknown)} of its parts"
+    return f"from {gross}", f"more than told, for price or fitting time of {named} is not known."
+
+
+_NAMED = 3

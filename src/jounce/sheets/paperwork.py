@@ -97,7 +97,9 @@ class Printout:
         """
         if priced:
             several = len(self.offers) > 1
-            return [Judged(one.case.every_check, one.package.name if several else "") for one in self.offers]
+            return [
+                Judged(one.case.every_check, f"Package {one.package.name}" if several else "") for one in self.offers
+            ]
         return [] if self.case.job is None else [Judged(self.case.every_check)]
 
 

@@ -152,7 +152,7 @@ def _complete(lines: list[OrderLine], package: QuotedPackage) -> str:
 
 
 def _from(package: QuotedPackage) -> str:
-    return "from " if package.unpriced or package.hours_unknown else ""
+    return "from " if package.at_least else ""
 
 
 def _sum(amounts: list[Decimal | None]) -> str:

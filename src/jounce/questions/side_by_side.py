@@ -1,0 +1,258 @@
+"""Jobs beside each other in words and tables: every number, what fails, what they are made of, where they differ most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from jounce.case.beside import Beside, BesideRow, Variant
+from jounce.checks import Verdict, check_values, worst
+from jounce.conventions.certainty import MEANING
+from jounce.conventions.units import Kind, show
+from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.part_words import parts_of
+
+__all__ = [
+    "ABSENT",
+    "VariantPrices",
+    "beside_tables",
+    "beside_values",
+    "both",
+    "check_rows",
+    "failing",
+    "furthest_apart",
+    "named",
+    "parts_apart",
+    "refusals",
+]
+
+ABSENT = "–"
+"""What stands where there is no number to be told."""
+_CANNOT_BE = "cannot be"
+_ENDS = {Verdict.FAIL: "checks that fail", Verdict.UNKNOWN: "checks not known", Verdict.PASS: "checks that pass"}
+
+
+@dataclass(frozen=True, slots=True)
+class VariantPrices:
+    """What each job costs by the shelf's prices, as text; in ``remarks`` what has to be said of it.
+
+    ``label`` says what is paid and in which currency.
+    """
+
+    label: str
+    texts: tuple[str, ...]
+    remarks: tuple[str, ...] = ()
+
+
+def beside_tables(found: Beside, units: str, prices: VariantPrices | None = None) -> list[AnswerTable]:
+    """A table for each place of the car, then the checks; the letters are explained below the last one.
+
+    Args:
+        found: the jobs
+        units: unit set of the numbers in words
+        prices: what they cost; None where nobody asked
+    """
+    columns = ("as found", *(one.letter for one in found.variants))
+    tables: list[AnswerTable] = []
+    for place, rows in groupby(found.rows, lambda row: row.place):
+        head = f"{_title(found)}: {place}" if not tables else place.capitalize()
+        tables.append(AnswerTable(head, columns, tuple(_answer(row, found) for row in rows)))
+    remarks = (
+        *(named(one) for one in found.variants),
+        f"{MEANING}; as planned with the settings of each job kept.",
+        *refusals(found),
+        *(line for one in found.variants for line in failing(one, units)),
+        *parts_apart(found, units),
+        furthest_apart(found, units),
+        *(() if prices is None else prices.remarks),
+    )
+    told = [Answer(name, Kind.RATIO, (ABSENT, *cells)) for name, cells in check_rows(found)]
+    if prices is not None:
+        told.append(Answer(prices.label, Kind.RATIO, (ABSENT, *prices.texts)))
+    return [*tables, AnswerTable("Whether they fit and last", columns, tuple(told), tuple(filter(None, remarks)))]
+
+
+def _title(found: Beside) -> str:
+    return f"{found.car.name}, {len(found.variants)} jobs beside the car as found"
+
+
+def _answer(row: BesideRow, found: Beside) -> Answer:
+    """A row of a table; a number that does not exist is no unknown one."""
+    values = tuple(ABSENT if value is None else value for value in row.values)
+    return Answer(row.label, row.kind, values, bands=(row.found_band, *_bands(row, found)))
+
+
+def _bands(row: BesideRow, found: Beside) -> Iterator[float | None]:
+    for one, band in zip(found.variants, row.planned_bands, strict=True):
+        yield None if one.refused else band
+
+
+def check_rows(found: Beside) -> list[tuple[str, list[str]]]:
+    """How many checks of each job fail, are not known and pass; a job that cannot be says so.
+
+    Args:
+        found: the jobs
+    """
+    rows = [
+        (name, [ABSENT if one.refused else str(len(one.of(verdict))) for one in found.variants])
+        for verdict, name in _ENDS.items()
+    ]
+    if len(found.possible) < len(found.variants):
+        rows.insert(0, ("the plan", [_CANNOT_BE if one.refused else "can be" for one in found.variants]))
+    return rows
+
+
+def named(one: Variant) -> str:
+    """Which job a letter stands for.
+
+    Args:
+        one: the job
+    """
+    told = ", ".join(filter(None, (f"revision {one.revision}", one.source)))
+    return f"{one.letter}: {one.name} ({told})"
+
+
+def refusals(found: Beside) -> list[str]:
+    """Why a job cannot be, for each that cannot.
+
+    Args:
+        found: the jobs
+    """
+    return [f"{one.letter} {_CANNOT_BE}. {one.refused}" for one in found.variants if one.refused]
+
+
+def failing(one: Variant, units: str) -> list[str]:
+    """Each check that fails, those on which lives depend first.
+
+    Args:
+        one: the job
+        units: unit set of its numbers
+    """
+    failed = sorted(one.of(Verdict.FAIL), key=lambda check: not check.critical)
+    return [
+        f"{one.letter} fails {check.code}: {'DANGER. ' if check.critical else ''}{check.question} {check.said(units)}"
+        for check in failed
+    ]
+
+
+def parts_apart(found: Beside, units: str, *, briefly: bool = False) -> list[str]:
+    """The new parts: those of all jobs once, then what each has besides.
+
+    Args:
+        found: the jobs
+        units: unit set of their numbers
+        briefly: tell the parts of all by their names alone
+    """
+    lists = [parts_of(one.case.change_list, units) for one in found.variants]
+    alike = [part for part in lists[0] if all(part in own for own in lists)]
+    names = [part.partition(",")[0] for part in alike] if briefly else alike
+    told = [f"Parts of all: {'; '.join(names)}."] if alike else []
+    letters: dict[tuple[str, ...], list[str]] = {}
+    for one, own in zip(found.variants, lists, strict=True):
+        letters.setdefault(tuple(part for part in own if part not in alike), []).append(one.letter)
+    more = " besides" if alike else ""
+    return [*told, *(f"Parts of {both(of)}{more}: {'; '.join(own)}." for own, of in letters.items() if own)]
+
+
+def both(letters: Sequence[str]) -> str:
+    """Letters as a sentence lists them.
+
+    Args:
+        letters: at least one
+
+    >>> both("ABC")
+    'A, B and C'
+    """
+    return " and ".join(filter(None, (", ".join(letters[:-1]), letters[-1])))
+
+
+def furthest_apart(found: Beside, units: str) -> str:
+    """For each quantity the place where the jobs differ most; that they do not, where no number shows a difference.
+
+    A difference of less than a tenth of what the jobs change in that quantity is left out.
+
+    Args:
+        found: the jobs
+        units: unit set of the numbers
+    """
+    if len(found.possible) < 2:
+        return ""
+    apart = [row for row in found.rows if _shows(row, units)]
+    widest: dict[str, BesideRow] = {}
+    for row in apart:
+        name = row.key.rpartition(".")[2]
+        if _of_weight(row) and (name not in widest or _spread(row) > _spread(widest[name])):
+            widest[name] = row
+    if not widest:
+        return (
+            "The jobs differ by less than a tenth of what they change."
+            if apart
+            else "The jobs differ in none of these numbers."
+        )
+    told = "; ".join(f"{row.label}: {show(_spread(row), row.kind, units)}{_where(row)}" for row in widest.values())
+    return f"Where the jobs differ most, each quantity at its widest. {told[0].upper()}{told[1:]}."
+
+
+_LEAST = 0.1
+
+
+def _spread(row: BesideRow) -> float:
+    return row.spread or 0.0
+
+
+def _shows(row: BesideRow, units: str) -> bool:
+    """Whether the jobs' numbers of a row differ as they are shown."""
+    return len({show(value, row.kind, units) for value in row.planned if value is not None}) > 1
+
+
+def _of_weight(row: BesideRow) -> bool:
+    """Whether the jobs differ by a good part of what they change."""
+    if row.found is None:
+        return True
+    changes = [abs(value - row.found) for value in row.planned if value is not None]
+    return _spread(row) >= _LEAST * max(changes)
+
+
+def _where(row: BesideRow) -> str:
+    return f" ({row.place})" if "." in row.key else ""
+
+
+def beside_values(found: Beside) -> dict[str, Any]:
+    """Everything in SI, for other programs.
+
+    Args:
+        found: the jobs
+    """
+    return {
+        "car": found.car.name,
+        "unit_system": "SI",
+        "jobs": [
+            {
+                "letter": one.letter,
+                "name": one.name,
+                "revision": one.revision,
+                "source": one.source,
+                "refused": one.refused,
+                "worst": None if one.refused else worst(one.checks).value,
+                "parts": parts_of(one.case.change_list, "metric"),
+                "checks": [check_values(check) for check in one.checks],
+            }
+            for one in found.variants
+        ],
+        "rows": [_row_values(row) for row in found.rows],
+    }
+
+
+def _row_values(row: BesideRow) -> Mapping[str, float | str | Sequence[float | None] | None]:
+    return {
+        "key": row.key,
+        "label": row.label,
+        "kind": row.kind.value,
+        "found": row.found,
+        "found_plus_minus": row.found_band,
+        "planned": list(row.planned),
+        "planned_plus_minus": list(row.planned_bands),
+        "spread": row.spread,
+    }
