@@ -18,6 +18,7 @@ PAGES = (
     "/cars/new",
     "/cars/CAR",
     "/cars/CAR/ask",
+    "/cars/CAR/beside",
     "/cars/CAR/ask/ride",
     "/cars/CAR/jobs",
     "/cars/CAR/measure",

@@ -15,6 +15,7 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.job.file import parse_job
 from jounce.questions.side_by_side import (
+    alike,
     beside_tables,
     beside_values,
     both,
@@ -96,6 +97,16 @@ def test_differences_of_less_than_a_tenth_of_what_is_changed_are_called_small(sh
     found = replace(one, variants=(replace(one.variants[0], rows=tuple(less)), one.variants[1]))
 
     assert furthest_apart(found, "metric").startswith(opens)
+
+
+def test_rows_are_alike_where_every_job_that_can_be_shows_the_same():
+    found = set_beside(JOB, TOO_LOW, WITHOUT_BAR)
+    rows = by_key(found.rows)
+
+    assert alike(found, rows["front.left.toe"], "metric")
+    assert not alike(found, rows["rear.roll_stiffness"], "metric")
+    one = set_beside(JOB, TOO_LOW)
+    assert not any(alike(one, row, "metric") for row in one.rows)
 
 
 def test_a_plan_that_cannot_be_says_so_in_its_column_and_leaves_the_others():

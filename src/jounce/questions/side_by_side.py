@@ -17,6 +17,7 @@ from jounce.job.part_words import parts_of
 __all__ = [
     "ABSENT",
     "VariantPrices",
+    "alike",
     "beside_tables",
     "beside_values",
     "both",
@@ -146,13 +147,13 @@ def parts_apart(found: Beside, units: str, *, briefly: bool = False) -> list[str
         briefly: tell the parts of all by their names alone
     """
     lists = [parts_of(one.case.change_list, units) for one in found.variants]
-    alike = [part for part in lists[0] if all(part in own for own in lists)]
-    names = [part.partition(",")[0] for part in alike] if briefly else alike
-    told = [f"Parts of all: {'; '.join(names)}."] if alike else []
+    shared = [part for part in lists[0] if all(part in own for own in lists)]
+    names = [part.partition(",")[0] for part in shared] if briefly else shared
+    told = [f"Parts of all: {'; '.join(names)}."] if shared else []
     letters: dict[tuple[str, ...], list[str]] = {}
     for one, own in zip(found.variants, lists, strict=True):
-        letters.setdefault(tuple(part for part in own if part not in alike), []).append(one.letter)
-    more = " besides" if alike else ""
+        letters.setdefault(tuple(part for part in own if part not in shared), []).append(one.letter)
+    more = " besides" if shared else ""
     return [*told, *(f"Parts of {both(of)}{more}: {'; '.join(own)}." for own, of in letters.items() if own)]
 
 
@@ -166,6 +167,19 @@ def both(letters: Sequence[str]) -> str:
     'A, B and C'
     """
     return " and ".join(filter(None, (", ".join(letters[:-1]), letters[-1])))
+
+
+def alike(found: Beside, row: BesideRow, units: str) -> bool:
+    """Whether a row shows the same of every job that can be; not so where there are no two of them.
+
+    Args:
+        found: the jobs
+        row: one of their rows
+        units: unit set of its numbers
+    """
+    there = [value for one, value in zip(found.variants, row.planned, strict=True) if not one.refused]
+    shown = {None if value is None else show(value, row.kind, units) for value in there}
+    return len(there) > 1 and len(shown) == 1
 
 
 def furthest_apart(found: Beside, units: str) -> str:

@@ -22,6 +22,7 @@ from jounce.web.api.mounted import api_of
 from jounce.web.background import BackgroundJobs
 from jounce.web.language import Heard, spoken, unspoken
 from jounce.web.pages import (
+    beside,
     book,
     car,
     desk,
@@ -67,6 +68,8 @@ _PAGES: dict[str, Handler] = {
     "/cars/{entry}/measure/{step}": measure.show,
     "/cars/{entry}/sheets": sheets.of_car,
     "/cars/{entry}/sheet.pdf": sheets.print_car,
+    "/cars/{entry}/beside": beside.show,
+    "/cars/{entry}/beside/sheet.pdf": beside.print_now,
     "/cars/{entry}/ask": questions.of_car,
     "/cars/{entry}/ask/{question}": questions.of_car,
     "/cars/{entry}/curves.csv": car.curves_file,

@@ -17,7 +17,7 @@ from jounce.web.api.schemas import Schema, choice, listed, named, number, object
 from jounce.web.case_cache import car_read, case_of
 from jounce.web.shop_settings import held_case, rules_text
 
-__all__ = ["OPERATIONS", "case_of_job"]
+__all__ = ["CHECKS", "OPERATIONS", "case_of_job", "told_checks"]
 
 _IN_UNIT = "as `unit` says"
 _VERDICTS = tuple(verdict.value for verdict in Verdict)
@@ -52,7 +52,7 @@ _STOPS: Schema = named(
         )
     ),
 )
-_CHECKS: Schema = listed(
+CHECKS: Schema = listed(
     objects(
         "One question and its answer.",
         {
@@ -91,7 +91,7 @@ _SETTINGS = {
     ),
     "cautions": listed(text("to be read before work")),
 }
-_VERDICT_AND_CHECKS = {"worst": choice("the worst verdict", *_VERDICTS), "checks": _CHECKS, "local_rules": _CHECKS}
+_VERDICT_AND_CHECKS = {"worst": choice("the worst verdict", *_VERDICTS), "checks": CHECKS, "local_rules": CHECKS}
 _KNOCK_ON = {
     "knock_on": listed(
         objects(
@@ -164,12 +164,17 @@ def _settings(case: Case) -> Any:
 def _checks(case: Case) -> Any:
     return {
         "worst": worst(case.every_check).value,
-        "checks": _told_checks(case.checks),
-        "local_rules": _told_checks(case.rule_checks),
+        "checks": told_checks(case.checks),
+        "local_rules": told_checks(case.rule_checks),
     }
 
 
-def _told_checks(checks: Sequence[Check]) -> Any:
+def told_checks(checks: Sequence[Check]) -> Any:
+    """Checks as plain data, each number with its unit.
+
+    Args:
+        checks: any
+    """
     return plain([{**check_values(check), "kind": check.kind, "unit": si_unit(check.kind)} for check in checks])
 
 

@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from jounce.web.api import of_book, of_cars, of_documents, of_jobs, of_parts, of_questions, of_search, of_sign_in
+from jounce.web.api import (
+    of_beside,
+    of_book,
+    of_cars,
+    of_documents,
+    of_jobs,
+    of_parts,
+    of_questions,
+    of_search,
+    of_sign_in,
+)
 from jounce.web.api.operation import Operation
 
 __all__ = ["OPERATIONS"]
@@ -13,6 +23,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *of_book.OPERATIONS,
     *of_cars.OPERATIONS,
     *of_jobs.OPERATIONS,
+    *of_beside.OPERATIONS,
     *of_parts.OPERATIONS,
     *of_questions.OPERATIONS,
     *of_search.OPERATIONS,

@@ -24,7 +24,18 @@ from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_o
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.shop_settings import held_case, house_phrases, shop_of
 
-__all__ = ["TWO_PAGES", "kept_file", "of_car", "pdf_of_job", "print_car", "print_now", "show"]
+__all__ = [
+    "TWO_PAGES",
+    "kept_file",
+    "look_of",
+    "of_car",
+    "pdf_answer",
+    "pdf_of_job",
+    "plain_name",
+    "print_car",
+    "print_now",
+    "show",
+]
 
 TWO_PAGES = "job"
 """Word of the sheet that is no single step's: comparison, settings, checks and linkage on two pages."""
@@ -56,7 +67,7 @@ def show(ask: Ask) -> Response:
     if "print" in ask.form:
         asked = {key: text for key, text in ask.form.items() if text and key not in ("number", "print")}
         return onward(f"/jobs/{job.id}/sheet.pdf?{urlencode(asked)}")
-    name = f"{kind}, {_plain(job.name)}, version {job.number} of the job, {car.number} of the car.pdf"
+    name = f"{kind}, {plain_name(job.name)}, version {job.number} of the job, {car.number} of the car.pdf"
     ask.book.attach(job.id, name, "application/pdf", content)
     return onward(f"/jobs/{job.id}/sheets#kept")
 
@@ -65,9 +76,9 @@ def print_now(ask: Ask) -> Response:
     """A sheet of a job as it would be now; where something lacks, its form with what it was asked with."""
     job, car = job_of(ask)
     word = ask.query.get("kind", TWO_PAGES)
-    name = f"{_plain(f'{_name_of(word)}, {job.name}')}.pdf"
+    name = f"{plain_name(f'{_name_of(word)}, {job.name}')}.pdf"
     try:
-        return _pdf(pdf_of_job(ask, ask.query), name)
+        return pdf_answer(pdf_of_job(ask, ask.query), name)
     except JounceError as error:
         return _page(ask, job, car, (word, ask.query, error))
 
@@ -127,7 +138,7 @@ def of_car(ask: Ask) -> Response:
     car = find(ask, "car")
     if ask.form:
         word = ask.form.get("kind", "")
-        name = f"{_name_of(word)}, {_plain(car.name)}, version {car.number} of the car.pdf"
+        name = f"{_name_of(word)}, {plain_name(car.name)}, version {car.number} of the car.pdf"
         ask.book.attach(car.id, name, "application/pdf", _car_pdf(ask, word, car))
         return onward(f"/cars/{car.id}/sheets#kept")
     offers = list(_offers(ask, of_job=False))
@@ -151,12 +162,12 @@ def print_car(ask: Ask) -> Response:
     """A sheet of a car as it would be now."""
     car = find(ask, "car")
     word = ask.query.get("kind", "baseline")
-    return _pdf(_car_pdf(ask, word, car), f"{_plain(f'{_name_of(word)}, {car.name}')}.pdf")
+    return pdf_answer(_car_pdf(ask, word, car), f"{plain_name(f'{_name_of(word)}, {car.name}')}.pdf")
 
 
 def kept_file(ask: Ask) -> Response:
     """A sheet out of the book; other files are never shown in the browser."""
-    return _pdf(ask.book.content_of(ask.path["file"]), "sheet.pdf")
+    return pdf_answer(ask.book.content_of(ask.path["file"]), "sheet.pdf")
 
 
 def _offers(ask: Ask, *, of_job: bool) -> Iterator[OfferedSheet]:
@@ -180,7 +191,14 @@ def _kept(ask: Ask, entry: Entry) -> list[Attachment]:
     return [file for file in ask.book.attachments(entry.id) if file.media_type == "application/pdf"][::-1]
 
 
-def _look(ask: Ask, edition: str, despite: str = "") -> Paperwork:
+def look_of(ask: Ask, edition: str, despite: str = "") -> Paperwork:
+    """How a sheet looks that is printed from a page.
+
+    Args:
+        ask: the request
+        edition: from which versions it is printed
+        despite: why it is printed although a check fails on which lives depend; empty where nothing was typed
+    """
     house = house_phrases(ask.book)
     speaks = None if house is None else Listening(house, ask.heard)
     why = despite_of(despite, ask.desk.by)
@@ -199,7 +217,7 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     """
     job, car = job_of(ask)
     word = asked.get("kind", TWO_PAGES)
-    look = _look(ask, f"version {job.number} of the job, {car.number} of the car", asked.get("despite", ""))
+    look = look_of(ask, f"version {job.number} of the job, {car.number} of the car", asked.get("despite", ""))
     case = held_case(ask, job, car)
     if word == TWO_PAGES:
         return job_sheet(Printout(case, look))
@@ -214,11 +232,17 @@ def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
         raise InputError(
             "This sheet is of a job", found=kind_of(word).name, todo="Print it from one of the car's jobs."
         )
-    look = _look(ask, f"car as found, version {car.number}")
+    look = look_of(ask, f"car as found, version {car.number}")
     return printed(word, Printout(car_case(car.content), look))
 
 
-def _pdf(content: bytes, name: str) -> Response:
+def pdf_answer(content: bytes, name: str) -> Response:
+    """A sheet, shown in the browser; what is none is handed out as a file.
+
+    Args:
+        content: the sheet
+        name: of the file
+    """
     if not content.startswith(b"%PDF"):
         return Response(content, media_type="application/octet-stream", headers={"content-disposition": "attachment"})
     return Response(
@@ -226,6 +250,10 @@ def _pdf(content: bytes, name: str) -> Response:
     )
 
 
-def _plain(name: str) -> str:
-    """A file name that every machine takes."""
+def plain_name(name: str) -> str:
+    """A file name that every machine takes.
+
+    Args:
+        name: what it is called
+    """
     return re.sub(r"[^A-Za-z0-9 ,._-]", "", name).strip(" .")[:80] or "job"
