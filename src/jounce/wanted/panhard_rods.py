@@ -1,0 +1,72 @@
+"""The length of the rod that holds a beam axle sideways, and the axle's middle that it moves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from jounce.behaviour.road.road_car import RoadCar
+from jounce.car.file import ranges
+from jounce.car.mechanics.model import AXLES, AxleName
+from jounce.conventions.errors import Impossible
+from jounce.conventions.units import MM, Kind
+from jounce.layouts.naming import named
+from jounce.wanted.bounds import bounds_of
+from jounce.wanted.seek import Figure, PartNumber
+from jounce.wanted.stood import Stood
+from jounce.wanted.work_car import WorkCar, with_axle
+
+__all__ = ["axle_shift", "longer_rod"]
+
+
+def longer_rod(work: WorkCar, axle: AxleName) -> PartNumber:
+    """The rod with another length between its joints; one that is adjustable within its thread.
+
+    Args:
+        work: the car
+        axle: front or rear
+
+    Raises:
+        Impossible: no rod holds the axle sideways
+    """
+    on_body, rod = work.car.axles[AXLES.index(axle)], named(axle, "panhard")
+    if rod not in on_body.axle.stand.joints or named(axle, "shift") not in on_body.axle.stand.measures:
+        raise Impossible(f"The {axle} axle has no rod that holds it sideways.")
+    now = on_body.settings.get(rod, float(on_body.axle.stand.reference_values([rod])[0, 0]))
+    told = getattr(work.section(axle), "panhard", None)
+    wider = bounds_of(ranges.RodLength)
+    low, high = (
+        edge if getattr(told, name, None) is None else getattr(told, name).value
+        for edge, name in zip(wider, ("shortest", "longest"), strict=True)
+    )
+    pitch = getattr(told, "thread_pitch", None)
+
+    def fitted(value: float) -> RoadCar:
+        return with_axle(work.car, on_body.axle, {**on_body.settings, rod: value})
+
+    def also(value: float, _: Stood) -> list[Figure]:
+        longer = [Figure("that is longer by", Kind.LENGTH, value - now)]
+        return longer if pitch is None else [*longer, Figure("turns longer", Kind.RATIO, (value - now) / pitch.value)]
+
+    return PartNumber(
+        name="length of the rod between its joints",
+        kind=Kind.LENGTH,
+        today=now,
+        start=now,
+        low=low,
+        high=high,
+        step=MM,
+        grows="A rod {} longer",
+        fitted=fitted,
+        also=also,
+        ends=("the shortest that it can be set to", "the longest that it can be set to"),
+        wider=None if (low, high) == wider else wider,
+    )
+
+
+def axle_shift(axle: AxleName) -> Callable[[Stood], float]:
+    """Where the middle of a beam axle stands, positive to the left of the body's centre plane [m].
+
+    Args:
+        axle: front or rear
+    """
+    return lambda stood: stood.geometry(axle, ("beam",))["axle_shift"]
