@@ -13,6 +13,7 @@ OF_CARS = {
     "weigh": "On the scales",
     "index": "Which teeth of a torsion bar give a height",
     "effects": "What one step of every adjuster does",
+    "part-for": "Which part gives what is wanted",
     "influence": "What moves a result of an axle",
     "comply": "What an axle on its bushes gives under forces at its wheels",
     "loads": "What every joint, rod and spring of an axle carries",
