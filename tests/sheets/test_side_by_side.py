@@ -5,12 +5,14 @@ from __future__ import annotations
 import io
 import re
 from dataclasses import replace
+from decimal import Decimal
 
 import pypdf
 import pytest
 
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
+from jounce.questions.side_by_side import VariantPrice, beside_values
 from jounce.sheets.beside_figure import beside_figure, series_of
 from jounce.sheets.catalogue import sheet_of_variants
 from jounce.sheets.offers import offer_as_planned, variant_prices
@@ -66,8 +68,15 @@ def test_prices_are_those_of_each_job_s_own_quote():
         package = offer_as_planned(shelf, (), terms, job_on(job)).package
         assert prices.texts[k] == f"from {package.gross:.2f}"
         assert package.unpriced
+        told = beside_values(found, prices)["jobs"][k]["price"]
+        assert told == {"gross": f"{package.gross:.2f}", "currency": "EUR", "at_least": True}
     assert prices.texts[2] == "–"
+    assert beside_values(found, prices)["jobs"][2]["price"] is None
     assert prices.texts[0] in words_of(pages_of(found))
+
+
+def test_a_price_of_which_all_is_known_is_no_from():
+    assert VariantPrice(Decimal("12.5")).text == "12.50"
 
 
 def test_why_a_price_is_not_known_is_told():

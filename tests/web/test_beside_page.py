@@ -189,10 +189,13 @@ def test_what_the_jobs_cost_is_told_where_shop_and_shelf_can(tmp_path) -> None:
         body = head + demo_text("shelf.toml").encode() + b"\r\n--cut--\r\n"
         asked(port, "/shelf", headers={"Content-Type": "multipart/form-data; boundary=cut"}, body=body)
         after = asked(port, path).text
+        told = json.loads(asked(port, f"/api/v1/cars/{car}/beside?job={job}&job={other.id}").text)
     book.close()
 
     assert "to pay" not in before
-    assert re.fullmatch(r"from \d+\.\d\d", cells(after, "fits, lasts, costs", "to pay, EUR")[1])
+    shown = cells(after, "fits, lasts, costs", "to pay, EUR")[1]
+    assert re.fullmatch(r"from \d+\.\d\d", shown)
+    assert told["jobs"][0]["price"] == {"gross": shown.removeprefix("from "), "currency": "EUR", "at_least": True}
 
 
 def test_programs_are_told_the_numbers_of_each_job(shop: Shop) -> None:

@@ -58,7 +58,7 @@ def beside(
     if csv_file:
         write_rows(table_lines(tables, units), csv_file)
     if json_file:
-        write_values(beside_values(found), json_file)
+        write_values(beside_values(found, prices), json_file)
     if not json_file and csv_file != "-":
         tell_all(tables, units)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from itertools import groupby
 from typing import Any
 
@@ -13,9 +14,11 @@ from jounce.conventions.certainty import MEANING
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.part_words import parts_of
+from jounce.quote.quote import rounded
 
 __all__ = [
     "ABSENT",
+    "VariantPrice",
     "VariantPrices",
     "alike",
     "beside_tables",
@@ -36,15 +39,35 @@ _ENDS = {Verdict.FAIL: "checks that fail", Verdict.UNKNOWN: "checks not known", 
 
 
 @dataclass(frozen=True, slots=True)
+class VariantPrice:
+    """What a job costs, with tax; it may be more where ``at_least`` is set."""
+
+    gross: Decimal
+    at_least: bool = False
+
+    @property
+    def text(self) -> str:
+        """As it is told."""
+        return f"{'from ' if self.at_least else ''}{rounded(self.gross):.2f}"
+
+
+@dataclass(frozen=True, slots=True)
 class VariantPrices:
-    """What each job costs by the shelf's prices, as text; in ``remarks`` what has to be said of it.
+    """What each job costs by the shelf's prices, None where that is not known; ``remarks`` are said below."""
 
-    ``label`` says what is paid and in which currency.
-    """
-
-    label: str
-    texts: tuple[str, ...]
+    currency: str
+    prices: tuple[VariantPrice | None, ...]
     remarks: tuple[str, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """What the line of the prices is called."""
+        return f"to pay, {self.currency}"
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Each as it is told."""
+        return tuple(ABSENT if one is None else one.text for one in self.prices)
 
 
 def beside_tables(found: Beside, units: str, prices: VariantPrices | None = None) -> list[AnswerTable]:
@@ -197,7 +220,7 @@ def furthest_apart(found: Beside, units: str) -> str:
     widest: dict[str, BesideRow] = {}
     for row in apart:
         name = row.key.rpartition(".")[2]
-        if _of_weight(row) and (name not in widest or _spread(row) > _spread(widest[name])):
+        if _of_weight(row, units) and (name not in widest or _spread(row) > _spread(widest[name])):
             widest[name] = row
     if not widest:
         return (
@@ -221,8 +244,10 @@ def _shows(row: BesideRow, units: str) -> bool:
     return len({show(value, row.kind, units) for value in row.planned if value is not None}) > 1
 
 
-def _of_weight(row: BesideRow) -> bool:
-    """Whether the jobs differ by a good part of what they change."""
+def _of_weight(row: BesideRow, units: str) -> bool:
+    """Whether the jobs differ by what shows, and by a good part of what they change."""
+    if not any(digit in "123456789" for digit in show(_spread(row), row.kind, units)):
+        return False
     if row.found is None:
         return True
     changes = [abs(value - row.found) for value in row.planned if value is not None]
@@ -233,12 +258,14 @@ def _where(row: BesideRow) -> str:
     return f" ({row.place})" if "." in row.key else ""
 
 
-def beside_values(found: Beside) -> dict[str, Any]:
+def beside_values(found: Beside, prices: VariantPrices | None = None) -> dict[str, Any]:
     """Everything in SI, for other programs.
 
     Args:
         found: the jobs
+        prices: what they cost; None where nobody asked
     """
+    costs = [None] * len(found.variants) if prices is None else [_price_values(one, prices) for one in prices.prices]
     return {
         "car": found.car.name,
         "unit_system": "SI",
@@ -251,12 +278,19 @@ def beside_values(found: Beside) -> dict[str, Any]:
                 "refused": one.refused,
                 "worst": None if one.refused else worst(one.checks).value,
                 "parts": parts_of(one.case.change_list, "metric"),
+                "price": cost,
                 "checks": [check_values(check) for check in one.checks],
             }
-            for one in found.variants
+            for one, cost in zip(found.variants, costs, strict=True)
         ],
         "rows": [_row_values(row) for row in found.rows],
     }
+
+
+def _price_values(one: VariantPrice | None, prices: VariantPrices) -> dict[str, str | bool] | None:
+    if one is None:
+        return None
+    return {"gross": f"{rounded(one.gross):.2f}", "currency": prices.currency, "at_least": one.at_least}
 
 
 def _row_values(row: BesideRow) -> Mapping[str, float | str | Sequence[float | None] | None]:

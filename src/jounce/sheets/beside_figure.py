@@ -71,7 +71,7 @@ def beside_figure(found: Beside, units: str) -> str:
     """
     columns = ["found", *(one.letter for one in found.variants)]
     with mpl.rc_context(STYLE):
-        figure = Figure(figsize=(7.2, 1.25), layout="constrained")
+        figure = Figure(figsize=(7.2, 1.15), layout="constrained")
         panels: Any = figure.subplots(1, 3, width_ratios=(1.5, 1, 1))
         for panel, series in zip(panels, series_of(found), strict=True):
             _draw(panel, series, columns, units)

@@ -8,9 +8,9 @@ from jounce.case.beside import Beside, Variant
 from jounce.case.case import Case
 from jounce.conventions.errors import InputError, InputProblems, JounceError, at
 from jounce.job.part_words import part_lines
-from jounce.questions.side_by_side import ABSENT, VariantPrices, both
+from jounce.questions.side_by_side import VariantPrice, VariantPrices, both
 from jounce.quote.parts_named import parts_of_shelf, without_code
-from jounce.quote.quote import QuotedPackage, QuotedWork, priced, rounded
+from jounce.quote.quote import QuotedPackage, QuotedWork, priced
 from jounce.quote.shop import Terms
 from jounce.search.packaged import job_of_parts
 from jounce.sheets.paperwork import PackageOffer
@@ -78,27 +78,27 @@ def variant_prices(found: Beside, stock: Shelf, terms: Terms) -> VariantPrices:
     for one, (_, why) in zip(found.variants, told, strict=True):
         letters.setdefault(why, []).append(one.letter)
     remarks = [f"To pay for {both(of)}: {why}" for why, of in letters.items() if why]
-    return VariantPrices(f"to pay, {terms.currency}", tuple(text for text, _ in told), tuple(remarks))
+    return VariantPrices(terms.currency, tuple(price for price, _ in told), tuple(remarks))
 
 
-def _price(one: Variant, stock: Shelf, terms: Terms) -> tuple[str, str]:
-    """The price as text, and what has to be said of it."""
+def _price(one: Variant, stock: Shelf, terms: Terms) -> tuple[VariantPrice | None, str]:
+    """The price, and what has to be said of it."""
     if one.refused:
-        return ABSENT, ""
+        return None, ""
     try:
         if not parts_of_shelf(one.case.change_list, stock):
-            return ABSENT, "not known, the job names no codes of the shelf."
+            return None, "not known, the job names no codes of the shelf."
         package = offer_as_planned(stock, (), terms, one.case).package
     except InputProblems as error:
-        return ABSENT, f"not known. {' '.join(map(str, error.problems))}"
+        return None, f"not known. {' '.join(map(str, error.problems))}"
     except JounceError as error:
-        return ABSENT, f"not known. {error}"
-    gross = f"{rounded(package.gross):.2f}"
+        return None, f"not known. {error}"
+    price = VariantPrice(package.gross, package.at_least)
     if not package.at_least:
-        return gross, ""
+        return price, ""
     unknown = dict.fromkeys((*package.unpriced, *package.hours_unknown))
-    named = ", ".join(unknown) if len(unknown) <= _NAMED else f"{len(unknown)} of its parts"
-    return f"from {gross}", f"more than told, for price or fitting time of {named} is not known."
+    named = ", ".join(unknown) if len(unknown) <= _NAMED else f"{len(unknown)} parts"
+    return price, f"more than told, for price or fitting time of {named} is not known."
 
 
 _NAMED = 3

@@ -21,7 +21,7 @@ __all__ = ["SIDE_BY_SIDE", "editions", "side_by_side"]
 SIDE_BY_SIDE = "Side by side"
 """What the sheet is called."""
 
-_OF_CAR = ("cross_weight", "front_share")
+_OF_CAR = ("front_share",)
 _OF_WHEELS: Mapping[str, Mapping[str, str]] = {
     "front": {
         "height": "wheel centre to arch",
@@ -66,7 +66,7 @@ def side_by_side(found: Beside, out: Printout, prices: VariantPrices | None) -> 
     warned = [line for one in found.possible for line in cautions(Printout(one.case, out.look), (LAW, TOOL))]
     return [
         Fields(letters, [one.name for one in found.variants]),
-        *(Words(line) for line in refusals(found)),
+        *(Words(line, small=True) for line in refusals(found)),
         TableBlock(["left / right", "as found", *letters, "± up to"], rows),
         Figures([beside_figure(found, out.units)], f"{_CAPTION} {MEANING}, with the settings of each job made."),
         *(Words(line, small=True) for line in small),

@@ -16,7 +16,7 @@ from jounce.web.api.of_jobs import CHECKS, told_checks
 from jounce.web.api.operation import PDF, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import choice, listed, number, objects, or_null, si_unit, text
-from jounce.web.pages.beside import printed, set_beside
+from jounce.web.pages.beside import prices_of, printed, set_beside
 
 __all__ = ["OPERATIONS"]
 
@@ -39,7 +39,7 @@ def _jobs(call: Call, car: Entry) -> Sequence[Entry]:
 def _beside(call: Call) -> Any:
     car = entry_of(call, "car")
     found = set_beside(call.ask, car, _jobs(call, car))
-    told = beside_values(found)
+    told = beside_values(found, prices_of(call.ask, found))
     rows = [row | {"unit": si_unit(one.kind)} for row, one in zip(told["rows"], found.rows, strict=True)]
     jobs = [job | {"checks": told_checks(one.checks)} for job, one in zip(told["jobs"], found.variants, strict=True)]
     return plain({"car": told["car"], "jobs": jobs, "rows": rows})
@@ -76,6 +76,19 @@ _BESIDE = objects(
                     "refused": text("why its plan cannot be; empty where it can"),
                     "worst": or_null(text("the worst verdict of its checks; null where its plan cannot be")),
                     "parts": listed(text("a new part, in metric units")),
+                    "price": or_null(
+                        objects(
+                            "What it costs, with tax; null where shop and shelf cannot tell.",
+                            {
+                                "gross": text("money, exact, as text"),
+                                "currency": text("its currency"),
+                                "at_least": {
+                                    "type": "boolean",
+                                    "description": "a price or a fitting time is not known",
+                                },
+                            },
+                        )
+                    ),
                     "checks": CHECKS,
                 },
             )

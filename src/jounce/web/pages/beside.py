@@ -35,7 +35,7 @@ from jounce.web.pages.sheets import look_of, pdf_answer, plain_name
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.shop_settings import rules_text, shop_of
 
-__all__ = ["print_now", "printed", "set_beside", "show"]
+__all__ = ["prices_of", "print_now", "printed", "set_beside", "show"]
 
 _TICK = "job-"
 """What the name of a tick begins with; the job's id follows."""
@@ -90,7 +90,7 @@ def show(ask: Ask) -> Response:
     except JounceError as error:
         return _page(ask, on, refused=str(error))
     if "rows" in ask.query:
-        return _rows(found, ask.desk.units, _prices(ask, found))
+        return _rows(found, ask.desk.units, prices_of(ask, found))
     if not ask.form:
         return _page(ask, on, found)
     try:
@@ -134,8 +134,13 @@ def _ticked(ask: Ask) -> TickedJobs:
     return TickedJobs(car, jobs, [job for job in jobs if job.id in asked])
 
 
-def _prices(ask: Ask, found: Beside) -> VariantPrices | None:
-    """What the jobs cost, where the shop and its shelf can tell."""
+def prices_of(ask: Ask, found: Beside) -> VariantPrices | None:
+    """What the jobs cost, where the shop and its shelf can tell.
+
+    Args:
+        ask: the request
+        found: the jobs
+    """
     shop, stock = shop_of(ask), stock_of_book(ask)
     return None if shop is None or not stock.parts else variant_prices(found, stock, shop.quote)
 
@@ -155,7 +160,7 @@ def printed(ask: Ask, car: Entry, jobs: Sequence[Entry], found: Beside, despite:
     """
     versions = ", ".join(f"{one.letter} version {job.number}" for one, job in zip(found.variants, jobs, strict=True))
     look = look_of(ask, f"version {car.number} of the car; jobs: {versions}", despite)
-    return sheet_of_variants(found, look, _prices(ask, found))
+    return sheet_of_variants(found, look, prices_of(ask, found))
 
 
 def _rows(found: Beside, units: str, prices: VariantPrices | None) -> Response:
@@ -198,7 +203,7 @@ def _told(ask: Ask, on: TickedJobs, found: Beside) -> dict[str, Any]:
         "differing": [row for row, same in rows if not same],
         "alike": [row for row, same in rows if same],
         "counts": check_rows(found),
-        "prices": _prices(ask, found),
+        "prices": prices_of(ask, found),
         "refusals": refusals(found),
         "failing": [line for one in found.variants for line in failing(one, units)],
         "parts_told": parts_apart(found, units),
