@@ -14,6 +14,8 @@ from jounce.conventions.units import DEG, MM
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.part_tables import slope_sentence
 from jounce.questions.question import Asked
+from jounce.shelf.csv_out import wide_csv
+from jounce.shelf.file import read_shelf
 from jounce.wanted.seek import PartNumber, PartWish
 from tests.doors import (
     each_answer_once,  # noqa: F401  # a fixture
@@ -158,3 +160,25 @@ def test_wishes_through_every_door(tmp_path: Path):
         through_all_doors(
             Workbench(port, "", "", book), "part-for", asked, options, f"/cars/{car.id}/ask/part-for", typed, sent
         )
+
+
+@pytest.mark.parametrize("suffix", ["toml", "csv"])
+def test_a_shelf_puts_its_nearest_parts_beside(suffix):
+    text = (DEMO / "shelf.toml").read_text("utf-8")
+    if suffix == "csv":
+        text = wide_csv(read_shelf(DEMO / "shelf.toml"))
+    (table,) = tables("brisk-14", axle="rear", front_share=0.63, shelf=((f"shelf.{suffix}", text),))
+
+    assert table.columns[:2] == ("today", "with it")
+    codes = table.columns[2:]
+    assert len(codes) == 2
+    shares = rows(table)["front share of the roll stiffness"]
+    assert shares[2] <= 0.63 < shares[3]
+    assert [round(number, 6) for number in rows(table)["diameter of the bar in the beam's tube"][2:]] == [
+        round(read_shelf(DEMO / "shelf.toml").part(code).diameter.value, 6) for code in codes
+    ]
+
+
+def test_a_shelf_that_cannot_be_read_is_refused():
+    with pytest.raises(InputError):
+        tables("brisk-14", axle="rear", front_share=0.63, shelf=(("shelf.toml", "[coil.X]\nname = 1\n"),))

@@ -11,6 +11,7 @@ from jounce.case.case import case_of_file
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind
 from jounce.job.settings import placed_in_the_middle
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.answered import answered
 from jounce.wanted.main_springs import raised_springs
 from jounce.wanted.panhard_rods import axle_shift, longer_rod
@@ -59,7 +60,7 @@ def test_a_rod_that_is_too_short_tells_by_how_much():
     planned = case_of_file(DEMO / "brisk-14-lower.toml").planned
     work = WorkCar(planned.document, planned.car)
     wish = PartWish("shift", Kind.LENGTH, -0.03, axle_shift("rear"), ("", ""))
-    told = answered(WishedPart(wish, lambda: longer_rod(work, "rear")), "metric")
+    told = answered(WishedPart(wish, lambda: longer_rod(work, "rear")), "metric", Shelf())
     free = replace(longer_rod(work, "rear"), low=0.7, high=1.0)
     needed = found(free, axle_shift("rear"), -0.03).value
 

@@ -9,6 +9,7 @@ from jounce.behaviour.road.corner import corner
 from jounce.behaviour.road.feel import feel
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.answered import answered
 from jounce.wanted.roll_bars import lifts_at, roll_angle, thicker_bar
 from jounce.wanted.seek import PartWish
@@ -86,7 +87,7 @@ def test_more_roll_than_without_the_bar_cannot_be():
     bare = roll_angle(ACROSS)(type(today("burnet-17"))(work.car.without({"anti-roll bar"}), today("burnet-17").sits))
     part = thicker_bar(work, "rear")
     told = answered(
-        WishedPart(PartWish("roll", "angle", 8 * DEG, roll_angle(ACROSS), ("", "")), lambda: part), "metric"
+        WishedPart(PartWish("roll", "angle", 8 * DEG, roll_angle(ACROSS), ("", "")), lambda: part), "metric", Shelf()
     )
     without = roll_angle(ACROSS)(type(today("burnet-17"))(part.bare[1](), today("burnet-17").sits))
 

@@ -17,7 +17,10 @@ from jounce.conventions.units import DEG_PER_MM, MM, Kind, show
 from jounce.job.answer_table import AnswerTable
 from jounce.questions.of_axle import AXLE
 from jounce.questions.part_tables import as_it_stands, part_table
-from jounce.questions.question import ALL_STATES, Asked, Choice, Number, Question
+from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Number, Question
+from jounce.shelf.csv_in import parse_csv
+from jounce.shelf.shelf import Shelf
+from jounce.shelf.toml import parse_toml
 from jounce.wanted.answered import WishAnswer, answered
 from jounce.wanted.main_springs import with_size
 from jounce.wanted.stood import Stood, stand
@@ -39,11 +42,11 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
 
 def _tables(asked: Asked, one: CaseState) -> list[AnswerTable]:
     work, title = _work(one), f"{asked.case.name}, as {one.title}"
-    today, wanted = stand(work.car), _wanted(asked, work)
+    today, wanted, shelf = stand(work.car), _wanted(asked, work), _shelf(asked)
     if all(getattr(wanted, name) is None for name in _WISHES):
         return [as_it_stands(title, today, asked.one("across"), asked.units)]
     whose = f"{title}: {wanted.axle} axle"
-    heights = [answered(wished, asked.units) for wished in height_wishes(work, wanted, today)]
+    heights = [answered(wished, asked.units, shelf) for wished in height_wishes(work, wanted, today)]
     tables = [part_table(whose, answer, work, today, asked.units) for answer in heights]
     based, stands, before = work, today, "today"
     at_height = _at_height(work, wanted, heights)
@@ -51,8 +54,15 @@ def _tables(asked: Asked, one: CaseState) -> list[AnswerTable]:
         based, stands = at_height
         before, way = "at that height", "lower" if wanted.lower > 0 else "higher"
         whose += f", {show(abs(wanted.lower), Kind.LENGTH, asked.units)} {way}"
-    others = [answered(wished, asked.units) for wished in other_wishes(based, wanted, stands)]
+    others = [answered(wished, asked.units, shelf) for wished in other_wishes(based, wanted, stands)]
     return [*tables, *(part_table(whose, answer, based, stands, asked.units, before) for answer in others)]
+
+
+def _shelf(asked: Asked) -> Shelf:
+    """The parts of the file; an empty shelf without one."""
+    for name, text in asked.files("shelf"):
+        return (parse_csv(text, name) if name.lower().endswith(".csv") else parse_toml(text, name)).whole(name)
+    return Shelf()
 
 
 def _at_height(work: WorkCar, wanted: WantedOfAxle, heights: Sequence[WishAnswer]) -> tuple[WorkCar, Stood] | None:
@@ -133,6 +143,7 @@ QUESTION = Question(
         Number("bump", Kind.LENGTH, "bump travel until the dampers close", least=1 * MM, most=0.19),
         Number("droop", Kind.LENGTH, "droop travel until the dampers are open", least=1 * MM, most=0.19),
         Number("seated", Kind.LENGTH, "compression that the springs keep at full droop", least=0.0, most=0.1),
+        Content("shelf", "shelf file whose parts are tried too, TOML or CSV of all kinds", option="shelf"),
     ),
     answer=_answer,
 )

@@ -51,22 +51,44 @@ def part_table(
     title = f"{whose}, {wish.name} {show(wish.wanted, wish.kind, units)}"
     if answer.way:
         title += f", by {answer.way}"
-    now = _read(wish.read, today)
-    part, found = answer.part, answer.found
+    part, found, now = answer.part, answer.found, _read(wish.read, today)
+    columns = (before, "wanted" if found is None else "with it", *(fit.tried.code for fit in answer.shelf))
+    told = [fit.value for fit in answer.shelf]
     if part is None or found is None or found.value is None or found.stood is None:
-        rows = [Answer(wish.name, wish.kind, (now, wish.wanted))]
+        rows = [Answer(wish.name, wish.kind, (now, wish.wanted, *told))]
         if part is not None:
-            rows.append(Answer(part.name, part.kind, (_known(part.today), "cannot")))
-        return AnswerTable(title, (before, "wanted"), tuple(rows), (answer.cannot,))
+            own = [fit.tried.number for fit in answer.shelf]
+            rows.append(Answer(part.name, part.kind, (_known(part.today), "cannot", *own)))
+        return AnswerTable(title, columns, tuple(rows), (answer.cannot,))
     stood, value = found.stood, found.value
     rows = [
-        Answer(wish.name, wish.kind, (now, _read(wish.read, stood)), "as wanted"),
-        Answer(part.name, part.kind, (_known(part.today), value), "what gives it"),
-        *(Answer(one.name, one.kind, ("", _known(one.value))) for one in part.also(value, stood)),
-        *_standing(work, (today, stood)),
+        Answer(wish.name, wish.kind, (now, _read(wish.read, stood), *told), "as wanted"),
+        *_part_rows(answer, part, value, stood),
+        *_standing(work, (today, stood, *(fit.stood for fit in answer.shelf))),
     ]
     remarks = [slope_sentence(wish, part, found.slope, units), *part.says(value, units), *_cautions(stood, units)]
-    return AnswerTable(title, (before, "with it"), tuple(rows), tuple(remarks))
+    if answer.shelf:
+        remarks.append(_OF_THE_SHELF)
+    return AnswerTable(title, columns, tuple(rows), tuple(remarks))
+
+
+_OF_THE_SHELF = (
+    "Of the shelf: what gives the nearest less and the nearest more of what is wanted. Bars are taken in the shape of the "
+    "one in the car. Whether a part fits is not looked at here."
+)
+
+
+def _part_rows(answer: WishAnswer, part: PartNumber, value: float, stood: Stood) -> Iterator[Answer]:
+    """The part's number and what else it has, with those of the shelf."""
+    tried = [fit.tried for fit in answer.shelf]
+    yield Answer(part.name, part.kind, (_known(part.today), value, *(one.number for one in tried)), "what gives it")
+    own = list(part.also(value, stood))
+    others = {figure.name: figure.kind for one in tried for figure in one.more}
+    kinds = {figure.name: figure.kind for figure in own} | others
+    needed = {figure.name: figure.value for figure in own}
+    for name, kind in kinds.items():
+        cells = [next((figure.value for figure in one.more if figure.name == name), "") for one in tried]
+        yield Answer(name, kind, ("", _known(needed[name]) if name in needed else "", *cells))
 
 
 def slope_sentence(wish: PartWish, part: PartNumber, slope: float, units: str) -> str:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import isfinite
 
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import show
+from jounce.shelf.shelf import Shelf
+from jounce.wanted.on_shelf import ShelfFit, nearest
 from jounce.wanted.seek import NotNeeded, PartNumber, PartWish, SoughtNumber, sought
 from jounce.wanted.stood import stand
 from jounce.wanted.wishes import WishedPart
@@ -24,6 +27,7 @@ class WishAnswer:
         part: the part; None where the car has none such
         found: the number with the car at rest; None where there is none
         cannot: why nothing gives it, or that nothing is needed; empty where something gives it
+        shelf: parts of the shelf that give the nearest less and the nearest more
 
     """
 
@@ -32,14 +36,16 @@ class WishAnswer:
     part: PartNumber | None
     found: SoughtNumber | None
     cannot: str = ""
+    shelf: Sequence[ShelfFit] = ()
 
 
-def answered(wished: WishedPart, units: str) -> WishAnswer:
+def answered(wished: WishedPart, units: str, shelf: Shelf) -> WishAnswer:
     """Seek the part.
 
     Args:
         wished: the wish and its part
         units: unit set of what is said
+        shelf: parts to be tried beside it; none of an empty one
     """
     wish = wished.wish
     try:
@@ -51,11 +57,11 @@ def answered(wished: WishedPart, units: str) -> WishAnswer:
     try:
         found = sought(wish, part)
         if found.value is not None:
-            return WishAnswer(wish, wished.way, part, found)
+            return WishAnswer(wish, wished.way, part, found, shelf=nearest(wish, part, shelf, found.value))
         cannot = _why_not(wish, part, found, units)
     except JounceError as problem:
         cannot = str(problem)
-    return WishAnswer(wish, wished.way, part, None, f"Cannot: {cannot}")
+    return WishAnswer(wish, wished.way, part, None, f"Cannot: {cannot}", nearest(wish, part, shelf, None))
 
 
 def _why_not(wish: PartWish, part: PartNumber, found: SoughtNumber, units: str) -> str:

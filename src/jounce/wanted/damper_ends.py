@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
@@ -24,8 +24,11 @@ from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.numerics.arrays import Array
+from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.bounds import bounds_of
-from jounce.wanted.seek import Figure, PartNumber
+from jounce.wanted.on_shelf import parts_for
+from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, with_axle
 
@@ -83,6 +86,11 @@ def damper_length(work: WorkCar, axle: AxleName, way: Way, today: Stood, travel:
         grows=f"{{}} more length fully {word}",
         fitted=lambda value: _remade(work, axle, changed(value)),
         also=also,
+        on_shelf=lambda shelf, _: (
+            ShelfTry(part.code, told.value, lambda value=told.value: _remade(work, axle, changed(value)))  # type: ignore[misc]
+            for part in parts_for(shelf, DamperPart, axle)
+            if (told := getattr(part, key)) is not None
+        ),
     )
 
 
@@ -148,12 +156,27 @@ def rubber_gap(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:
 
         return _remade(work, axle, work.changed(axle, other))
 
+    def highest() -> float | None:
+        """Gap of a rubber of no height as the car stands [m]."""
+        lengths = [one.value for one in closed if one is not None]
+        return (
+            None
+            if len(lengths) < len(SIDES)
+            else float(np.mean(list(as_found.values()))) - lower - float(np.mean(lengths))
+        )
+
+    def rubbers_on_shelf(shelf: Shelf) -> Iterator[ShelfTry]:
+        room = highest()
+        for part in parts_for(shelf, BumpStopPart, axle):
+            if part.free_height is not None and room is not None and room >= part.free_height.value:
+                gap, height = room - part.free_height.value, part.free_height.value
+                more = [Figure("height of the rubbers for it", Kind.LENGTH, height)]
+                yield ShelfTry(part.code, gap, lambda gap=gap: fitted(gap), more)  # type: ignore[misc]
+
     def also(value: float, _: Stood) -> list[Figure]:
         told = [Figure("gap as a car file counts it, from as found", Kind.LENGTH, value + lower)]
-        if None in closed:
-            return told
-        heights = [as_found[side] - value - lower - closed[k].value for k, side in enumerate(SIDES)]
-        return [*told, Figure("height of the rubbers for it", Kind.LENGTH, float(np.mean(heights)))]
+        room = highest()
+        return told if room is None else [*told, Figure("height of the rubbers for it", Kind.LENGTH, room - value)]
 
     return PartNumber(
         name="gap at the rod as the car stands",
@@ -166,6 +189,7 @@ def rubber_gap(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:
         grows="{} more gap",
         fitted=fitted,
         also=also,
+        on_shelf=lambda shelf, _: rubbers_on_shelf(shelf),
     )
 
 

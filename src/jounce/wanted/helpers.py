@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -10,17 +10,21 @@ import numpy as np
 from jounce.behaviour.axle.static import spring_wound
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file import ranges
-from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.coil_stack import coil_rate, coil_stack
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleName
+from jounce.car.parts.spring import StackedSpring
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
 from jounce.elements.springs.coil_spring import Turns
 from jounce.layouts.naming import SIDES
+from jounce.shelf.kinds.coils import HelperPart
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.bounds import bounds_of
 from jounce.wanted.damper_ends import full_travel
 from jounce.wanted.main_springs import displaced_with_laws
-from jounce.wanted.seek import Figure, NotNeeded, PartNumber
+from jounce.wanted.on_shelf import parts_for
+from jounce.wanted.seek import Figure, NotNeeded, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, with_axle, with_spring_laws
 
@@ -82,7 +86,33 @@ def helper_travel(work: WorkCar, axle: AxleName, today: Stood, wanted: float) ->
         grows="{} more travel of the helper",
         fitted=fitted,
         also=also,
+        on_shelf=lambda shelf, _: _helpers_on_shelf(shelf, axle, SOLID_AT * least, fitted),
     )
+
+
+def _helpers_on_shelf(
+    shelf: Shelf, axle: AxleName, force: float, fitted: Callable[[float], RoadCar]
+) -> Iterator[ShelfTry]:
+    """The shelf's helpers that are solid under such a force [N]; what they are at rest is then all the same."""
+    for part in parts_for(shelf, HelperPart, axle):
+        helper = part.mechanics
+        if part.role == "helper" and isinstance(helper, StackedSpring):
+            travel = float(_travel(helper))
+            rate = float(np.ravel(coil_rate(helper))[0])
+            if rate * travel <= force:
+                more = [Figure("rate of the helper itself", Kind.SPRING_RATE, rate)]
+                yield ShelfTry(part.code, travel, lambda travel=travel: fitted(travel), more)  # type: ignore[misc]
+
+
+def _travel(helper: StackedSpring) -> float:
+    """Free length less solid length of a helper, which always tells both [m].
+
+    Args:
+        helper: the helper
+    """
+    if helper.free_length is None or helper.solid is None:
+        raise ValueError("the document accepts no helper spring without its lengths")
+    return float(helper.free_length.value - np.ravel(helper.solid)[0])
 
 
 def compressed_hanging(axle: AxleName) -> Callable[[Stood], float]:

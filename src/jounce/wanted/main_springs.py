@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -25,8 +25,12 @@ from jounce.conventions.units import DEG, MM, N_PER_MM, Kind, show
 from jounce.elements.law import Linear, OneSided, SpringLaw
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
+from jounce.shelf.kinds.bars import TorsionBarPart
+from jounce.shelf.kinds.coils import CoilPart
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.bounds import bounds_of
-from jounce.wanted.seek import Figure, PartNumber
+from jounce.wanted.on_shelf import parts_for
+from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, displaced_at_found, with_axle, with_spring_laws
 
@@ -141,6 +145,7 @@ def longer_springs(work: WorkCar, axle: AxleName, today: Stood, size: float | No
             fitted=fitted,
             also=lambda _, __: [_rate_figure(work, axle, size)],
             says=lambda value, units: _otherwise_told(work, axle, free, value, units),
+            on_shelf=lambda shelf, _: _coils_as_long_as_they_are(work, axle, shelf),
         )
     bar = kind == "torsion bar"
     start = float(np.mean([keeping[side] - found[side] for side in SIDES]))
@@ -209,7 +214,77 @@ def stiffer_springs(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:
         fitted=lambda value: with_axle(work.car, with_spring_laws(model, *held(value))),
         also=also,
         says=lambda _, __: _held_sentences(model, kind),
+        on_shelf=lambda shelf, _: (
+            _bars_turned(work, axle, today, shelf) if bar else _coils_seated(work, axle, today, shelf)
+        ),
     )
+
+
+def _coils_as_long_as_they_are(work: WorkCar, axle: AxleName, shelf: Shelf) -> Iterator[ShelfTry]:
+    """Coils between the seats as they are set: each as long as it is."""
+    model, between = work.model(axle), _between(work, axle)
+    for code, coil, free in _told_coils(work, axle, shelf):
+        laws = dict.fromkeys(SIDES, coil_stack(coil).law)
+        displaced = {side: free - between[side] for side in SIDES}
+        yield ShelfTry(
+            code,
+            free,
+            lambda laws=laws, displaced=displaced: with_axle(work.car, with_spring_laws(model, laws, displaced)),  # type: ignore[misc]
+            _first_rate(coil),
+        )
+
+
+def _coils_seated(work: WorkCar, axle: AxleName, today: Stood, shelf: Shelf) -> Iterator[ShelfTry]:
+    """Coils whose seats are moved so that the car stands where it does."""
+    model, between = work.model(axle), _between(work, axle)
+    for code, coil, free in _told_coils(work, axle, shelf):
+        laws = dict.fromkeys(SIDES, coil_stack(coil).law)
+        displaced = displaced_with_laws(model, today, laws)
+        law = laws["left"]
+        here = law.displacement_at(np.array([today.axles[axle].wheels["left"].spring_force]))
+        yield ShelfTry(
+            code,
+            float(np.ravel(law.stiffness(here))[0]),
+            lambda laws=laws, displaced=displaced: with_axle(work.car, with_spring_laws(model, laws, displaced)),  # type: ignore[misc]
+            [
+                Figure(f"seat higher for it, {side}", Kind.LENGTH, between[side] + displaced[side] - free)
+                for side in SIDES
+            ],
+        )
+
+
+def _bars_turned(work: WorkCar, axle: AxleName, today: Stood, shelf: Shelf) -> Iterator[ShelfTry]:
+    """Torsion bars in the car's anchors, turned so that the car stands where it does."""
+    model = work.model(axle)
+    old: TorsionBarSection = work.section(axle).side(SIDE_OF["left"]).torsion_bar
+    for part in parts_for(shelf, TorsionBarPart, axle):
+        new = part.mechanics
+        if isinstance(new, TorsionBarSection):
+            stays = {name: getattr(old, name) for name in ("series_rate", "tube", "anchor_rate", "lever_rate")}
+            laws = dict.fromkeys(SIDES, Linear(bar_in_series(new.model_copy(update=stays)).rate))
+            displaced = displaced_with_laws(model, today, laws)
+            found = {side: displaced_at_found(model, side) for side in SIDES}
+            yield ShelfTry(
+                part.code,
+                new.diameter.value,
+                lambda laws=laws, displaced=displaced: with_axle(work.car, with_spring_laws(model, laws, displaced)),  # type: ignore[misc]
+                [Figure(f"turn of the bar, {side}", Kind.ANGLE, displaced[side] - found[side]) for side in SIDES],
+            )
+
+
+def _told_coils(work: WorkCar, axle: AxleName, shelf: Shelf) -> Iterator[tuple[str, Spring, float]]:
+    """The shelf's coils of which law and free length are known, where the axle has coils."""
+    if spring_word(work, axle) != "coil":
+        return
+    for part in parts_for(shelf, CoilPart, axle):
+        coil = part.mechanics
+        if isinstance(coil, Spring) and coil.free_length is not None:
+            yield part.code, coil, float(coil.free_length.value)
+
+
+def _first_rate(coil: Spring) -> list[Figure]:
+    rate = coil.first_rate
+    return [] if rate is None else [Figure("rate of both springs", Kind.SPRING_RATE, float(np.ravel(rate)[0]))]
 
 
 _TEETH = 'Which teeth make that turn, and the stress of the bars then: the question "index".'

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file import ranges
@@ -10,8 +10,11 @@ from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
 from jounce.layouts.naming import named
+from jounce.shelf.kinds.rods import PanhardPart
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.bounds import bounds_of
-from jounce.wanted.seek import Figure, PartNumber
+from jounce.wanted.on_shelf import parts_for
+from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, with_axle
 
@@ -58,9 +61,24 @@ def longer_rod(work: WorkCar, axle: AxleName) -> PartNumber:
         grows="A rod {} longer",
         fitted=fitted,
         also=also,
+        on_shelf=lambda shelf, value: _rods_on_shelf(shelf, axle, now if value is None else value, fitted),
         ends=("the shortest that it can be set to", "the longest that it can be set to"),
         wider=None if (low, high) == wider else wider,
     )
+
+
+def _rods_on_shelf(
+    shelf: Shelf, axle: AxleName, wanted: float, fitted: Callable[[float], RoadCar]
+) -> Iterator[ShelfTry]:
+    """The shelf's adjustable rods, each set as near as it goes."""
+    for part in parts_for(shelf, PanhardPart, axle):
+        if part.shortest is not None and part.longest is not None:
+            length = min(max(wanted, part.shortest.value), part.longest.value)
+            more = [
+                Figure("shortest that it can be set to", Kind.LENGTH, part.shortest.value),
+                Figure("longest that it can be set to", Kind.LENGTH, part.longest.value),
+            ]
+            yield ShelfTry(part.code, length, lambda length=length: fitted(length), more)  # type: ignore[misc]
 
 
 def axle_shift(axle: AxleName) -> Callable[[Stood], float]:

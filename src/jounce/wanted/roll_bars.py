@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -21,8 +21,12 @@ from jounce.elements.law import Linear
 from jounce.elements.slack import Slack
 from jounce.layouts.naming import named
 from jounce.linkage.balance import Element
+from jounce.shelf.kinds.bars import InnerBarPart
+from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.bounds import bounds_of
-from jounce.wanted.seek import Figure, PartNumber
+from jounce.wanted.on_shelf import parts_for
+from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, with_axle
 
@@ -49,18 +53,18 @@ def thicker_bar(work: WorkCar, axle: AxleName) -> PartNumber:
     low = max(low, _bar(section, name).inner_diameter.value * _MORE_THAN_BORE)
     element = named(axle, f"{name}_twist") if name == "roll_bar" else named(axle, name)
 
-    def twisted(value: float) -> Element:
-        return twisting_parts(_with_diameter(work, axle, name, value).section(axle), axle)[0][element]
+    def twisted(**sizes: float) -> Element:
+        return twisting_parts(_with_sizes(work, axle, name, sizes).section(axle), axle)[0][element]
 
-    def fitted(value: float) -> RoadCar:
-        return with_axle(work.car, replace(model, elements={**model.elements, element: twisted(value)}))
+    def fitted_bar(**sizes: float) -> RoadCar:
+        return with_axle(work.car, replace(model, elements={**model.elements, element: twisted(**sizes)}))
 
     def bare() -> RoadCar:
         kept = {one: law for one, law in model.elements.items() if one != element}
         return with_axle(work.car, replace(model, elements=kept))
 
     def also(value: float, _: Stood) -> list[Figure]:
-        rate, before = _rate(twisted(value)), _rate(model.elements[element])
+        rate, before = _rate(twisted(diameter=value)), _rate(model.elements[element])
         return [
             Figure("rate of the bar over its arms", Kind.TORSIONAL_RATE, rate),
             Figure("that is so many times today's", Kind.RATIO, rate / before),
@@ -75,8 +79,9 @@ def thicker_bar(work: WorkCar, axle: AxleName) -> PartNumber:
         high=high,
         step=MM,
         grows="{} more diameter",
-        fitted=fitted,
+        fitted=lambda value: fitted_bar(diameter=value),
         also=also,
+        on_shelf=lambda shelf, _: _bars_on_shelf(axle, name, shelf, fitted_bar),
         bare=(f"Without this {_WORDS[name]} it is", bare),
     )
 
@@ -125,11 +130,11 @@ def _bar(section: Any, name: str) -> Any:
     return getattr(section.left, name, None) if name == "roll_bar" else getattr(section, name, None)
 
 
-def _with_diameter(work: WorkCar, axle: AxleName, name: str, value: float) -> WorkCar:
-    """The document's bar with another diameter."""
+def _with_sizes(work: WorkCar, axle: AxleName, name: str, sizes: Mapping[str, float]) -> WorkCar:
+    """The document's bar with another diameter, bore or length [m]."""
 
     def other(bar: Any) -> Any:
-        return bar.model_copy(update={"diameter": replace(bar.diameter, value=value)})
+        return bar.model_copy(update={key: replace(getattr(bar, key), value=value) for key, value in sizes.items()})
 
     if name == "roll_bar":
         document = work.changed(axle, lambda one: one.model_copy(update={name: other(getattr(one, name))}))
@@ -138,6 +143,21 @@ def _with_diameter(work: WorkCar, axle: AxleName, name: str, value: float) -> Wo
         changed = section.model_copy(update={name: other(getattr(section, name))})
         document = work.document.model_copy(update={axle: changed})
     return replace(work, document=document)
+
+
+def _bars_on_shelf(axle: AxleName, name: str, shelf: Shelf, fitted: Callable[..., RoadCar]) -> Iterator[ShelfTry]:
+    """The shelf's bars in the shape of the one in the car; of those in a beam's tube the length is their own."""
+    kind: type[RollBarPart | InnerBarPart] = RollBarPart if name == "roll_bar" else InnerBarPart
+    for part in parts_for(shelf, kind, axle):
+        length = part.active_length if isinstance(part, InnerBarPart) else None
+        second = isinstance(part, RollBarPart) and part.role == "second"
+        if part.diameter is None or second or (isinstance(part, InnerBarPart) and length is None):
+            continue
+        sizes = {"diameter": part.diameter.value}
+        sizes["inner_diameter"] = 0.0 if part.inner_diameter is None else part.inner_diameter.value
+        if length is not None:
+            sizes["active_length"] = length.value
+        yield ShelfTry(part.code, part.diameter.value, lambda sizes=sizes: fitted(**sizes))  # type: ignore[misc]
 
 
 def _rate(element: Element) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from math import isfinite, nan
 
@@ -11,9 +11,10 @@ from scipy.optimize import brentq
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import Kind
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.stood import Stood, stand
 
-__all__ = ["Figure", "NotNeeded", "PartNumber", "PartWish", "SoughtNumber", "sought"]
+__all__ = ["Figure", "NotNeeded", "PartNumber", "PartWish", "ShelfTry", "SoughtNumber", "sought"]
 
 _STEPS = 80
 _GROWTH = 1.5
@@ -55,6 +56,23 @@ class PartWish:
     moves: tuple[str, str]
 
 
+@dataclass(frozen=True, slots=True)
+class ShelfTry:
+    """A part of a shelf to be tried.
+
+    ``number`` is what of it is sought [SI], ``more`` what else it has; ``fitted`` gives the car with it.
+    """
+
+    code: str
+    number: float
+    fitted: Callable[[], RoadCar]
+    more: Sequence[Figure] = ()
+
+
+def _no_shelf(_: Shelf, __: float | None) -> Iterable[ShelfTry]:
+    return ()
+
+
 def _nothing_said(_: float, __: str) -> Sequence[str]:
     return ()
 
@@ -81,6 +99,7 @@ class PartNumber:
         bare: what is said where nothing gives the wish, with the car without any such part; None where there is none
         says: sentences on a number that was found, in a unit set
         ends: what the least and the most are, where they are this very part's: "the shortest", "the longest"
+        on_shelf: what a shelf has of it, with the number that was found where one was
         wider: ends between which it is sought again to tell what it would take; None where there are no wider ones [SI]
 
     """
@@ -99,6 +118,7 @@ class PartNumber:
     says: Callable[[float, str], Sequence[str]] = field(default=_nothing_said)
     ends: tuple[str, str] | None = None
     wider: tuple[float, float] | None = None
+    on_shelf: Callable[[Shelf, float | None], Iterable[ShelfTry]] = field(default=_no_shelf)
 
 
 @dataclass(frozen=True, slots=True)

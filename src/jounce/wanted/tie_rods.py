@@ -19,7 +19,9 @@ from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
 from jounce.layouts.naming import SIDES, named
-from jounce.wanted.seek import Figure, PartNumber
+from jounce.shelf.kinds.rods import TieRodSpacerPart
+from jounce.wanted.on_shelf import parts_for
+from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, with_axle
 
@@ -80,6 +82,11 @@ def raised_tie_rods(work: WorkCar, axle: AxleName, end: RodEnd, today: Stood) ->
         fitted=fitted,
         also=lambda _, stood: [*_toes(stood, axle), *_longer(stood, axle, before)],
         says=lambda _, __: (_ONE_PLACE,),
+        on_shelf=lambda shelf, _: (
+            ShelfTry(part.code, -part.height.value, lambda lower=part.height.value: fitted(-lower))  # type: ignore[misc]
+            for part in parts_for(shelf, TieRodSpacerPart, axle)
+            if part.height is not None and end == "outer"
+        ),
     )
 
 
