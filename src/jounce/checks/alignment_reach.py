@@ -5,37 +5,42 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from jounce.car.file.document import CarDocument
 from jounce.checks.check import Check, unknown, verdict
 from jounce.conventions.units import DEG, Kind
 from jounce.job.document import JobDocument
 from jounce.job.plan import JobPlan
 from jounce.job.reach_map import ReachMap, reach_maps, slots_of
 from jounce.job.sentence import angle, say
+from jounce.layouts.adjusters import Adjuster
 
 _HAIR = 0.01 * DEG  # a region without width, of slots in one direction only, has its points on the edge
 
 
-def reach_checks(job: JobDocument, plan: JobPlan) -> Iterator[Check]:
-    """One check for each front wheel; none without top plates.
+def reach_checks(axle: str, mover: Adjuster, document: CarDocument, job: JobDocument, plan: JobPlan) -> Iterator[Check]:
+    """One check for each wheel of an axle; none without top plates or upper joints that move.
 
     Args:
+        axle: "front" or "rear"
+        mover: what moves its upper joints
+        document: the planned car's document
         job: the change list
         plan: what came out
     """
-    slots = slots_of(job)
-    if slots is None:
+    if slots_of(job.change.of(axle)) is None:
         return
-    maps = reach_maps(job, plan)
+    maps = reach_maps(document, axle, job, plan)
     if not maps:
-        what = "measure how far the slots of the top plates go"
-        question = "Do the top plates give camber and caster together?"
-        yield unknown("ALN-02", question, Kind.ANGLE, what, asks="change.front.top_plate.reach_inward")
+        what = "measure how far the slots go"
+        question = f"Do the {axle} {mover.name}s give camber and caster together?"
+        place = f"change.{axle}.{mover.part}.reach_inward"
+        yield unknown("ALN-02", question, Kind.ANGLE, what, asks=place)
     for found in maps.values():
-        yield _reach_check(found)
+        yield _reach_check(found, f"{axle} {mover.name}")
 
 
-def _reach_check(found: ReachMap) -> Check:
-    question = f"Does the {found.side} top plate give camber and caster together?"
+def _reach_check(found: ReachMap, mover: str) -> Check:
+    question = f"Does the {found.side} {mover} give camber and caster together?"
     if math.isnan(found.room):
         what = "the linkage does not reach all places of the slots; measure the slots and the pivots again"
         return unknown("ALN-02", question, Kind.ANGLE, what)
@@ -59,8 +64,8 @@ def _reach_check(found: ReachMap) -> Check:
         Kind.ANGLE,
         found.room,
         0.0,
-        "the plates' slots as given; what was not measured counts as none",
+        "the slots as given; what was not measured counts as none",
         "at least",
         "outside the region no setting gives both angles",
-        "Plates with longer slots, or ask for other angles.",
+        "Longer slots, or ask for other angles.",
     )

@@ -8,9 +8,10 @@ import numpy as np
 
 from jounce.behaviour.axle.stack_states import stack_states
 from jounce.behaviour.axle.static import spring_wound
-from jounce.car.axles.beam_panhard import BeamPanhardAxle
+from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.layout_input import SIDE_OF
+from jounce.car.mechanics.model import AxleModel
 from jounce.car.parts import Spring
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel, loose_check
@@ -21,51 +22,52 @@ from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say, stress
 from jounce.layouts.naming import SIDES, SideName
 
-_CLOSED = "rear.damper.closed_length"
 _CHART = (10 * MM, 50 * MM)
 """Wires for which the chart of hot-formed springs holds."""
 
 
-def coil_checks(section: BeamPanhardAxle, plan: JobPlan) -> Iterator[Check]:
-    """Checks of both coils, their perches left out.
+def coil_checks(model: AxleModel, section: Axle, plan: JobPlan) -> Iterator[Check]:
+    """Checks of both coils of an axle, their perches left out.
 
     Args:
-        section: the planned rear axle
+        model: the planned axle
+        section: its document
         plan: what came out
     """
     for side in SIDES:
         spring = section.side(SIDE_OF[side]).spring
-        yield loose_check("SPR-01", f"Is the {side} rear coil still seated at full droop?", "rear", side, plan)
+        yield loose_check(
+            "SPR-01", f"Is the {side} {model.name} coil still seated at full droop?", model.name, side, plan
+        )
         stack = coil_stack(spring)
-        yield _bind_check(None if stack.solid_length is None else float(stack.solid_length[0]), side, plan)
+        yield _bind_check(None if stack.solid_length is None else float(stack.solid_length[0]), side, model, plan)
         if spring.helper is not None:
-            yield _helper_check(side, plan)
-        yield _stress_check(spring, side, plan)
+            yield _helper_check(side, model, plan)
+        yield _stress_check(spring, side, model, plan)
 
 
-def _helper_check(side: SideName, plan: JobPlan) -> Check:
+def _helper_check(side: SideName, model: AxleModel, plan: JobPlan) -> Check:
     """A helper spring that still moves where the car stands makes it far softer than its main spring."""
-    states = stack_states(plan.planned.models[1], plan.planned.states["rear"])
+    states = stack_states(model, plan.planned.states[model.name])
     mine = {state.at: state for state in states if state.side == side}
     text = "; ".join(f"{place}: {state.words}" for place, state in mine.items()) + "."
-    question = f"Is the {side} rear helper spring solid where the car stands?"
+    question = f"Is the {side} {model.name} helper spring solid where the car stands?"
     good = mine["rest"].solid["helper"]
     todo = "A softer helper spring."
     return Check("SPR-03", question, verdict(good), say("{}", text), Kind.FORCE, mine["rest"].force, todo=todo)
 
 
-def _bind_check(solid: float | None, side: SideName, plan: JobPlan) -> Check:
-    question = f"Does the {side} rear coil keep clear of binding at full bump?"
-    end = end_of_travel(plan.planned, "rear", "bump")
+def _bind_check(solid: float | None, side: SideName, model: AxleModel, plan: JobPlan) -> Check:
+    question = f"Does the {side} {model.name} coil keep clear of binding at full bump?"
+    end = end_of_travel(plan.planned, model.name, "bump")
     if solid is None or end is None:
         what = "the spring's solid length" if solid is None else "the damper's closed length or the bump stop"
-        return unknown(
-            "SPR-02", question, Kind.LENGTH, f"measure {what}", asks="rear.spring.solid_length" if end else _CLOSED
-        )
-    model, state = plan.planned.models[1], plan.planned.states["rear"]
+        lacks = "spring.solid_length" if end else "damper.closed_length"
+        return unknown("SPR-02", question, Kind.LENGTH, f"measure {what}", asks=f"{model.name}.{lacks}")
+    state = plan.planned.states[model.name]
     wound = spring_wound(model, side, state, -end.travel) - spring_wound(model, side, state, 0.0)
-    table = {c.name: float(c.values[0]) for c in plan.planned.geometry["rear"].columns}
-    long = table[f"{side}_spring_length"] - plan.perches[side].seat - wound
+    table = {c.name: float(c.values[0]) for c in plan.planned.geometry[model.name].columns}
+    long = table[f"{side}_spring_length"] - plan.settings[model.name].seats[side].seat - wound
     text = say("{} long at full bump ({}), solid at {}.", length(long), end.name, length(solid))
     return Check(
         "SPR-02",
@@ -82,14 +84,15 @@ def _bind_check(solid: float | None, side: SideName, plan: JobPlan) -> Check:
     )
 
 
-def _stress_check(spring: Spring, side: SideName, plan: JobPlan) -> Check:
+def _stress_check(spring: Spring, side: SideName, model: AxleModel, plan: JobPlan) -> Check:
     """Shear stress of the wire at full bump, with the factor of the standard, against the limit pressed solid."""
-    question = f"Does the {side} rear coil's wire stand full bump?"
-    end = end_of_travel(plan.planned, "rear", "bump")
+    question = f"Does the {side} {model.name} coil's wire stand full bump?"
+    end = end_of_travel(plan.planned, model.name, "bump")
     if spring.wire is None or spring.coil is None or end is None:
         what = "the spring's wire and coil diameter" if end else "the damper's closed length or the bump stop"
-        return unknown("SPR-04", question, Kind.STRESS, f"measure {what}", asks="rear.spring.wire" if end else _CLOSED)
-    model, state = plan.planned.models[1], plan.planned.states["rear"]
+        lacks = "spring.wire" if end else "damper.closed_length"
+        return unknown("SPR-04", question, Kind.STRESS, f"measure {what}", asks=f"{model.name}.{lacks}")
+    state = plan.planned.states[model.name]
     law = model.main[side].law
     wound = np.array([spring_wound(model, side, state, -end.travel)])
     wire, coil = spring.wire.value, spring.coil

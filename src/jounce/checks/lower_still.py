@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks import Check, Verdict
 from jounce.checks.ends_of_travel import end_of_travel
 from jounce.checks.limits import CheckLimits
+from jounce.conventions.axes import End
 from jounce.job.plan import JobPlan
 from jounce.layouts.naming import SIDES
 
@@ -72,11 +72,8 @@ def _of_springs(plan: JobPlan, axle: str) -> Iterator[LowerLimit]:
 
 
 def _of_thread(document: CarDocument, plan: JobPlan, axle: str) -> Iterator[LowerLimit]:
-    rear = document.rear
-    if axle != "rear" or not isinstance(rear, BeamPanhardAxle):
-        return
-    for side, setting in plan.perches.items():
-        perch = rear.side(SIDE_OF[side]).perch
+    for side, setting in plan.settings[axle].seats.items():
+        perch = getattr(document.axle(End(axle)).side(SIDE_OF[side]), "perch", None)
         if perch is not None and setting.turns is not None:
             ratio = abs(plan.planned.axles[axle].wheels[side].motion_ratio)
             yield LowerLimit(

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any, cast
 
 import numpy as np
 
 from jounce.behaviour.axle.load_cases import common_cases, forces_of
 from jounce.behaviour.axle.loads import axle_loads
-from jounce.car.axles.beam_panhard import BeamPanhardAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.bushes import jointed_axle
+from jounce.car.mechanics.model import AxleModel
+from jounce.car.parts import PanhardRod
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.limits import CheckLimits, Limit
+from jounce.conventions.axes import End
 from jounce.conventions.units import GPA, MPA, Kind
 from jounce.elements.bars.rod_buckling import buckling_load
-from jounce.job.document import JobDocument
+from jounce.job.document import AdjustableRod, AxleChange
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import force, length, say
+from jounce.job.settings import RodSetting
 
 _YOUNG, _YIELD = 206 * GPA, 235 * MPA  # plain structural steel, the least that a rod is made of
 _BUCKLING = (
@@ -27,25 +31,28 @@ _BUCKLING = (
 
 
 def panhard_checks(
-    job: JobDocument, document: CarDocument, section: BeamPanhardAxle, plan: JobPlan, limits: CheckLimits
+    model: AxleModel, change: AxleChange, document: CarDocument, plan: JobPlan, limits: CheckLimits
 ) -> Iterator[Check]:
-    """Checks of the rod.
+    """Checks of the rod that holds an axle sideways; none where it has none.
 
     Args:
-        job: the change list
+        model: the planned axle
+        change: the parts exchanged on it
         document: the planned car's document
-        section: its rear axle
         plan: what came out
         limits: what is common practice, and what the shop holds instead
     """
-    yield _centring_check(section, plan, limits["most_off_centre"])
-    yield _buckling_check(document, section, plan, limits["buckling_safety"])
-    if job.change.rear.panhard is not None:
-        yield _thread_check(job, plan, limits["least_engaged"])
+    setting = plan.settings[model.name].rod
+    if setting is None:
+        return
+    rod: PanhardRod = cast("Any", document.axle(End(model.name))).panhard
+    yield _centring_check(rod, setting, limits["most_off_centre"])
+    yield _buckling_check((model, rod, setting), document, plan, limits["buckling_safety"])
+    if change.panhard is not None:
+        yield _thread_check(change.panhard, setting, model.name, limits["least_engaged"])
 
 
-def _centring_check(section: BeamPanhardAxle, plan: JobPlan, most: Limit) -> Check:
-    rod, panhard = plan.rod, section.panhard
+def _centring_check(panhard: PanhardRod, rod: RodSetting, most: Limit) -> Check:
     question = "Can the Panhard rod centre the axle?"
     if panhard.shortest is None or panhard.longest is None:
         text = say(
@@ -79,23 +86,24 @@ def _centring_check(section: BeamPanhardAxle, plan: JobPlan, most: Limit) -> Che
     )
 
 
-def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: JobPlan, safety: Limit) -> Check:
+def _buckling_check(
+    which: tuple[AxleModel, PanhardRod, RodSetting], document: CarDocument, plan: JobPlan, safety: Limit
+) -> Check:
     """Largest pressure of the rod in the table of load cases against what buckles it."""
     question = "Can the Panhard rod buckle?"
-    model = plan.planned.models[1]
-    linkage = jointed_axle(document, "rear", rigid=True).linkage
-    found = axle_loads(model, linkage, forces_of(common_cases(), model), plan.planned.states["rear"])
-    axial = found.sites["rear.panhard"].axial
+    model, rod, setting = which
+    linkage = jointed_axle(document, model.name, rigid=True).linkage
+    found = axle_loads(model, linkage, forces_of(common_cases(), model), plan.planned.states[model.name])
+    axial = found.sites[f"{model.name}.panhard"].axial
     if axial is None:
         return unknown("PAN-02", question, Kind.FORCE, "the load of the rod is not known in this layout")
     case = int(np.argmin(axial[0]))
     pressed = max(0.0, -float(axial[0, case]))
     text = say("{} of compression at most ({})", force(pressed), found.cases[case])
-    rod = section.panhard
     if rod.diameter is None:
         what = say("{}; measure the rod's diameter and bore", text)
-        return unknown("PAN-02", question, Kind.FORCE, what, pressed, "rear.panhard.diameter")
-    load = float(buckling_load(plan.rod.set_length, rod.diameter.value, rod.inner_diameter.value, _YOUNG, _YIELD))
+        return unknown("PAN-02", question, Kind.FORCE, what, pressed, f"{model.name}.panhard.diameter")
+    load = float(buckling_load(setting.set_length, rod.diameter.value, rod.inner_diameter.value, _YOUNG, _YIELD))
     limit = load / safety.value
     return Check(
         "PAN-02",
@@ -112,14 +120,13 @@ def _buckling_check(document: CarDocument, section: BeamPanhardAxle, plan: JobPl
     )
 
 
-def _thread_check(job: JobDocument, plan: JobPlan, least: Limit) -> Check:
+def _thread_check(rod: AdjustableRod, setting: RodSetting, axle: str, least: Limit) -> Check:
     question = "Is enough thread left in the Panhard rod's ends?"
-    rod = job.change.rear.panhard
-    if rod is None or rod.thread_diameter is None or rod.thread_engaged is None:
+    if rod.thread_diameter is None or rod.thread_engaged is None:
         what = "measure the thread's diameter and what of it is screwed in at the shortest length"
-        lacks = "engaged" if rod is not None and rod.thread_diameter is not None else "diameter"
-        return unknown("PAN-03", question, Kind.LENGTH, what, asks=f"change.rear.panhard.thread_{lacks}")
-    left = rod.thread_engaged.value - (plan.rod.set_length - rod.shortest.value)
+        lacks = "engaged" if rod.thread_diameter is not None else "diameter"
+        return unknown("PAN-03", question, Kind.LENGTH, what, asks=f"change.{axle}.panhard.thread_{lacks}")
+    left = rod.thread_engaged.value - (setting.set_length - rod.shortest.value)
     limit = least.value * rod.thread_diameter.value
     return Check(
         "PAN-03",

@@ -1,4 +1,4 @@
-"""Top plates: whether their slots reach what the alignment asks for."""
+"""Top plates and upper joints: whether their slots reach what the alignment asks for."""
 
 from __future__ import annotations
 
@@ -6,46 +6,49 @@ from collections.abc import Iterator
 
 from jounce.checks.check import Check, unknown, verdict
 from jounce.conventions.units import Kind
-from jounce.job.document import JobDocument
+from jounce.job.document import AxleChange, JointSlots
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import Sentence, length, say
-from jounce.layouts.naming import SIDES
+from jounce.layouts.adjusters import Adjuster
 
-_SLOTS = "the plate's own slots"
-_TODO = "Plates with longer slots, or ask for less."
+_SLOTS = "the part's own slots"
+_TODO = "Longer slots, or ask for less."
 
 
-def plate_checks(job: JobDocument, plan: JobPlan) -> Iterator[Check]:
-    """Checks of both plates.
+def plate_checks(axle: str, mover: Adjuster, change: AxleChange, plan: JobPlan) -> Iterator[Check]:
+    """Checks of what moves the upper joints of an axle.
 
     Args:
-        job: the change list
+        axle: "front" or "rear"
+        mover: what moves them
+        change: the parts exchanged on it
         plan: what came out
     """
-    plate = job.change.front.top_plate
-    for side in SIDES:
-        rearward = plan.wheels[side].plate_rearward
+    plate: JointSlots | None = getattr(change, mover.part)
+    wheels, place = plan.settings[axle].wheels, f"change.{axle}.{mover.part}.reach"
+    for side, wheel in wheels.items():
+        rearward = wheel.plate_rearward
         if abs(rearward) < 1e-6:
             continue
         way = "rearward" if rearward > 0 else "forward"
         reach = None if plate is None else (plate.reach_rear if rearward > 0 else plate.reach_fore)
-        question = f"Does the {side} top plate reach the {way} position?"
+        question = f"Does the {side} {axle} {mover.name} reach the {way} position?"
         if reach is None:
-            what = say("the plate goes {} {}; measure its slots", length(abs(rearward), fine=True), way)
-            asks = f"change.front.top_plate.reach_{'rear' if rearward > 0 else 'fore'}"
+            what = say("it goes {} {}; measure its slots", length(abs(rearward), fine=True), way)
+            asks = f"{place}_{'rear' if rearward > 0 else 'fore'}"
             yield unknown("PLT-02", question, Kind.LENGTH, what, rearward, asks)
         else:
             text = say("{} {}, reach {}.", length(abs(rearward), fine=True), way, length(reach.value))
             yield _reach_check("PLT-02", question, text, abs(rearward), reach.value)
-    for side in SIDES:
-        inward = plan.wheels[side].plate_inward
+    for side, wheel in wheels.items():
+        inward = wheel.plate_inward
         if abs(inward) < 1e-6:
             continue
-        question = f"Does the {side} top plate reach the camber wanted?"
+        question = f"Does the {side} {axle} {mover.name} reach the camber wanted?"
         reach = None if plate is None else (plate.reach_inward if inward > 0 else plate.reach_outward)
         if reach is None:
-            what = say("the plate has to move {} inward; measure its slots", length(inward, sign=True, fine=True))
-            asks = f"change.front.top_plate.reach_{'inward' if inward > 0 else 'outward'}"
+            what = say("it has to move {} inward; measure its slots", length(inward, sign=True, fine=True))
+            asks = f"{place}_{'inward' if inward > 0 else 'outward'}"
             yield unknown("PLT-01", question, Kind.LENGTH, what, inward, asks)
             continue
         way = "inward" if inward > 0 else "outward"
@@ -64,6 +67,6 @@ def _reach_check(code: str, question: str, text: Sentence, way: float, reach: fl
         reach,
         _SLOTS,
         "at most",
-        "beyond its slot the plate would have to be cut",
+        "beyond its slot the part would have to be cut",
         _TODO,
     )

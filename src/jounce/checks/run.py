@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from jounce.car.axles.beam_panhard import BeamPanhardAxle
-from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from collections.abc import Iterator
+
 from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.model import AxleModel
 from jounce.checks.alignment_reach import reach_checks
 from jounce.checks.braking import brake_check
 from jounce.checks.check import Check
@@ -25,6 +26,7 @@ from jounce.checks.strut_rods import strut_rod_checks
 from jounce.checks.torsion_bars import bar_checks
 from jounce.checks.travel import travel_checks
 from jounce.checks.turning import turn_checks
+from jounce.conventions.axes import End
 from jounce.job.document import JobDocument
 from jounce.job.plan import JobPlan
 
@@ -43,17 +45,8 @@ def run_checks(
     """
     drive = drive or driven(document, plan, limits["brisk"].value)
     checks: list[Check] = []
-    front, rear = document.front, document.rear
-    if isinstance(front, StrutTorsionBarAxle):
-        checks += bar_checks(front, plan)
-        checks += plate_checks(job, plan)
-        checks += reach_checks(job, plan)
-        checks += strut_rod_checks(document, front, plan, limits)
-        checks += shaft_checks(front, plan)
-    if isinstance(rear, BeamPanhardAxle):
-        checks += coil_checks(rear, plan)
-        checks += perch_checks(rear, plan, limits)
-        checks += panhard_checks(job, document, rear, plan, limits)
+    for model in plan.planned.models:
+        checks += _axle_checks(model, job, document, plan, limits)
     checks += roll_bar_checks(document, plan, limits)
     for axle in ("front", "rear"):
         checks += travel_checks(axle, plan, limits)
@@ -65,3 +58,23 @@ def run_checks(
     checks.append(brake_check(drive, limits))
     checks += laden_checks(document, drive, limits)
     return [*checks, *set_up_checks(job, document, plan, limits)]
+
+
+def _axle_checks(
+    model: AxleModel, job: JobDocument, document: CarDocument, plan: JobPlan, limits: CheckLimits
+) -> Iterator[Check]:
+    """Checks of what one axle has, whatever it is laid out by."""
+    section, change = document.axle(End(model.name)), job.change.of(model.name)
+    if plan.settings[model.name].bars:
+        yield from bar_checks(model, section, plan)
+    mover = next((adjuster for adjuster in section.as_layout().adjusters if adjuster.sets == "camber"), None)
+    if mover is not None:
+        yield from plate_checks(model.name, mover, change, plan)
+        yield from reach_checks(model.name, mover, document, job, plan)
+    yield from strut_rod_checks(model, document, plan, limits)
+    yield from shaft_checks(model, section, plan)
+    if model.main["left"].kind == "coil":
+        yield from coil_checks(model, section, plan)
+    if plan.settings[model.name].seats:
+        yield from perch_checks(model.name, section, plan, limits)
+    yield from panhard_checks(model, change, document, plan, limits)

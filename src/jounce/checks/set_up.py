@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from jounce.car.axles.beam_panhard import BeamPanhardAxle
-from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.layout_sections import SPRING_SECTION
 from jounce.car.file.document import CarDocument
-from jounce.car.mechanics.layout_input import SIDE_OF
+from jounce.car.mechanics.layout_input import SIDE_OF, spring_kind
+from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.car.parts import TorsionBarSection
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.limits import CheckLimits, Limit
+from jounce.conventions.axes import Corner, End
 from jounce.conventions.units import MM, Kind
 from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument
@@ -19,7 +20,7 @@ from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import angle, length, say
 from jounce.job.settings import QUARTER_TURN, bolt_of
-from jounce.layouts.naming import SIDES, SideName
+from jounce.layouts.naming import SIDES
 
 
 def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
@@ -33,13 +34,15 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     """
     wishes = wishes_of(document, job)
     steps = height_steps(document, plan)
-    for axle in ("front", "rear"):
-        yield _height_check(axle, plan, wishes, (*steps, limits["tape"].value))
+    for axle in AXLES:
+        yield _height_check((axle, _sprung(document, axle)), plan, wishes, (*steps, limits["tape"].value))
         yield _even_check((axle, document), plan, wishes, limits["most_uneven"])
     yield _cross_check(plan, wishes, limits["most_cross"])
-    for side in SIDES:
-        yield from _angle_checks(side, plan, wishes, limits["most_angle"])
-    yield _centred_check(document, plan, limits["most_off_centre"])
+    for axle in AXLES:
+        for side in SIDES:
+            yield from _angle_checks((axle, side), plan, wishes, limits["most_angle"])
+    for axle in AXLES:
+        yield from _centred_check(document, plan, axle, limits["most_off_centre"])
     yield _lamp_check(plan, limits["most_aim"])
     yield _valve_check(plan)
 
@@ -56,18 +59,18 @@ def height_steps(document: CarDocument, plan: JobPlan) -> tuple[float | None, fl
     Returns:
         None for bars whose splines are not known; nothing for what has no step, as a seat without a thread
     """
-    front, rear = document.front, document.rear
     bars: list[float | None] = [0.0]
     seats = [0.0]
-    for side in SIDES:
-        if isinstance(front, StrutTorsionBarAxle):
-            turn = _half_turn(front.side(SIDE_OF[side]).torsion_bar)
-            ratio = abs(plan.planned.axles["front"].wheels[side].motion_ratio)
-            bars.append(None if turn is None else turn / ratio)
-        perch = rear.side(SIDE_OF[side]).perch if isinstance(rear, BeamPanhardAxle) else None
-        if perch is not None:
-            ratio = abs(plan.planned.axles["rear"].wheels[side].motion_ratio)
-            seats.append(perch.pitch.value * QUARTER_TURN / ratio / 2)
+    for axle in AXLES:
+        for side in SIDES:
+            one = document.axle(End(axle)).side(SIDE_OF[side])
+            ratio = abs(plan.planned.axles[axle].wheels[side].motion_ratio)
+            bar, perch = getattr(one, "torsion_bar", None), getattr(one, "perch", None)
+            if bar is not None:
+                turn = _half_turn(bar)
+                bars.append(None if turn is None else turn / ratio)
+            if perch is not None:
+                seats.append(perch.pitch.value * QUARTER_TURN / ratio / 2)
     known = [step for step in bars if step is not None]
     return max(known) if len(known) == len(bars) else None, max(seats)
 
@@ -81,11 +84,19 @@ def _half_turn(bar: TorsionBarSection) -> float | None:
     return finest_step(bar.splines_arm, bar.splines_anchor) / 2
 
 
-def _height_check(axle: str, plan: JobPlan, wishes: Wishes, steps: tuple[float | None, float, float]) -> Check:
+def _sprung(document: CarDocument, axle: AxleName) -> str:
+    """Section of an axle's springs whose splines or free length may be unknown."""
+    return SPRING_SECTION[spring_kind(document.axle(End(axle)))]
+
+
+def _height_check(
+    which: tuple[AxleName, str], plan: JobPlan, wishes: Wishes, steps: tuple[float | None, float, float]
+) -> Check:
     """Heights against what the steps of the adjusters are worth.
 
     Bars without spline counts are planned to any turn: a car that is off all the same is off by something else.
     """
+    axle, sprung = which
     question = f"Does the {axle} stand where it was wanted?"
     misses = {side: plan.planned.sits.travel[axle, side] - wishes.lower[axle, side] for side in SIDES}
     worst = max(map(abs, misses.values()))
@@ -94,9 +105,10 @@ def _height_check(axle: str, plan: JobPlan, wishes: Wishes, steps: tuple[float |
     limit = (bars or 0.0) + seats + tape
     missing = asks = ""
     if bars is None:
-        missing, asks = "count the splines of the bars", "front.torsion_bar.splines_arm"
-    elif axle == "rear" and any(perch.wanted is None for perch in plan.perches.values()):
-        missing, asks = "measure the new springs' free length", "change.rear.spring.free_length"
+        at = axle if sprung == "torsion_bar" else next(end for end in AXLES if plan.settings[end].bars)
+        missing, asks = "count the splines of the bars", f"{at}.torsion_bar.splines_arm"
+    elif any(seat.wanted is None for seat in plan.settings[axle].seats.values()):
+        missing, asks = "measure the new springs' free length", f"change.{axle}.spring.free_length"
     if missing and worst <= limit:
         return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst, asks)
     return Check(
@@ -160,12 +172,14 @@ def _cross_check(plan: JobPlan, wishes: Wishes, limit: Limit) -> Check:
     )
 
 
-def _angle_checks(side: SideName, plan: JobPlan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
-    for name, wanted in (("camber", wishes.camber), ("toe", wishes.toe), ("caster", wishes.caster)):
+def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
+    axle, side = corner
+    angles = wishes.axles[axle].angles
+    for name, wanted in (("camber", angles.camber), ("toe", angles.toe), ("caster", angles.caster)):
         if wanted is None:
             continue
-        value = value_of(plan.planned.geometry["front"], f"{side}_{name}")
-        question = f"Is the {side} front {name} as wanted?"
+        value = value_of(plan.planned.geometry[axle], f"{side}_{name}")
+        question = f"Is the {side} {axle} {name} as wanted?"
         if value is None:
             yield unknown("ALN-01", question, Kind.ANGLE, f"the {name} does not exist in this layout")
             continue
@@ -179,22 +193,22 @@ def _angle_checks(side: SideName, plan: JobPlan, wishes: Wishes, limit: Limit) -
             limit.value,
             limit.origin,
             "at most",
-            "plates and tie rods have to give all angles together",
-            "Set plates first, then tie rods, and measure again.",
+            "what moves the upper joints and the tie rods have to give all angles together",
+            "Set camber and caster first, then the tie rods, and measure again.",
         )
 
 
-def _centred_check(document: CarDocument, plan: JobPlan, most: Limit) -> Check:
-    shift = value_of(plan.planned.geometry["rear"], "axle_shift")
-    question = "Is the rear axle in the middle?"
-    rear = document.rear
-    if shift is None or not isinstance(rear, BeamPanhardAxle):
-        return unknown("AXS-01", question, Kind.LENGTH, "this layout tells no shift")
-    pitch = rear.panhard.thread_pitch
+def _centred_check(document: CarDocument, plan: JobPlan, axle: str, most: Limit) -> Iterator[Check]:
+    """Whether a beam axle is in the middle; an axle without a beam has no middle of its own."""
+    geometry = plan.planned.geometry[axle]
+    if all(column.name != "axle_shift" for column in geometry.columns):
+        return
+    shift = value_of(geometry, "axle_shift") or 0.0
+    pitch = getattr(getattr(document.axle(End(axle)), "panhard", None), "thread_pitch", None)
     limit = most.value if pitch is None else max(pitch.value * QUARTER_TURN, 1e-4)
-    return Check(
+    yield Check(
         "AXS-01",
-        question,
+        f"Is the {axle} axle in the middle?",
         verdict(abs(shift) <= limit),
         say("{} to the {}.", length(abs(shift), fine=True), "left" if shift > 0 else "right"),
         Kind.LENGTH,

@@ -9,10 +9,12 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.travel import column_map, states_table
-from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.layout_input import SIDE_OF
+from jounce.car.mechanics.model import AxleModel
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel, length_missing
+from jounce.conventions.axes import Corner, End
 from jounce.conventions.units import Kind
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import angle, length, say
@@ -23,35 +25,29 @@ _STEPS = 41
 _GIVEN = "as given for the shaft"
 
 
-def shaft_checks(section: StrutTorsionBarAxle, plan: JobPlan) -> Iterator[Check]:
-    """Checks of both shafts, where the car has them in front.
+def shaft_checks(model: AxleModel, section: Axle, plan: JobPlan) -> Iterator[Check]:
+    """Checks of both shafts of an axle, where it has them.
 
     Args:
-        section: the planned front axle
+        model: the planned axle
+        section: its document
         plan: what came out
     """
+    axle = model.name
     told = {side: section.side(SIDE_OF[side]) for side in SIDES}
     if all(getattr(one.pivots, "drive_shaft_inner", None) is None for one in told.values()):
         return
-    ends = [end_of_travel(plan.planned, "front", at) for at in ("droop", "bump")]
+    ends = [end_of_travel(plan.planned, axle, at) for at in ("droop", "bump")]
     lowest, highest = ends
     if lowest is None or highest is None:
         what = "measure the damper's lengths, so that the ends of travel are known"
-        question = "Can the drive shafts' joints follow the whole travel?"
-        yield unknown("SHF-01", question, Kind.ANGLE, what, asks=length_missing("front", highest))
+        question = f"Can the {axle} drive shafts' joints follow the whole travel?"
+        yield unknown("SHF-01", question, Kind.ANGLE, what, asks=length_missing(axle, highest))
         return
     way = np.linspace(-lowest.travel, highest.travel, _STEPS)
-    locks = (
-        [0.0]
-        if section.steering is None
-        else [0.0, -section.steering.rack_travel.value, section.steering.rack_travel.value]
-    )
-    over = [_over_travel(plan, way, rack) for rack in locks]
-    steered = (
-        ", straight ahead and at both locks"
-        if len(locks) > 1
-        else ", straight ahead only: the rack's travel is not known"
-    )
+    locks = _locks(section)
+    over = [_over_travel(model, plan, way, rack) for rack in locks]
+    steered = _steered(section, axle, locks)
     for side in SIDES:
         shaft = told[side].drive_shaft
         for joint, limit, key in (
@@ -59,14 +55,14 @@ def shaft_checks(section: StrutTorsionBarAxle, plan: JobPlan) -> Iterator[Check]
             ("inner", shaft.inner_max_angle, "inner_max_angle"),
         ):
             angles = np.max([columns[f"{side}_drive_shaft_{joint}_angle"] for columns in over], axis=0)
-            worst = _Worst(f"{side} {joint}", way, angles, steered)
-            yield _angle_check(worst, None if limit is None else limit.value, f"front.drive_shaft.{key}")
+            worst = _Worst(f"{side} {axle} {joint}", way, angles, steered)
+            yield _angle_check(worst, None if limit is None else limit.value, f"{axle}.drive_shaft.{key}")
         plunge = over[0][f"{side}_drive_shaft_plunge"]  # steered, the outer joint stays on the steering axis
         for word, room, most in (
             ("in", shaft.plunge_in, -float(plunge.min())),
             ("out", shaft.plunge_out, float(plunge.max())),
         ):
-            yield _plunge_check(side, word, max(0.0, most), None if room is None else room.value)
+            yield _plunge_check((axle, side), word, max(0.0, most), None if room is None else room.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +75,24 @@ class _Worst:
     steered: str
 
 
-def _over_travel(plan: JobPlan, way: Array, rack: float) -> Mapping[str, Array]:
-    standing, model = plan.planned.states["front"], plan.planned.models[0]
+def _locks(section: Axle) -> list[float]:
+    """Displacements of the rack straight ahead and, where they are known, at both locks [m]."""
+    steering = getattr(section, "steering", None)
+    return [0.0] if steering is None else [0.0, -steering.rack_travel.value, steering.rack_travel.value]
+
+
+def _steered(section: Axle, axle: str, locks: list[float]) -> str:
+    if len(locks) > 1:
+        return ", straight ahead and at both locks"
+    return (
+        ""
+        if axle == End.REAR or not section.as_layout().steered
+        else ", straight ahead only: the rack's travel is not known"
+    )
+
+
+def _over_travel(model: AxleModel, plan: JobPlan, way: Array, rack: float) -> Mapping[str, Array]:
+    standing = plan.planned.states[model.name]
     states = AxleStates(left=standing.left + way, right=standing.right + way, rack=rack, settings=standing.settings)
     return column_map(states_table(model.stand, model.linkage, states, (1.0, 1.0), groups=("drive shafts",)))
 
@@ -108,15 +120,16 @@ def _angle_check(worst: _Worst, limit: float | None, place: str) -> Check:
     )
 
 
-def _plunge_check(side: str, word: str, way: float, room: float | None) -> Check:
-    question = f"Has the {side} drive shaft room to plunge {word}?"
+def _plunge_check(corner: Corner, word: str, way: float, room: float | None) -> Check:
+    axle, side = corner
+    question = f"Has the {side} {axle} drive shaft room to plunge {word}?"
     text = say("{} {} at most over the whole travel", length(way, fine=True), word)
     if room is None:
         what = say(
             f"{{}}; measure at the inner joint how far the shaft can be pushed or pulled {word} from where it stands",
             text,
         )
-        return unknown("SHF-02", question, Kind.LENGTH, what, way, f"front.drive_shaft.plunge_{word}")
+        return unknown("SHF-02", question, Kind.LENGTH, what, way, f"{axle}.drive_shaft.plunge_{word}")
     return Check(
         "SHF-02",
         question,

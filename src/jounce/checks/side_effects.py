@@ -50,10 +50,11 @@ def knock_on(job: JobDocument, plan: JobPlan) -> list[KnockOn]:
         plan: what came out
     """
     found: list[KnockOn] = []
-    if abs(_lowered(plan, "front")) >= MM:
-        found += [*_of_any_height(plan, "front"), *_of_front_height(plan)]
+    for axle in ("front", "rear"):
+        if abs(_lowered(plan, axle)) >= MM:
+            found += [*_of_any_height(plan, axle), *_of_wheel_angles(plan, axle), *_of_beam(plan, axle)]
     if abs(_lowered(plan, "rear")) >= MM:
-        found += [*_of_any_height(plan, "rear"), *_of_rear_height(plan)]
+        found += _of_the_load_sensed(plan)
     found += _of_pitch(plan)
     found += [*_of_springs(job, plan), *_of_roll_stiffness(job, plan), *_of_plates(plan)]
     return [*found, *_of_wheels(job, plan)]
@@ -89,10 +90,10 @@ def _of_any_height(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
     raised = None if hangs[0] is None or hangs[1] is None else hangs[1] - hangs[0]
     text = f"{axle} wheels' lowest place on the body, + higher,"
     yield KnockOn(cause, text, Kind.LENGTH, raised, "look at hoses, cables and shafts with the wheels hanging")
-    arm = "left_arm_angle" if axle == "front" else "left_trailing_arm_slope"
+    turned = [_change(plan, axle, arm) for arm in ("left_arm_angle", "left_trailing_arm_slope")]
     text = f"{axle} arms turn by"
     todo = "undo the bolts of rubber bushes and tighten them at the new height"
-    yield KnockOn(cause, text, Kind.ANGLE, _change(plan, axle, arm), todo)
+    yield KnockOn(cause, text, Kind.ANGLE, next((one for one in turned if one is not None), None), todo)
     yield KnockOn(
         cause,
         f"{axle} roll centre",
@@ -119,42 +120,51 @@ def _lowest(plan: JobPlan, axle: str, *, planned: bool) -> float | None:
     return sum(state.sits.travel[axle, side] for side in SIDES) / 2 - end.travel
 
 
-def _of_front_height(plan: JobPlan) -> Iterator[KnockOn]:
-    cause = _height_cause(plan, "front")
-    for name, alone, todo in (
-        ("toe", plan.toe_left_alone, "set toe last, after camber and caster"),
-        ("camber", plan.camber_left_alone, "set camber before toe"),
-    ):
+def _of_wheel_angles(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
+    """Angles and shafts of wheels that are carried one by one."""
+    cause, alone = _height_cause(plan, axle), plan.settings[axle].alone
+    for name, todo in (("toe", "set toe last, after camber and caster"), ("camber", "set camber before toe")):
         for side in SIDES:
-            was = value_of(plan.found.geometry["front"], f"{side}_{name}") or 0.0
-            yield KnockOn(cause, f"{side} front {name}, left alone,", Kind.ANGLE, alone[side] - was, todo)
-    yield KnockOn(
-        cause, "caster", Kind.ANGLE, _change(plan, "front", "left_caster"), "steering feels heavier with more"
-    )
-    bump_steer = _change(plan, "front", "left_bump_steer")
+            if (name, side) in alone:
+                was = value_of(plan.found.geometry[axle], f"{side}_{name}") or 0.0
+                text = f"{side} {axle} {name}, left alone,"
+                yield KnockOn(cause, text, Kind.ANGLE, alone[name, side] - was, todo)
+    if not alone:
+        return
+    caster = _change(plan, axle, "left_caster")
+    if caster is not None:
+        yield KnockOn(cause, "caster", Kind.ANGLE, caster, "steering feels heavier with more")
+    bump_steer = _change(plan, axle, "left_bump_steer")
     if bump_steer is not None:
         text = "the rack's height against the arms decides it: mend by spacers at the tie rods"
         yield KnockOn(cause, "toe change per bump, left", Kind.RATIO_ANGLE, bump_steer, text)
-    angle = _change(plan, "front", "left_drive_shaft_outer_angle")
+    yield from _of_shafts(plan, axle, cause)
+
+
+def _of_shafts(plan: JobPlan, axle: str, cause: str) -> Iterator[KnockOn]:
+    angle = _change(plan, axle, "left_drive_shaft_outer_angle")
     if angle is not None:
         yield KnockOn(
             cause, "outer drive-shaft joint at rest", Kind.ANGLE, angle, "see the checks over the whole travel"
         )
-        plunge = _change(plan, "front", "left_drive_shaft_plunge")
+        plunge = _change(plan, axle, "left_drive_shaft_plunge")
         yield KnockOn(cause, "drive-shaft plunge at rest", Kind.LENGTH, plunge, "look at the boots")
 
 
-def _of_rear_height(plan: JobPlan) -> Iterator[KnockOn]:
-    cause = _height_cause(plan, "rear")
-    shift = plan.rod.shift_if_left
-    todo = (
-        "set the adjustable rod, or live with it" if plan.rod.turns is not None else "only an adjustable rod mends it"
-    )
-    yield KnockOn(cause, "rear axle to the left, rod left alone,", Kind.LENGTH, shift, todo)
-    steer = _change(plan, "rear", "axle_roll_steer")
+def _of_beam(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
+    """Where a beam axle stands and how it steers."""
+    cause, rod = _height_cause(plan, axle), plan.settings[axle].rod
+    if rod is not None:
+        todo = "set the adjustable rod, or live with it" if rod.turns is not None else "only an adjustable rod mends it"
+        yield KnockOn(cause, f"{axle} axle to the left, rod left alone,", Kind.LENGTH, rod.shift_if_left, todo)
+    steer = _change(plan, axle, "axle_roll_steer")
     if steer is not None:
         text = "the slope of the trailing arms makes it: roll now turns the axle that much more"
         yield KnockOn(cause, "axle steer per roll", Kind.RATIO, steer, text)
+
+
+def _of_the_load_sensed(plan: JobPlan) -> Iterator[KnockOn]:
+    cause = _height_cause(plan, "rear")
     todo = "a load-sensing brake valve linked to the axle reads it as load: reset it by the maker's manual"
     yield KnockOn(cause, "rear body on its axle", Kind.LENGTH, -_lowered(plan, "rear"), todo)
 
@@ -173,26 +183,25 @@ def _of_pitch(plan: JobPlan) -> Iterator[KnockOn]:
 
 
 def _of_springs(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:
-    change = job.change
-    for axle, part, damper, word in (
-        ("front", change.front.torsion_bar, change.front.damper, "torsion bars"),
-        ("rear", change.rear.spring, change.rear.damper, "coils"),
-    ):
-        if part is None:
+    for axle in ("front", "rear"):
+        change = job.change.of(axle)
+        springs = (("torsion bars", change.torsion_bar), ("coils", change.spring), ("leaves", change.leaf))
+        word = next((word for word, part in springs if part is not None), None)
+        if word is None:
             continue
         was, now = (state.axles[axle].wheels["left"].wheel_rate for state in (plan.found, plan.planned))
         cause = f"{axle} {word}"
         text = f"{axle} wheel rate"
         yield KnockOn(cause, text, Kind.SPRING_RATE, now - was, "the ride frequency goes with its root")
-        if damper is None:
+        if change.damper is None:
             text = f"{axle} damping ratio, dampers as they are, becomes times"
             yield KnockOn(cause, text, Kind.RATIO, ratio_after(now / was), "see the check of the dampers")
 
 
 def _of_roll_stiffness(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:
-    front, rear = job.change.front, job.change.rear
-    springs = (front.torsion_bar, rear.spring)
-    bars = (front.roll_bar, front.roll_bar_2, rear.roll_bar, rear.inner_bar)
+    both = (job.change.front, job.change.rear)
+    springs = [part for change in both for part in (change.torsion_bar, change.spring, change.leaf)]
+    bars = [part for change in both for part in (change.roll_bar, change.roll_bar_2, change.inner_bar)]
     words = [word for word, parts in (("springs", springs), ("anti-roll bars", bars)) if any(parts)]
     if not words:
         return
@@ -202,10 +211,14 @@ def _of_roll_stiffness(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:
 
 
 def _of_plates(plan: JobPlan) -> Iterator[KnockOn]:
-    for side, wheel in plan.wheels.items():
-        if wheel.tie_rod is not None and (abs(wheel.plate_inward) > MM / 10 or abs(wheel.plate_rearward) > MM / 10):
-            todo = "the toe wanted needs it; look at the thread left and the steering wheel's middle"
-            yield KnockOn("top plates", f"{side} tie rod longer by", Kind.LENGTH, wheel.tie_rod, todo)
+    for axle, settings in plan.settings.items():
+        for side, wheel in settings.wheels.items():
+            moved = abs(wheel.plate_inward) > MM / 10 or abs(wheel.plate_rearward) > MM / 10
+            if wheel.tie_rod is not None and moved:
+                todo = "the toe wanted needs it; look at the thread left and the steering wheel's middle"
+                yield KnockOn(
+                    f"{axle} camber and caster", f"{side} tie rod longer by", Kind.LENGTH, wheel.tie_rod, todo
+                )
 
 
 def _of_wheels(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:

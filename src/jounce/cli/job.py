@@ -14,6 +14,7 @@ import typer
 from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
 from jounce.car.file.writing import write_whole
+from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict, check_values, worst
 from jounce.checks.rules import NO_RULES, read_rules
@@ -24,11 +25,11 @@ from jounce.conventions.certainty import MEANING
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.comparison import ComparedRow, near_rubbers
-from jounce.job.document import JobDocument
 from jounce.job.file import read_job
 from jounce.job.plan import JobPlan
 from jounce.job.reach_map import reach_maps
 from jounce.job.setting_bands import setting_widths
+from jounce.job.settings import settings_values
 from jounce.job.wording import CAUTIONS, SURE, settings_of
 from jounce.questions.bars_at_rest import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
 from jounce.sheets.job_sheet import job_sheet
@@ -70,7 +71,7 @@ def job(
     if sheet:
         _write_sheet(Path(sheet), Printout(case, Paperwork(units, despite=despite_of(despite, by))))
     if reach:
-        _draw_reach(Path(reach), document, case.plan)
+        _draw_reach(Path(reach), case)
     if json_file != "-":
         _print(case, units)
         _print_knock_on(case.side_effects, units)
@@ -89,14 +90,16 @@ def _write_sheet(path: Path, out: Printout) -> None:
     typer.echo(f"The sheet is in {path}.", err=True)
 
 
-def _draw_reach(path: Path, document: JobDocument, plan: JobPlan) -> None:
+def _draw_reach(path: Path, case: Case) -> None:
 
-    maps = reach_maps(document, plan)
+    maps = next(
+        filter(None, (reach_maps(case.planned.document, axle, case.change_list, case.plan) for axle in AXLES)), {}
+    )
     if not maps:
         raise InputError(
             "There is nothing to draw",
-            found="no top plates whose slots are known",
-            todo="Give change.front.top_plate with its reach_… keys.",
+            found="no top plates or upper joints whose slots are known",
+            todo="Give change.front.top_plate, or change.front.upper_joint of wishbones, with its reach_… keys.",
         )
     write_whole(path, reach_figure(maps))
     typer.echo(f"The figure is in {path}.", err=True)
@@ -120,12 +123,7 @@ def _values(case: Case) -> dict[str, Any]:
             for row in case.rows
         },
         "settings": {
-            "torsion_bars": {side: asdict(setting) for side, setting in plan.bars.items()},
-            "perches": {side: asdict(setting) for side, setting in plan.perches.items()},
-            "panhard": asdict(plan.rod),
-            "front_wheels": {side: asdict(setting) for side, setting in plan.wheels.items()},
-            "toe_left_alone": dict(plan.toe_left_alone),
-            "camber_left_alone": dict(plan.camber_left_alone),
+            **{axle: settings_values(settings) for axle, settings in plan.settings.items()},
             "plus_minus": setting_widths(case.planned.bands),
         },
         "stops": {

@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from jounce.car.axles.beam_panhard import BeamPanhardAxle, BeamSide
-from jounce.car.axles.strut_torsion_bar import StrutSide, StrutTorsionBarAxle
+from jounce.car.axles.axle import Axle
 from jounce.car.file.consistency import check_stop, shape_problems
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
@@ -14,10 +13,12 @@ from jounce.car.file.section import Section
 from jounce.car.mechanics.roll_bar_shape import mirrored_points
 from jounce.car.parts import RollBar, TorsionBarSection, Wheel
 from jounce.car.parts.shared import NOTHING
-from jounce.conventions.axes import SIDES, Corner, End, Side
+from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
-from jounce.job.document import FrontChange, JobDocument, RearChange, SecondRollBar, WantedAxle, WheelChange
+from jounce.job.document import AxleChange, JobDocument, SecondRollBar, WantedAxle, WheelChange
+from jounce.job.fitting import problems_of_layout
 from jounce.job.plan import Wishes
+from jounce.job.settings import AxleWishes, WantedAngles
 
 __all__ = ["exchanged", "planned_document", "problems_between", "wishes_of"]
 
@@ -50,24 +51,20 @@ def exchanged(document: CarDocument, job: JobDocument) -> CarDocument:
         document: the car as measured
         job: the change list
     """
-    front, rear = document.front, document.rear
-    if not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
-        raise TypeError("a change list is for torsion-bar struts and a beam axle")
     # Copies are not validated again: a damper of the planned car need not fit at the height as found.
-    new_front = front.exchanged(
-        {side.value: _front_side(front.side(side), job, side) for side in SIDES},
-        new=_new_places(job.change.front),
-        shared=_shared_links(job),
-    )
-    change = job.change.rear
-    parts: dict[str, Section] = {side.value: _rear_side(rear.side(side), job, side) for side in SIDES}
+    axles = {end.value: _exchanged_axle(document.axle(end), job.change.of(end)) for end in ENDS}
+    return document.model_copy(update=axles)
+
+
+def _exchanged_axle(axle: Axle, change: AxleChange) -> Axle:
+    parts: dict[str, Section] = {side.value: _side(axle.side(side), change, side) for side in SIDES}
     if change.panhard is not None:
-        own = {name: value for name, value in change.panhard if name in type(rear.panhard).model_fields}
-        parts["panhard"] = rear.panhard.model_copy(update=own)
+        rod: Any = axle
+        own = {name: value for name, value in change.panhard if name in type(rod.panhard).model_fields}
+        parts["panhard"] = rod.panhard.model_copy(update=own)
     if change.inner_bar is not None:
         parts["inner_bar"] = change.inner_bar
-    new_rear = rear.exchanged(parts, new=_new_places(change), shared={})
-    return document.model_copy(update={"front": new_front, "rear": new_rear})
+    return axle.exchanged(parts, new=_new_places(change), shared=_shared_links(change))
 
 
 def problems_between(document: CarDocument, job: JobDocument) -> list[InputError]:
@@ -77,46 +74,40 @@ def problems_between(document: CarDocument, job: JobDocument) -> list[InputError
         document: the car as measured
         job: the change list
     """
-    front, rear = document.front, document.rear
-    if not isinstance(front, StrutTorsionBarAxle) or not isinstance(rear, BeamPanhardAxle):
-        return [
-            InputError(
-                "The change list is for torsion-bar struts in front and a beam axle behind",
-                found=f"{front.layout} and {rear.layout}",
-                todo="Name another car.",
-                place="job.car",
-            )
-        ]
-    problems = _link_problems(front, job) or _bar_problems(front, job)
-    changes: tuple[tuple[End, FrontChange | RearChange], ...] = (
-        (End.FRONT, job.change.front),
-        (End.REAR, job.change.rear),
-    )
-    for end, change in changes:
-        damper_at = "damper" if change.damper is not None else "bump_stop.free_height"
-        for side in SIDES:
-            one = document.axle(end).side(side)
-            found = check_stop(change.bump_stop or one.bump_stop, change.damper or one.damper)
-            if found:
-                found[0].place = f"change.{end}.{damper_at}"
-                problems += found
-                break  # one problem of the job, not one of each side
+    problems: list[InputError] = []
+    for end in ENDS:
+        axle, change = document.axle(end), job.change.of(end)
+        wanted = job.wanted.front if end is End.FRONT else job.wanted.rear
+        found = problems_of_layout(axle, change, wanted, end)
+        problems += found or _link_problems(axle, change, end) or _bar_problems(axle, change, end)
+        problems += _stop_problems(axle, change, end)
     return problems
 
 
-def _link_problems(front: StrutTorsionBarAxle, job: JobDocument) -> list[InputError]:
+def _stop_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]:
+    """A rubber that does not fit its damper: one problem of the job, not one of each side."""
+    for side in SIDES:
+        one = axle.side(side)
+        found = check_stop(change.bump_stop or one.bump_stop, change.damper or one.damper)
+        if found:
+            found[0].place = f"change.{end}.{'damper' if change.damper is not None else 'bump_stop.free_height'}"
+            return found
+    return []
+
+
+def _link_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]:
     """A second bar needs a link: its own or that of the first."""
-    second = job.change.front.roll_bar_2
+    second = change.roll_bar_2
     if second is None:
         return []
-    first = job.change.front.roll_bar or front.left.roll_bar
+    first = change.roll_bar or axle.side(Side.LEFT).roll_bar
     if first is None and (second.link_end is None or second.link_on is None):
         return [
             InputError(
                 "The second anti-roll bar has no link to share",
                 found="a car without a first bar",
                 todo="Give link_end and link_on.",
-                place="change.front.roll_bar_2",
+                place=f"change.{end}.roll_bar_2",
             )
         ]
     link_end = second.link_end or (first and first.link_end)
@@ -125,28 +116,25 @@ def _link_problems(front: StrutTorsionBarAxle, job: JobDocument) -> list[InputEr
             InputError(
                 "The second bar's arm_end is the link's other end",
                 todo="Measure both.",
-                place="change.front.roll_bar_2.arm_end",
+                place=f"change.{end}.roll_bar_2.arm_end",
             )
         ]
     return []
 
 
-def _bar_problems(front: StrutTorsionBarAxle, job: JobDocument) -> list[InputError]:
+def _bar_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]:
     """New bars whose shape cannot be made or whose links do not reach."""
-    first = job.change.front.roll_bar or front.left.roll_bar
-    second = job.change.front.roll_bar_2
-    pairs: dict[str, tuple[RollBar, RollBar]] = {
-        f"{end}.roll_bar": (bar, _on_side(bar, Side.RIGHT))
-        for end, bar in (("front", job.change.front.roll_bar), ("rear", job.change.rear.roll_bar))
-        if bar is not None
-    }
-    if second is not None:
+    first = change.roll_bar or axle.side(Side.LEFT).roll_bar
+    pairs: dict[str, tuple[RollBar, RollBar]] = {}
+    if change.roll_bar is not None:
+        pairs["roll_bar"] = (change.roll_bar, _on_side(change.roll_bar, Side.RIGHT))
+    if change.roll_bar_2 is not None:
         others = (first, first and _on_side(first, Side.RIGHT))
-        left, right = (_second_bar(second, other, side) for other, side in zip(others, SIDES, strict=True))
-        pairs["front.roll_bar_2"] = (left, right)
+        left, right = (_second_bar(change.roll_bar_2, other, side) for other, side in zip(others, SIDES, strict=True))
+        pairs["roll_bar_2"] = (left, right)
     problems = []
     for name, (left, right) in pairs.items():
-        problems += [_placed(problem, f"change.{name}") for problem in shape_problems(left, right)]
+        problems += [_placed(problem, f"change.{end}.{name}") for problem in shape_problems(left, right)]
     return problems
 
 
@@ -155,16 +143,20 @@ def _placed(problem: InputError, section: str) -> InputError:
     return problem
 
 
-def _new_places(change: FrontChange | RearChange) -> list[tuple[str, ...]]:
+_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer")
+"""Parts of a change list that are no section of the car file."""
+
+
+def _new_places(change: AxleChange) -> list[tuple[str, ...]]:
     """Sections, and single keys of the wheel, that the car had otherwise."""
-    given = [name for name, part in change if part is not None and name not in ("wheel", "top_plate")]
+    given = [name for name, _ in change.parts() if name not in _NOT_OF_THE_FILE]
     wheel = [] if change.wheel is None else [("wheel", key) for key, value in change.wheel if value is not None]
     return [*((name,) for name in given), *wheel]
 
 
-def _shared_links(job: JobDocument) -> dict[tuple[str, ...], tuple[str, ...]]:
+def _shared_links(change: AxleChange) -> dict[tuple[str, ...], tuple[str, ...]]:
     """One link, one place: the second bar's end of it stands where that of the first stands."""
-    second = job.change.front.roll_bar_2
+    second = change.roll_bar_2
     if second is None or second.link_end is not None:
         return {}
     return {(side, "roll_bar_2", "link_end"): (side, "roll_bar", "link_end") for side in SIDES}
@@ -177,22 +169,34 @@ def wishes_of(document: CarDocument, job: JobDocument) -> Wishes:
         document: the car as measured
         job: the change list
     """
-    wanted, plate = job.wanted, job.change.front.top_plate
+    wanted = job.wanted
     lower: dict[Corner, float] = {}
     for end, axle in ((End.FRONT, wanted.front), (End.REAR, wanted.rear)):
         for side in SIDES:
             found = document.heights.corner(end, side).value
             lower[end.value, side.value] = _lowering(axle, side, found)
-    front = wanted.front
     return Wishes(
         lower=lower,
         cross_share=document.mass.cross_share if wanted.cross_weight is None else wanted.cross_weight.value,
-        camber=None if front.camber is None else front.camber.value,
-        toe=None if front.toe is None else front.toe.value,
-        plate_inward=0.0 if plate is None else plate.inward.value,
-        plate_rearward=0.0 if plate is None else plate.rearward.value,
-        same_rear_spring=job.change.rear.spring is None,
-        caster=None if front.caster is None else front.caster.value,
+        axles={
+            "front": _axle_wishes(wanted.front, job.change.front),
+            "rear": _axle_wishes(wanted.rear, job.change.rear),
+        },
+    )
+
+
+def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
+    slots = change.top_plate or change.upper_joint
+    return AxleWishes(
+        angles=WantedAngles(
+            camber=None if wanted.camber is None else wanted.camber.value,
+            toe=None if wanted.toe is None else wanted.toe.value,
+            caster=None if wanted.caster is None else wanted.caster.value,
+            inward=0.0 if slots is None else slots.inward.value,
+            rearward=0.0 if slots is None else slots.rearward.value,
+        ),
+        same_spring=change.spring is None and change.leaf is None,
+        spacer=0.0 if change.spacer is None else change.spacer.height.value,
     )
 
 
@@ -208,11 +212,12 @@ _GIVES = ("series_rate", "tube", "anchor_rate", "lever_rate")
 """What gives in series with a torsion bar and belongs to the car."""
 
 
-def _front_side(side: StrutSide, job: JobDocument, which: Side) -> StrutSide:
-    change = job.change.front
-    parts: dict[str, Any] = {
-        name: part for name in ("torsion_bar", "damper", "bump_stop") if (part := getattr(change, name)) is not None
-    }
+_OF_A_SIDE = ("torsion_bar", "spring", "leaf", "perch", "damper", "bump_stop")
+
+
+def _side(side: Any, change: AxleChange, which: Side) -> Any:
+    """One side with the new parts on it."""
+    parts: dict[str, Any] = {name: part for name in _OF_A_SIDE if (part := getattr(change, name)) is not None}
     if change.torsion_bar is not None:
         parts["torsion_bar"] = _in_the_anchor(change.torsion_bar, side.torsion_bar)
     parts |= _moved_rubber(side, change)
@@ -234,20 +239,7 @@ def _in_the_anchor(new: TorsionBarSection, old: TorsionBarSection) -> TorsionBar
     return new.model_copy(update=stays)
 
 
-def _rear_side(side: BeamSide, job: JobDocument, which: Side) -> BeamSide:
-    change = job.change.rear
-    parts: dict[str, Any] = {
-        name: part for name in ("spring", "perch", "damper", "bump_stop") if (part := getattr(change, name)) is not None
-    }
-    parts |= _moved_rubber(side, change)
-    if change.roll_bar is not None:
-        parts["roll_bar"] = _on_side(change.roll_bar, which)
-    if change.wheel is not None:
-        parts |= _wheel_parts(side, change.wheel, which)
-    return side.model_copy(update=parts)
-
-
-def _moved_rubber(side: StrutSide | BeamSide, change: FrontChange | RearChange) -> dict[str, Any]:
+def _moved_rubber(side: Any, change: AxleChange) -> dict[str, Any]:
     """A rubber that stays goes with the new damper that it sits on.
 
     Its gap was measured with the old damper: a damper that closes to a length shorter by 40 mm leaves 40 mm more. Where
@@ -281,7 +273,7 @@ def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollB
     return RollBar.model_construct(**(link | own))
 
 
-def _narrower_gap(side: StrutSide | BeamSide, change: WheelChange) -> dict[str, Any]:
+def _narrower_gap(side: Any, change: WheelChange) -> dict[str, Any]:
     """What a new tyre's width leaves of the gap at full lock: its inner wall comes in by half of what it is wider.
 
     Where one of the two widths is not known, neither is the gap.
@@ -297,7 +289,7 @@ def _narrower_gap(side: StrutSide | BeamSide, change: WheelChange) -> dict[str, 
     return {"clearance": side.clearance.model_copy(update={"full_lock_gap": left})}
 
 
-def _wheel_parts(side: StrutSide | BeamSide, change: WheelChange, which: Side) -> dict[str, Any]:
+def _wheel_parts(side: Any, change: WheelChange, which: Side) -> dict[str, Any]:
     """New wheel keys; a smaller offset moves the wheel's centre outward by the difference."""
     given = {name: value for name, value in change if value is not None}
     if change.tyre_rate is not None:  # what was measured of the old tyre says nothing of the new one

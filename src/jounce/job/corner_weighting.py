@@ -20,7 +20,7 @@ _MEAN = 0.1  # how much a step off in height counts beside one off in cross weig
 
 @dataclass(frozen=True, slots=True)
 class Seats:
-    """Both rear coils on their seats: the settings, and the coils as elements with them."""
+    """Both springs of an axle on their seats: the settings, and the springs as elements with them."""
 
     settings: Mapping[SideName, PerchSetting]
     elements: Mapping[SideName, Element]
@@ -48,7 +48,7 @@ def trimmed(
     Args:
         seats: as the heights alone ask for
         perches: the threads
-        cross_share: share on front right and rear left with other rear coils, the whole car at rest [-]
+        cross_share: share on front right and rear left with other springs there, the whole car at rest [-]
         wanted: that share as it is wanted [-]
     """
     left, right = (perches[side] for side in SIDES)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterator
 from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
@@ -16,18 +17,20 @@ from jounce.car.parts import (
     BumpStopSection,
     Damper,
     InnerBar,
+    LeafSpring,
     Perch,
     Spring,
     TorsionBarSection,
 )
 from jounce.car.parts.changed import (
     AdjustableRod,
-    FrontRollBar,
-    RearRollBar,
+    JointSlots,
+    NewRollBar,
     SecondRollBar,
-    TopPlate,
+    SpringSpacer,
     WheelChange,
 )
+from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.job.goal_sections import Goals
@@ -35,18 +38,16 @@ from jounce.job.shelf_codes import ShelfCodes
 
 __all__ = [
     "AdjustableRod",
+    "AxleChange",
     "Change",
-    "FrontChange",
-    "FrontRollBar",
     "JobDocument",
     "JobIdentity",
-    "RearChange",
-    "RearRollBar",
+    "JointSlots",
+    "NewRollBar",
     "SecondRollBar",
-    "TopPlate",
+    "SpringSpacer",
     "WantedAxle",
     "WantedCar",
-    "WantedFront",
     "WheelChange",
 ]
 
@@ -70,12 +71,27 @@ class JobIdentity(Section):
 
 
 class WantedAxle(Section):
-    """Where an axle shall stand: lower than as found, or at a height over the wheels."""
+    """Where an axle shall stand, lower than as found or at a height over the wheels; its alignment, where that is set."""
 
     lower: Lowering | None = Field(default=None, description="how much lower both wheels' arches are to stand")
     height: ranges.ArchHeight | None = Field(default=None, description="wheel centre to arch, both sides")
     left_height: ranges.ArchHeight | None = Field(default=None, description="wheel centre to arch, left")
     right_height: ranges.ArchHeight | None = Field(default=None, description="wheel centre to arch, right")
+
+    camber: ranges.Camber | None = Field(default=None, description="camber wanted at both wheels")
+    caster: Caster | None = Field(
+        default=None,
+        description="caster wanted at both wheels, by what moves the upper joint fore and aft; as it comes if not given",
+    )
+    toe: ranges.Toe | None = Field(
+        default=None, description="toe wanted at each wheel; positive for toe-in; a length needs toe_diameter"
+    )
+    toe_diameter: ranges.ToeDiameter | None = Field(default=None, description="diameter across which toe is measured")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _toe_as_length(cls, written: Any) -> Any:
+        return toe_as_angle(written)
 
     @model_validator(mode="after")
     def _check(self) -> Self:
@@ -94,65 +110,55 @@ class WantedAxle(Section):
         return self
 
 
-class WantedFront(WantedAxle):
-    """The front axle: height and alignment."""
-
-    camber: ranges.Camber | None = Field(default=None, description="camber wanted at both wheels")
-    caster: Caster | None = Field(
-        default=None,
-        description="caster wanted at both wheels, by the top plates fore and aft; as it comes if not given",
-    )
-    toe: ranges.Toe | None = Field(
-        default=None, description="toe wanted at each wheel; positive for toe-in; a length needs toe_diameter"
-    )
-    toe_diameter: ranges.ToeDiameter | None = Field(default=None, description="diameter across which toe is measured")
-
-    @model_validator(mode="before")
-    @classmethod
-    def _toe_as_length(cls, written: Any) -> Any:
-        return toe_as_angle(written)
-
-
 class WantedCar(Section):
     """What is asked of the car."""
 
     cross_weight: Share | None = Field(
         default=None, description="share of the weight on front right and rear left; as found where not given"
     )
-    front: WantedFront = Field(default=WantedFront(), description="front axle")
+    front: WantedAxle = Field(default=WantedAxle(), description="front axle")
     rear: WantedAxle = Field(default=WantedAxle(), description="rear axle")
 
 
-class FrontChange(Section):
-    """Parts exchanged in front, both sides alike; points are those of the left side."""
+class AxleChange(Section):
+    """Parts exchanged on an axle, both sides alike; points are those of the left side."""
 
     torsion_bar: TorsionBarSection | None = Field(default=None, description="new torsion bars")
-    damper: Damper | None = Field(default=None, description="new dampers")
-    bump_stop: BumpStopSection | None = Field(default=None, description="new bump stops")
-    top_plate: TopPlate | None = Field(default=None, description="top plates with slots")
-    roll_bar: FrontRollBar | None = Field(default=None, description="another anti-roll bar")
-    roll_bar_2: SecondRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
-    wheel: WheelChange | None = Field(default=None, description="other wheels")
-
-
-class RearChange(Section):
-    """Parts exchanged behind, both sides alike; points are those of the left side."""
-
     spring: Spring | None = Field(default=None, description="new coil springs")
+    leaf: LeafSpring | None = Field(default=None, description="new leaf springs")
     perch: Perch | None = Field(default=None, description="threaded perches")
+    spacer: SpringSpacer | None = Field(default=None, description="pads, spacers or blocks at the springs' seats")
     damper: Damper | None = Field(default=None, description="new dampers")
     bump_stop: BumpStopSection | None = Field(default=None, description="new bump stops")
+    top_plate: JointSlots | None = Field(default=None, description="top plates with slots")
+    upper_joint: JointSlots | None = Field(
+        default=None,
+        description="upper joints of wishbones in slots, or moved by eccentric bolts or shims at the arm: by how much",
+    )
+    roll_bar: NewRollBar | None = Field(default=None, description="another anti-roll bar, or an added one")
+    roll_bar_2: SecondRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
     panhard: AdjustableRod | None = Field(default=None, description="an adjustable Panhard rod")
     inner_bar: InnerBar | None = Field(default=None, description="another bar inside the tube")
-    roll_bar: RearRollBar | None = Field(default=None, description="an added anti-roll bar carried by the tube")
     wheel: WheelChange | None = Field(default=None, description="other wheels")
+
+    def parts(self) -> Iterator[tuple[str, Section]]:
+        """The parts that are exchanged, by their keys."""
+        yield from ((key, part) for key, part in self if part is not None)
 
 
 class Change(Section):
     """Parts exchanged."""
 
-    front: FrontChange = Field(default=FrontChange(), description="front axle")
-    rear: RearChange = Field(default=RearChange(), description="rear axle")
+    front: AxleChange = Field(default=AxleChange(), description="front axle")
+    rear: AxleChange = Field(default=AxleChange(), description="rear axle")
+
+    def of(self, end: str) -> AxleChange:
+        """The parts of one axle.
+
+        Args:
+            end: "front" or "rear"
+        """
+        return self.front if end == End.FRONT else self.rear
 
 
 class JobDocument(Section):

@@ -36,9 +36,9 @@ from jounce.numerics.arrays import Array
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """A coil's seat, set to so many turns from the lowest, or at a place above the measured one [m].
+    """A spring's seat, set to so many turns from the lowest, or at a place above the measured one [m].
 
-    ``same_spring``: the coil stays, so that its compression as found is known. ``compressed`` is what a coil of unknown
+    ``same_spring``: the spring stays, so that its compression as found is known. ``compressed`` is what a coil of unknown
     free length is taken to be compressed as found [m].
     """
 
@@ -107,13 +107,15 @@ class Changed:
             return was
         seat = self.kept.seats[corner]
         between = model.stand.reference_values([spring.measure])[:, 0]
-        return Element(spring.measure, Shifted(spring.law, self._compressed(corner, seat, was, between)), -1.0, between)
+        law = Shifted(spring.law, self._compressed(corner, seat, was, between))
+        return Element(spring.measure, law, spring.sense, between)
 
     def _compressed(self, corner: Corner, seat: Seat, was: Element, between: Array) -> Array:
-        """What a coil would be compressed with the wheel as found [m]."""
+        """What a spring would be compressed with the wheel as found [m]."""
         axle, side = corner
         one = getattr(self.document, axle).side(SIDE_OF[side])
-        perch, free = one.perch, coil_stack(one.spring).free_length
+        perch, coil = getattr(one, "perch", None), getattr(one, "spring", None)
+        free = None if coil is None else coil_stack(coil).free_length
         height = seat.height
         if perch is not None and seat.turns is not None:
             height = perch.lowest.value + seat.turns * perch.pitch.value
@@ -131,12 +133,16 @@ def kept_of(job: JobDocument, plan: JobPlan) -> KeptSettings:
         job: the change list
         plan: what came out
     """
-    turns: dict[Corner, float] = {("front", side): bar.index.reached for side, bar in plan.bars.items()}
+    turns: dict[Corner, float] = {}
     seats: dict[Corner, Seat] = {}
-    for side, perch in plan.perches.items():
-        law = plan.planned.models[1].elements[named("rear", side, "main_spring")].law
-        by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
-        seats["rear", side] = Seat(perch.turns, perch.seat, job.change.rear.spring is None, by)
+    for model in plan.planned.models:
+        axle, change = model.name, job.change.of(model.name)
+        same_spring = change.spring is None and change.leaf is None
+        turns |= {(axle, side): bar.index.reached for side, bar in plan.settings[axle].bars.items()}
+        for side, perch in plan.settings[axle].seats.items():
+            law = model.elements[named(axle, side, "main_spring")].law
+            by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
+            seats[axle, side] = Seat(perch.turns, perch.seat, same_spring, by)
     return KeptSettings(turns, seats)
 
 

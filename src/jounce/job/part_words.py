@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
 from jounce.car.parts import Spring
+from jounce.conventions.axes import ENDS
 from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 from jounce.job.shelf_codes import pieces_of
@@ -14,21 +15,20 @@ from jounce.job.shelf_codes import pieces_of
 __all__ = ["part_lines", "parts_of"]
 
 _NAMES = {
-    ("front", "torsion_bar"): "torsion bars",
-    ("front", "damper"): "front dampers",
-    ("front", "bump_stop"): "front bump rubbers",
-    ("front", "top_plate"): "top plates with slots",
-    ("front", "roll_bar"): "front anti-roll bar",
-    ("front", "roll_bar_2"): "second front anti-roll bar, on the same links",
-    ("front", "wheel"): "front wheels",
-    ("rear", "spring"): "rear coils",
-    ("rear", "perch"): "threaded perches",
-    ("rear", "damper"): "rear dampers",
-    ("rear", "bump_stop"): "rear bump rubbers",
-    ("rear", "panhard"): "adjustable Panhard rod",
-    ("rear", "inner_bar"): "bar inside the tube",
-    ("rear", "roll_bar"): "added rear anti-roll bar",
-    ("rear", "wheel"): "rear wheels",
+    "torsion_bar": "{} torsion bars",
+    "spring": "{} coils",
+    "leaf": "{} leaf springs",
+    "perch": "{} threaded perches",
+    "spacer": "{} spring spacers",
+    "damper": "{} dampers",
+    "bump_stop": "{} bump rubbers",
+    "top_plate": "{} top plates with slots",
+    "upper_joint": "{} upper joints that can be moved",
+    "roll_bar": "{} anti-roll bar",
+    "roll_bar_2": "second {} anti-roll bar, on the same links",
+    "panhard": "adjustable {} Panhard rod",
+    "inner_bar": "bar inside the {} tube",
+    "wheel": "{} wheels",
 }
 _LENGTH = Kind.LENGTH
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
@@ -39,6 +39,9 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "roll_bar": (("diameter", "", _LENGTH),),
     "roll_bar_2": (("diameter", "", _LENGTH),),
     "spring": (("rate", "", Kind.SPRING_RATE), ("free_length", "free length", _LENGTH)),
+    "leaf": (("rate", "", Kind.SPRING_RATE),),
+    "spacer": (("height", "", _LENGTH),),
+    "upper_joint": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
     "perch": (("lowest", "lowest seat", _LENGTH), ("highest", "highest", _LENGTH), ("pitch", "a turn", _LENGTH)),
     "panhard": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "inner_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
@@ -54,11 +57,15 @@ def part_lines(job: JobDocument, units: str, *, counted: bool = True) -> dict[tu
         units: unit set to show
         counted: say how many pieces go on the axle
     """
-    found = {place: job.part(*place) for place in _NAMES}
+    found = {(str(axle), key): job.part(axle, key) for axle in ENDS for key in _NAMES}
     codes = {(axle, key): code for axle, key, code in job.shelf.named()}
     return {
         place: ", ".join(
-            [_NAMES[place], *_told(place[1], part, units), *_code(codes.get(place), place[1], counted=counted)]
+            [
+                _NAMES[place[1]].format(place[0]),
+                *_told(place[1], part, units),
+                *_code(codes.get(place), place[1], counted=counted),
+            ]
         )
         for place, part in found.items()
         if part is not None

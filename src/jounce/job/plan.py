@@ -1,15 +1,16 @@
 """The plan: the car as found, as planned, and the settings that lead from one to the other.
 
-Order of the calculation, which is also the order of the work: bars, then springs for the heights wanted; with the bars
-on whole teeth the springs' seats for the cross weight wanted; the Panhard rod; top plates, then tie rods; then the
-whole car is let down on its tyres with the settings as they can really be made (whole teeth, quarter turns), and
-everything is read where it then stands.
+Order of the calculation, which is also the order of the work, on whatever the axles have of it: torsion bars and spring
+seats for the heights wanted; with bars on whole teeth the seats of one axle for the cross weight wanted; the rod that
+holds an axle sideways; what moves the upper joints, then tie rods; then the whole car is let down on its tyres with the
+settings as they can really be made (whole teeth, quarter turns), and everything is read where it then stands.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any, cast
 
 import numpy as np
 
@@ -20,28 +21,29 @@ from jounce.behaviour.axle.travel import TravelTable, states_table
 from jounce.behaviour.bands import StandingAxles
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.static_car import StaticCar, settle
-from jounce.car.axles.beam_panhard import BeamPanhardAxle
-from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.layout_input import SIDE_OF
-from jounce.car.mechanics.model import AXLES, AxleModel
+from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
+from jounce.car.parts import Perch
 from jounce.conventions.axes import Corner, End, Side
-from jounce.conventions.errors import Impossible, InputError
+from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
 from jounce.job.corner_weighting import Seats, trimmed
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import (
-    BarSetting,
-    PerchSetting,
+    AxleSettings,
+    AxleWishes,
     RodSetting,
     WheelSetting,
+    aims_of,
     bar_settings,
+    mover_of,
     needed_springs,
-    perch_settings,
-    plate_joints,
     rod_setting,
+    seat_settings,
+    slot_joints,
     wheel_settings,
 )
 from jounce.layouts.naming import SIDES, SideName, named
@@ -57,19 +59,12 @@ class Wishes:
     """What is asked of the planned car, SI.
 
     ``lower`` is how much lower each corner shall stand than as found [m]; ``cross_share`` the wanted share on front right
-    and rear left; ``camber``, ``toe`` and ``caster`` of each front wheel, to the road, None to leave it; ``plate_inward``
-    and ``plate_rearward`` the top plates' displacement, unused where camber or caster is wanted; ``same_rear_spring`` that
-    the coils stay.
+    and rear left; ``axles`` what is asked of each axle besides.
     """
 
     lower: Mapping[Corner, float]
     cross_share: float
-    camber: float | None = None
-    toe: float | None = None
-    plate_inward: float = 0.0
-    plate_rearward: float = 0.0
-    same_rear_spring: bool = False
-    caster: float | None = None
+    axles: Mapping[str, AxleWishes]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,16 +103,11 @@ class CarState:
 
 @dataclass(frozen=True, slots=True)
 class JobPlan:
-    """As found, as planned, and the settings in between."""
+    """As found, as planned, and the settings in between, by axle."""
 
     found: CarState
     planned: CarState
-    bars: Mapping[SideName, BarSetting]
-    perches: Mapping[SideName, PerchSetting]
-    rod: RodSetting
-    wheels: Mapping[SideName, WheelSetting]
-    toe_left_alone: Mapping[SideName, float]
-    camber_left_alone: Mapping[SideName, float]
+    settings: Mapping[str, AxleSettings]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,16 +118,14 @@ class WantedStand:
         found: the car as found
         models: both axles with nothing but plain springs that carry the car there
         settings: adjusted joints by name [m or rad]
-        rod: what centres the axle there
-        wheels: what gives the wanted angles there
+        axles: by axle what centres it there, and what gives its wheels the wanted angles
 
     """
 
     found: CarState
     models: tuple[AxleModel, AxleModel]
     settings: Mapping[str, float]
-    rod: RodSetting
-    wheels: Mapping[SideName, WheelSetting]
+    axles: Mapping[str, AxleSettings]
 
 
 def wanted_stand(document: CarDocument, planned_document: CarDocument, wishes: Wishes) -> WantedStand:
@@ -186,121 +174,193 @@ def car_before(document: CarDocument, models: tuple[AxleModel, AxleModel] | None
     return _state(document, (front, rear), {})
 
 
+@dataclass(frozen=True, slots=True)
+class _Placing:
+    """Rods and plates of an axle for one place of its wheels: the settings, and the joint values that go with them."""
+
+    rod: RodSetting | None
+    wheels: Mapping[SideName, WheelSetting]
+    values: Mapping[str, float]
+
+
+class _AxlePlanner:
+    """The settings of one axle."""
+
+    def __init__(self, document: CarDocument, axle: AxleName, found: AxleModel, wishes: AxleWishes) -> None:
+        self.section, self.found, self.wishes = document.axle(End(axle)), found, wishes
+        self.model = axle_model(document, axle)
+        self.joints = aims_of(self.section)
+
+    def placing(self, at: Mapping[SideName, float], attitude: tuple[float, float]) -> _Placing:
+        """What centres the axle and gives its wheels the wanted angles.
+
+        Args:
+            at: wheel travels [m]
+            attitude: pitch and roll of the body there [rad]
+        """
+        rod, values = None, {}
+        if "centre" in self.joints:
+            panhard = cast("Any", self.section).panhard
+            rod = rod_setting(panhard, self.model, AxleStates(left=at["left"], right=at["right"]))
+            values = {named(self.model.name, self.joints["centre"]): rod.set_length}
+        states = _states(at, {**values, **self.slots()}, attitude)
+        wheels, joint_values = wheel_settings(self.model, states, self.joints, self.wishes.angles)
+        return _Placing(rod, wheels, {**values, **joint_values})
+
+    def slots(self) -> dict[str, float]:
+        """The joints that slots move, where the job puts them."""
+        return slot_joints(self.model.name, self.joints, self.wishes.angles.inward, self.wishes.angles.rearward)
+
+    def springs(
+        self, states: AxleStates, loads: Mapping[SideName, float]
+    ) -> tuple[AxleSettings, dict[SideName, Element]]:
+        """Index of the bars, or seats of coils or leaves, and the springs with them.
+
+        Args:
+            states: where the axle is wanted, its joints set
+            loads: wheel loads there [N]
+        """
+        if self.model.main["left"].kind == "torsion bar":
+            bars, elements = bar_settings(self.section, self.found, self.model, states, loads)
+            return AxleSettings(bars=bars), elements
+        seats, elements = seat_settings(self.section, self.found, self.model, states, loads, self.wishes)
+        return AxleSettings(seats=seats), elements
+
+    def perches(self) -> dict[SideName, Perch | None]:
+        """The threads of its spring seats."""
+        return {side: getattr(self.section.side(SIDE_OF[side]), "perch", None) for side in SIDES}
+
+    def alone(self, planned: AxleStates) -> dict[tuple[str, SideName], float]:
+        """Camber and toe with what sets them as it was found.
+
+        Args:
+            planned: where the axle stands in the end
+        """
+        if "toe" not in self.joints:
+            return {}
+        values = {name: value for name, value in (planned.settings or {}).items() if name == self._centring()}
+        states = replace(planned, settings={**values, **self.slots()})
+        table = states_table(self.model.stand, self.model.linkage, states, (1.0, 1.0))
+        angles = {column.name: float(column.values[0]) for column in table.columns}
+        return {(angle, side): angles[f"{side}_{angle}"] for angle in ("toe", "camber") for side in SIDES}
+
+    def _centring(self) -> str:
+        return named(self.model.name, self.joints["centre"]) if "centre" in self.joints else ""
+
+
 class _Planner:
     """Settings and standing position of the planned car, in turns until they agree."""
 
     def __init__(self, document: CarDocument, found: CarState, wishes: Wishes) -> None:
-        if not isinstance(document.front, StrutTorsionBarAxle) or not isinstance(document.rear, BeamPanhardAxle):
-            raise InputError(
-                "A plan needs a torsion-bar strut axle in front and a beam axle behind",
-                found=f"{document.front.layout} and {document.rear.layout}",
-                todo="Choose another car.",
-            )
         self.document, self.found, self.wishes = document, found, wishes
-        self.front_section, self.rear_section = document.front, document.rear
-        self.front, self.rear = axle_model(document, "front"), axle_model(document, "rear")
+        self.axles = tuple(
+            _AxlePlanner(document, axle, model, wishes.axles[axle])
+            for axle, model in zip(AXLES, found.models, strict=True)
+        )
 
     def stand(self) -> WantedStand:
         """Hold it where it is wanted."""
-        front_at, rear_at = ({side: self.wishes.lower[axle, side] for side in SIDES} for axle in ("front", "rear"))
-        rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
-        attitude = self._attitude()
-        wheels, front_values = self._wheels(front_at, attitude)
-        rear_values = {named("rear", "panhard"): rod.set_length}
-        loads = self._loads()
-        models = (
+        attitude, loads = attitude_at(self.document, self.wishes.lower), self._loads()
+        placings = self._placings(self.wishes.lower, attitude)
+        front, rear = (
             _on_plain_springs(
-                self.front, _states(front_at, front_values, attitude), {s: loads["front", s] for s in SIDES}
-            ),
-            _on_plain_springs(self.rear, _states(rear_at, rear_values, attitude), {s: loads["rear", s] for s in SIDES}),
+                axle.model,
+                _states(self._at(self.wishes.lower, axle), placing.values, attitude),
+                {side: loads[axle.model.name, side] for side in SIDES},
+            )
+            for axle, placing in zip(self.axles, placings, strict=True)
         )
-        return WantedStand(self.found, models, {**front_values, **rear_values}, rod, wheels)
+        settings = {
+            axle.model.name: AxleSettings(rod=placing.rod, wheels=placing.wheels)
+            for axle, placing in zip(self.axles, placings, strict=True)
+        }
+        return WantedStand(self.found, (front, rear), _values(placings), settings)
 
     def plan(self) -> JobPlan:
         """Find settings, then let the car down on its tyres."""
         lower = self.wishes.lower
-        for model in (self.front, self.rear):
-            _refuse_beyond_stops(model, {side: lower[model.name, side] for side in SIDES})
-        front_at = {side: lower["front", side] for side in SIDES}
-        rear_at = {side: lower["rear", side] for side in SIDES}
-        rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
-        rear_values = {named("rear", "panhard"): rod.set_length}
-        wheels, front_values = self._wheels(front_at, self._attitude())
-        loads = self._loads()
-        bars, front_springs = bar_settings(
-            self.front_section,
-            self.found.models[0],
-            self.front,
-            _states(front_at, front_values, self._attitude()),
-            {side: loads["front", side] for side in SIDES},
+        for axle in self.axles:
+            _refuse_beyond_stops(axle.model, self._at(lower, axle))
+        attitude, loads = attitude_at(self.document, lower), self._loads()
+        placings = self._placings(lower, attitude)
+        sprung = [
+            axle.springs(
+                _states(self._at(lower, axle), placing.values, attitude),
+                {side: loads[axle.model.name, side] for side in SIDES},
+            )
+            for axle, placing in zip(self.axles, placings, strict=True)
+        ]
+        settings, elements = self._trimmed(sprung, placings)
+        front, rear = (
+            with_main_springs(axle.model, springs) for axle, springs in zip(self.axles, elements, strict=True)
         )
-        perches, rear_springs = perch_settings(
-            self.rear_section,
-            self.found.models[1],
-            self.rear,
-            _states(rear_at, rear_values, self._attitude()),
-            {side: loads["rear", side] for side in SIDES},
-            same_spring=self.wishes.same_rear_spring,
-        )
-        front = with_main_springs(self.front, front_springs)
-
-        def cross_share(springs: Mapping[SideName, Element]) -> float:
-            on_seats = (front, with_main_springs(self.rear, springs))
-            return settle(car_of(self.document, *on_seats, {**front_values, **rear_values}), lower).cross_share
-
-        threads = {side: self.rear_section.side(SIDE_OF[side]).perch for side in SIDES}
-        seats = trimmed(Seats(perches, rear_springs), threads, cross_share, self.wishes.cross_share)
-        models = (front, with_main_springs(self.rear, seats.elements))
         at: Mapping[Corner, float] = lower
         for _ in range(_ROUNDS):  # angles and rod are set where the car really stands, not where it was wished
-            sits = settle(car_of(self.document, *models, {**front_values, **rear_values}), at)
+            sits = settle(car_of(self.document, front, rear, _values(placings)), at)
             before, at = at, sits.travel
-            front_at, rear_at = ({side: sits.travel[axle, side] for side in SIDES} for axle in ("front", "rear"))
             if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
                 break
-            rod = rod_setting(self.rear_section, self.rear, AxleStates(left=rear_at["left"], right=rear_at["right"]))
-            rear_values = {named("rear", "panhard"): rod.set_length}
-            wheels, front_values = self._wheels(front_at, (sits.pitch, sits.roll))
-        planned = _state(self.document, models, {**front_values, **rear_values}, at)
-        alone = states_table(
-            self.front.stand,
-            self.front.linkage,
-            replace(planned.states["front"], settings=self._plates()),
-            (1.0, 1.0),
-        )
-        angles = {column.name: float(column.values[0]) for column in alone.columns}
+            placings = self._placings(sits.travel, (sits.pitch, sits.roll))
+        planned = _state(self.document, (front, rear), _values(placings), at)
         return JobPlan(
             self.found,
             planned,
-            bars,
-            seats.settings,
-            rod,
-            wheels,
-            {side: angles[f"{side}_toe"] for side in SIDES},
-            {side: angles[f"{side}_camber"] for side in SIDES},
+            {
+                axle.model.name: replace(
+                    springs,
+                    rod=placing.rod,
+                    wheels=placing.wheels,
+                    mover=mover_of(axle.section),
+                    alone=axle.alone(planned.states[axle.model.name]),
+                )
+                for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
+            },
         )
 
-    def _plates(self) -> dict[str, float]:
-        """Top plates where the job puts them."""
-        return plate_joints(self.wishes.plate_inward, self.wishes.plate_rearward)
+    def _trimmed(
+        self, sprung: Sequence[tuple[AxleSettings, dict[SideName, Element]]], placings: Sequence[_Placing]
+    ) -> tuple[list[AxleSettings], list[Mapping[SideName, Element]]]:
+        """The seats of one axle turned against each other for the cross weight: those behind, where they have threads."""
+        settings, elements = [one for one, _ in sprung], [springs for _, springs in sprung]
+        threaded = [k for k, axle in enumerate(self.axles) if settings[k].seats and None not in axle.perches().values()]
+        if not threaded:
+            return settings, [*elements]
+        turned = threaded[-1]
 
-    def _attitude(self) -> tuple[float, float]:
-        """Pitch and roll that the wanted heights give the body [rad]."""
-        return attitude_at(self.document, self.wishes.lower)
+        def cross_share(springs: Mapping[SideName, Element]) -> float:
+            front, rear = (
+                with_main_springs(axle.model, springs if k == turned else elements[k])
+                for k, axle in enumerate(self.axles)
+            )
+            return settle(car_of(self.document, front, rear, _values(placings)), self.wishes.lower).cross_share
 
-    def _wheels(
-        self, at: Mapping[SideName, float], attitude: tuple[float, float]
-    ) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
-        wishes = self.wishes
-        camber = None if wishes.camber is None else dict.fromkeys(SIDES, wishes.camber)
-        toe = None if wishes.toe is None else dict.fromkeys(SIDES, wishes.toe)
-        caster = None if wishes.caster is None else dict.fromkeys(SIDES, wishes.caster)
-        return wheel_settings(self.front, _states(at, self._plates(), attitude), camber, toe, caster)
+        seats = trimmed(
+            Seats(settings[turned].seats, elements[turned]),
+            self.axles[turned].perches(),
+            cross_share,
+            self.wishes.cross_share,
+        )
+        settings[turned] = replace(settings[turned], seats=seats.settings)
+        on_seats: list[Mapping[SideName, Element]] = [*elements]
+        on_seats[turned] = seats.elements
+        return settings, on_seats
+
+    def _placings(self, travel: Mapping[Corner, float], attitude: tuple[float, float]) -> list[_Placing]:
+        return [axle.placing(self._at(travel, axle), attitude) for axle in self.axles]
+
+    @staticmethod
+    def _at(travel: Mapping[Corner, float], axle: _AxlePlanner) -> dict[SideName, float]:
+        return {side: travel[axle.model.name, side] for side in SIDES}
 
     def _loads(self) -> dict[Corner, float]:
         """Wheel loads at the wanted heights."""
         loads = loads_at(self.document, self.found.sits.load, self.wishes.lower, self.wishes.cross_share)
         return {corner: float(load) for corner, load in loads.items()}
+
+
+def _values(placings: Sequence[_Placing]) -> dict[str, float]:
+    """Values of all joints that are set [m]."""
+    return {name: value for placing in placings for name, value in placing.values.items()}
 
 
 def _on_plain_springs(model: AxleModel, standing: AxleStates, loads: Mapping[SideName, float]) -> AxleModel:

@@ -1,4 +1,4 @@
-"""What camber and caster the slots of the top plates can give, toe reset by the tie rods at every place.
+"""What camber and caster the slots of top plates or upper joints can give, toe reset by the tie rods at every place.
 
 The plates are put all over their slots, each side for itself; at every place the tie rods bring the toe back and camber
 and caster are read where the car stands. The slots are taken as a rectangle: full reach across at every place fore and
@@ -13,9 +13,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
+from jounce.behaviour.axle.travel import TravelTable
+from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AxleModel
-from jounce.job.document import JobDocument
+from jounce.conventions.axes import End
+from jounce.job.document import AxleChange, JobDocument, WantedAxle
 from jounce.job.plan import JobPlan, value_of
+from jounce.job.settings import aims_of
+from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array, BoolArray
 
@@ -70,13 +75,13 @@ class ReachMap:
         return _edge(self.camber, self.caster)
 
 
-def slots_of(job: JobDocument) -> Slots | None:
-    """How far the job's plates go, None where it has none.
+def slots_of(change: AxleChange) -> Slots | None:
+    """How far an axle's new slots go, None where it has none.
 
     Args:
-        job: the change list
+        change: the parts exchanged on it
     """
-    plate = job.change.front.top_plate
+    plate = change.top_plate or change.upper_joint
     if plate is None:
         return None
     told = (plate.reach_inward, plate.reach_outward, plate.reach_fore, plate.reach_rear)
@@ -84,68 +89,76 @@ def slots_of(job: JobDocument) -> Slots | None:
     return Slots(inward, outward_, fore, rear)
 
 
-def reach_maps(job: JobDocument, plan: JobPlan) -> dict[SideName, ReachMap]:
-    """Both wheels' regions where the planned car stands; empty without plates that move.
+def reach_maps(document: CarDocument, axle: str, job: JobDocument, plan: JobPlan) -> dict[SideName, ReachMap]:
+    """Both wheels' regions where the planned car stands; empty without slots that let them move.
 
     Args:
+        document: the planned car's document
+        axle: "front" or "rear"
         job: the change list
         plan: what came out
     """
-    slots = slots_of(job)
+    slots = slots_of(job.change.of(axle))
     if slots is None or slots.none:
         return {}
-    toe = {side: value_of(plan.planned.geometry["front"], f"{side}_toe") or 0.0 for side in SIDES}
+    model = next(model for model in plan.planned.models if model.name == axle)
+    joints = aims_of(document.axle(End(axle)))
+    toe = {side: value_of(plan.planned.geometry[axle], f"{side}_toe") or 0.0 for side in SIDES}
     inward = np.linspace(-slots.outward, slots.inward, _ACROSS)
     rearward = np.linspace(-slots.fore, slots.rear, _ALONG)
-    found = _placed(plan.planned.models[0], plan.planned.states["front"], (inward, rearward), toe)
+    found = _placed((model, joints), plan.planned.states[axle], (inward, rearward), toe)
     maps: dict[SideName, ReachMap] = {}
     for side in SIDES:
         camber, caster, rod, reached = found[side]
-        wanted = _wanted(job, plan, side)
-        room = _room_of(job, slots, (camber, caster), wanted) if reached.all() else float("nan")
+        asked = job.wanted.front if axle == End.FRONT else job.wanted.rear
+        wanted = _wanted(asked, plan.planned.geometry[axle], side)
+        room = _room_of(asked, slots, (camber, caster), wanted) if reached.all() else float("nan")
         maps[side] = ReachMap(side, inward, rearward, camber, caster, rod, reached, wanted, room)
     return maps
 
 
-def _wanted(job: JobDocument, plan: JobPlan, side: SideName) -> tuple[float, float]:
+def _wanted(asked: WantedAxle, geometry: TravelTable, side: SideName) -> tuple[float, float]:
     """What is asked for; what is not asked for is as the plan has it."""
-    front, geometry = job.wanted.front, plan.planned.geometry["front"]
-    pairs = (("camber", front.camber), ("caster", front.caster))
+    pairs = (("camber", asked.camber), ("caster", asked.caster))
     camber, caster = (value_of(geometry, f"{side}_{name}") if one is None else one.value for name, one in pairs)
     return camber or 0.0, caster or 0.0
 
 
 def _placed(
-    model: AxleModel, standing: AxleStates, slots: tuple[Array, Array], toe: Mapping[SideName, float]
+    axle_set: tuple[AxleModel, Mapping[Aim, str]],
+    standing: AxleStates,
+    slots: tuple[Array, Array],
+    toe: Mapping[SideName, float],
 ) -> dict[SideName, tuple[Array, Array, Array, BoolArray]]:
     """Camber, caster, tie rod and reached of both sides all over the slots, one batch for both."""
     inward, rearward = (each.ravel() for each in np.meshgrid(*slots, indexing="ij"))
+    model, joints = axle_set
     axle = model.name
     drives: dict[str, Array | float] = {}
-    freed = tuple(named(axle, side, "tie_rod") for side in SIDES)
+    freed = tuple(named(axle, side, joints["toe"]) for side in SIDES)
     for side in SIDES:
-        drives[named(axle, side, "top_plate_y")] = -outward(side) * inward
-        drives[named(axle, side, "top_plate_x")] = -rearward
+        drives[named(axle, side, joints["camber"])] = -outward(side) * inward
+        drives[named(axle, side, joints["caster"])] = -rearward
         drives[named(axle, side, "toe")] = np.full(len(inward), toe[side])
     placed = place_axle(model.stand, axle, replace(standing, settings=drives), freed)
-    names = [named(axle, side, thing) for side in SIDES for thing in ("road_cosine", "caster", "tie_rod")]
+    names = [named(axle, side, thing) for side in SIDES for thing in ("road_cosine", "caster", joints["toe"])]
     values = model.stand.taken(names).values(placed.pose)
     shape = (len(slots[0]), len(slots[1]))
     result: dict[SideName, tuple[Array, Array, Array, BoolArray]] = {}
     for k, side in enumerate(SIDES):
         rise, caster, rod = (values[:, 3 * k + i].reshape(shape) for i in range(3))
         camber = -outward(side) * np.arcsin(rise)
-        found = float(model.stand.reference_values([named(axle, side, "tie_rod")])[0, 0])
+        found = float(model.stand.reference_values([named(axle, side, joints["toe"])])[0, 0])
         result[side] = (camber, caster, rod - found, placed.reached.reshape(shape))
     return result
 
 
-def _room_of(job: JobDocument, slots: Slots, angles: tuple[Array, Array], wanted: tuple[float, float]) -> float:
+def _room_of(asked: WantedAxle, slots: Slots, angles: tuple[Array, Array], wanted: tuple[float, float]) -> float:
     """Room within the region; along its length alone where the slots go one way only and one angle is asked for."""
     camber, caster = angles
-    if not (slots.fore or slots.rear) and job.wanted.front.caster is None:
+    if not (slots.fore or slots.rear) and asked.caster is None:
         return float(min(wanted[0] - camber.min(), camber.max() - wanted[0]))
-    if not (slots.inward or slots.outward) and job.wanted.front.camber is None:
+    if not (slots.inward or slots.outward) and asked.camber is None:
         return float(min(wanted[1] - caster.min(), caster.max() - wanted[1]))
     return _room(_edge(camber, caster), wanted)
 

@@ -26,7 +26,8 @@ from jounce.job.apply import wishes_of
 from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
-from jounce.job.settings import placed_in_the_middle, placed_with_angles, plate_joints
+from jounce.job.settings import aims_of, placed_in_the_middle, placed_with_angles, slot_joints
+from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
@@ -35,7 +36,6 @@ from jounce.numerics.perturbation import STEP
 __all__ = ["every_band", "setting_widths", "settings_needed"]
 
 _TOLD = ("bar_turn", "arm_hangs", "seat", "seat_turns", "rod_length", "rod_turns", "tie_rod", "plate_inward")
-_JOINTS = ("tie_rod", "top_plate_y", "top_plate_x")
 
 
 def every_band(slopes: Slopes) -> dict[str, Band]:
@@ -89,44 +89,47 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     loads = loads_at(document, scales, wishes.lower, wishes.cross_share)
     left, right = (wishes.lower[axle, side] for side in SIDES)
     standing = AxleStates(left=left, right=right, attitude=attitude_at(document, wishes.lower))
-    if axle == "front":
-        standing = replace(standing, settings=plate_joints(wishes.plate_inward, wishes.plate_rearward))
-        wanted = (
-            None if angle is None else dict.fromkeys(SIDES, angle)
-            for angle in (wishes.camber, wishes.toe, wishes.caster)
-        )
-        placed = placed_with_angles(model, standing, *wanted)
-        told, joints = _wheels(model, placed), [named(axle, side, joint) for side in SIDES for joint in _JOINTS]
-    else:
-        placed, told = _rod(car, model, standing)
-        joints = [named(axle, "panhard")]
-    # What the springs carry is asked of an axle whose rods and plates are held, not its angles.
-    values = model.stand.taken(joints).values(placed.pose)
-    held = replace(standing, settings={joint: values[:, k] for k, joint in enumerate(joints)})
+    values, told = _rod(car, model, standing)
+    wanted, joints = wishes.axles[axle].angles, aims_of(document.axle(End(axle)))
+    aims = [aim for aim in ("toe", "camber", "caster") if aim in joints]
+    if aims:
+        settings: dict[str, Array | float] = {**values, **slot_joints(axle, joints, wanted.inward, wanted.rearward)}
+        placed = placed_with_angles(model, replace(standing, settings=settings), joints, wanted)
+        names = [named(axle, side, joints[aim]) for side in SIDES for aim in aims]
+        # What the springs carry is asked of an axle whose rods and plates are held, not its angles.
+        values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
+        told |= _wheels(model, joints, values)
+    held = replace(standing, settings=values)
     return told | _springs(car, model, place_axle(model.stand, axle, held), {s: loads[axle, s] for s in SIDES})
 
 
-def _wheels(model: AxleModel, placed: Placed) -> dict[str, Array]:
-    told = {}
+def _wheels(model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Array]) -> dict[str, Array]:
+    told: dict[str, Array] = {}
     for side in SIDES:
-        rod, plate = named(model.name, side, "tie_rod"), named(model.name, side, "top_plate_y")
-        values, found = model.stand.taken([rod, plate]).values(placed.pose), model.stand.reference_values([rod, plate])
-        told[f"{model.name}.{side}.tie_rod"] = values[:, 0] - found[:, 0]
-        told[f"{model.name}.{side}.plate_inward"] = -outward(side) * values[:, 1]
+        rod = named(model.name, side, joints["toe"])
+        told[f"{model.name}.{side}.tie_rod"] = values[rod] - model.stand.reference_values([rod])[:, 0]
+        if "camber" in joints:
+            told[f"{model.name}.{side}.plate_inward"] = (
+                -outward(side) * values[named(model.name, side, joints["camber"])]
+            )
     return told
 
 
-def _rod(car: Changed, model: AxleModel, standing: AxleStates) -> tuple[Placed, dict[str, Array]]:
-    rod, panhard = named(model.name, "panhard"), cast("Any", car.document.rear).panhard
+def _rod(car: Changed, model: AxleModel, standing: AxleStates) -> tuple[dict[str, Array], dict[str, Array]]:
+    """Length of the rod that holds the axle sideways, as a joint and as it is told; none where the axle has none."""
+    section = car.document.axle(End(model.name))
+    if "centre" not in aims_of(section):
+        return {}, {}
+    rod, panhard = named(model.name, "panhard"), cast("Any", section).panhard
     if panhard.shortest is None or panhard.longest is None:
-        return place_axle(model.stand, model.name, standing), {}
+        return {rod: model.stand.reference_values([rod])[:, 0]}, {}
     placed = placed_in_the_middle(model, standing)
     length = model.stand.taken([rod]).values(placed.pose)[:, 0]
     told = {f"{model.name}.rod_length": length}
     if panhard.thread_pitch is not None:
         longer = length - model.stand.reference_values([rod])[:, 0]
         told[f"{model.name}.rod_turns"] = longer / panhard.thread_pitch.value
-    return placed, told
+    return {rod: length}, told
 
 
 def _springs(car: Changed, model: AxleModel, placed: Placed, loads: Mapping[SideName, Array]) -> dict[str, Array]:
@@ -151,7 +154,8 @@ def _springs(car: Changed, model: AxleModel, placed: Placed, loads: Mapping[Side
 
 
 def _seat(car: Changed, axle: AxleName, side: SideName, further: Array) -> dict[str, Array]:
-    seat, perch = car.kept.seats[axle, side], cast("Any", car.document.axle(End(axle)).side(SIDE_OF[side])).perch
+    seat = car.kept.seats[axle, side]
+    perch = getattr(car.document.axle(End(axle)).side(SIDE_OF[side]), "perch", None)
     if perch is None or seat.turns is None:
         return {}
     turns = seat.turns + further / perch.pitch.value

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import Preload, preloads, slack_displacement
-from jounce.car.axles.beam_panhard import BeamPanhardAxle, BeamSide
-from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
+from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.model import AxleModel
-from jounce.car.parts import TorsionBarSection
+from jounce.car.parts import PanhardRod, Perch, TorsionBarSection
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, Shifted
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
+from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed
@@ -39,10 +40,10 @@ class BarSetting:
 
 @dataclass(frozen=True, slots=True)
 class PerchSetting:
-    """A coil's seat above the measured seat point [m]: wanted, set (whole quarter turns), and turns from its lowest.
+    """A spring's seat above the measured seat point [m]: wanted, set (whole quarter turns), and turns from its lowest.
 
-    ``adjustable`` is False when there is no threaded perch: then ``seat`` is 0. ``wanted`` is None when the new spring's
-    free length is not known.
+    ``adjustable`` is False when there is no threaded perch: then ``seat`` is the height of the spacer, 0 without one.
+    ``wanted`` is None when the new spring's free length is not known.
     """
 
     wanted: float | None
@@ -64,15 +65,104 @@ class RodSetting:
 
 @dataclass(frozen=True, slots=True)
 class WheelSetting:
-    """What puts a front wheel right: tie rod longer (+), None where no toe is wanted; top plate inward, rearward [m]."""
+    """What puts a wheel right: tie rod longer (+), None where no toe is wanted; plate or joint inward, rearward [m]."""
 
     tie_rod: float | None
     plate_inward: float
     plate_rearward: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class AxleSettings:
+    """All that is set on one axle; what it has not is empty or None.
+
+    Attributes:
+        bars: torsion bars
+        seats: seats of coils or leaves
+        rod: the rod that holds the axle sideways
+        wheels: what puts its wheels right
+        mover: what moves the upper joints, in words of the trade; empty where nothing does
+        alone: camber and toe with tie rods, and what moves the upper joints, as they were, by ``(angle, side)`` [rad]
+
+    """
+
+    bars: Mapping[SideName, BarSetting] = field(default_factory=dict)
+    seats: Mapping[SideName, PerchSetting] = field(default_factory=dict)
+    rod: RodSetting | None = None
+    wheels: Mapping[SideName, WheelSetting] = field(default_factory=dict)
+    mover: str = ""
+    alone: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class WantedAngles:
+    """Angles of both wheels of an axle, to the road, and where slots are put that no angle moves.
+
+    ``camber``, ``toe`` and ``caster`` are None to leave them [rad]; ``inward`` and ``rearward`` displace the upper joints,
+    unused where camber or caster is wanted [m].
+    """
+
+    camber: float | None = None
+    toe: float | None = None
+    caster: float | None = None
+    inward: float = 0.0
+    rearward: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class AxleWishes:
+    """What is asked of one axle besides its height.
+
+    Attributes:
+        angles: of both wheels
+        same_spring: its coils or leaves stay
+        spacer: height of what is put between spring and seat [m]
+
+    """
+
+    angles: WantedAngles
+    same_spring: bool = False
+    spacer: float = 0.0
+
+
+def aims_of(section: Axle) -> dict[Aim, str]:
+    """The joints that can be set on an axle, by what they are set for.
+
+    Args:
+        section: its part of the document
+    """
+    return {adjuster.sets: adjuster.joint for adjuster in section.as_layout().adjusters}
+
+
+def mover_of(section: Axle) -> str:
+    """What moves the upper joints of an axle, in words of the trade; empty where nothing does.
+
+    Args:
+        section: its part of the document
+    """
+    return next((adjuster.name for adjuster in section.as_layout().adjusters if adjuster.sets == "camber"), "")
+
+
+def settings_values(settings: AxleSettings) -> dict[str, Any]:
+    """The settings of an axle as plain data, SI.
+
+    Args:
+        settings: what is set on it
+    """
+    alone: dict[str, dict[str, float]] = {}
+    for (angle, side), value in settings.alone.items():
+        alone.setdefault(angle, {})[side] = value
+    return {
+        "torsion_bars": {side: asdict(one) for side, one in settings.bars.items()},
+        "seats": {side: asdict(one) for side, one in settings.seats.items()},
+        "rod": None if settings.rod is None else asdict(settings.rod),
+        "wheels": {side: asdict(one) for side, one in settings.wheels.items()},
+        "left_alone": alone,
+    }
+
+
 def bar_settings(
-    section: StrutTorsionBarAxle,
+    section: Axle,
     found: AxleModel,
     planned: AxleModel,
     standing: AxleStates,
@@ -143,16 +233,15 @@ def index_of_bar(bar: TorsionBarSection, wanted: float) -> IndexSetting:
     return index_setting(wanted, bar.splines_arm, bar.splines_anchor, bolt_of(bar))
 
 
-def perch_settings(
-    section: BeamPanhardAxle,
+def seat_settings(
+    section: Axle,
     found: AxleModel,
     planned: AxleModel,
     standing: AxleStates,
     loads: Mapping[SideName, float],
-    *,
-    same_spring: bool,
+    wishes: AxleWishes,
 ) -> tuple[dict[SideName, PerchSetting], dict[SideName, Element]]:
-    """Seat of both coils for the wanted standing position, and the coils as elements with that seat.
+    """Seat of both springs for the wanted standing position, and the springs as elements with that seat.
 
     Args:
         section: the planned axle's document
@@ -160,7 +249,7 @@ def perch_settings(
         planned: the axle with the planned parts, main springs not among its elements
         standing: wanted travels and settings
         loads: wheel loads there [N]
-        same_spring: the spring stays, so that its compression as found is known without its free length
+        wishes: whether the spring stays, so that its compression as found is known without its free length; a spacer
     """
     placed, needed = needed_springs(planned, standing, loads)
     settings: dict[SideName, PerchSetting] = {}
@@ -170,45 +259,45 @@ def perch_settings(
         spring = planned.main[side]
         as_found = float(planned.stand.reference_values([spring.measure])[0, 0])
         length = float(planned.stand.taken([spring.measure]).values(placed.pose)[0, 0])
-        base = _compression_at_found(one, found, side, as_found, same_spring=same_spring)
+        base = _compression_at_found(one, found, side, as_found, same_spring=wishes.same_spring)
         wanted = None
         if base is not None:
             wanted = float(needed[side].displacement[0]) - base - (as_found - length)
-        setting = _perch(one, wanted)
+        setting = _perch(getattr(one, "perch", None), wanted, wishes.spacer)
         settings[side] = setting
         # A new spring of unknown free length is taken to be as long as the wanted height asks for; a check says so.
         compressed = (
             base + setting.seat if base is not None else float(needed[side].displacement[0]) - as_found + length
         )
-        elements[side] = Element(spring.measure, Shifted(spring.law, compressed), -1.0, as_found)
+        elements[side] = Element(spring.measure, Shifted(spring.law, compressed), spring.sense, as_found)
     return settings, elements
 
 
 def _compression_at_found(
-    one: BeamSide, found: AxleModel, side: SideName, as_found: float, *, same_spring: bool
+    one: Any, found: AxleModel, side: SideName, as_found: float, *, same_spring: bool
 ) -> float | None:
     """Compression the spring would have between the measured seats as found [m]; None without its free length."""
     if same_spring:
         return -float(slack_displacement(found.elements[named(found.name, side, "main_spring")]).ravel()[0])
-    free = coil_stack(one.spring).free_length
+    spring = getattr(one, "spring", None)
+    free = None if spring is None else coil_stack(spring).free_length
     return None if free is None else float(free[0]) - as_found
 
 
-def _perch(one: BeamSide, wanted: float | None) -> PerchSetting:
-    perch = one.perch
+def _perch(perch: Perch | None, wanted: float | None, spacer: float) -> PerchSetting:
     if perch is None or wanted is None:
-        return PerchSetting(wanted, 0.0, None, adjustable=perch is not None)
+        return PerchSetting(wanted, spacer, None, adjustable=perch is not None)
     lowest, highest, pitch = perch.lowest.value, perch.highest.value, perch.pitch.value
     turns = (min(max(wanted, lowest), highest) - lowest) / pitch
     turns = round(turns / QUARTER_TURN) * QUARTER_TURN
     return PerchSetting(wanted, lowest + turns * pitch, turns, adjustable=True)
 
 
-def rod_setting(section: BeamPanhardAxle, planned: AxleModel, standing: AxleStates) -> RodSetting:
+def rod_setting(panhard: PanhardRod, planned: AxleModel, standing: AxleStates) -> RodSetting:
     """Length of the Panhard rod that puts the axle's middle on the car's centre plane where the car stands.
 
     Args:
-        section: the planned axle's document
+        panhard: the rod on the planned axle
         planned: the axle
         standing: travels, rod as found
 
@@ -231,7 +320,6 @@ def rod_setting(section: BeamPanhardAxle, planned: AxleModel, standing: AxleStat
         )
     length = float(planned.stand.taken([rod]).values(centred.pose)[0, 0])
     left_alone = float(planned.stand.taken([shift]).values(alone.pose)[0, 0])
-    panhard = section.panhard
     if panhard.shortest is None or panhard.longest is None:
         return RodSetting(found_length, left_alone, length, found_length, None)
     chosen = min(max(length, panhard.shortest.value), panhard.longest.value)
@@ -242,87 +330,99 @@ def rod_setting(section: BeamPanhardAxle, planned: AxleModel, standing: AxleStat
 
 
 def wheel_settings(
-    planned: AxleModel,
-    standing: AxleStates,
-    camber: Mapping[SideName, float] | None,
-    toe: Mapping[SideName, float] | None,
-    caster: Mapping[SideName, float] | None = None,
+    planned: AxleModel, standing: AxleStates, joints: Mapping[Aim, str], wanted: WantedAngles
 ) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
-    """Tie rods and top plates that give the wanted camber, toe and caster together where the car stands.
+    """Tie rods and upper joints that give the wanted camber, toe and caster together where the car stands.
 
     Args:
-        planned: the front axle
-        standing: travels, settings (a plate's displacement fore and aft when caster is free, inward when camber is) and
-            how the body stands over its road
-        camber: wanted camber to the road of each wheel, None to leave the plates where they are [rad]
-        toe: wanted toe to the road of each wheel, None to leave the tie rods as they are [rad]
-        caster: wanted caster to the road of each wheel, None to leave the plates fore and aft where they are [rad]
+        planned: the axle
+        standing: travels, settings (an upper joint's displacement fore and aft when caster is free, inward when camber is)
+            and how the body stands over its road
+        joints: those of the axle that can be set, by what for
+        wanted: the angles
 
     Returns:
-        What to turn, and the joint values that go with it.
+        What to turn, and the joint values that go with it; nothing where the axle has nothing to set.
 
     Raises:
         Impossible: no setting gives the wanted angles
     """
+    aims = tuple(aim for aim in ("camber", "toe", "caster") if aim in joints)
+    if not aims:
+        return {}, {}
     axle = planned.name
-    placed = placed_with_angles(planned, standing, camber, toe, caster)
+    placed = placed_with_angles(planned, standing, joints, wanted)
     if not placed.reached.all():
-        angles = "camber, toe and caster" if caster else "camber and toe"
-        raise Impossible(f"No position of top plates and tie rods gives the wanted {angles} at this height.")
-    joints = ("top_plate_y", "tie_rod", "top_plate_x")
-    names = [named(axle, side, joint) for side in SIDES for joint in joints]
-    values = planned.stand.taken(names).values(placed.pose)[0]
-    found = planned.stand.reference_values(names)[0]
-    joint_values = {name: float(value) for name, value in zip(names, values, strict=True)}
+        angles = "camber, toe and caster" if wanted.caster is not None else "camber and toe"
+        raise Impossible(f"No position of {_movers(joints)} gives the wanted {angles} at this height.")
+    names = [named(axle, side, joints[aim]) for side in SIDES for aim in aims]
+    values = dict(zip(names, planned.stand.taken(names).values(placed.pose)[0], strict=True))
+    found = dict(zip(names, planned.stand.reference_values(names)[0], strict=True))
     settings = {}
-    for k, side in enumerate(SIDES):
-        inward, rod, fore = values[3 * k : 3 * k + 3]
-        longer = None if toe is None else float(rod - found[3 * k + 1])
-        settings[side] = WheelSetting(longer, -outward(side) * float(inward), -float(fore) + 0.0)
-    return settings, joint_values
+    for side in SIDES:
+        moved = {
+            aim: float(values[name]) - float(found[name]) for aim in aims for name in [named(axle, side, joints[aim])]
+        }
+        settings[side] = WheelSetting(
+            moved["toe"] if wanted.toe is not None else None,
+            -outward(side) * moved.get("camber", 0.0),
+            -moved.get("caster", 0.0) + 0.0,
+        )
+    return settings, {name: float(value) for name, value in values.items()}
+
+
+def _movers(joints: Mapping[Aim, str]) -> str:
+    plates = "top plates" if joints.get("camber", "").startswith("top_plate") else "upper joints"
+    return f"{plates} and tie rods" if "camber" in joints else "tie rods"
 
 
 def placed_with_angles(
-    planned: AxleModel,
-    standing: AxleStates,
-    camber: Mapping[SideName, float] | None,
-    toe: Mapping[SideName, float] | None,
-    caster: Mapping[SideName, float] | None,
+    planned: AxleModel, standing: AxleStates, joints: Mapping[Aim, str], wanted: WantedAngles
 ) -> Placed:
-    """The front axle placed with tie rods and top plates where the wanted angles need them; one that stands for many too.
+    """An axle placed with its joints where the wanted angles need them; one that stands for many too.
 
     Args:
-        planned: the front axle
+        planned: the axle
         standing: as of `wheel_settings`
-        camber: wanted camber to the road of each wheel, None to leave the plates where they are [rad]
-        toe: wanted toe to the road, likewise of the tie rods [rad]
-        caster: wanted caster to the road, likewise of the plates fore and aft [rad]
+        joints: those that can be set, by what for
+        wanted: the angles, those that the axle can be set for
     """
     axle = planned.name
     drives: dict[str, Array | float] = dict(standing.settings or {})
     freed: list[str] = []
-    # A wheel's camber is told by how far its axis rises square to the road.
-    rise = None if camber is None else {side: -outward(side) * math.sin(camber[side]) for side in SIDES}
-    pairs = ((rise, "road_cosine", "top_plate_y"), (toe, "toe", "tie_rod"), (caster, "caster", "top_plate_x"))
-    for wanted, measure, joint in pairs:
-        if wanted is None:
+    pairs: tuple[tuple[Aim, float | None, str], ...] = (
+        ("camber", wanted.camber, "road_cosine"),
+        ("toe", wanted.toe, "toe"),
+        ("caster", wanted.caster, "caster"),
+    )
+    for aim, angle, measure in pairs:
+        if angle is None:
             continue
         for side in SIDES:
-            drives.pop(named(axle, side, joint), None)
-            drives[named(axle, side, measure)] = wanted[side]
-            freed.append(named(axle, side, joint))
+            joint = named(axle, side, joints[aim])
+            drives.pop(joint, None)
+            # A wheel's camber is told by how far its axis rises square to the road.
+            drives[named(axle, side, measure)] = -outward(side) * math.sin(angle) if aim == "camber" else angle
+            freed.append(joint)
     return place_axle(planned.stand, axle, replace(standing, settings=drives), tuple(freed))
 
 
-def plate_joints(inward: float, rearward: float) -> dict[str, float]:
-    """Values of the top plates' joints [m].
+def slot_joints(axle: str, joints: Mapping[Aim, str], inward: float, rearward: float) -> dict[str, float]:
+    """Values of the joints that slots move [m].
 
     Args:
-        inward: both plates' displacement towards the middle of the car [m]
+        axle: its name
+        joints: those that can be set, by what for
+        inward: displacement of both sides' joints towards the middle of the car [m]
         rearward: the same to the rear [m]
     """
-    values = {named("front", side, "top_plate_y"): -outward(side) * inward for side in SIDES}
-    return values | {named("front", side, "top_plate_x"): -rearward for side in SIDES}
+    values: dict[str, float] = {}
+    for side in SIDES:
+        if "camber" in joints:
+            values[named(axle, side, joints["camber"])] = -outward(side) * inward
+        if "caster" in joints:
+            values[named(axle, side, joints["caster"])] = -rearward
+    return values
 
 
 def placed_in_the_middle(planned: AxleModel, standing: AxleStates) -> Placed:

@@ -12,7 +12,7 @@ from jounce.car.file.fields import refuse
 from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 
-__all__ = ["ShelfCodes", "ShelfFront", "ShelfRear", "code_and_lots", "lots_for", "pieces_of"]
+__all__ = ["ShelfAxle", "ShelfCodes", "code_and_lots", "lots_for", "pieces_of"]
 
 _ACROSS = frozenset({"roll_bar", "roll_bar_2", "inner_bar", "panhard"})
 """Keys of parts of which an axle has one; of all others it has one for each side."""
@@ -69,37 +69,31 @@ def _check_code(written: str) -> str:
 Code = Annotated[str, AfterValidator(_check_code)]
 
 
-class ShelfFront(Section):
-    """Codes of the parts of ``[change.front]``."""
+class ShelfAxle(Section):
+    """Codes of the parts of one axle's change list."""
 
     torsion_bar: Code | None = Field(default=None, description="new torsion bars")
+    spring: Code | None = Field(default=None, description="new coil springs")
+    helper: Code | None = Field(default=None, description="helper springs below them")
+    leaf: Code | None = Field(default=None, description="new leaf springs")
+    perch: Code | None = Field(default=None, description="threaded perches")
+    spacer: Code | None = Field(default=None, description="pads, spacers or blocks at the springs' seats")
     damper: Code | None = Field(default=None, description="new dampers")
     bump_stop: Code | None = Field(default=None, description="new bump stops")
     top_plate: Code | None = Field(default=None, description="top plates with slots")
-    roll_bar: Code | None = Field(default=None, description="another anti-roll bar")
+    upper_joint: Code | None = Field(default=None, description="what moves the upper joints of wishbones")
+    roll_bar: Code | None = Field(default=None, description="another anti-roll bar, or an added one")
     roll_bar_2: Code | None = Field(default=None, description="a second anti-roll bar on the same link")
-    wheel: Code | None = Field(default=None, description="other wheels")
-
-
-class ShelfRear(Section):
-    """Codes of the parts of ``[change.rear]``."""
-
-    spring: Code | None = Field(default=None, description="new coil springs")
-    helper: Code | None = Field(default=None, description="helper springs below them")
-    perch: Code | None = Field(default=None, description="threaded perches")
-    damper: Code | None = Field(default=None, description="new dampers")
-    bump_stop: Code | None = Field(default=None, description="new bump stops")
     panhard: Code | None = Field(default=None, description="an adjustable Panhard rod")
     inner_bar: Code | None = Field(default=None, description="another bar inside the tube")
-    roll_bar: Code | None = Field(default=None, description="an added anti-roll bar carried by the tube")
     wheel: Code | None = Field(default=None, description="other wheels")
 
 
 class ShelfCodes(Section):
     """Codes of the shelf for the parts of the change list, and of what else is sold with them."""
 
-    front: ShelfFront = Field(default=ShelfFront(), description="parts of the front axle")
-    rear: ShelfRear = Field(default=ShelfRear(), description="parts of the rear axle")
+    front: ShelfAxle = Field(default=ShelfAxle(), description="parts of the front axle")
+    rear: ShelfAxle = Field(default=ShelfAxle(), description="parts of the rear axle")
     also: tuple[Code, ...] = Field(
         default=(), description='what else is sold with them: "CODE", or "CODE=2" for two lots'
     )

@@ -8,12 +8,14 @@ from fractions import Fraction
 from itertools import chain
 
 from jounce.behaviour.bands import Band
+from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.index.hanging import hanging_point
 from jounce.job.part_words import part_lines, parts_of
 from jounce.job.plan import JobPlan, value_of
 from jounce.job.settings import BarSetting, WheelSetting
 from jounce.job.which_way import WindingWay, winding_way
+from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SideName
 
 __all__ = [
@@ -59,7 +61,8 @@ def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = No
         bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
-    return list(chain(_bars(plan, sure), _seats(plan, sure), _rod(plan, sure), _wheels(plan, sure)))
+    parts = (_bars, _seats, _rod, _wheels)
+    return list(chain.from_iterable(part(plan, axle, sure) for part in parts for axle in AXLES))
 
 
 class _Sure:
@@ -106,13 +109,13 @@ def _length(value: float, units: str, *, sign: bool = False) -> str:
     return show(value, Kind.LENGTH, units, sign=sign)
 
 
-def _bars(plan: JobPlan, sure: _Sure) -> Iterator[str]:
-    linkage = plan.planned.models[0].linkage
-    for side, bar in plan.bars.items():
+def _bars(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    linkage = plan.planned.models[AXLES.index(axle)].linkage
+    for side, bar in plan.settings[axle].bars.items():
         way = winding_way(linkage, side)
         turned = _bolt(bar) if bar.index.splined else ""
-        wide = sure.apart(f"front.{side}.bar_turn", 2, math.degrees(1.0), "° of turn")
-        yield f"{side} torsion bar: {_index(bar, way)}{turned}{wide}. {_hanging(plan, side, bar, sure)}"
+        wide = sure.apart(f"{axle}.{side}.bar_turn", 2, math.degrees(1.0), "° of turn")
+        yield f"{side} {axle} torsion bar: {_index(bar, way)}{turned}{wide}. {_hanging(linkage, (axle, side), bar, sure)}"
 
 
 def _index(bar: BarSetting, way: WindingWay | None) -> str:
@@ -159,30 +162,34 @@ def _bolt(bar: BarSetting) -> str:
     return f"; adjusting bolt {abs(turns):.2f} turns so that it {'lifts' if turns > 0 else 'lowers'} the car"
 
 
-def _hanging(plan: JobPlan, side: SideName, bar: BarSetting, sure: _Sure) -> str:
+def _hanging(linkage: AxleLinkage, corner: tuple[AxleName, SideName], bar: BarSetting, sure: _Sure) -> str:
     """Where the arm hangs before it is loaded, against something that can be reached on stands."""
-    point = hanging_point(plan.planned.models[0].linkage, side)
+    axle, side = corner
+    point = hanging_point(linkage, side)
     if point is None:
         return ""
     over = float(point.over_pivots(bar.free_arm_angle)[0])
     return (
         f"Arm hanging free, before it is loaded: middle of the {point.name} "
-        f"{sure.length(abs(over), f'front.{side}.arm_hangs')} "
+        f"{sure.length(abs(over), f'{axle}.{side}.arm_hangs')} "
         f"{'above' if over > 0 else 'below'} the line through the arm's two inner pivots, straight across from it, the "
         "body level from side to side."
     )
 
 
-def _seats(plan: JobPlan, sure: _Sure) -> Iterator[str]:
-    for side, perch in plan.perches.items():
+def _seats(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    for side, perch in plan.settings[axle].seats.items():
         if not perch.adjustable:
+            if perch.seat:
+                word = "raises" if perch.seat > 0 else "lowers"
+                yield f"{side} {axle} spring: spacer that {word} the body on it by {sure.length(abs(perch.seat))}."
             continue
         if perch.turns is None:
-            yield f"{side} rear spring seat: not known before the new spring's free length is measured."
+            yield f"{side} {axle} spring seat: not known before the new spring's free length is measured."
             continue
-        wide, seat = sure.apart(f"rear.{side}.seat_turns", 1), sure.length(abs(perch.seat), f"rear.{side}.seat")
+        wide, seat = sure.apart(f"{axle}.{side}.seat_turns", 1), sure.length(abs(perch.seat), f"{axle}.{side}.seat")
         yield (
-            f"{side} rear spring seat: ring right down on its thread, then {_turns(perch.turns)}{wide} up; the seat then "
+            f"{side} {axle} spring seat: ring right down on its thread, then {_turns(perch.turns)}{wide} up; the seat then "
             f"stands {seat} {'above' if perch.seat >= 0 else 'below'} the seat as it was measured."
         )
 
@@ -197,18 +204,20 @@ def _turns(count: float) -> str:
 _QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 
 
-def _rod(plan: JobPlan, sure: _Sure) -> Iterator[str]:
-    rod = plan.rod
+def _rod(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    rod = plan.settings[axle].rod
+    if rod is None:
+        return
     away = f"{sure.length(abs(rod.shift_if_left))} to the {'left' if rod.shift_if_left > 0 else 'right'}"
     if rod.turns is None and rod.set_length == rod.found_length:
         if abs(rod.shift_if_left) >= MM:
             yield f"Panhard rod: it cannot be adjusted; the axle then stands {away}."
         return
-    length = f"{sure.length(rod.set_length, 'rear.rod_length')} between the middles of its two ends"
+    length = f"{sure.length(rod.set_length, f'{axle}.rod_length')} between the middles of its two ends"
     if rod.turns is None or not rod.turns:
         yield f"Panhard rod: {length}, as long as the old one." if rod.turns is not None else f"Panhard rod: {length}."
         return
-    wide = sure.apart("rear.rod_turns", 1)
+    wide = sure.apart(f"{axle}.rod_turns", 1)
     turns = f"{_turns(abs(rod.turns))}{wide} {'longer' if rod.turns > 0 else 'shorter'} than the old one was"
     yield (
         f"Panhard rod: {length}, {turns}: the axle is then in the middle. At the old length it would stand {away}. Lock "
@@ -216,40 +225,42 @@ def _rod(plan: JobPlan, sure: _Sure) -> Iterator[str]:
     )
 
 
-def _wheels(plan: JobPlan, sure: _Sure) -> Iterator[str]:
-    for side, wheel in plan.wheels.items():
-        done = [*_plate(plan, side, wheel, sure), *_tie_rod(plan, side, wheel, sure)]
+def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    for side, wheel in plan.settings[axle].wheels.items():
+        done = [*_plate(plan, (axle, side), wheel, sure), *_tie_rod(plan, (axle, side), wheel, sure)]
         if done:
-            yield f"{side} front wheel: {'; then '.join(done)}."
+            yield f"{side} {axle} wheel: {'; then '.join(done)}."
 
 
-def _plate(plan: JobPlan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+def _plate(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+    axle, side = corner
     ways = (
-        (wheel.plate_inward, ("inward", "outward"), f"front.{side}.plate_inward"),
+        (wheel.plate_inward, ("inward", "outward"), f"{axle}.{side}.plate_inward"),
         (wheel.plate_rearward, ("rearward", "forward"), ""),
     )
     moved = [
         f"{told}{sure.length_apart(key)}" for way, words, key in ways if (told := plate_told(way, words, sure.units))
     ]
     if moved:
-        camber = value_of(plan.planned.geometry["front"], f"{side}_camber")
+        camber = value_of(plan.planned.geometry[axle], f"{side}_camber")
         gauge = "" if camber is None else f", until the gauge shows camber {_degrees(camber)}"
-        alone = _degrees(plan.camber_left_alone[side])
-        yield f"top plate {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
+        alone = _degrees(plan.settings[axle].alone["camber", side])
+        yield f"{plan.settings[axle].mover} {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
 
 
-def _tie_rod(plan: JobPlan, side: SideName, wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+def _tie_rod(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+    axle, side = corner
     if wheel.tie_rod is None:
         return
     flats = tie_rod_flats(wheel.tie_rod)
-    toe = value_of(plan.planned.geometry["front"], f"{side}_toe")
+    toe = value_of(plan.planned.geometry[axle], f"{side}_toe")
     gauge = "" if toe is None else f"toe {_degrees(toe)} on the gauge"
     if not flats:
         yield f"{gauge or 'toe on the gauge'}: the tie rod needs less than a flat of its hexagon"
         return
     word = "longer" if flats > 0 else "shorter"
     count = "1 flat" if abs(flats) == 1 else f"{abs(flats)} flats"
-    turn, longer = sure.length(TIE_ROD_PITCH), sure.length(abs(flats) * ROD_STEP, f"front.{side}.tie_rod")
+    turn, longer = sure.length(TIE_ROD_PITCH), sure.length(abs(flats) * ROD_STEP, f"{axle}.{side}.tie_rod")
     yield (f"tie rod about {longer} {word} ({count} of its hexagon where a turn is {turn}){gauge and f': {gauge}'}")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import PANHARD_ROD
 from jounce.layouts.beam import (
     BEAM_BASICS,
     BEAM_LINKS,
@@ -49,6 +50,7 @@ BEAM_FOUR_LINK = Layout(
     axle_pivots={"panhard": PANHARD},
     twist="inner bar",
     link_on=BEAM_LINKS,
+    adjusters=(PANHARD_ROD,),
     needs=(
         *TUBE_NEEDS,
         *HANGING_NEEDS,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import PANHARD_ROD
 from jounce.layouts.beam import (
     ARM_BUSH,
     ARM_NEEDS,
@@ -43,5 +44,6 @@ BEAM_PANHARD = Layout(
     twist="inner bar",
     link_on=BEAM_LINKS,
     bush_axes=True,
+    adjusters=(PANHARD_ROD,),
     needs=ARM_NEEDS,
 )

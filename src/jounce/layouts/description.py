@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from jounce.layouts.adjusters import Adjuster
 from jounce.layouts.naming import SideName
 from jounce.layouts.needs import Need
 from jounce.layouts.roll_bar import RollBarSide
@@ -60,6 +61,7 @@ class Layout:
         steered: whether its tie rods end on a rack or a relay rod
         link_on: what may carry the far end of an anti-roll bar's drop link, with the body's name
         bush_axes: whether the car file may give the soft axis of the arms' bushes (``bush_axis``)
+        adjusters: joints that a garage sets, and what for
         needs: what its points must not do, for what is not a fault of the mechanism as a whole
 
     """
@@ -77,6 +79,7 @@ class Layout:
     steered: bool = False
     link_on: Mapping[str, str] = field(default_factory=dict)
     bush_axes: bool = False
+    adjusters: tuple[Adjuster, ...] = ()
     needs: tuple[Need, ...] = ()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import TOE, UPPER_JOINT
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import (
     COIL,
@@ -75,6 +76,7 @@ DOUBLE_WISHBONE = Layout(
     springs=("coil", "torsion bar"),
     steered=True,
     link_on=_LINKS,
+    adjusters=(*UPPER_JOINT, TOE),
     needs=(
         *(Apart(f"{arm}_front", f"{arm}_rear") for arm in ("lower", "upper")),
         *(Apart(f"{arm}_{end}", f"{arm}_ball") for arm in ("lower", "upper") for end in ("front", "rear")),

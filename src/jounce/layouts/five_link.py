@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import TOE
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import (
     COIL,
@@ -61,6 +62,7 @@ FIVE_LINK = Layout(
     build=_build,
     steered=True,
     link_on=_LINKS,
+    adjusters=(TOE,),
     needs=(
         *ends_apart(*(f"link_{n}" for n in range(1, 5)), ends=("inner", "outer")),
         *TIE_ROD_NEEDS,

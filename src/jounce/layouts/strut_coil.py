@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import TOE, TOP_PLATE
 from jounce.layouts.builder import AxleBuilder
 from jounce.layouts.common_pivots import COIL_NEEDS
 from jounce.layouts.description import Layout, Pivot
@@ -43,5 +44,6 @@ STRUT_COIL = Layout(
     springs=("coil",),
     steered=True,
     link_on=STRUT_LINKS,
+    adjusters=(*TOP_PLATE, TOE),
     needs=(*STRUT_NEEDS, *COIL_NEEDS),
 )

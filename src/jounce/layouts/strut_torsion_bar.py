@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import TOE, TOP_PLATE
 from jounce.layouts.builder import AxleBuilder
 from jounce.layouts.description import Layout
 from jounce.layouts.strut import STRUT_LINKS, STRUT_NEEDS, STRUT_PIVOTS, strut_axle
@@ -27,5 +28,6 @@ STRUT_TORSION_BAR = Layout(
     springs=("torsion bar",),
     steered=True,
     link_on=STRUT_LINKS,
+    adjusters=(*TOP_PLATE, TOE),
     needs=STRUT_NEEDS,
 )

@@ -86,7 +86,7 @@ def picked_parts(
 
 
 def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
-    ways = [stand.wheels[side] for side in SIDES]
+    ways = [stand.axles["front"].wheels[side] for side in SIDES]
     inward, rearward = [way.plate_inward for way in ways], [way.plate_rearward for way in ways]
     needed = {
         "reach_inward": max(inward),
@@ -111,7 +111,10 @@ def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
 def _rod(
     stand: WantedStand, document: CarDocument, shelf: Shelf, slot: Slot, choosy: Choosy
 ) -> tuple[Part | None, str]:
-    shift, length = abs(stand.rod.shift_if_left), stand.rod.centring_length
+    setting = stand.axles[slot.end].rod
+    if setting is None:
+        return None, "none: this axle has no such rod."
+    shift, length = abs(setting.shift_if_left), setting.centring_length
     if shift <= OFF_CENTRE:
         return None, f"none: left alone the axle stands {show(shift, Kind.LENGTH)} beside the middle."
     enough = [

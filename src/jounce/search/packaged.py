@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError, InputProblems
-from jounce.job.document import Change, FrontChange, JobDocument, RearChange, TopPlate
+from jounce.job.document import AxleChange, Change, JobDocument, JointSlots
 from jounce.job.shelf_codes import ShelfCodes
 from jounce.search.slots import SLOTS, Slot, job_of
 from jounce.shelf.kinds.coils import HelperPart
@@ -31,10 +31,12 @@ def job_of_parts(job: JobDocument, document: CarDocument, parts: Parts) -> JobDo
     """
     put = job.change.front.top_plate
     kept = (
-        TopPlate(inward=put.inward, rearward=put.rearward) if put and (put.inward.value or put.rearward.value) else None
+        JointSlots(inward=put.inward, rearward=put.rearward)
+        if put and (put.inward.value or put.rearward.value)
+        else None
     )
     bare = job.model_copy(
-        update={"change": Change(front=FrontChange(top_plate=kept), rear=RearChange()), "shelf": ShelfCodes()}
+        update={"change": Change(front=AxleChange(top_plate=kept), rear=AxleChange()), "shelf": ShelfCodes()}
     )
     placed: dict[str, Part] = {}
     pieces: dict[str, int] = {}

@@ -12,7 +12,7 @@ from jounce.car.file.section import Section
 from jounce.car.parts import Spring
 from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
-from jounce.job.document import FrontRollBar, JobDocument, TopPlate
+from jounce.job.document import JobDocument, JointSlots, NewRollBar
 from jounce.job.shelf_codes import ShelfCodes, lots_for, pieces_of
 from jounce.shelf.fit import FitVerdict, fit, pair_why_not
 from jounce.shelf.fit.reason import verdict_of
@@ -223,7 +223,7 @@ def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
     }
     plate = job.change.front.top_plate
     if "top_plate" in cleared[End.FRONT] and plate is not None and (plate.inward.value or plate.rearward.value):
-        cleared[End.FRONT]["top_plate"] = TopPlate(inward=plate.inward, rearward=plate.rearward)
+        cleared[End.FRONT]["top_plate"] = JointSlots(inward=plate.inward, rearward=plate.rearward)
     spring = cleared[End.REAR].get("spring", job.change.rear.spring)
     if isinstance(spring, Spring) and any(slot.key == "helper" for slot in slots):
         cleared[End.REAR]["spring"] = spring.model_copy(update={"helper": None, "tender": None})
@@ -261,13 +261,13 @@ def _section(part: Part, slot: Slot, base: JobDocument, document: CarDocument | 
         raise InputError("Too little is known of this part", found=part.code, todo="Measure it first.")
     if slot.role == "first":
         return _first_bar(part, section, document)
-    if isinstance(section, TopPlate) and base.change.front.top_plate is not None:
+    if isinstance(section, JointSlots) and base.change.front.top_plate is not None:
         put = base.change.front.top_plate
         return section.model_copy(update={"inward": put.inward, "rearward": put.rearward})
     return section
 
 
-def _first_bar(part: Part, section: Section, document: CarDocument | None) -> FrontRollBar:
+def _first_bar(part: Part, section: Section, document: CarDocument | None) -> NewRollBar:
     """A first anti-roll bar: it hangs on the links of the one that it replaces."""
     first = document.front.left.roll_bar if document and isinstance(document.front, StrutTorsionBarAxle) else None
     if first is None:
@@ -278,7 +278,7 @@ def _first_bar(part: Part, section: Section, document: CarDocument | None) -> Fr
         )
     own = {name: value for name, value in section if value is not None and name not in ("link_end", "link_on")}
     links = {"link_end": first.link_end, "link_on": first.link_on}
-    return FrontRollBar.model_construct(**({"link_rate": first.link_rate} | own | links))
+    return NewRollBar.model_construct(**({"link_rate": first.link_rate} | own | links))
 
 
 def _stacked(spring: Section | None, helper: HelperPart) -> Section:

@@ -56,7 +56,7 @@ def alignment(out: Printout) -> list[Block]:
 
 def _reach(out: Printout) -> list[Block]:
     """What the top plates can give, where their slots are known."""
-    maps = reach_maps(out.case.change_list, out.case.plan)
+    maps = reach_maps(out.case.planned.document, "front", out.case.change_list, out.case.plan)
     if not maps:
         return []
     told = "Camber and caster that the slots of the top plates give together, toe reset; the cross is the target."

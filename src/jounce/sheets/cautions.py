@@ -61,12 +61,12 @@ def _driven(axle: str) -> _Applies:
     return lambda out: out.case.car.driveline.driven == axle
 
 
-def _changes(axle: str, *parts: str) -> _Applies:
+def _changes(*parts: str) -> _Applies:
     def does(out: Printout) -> bool:
         if out.case.job is None:
             return False
-        change = getattr(out.case.change_list.change, axle)
-        return any(getattr(change, part, None) is not None for part in parts)
+        change = out.case.change_list.change
+        return any(getattr(axle, part) is not None for axle in (change.front, change.rear) for part in parts)
 
     return does
 
@@ -97,9 +97,9 @@ def _more_rear_stiffness(out: Printout) -> bool:
     return planned < found
 
 
-_BARS = _either(_changes("front", "roll_bar", "roll_bar_2"), _changes("rear", "roll_bar", "inner_bar"))
-_SPRINGS = _either(_changes("front", "torsion_bar"), _changes("rear", "spring"))
-_THREADED = _either(_changes("rear", "panhard"), _changes("front", "top_plate"))
+_BARS = _changes("roll_bar", "roll_bar_2", "inner_bar")
+_SPRINGS = _changes("torsion_bar", "spring", "leaf")
+_THREADED = _changes("panhard", "top_plate", "upper_joint")
 
 _ALL = (
     _Caution(

@@ -11,6 +11,7 @@ from jounce.conventions.axes import CORNERS
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show, unit_of
+from jounce.job.plan import JobPlan
 from jounce.job.wording import plate_told
 from jounce.layouts.naming import SIDES
 from jounce.sheets.alignment import ANGLES, target
@@ -136,18 +137,19 @@ def _parts(out: Printout) -> Iterator[list[Cell]]:
 
     yield [f"torsion bar{unit(Kind.LENGTH, units)}", *of_side("torsion_bar.diameter", Kind.LENGTH)]
     yield [f"  active length{unit(Kind.LENGTH, units)}", *of_side("torsion_bar.active_length", Kind.LENGTH)]
-    teeth = {side: " / ".join(teeth_told(bar.index)) for side, bar in plan.bars.items()}
-    yield ["  teeth arm / anchor, from old marks", *of_corners(lambda a, s: teeth[s] if a == "front" else "–")]
-    yield ["  bolt showing: measured", *of_corners(lambda a, _: None if a == "front" else "–")]
+    bars = {(a, s): " / ".join(teeth_told(bar.index)) for a in END for s, bar in plan.settings[a].bars.items()}
+    yield ["  teeth arm / anchor, from old marks", *of_corners(lambda a, s: bars.get((a, s), "–"))]
+    yield ["  bolt showing: measured", *of_corners(lambda a, s: None if (a, s) in bars else "–")]
     yield [f"coil rate{unit(Kind.SPRING_RATE, units)}", *of_side("spring.rate", Kind.SPRING_RATE)]
     yield [f"  free length{unit(Kind.LENGTH, units)}", *of_side("spring.free_length", Kind.LENGTH)]
     seats = {
-        s: number(perch.seat, Kind.LENGTH, units, sign=True, band=_band(out, f"rear.{s}.seat"))
-        for s, perch in plan.perches.items()
+        (a, s): number(perch.seat, Kind.LENGTH, units, sign=True, band=_band(out, f"{a}.{s}.seat"))
+        for a in END
+        for s, perch in plan.settings[a].seats.items()
     }
     seat = f"  seat from as measured{unit(Kind.LENGTH, units)}"
-    yield [seat, *of_corners(lambda a, s: seats[s] if a == "rear" else "–")]
-    yield ["  seat position: measured", *of_corners(lambda a, _: None if a == "rear" else "–")]
+    yield [seat, *of_corners(lambda a, s: seats.get((a, s), "–"))]
+    yield ["  seat position: measured", *of_corners(lambda a, s: None if (a, s) in seats else "–")]
     yield [f"damper closed{unit(Kind.LENGTH, units)}", *of_side("damper.closed_length", Kind.LENGTH)]
     yield [f"  open{unit(Kind.LENGTH, units)}", *of_side("damper.open_length", Kind.LENGTH)]
     yield ["  clicks bump / rebound, gas pressure", *_PEN]
@@ -156,16 +158,46 @@ def _parts(out: Printout) -> Iterator[list[Cell]]:
     yield ["  hole, link length, no preload: yes / no", *_PEN]
 
 
+def _own_rows(*rows: tuple[str, list[str]]) -> Iterator[list[Cell]]:
+    """Rows of what only some axles have; none of what this car has nowhere."""
+    for name, cells in rows:
+        if any(cells):
+            yield [name, *(cell or "–" for cell in cells)]
+
+
+def _inner_bar(out: Printout, axle: str) -> str:
+    """The bar inside the tube; empty where there is no tube that could hold one."""
+    section = out.case.planned.document.axle(END[axle])
+    if "inner_bar" not in type(section).model_fields:
+        return ""
+    diameter = getattr(getattr(section, "inner_bar", None), "diameter", None)
+    return "none" if diameter is None else show(diameter.value, Kind.LENGTH, out.units)
+
+
+def _rod(out: Printout, axle: str) -> str:
+    rod = out.case.plan.settings[axle].rod
+    if rod is None:
+        return ""
+    length = number(rod.set_length, Kind.LENGTH, out.units, band=_band(out, f"{axle}.rod_length"))
+    return f"{length} {unit_of(Kind.LENGTH, out.units).symbol}"
+
+
+def _plates(plan: JobPlan, axle: str, units: str) -> str:
+    """Where the upper joints are moved to; empty where nothing moves them."""
+    if not plan.settings[axle].mover:
+        return ""
+    wheels = plan.settings[axle].wheels
+    ways = {side: plate_told(one.plate_inward, ("inward", "outward"), units) for side, one in wheels.items()}
+    return ", ".join(f"{side} {way or 'stays'}" for side, way in ways.items())
+
+
 def _axles(out: Printout) -> Iterator[list[Cell]]:
     units, plan = out.units, out.case.plan
-    rod = number(plan.rod.set_length, Kind.LENGTH, units, band=_band(out, "rear.rod_length"))
-    rod = f"{rod} {unit_of(Kind.LENGTH, units).symbol}"
-    inner = getattr(getattr(out.case.planned.document.rear, "inner_bar", None), "diameter", None)
-    yield ["bar inside the tube", "–", "none" if inner is None else show(inner.value, Kind.LENGTH, units)]
-    yield ["Panhard rod set to; heights of both ends", "–", rod]
-    ways = {side: plate_told(one.plate_inward, ("inward", "outward"), units) for side, one in plan.wheels.items()}
-    plates = ", ".join(f"{side} {way or 'stays'}" for side, way in ways.items())
-    yield ["top plates, from as found", plates, "–"]
+    yield from _own_rows(
+        ("bar inside the tube", [_inner_bar(out, a) for a in END]),
+        ("Panhard rod set to; heights of both ends", [_rod(out, a) for a in END]),
+        ("top plates or upper joints, from as found", [_plates(plan, a, units) for a in END]),
+    )
     totals = [[angle(plan.planned, axle, side, "toe") for side in SIDES] for axle in END]
     yield ["toe, total", *(degrees_minutes(sum(one for one in both if one is not None)) for both in totals)]
     for name in (

@@ -12,7 +12,6 @@ from matplotlib.patches import Arc, Circle, FancyArrowPatch, Rectangle
 
 from jounce.job.plan import JobPlan
 from jounce.job.which_way import WindingWay, winding_way
-from jounce.layouts.naming import SIDES
 from jounce.sheets.figures import STYLE, as_svg
 
 _INK: dict[str, Any] = {"color": "black", "linewidth": 1.1}
@@ -26,15 +25,17 @@ def way_figure(plan: JobPlan) -> str | None:
         plan: what came out
     """
     draws: list[_Draw] = []
-    for side in SIDES:
-        way = winding_way(plan.planned.models[0].linkage, side)
-        if way is not None:
-            draws.append(lambda panel, s=side, w=way: _bar(panel, s, w))  # type: ignore[misc]
-    if any(perch.adjustable for perch in plan.perches.values()):
+    for model in plan.planned.models:
+        for side in plan.settings[model.name].bars:
+            way = winding_way(model.linkage, side)
+            if way is not None:
+                draws.append(lambda panel, s=side, w=way: _bar(panel, s, w))  # type: ignore[misc]
+    axles = plan.settings.values()
+    if any(seat.adjustable for axle in axles for seat in axle.seats.values()):
         draws.append(_ring)
-    if plan.rod.turns is not None:
+    if any(axle.rod is not None and axle.rod.turns is not None for axle in axles):
         draws.append(_rod)
-    if any(wheel.plate_inward or wheel.tie_rod for wheel in plan.wheels.values()):
+    if any(wheel.plate_inward or wheel.tie_rod for axle in axles for wheel in axle.wheels.values()):
         draws.append(_tie_rod)
     if not draws:
         return None

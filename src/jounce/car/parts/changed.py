@@ -1,8 +1,8 @@
-"""Parts that come onto a car only by a change: plates, added bars, other wheels, a rod that can be adjusted."""
+"""Parts that come onto a car only by a change: slots, spacers, added bars, other wheels, a rod that can be adjusted."""
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
@@ -19,10 +19,11 @@ from jounce.conventions.units import Kind, show
 ThreadEngaged = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 200), (8, 80))]
 Plate = Annotated[Measured, QuantityField(Kind.LENGTH, (-60, 60), (-25, 25))]
 Reach = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 60), (0, 30))]
+SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (-60, 60))]
 
 
-class TopPlate(Section):
-    """Top plates with slots: where they are put, and how far they can go."""
+class JointSlots(Section):
+    """JointSlots that move a joint: of top plates, or of the upper joints; where they are put, how far they can go."""
 
     inward: Plate = Field(default=Measured(0.0), description="displacement towards the centre plane")
     rearward: Plate = Field(default=Measured(0.0), description="displacement to the rear (more caster)")
@@ -30,6 +31,14 @@ class TopPlate(Section):
     reach_outward: Reach | None = Field(default=None, description="how far the slots go outward")
     reach_fore: Reach | None = Field(default=None, description="how far the slots go forward")
     reach_rear: Reach | None = Field(default=None, description="how far the slots go to the rear")
+
+
+class SpringSpacer(Section):
+    """A pad, spacer or block between a spring and its seat."""
+
+    height: SpacerHeight = Field(
+        description="how much higher than found it holds the body, unloaded spring alike; negative lowers the car"
+    )
 
 
 class _LeftHand(Section):
@@ -47,23 +56,19 @@ class _LeftHand(Section):
         }
 
 
-class FrontRollBar(_LeftHand, RollBar):
-    """An anti-roll bar in front: its links end on arm or strut."""
+class NewRollBar(_LeftHand, RollBar):
+    """Another anti-roll bar, or one that the axle had not."""
 
-    link_on: Literal["arm", "strut"] = Field(description="what carries the drop link's other end")
-
-
-class RearRollBar(_LeftHand, RollBar):
-    """An added anti-roll bar behind: carried by the tube, its links up to the body."""
-
-    link_on: Literal["body"] = Field(default="body", description="what carries the drop link's other end")
+    link_on: str = Field(
+        default="body", description="what carries the drop link's other end: a word of the axle's layout"
+    )
 
 
 class SecondRollBar(_LeftHand, RollBarShape):
     """A second anti-roll bar on the same link as the first."""
 
     link_end: ranges.Point | None = Field(default=None, description="far end of the link; that of the first bar")
-    link_on: Literal["arm", "strut"] | None = Field(default=None, description="what carries it; as the first bar")
+    link_on: str | None = Field(default=None, description="what carries it; as the first bar")
 
     @model_validator(mode="after")
     def _check_link(self) -> Self:

@@ -59,7 +59,7 @@ def indexed_axle(document: CarDocument, asked: str = "") -> AxleName:
 
 
 def task_of_plan(document: CarDocument, job: JobDocument, plan: JobPlan, lower: Mapping[Corner, float]) -> IndexTask:
-    """The front axle of a plan.
+    """The axle of a plan that torsion bars spring, the front one where both are.
 
     Args:
         document: the car as measured
@@ -67,8 +67,9 @@ def task_of_plan(document: CarDocument, job: JobDocument, plan: JobPlan, lower: 
         plan: what came out
         lower: how much lower than as found each corner was wanted [m]
     """
-    axle: AxleName = "front"
-    found, model, state = plan.found.models[0], plan.planned.models[0], plan.planned
+    axle = indexed_axle(document)
+    k = AXLES.index(axle)
+    found, model, state = plan.found.models[k], plan.planned.models[k], plan.planned
     own = {side: lower[axle, side] for side in SIDES}
     loads = {side: np.array([state.sits.load[axle, side]]) for side in SIDES}
     return IndexTask(
@@ -78,7 +79,7 @@ def task_of_plan(document: CarDocument, job: JobDocument, plan: JobPlan, lower: 
         StandingTurns(without_main_springs(model), wound_as_found(found), state.states[axle], loads),
         own,
         {side: state.sits.travel[axle, side] for side in SIDES},
-        {side: plan.bars[side].index for side in SIDES},
+        {side: plan.settings[axle].bars[side].index for side in SIDES},
         _bands(Changed(document, job, kept_of(job, plan)), place_of(state.sits, state.standing.adjusted), axle),
         _ends(model, state.stops[axle]),
     )

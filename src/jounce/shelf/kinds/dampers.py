@@ -9,7 +9,7 @@ from pydantic import Field
 from jounce.car.file import ranges
 from jounce.car.file.section import Section
 from jounce.car.parts import BumpStopSection, Damper
-from jounce.car.parts.changed import Reach, TopPlate
+from jounce.car.parts.changed import JointSlots, Reach
 from jounce.shelf.part import Needed, Part, Words, known_as
 
 __all__ = ["BumpStopPart", "DamperPart", "TopPlatePart"]
@@ -75,15 +75,15 @@ class TopPlatePart(Part):
 
     KIND: ClassVar[str] = "top_plate"
     TITLE: ClassVar[str] = "top plate"
-    MECHANICS: ClassVar[type[Section] | None] = TopPlate
+    MECHANICS: ClassVar[type[Section] | None] = JointSlots
     CARRIED: ClassVar[tuple[str, ...]] = ("reach_inward", "reach_outward", "reach_fore", "reach_rear")
     NEEDED: ClassVar[Needed] = (("reach_inward",), ("reach_outward",))
     FITTING: ClassVar[Needed] = (("studs",), ("stud_circle",), ("rod_bore",))
 
-    reach_inward: Reach | None = known_as(TopPlate, "reach_inward")
-    reach_outward: Reach | None = known_as(TopPlate, "reach_outward")
-    reach_fore: Reach | None = known_as(TopPlate, "reach_fore")
-    reach_rear: Reach | None = known_as(TopPlate, "reach_rear")
+    reach_inward: Reach | None = known_as(JointSlots, "reach_inward")
+    reach_outward: Reach | None = known_as(JointSlots, "reach_outward")
+    reach_fore: Reach | None = known_as(JointSlots, "reach_fore")
+    reach_rear: Reach | None = known_as(JointSlots, "reach_rear")
     studs: ranges.BoltCount | None = Field(default=None, description="number of studs that hold it")
     stud_circle: ranges.StudCircle | None = Field(default=None, description="diameter of the circle through its studs")
     rod_bore: ranges.RodBore | None = Field(default=None, description="bore of its bearing for the damper's stud")

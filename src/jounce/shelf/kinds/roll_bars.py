@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from jounce.car.file import ranges
 from jounce.car.file.quantity import MeasuredPoint, PointEntry
 from jounce.car.file.section import Section
-from jounce.car.parts.changed import RearRollBar, SecondRollBar
+from jounce.car.parts.changed import NewRollBar, SecondRollBar
 from jounce.car.parts.roll_bar import RollBarShape
 from jounce.conventions.axes import Side
 from jounce.shelf.part import Needed, Part, Words, known_as
@@ -90,7 +90,7 @@ class RollBarPart(Part):
         """The bar in its place; a bar in front takes the links' other ends of the car."""
         if not all(self._tells(keys) for keys in self.needed):
             return None
-        model: type[Section] = RearRollBar if self.role == "on-tube" else SecondRollBar
+        model: type[Section] = NewRollBar if self.role == "on-tube" else SecondRollBar
         carried = {key: value for key, value in self.carried.items() if key != "link_end" or self.role == "on-tube"}
         points = {key: _as_written(point) for key, point in carried.items() if isinstance(point, MeasuredPoint)}
         return model.model_validate(carried | points)

@@ -9,6 +9,7 @@ from jounce.case.case import Case
 from jounce.checks import Check, Verdict, check_values, worst
 from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.setting_bands import setting_widths
+from jounce.job.settings import settings_values
 from jounce.job.wording import CAUTIONS, settings_of
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer
@@ -152,10 +153,7 @@ def _settings(case: Case) -> Any:
     plan = case.plan
     return {
         "steps": settings_of(plan, "metric", case.planned.bands),
-        "torsion_bars": plain(plan.bars),
-        "perches": plain(plan.perches),
-        "panhard": plain(plan.rod),
-        "front_wheels": plain(plan.wheels),
+        **{axle: plain(settings_values(settings)) for axle, settings in plan.settings.items()},
         "plus_minus": setting_widths(case.planned.bands),
         "cautions": list(CAUTIONS),
     }

@@ -1,0 +1,105 @@
+"""Whether an axle has what a change list exchanges and wants of it: by its layout, and by the sections of its file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from jounce.car.axles.axle import Axle
+from jounce.conventions.axes import End, Side
+from jounce.conventions.errors import InputError
+from jounce.job.document import AxleChange, WantedAxle
+from jounce.layouts.description import Layout
+
+__all__ = ["parts_taken", "problems_of_layout"]
+
+_ANY = ("damper", "bump_stop", "roll_bar", "wheel")
+_OF_SPRINGS = {
+    "torsion_bar": ("torsion_bar",),
+    "spring": ("spring", "perch", "spacer"),
+    "leaf": ("leaf", "spacer"),
+}
+"""What may be exchanged by the section of the main spring that the axle has: it keeps its kind of spring."""
+
+
+def parts_taken(axle: Axle) -> tuple[str, ...]:
+    """Keys of a change list that this axle takes, in the order of the work.
+
+    Args:
+        axle: its part of the car file
+    """
+    layout, one = axle.as_layout(), axle.side(Side.LEFT)
+    sprung = next(section for section in _OF_SPRINGS if getattr(one, section, None) is not None)
+    taken = {*_ANY, *_OF_SPRINGS[sprung], *(adjuster.part for adjuster in layout.adjusters)}
+    if "roll_bar_2" in type(one).model_fields:
+        taken.add("roll_bar_2")
+    if layout.twist == "inner bar":
+        taken.add("inner_bar")
+    return tuple(key for key in AxleChange.model_fields if key in taken)
+
+
+def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: End) -> list[InputError]:
+    """What of a change list this axle has not; each with its place in the job.
+
+    Args:
+        axle: its part of the car file
+        change: the parts exchanged on it
+        wanted: what is asked of it
+        end: which axle
+    """
+    layout = axle.as_layout()
+    return [
+        *_parts_it_has_not(axle, change, end),
+        *_angles_it_cannot_set(layout, wanted, end),
+        *_links_it_cannot_carry(layout, change, end),
+        *_two_heights_of_a_seat(axle, change, end),
+    ]
+
+
+def _parts_it_has_not(axle: Axle, change: AxleChange, end: End) -> Iterator[InputError]:
+    taken = parts_taken(axle)
+    for key, _ in change.parts():
+        if key not in taken:
+            yield InputError(
+                f"This car's {end} axle has no {key.replace('_', ' ')} to exchange",
+                found=axle.as_layout().title,
+                allowed=", ".join(taken),
+                todo="Leave it out, or name another car.",
+                place=f"change.{end}.{key}",
+            )
+
+
+def _angles_it_cannot_set(layout: Layout, wanted: WantedAxle, end: End) -> Iterator[InputError]:
+    aims = {adjuster.sets for adjuster in layout.adjusters}
+    for angle in ("camber", "caster", "toe"):
+        if getattr(wanted, angle) is not None and angle not in aims:
+            others = ", ".join(aim for aim in ("camber", "caster", "toe") if aim in aims)
+            yield InputError(
+                f"Nothing on this car's {end} axle sets its {angle}",
+                found=layout.title,
+                allowed=others or "heights alone",
+                todo="Leave it out.",
+                place=f"wanted.{end}.{angle}",
+            )
+
+
+def _links_it_cannot_carry(layout: Layout, change: AxleChange, end: End) -> Iterator[InputError]:
+    for name in ("roll_bar", "roll_bar_2"):
+        bar: Any = getattr(change, name)
+        if bar is not None and bar.link_on is not None and bar.link_on not in layout.link_on:
+            yield InputError(
+                "The drop link's other end cannot be there on this axle",
+                found=f'"{bar.link_on}"',
+                allowed=" or ".join(f'"{carrier}"' for carrier in sorted(layout.link_on)),
+                todo="Say what carries it.",
+                place=f"change.{end}.{name}.link_on",
+            )
+
+
+def _two_heights_of_a_seat(axle: Axle, change: AxleChange, end: End) -> Iterator[InputError]:
+    if change.spacer is not None and (change.perch or getattr(axle.side(Side.LEFT), "perch", None)) is not None:
+        yield InputError(
+            "A threaded perch and a spacer both set the height of one seat",
+            todo="Leave the spacer out: the perch's own positions count from the seat as it was measured.",
+            place=f"change.{end}.spacer",
+        )

@@ -1,0 +1,40 @@
+"""What of a layout a garage sets: joints of the linkage by what they are set for, worded once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Aim = Literal["camber", "caster", "toe", "centre"]
+
+
+@dataclass(frozen=True, slots=True)
+class Adjuster:
+    """A joint whose value is set.
+
+    Attributes:
+        sets: what it is set for: an angle of the wheel on its side, or the axle in the middle of the car
+        joint: the joint, of each side for an angle, of the axle as a whole for the middle; a place across is positive to
+            the left, one along the car positive forward, a rod's value is its length [m]
+        name: what the trade calls the part that is moved
+        part: key of the part in a change list that says how far it goes; empty for a rod's own thread
+
+    """
+
+    sets: Aim
+    joint: str
+    name: str
+    part: str = ""
+
+
+TOE = Adjuster("toe", "tie_rod", "tie rod")
+TOP_PLATE = (
+    Adjuster("camber", "top_plate_y", "top plate", "top_plate"),
+    Adjuster("caster", "top_plate_x", "top plate", "top_plate"),
+)
+UPPER_JOINT = (
+    Adjuster("camber", "upper_ball_y", "upper joint", "upper_joint"),
+    Adjuster("caster", "upper_ball_x", "upper joint", "upper_joint"),
+)
+"""The upper ball joint moved on its arm: in slots, or as eccentric bolts or shims at the arm's pivots move it."""
+PANHARD_ROD = Adjuster("centre", "panhard", "Panhard rod", "panhard")
