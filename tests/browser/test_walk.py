@@ -46,7 +46,7 @@ def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, 
     text = " ".join(" ".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(answer.body())).pages).split())
     assert answer.headers["content-type"] == "application/pdf"
     assert JOB in text
-    teeth = case.plan.bars["left"].index.anchor_teeth
+    teeth = case.plan.settings["front"].bars["left"].index.anchor_teeth
     assert abs(teeth) > 1
     assert f"{abs(teeth)} teeth further round in its anchor" in text
 

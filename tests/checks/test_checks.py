@@ -133,7 +133,7 @@ def test_the_panhard_rod_is_pressed_by_the_axle_s_whole_side_force():
 
 def test_thread_screwed_out_is_counted_from_the_shortest_length():
     check = worked(rod(22, 45)).checks("PAN-03")[0]
-    length = worked(rod(22, 45)).plan.rod.set_length
+    length = worked(rod(22, 45)).plan.settings["rear"].rod.set_length
 
     assert check.value == pytest.approx(0.045 - (length - 0.825))
     assert check.limit == pytest.approx(0.021)
@@ -184,8 +184,8 @@ def test_drive_shaft_limits_are_held_joint_by_joint_over_the_whole_travel_and_at
     assert "straight ahead only" in only_ahead.sentence
     assert verdicts("SHF-01", (), narrow) == {Verdict.FAIL}
     told = {one.question: one.verdict for one in worked((), inner).checks("SHF-01")}
-    assert told["Can the left outer drive-shaft joint follow the whole travel?"] is Verdict.PASS
-    assert told["Can the left inner drive-shaft joint follow the whole travel?"] is Verdict.FAIL
+    assert told["Can the left front outer drive-shaft joint follow the whole travel?"] is Verdict.PASS
+    assert told["Can the left front inner drive-shaft joint follow the whole travel?"] is Verdict.FAIL
     assert verdicts("SHF-02", (), wide) == {Verdict.PASS}
     assert verdicts("SHF-01") == verdicts("SHF-02") == {Verdict.UNKNOWN}
 
@@ -198,7 +198,7 @@ def test_the_wire_of_a_coil_is_stressed_by_the_force_at_full_bump():
     bind = worked(thick).checks("SPR-02")[0]
     found = worked(thick).plan.planned.geometry["rear"]
     length = next(float(c.values[0]) for c in found.columns if c.name == "left_spring_length")
-    seat = worked(thick).plan.perches["left"].seat
+    seat = worked(thick).plan.settings["rear"].seats["left"].seat
     force = rest.spring_force + 25e3 * (length - seat - bind.value)
 
     assert check.value == pytest.approx(8 * force * 0.096 / (math.pi * 0.012**3), rel=1e-9)

@@ -28,9 +28,11 @@ def test_lowering_moves_what_the_plan_says():
     fronts = [travel["front", side] for side in ("left", "right")]
 
     assert found["lamps over the ground"].value == pytest.approx(-sum(fronts) / 2)
-    assert found["rear axle to the left, rod left alone,"].value == plan.rod.shift_if_left
+    assert found["rear axle to the left, rod left alone,"].value == plan.settings["rear"].rod.shift_if_left
     before = value_of(plan.found.geometry["front"], "left_camber")
-    assert found["left front camber, left alone,"].value == pytest.approx(plan.camber_left_alone["left"] - before)
+    assert found["left front camber, left alone,"].value == pytest.approx(
+        plan.settings["front"].alone["camber", "left"] - before
+    )
     assert found["lamp beams at 10 m"].value == pytest.approx(-10 * math.tan(plan.planned.sits.pitch))
     assert "load-sensing" in found["rear body on its axle"].todo
     assert "rubber bushes" in found["front arms turn by"].todo

@@ -107,19 +107,19 @@ def test_a_limit_passes_just_inside_and_fails_just_outside(name):
 
 @pytest.mark.parametrize("off", [5 * MM, -5 * MM])
 def test_a_rod_of_one_length_leaves_the_axle_less_than_the_limit_beside_the_middle(off):
-    section = SimpleNamespace(panhard=SimpleNamespace(shortest=None, longest=None))
+    rod = SimpleNamespace(shortest=None, longest=None)
     for share, verdict in ((1 - HAIR, Verdict.PASS), (1 + HAIR, Verdict.FAIL)):
-        plan = SimpleNamespace(rod=SimpleNamespace(shift_if_left=off * share))
-        assert _centring_check(section, plan, LIMITS["most_off_centre"]).verdict is verdict
+        setting = SimpleNamespace(shift_if_left=off * share)
+        assert _centring_check(rod, setting, LIMITS["most_off_centre"]).verdict is verdict
 
 
 @pytest.mark.parametrize("off", [3 * MM, -3 * MM])
 def test_a_seat_without_a_thread_is_less_than_the_limit_from_where_it_is_wanted(off):
     section = SimpleNamespace(side=lambda _: SimpleNamespace(perch=None))
     for share, verdict in ((1 - HAIR, Verdict.PASS), (1 + HAIR, Verdict.FAIL)):
-        perch = SimpleNamespace(wanted=off * share, adjustable=False)
-        plan = SimpleNamespace(perches={"left": perch, "right": perch})
-        assert {check.verdict for check in perch_checks(section, plan, CheckLimits())} == {verdict}
+        perch = SimpleNamespace(wanted=off * share, seat=0.0, adjustable=False)
+        plan = SimpleNamespace(settings={"rear": SimpleNamespace(seats={"left": perch, "right": perch})})
+        assert {check.verdict for check in perch_checks("rear", section, plan, CheckLimits())} == {verdict}
 
 
 @pytest.mark.parametrize(("axle", "code"), [("front", "BAR-02"), ("rear", "SPR-01")])

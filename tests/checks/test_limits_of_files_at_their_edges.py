@@ -21,6 +21,7 @@ from jounce.checks.shafts import shaft_checks
 from jounce.checks.torsion_bars import bar_checks
 from jounce.checks.travel import _order_check
 from jounce.conventions.units import MM
+from jounce.layouts.adjusters import TOP_PLATE
 from tests.job.changed_jobs import worked
 
 HAIR = 1e-6  # of the limit: what lies between just inside and just outside
@@ -43,7 +44,8 @@ def of(checks, code, words=""):
 def bars(path, code):
     def check(value, side):
         one = worked()
-        return of(bar_checks(given(one.planned.front, f"{side}.{path}", value), one.plan), code, side)
+        section = given(one.planned.front, f"{side}.{path}", value)
+        return of(bar_checks(one.plan.planned.models[0], section, one.plan), code, side)
 
     return check
 
@@ -52,7 +54,7 @@ def shafts(path, code, words):
     def check(value, side):
         one = worked()
         section = given(one.planned.front, f"{side}.drive_shaft.{path}", value)
-        return of(shaft_checks(section, one.plan), code, words.format(side))
+        return of(shaft_checks(one.plan.planned.models[0], section, one.plan), code, words.format(side))
 
     return check
 
@@ -60,14 +62,16 @@ def shafts(path, code, words):
 def plates(reach, code, edits=()):
     def check(value, side):
         one = worked(edits)
-        return of(plate_checks(given(one.job, f"change.front.top_plate.{reach}", value), one.plan), code, side)
+        change = given(one.job.change.front, f"top_plate.{reach}", value)
+        return of(plate_checks("front", TOP_PLATE[0], change, one.plan), code, side)
 
     return check
 
 
 def solid(value, side):
     one = worked()
-    return of(coil_checks(given(one.planned.rear, f"{side}.spring.solid_length", value), one.plan), "SPR-02", side)
+    section = given(one.planned.rear, f"{side}.spring.solid_length", value)
+    return of(coil_checks(one.plan.planned.models[1], section, one.plan), "SPR-02", side)
 
 
 def ground(value, _):
@@ -80,7 +84,7 @@ def rod(end):
         one = worked()
         far = {"shortest": 0.5, "longest": 1.5} | {end: value}
         section = given(given(one.planned.rear, "panhard.shortest", far["shortest"]), "panhard.longest", far["longest"])
-        return _centring_check(section, one.plan, LIMITS["most_off_centre"])
+        return _centring_check(section.panhard, one.plan.settings["rear"].rod, LIMITS["most_off_centre"])
 
     return check
 
@@ -89,10 +93,10 @@ def rod(end):
 TOLD = {
     "BAR-01": ("torsion_bar.stress_limit", bars("torsion_bar.stress_limit", "BAR-01"), True),
     "BAR-03": ("torsion_bar.stress_limit", bars("torsion_bar.stress_limit", "BAR-03"), True),
-    "SHF-01": ("max_angle", shafts("max_angle", "SHF-01", "{} outer"), True),
-    "SHF-01 inner": ("inner_max_angle", shafts("inner_max_angle", "SHF-01", "{} inner"), True),
-    "SHF-02": ("plunge_in", shafts("plunge_in", "SHF-02", "{} drive shaft room to plunge in"), True),
-    "SHF-02 out": ("plunge_out", shafts("plunge_out", "SHF-02", "{} drive shaft room to plunge out"), True),
+    "SHF-01": ("max_angle", shafts("max_angle", "SHF-01", "{} front outer"), True),
+    "SHF-01 inner": ("inner_max_angle", shafts("inner_max_angle", "SHF-01", "{} front inner"), True),
+    "SHF-02": ("plunge_in", shafts("plunge_in", "SHF-02", "{} front drive shaft room to plunge in"), True),
+    "SHF-02 out": ("plunge_out", shafts("plunge_out", "SHF-02", "{} front drive shaft room to plunge out"), True),
     "PLT-01": ("reach_inward", plates("reach_inward", "PLT-01"), True),
     "PLT-01 outward": ("reach_outward", plates("reach_outward", "PLT-01", OUTWARD), True),
     "PLT-02": ("reach_rear", plates("reach_rear", "PLT-02", FORWARD), True),
@@ -159,7 +163,7 @@ def test_a_coils_wire_is_as_thick_as_its_stress_asks():
 
     def check(wire):
         section = given(given(one.planned.rear, "left.spring.wire", wire), "left.spring.mean_diameter", 170 * MM)
-        return of(coil_checks(section, one.plan), "SPR-04", "left")
+        return of(coil_checks(one.plan.planned.models[1], section, one.plan), "SPR-04", "left")
 
     edge = brentq(lambda wire: check(wire).margin, 10.01 * MM, 20 * MM, xtol=1e-12)
     assert check(edge * (1 + HAIR)).verdict is Verdict.PASS
@@ -183,7 +187,8 @@ def test_an_axle_stands_less_beside_the_middle_than_a_quarter_turn_of_its_rod(pi
         geometry = {**one.plan.planned.geometry, "rear": replace(table, columns=columns)}
         plan = replace(one.plan, planned=replace(one.plan.planned, geometry=geometry))
 
-        assert _centred_check(document, plan, LIMITS["most_off_centre"]).verdict is verdict
+        (check,) = _centred_check(document, plan, "rear", LIMITS["most_off_centre"])
+        assert check.verdict is verdict
 
 
 HERE = {name.split()[0] for name in TOLD} | {"ARC-01", "HOS-01", "TRV-05", "SPR-04", "AXS-01"}

@@ -131,7 +131,11 @@ def test_toe_as_a_length_needs_a_diameter(read):
 
 
 def test_a_beam_axle_takes_no_camber(read):
-    assert "not known here" in problems(read, "[wanted.rear]\ncamber = -1\n")["wanted.rear.camber (line 5)"]
+    with pytest.raises(InputProblems) as raised:
+        planned(read, "[wanted.rear]\ncamber = -1\n")
+    (problem,) = raised.value.problems
+    assert problem.place == "wanted.rear.camber (line 5)"
+    assert "Nothing on this car's rear axle sets its camber" in str(problem)
 
 
 BAR = "diameter = 16\narm_end = [45, 500, 250]\nbend = [250, 440, 238]\nbush = [250, 340, 238]\n"

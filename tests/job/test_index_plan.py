@@ -120,7 +120,7 @@ def test_the_chosen_row_of_a_plan_is_where_its_car_stands():
         assert chosen.height == pytest.approx(one.expected_height, abs=0.05e-3)
         point = hanging_point(plan.planned.models[0].linkage, side)
         as_found = float(point.over_pivots(0.0)[0])
-        assert chosen.hanging - as_found == pytest.approx(plan.bars[side].ball_joint_free, rel=1e-12)
+        assert chosen.hanging - as_found == pytest.approx(plan.settings["front"].bars[side].ball_joint_free, rel=1e-12)
         assert one.places[1].twist == pytest.approx(plan.planned.axles["front"].wheels[side].wound_up, abs=2e-5)
 
 

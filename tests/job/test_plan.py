@@ -68,7 +68,10 @@ def test_centring_length_centres_and_the_old_length_does_not():
     _, _, _, plan = demo()
     model, travel = plan.planned.models[1], plan.planned.sits.travel
     at = {"left": travel["rear", "left"], "right": travel["rear", "right"]}
-    for length, shift in ((plan.rod.centring_length, 0.0), (plan.rod.found_length, plan.rod.shift_if_left)):
+    for length, shift in (
+        (plan.settings["rear"].rod.centring_length, 0.0),
+        (plan.settings["rear"].rod.found_length, plan.settings["rear"].rod.shift_if_left),
+    ):
         placed = place_axle(model.stand, "rear", AxleStates(**at, settings={"rear.panhard": length}))
 
         assert model.stand.taken(["rear.shift"]).values(placed.pose)[0, 0] == pytest.approx(shift, abs=1e-12)
@@ -82,7 +85,7 @@ def test_a_thicker_bar_needs_new_marks_even_at_the_same_height():
     old = plan.found.axles["front"].wheels["left"].wound_up
 
     # rate goes with the fourth power of the diameter, so the wind-up under the same torque falls with it
-    assert plan.bars["left"].index.wanted == pytest.approx(old * ((21 / 23.5) ** 4 - 1), abs=0.004)
+    assert plan.settings["front"].bars["left"].index.wanted == pytest.approx(old * ((21 / 23.5) ** 4 - 1), abs=0.004)
 
 
 def test_index_is_the_best_of_all_pairs():

@@ -10,7 +10,7 @@ import pytest
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.checks import Verdict
 from jounce.job import reach_map
-from jounce.job.settings import wheel_settings
+from jounce.job.settings import WantedAngles, aims_of, wheel_settings
 from jounce.sheets.reach_figure import reach_figure
 from tests.job.changed_jobs import worked
 
@@ -35,22 +35,21 @@ def test_room_in_a_square_is_the_distance_from_its_nearest_side():
 def test_angles_of_a_place_asked_for_give_the_place_back():
     """The map puts plates and reads angles; the settings take the angles and find the plates."""
     job = asked(4.2)
-    found = reach_map.reach_maps(job.job, job.plan)
+    found = reach_map.reach_maps(job.planned, "front", job.job, job.plan)
     standing = job.plan.planned.states["front"]
-    toe = dict.fromkeys(found, 0.0)
+    joints = aims_of(job.planned.front)
     for i, j in ((0, 0), (5, 11), (16, 16)):
-        camber = {side: float(one.camber[i, j]) for side, one in found.items()}
-        caster = {side: float(one.caster[i, j]) for side, one in found.items()}
         states = AxleStates(left=standing.left, right=standing.right, attitude=standing.attitude)
-        settings, _ = wheel_settings(job.plan.planned.models[0], states, camber, toe, caster)
         for side, one in found.items():
+            wanted = WantedAngles(float(one.camber[i, j]), 0.0, float(one.caster[i, j]))
+            settings, _ = wheel_settings(job.plan.planned.models[0], states, joints, wanted)
             assert settings[side].plate_inward == pytest.approx(one.inward[i], abs=1e-9)
             assert settings[side].plate_rearward == pytest.approx(one.rearward[j], abs=1e-9)
             assert settings[side].tie_rod == pytest.approx(one.tie_rod[i, j], abs=1e-9)
 
 
 def test_more_caster_lies_to_the_rear_and_more_negative_camber_inward():
-    found = reach_map.reach_maps(asked(4.2).job, asked(4.2).plan)["left"]
+    found = reach_map.reach_maps(asked(4.2).planned, "front", asked(4.2).job, asked(4.2).plan)["left"]
 
     assert (np.diff(found.caster, axis=1) > 0).all()
     assert (np.diff(found.camber, axis=0) < 0).all()
@@ -59,7 +58,7 @@ def test_more_caster_lies_to_the_rear_and_more_negative_camber_inward():
 def test_a_wish_outside_the_region_fails_by_how_far_it_is_outside():
     inside, outside = asked(4.2), asked(5.5)
     good, bad = (job.checks("ALN-02")[0] for job in (inside, outside))
-    most = float(reach_map.reach_maps(outside.job, outside.plan)["left"].caster.max())
+    most = float(reach_map.reach_maps(outside.planned, "front", outside.job, outside.plan)["left"].caster.max())
 
     assert good.verdict is Verdict.PASS
     assert good.margin > 0
@@ -80,7 +79,7 @@ def test_caster_wished_for_is_there_with_camber_and_toe():
 
 def test_slots_across_alone_have_room_in_camber():
     demo = worked()
-    found = reach_map.reach_maps(demo.job, demo.plan)["left"]
+    found = reach_map.reach_maps(demo.planned, "front", demo.job, demo.plan)["left"]
 
     assert found.room == pytest.approx(math.radians(-1.0) - found.camber.min())
     assert demo.checks("ALN-02")[0].verdict is Verdict.PASS
@@ -95,7 +94,7 @@ def test_plates_without_measured_slots_are_unknown_and_no_plates_are_not_asked()
 
 
 def test_the_figure_shows_both_wheels_and_is_the_same_every_time():
-    maps = reach_map.reach_maps(asked(4.2).job, asked(4.2).plan)
+    maps = reach_map.reach_maps(asked(4.2).planned, "front", asked(4.2).job, asked(4.2).plan)
     text = reach_figure(maps)
 
     assert text.startswith("<?xml")

@@ -39,7 +39,9 @@ def test_a_helper_that_is_solid_at_rest_moves_the_seat_by_its_block_alone():
     stacked, _ = planned(240, helper=True)
 
     for side in ("left", "right"):
-        assert stacked.perches[side].wanted == pytest.approx(alone.perches[side].wanted, abs=1e-9)
+        assert stacked.settings["rear"].seats[side].wanted == pytest.approx(
+            alone.settings["rear"].seats[side].wanted, abs=1e-9
+        )
         assert stacked.planned.axles["rear"].wheels[side].wheel_rate == pytest.approx(
             alone.planned.axles["rear"].wheels[side].wheel_rate, rel=1e-9
         )

@@ -40,7 +40,7 @@ def test_the_cross_weight_comes_to_what_was_asked(wanted):
 
 def test_seats_are_whole_quarter_turns_and_stand_where_they_are_told():
     plan = demo(0.5)
-    for setting in plan.perches.values():
+    for setting in plan.settings["rear"].seats.values():
         assert (setting.turns * 4) == pytest.approx(round(setting.turns * 4), abs=1e-12)
         assert setting.seat == pytest.approx(-0.010 + 0.002 * setting.turns, abs=1e-12)
         assert abs(setting.seat - setting.wanted) < 0.5e-3
@@ -52,7 +52,7 @@ def test_the_mean_height_stays():
     mean = [sum(t["rear", side] for side in ("left", "right")) / 2 for t in travel]
 
     assert mean[1] == pytest.approx(mean[0], abs=0.5e-3)
-    seat = [demo(wanted).perches["left"].seat for wanted in (0.495, 0.505)]
+    seat = [demo(wanted).settings["rear"].seats["left"].seat for wanted in (0.495, 0.505)]
     assert seat[1] > seat[0] + 0.002  # and it was turned
 
 

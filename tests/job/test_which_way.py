@@ -62,14 +62,14 @@ def test_the_hanging_height_is_the_drop_of_the_ball_joint_under_the_pivot_line(s
     front, rear, ball = arm_of(side)
     axis = (front - rear) / np.linalg.norm(front - rear)
     point = hanging_point(plan.planned.models[0].linkage, side)
-    free = plan.bars[side].free_arm_angle
+    free = plan.settings["front"].bars[side].free_arm_angle
     up = 1 if side == "left" else -1  # about the line forward, left goes up with a positive turn
     hung = front + Rotation.from_rotvec(up * free * axis).apply(ball - front)
     straight_in = front + axis * ((hung - front) @ axis)
 
     over = float(point.over_pivots(free)[0])
     assert over == pytest.approx((hung - straight_in)[2], abs=1e-12)
-    line = next(one for one in settings_of(plan, "metric") if one.startswith(f"{side} torsion bar"))
+    line = next(one for one in settings_of(plan, "metric") if one.startswith(f"{side} front torsion bar"))
     assert (
         f"middle of the ball joint {abs(over) * 1e3:.1f} mm below the line through the arm's two inner pivots" in line
     )
@@ -78,19 +78,26 @@ def test_the_hanging_height_is_the_drop_of_the_ball_joint_under_the_pivot_line(s
 def test_teeth_are_told_by_the_end_that_turns_the_way_and_the_place_of_the_eye():
     lines = [line for line in settings_of(demo()[3], "metric") if "torsion bar" in line]
     for side, line in zip(SIDES, lines, strict=True):
-        index, word = demo()[3].bars[side].index, {"left": "anticlockwise", "right": "clockwise"}[side]
+        index, word = (
+            demo()[3].settings["front"].bars[side].index,
+            {"left": "anticlockwise", "right": "clockwise"}[side],
+        )
         assert (index.arm_teeth, index.anchor_teeth) == (0, -2)
         assert f"2 teeth further round in its anchor {word} seen from the front of the car (lets down" in line
         assert "the arm end on its old mark" in line
 
 
+def _set(plan, axle, **settings):
+    return replace(plan, settings={**plan.settings, axle: replace(plan.settings[axle], **settings)})
+
+
 def test_both_ends_and_an_unsplined_bar_are_told_too():
     plan = demo()[3]
-    bar = plan.bars["left"]
+    bar = plan.settings["front"].bars["left"]
     both = replace(bar, index=replace(bar.index, arm_teeth=1, anchor_teeth=-1))
     marked = replace(bar, index=replace(bar.index, splined=False))
     same = replace(bar, index=replace(bar.index, arm_teeth=0, anchor_teeth=0))
-    told = [settings_of(replace(plan, bars={"left": one}), "metric")[0] for one in (both, marked, same)]
+    told = [settings_of(_set(plan, "front", bars={"left": one}), "metric")[0] for one in (both, marked, same)]
 
     assert "the arm 1 tooth further down on its bar clockwise" in told[0]
     assert "and the bar with its arm 1 tooth further round in its anchor anticlockwise" in told[0]
@@ -102,15 +109,15 @@ def test_turns_are_told_in_quarters_and_a_fixed_seat_is_no_setting():
     plan = demo()[3]
     for turns, words in ((0.25, "¼ turn up"), (1.0, "1 turn up"), (3.5, "3½ turns up"), (0.0, "0 turn up")):
         seat = PerchSetting(0.0, 0.0, turns, adjustable=True)
-        assert any(words in line for line in settings_of(replace(plan, perches={"left": seat}), "metric"))
+        assert any(words in line for line in settings_of(_set(plan, "rear", seats={"left": seat}), "metric"))
     fixed = PerchSetting(0.001, 0.0, None, adjustable=False)
-    assert not any("seat" in line for line in settings_of(replace(plan, perches={"left": fixed}), "metric"))
+    assert not any("seat" in line for line in settings_of(_set(plan, "rear", seats={"left": fixed}), "metric"))
 
 
 def test_the_band_of_the_hanging_height_is_that_of_a_thousand_cars():
     """Every stated ± drawn as two standard deviations: 1.645 of the spread are the band."""
     car, plan = demo()[1], demo()[3]
-    reached = {side: plan.bars[side].index.reached for side in SIDES}
+    reached = {side: plan.settings["front"].bars[side].index.reached for side in SIDES}
     bands = hanging_bands(car, "front", reached)
     draw, count = np.random.default_rng(20260314), 1000
     varied = car

@@ -142,7 +142,9 @@ def test_a_job_is_planned_as_the_command_tells():
         (one["code"], one["verdict"], one["sentence"]) for one in told["checks"]
     ]
     assert [one.moved for one in plan().what_else_moves] == [one["moved"] for one in told["knock_on"]]
-    assert plan().worked.rod.set_length == pytest.approx(told["settings"]["panhard"]["set_length"], rel=1e-12)
+    assert plan().worked.settings["rear"].rod.set_length == pytest.approx(
+        told["settings"]["rear"]["rod"]["set_length"], rel=1e-12
+    )
 
 
 def test_a_plan_is_held_to_the_rules_of_a_file():

@@ -119,11 +119,14 @@ def test_a_sheet_of_a_good_job_stops_nobody_and_names_what_is_not_known(word):
 @pytest.mark.parametrize("word", OF_JOB)
 def test_what_lives_depend_on_is_printed_only_with_a_reason_that_is_printed_too(word):
     case = deadly()
-    with pytest.raises(InputError, match=r"lives depend; found Does the left torsion bar stand full bump\?"):
+    with pytest.raises(InputError, match=r"lives depend; found Does the left front torsion bar stand full bump\?"):
         sheet(word, case)
 
     told = text_of(word, replace(case, look=replace(case.look, despite=REASON)))
-    assert "DANGER. Does the left torsion bar stand full bump? 607 MPa at full bump (bump rubber solid) exceeds" in told
+    assert (
+        "DANGER. Does the left front torsion bar stand full bump? 607 MPa at full bump (bump rubber solid) exceeds"
+        in told
+    )
     assert "Printed all the same by A. Tester on 2026-03-21, for this reason: to show what these parts would do" in told
 
 
@@ -194,7 +197,7 @@ def test_no_setting_is_of_zero_or_finer_than_its_thread():
 
 def test_a_setting_of_the_tie_rod_is_told_in_flats():
     plan = changed((("toe = 0\n", "toe = 0.3\n"),)).case.plan
-    wheel = plan.wheels["left"]
+    wheel = plan.settings["front"].wheels["left"]
     line = next(one for one in settings_of(plan, "metric") if one.startswith("left front wheel"))
 
     assert wheel.tie_rod > 0.5e-3

@@ -158,16 +158,20 @@ def test_what_a_drawn_car_needs_is_what_its_own_plan_says():
     needed = {name: float(value[0]) for axle in AXLES for name, value in settings_needed(one, one.axle(axle)).items()}
 
     for side in ("left", "right"):
-        assert needed[f"front.{side}.bar_turn"] == pytest.approx(plan.bars[side].index.wanted, abs=1e-6)
+        assert needed[f"front.{side}.bar_turn"] == pytest.approx(
+            plan.settings["front"].bars[side].index.wanted, abs=1e-6
+        )
         assert needed[f"rear.{side}.seat"] == pytest.approx(
-            plan.perches[side].wanted, abs=1.5e-3
+            plan.settings["rear"].seats[side].wanted, abs=1.5e-3
         )  # trimmed to whole teeth
-        assert needed[f"front.{side}.plate_inward"] == pytest.approx(plan.wheels[side].plate_inward, abs=1e-3)
-        assert needed[f"front.{side}.tie_rod"] == pytest.approx(plan.wheels[side].tie_rod, abs=1e-4)
+        assert needed[f"front.{side}.plate_inward"] == pytest.approx(
+            plan.settings["front"].wheels[side].plate_inward, abs=1e-3
+        )
+        assert needed[f"front.{side}.tie_rod"] == pytest.approx(plan.settings["front"].wheels[side].tie_rod, abs=1e-4)
     assert sum(needed[f"rear.{side}.seat"] for side in ("left", "right")) == pytest.approx(
-        sum(perch.wanted for perch in plan.perches.values()), abs=1e-5
+        sum(perch.wanted for perch in plan.settings["rear"].seats.values()), abs=1e-5
     )
-    assert needed["rear.rod_length"] == pytest.approx(plan.rod.centring_length, abs=5e-5)
+    assert needed["rear.rod_length"] == pytest.approx(plan.settings["rear"].rod.centring_length, abs=5e-5)
 
 
 def test_a_band_holds_the_place_where_the_car_will_stand():

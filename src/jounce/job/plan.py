@@ -270,7 +270,7 @@ class _Planner:
             )
             for axle, placing in zip(self.axles, placings, strict=True)
         )
-        settings = {
+        settings: dict[str, AxleSettings] = {
             axle.model.name: AxleSettings(rod=placing.rod, wheels=placing.wheels)
             for axle, placing in zip(self.axles, placings, strict=True)
         }

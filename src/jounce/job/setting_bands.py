@@ -26,7 +26,7 @@ from jounce.job.apply import wishes_of
 from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
-from jounce.job.settings import aims_of, placed_in_the_middle, placed_with_angles, slot_joints
+from jounce.job.settings import aims_of, angles_set, placed_in_the_middle, placed_with_angles, slot_joints
 from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.place import Placed
@@ -91,7 +91,7 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     standing = AxleStates(left=left, right=right, attitude=attitude_at(document, wishes.lower))
     values, told = _rod(car, model, standing)
     wanted, joints = wishes.axles[axle].angles, aims_of(document.axle(End(axle)))
-    aims = [aim for aim in ("toe", "camber", "caster") if aim in joints]
+    aims = angles_set(joints)
     if aims:
         settings: dict[str, Array | float] = {**values, **slot_joints(axle, joints, wanted.inward, wanted.rearward)}
         placed = placed_with_angles(model, replace(standing, settings=settings), joints, wanted)

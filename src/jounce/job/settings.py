@@ -347,7 +347,7 @@ def wheel_settings(
     Raises:
         Impossible: no setting gives the wanted angles
     """
-    aims = tuple(aim for aim in ("camber", "toe", "caster") if aim in joints)
+    aims = angles_set(joints)
     if not aims:
         return {}, {}
     axle = planned.name
@@ -405,6 +405,16 @@ def placed_with_angles(
             drives[named(axle, side, measure)] = -outward(side) * math.sin(angle) if aim == "camber" else angle
             freed.append(joint)
     return place_axle(planned.stand, axle, replace(standing, settings=drives), tuple(freed))
+
+
+def angles_set(joints: Mapping[Aim, str]) -> tuple[Aim, ...]:
+    """The angles of its wheels that an axle can be set for.
+
+    Args:
+        joints: those that can be set, by what for
+    """
+    every: tuple[Aim, ...] = ("camber", "toe", "caster")
+    return tuple(aim for aim in every if aim in joints)
 
 
 def slot_joints(axle: str, joints: Mapping[Aim, str], inward: float, rearward: float) -> dict[str, float]:

@@ -42,7 +42,7 @@ def test_the_examples_do_what_the_page_says(tmp_path: Path) -> None:
         '["left_camber","rad",[',
         '["inside rear wheel lifts at","m/s²",[',
         '["cross_weight","1",',
-        "left torsion bar:",
+        "left front torsion bar:",
         '"allowed":"front, rear"',
     ):
         assert told in done.stdout, told

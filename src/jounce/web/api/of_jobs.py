@@ -80,12 +80,20 @@ _COMPARISON = {
     "rows": _ROWS,
     "stops": named("by state", _STOPS),
 }
+_AXLE_SETTINGS = objects(
+    "What is set on an axle; empty or null for what it has not.",
+    {
+        "torsion_bars": named("index of both bars, lengths in m, angles in rad", {"type": ["object"]}),
+        "seats": named("seats of both coils or leaves [m], turns from the lowest", {"type": ["object"]}),
+        "rod": {"type": ["object", "null"], "description": "lengths of the rod that holds it sideways [m], turns"},
+        "wheels": named("tie rod, and what moves the upper joint [m]", {"type": ["object"]}),
+        "left_alone": named("camber and toe of each wheel with them as they were [rad]", {"type": ["object"]}),
+    },
+)
 _SETTINGS = {
     "steps": listed(text("a setting as a sentence, in metric units")),
-    "torsion_bars": named("index of both bars, lengths in m, angles in rad", {"type": ["object"]}),
-    "perches": named("seats of both coils [m], turns from the lowest", {"type": ["object"]}),
-    "panhard": {"type": "object", "description": "lengths of the rod [m], turns"},
-    "front_wheels": named("tie rod and top plate [m]", {"type": ["object"]}),
+    "front": _AXLE_SETTINGS,
+    "rear": _AXLE_SETTINGS,
     "plus_minus": named(
         "half width of the band (9 in 10) of each setting",
         number("of this setting", "rad of bars; m of seats, rods and plates"),
