@@ -50,4 +50,4 @@ def _unthreaded(perch: PerchSetting) -> Sentence:
     wanted = length(perch.wanted or 0.0, sign=True, fine=True)
     if not perch.seat:
         return say("the seat would have to be {} from where it is, and there is no perch.", wanted)
-    return say("a spacer of {} is wanted, one of {} is there.", wanted, length(perch.seat, sign=True, fine=True))
+    return say("seat wanted at {}, its spacer puts it at {}.", wanted, length(perch.seat, sign=True, fine=True))

@@ -16,6 +16,7 @@ from jounce.job.document import JobDocument, WheelChange
 from jounce.job.plan import JobPlan, value_of
 from jounce.layouts.naming import SIDES
 
+_OF_ARMS = ("arm_angle", "arm_slope")
 _BEAM = 10.0  # distance at which a lamp's aim is told [m]
 
 
@@ -90,10 +91,10 @@ def _of_any_height(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
     raised = None if hangs[0] is None or hangs[1] is None else hangs[1] - hangs[0]
     text = f"{axle} wheels' lowest place on the body, + higher,"
     yield KnockOn(cause, text, Kind.LENGTH, raised, "look at hoses, cables and shafts with the wheels hanging")
-    turned = [_change(plan, axle, arm) for arm in ("left_arm_angle", "left_trailing_arm_slope")]
-    text = f"{axle} arms turn by"
+    turned = _arm_turned(plan, axle)
+    text = f"{axle} bushes turn" if turned is None else f"{axle} arms turn by"
     todo = "undo the bolts of rubber bushes and tighten them at the new height"
-    yield KnockOn(cause, text, Kind.ANGLE, next((one for one in turned if one is not None), None), todo)
+    yield KnockOn(cause, text, Kind.ANGLE, turned, todo)
     yield KnockOn(
         cause,
         f"{axle} roll centre",
@@ -104,6 +105,14 @@ def _of_any_height(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
     track = _change(plan, axle, "track")
     if track is not None and abs(track) >= MM / 2:
         yield KnockOn(cause, f"{axle} track", Kind.LENGTH, track, "look at tyre to arch and strut")
+
+
+def _arm_turned(plan: JobPlan, axle: str) -> float | None:
+    """By how much the left arm that is told first turns on the body; None where the axle has no arm of its own [rad]."""
+    names = [column.name for column in plan.planned.geometry[axle].columns]
+    told = (name for name in names if name.startswith("left_") and name.endswith(_OF_ARMS) and "swing" not in name)
+    changes = (_change(plan, axle, name) for name in told)
+    return next((change for change in changes if change is not None), None)
 
 
 def _free(plan: JobPlan, axle: str, *, planned: bool) -> float | None:
@@ -159,7 +168,7 @@ def _of_beam(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
         yield KnockOn(cause, f"{axle} axle to the left, rod left alone,", Kind.LENGTH, rod.shift_if_left, todo)
     steer = _change(plan, axle, "axle_roll_steer")
     if steer is not None:
-        text = "the slope of the trailing arms makes it: roll now turns the axle that much more"
+        text = "the slope of what leads it makes it: roll now turns the axle that much more"
         yield KnockOn(cause, "axle steer per roll", Kind.RATIO, steer, text)
 
 

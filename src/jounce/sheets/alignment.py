@@ -8,6 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from jounce.behaviour.axle.travel import column_map, states_table
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.plan import CarState
 from jounce.job.reach_map import reach_maps
@@ -18,12 +20,13 @@ from jounce.sheets.cautions import HANDLING, LAW, SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.reach_figure import reach_figure
 from jounce.sheets.shown import degrees_minutes, number, unit
-from jounce.sheets.wheels import NAMES, angle, arch, model_of, of_corners
+from jounce.sheets.wheels import END, NAMES, angle, arch, model_of, of_corners
 
 ANGLES = ("camber", "toe", "caster")
+_FIRST = "Tyre pressures, load and heights as planned; car bounced and rolled, turn and slip plates free"
+_REAR = "Rear camber and toe first; thrust line noted"
+_REAR_BEAM = "Rear camber and toe first: a beam axle is shimmed, never bent; thrust line and axle offset noted"
 _ORDER = (
-    "Tyre pressures, load and heights as planned; car bounced and rolled, turn and slip plates free",
-    "Rear camber and toe first: a beam axle is shimmed, never bent; thrust line and axle offset noted",
     "Front caster, then camber, then toe with the steering wheel straight: toe last, after every move of camber",
     "Both full locks: angles, stops, clearance; headlamps aimed last",
 )
@@ -43,10 +46,14 @@ def alignment(out: Printout) -> list[Block]:
         *_angle_blocks(out, out.case.plan.planned),
         Words("Per wheel: camber − top inward, toe + in, caster + top to the rear. Degrees and minutes."),
         Heading("What an adjuster does, one wheel, from the planned setting"),
-        adjusters(out.case.plan.planned, out.units),
+        adjusters(out.case.planned.document, out.case.plan.planned, out.units),
         *_reach(out),
         Heading("Order"),
-        Points(_ORDER, tick=True, numbered=True),
+        Points(
+            [_FIRST, _REAR if out.case.planned.models[1].linkage.beam is None else _REAR_BEAM, *_ORDER],
+            tick=True,
+            numbered=True,
+        ),
         Heading("If the car stands lower than planned by"),
         settled(out.case.plan.planned, out.units),
         Cautions(cautions(out, (HANDLING, SUPPORT, LAW, TOOL))),
@@ -55,12 +62,14 @@ def alignment(out: Printout) -> list[Block]:
 
 
 def _reach(out: Printout) -> list[Block]:
-    """What the top plates can give, where their slots are known."""
-    maps = reach_maps(out.case.planned.document, "front", out.case.change_list, out.case.plan)
-    if not maps:
-        return []
-    told = "Camber and caster that the slots of the top plates give together, toe reset; the cross is the target."
-    return [Figures([reach_figure(maps)], told)]
+    """What top plates or upper joints can give, where their slots are known."""
+    blocks: list[Block] = []
+    for axle, settings in out.case.plan.settings.items():
+        maps = reach_maps(out.case.planned.document, axle, out.case.change_list, out.case.plan)
+        if maps:
+            told = f"Camber and caster that the slots of the {axle} {settings.mover}s give together, toe reset"
+            blocks.append(Figures([reach_figure(maps)], f"{told}; the cross is the target."))
+    return blocks
 
 
 def _heights(out: Printout) -> list[list[Cell]]:
@@ -95,28 +104,30 @@ def _angle_blocks(out: Printout, planned: CarState) -> list[Block]:
     return blocks
 
 
-def adjusters(state: CarState, units: str) -> TableBlock:
-    """Change of the left front wheel's angles by one step of each adjuster.
+def adjusters(document: CarDocument, state: CarState, units: str) -> TableBlock:
+    """Change of a left wheel's angles by one step of each adjuster of its axle.
 
     Args:
+        document: the planned car's document
         state: the planned car
         units: unit set to show
     """
-    step = show(_STEP, Kind.LENGTH, units)
-    moves: tuple[tuple[str, str, float], ...] = (
-        (f"tie rod {step} longer", "tie_rod", 1.0),
-        (f"top plate {step} inward", "top_plate_y", -outward("left")),
-        (f"top plate {step} rearward", "top_plate_x", -1.0),
-    )
-    model = model_of(state, "front")
-    known = set(model.stand.joints) | set(model.stand.measures)
-    names = [(label, named("front", "left", joint), sign) for label, joint, sign in moves]
-    rows = [_moved(state, label, name, sign) for label, name, sign in names if name in known]
-    return TableBlock(["front", *ANGLES], rows or [["this axle's adjusters are not part of the model", "–", "–", "–"]])
+    rows: list[list[Cell]] = []
+    for axle in AXLES:
+        for adjuster in document.axle(END[axle]).as_layout().adjusters:
+            if adjuster.sets in ANGLES:
+                way, sign = _WAYS[adjuster.sets]
+                label = f"{axle} {adjuster.name} {show(_STEP, Kind.LENGTH, units)} {way}"
+                rows.append(_moved(state, axle, label, (named(axle, "left", adjuster.joint), sign)))
+    return TableBlock(["", *ANGLES], rows or [["nothing on this car sets the angles of its wheels", "–", "–", "–"]])
 
 
-def _moved(state: CarState, label: str, name: str, sign: float) -> list[Cell]:
-    model, standing = model_of(state, "front"), state.states["front"]
+_WAYS = {"toe": ("longer", 1.0), "camber": ("inward", -outward("left")), "caster": ("rearward", -1.0)}
+"""Which way an adjuster is moved by a step, by what it sets, and the sign of its joint then."""
+
+
+def _moved(state: CarState, axle: AxleName, label: str, step: tuple[str, float]) -> list[Cell]:
+    model, standing, (name, sign) = model_of(state, axle), state.states[axle], step
     settings = dict(standing.settings or {})
     at = float(np.asarray(settings.get(name, model.stand.reference_values([name])[0, 0])))
     table = states_table(
@@ -125,7 +136,7 @@ def _moved(state: CarState, label: str, name: str, sign: float) -> list[Cell]:
     moved = column_map(table)
     changes = []
     for wanted in ANGLES:
-        before = angle(state, "front", "left", wanted)
+        before = angle(state, axle, "left", wanted)
         changes.append("–" if before is None else degrees_minutes(float(moved[f"left_{wanted}"][0]) - before))
     return [label, *changes]
 

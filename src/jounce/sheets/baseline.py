@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jounce.car.mechanics.layout_input import SIDE_OF
-from jounce.conventions.axes import CORNERS
+from jounce.conventions.axes import CORNERS, Side
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, TableBlock, Words
@@ -15,9 +15,7 @@ from jounce.sheets.shown import degrees_minutes, number, unit
 from jounce.sheets.wheels import END, NAMES, angle, arch_found, of_corners, travel_alone, travel_of, tyres
 
 _CONDITION = (
-    "Play: ball joints, tie rods, top mounts, wheel bearings, arm and axle bushes, Panhard bushes",
     "Dampers: leaks, left against right; mounts; rubbers present and whole",
-    "Corrosion: torsion-bar anchors and splines, arm mounts, spring seats; bar surfaces free of notches",
     "Brake hoses, cables, drive-shaft boots; wheel run-out; tyres alike on each axle",
     "Measured after bouncing and rolling the car, on level pads, on turn and slip plates; tyre pressures set",
 )
@@ -32,7 +30,7 @@ def baseline(out: Printout) -> list[Block]:
     return [
         TableBlock(["car", "", "occasion", ""], list(_identity(out)), words=4),
         Heading("Condition, before any measuring"),
-        Points(_CONDITION, tick=True),
+        Points([_play(out), _corrosion(out), *_CONDITION], tick=True),
         Heading("Four corners (± as typed: holds 95 of 100)"),
         TableBlock(["", *NAMES], list(_corners(out))),
         Words(_shares(out)),
@@ -44,6 +42,21 @@ def baseline(out: Printout) -> list[Block]:
         Cautions(cautions(out, (SUPPORT, TOOL))),
         Signatures(("measured by", "second run by", "date")),
     ]
+
+
+def _play(out: Printout) -> str:
+    """What may have play: the joints that this car has."""
+    sections = [out.case.car.axle(end) for end in END.values()]
+    struts = any("strut_top" in type(section.side(Side.LEFT).pivots).model_fields for section in sections)
+    rods = any(hasattr(section, "panhard") for section in sections)
+    joints = ["ball joints", "tie rods", *(["top mounts"] * struts), "wheel bearings", "arm and axle bushes"]
+    return "Play: " + ", ".join([*joints, *(["Panhard bushes"] * rods)])
+
+
+def _corrosion(out: Printout) -> str:
+    bars = out.sprung_by("torsion bar")
+    of_bars = "torsion-bar anchors and splines, " if bars else ""
+    return f"Corrosion: {of_bars}arm mounts, spring seats; {'bar' if bars else 'spring'} surfaces free of notches"
 
 
 def _identity(out: Printout) -> Iterator[list[Cell]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from jounce.checks import Verdict
 from jounce.checks.gathered import gathered
@@ -11,7 +11,6 @@ from jounce.conventions.units import Kind, show
 from jounce.job.bar_places import bar_places
 from jounce.job.index.plan import BarIndex
 from jounce.job.wording import SURE, parts_of, settings_of
-from jounce.layouts.naming import SIDES
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, STEEL, STRUCTURE, SUPPORT, cautions
 from jounce.sheets.index_card import index_card, signed
@@ -22,13 +21,17 @@ from jounce.sheets.way_figure import way_figure
 _STRIP_DOWN = (
     "Tyre pressures, fuel and ballast as in the baseline; heights noted; load-sensing valve's setting marked",
     "Car on rated stands on level ground, wheels off, axles supported; hoses and cables freed where they would pull",
-    "Every torsion bar, lever, anchor and spring seat marked left and right, old place and turns noted",
 )
+_MARKED_BARS = "Every torsion bar, lever and anchor marked left and right, old place and turns noted"
+_MARKED_SEATS = "Every spring and seat marked left and right, old place and turns noted"
 _BY_BOLT = "Torsion bars unloaded: wheel at full droop, arm supported, adjusting bolt backed off until the bar is free"
 _NO_BOLT = (
     "Torsion bars unloaded as the maker's manual says: they have no adjusting bolt. Without the manual the work ends"
 )
 _COILS = "Coils held by rated compressors before damper, arm or axle is undone"
+_LEAVES = (
+    "The axle carried on stands beside its leaves before shackle, clamp or damper is undone; leaves let down unloaded"
+)
 _NOTICED = 10.0  # force of an arm that is told [N]
 _CLOSING = (
     "Bonded bushes tightened at ride height, on ramps or loaded",
@@ -78,7 +81,7 @@ def job_card(out: Printout) -> list[Block]:
         *_arms(out, found, units),
         Cautions(cautions(out, (ENERGY, SUPPORT, STEEL))),
         Heading("Strip down"),
-        Points([*_STRIP_DOWN, *unloading(out), _COILS], tick=True),
+        Points([*_STRIP_DOWN, *_marked(out), *unloading(out), *_held(out)], tick=True),
         Heading("Fit and set, in this order"),
         Words(SURE),
         Points(settings_of(case.plan, units, case.planned.bands), tick=True, numbered=True),
@@ -90,6 +93,22 @@ def job_card(out: Printout) -> list[Block]:
         Cautions(cautions(out, (STRUCTURE, BRAKES, DRIVELINE, LAW))),
         Signatures(),
     ]
+
+
+def _marked(out: Printout) -> Iterator[str]:
+    """What of the springs is marked before anything is undone."""
+    if out.sprung_by("torsion bar"):
+        yield _MARKED_BARS
+    if out.sprung_by("coil") or out.sprung_by("leaf"):
+        yield _MARKED_SEATS
+
+
+def _held(out: Printout) -> Iterator[str]:
+    """How coils and leaves are held before anything is undone."""
+    if out.sprung_by("coil"):
+        yield _COILS
+    if out.sprung_by("leaf"):
+        yield _LEAVES
 
 
 def _open(out: Printout) -> list[Block]:
@@ -105,7 +124,7 @@ def unloading(out: Printout) -> list[str]:
     Args:
         out: what is printed
     """
-    if not any(model.main[side].kind == "torsion bar" for model in out.case.found.models for side in SIDES):
+    if not out.sprung_by("torsion bar"):
         return []
     return [_NO_BOLT if out.lacks_bolt else _BY_BOLT]
 

@@ -8,6 +8,7 @@ from typing import Literal, Protocol
 from jounce.case.case import Case, CaseState
 from jounce.conventions.axes import End, Side
 from jounce.job.document import JobDocument
+from jounce.layouts.description import SpringKind
 from jounce.quote.quote import QuotedPackage
 from jounce.quote.shop import Shop
 from jounce.sheets.notice import Despite, Judged
@@ -80,6 +81,14 @@ class Printout:
         sides = [self.case.car.axle(end).side(side) for end in End for side in Side]
         bars = [bar for bar in (getattr(one, "torsion_bar", None) for one in sides) if bar is not None]
         return any(bar.adjuster is None for bar in bars)
+
+    def sprung_by(self, kind: SpringKind) -> bool:
+        """Whether the car has main springs of a kind, as found.
+
+        Args:
+            kind: of spring
+        """
+        return any(spring.kind == kind for model in self.case.found.models for spring in model.main.values())
 
     def of_offer(self, offer: PackageOffer) -> Printout:
         """The same with an offer's own job.

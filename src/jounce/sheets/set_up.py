@@ -53,7 +53,7 @@ def set_up(out: Printout) -> list[Block]:
         TableBlock(["", *NAMES], list(_predicted(out))),
         Words(_whole(out)),
         Heading("Springs, bars, dampers"),
-        TableBlock(["", *NAMES], list(_parts(out))),
+        TableBlock(["", *NAMES], [row for row in _parts(out) if any(cell != "–" for cell in row[1:])]),
         Heading("Axles"),
         TableBlock(["", "front", "rear"], list(_axles(out)), words=3),
         Heading("Behaviour predicted"),

@@ -12,9 +12,11 @@ from math import ceil
 from starlette.responses import Response
 
 from jounce.book import Entry
+from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import read_measured
 from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
+from jounce.conventions.axes import ENDS
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of
@@ -36,37 +38,57 @@ from jounce.web.undo import mark
 __all__ = ["aim", "changes"]
 
 Field = tuple[str, str, Kind]
-AIMS: tuple[Field, ...] = (
+_AIMS: tuple[Field, ...] = (
     ("wanted.front.lower", "front lower by", Kind.LENGTH),
     ("wanted.rear.lower", "rear lower by", Kind.LENGTH),
     ("wanted.cross_weight", "weight on front right and rear left", Kind.SHARE),
-    ("wanted.front.camber", "front camber", Kind.ANGLE),
-    ("wanted.front.toe", "front toe, each wheel", Kind.ANGLE),
 )
-PARTS: tuple[Field, ...] = (
-    ("change.front.torsion_bar.diameter", "torsion bars, diameter", Kind.LENGTH),
-    ("change.front.torsion_bar.active_length", "torsion bars, active length", Kind.LENGTH),
-    ("change.front.roll_bar.diameter", "front anti-roll bar, diameter", Kind.LENGTH),
-    ("change.front.roll_bar_2.diameter", "second front anti-roll bar, diameter", Kind.LENGTH),
-    ("change.front.bump_stop.free_height", "front bump rubber, free height", Kind.LENGTH),
-    ("change.rear.spring.rate", "rear coils, rate", Kind.SPRING_RATE),
-    ("change.rear.spring.free_length", "rear coils, free length", Kind.LENGTH),
-    ("change.rear.panhard.thread_diameter", "Panhard rod, thread", Kind.LENGTH),
-    ("change.rear.panhard.thread_engaged", "Panhard rod, thread screwed in at its shortest", Kind.LENGTH),
-    ("change.front.top_plate.reach_inward", "top plates, slot inward", Kind.LENGTH),
-    ("change.front.top_plate.reach_outward", "top plates, slot outward", Kind.LENGTH),
-    ("change.front.top_plate.reach_fore", "top plates, slot forward", Kind.LENGTH),
-    ("change.front.top_plate.reach_rear", "top plates, slot rearward", Kind.LENGTH),
-    ("change.rear.inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH),
-    ("change.rear.roll_bar.diameter", "added rear anti-roll bar, diameter", Kind.LENGTH),
-    ("change.rear.bump_stop.free_height", "rear bump rubber, free height", Kind.LENGTH),
+_ANGLES = (("camber", "camber"), ("caster", "caster"), ("toe", "toe, each wheel"))
+_SIZES: tuple[Field, ...] = (
+    ("torsion_bar.diameter", "torsion bars, diameter", Kind.LENGTH),
+    ("torsion_bar.active_length", "torsion bars, active length", Kind.LENGTH),
+    ("spring.rate", "coils, rate", Kind.SPRING_RATE),
+    ("spring.free_length", "coils, free length", Kind.LENGTH),
+    ("leaf.rate", "leaf springs, rate", Kind.SPRING_RATE),
+    ("spacer.height", "spring spacers, height", Kind.LENGTH),
+    ("roll_bar.diameter", "anti-roll bar, diameter", Kind.LENGTH),
+    ("roll_bar_2.diameter", "second anti-roll bar, diameter", Kind.LENGTH),
+    ("inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH),
+    ("bump_stop.free_height", "bump rubber, free height", Kind.LENGTH),
+    ("panhard.thread_diameter", "Panhard rod, thread", Kind.LENGTH),
+    ("panhard.thread_engaged", "Panhard rod, thread screwed in at its shortest", Kind.LENGTH),
+    *(
+        (f"{part}.reach_{way}", f"{name}, slot {word}", Kind.LENGTH)
+        for part, name in (("top_plate", "top plates"), ("upper_joint", "upper joints"))
+        for way, word in (("inward", "inward"), ("outward", "outward"), ("fore", "forward"), ("rear", "rearward"))
+    ),
+)
+PARTS: tuple[Field, ...] = tuple(
+    (f"change.{end}.{key}", f"{end} {label}", kind) for end in ENDS for key, label, kind in _SIZES
 )
 
 
+def aims(document: CarDocument) -> tuple[Field, ...]:
+    """What may be asked of a car: heights, cross weight, and the angles that its axles can be set for.
+
+    Args:
+        document: the car
+    """
+    angles: list[Field] = []
+    for end in ENDS:
+        settable = {adjuster.sets for adjuster in document.axle(end).as_layout().adjusters}
+        angles += [
+            (f"wanted.{end}.{angle}", f"{end} {label}", Kind.ANGLE) for angle, label in _ANGLES if angle in settable
+        ]
+    return (*_AIMS, *angles)
+
+
+_ASKED = ("panhard", "top_plate", "upper_joint")
 FOR_CHECKS = frozenset(
-    key
-    for key, _, _ in PARTS
-    if key.startswith(("change.rear.panhard.", "change.front.top_plate.")) or key == "change.rear.spring.free_length"
+    f"change.{end}.{key}"
+    for end in ENDS
+    for key, _, _ in _SIZES
+    if key.partition(".")[0] in _ASKED or key == "spring.free_length"
 )
 """Sizes that a check asks for: they have a field with any such part, also before anybody told them."""
 
@@ -89,7 +111,8 @@ class Refusal:
 
 def aim(ask: Ask) -> Response:
     """What is asked of the car."""
-    return _fields_page(ask, "aim", AIMS)
+    _, car = job_of(ask)
+    return _fields_page(ask, "aim", aims(car_read(car.content)))
 
 
 def changes(ask: Ask) -> Response:
@@ -168,10 +191,12 @@ def _saved(ask: Ask, kept: Entry, address: str) -> Response:
 def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, typed: Mapping[str, str]) -> Response:
     job, car = pair
     document = parse_job(job.content, job.name)
-    shown = _shown(ask, AIMS + PARTS, job.content) | dict(typed)
+    measured = car_read(car.content)
+    asked = aims(measured)
+    shown = _shown(ask, asked + PARTS, job.content) | dict(typed)
     written = read_toml(job.content, "")
     there = [key for key, _, _ in PARTS if shown[key] or (key in FOR_CHECKS and _at(written, key.rpartition(".")[0]))]
-    fields = AIMS if step == "aim" else tuple(field for field in PARTS if field[0] in there)
+    fields = asked if step == "aim" else tuple(field for field in PARTS if field[0] in there)
     return step_page(
         ask,
         step,
@@ -182,7 +207,7 @@ def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, type
         refusal=refusal,
         number=job.number,
         ordered=parts_of(document, ask.desk.units),
-        places=[] if step == "aim" else places_of(document, car_read(car.content), _shelf(ask)),
+        places=[] if step == "aim" else places_of(document, measured, _shelf(ask)),
         chosen=typed,
     )
 
@@ -251,7 +276,7 @@ def _changed(
 
 def _with_unit(ask: Ask, key: str, given: str, kind: Kind, car_text: str) -> str:
     if key.endswith(".toe"):
-        return toe_with_unit(given, ask.desk.units, rim_of(car_read(car_text), "front"))
+        return toe_with_unit(given, ask.desk.units, rim_of(car_read(car_text), key.split(".")[1]))
     return with_unit(given, kind, ask.desk.units)
 
 
