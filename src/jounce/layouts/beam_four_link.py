@@ -50,6 +50,7 @@ BEAM_FOUR_LINK = Layout(
     axle_pivots={"panhard": PANHARD},
     twist="inner bar",
     link_on=BEAM_LINKS,
+    bar_carrier="tube",
     adjusters=(PANHARD_ROD,),
     needs=(
         *TUBE_NEEDS,

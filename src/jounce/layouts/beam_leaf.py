@@ -55,6 +55,7 @@ BEAM_LEAF = Layout(
     build=_build,
     springs=("leaf",),
     link_on=BEAM_LINKS,
+    bar_carrier="tube",
     needs=(
         *TUBE_NEEDS,
         *DAMPER_NEEDS,

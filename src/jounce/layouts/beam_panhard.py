@@ -43,6 +43,7 @@ BEAM_PANHARD = Layout(
     choices_in="beam",
     twist="inner bar",
     link_on=BEAM_LINKS,
+    bar_carrier="tube",
     bush_axes=True,
     adjusters=(PANHARD_ROD,),
     needs=ARM_NEEDS,

@@ -58,6 +58,7 @@ BEAM_WATT = Layout(
     choices_in="beam",
     twist="inner bar",
     link_on=BEAM_LINKS,
+    bar_carrier="tube",
     bush_axes=True,
     needs=(
         *ARM_NEEDS,

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from jounce.layouts.builder import AxleBuilder
 
 SpringKind = Literal["coil", "torsion bar", "leaf"]
+BarCarrier = Literal["body", "tube"]
 TwistPart = Literal["inner bar", "cross-member"]
 
 
@@ -60,6 +61,7 @@ class Layout:
         twist: what twists between its two sides, where something does
         steered: whether its tie rods end on a rack or a relay rod
         link_on: what may carry the far end of an anti-roll bar's drop link, with the body's name
+        bar_carrier: what carries the bushes of its anti-roll bars
         bush_axes: whether the car file may give the soft axis of the arms' bushes (``bush_axis``)
         adjusters: joints that a garage sets, and what for
         needs: what its points must not do, for what is not a fault of the mechanism as a whole
@@ -78,6 +80,7 @@ class Layout:
     twist: TwistPart | None = None
     steered: bool = False
     link_on: Mapping[str, str] = field(default_factory=dict)
+    bar_carrier: BarCarrier = "body"
     bush_axes: bool = False
     adjusters: tuple[Adjuster, ...] = ()
     needs: tuple[Need, ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -13,14 +14,13 @@ from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import RoadCar
-from jounce.car.axles.beam_panhard import BeamSide
-from jounce.car.axles.strut_torsion_bar import StrutSide
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
-from jounce.conventions.axes import End
+from jounce.car.parts import TorsionBarSection
+from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
@@ -37,10 +37,10 @@ from jounce.search.slots import (
     Choosy,
     Package,
     Slot,
-    check_searchable,
     go_together,
     job_of,
     parts_for,
+    slots_of,
     without,
 )
 from jounce.shelf.part import Part
@@ -128,15 +128,15 @@ def search_space(
         document: the car as measured
         base: wishes, and parts that every package has; its parts in the places looked at are left out
         shelf: the shelf
-        slots: places for which parts are looked for
+        slots: places for which parts are looked for, as far as the car has them
         choosy: which parts are looked at
         only: axle that alone is looked at, the other has no choices then; both when left out
 
     Raises:
-        InputError: a car for which packages cannot be searched
         Impossible: the linkage does not reach the heights wanted
     """
-    check_searchable(document)
+    places = slots_of(document)
+    slots = [slot for slot in slots if slot in places]
     options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
     _check_size(options)
     cleared = without(base, slots)
@@ -210,7 +210,7 @@ class _Candidates:
         found: tuple[AxleModel, AxleModel],
     ) -> None:
         self.document, self.base, self.options, self.picked = document, base, options, picked
-        self.wound, self.seated = _wound(found[0]), _seated(found[1])
+        self.found = dict(zip(AXLES, found, strict=True))
         self.refused: list[str] = []
 
     def planned(self, package: Package) -> CarDocument:
@@ -223,12 +223,11 @@ class _Candidates:
 
     def groups(self, axle: AxleName, end: End) -> list[list[Candidate]]:
         """Main springs, dampers with stops, and one group for each kind of bar; then what no choice touches."""
-        front = end is End.FRONT
-        main = self._products(("front bars",) if front else ("rear springs", "rear helpers", "rear perches"))
-        stops = self._products(("front dampers", "front stops") if front else ("rear dampers", "rear stops"))
+        main = self._products((f"{end} bars", f"{end} springs", f"{end} helpers", f"{end} perches"))
+        stops = self._products((f"{end} dampers", f"{end} stops"))
         groups = [self._known(self._spring, axle, main), self._known(self._beside, axle, stops)]
         governed: set[str] = set()
-        for slot in SLOTS:
+        for slot in slots_of(self.document):
             if slot.end is end and slot.key in _BARS and self.options.get(slot.name):
                 name = f"{axle}.{_BARS[slot.key]}"
                 governed.add(name)
@@ -258,12 +257,13 @@ class _Candidates:
     def _products(self, names: Sequence[str]) -> list[dict[str, Part]]:
         packages: list[dict[str, Part]] = [{}]
         for name in names:
-            below = name == "rear helpers"  # a helper goes with a spring of the shelf, whose diameter is known
+            end, _, kind = name.partition(" ")
+            below = kind == "helpers"  # a helper goes with a spring of the shelf, whose diameter is known
             packages = [dict(one) for one in packages] + [
                 {**one, name: part}
                 for one in packages
                 for part in self.options.get(name, ())
-                if all(go_together(part, other) for other in one.values()) and (not below or "rear springs" in one)
+                if all(go_together(part, other) for other in one.values()) and (not below or f"{end} springs" in one)
             ]
         return packages
 
@@ -271,10 +271,13 @@ class _Candidates:
         job = job_of(self.base, package, self.document)
         planned = planned_document(self.document, job)
         model = axle_model(planned, axle)
-        if axle == "front":
-            return Candidate(package, model, (), _bar_bounds(planned, self.wound))
-        own = job.change.rear.spring is None  # it is known as it sits, whether or not its free length is
-        return Candidate(package, model, (), _coil_bounds(planned, self.seated if own else None))
+        found, side = self.found[axle], planned.axle(End(axle)).side(Side.LEFT)
+        if found.main["left"].kind == "torsion bar":
+            return Candidate(package, model, (), _bar_bounds(side.torsion_bar, _wound(found)))
+        change = job.change.of(axle)
+        own = change.spring is None and change.leaf is None  # known as it sits, whether or not its free length is
+        spacer = 0.0 if change.spacer is None else change.spacer.height.value
+        return Candidate(package, model, (), _seat_bounds(side, _seated(found) if own else None, spacer))
 
     def _beside(self, axle: AxleName, package: Package) -> Candidate:
         model = self.model(axle, package)
@@ -308,12 +311,8 @@ def _seated(found: AxleModel) -> tuple[float, float]:
     return both[0], both[1]
 
 
-def _bar_bounds(planned: CarDocument, wound: tuple[float, float]) -> SpringBounds:
+def _bar_bounds(bar: TorsionBarSection, wound: tuple[float, float]) -> SpringBounds:
     """What the torsion bars may bear, and what their teeth leave of a turn."""
-    side = planned.front.left
-    if not isinstance(side, StrutSide):
-        raise TypeError("a searchable car has torsion-bar struts in front")
-    bar = side.torsion_bar
     limit, _ = stress_limit(bar)
     return SpringBounds(
         most=np.inf if limit is None else float(np.ravel(torsion_bar(bar).torque_at_stress(limit))[0]),
@@ -322,16 +321,16 @@ def _bar_bounds(planned: CarDocument, wound: tuple[float, float]) -> SpringBound
     )
 
 
-def _coil_bounds(planned: CarDocument, seated: tuple[float, float] | None) -> SpringBounds:
-    """When the coils are solid, their helpers not yet, and where their seats can be.
+def _seat_bounds(side: Any, seated: tuple[float, float] | None, spacer: float) -> SpringBounds:
+    """When coils are solid, their helpers not yet, and where the seats of coils and leaves can be.
 
     Args:
-        planned: the car with the coils
-        seated: free lengths of coils that stay, from how the car sits on them [m]
+        side: the left side of the axle with them
+        seated: free lengths of springs that stay, from how the car sits on them [m]
+        spacer: height of what is between springs and seats [m]
     """
-    side = planned.rear.left
-    if not isinstance(side, BeamSide):
-        raise TypeError("a searchable car has a beam axle behind")
+    if getattr(side, "spring", None) is None:
+        return SpringBounds(free_lengths=seated, seats=(spacer, spacer))
     stack = coil_stack(side.spring)
     free, solid = (None if x is None else float(x[0]) for x in (stack.free_length, stack.solid_length))
     helper = stack.members.get("helper")
@@ -340,6 +339,6 @@ def _coil_bounds(planned: CarDocument, seated: tuple[float, float] | None) -> Sp
         solid=np.inf if free is None or solid is None else free - solid,
         least=0.0 if helper is None else float(np.ravel(helper.rate * helper.travel)[0]),
         free_lengths=seated or (None if free is None else (free, free)),
-        seats=(0.0, 0.0) if perch is None else (perch.lowest.value, perch.highest.value),
+        seats=(spacer, spacer) if perch is None else (perch.lowest.value, perch.highest.value),
         seat_slack=None if perch is None else perch.pitch.value / 2,
     )

@@ -7,23 +7,23 @@ from itertools import combinations
 
 from jounce.checks.limits import CheckLimits
 from jounce.search.build import SearchSpace, search_space
-from jounce.search.slots import SLOTS, Slot
+from jounce.search.slots import Slot, slots_of
 from jounce.search.variants import limits, variants_of
 
 __all__ = ["places_to_open"]
 
 _HELP: Mapping[str, tuple[str, ...]] = {
-    "bar stress at full bump": ("front bars", "front stops"),
-    "spring loose before full droop": ("dampers", "rear helpers", "front bars", "rear springs"),
-    "coil bound before full bump": ("rear springs", "stops"),
-    "helper spring not solid where the car stands": ("rear helpers", "rear springs"),
+    "bar stress at full bump": ("bars", "stops"),
+    "spring loose before full droop": ("dampers", "helpers", "bars", "springs"),
+    "coil bound before full bump": ("springs", "stops"),
+    "helper spring not solid where the car stands": ("helpers", "springs"),
     "too little bump travel": ("stops", "dampers"),
     "sits on its rubber": ("stops", "dampers"),
     "too little rebound travel": ("dampers",),
     "tyre meets the arch before the bump ends": ("stops",),
-    "perch out of reach": ("rear perches", "rear springs"),
+    "perch out of reach": ("perches", "springs"),
 }
-"""Places whose parts bear on a limit; a word alone is that of the axle at hand."""
+"""Places of the axle at hand whose parts bear on a limit."""
 _TRIED = 4  # places: each is a table of geometry more
 
 
@@ -37,9 +37,10 @@ def places_to_open(space: SearchSpace, axle: int, held: CheckLimits, broken: Map
         broken: how many choices break each limit
     """
     end = ("front", "rear")[axle]
-    closed = {slot.name: slot for slot in SLOTS if str(slot.end) == end and not slot.picked and slot not in space.slots}
+    places = slots_of(space.document)
+    closed = {slot.name: slot for slot in places if slot.end == end and not slot.picked and slot not in space.slots}
     by_weight = sorted(broken, key=lambda limit: -broken[limit])
-    named = (f"{end} {word}" if " " not in word else word for limit in by_weight for word in _HELP.get(limit, ()))
+    named = (f"{end} {word}" for limit in by_weight for word in _HELP.get(limit, ()))
     likely = [name for name in dict.fromkeys(named) if name in closed][:_TRIED]
     for size in (1, 2):
         for names in combinations(likely, size):

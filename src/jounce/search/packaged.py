@@ -8,7 +8,7 @@ from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import AxleChange, Change, JobDocument, JointSlots
 from jounce.job.shelf_codes import ShelfCodes
-from jounce.search.slots import SLOTS, Slot, job_of
+from jounce.search.slots import SLOTS, Slot, job_of, slots_of
 from jounce.shelf.kinds.coils import HelperPart
 from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
@@ -43,7 +43,7 @@ def job_of_parts(job: JobDocument, document: CarDocument, parts: Parts) -> JobDo
     problems: list[InputError] = []
     for part, count in parts:
         try:
-            slot = _slot_of(part)
+            slot = _slot_of(part, document)
         except InputError as problem:
             problems.append(problem)
             continue
@@ -70,7 +70,7 @@ def beside_the_plan(parts: Parts) -> list[Part]:
     return [part for part, _ in parts if not any(isinstance(part, slot.kind) for slot in SLOTS)]
 
 
-def _slot_of(part: Part) -> Slot | None:
+def _slot_of(part: Part, document: CarDocument) -> Slot | None:
     """The place where a part goes; None for one that the calculation does not have."""
     if isinstance(part, WheelPart):
         raise InputError(
@@ -78,7 +78,7 @@ def _slot_of(part: Part) -> Slot | None:
             found=part.code,
             todo="Give them under [change.front.wheel] or [change.rear.wheel], with the code under [shelf].",
         )
-    slots = list(_slots(part))
+    slots = list(_slots(part, document))
     if len(slots) > 1:
         raise InputError(
             "This part goes in more than one place",
@@ -97,8 +97,8 @@ def _slot_of(part: Part) -> Slot | None:
     return slots[0] if slots else None
 
 
-def _slots(part: Part) -> Iterator[Slot]:
-    for slot in SLOTS:
+def _slots(part: Part, document: CarDocument) -> Iterator[Slot]:
+    for slot in slots_of(document):
         role = getattr(part, "role", "") if slot.role else ""
         if isinstance(part, slot.kind) and part.place in (str(slot.end), "either") and role == slot.role:
             yield slot

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from jounce.car.axles.beam_panhard import BeamPanhardAxle
-from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file.document import CarDocument
 from jounce.car.file.section import Section
 from jounce.car.parts import Spring
-from jounce.conventions.axes import End
+from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.document import JobDocument, JointSlots, NewRollBar
+from jounce.job.fitting import parts_taken
 from jounce.job.shelf_codes import ShelfCodes, lots_for, pieces_of
+from jounce.layouts.description import BarCarrier
 from jounce.shelf.fit import FitVerdict, fit, pair_why_not
 from jounce.shelf.fit.reason import verdict_of
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
@@ -50,6 +50,11 @@ class Slot:
     picked: bool = False
 
     @property
+    def section(self) -> str:
+        """Section of the change list in which the part is told."""
+        return "spring" if self.key == "helper" else self.key
+
+    @property
     def pieces(self) -> int:
         """How many pieces of a part go there."""
         return pieces_of(self.key)
@@ -65,11 +70,15 @@ class Slot:
 
 SLOTS: tuple[Slot, ...] = (
     Slot("front bars", End.FRONT, TorsionBarPart, "torsion_bar"),
+    Slot("front springs", End.FRONT, CoilPart, "spring"),
+    Slot("front helpers", End.FRONT, HelperPart, "helper"),
+    Slot("front perches", End.FRONT, PerchPart, "perch"),
     Slot("front dampers", End.FRONT, DamperPart, "damper"),
     Slot("front stops", End.FRONT, BumpStopPart, "bump_stop"),
     Slot("top plates", End.FRONT, TopPlatePart, "top_plate", picked=True),
     Slot("front roll bar", End.FRONT, RollBarPart, "roll_bar", "first"),
     Slot("second front roll bar", End.FRONT, RollBarPart, "roll_bar_2", "second"),
+    Slot("rear bars", End.REAR, TorsionBarPart, "torsion_bar"),
     Slot("rear springs", End.REAR, CoilPart, "spring"),
     Slot("rear helpers", End.REAR, HelperPart, "helper"),
     Slot("rear perches", End.REAR, PerchPart, "perch"),
@@ -77,21 +86,42 @@ SLOTS: tuple[Slot, ...] = (
     Slot("rear stops", End.REAR, BumpStopPart, "bump_stop"),
     Slot("inner bar", End.REAR, InnerBarPart, "inner_bar"),
     Slot("rear roll bar", End.REAR, RollBarPart, "roll_bar", "on-tube"),
+    Slot("first rear roll bar", End.REAR, RollBarPart, "roll_bar", "first"),
+    Slot("second rear roll bar", End.REAR, RollBarPart, "roll_bar_2", "second"),
     Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
 )
-"""Slots of a car with torsion-bar struts in front and a beam axle behind."""
+"""Every place that some car has, in the order of the work; `slots_of` tells those of one."""
 
 
 USUAL_PLACES = (
     "front bars",
+    "front springs",
+    "front perches",
     "front dampers",
     "second front roll bar",
+    "rear bars",
     "rear springs",
     "rear perches",
     "rear dampers",
     "inner bar",
 )
-"""Slots for which parts are looked for when nothing else is asked."""
+"""Slots for which parts are looked for when nothing else is asked, as far as a car has them."""
+
+
+def slots_of(document: CarDocument) -> tuple[Slot, ...]:
+    """The places that a car has.
+
+    Args:
+        document: the car
+    """
+    taken = {end: parts_taken(document.axle(end)) for end in End}
+    carried = {end: document.axle(end).as_layout().bar_carrier for end in End}
+    return tuple(slot for slot in SLOTS if slot.section in taken[slot.end] and _bar_goes(slot, carried[slot.end]))
+
+
+def _bar_goes(slot: Slot, carrier: BarCarrier) -> bool:
+    """Whether an anti-roll bar of this place is carried as those of the axle are."""
+    return not slot.role or (slot.role == "on-tube") == (carrier == "tube")
 
 
 def slot_named(name: str) -> Slot:
@@ -104,20 +134,6 @@ def slot_named(name: str) -> Slot:
         if slot.name == name:
             return slot
     raise InputError("There is no such place for parts", found=name, allowed=", ".join(s.name for s in SLOTS))
-
-
-def check_searchable(document: CarDocument) -> None:
-    """Refuse a car for which packages cannot be searched.
-
-    Raises:
-        InputError: other layouts
-    """
-    if not isinstance(document.front, StrutTorsionBarAxle) or not isinstance(document.rear, BeamPanhardAxle):
-        raise InputError(
-            "Packages are searched for a torsion-bar strut axle in front and a beam axle behind",
-            found=f"{document.front.layout} and {document.rear.layout}",
-            todo="Choose another car.",
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,8 +175,9 @@ def reasons_against(
         return [f"{part.code} is meant for the {part.place} axle."]
     if slot.role and getattr(part, "role", "") != slot.role:
         return [f"{part.code} is a bar of another place."]
-    front = document.front
-    if slot.role == "first" and (not isinstance(front, StrutTorsionBarAxle) or front.left.roll_bar is None):
+    if slot not in slots_of(document):
+        return [f"{part.code}: the car has no place for it."]
+    if slot.role == "first" and document.axle(slot.end).side(Side.LEFT).roll_bar is None:
         return [f"{part.code}: the car has no first bar whose links it could use."]
     if part.side != "either":
         return [f"{part.code} is made for the {part.side} side: packages take what goes on both."]
@@ -205,9 +222,11 @@ def job_of(base: JobDocument, package: Package, document: CarDocument | None = N
         if isinstance(part, HelperPart):
             continue  # it goes into the section of the spring
         sections[slot.end][slot.key] = _section(part, slot, base, document)
-    helper = package.get("rear helpers")
-    if isinstance(helper, HelperPart):
-        sections[End.REAR]["spring"] = _stacked(sections[End.REAR].get("spring", base.change.rear.spring), helper)
+    for end in End:
+        helper = package.get(f"{end} helpers")
+        if isinstance(helper, HelperPart):
+            below = sections[end].get("spring", base.change.of(end).spring)
+            sections[end]["spring"] = _stacked(below, helper)
     return _changed(base, sections, codes)
 
 
@@ -224,12 +243,13 @@ def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
     plate = job.change.front.top_plate
     if "top_plate" in cleared[End.FRONT] and plate is not None and (plate.inward.value or plate.rearward.value):
         cleared[End.FRONT]["top_plate"] = JointSlots(inward=plate.inward, rearward=plate.rearward)
-    spring = cleared[End.REAR].get("spring", job.change.rear.spring)
-    if isinstance(spring, Spring) and any(slot.key == "helper" for slot in slots):
-        cleared[End.REAR]["spring"] = spring.model_copy(update={"helper": None, "tender": None})
     gone = {end: {slot.key: None for slot in slots if slot.end is end} for end in End}
-    if "spring" in gone[End.REAR]:
-        gone[End.REAR]["helper"] = None
+    for end in End:
+        spring = cleared[end].get("spring", job.change.of(end).spring)
+        if isinstance(spring, Spring) and "helper" in gone[end]:
+            cleared[end]["spring"] = spring.model_copy(update={"helper": None, "tender": None})
+        if "spring" in gone[end]:
+            gone[end]["helper"] = None
     return _changed(job, cleared, gone)
 
 
@@ -260,21 +280,21 @@ def _section(part: Part, slot: Slot, base: JobDocument, document: CarDocument | 
     if section is None:
         raise InputError("Too little is known of this part", found=part.code, todo="Measure it first.")
     if slot.role == "first":
-        return _first_bar(part, section, document)
+        return _first_bar(part, section, slot.end, document)
     if isinstance(section, JointSlots) and base.change.front.top_plate is not None:
         put = base.change.front.top_plate
         return section.model_copy(update={"inward": put.inward, "rearward": put.rearward})
     return section
 
 
-def _first_bar(part: Part, section: Section, document: CarDocument | None) -> NewRollBar:
+def _first_bar(part: Part, section: Section, end: End, document: CarDocument | None) -> NewRollBar:
     """A first anti-roll bar: it hangs on the links of the one that it replaces."""
-    first = document.front.left.roll_bar if document and isinstance(document.front, StrutTorsionBarAxle) else None
+    first = None if document is None else document.axle(end).side(Side.LEFT).roll_bar
     if first is None:
         raise InputError(
             "A first anti-roll bar hangs on the links of the one that it replaces",
             found=f"{part.code} for a car without one",
-            todo="Give the bar under [change.front.roll_bar] of the job, with its links.",
+            todo=f"Give the bar under [change.{end}.roll_bar] of the job, with its links.",
         )
     own = {name: value for name, value in section if value is not None and name not in ("link_end", "link_on")}
     links = {"link_end": first.link_end, "link_on": first.link_on}

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jounce.car.file.document import CarDocument
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
-from jounce.search.slots import SLOTS, Choosy, Slot, job_of, parts_for, slot_named, without
+from jounce.search.slots import Choosy, Slot, job_of, parts_for, slot_named, slots_of, without
 from jounce.search.to_job import job_text
 from jounce.shelf.describe import price_of, stock_of
 from jounce.shelf.shelf import Shelf
@@ -49,7 +49,7 @@ def places_of(job: JobDocument, document: CarDocument, shelf: Shelf) -> list[Job
         shelf: the shelf
     """
     found = []
-    for slot in SLOTS:
+    for slot in slots_of(document):
         parts = parts_for(slot, shelf, document, Choosy(unsure=True))
         choices = [(part.code, f"{part.name}, {price_of(part)}, {stock_of(part)}") for part in parts]
         found.append(JobPlace(slot.name, _now(job, slot), tuple(choices)))
@@ -78,6 +78,6 @@ def _now(job: JobDocument, slot: Slot) -> str:
     if code is not None:
         return str(code)
     if slot.key == "helper":
-        spring = job.change.rear.spring
+        spring = job.change.of(slot.end).spring
         return WRITTEN if spring is not None and spring.helper is not None else ""
     return "" if job.part(str(slot.end), slot.key) is None else WRITTEN

@@ -17,14 +17,14 @@ from jounce.conventions.typed import whole
 from jounce.job.file import parse_job
 from jounce.search.goals import METRICS
 from jounce.search.run import Result, SearchWishes
-from jounce.search.slots import SLOTS, slot_named, without
+from jounce.search.slots import SLOTS, slot_named, slots_of, without
 from jounce.search.slots import job_of as job_of_package
 from jounce.search.to_job import job_text
 from jounce.search.why_not import why_not
 from jounce.shelf.describe import price_of, stock_of
 from jounce.shelf.shelf import Shelf
 from jounce.web.background import BackgroundTask, TaskSpec, TaskState, question_of
-from jounce.web.case_cache import job_of, read_pair
+from jounce.web.case_cache import car_read, job_of, read_pair
 from jounce.web.charts.price_chart import price_chart
 from jounce.web.pages.job import STEPS
 from jounce.web.pages.quoting import quote_address
@@ -181,7 +181,7 @@ def _page(
         asked=asked,
         wrong=wrong,
         metrics=METRICS,
-        places=SLOTS,
+        places=slots_of(car_read(car.content)),
         price_of=price_of,
         stock_of=stock_of,
         total=len(parts),

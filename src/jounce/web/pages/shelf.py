@@ -8,9 +8,8 @@ from starlette.responses import Response
 
 from jounce.book import Book, Entry
 from jounce.car.file.document import CarDocument
-from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
-from jounce.search.slots import check_searchable
 from jounce.shelf.book_entries import documents_of, part_of
 from jounce.shelf.csv_in import parse_csv
 from jounce.shelf.describe import known_rows, price_of, stock_of
@@ -107,14 +106,7 @@ def _is_csv(text: str) -> bool:
 
 def _searchable_jobs(book: Book, cars: list[Entry], chosen: Entry | None) -> list[tuple[Entry, Entry]]:
     """Jobs for which packages can be searched, with their cars; of the chosen car only, if there is one."""
-    found = []
-    for car in cars if chosen is None else [chosen]:
-        try:
-            check_searchable(car_read(car.content))
-        except JounceError:
-            continue
-        found += [(job, car) for job in book.entries("job", car.id)]
-    return found
+    return [(job, car) for car in (cars if chosen is None else [chosen]) for job in book.entries("job", car.id)]
 
 
 def _fit_words(part: Part, document: CarDocument) -> str:
