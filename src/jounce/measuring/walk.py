@@ -377,8 +377,7 @@ def _points(document: CarDocument, axle: Literal["front", "rear"]) -> Iterator[P
     """Every point of the axle's file section, but the wheel centre, which the tape has told already."""
     section: Any = getattr(document, axle)
     meanings = dict(_MEANINGS)
-    if section.layout != "linkage":
-        meanings |= {pivot.name: pivot.meaning for pivot in section.as_layout().pivots}
+    meanings |= {pivot.name: pivot.meaning for pivot in section.as_layout().pivots}
     number = 0
     for leaf in leaves(document):
         parts = leaf.name.split(".")

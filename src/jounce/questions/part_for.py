@@ -79,7 +79,8 @@ def _work(one: CaseState) -> WorkCar:
     """The car, and how its threaded seats are set."""
     seats: dict[Corner, float] = {}
     if isinstance(one, PlannedState):
-        seats = {("rear", side): perch.seat for side, perch in one.plan.perches.items()}
+        axles = one.plan.settings.items()
+        seats = {(axle, side): seat.seat for axle, settings in axles for side, seat in settings.seats.items()}
     return WorkCar(one.document, one.car, seats)
 
 

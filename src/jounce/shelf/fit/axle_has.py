@@ -13,8 +13,8 @@ __all__ = ["axle_reasons"]
 
 _SECTION = {"torsion_bar": "torsion_bar", "coil": "spring", "helper": "spring", "perch": "spring", "panhard": "panhard"}
 """Section that the axle has where such a part goes."""
-_LAYOUT = {"top_plate": "strut", "ball_joint_spacer": "strut"}
-"""How the word of a layout starts on which such a part goes."""
+_OF_STRUTS = frozenset({"top_plate", "ball_joint_spacer"})
+"""Parts that go on struts alone."""
 
 
 def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[Reason]:
@@ -29,10 +29,10 @@ def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[
         No reason or one
 
     """
-    section, layout = _SECTION.get(part.KIND), _LAYOUT.get(part.KIND)
+    section = _SECTION.get(part.KIND)
     if section is not None and offer.fitted(section) is None:
         return [_no_place(part, offer, f"an axle with {_A[section]}")]
-    if layout is not None and not offer.layout.startswith(layout):
+    if part.KIND in _OF_STRUTS and not offer.on_struts:
         return [_no_place(part, offer, "an axle on struts")]
     if part.KIND == "tie_rod_spacer" and offer.fitted("steering") is None and offer.fitted("steering_box") is None:
         return [_no_place(part, offer, "a steered axle")]
@@ -47,7 +47,7 @@ _A = {"torsion_bar": "torsion bars", "spring": "coil springs", "panhard": "a Pan
 
 
 def _bar_reasons(part: RollBarPart, offer: Offer, beside: Sequence[Part]) -> list[Reason]:
-    if (part.role == "on-tube") != offer.layout.startswith("beam"):
+    if (part.role == "on-tube") != (offer.car.axle(offer.end).as_layout().bar_carrier == "tube"):
         wanted = "a beam axle" if part.role == "on-tube" else "an axle whose bar is carried by the body"
         return [_no_place(part, offer, wanted)]
     first = any(isinstance(other, RollBarPart) and other.role == "first" for other in beside)

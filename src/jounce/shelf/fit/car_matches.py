@@ -96,7 +96,7 @@ def _perch(part: PerchPart, offer: Offer, _beside: Sequence[Part]) -> list[Match
 
 def _damper(part: DamperPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
     bolt, clamp = (-bounds.BOLT, bounds.BOLT), (-bounds.CLAMP, bounds.CLAMP)
-    form = "strut" if offer.layout.startswith("strut") else "plain"
+    form = "strut" if offer.on_struts else "plain"
     matches = [Match("form of the damper", part.form, _of(part, "form"), form, "layout of the axle")]
     if not any(isinstance(other, TopPlatePart) for other in beside):
         matches += [

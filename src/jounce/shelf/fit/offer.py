@@ -62,13 +62,18 @@ class Offer:
     @property
     def spring_carrier(self) -> Literal["damper", "seat"] | None:
         """What the coil stands on: the damper that it surrounds, or a seat of its own; None where it is not told."""
-        if self.layout.startswith("strut"):
+        if self.on_struts:
             return "damper"
         pivots = self.fitted("pivots")
         coil, damper = (getattr(pivots, f"{name}_lower", None) for name in ("spring", "damper"))
         if coil is None or damper is None:
             return None
         return "damper" if coil.distance(damper) < ONE_PLACE else "seat"
+
+    @property
+    def on_struts(self) -> bool:
+        """Whether the axle's dampers locate its wheels."""
+        return getattr(self.fitted("pivots"), "strut_top", None) is not None
 
     @property
     def layout(self) -> str:

@@ -9,7 +9,6 @@ from starlette.responses import Response
 from jounce.behaviour.axle.static import StaticAxle, axle_sits
 from jounce.behaviour.bands import Band
 from jounce.book import Entry
-from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import all_inputs
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.constants import GRAVITY
@@ -69,7 +68,6 @@ def _whole(ask: Ask, entry: Entry) -> Response:
         inputs=all_inputs(document),
         charts={one.model.name: travel_charts(one.model.name, [one], ask.desk.units) for one in standings},
         jobs=ask.book.entries("job", entry.id),
-        plannable=_plannable(document),
         details=DETAILS,
         first=first_details(ask, entry),
     )
@@ -79,11 +77,6 @@ def curves_file(ask: Ask) -> Response:
     """Every result of both axles over travel, for a spreadsheet."""
     text = csv_text(as_found(find(ask, "car").content), ask.desk.units)
     return Response(text, media_type="text/csv", headers={"content-disposition": 'attachment; filename="curves.csv"'})
-
-
-def _plannable(document: CarDocument) -> bool:
-    """Whether a change list can be worked out for this car."""
-    return document.front.layout == "strut-torsion-bar" and document.rear.layout == "beam-panhard"
 
 
 def _stands(

@@ -42,8 +42,8 @@ def show(ask: Ask) -> Response:
 
 @cache
 def demo_cars() -> dict[str, DemoCar]:
-    """The demo cars by file name; those for which jobs are planned come first."""
-    found: dict[str, tuple[bool, DemoCar]] = {}
+    """The demo cars by file name."""
+    found: dict[str, DemoCar] = {}
     for entry in sorted(files("jounce.demo").iterdir(), key=lambda entry: entry.name):
         if not entry.name.endswith(".toml"):
             continue
@@ -53,9 +53,8 @@ def demo_cars() -> dict[str, DemoCar]:
             document = car_read(text)
             pictures = (axle_views(document, "front", ())[0], axle_views(document, "rear", ())[0])
             front, rear = (_title(axle.layout) for axle in (document.front, document.rear))
-            planned = (document.front.layout, document.rear.layout) == ("strut-torsion-bar", "beam-panhard")
-            found[entry.name] = (planned, DemoCar(document.car.name, front, rear, pictures))
-    return {name: car for name, (_, car) in sorted(found.items(), key=lambda pair: not pair[1][0])}
+            found[entry.name] = DemoCar(document.car.name, front, rear, pictures)
+    return found
 
 
 def from_demo(ask: Ask) -> Response:
