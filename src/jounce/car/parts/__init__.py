@@ -12,11 +12,11 @@ from jounce.car.parts.shared import check_apart, check_bore
 from jounce.car.parts.spring import LeafSpring, Perch, Spring
 from jounce.car.parts.steering import Steering, SteeringBox
 from jounce.car.parts.stop import BumpStopSection, DroopStop
-from jounce.car.parts.torsion_bar import Adjuster, InnerBar, TorsionBarSection
+from jounce.car.parts.torsion_bar import AdjustingBolt, InnerBar, TorsionBarSection
 from jounce.car.parts.wheel import Wheel
 
 __all__ = [
-    "Adjuster",
+    "AdjustingBolt",
     "Alignment",
     "Beam",
     "BumpStopSection",

@@ -16,7 +16,7 @@ from jounce.elements.bars.materials import STEEL_OF_WORD, SteelWord
 from jounce.elements.bars.torsion_bar import effective_length, fillet_share_by_torsion
 
 
-class Adjuster(Section):
+class AdjustingBolt(Section):
     """The bolt that turns a torsion bar's anchor."""
 
     pitch: ranges.ThreadPitch = Field(description="thread pitch of the bolt: its travel in one turn")
@@ -95,7 +95,7 @@ class TorsionBarSection(Section):
     lever_rate: ranges.SeriesRate | None = Field(
         default=None, description="torsional rate of the arm or lever between the bar and what it carries"
     )
-    adjuster: Adjuster | None = Field(default=None, description="adjusting bolt at the anchor, where there is one")
+    adjuster: AdjustingBolt | None = Field(default=None, description="adjusting bolt at the anchor, where there is one")
 
     @model_validator(mode="before")
     @classmethod
