@@ -10,6 +10,7 @@ from generate.layout_cars import PICTURED, DemoAxle, demo_axle, demo_axles
 from jounce.car.file.document import AXLES
 from jounce.car.file.section import section_in
 from jounce.car.mechanics.layout_input import axle_given
+from jounce.layouts.adjusters import Adjuster
 from jounce.layouts.axle import Setting
 from jounce.layouts.builder import laid_out
 from jounce.layouts.bush_names import bush_names
@@ -186,16 +187,31 @@ def _joints(layout: Layout, end: str) -> list[str]:
 
 
 def _adjusted(layout: Layout) -> list[str]:
-    """What a workshop can turn without new pivots."""
+    """What a job sets on such an axle, and what else a workshop can turn without new pivots."""
+    lines = [_set_by(adjuster) for adjuster in layout.adjusters]
+    lines += [f"heights and cross weight: {_HEIGHT[kind]}" for kind in layout.springs]
     rods = [name for name, kind in _kinds(layout).items() if kind == "rod" and not name.startswith("leaf")]
-    lines = [f"the length of `{name}`{' (toe)' if name == 'tie_rod' else ''}" for name in rods]
-    if any(pivot.name == "strut_top" for pivot in layout.pivots):
-        lines.append("the top plate, inward and outward (camber) and fore and aft (caster)")
-    if "torsion bar" in layout.springs:
-        lines.append("the torsion bar's index, by its splines and, where there is one, its adjuster")
-    if "coil" in layout.springs:
-        lines.append("the spring's seat, where it is threaded")
-    return ["## What can be adjusted", "\n".join(f"- {line}" for line in lines)] if lines else []
+    rods = [name for name in rods if name not in {adjuster.joint for adjuster in layout.adjusters}]
+    if rods:
+        told = ", ".join(f"`{name}`" for name in rods)
+        lines.append(f"by hand, as drives of `jounce travel --also`: the length of {told}")
+    return ["## What a job sets", "\n".join(f"- {line}" for line in lines)]
+
+
+_HEIGHT = {
+    "coil": "the springs' seats, threaded (`perch`) or with a `spacer`",
+    "torsion bar": "the torsion bars' index, by their splines and, where there is one, their adjusting bolt",
+    "leaf": "a block or spacer at the leaves' seats (`spacer`)",
+}
+
+
+def _set_by(adjuster: Adjuster) -> str:
+    reach = f"; `{adjuster.part}` says how far it goes" if adjuster.part else ""
+    return f"{_AIM[adjuster.sets]}: the {adjuster.name}, {_WAY[adjuster.sets]}{reach}"
+
+
+_AIM = {"camber": "camber", "caster": "caster", "toe": "toe", "centre": "the axle in the middle of the car"}
+_WAY = {"camber": "inward or outward", "caster": "fore or aft", "toe": "by its length", "centre": "by its length"}
 
 
 def _kinds(layout: Layout) -> dict[str, SiteKind]:
