@@ -23,6 +23,7 @@ from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, Kind, show, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.settings import bolt_of
+from jounce.layouts.adjusters import Adjuster
 from jounce.layouts.naming import named
 from jounce.questions.question import ALL_STATES, Asked, Lines, Question
 
@@ -100,8 +101,8 @@ def adjusters_of(document: CarDocument, car: RoadCar) -> tuple[AdjusterStep, ...
     found: list[AdjusterStep] = []
     for k, end in enumerate(ENDS):
         found += _springs(document, car, k, end)
-    for k, end in enumerate(ENDS):
-        found += _joints(document, car, k, end)
+    for end in ENDS:
+        found += _joints(document, end)
     return (*found, *_loads(document))
 
 
@@ -141,27 +142,29 @@ def _spring_turned(unit: np.ndarray) -> Callable[[RoadCar], RoadCar]:
     return lambda car: with_settings(car, unit)
 
 
-def _joints(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[AdjusterStep]:
-    """Rods and plates, those that the layout has."""
-    stand, found = car.axles[axle].axle.stand, []
-    rod = named(str(end), "panhard")
-    if rod in stand.joints:
-        pitch = getattr(getattr(document.axle(end), "panhard", None), "thread_pitch", None)
-        size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
-        found.append(
-            AdjusterStep("rods and plates: Panhard rod", step, f"Panhard rod, {step}", _joint_turned(rod, size))
-        )
-    for joint, group, word, sense in (
-        ("top_plate_y", "top plates: 1 mm inward", "top plate 1 mm inward", None),
-        ("top_plate_x", "top plates: 1 mm rearward", "top plate 1 mm rearward", -1.0),
-        ("tie_rod", "tie rods: 1 mm longer", "tie rod 1 mm longer", 1.0),
-    ):
+def _joints(document: CarDocument, end: End) -> list[AdjusterStep]:
+    """Rods, plates and upper joints, those that the layout says can be set."""
+    found = []
+    for adjuster in document.axle(end).as_layout().adjusters:
+        if adjuster.sets == "centre":
+            found.append(_rod_step(document, end, adjuster))
+            continue
+        word = f"1 mm {_WAYS[adjuster.sets]}"
         for side in SIDES:
-            name = named(str(end), str(side), joint)
-            if name in stand.joints:
-                way = -float(side.outward) if sense is None else sense
-                found.append(AdjusterStep(f"{end} {group}", str(side), word, _joint_turned(name, way * MM)))
+            way = -float(side.outward) if adjuster.sets == "camber" else -1.0 if adjuster.sets == "caster" else 1.0
+            turned = _joint_turned(named(str(end), str(side), adjuster.joint), way * MM)
+            found.append(AdjusterStep(f"{end} {adjuster.name}s: {word}", str(side), f"{adjuster.name} {word}", turned))
     return found
+
+
+_WAYS = {"camber": "inward", "caster": "rearward", "toe": "longer"}
+
+
+def _rod_step(document: CarDocument, end: End, adjuster: Adjuster) -> AdjusterStep:
+    pitch = getattr(getattr(document.axle(end), adjuster.part, None), "thread_pitch", None)
+    size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
+    turned = _joint_turned(named(str(end), adjuster.joint), size)
+    return AdjusterStep(f"rods and plates: {adjuster.name}", step, f"{adjuster.name}, {step}", turned)
 
 
 def _joint_turned(name: str, more: float) -> Callable[[RoadCar], RoadCar]:
