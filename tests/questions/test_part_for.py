@@ -10,7 +10,7 @@ import pytest
 from jounce.book import open_book
 from jounce.case.case import case_of_file
 from jounce.conventions.errors import InputError
-from jounce.conventions.units import DEG, MM
+from jounce.conventions.units import DEG, DEG_PER_MM, MM
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.part_tables import slope_sentence
 from jounce.questions.question import Asked
@@ -43,6 +43,8 @@ def test_with_nothing_wanted_it_tells_what_may_be(car):
 
     assert table.columns == ("front", "rear")
     assert rows(table)["ride frequency, with tyre"][0] > 0.5
+    bars = case_of_file(DEMO / f"{car}.toml").found.models[0].main["left"].kind == "torsion bar"
+    assert (rows(table)["springs compressed at full droop by"][0] == "none") is bars
 
 
 def test_two_wishes_are_two_tables_with_today_beside():
@@ -89,6 +91,14 @@ def test_what_cannot_be_says_why():
     assert rows(bar)["diameter of the anti-roll bar"][1] == "cannot"
     assert none.remarks == ("Cannot: The rear axle has no anti-roll bar whose diameter could be another.",)
     assert needless.remarks[0].startswith("No helper is needed")
+
+
+def test_toe_that_the_linkage_does_not_reach_is_not_known():
+    """Near the end of its droop the axle does not go 30 mm further."""
+    *_, table = tables("burnet-17", lower=-0.15, bump_steer=-0.0286 * DEG_PER_MM)
+
+    assert table.columns[1] == "with it"
+    assert rows(table)["toe at 30 mm more droop, against standing"] == ("", None)
 
 
 @pytest.mark.parametrize(

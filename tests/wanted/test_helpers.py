@@ -64,5 +64,7 @@ def test_none_is_needed_where_the_spring_is_long_enough():
 
 
 def test_a_bar_has_none():
+    with pytest.raises(Impossible, match="wound"):
+        compressed_hanging("front")(today("brisk-14"))
     with pytest.raises(Impossible, match="no coils"):
         helper_travel(work_of("brisk-14"), "front", today("brisk-14"), KEPT)

@@ -155,7 +155,8 @@ def _read(read: Callable[[Stood], float], stood: Stood) -> float | str:
 
 
 def _known(value: float | None) -> float | None:
-    return None if value is None else float(value)
+    """The number; None where it is not known or the linkage does not reach so far."""
+    return None if value is None or not isfinite(value) else float(value)
 
 
 def _standing(work: WorkCar, cars: Sequence[Stood]) -> Iterator[Answer]:

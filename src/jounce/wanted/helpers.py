@@ -125,8 +125,10 @@ def compressed_hanging(axle: AxleName) -> Callable[[Stood], float]:
     """
 
     def read(stood: Stood) -> float:
-        droop, _ = full_travel(stood, axle, "droop")
         model = stood.car.axles[AXLES.index(axle)].axle
+        if model.main["left"].kind == "torsion bar":
+            raise Impossible(f"The {axle} axle's bars are wound, not compressed.")
+        droop, _ = full_travel(stood, axle, "droop")
         left = [spring_wound(model, side, stood.states(axle), droop) for side in SIDES]
         if not np.isfinite(left).all():
             raise Impossible(f"The {axle} linkage does not reach full droop.")
