@@ -31,8 +31,8 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
         thread = getattr(one, "perch", None)
         question = f"Does the {side} {axle} spring seat reach the wanted height?"
         if perch.wanted is None:
-            what = "measure the new spring's free length"
-            yield unknown("PER-01", question, Kind.LENGTH, what, asks=f"change.{axle}.spring.free_length")
+            what, asks = _free_length(axle, leaf=getattr(one, "leaf", None) is not None)
+            yield unknown("PER-01", question, Kind.LENGTH, what, asks=asks)
         elif not perch.adjustable:
             good = abs(perch.wanted - perch.seat) <= limits["most_seat_off"].value
             text = _unthreaded(perch)
@@ -43,6 +43,13 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
             both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
             text = say("seat wanted at {}, set to {}.", *both)
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)
+
+
+def _free_length(axle: str, *, leaf: bool) -> tuple[str, str]:
+    """What tells where a new spring holds the car, and where it is written; a leaf is bent as its smith bent it."""
+    if leaf:
+        return "fit the new leaves, measure the height they give, and correct it by a spacer", ""
+    return "measure the new spring's free length", f"change.{axle}.spring.free_length"
 
 
 def _unthreaded(perch: PerchSetting) -> Sentence:

@@ -108,7 +108,9 @@ def _height_check(
         at = axle if sprung == "torsion_bar" else next(end for end in AXLES if plan.settings[end].bars)
         missing, asks = "count the splines of the bars", f"{at}.torsion_bar.splines_arm"
     elif any(seat.wanted is None for seat in plan.settings[axle].seats.values()):
-        missing, asks = "measure the new springs' free length", f"change.{axle}.spring.free_length"
+        coils = sprung == "spring"
+        missing = "measure the new springs' free length" if coils else "measure it with the new leaves fitted"
+        asks = f"change.{axle}.spring.free_length" if coils else ""
     if missing and worst <= limit:
         return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst, asks)
     return Check(
