@@ -1,0 +1,77 @@
+"""Packages for cars of any layout: the places that a car has, and each package told as its whole job works it out."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from jounce.behaviour.road.corner import corner
+from jounce.car.file.reading import read_car
+from jounce.case.case import Case
+from jounce.job.document import JobDocument
+from jounce.job.on_road import car_in
+from jounce.search.build import search_space
+from jounce.search.goals import usual_goals
+from jounce.search.run import SearchWishes, search
+from jounce.search.slots import Choosy, slot_named, slots_of
+from jounce.shelf.file import read_shelf
+from jounce.shelf.shelf import Shelf
+
+DEMO = Path(str(files("jounce.demo")))
+ALIKE = ("dampers", "stops")
+PLACES = {
+    "brisk-14": {"front bars", "top plates", "front roll bar", "second front roll bar", "rear springs", "rear helpers",
+                 "rear perches", "inner bar", "rear roll bar", "Panhard rod"},
+    "comfrey-20": {"front springs", "front helpers", "front perches", "front roll bar", "second front roll bar",
+                   "rear springs", "rear helpers", "rear perches", "first rear roll bar", "second rear roll bar"},
+    "bracken-16": {"front springs", "front helpers", "front perches", "front roll bar", "second front roll bar",
+                   "rear roll bar"},
+    "tansy-11": {"front springs", "front helpers", "front perches", "top plates", "front roll bar",
+                 "second front roll bar", "rear bars", "first rear roll bar", "second rear roll bar"},
+}  # fmt: skip
+"""Places of each car beside dampers and stops of both axles."""
+
+
+@pytest.mark.parametrize("car", PLACES)
+def test_a_car_has_the_places_that_its_axles_have(car):
+    places = {slot.name for slot in slots_of(read_car(DEMO / f"{car}.toml"))}
+
+    assert places == PLACES[car] | {f"{end} {name}" for end in ("front", "rear") for name in ALIKE}
+
+
+SEARCHED = {
+    "comfrey-20": (
+        ("front perches", "front stops", "second front roll bar", "rear springs", "rear perches", "rear dampers"),
+        ("P-D46.5", "BS-F52", "A2-16", "C-22.5-290", "C-25-245", "P-97", "DR-300", "DR-285-A"),
+    ),
+    "yarrow-12": (
+        ("front stops", "second front roll bar", "rear springs", "rear perches", "rear dampers", "inner bar"),
+        ("BS-F52", "A2-15", "C-2R-16-28", "C-25-245", "P-97-S", "DR-285-A", "IB-24", "IB-22"),
+    ),
+}
+
+
+@pytest.mark.parametrize("car", SEARCHED)
+def test_what_is_told_of_a_package_is_what_its_whole_job_says(car):
+    document, (places, codes) = read_car(DEMO / f"{car}.toml"), SEARCHED[car]
+    wanted = {end: {"lower": 25} for end in ("front", "rear")}
+    base = JobDocument.model_validate({"job": {"name": "x", "car": "x"}, "wanted": wanted})
+    stock = read_shelf(DEMO / "shelf.toml")
+    shelf = Shelf(tuple(stock.part(code) for code in codes))
+    space = search_space(document, base, shelf, [slot_named(name) for name in places], Choosy(unsure=True))
+    result = search(space, SearchWishes(usual_goals(), proofs=6))
+
+    assert result.told()
+    for number in result.told():
+        case = Case(document, space.job(result.package(number)))
+        planned, told = case.plan.planned, result.numbers(number)
+        turn = corner(car_in(case.planned.document, planned), np.array([-4.0, 4.0]))
+        assert told["roll_gradient"] == pytest.approx(float(turn.roll[1] - turn.roll[0]) / 8, rel=1e-6)
+        for axle in ("front", "rear"):
+            wheels = planned.axles[axle].wheels.values()
+            assert told[f"{axle}_frequency"] == pytest.approx(sum(one.ride_frequency for one in wheels) / 2, rel=1e-6)
+            free = next(met.travel for met in planned.stops[axle] if met.name == "bump rubber touches")
+            assert told[f"{axle}_free"] == pytest.approx(free, rel=1e-6, abs=1e-9)
