@@ -122,7 +122,7 @@ def test_a_car_without_a_job_has_its_own_sheets(shop: Workbench, word: str) -> N
 
 
 def test_the_alignment_sheet_draws_what_the_plates_can_give(shop: Workbench) -> None:
-    assert "the slots of the top plates give together" in printed(shop, "alignment")
+    assert "the slots of the front top plates give together" in printed(shop, "alignment")
 
 
 def test_parts_that_the_job_names_by_their_codes_are_offered_by_themselves(shop: Workbench) -> None:
