@@ -7,18 +7,20 @@ from collections.abc import Iterator
 
 from jounce.car.file.document import CarDocument
 from jounce.checks.check import Check, unknown, verdict
+from jounce.conventions.axes import End
 from jounce.conventions.units import DEG, Kind
 from jounce.job.document import JobDocument
 from jounce.job.plan import JobPlan
 from jounce.job.reach_map import ReachMap, reach_maps, slots_of
 from jounce.job.sentence import angle, say
+from jounce.job.settings import aims_of
 from jounce.layouts.adjusters import Adjuster
 
 _HAIR = 0.01 * DEG  # a region without width, of slots in one direction only, has its points on the edge
 
 
 def reach_checks(axle: str, mover: Adjuster, document: CarDocument, job: JobDocument, plan: JobPlan) -> Iterator[Check]:
-    """One check for each wheel of an axle; none without top plates or upper joints that move.
+    """One check for each wheel of an axle; none without top plates or upper joints that move both angles.
 
     Args:
         axle: "front" or "rear"
@@ -27,7 +29,7 @@ def reach_checks(axle: str, mover: Adjuster, document: CarDocument, job: JobDocu
         job: the change list
         plan: what came out
     """
-    if slots_of(job.change.of(axle)) is None:
+    if slots_of(job.change.of(axle)) is None or "caster" not in aims_of(document.axle(End(axle))):
         return
     maps = reach_maps(document, axle, job, plan)
     if not maps:

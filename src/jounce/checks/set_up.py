@@ -195,8 +195,8 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
             limit.value,
             limit.origin,
             "at most",
-            "what moves the upper joints and the tie rods have to give all angles together",
-            "Set camber and caster first, then the tie rods, and measure again.",
+            "what moves the upper joints and what sets the toe have to give all angles together",
+            "Set camber and caster first, then toe, and measure again.",
         )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from jounce.behaviour.axle.motions import steering_drive
 from jounce.behaviour.ride.damper_match import ratio_after
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks.ends_of_travel import end_of_travel
@@ -145,7 +146,9 @@ def _of_wheel_angles(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
         yield KnockOn(cause, "caster", Kind.ANGLE, caster, "steering feels heavier with more")
     bump_steer = _change(plan, axle, "left_bump_steer")
     if bump_steer is not None:
-        text = "the rack's height against the arms decides it: mend by spacers at the tie rods"
+        text = f"the heights of the two ends of each {plan.settings[axle].toe_rod} decide it"
+        if _is_steered(plan, axle):
+            text = "the rack's height against the arms decides it: mend by spacers at the tie rods"
         yield KnockOn(cause, "toe change per bump, left", Kind.RATIO_ANGLE, bump_steer, text)
     yield from _of_shafts(plan, axle, cause)
 
@@ -224,10 +227,15 @@ def _of_plates(plan: JobPlan) -> Iterator[KnockOn]:
         for side, wheel in settings.wheels.items():
             moved = abs(wheel.plate_inward) > MM / 10 or abs(wheel.plate_rearward) > MM / 10
             if wheel.tie_rod is not None and moved:
-                todo = "the toe wanted needs it; look at the thread left and the steering wheel's middle"
-                yield KnockOn(
-                    f"{axle} camber and caster", f"{side} tie rod longer by", Kind.LENGTH, wheel.tie_rod, todo
-                )
+                middle = " and the steering wheel's middle" if _is_steered(plan, axle) else ""
+                todo = f"the toe wanted needs it; look at the thread left{middle}"
+                text = f"{side} {settings.toe_rod} longer by"
+                yield KnockOn(f"{axle} camber and caster", text, Kind.LENGTH, wheel.tie_rod, todo)
+
+
+def _is_steered(plan: JobPlan, axle: str) -> bool:
+    model = next(model for model in plan.planned.models if model.name == axle)
+    return steering_drive(model.stand, axle) is not None
 
 
 def _of_wheels(job: JobDocument, plan: JobPlan) -> Iterator[KnockOn]:

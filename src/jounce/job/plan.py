@@ -39,10 +39,10 @@ from jounce.job.settings import (
     WheelSetting,
     aims_of,
     bar_settings,
-    mover_of,
     needed_springs,
     rod_setting,
     seat_settings,
+    setter_of,
     slot_joints,
     wheel_settings,
 )
@@ -310,7 +310,8 @@ class _Planner:
                     springs,
                     rod=placing.rod,
                     wheels=placing.wheels,
-                    mover=mover_of(axle.section),
+                    mover=setter_of(axle.section, "camber"),
+                    toe_rod=setter_of(axle.section, "toe"),
                     alone=axle.alone(planned.states[axle.model.name]),
                 )
                 for axle, springs, placing in zip(self.axles, settings, placings, strict=True)

@@ -90,7 +90,7 @@ def slots_of(change: AxleChange) -> Slots | None:
 
 
 def reach_maps(document: CarDocument, axle: str, job: JobDocument, plan: JobPlan) -> dict[SideName, ReachMap]:
-    """Both wheels' regions where the planned car stands; empty without slots that let them move.
+    """Both wheels' regions where the planned car stands; empty without slots that let them move both angles.
 
     Args:
         document: the planned car's document
@@ -103,6 +103,8 @@ def reach_maps(document: CarDocument, axle: str, job: JobDocument, plan: JobPlan
         return {}
     model = next(model for model in plan.planned.models if model.name == axle)
     joints = aims_of(document.axle(End(axle)))
+    if "caster" not in joints:
+        return {}
     toe = {side: value_of(plan.planned.geometry[axle], f"{side}_toe") or 0.0 for side in SIDES}
     inward = np.linspace(-slots.outward, slots.inward, _ACROSS)
     rearward = np.linspace(-slots.fore, slots.rear, _ALONG)

@@ -82,6 +82,7 @@ class AxleSettings:
         rod: the rod that holds the axle sideways
         wheels: what puts its wheels right
         mover: what moves the upper joints, in words of the trade; empty where nothing does
+        toe_rod: the rod whose length sets the toe, likewise
         alone: camber and toe with tie rods, and what moves the upper joints, as they were, by ``(angle, side)`` [rad]
 
     """
@@ -91,6 +92,7 @@ class AxleSettings:
     rod: RodSetting | None = None
     wheels: Mapping[SideName, WheelSetting] = field(default_factory=dict)
     mover: str = ""
+    toe_rod: str = ""
     alone: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
 
 
@@ -134,13 +136,14 @@ def aims_of(section: Axle) -> dict[Aim, str]:
     return {adjuster.sets: adjuster.joint for adjuster in section.as_layout().adjusters}
 
 
-def mover_of(section: Axle) -> str:
-    """What moves the upper joints of an axle, in words of the trade; empty where nothing does.
+def setter_of(section: Axle, aim: Aim) -> str:
+    """What an axle is set by, in words of the trade; empty where nothing is.
 
     Args:
         section: its part of the document
+        aim: what it is set for: what moves the upper joints for camber, a rod for toe
     """
-    return next((adjuster.name for adjuster in section.as_layout().adjusters if adjuster.sets == "camber"), "")
+    return next((adjuster.name for adjuster in section.as_layout().adjusters if adjuster.sets == aim), "")
 
 
 def settings_values(settings: AxleSettings) -> dict[str, Any]:
@@ -373,7 +376,8 @@ def wheel_settings(
 
 def _movers(joints: Mapping[Aim, str]) -> str:
     plates = "top plates" if joints.get("camber", "").startswith("top_plate") else "upper joints"
-    return f"{plates} and tie rods" if "camber" in joints else "tie rods"
+    rods = f"{joints['toe'].replace('_', ' ')}s"
+    return f"{plates} and {rods}" if "camber" in joints else rods
 
 
 def placed_with_angles(

@@ -252,16 +252,16 @@ def _tie_rod(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetti
     axle, side = corner
     if wheel.tie_rod is None:
         return
-    flats = tie_rod_flats(wheel.tie_rod)
+    flats, rod = tie_rod_flats(wheel.tie_rod), plan.settings[axle].toe_rod
     toe = value_of(plan.planned.geometry[axle], f"{side}_toe")
     gauge = "" if toe is None else f"toe {_degrees(toe)} on the gauge"
     if not flats:
-        yield f"{gauge or 'toe on the gauge'}: the tie rod needs less than a flat of its hexagon"
+        yield f"{gauge or 'toe on the gauge'}: the {rod} needs less than a flat of its hexagon"
         return
     word = "longer" if flats > 0 else "shorter"
     count = "1 flat" if abs(flats) == 1 else f"{abs(flats)} flats"
     turn, longer = sure.length(TIE_ROD_PITCH), sure.length(abs(flats) * ROD_STEP, f"{axle}.{side}.tie_rod")
-    yield (f"tie rod about {longer} {word} ({count} of its hexagon where a turn is {turn}){gauge and f': {gauge}'}")
+    yield (f"{rod} about {longer} {word} ({count} of its hexagon where a turn is {turn}){gauge and f': {gauge}'}")
 
 
 def plate_told(way: float, words: tuple[str, str], units: str) -> str:
