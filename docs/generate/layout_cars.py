@@ -35,6 +35,9 @@ class Pictured:
 PICTURED: dict[str, tuple[Pictured, ...]] = {
     "strut-torsion-bar": (Pictured("strut-torsion-bar", "brisk-14", "front", "Strut, torsion bar in the arm's line"),),
     "strut-coil": (Pictured("strut-coil", "sedge-13", "front", "Strut with its coil set off from the rod"),),
+    "strut-lateral-links": (
+        Pictured("strut-lateral-links", "campion-22", "rear", "Two links across the car, one along it"),
+    ),
     "double-wishbone": (
         Pictured("double-wishbone", "comfrey-20", "front", "Coil and damper on a fork, rack behind the axle"),
         Pictured("double-wishbone-torsion-bar", "yarrow-12", "front", "Torsion bar in the lower arm's line"),

@@ -105,6 +105,20 @@ def test_every_setting_is_told_by_its_axle(name):
         assert "nan" not in line
 
 
+def test_a_rod_is_called_what_its_layout_calls_it():
+    """Struts in front have tie rods and are steered; struts on lateral links behind have neither tie rods nor a rack."""
+    one = case("campion-22-lower")
+    front, rear = (
+        [line for line in settings_of(one.plan, "metric") if f"{end} wheel" in line] for end in ("front", "rear")
+    )
+    moved = [f"{effect.moved}; {effect.todo}" for effect in one.side_effects if effect.cause.startswith("rear")]
+
+    assert all("tie rod about" in line for line in front)
+    assert all("rear lateral link about" in line for line in rear)
+    assert any("left rear lateral link longer by" in line for line in moved)
+    assert not any(word in line for line in moved for word in ("tie rod", "the rack", "steering wheel"))
+
+
 GIVEN = {
     "torsion_bar": {"diameter": 20, "active_length": 900},
     "spring": {"rate": 20},

@@ -213,21 +213,27 @@ def _tie_rod(twin, side, gear, knuckle):
 # -------------------------------------------------------------------------------------- wheels hung independently
 
 
+def _sliding_rod(twin, side, top, foot):
+    """A knuckle that slides on a rod whose top turns freely in a plate that can be moved on the body; gives the plate."""
+    model, knuckle, rod, plate = twin.model, f"{side}.knuckle", f"{side}.rod", f"{side}.top_plate"
+    model.body(plate, top)
+    model.joint("ground", top, plate, top, [0, 0, 1, 1, 1, 1], Z)
+    for letter in "xy":
+        model.drive(f"{side}.top_plate_{letter}", plate, letter)
+    model.body(rod, top)
+    model.ball(plate, rod, top)
+    model.body(knuckle, twin.at(side, "wheel_centre"))
+    model.slide(rod, knuckle, foot, top - foot)
+    return plate
+
+
 def _struts(twin):
     """The damper's body, bolted to the knuckle, slides on a rod whose top turns freely in the body's mount."""
     model, gear = twin.model, _gear(twin)
     for side in SIDES:
         ball, top, foot = (twin.at(side, pivot) for pivot in ("ball_joint", "strut_top", "strut_foot"))
         arm = _arm(twin, side, "arm", ("arm_front", "arm_rear"), ball)
-        knuckle, rod, plate = f"{side}.knuckle", f"{side}.rod", f"{side}.top_plate"
-        model.body(plate, top)
-        model.joint("ground", top, plate, top, [0, 0, 1, 1, 1, 1], Z)
-        for letter in "xy":
-            model.drive(f"{side}.top_plate_{letter}", plate, letter)
-        model.body(rod, top)
-        model.ball(plate, rod, top)
-        model.body(knuckle, twin.at(side, "wheel_centre"))
-        model.slide(rod, knuckle, foot, top - foot)
+        knuckle, plate = f"{side}.knuckle", _sliding_rod(twin, side, top, foot)
         model.ball(arm, knuckle, ball)
         _tie_rod(twin, side, gear, knuckle)
         _wheel(twin, side, knuckle)
@@ -237,6 +243,23 @@ def _struts(twin):
         _torsion_bar(twin, side, arm)
         _coil(twin, side, knuckle, upper_on=plate)
     _roll_bar(twin, "ground", _far(twin, {"arm": "arm", "strut": "knuckle"}))
+
+
+def _strut_links(twin):
+    """The strut's rod turns freely in the body's mount; in place of an arm three rods, one of them along the car."""
+    model = twin.model
+    for side in SIDES:
+        top, foot = twin.at(side, "strut_top"), twin.at(side, "strut_foot")
+        knuckle, plate = f"{side}.knuckle", _sliding_rod(twin, side, top, foot)
+        for name in ("front_lateral_link", "rear_lateral_link", "trailing_link"):
+            ends = twin.at(side, f"{name}_inner"), twin.at(side, f"{name}_outer")
+            model.rod("ground", ends[0], knuckle, ends[1], name=f"{side}.{name}")
+            twin.shown(knuckle, ends[1])
+        _wheel(twin, side, knuckle)
+        twin.shown(knuckle, foot)
+        twin.apart(f"{side}.damper", (plate, top), (knuckle, foot))
+        _coil(twin, side, knuckle, upper_on=plate)
+    _roll_bar(twin, "ground", _far(twin, {"strut": "knuckle"}))
 
 
 def _wishbones(twin):
@@ -445,6 +468,7 @@ def _beam_leaf(twin):
 _TOLD = {
     "strut-torsion-bar": _struts,
     "strut-coil": _struts,
+    "strut-lateral-links": _strut_links,
     "double-wishbone": _wishbones,
     "five-link": _five_links,
     "trailing-arm": _swinging_arms,

@@ -34,7 +34,7 @@ def opened(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Workbench
 
 
 def test_there_are_demo_cars_of_every_layout() -> None:
-    assert len(CARS) == 11
+    assert len(CARS) == 12
 
 
 @pytest.mark.parametrize("word", OF_CARS)

@@ -149,6 +149,7 @@ def test_layout_stands_where_the_multibody_library_puts_it(case):
 RODS = {
     "strut-torsion-bar": ("left.tie_rod", "left.top_plate_x", "right.top_plate_y"),
     "strut-coil": ("right.tie_rod", "right.top_plate_x", "left.top_plate_y"),
+    "strut-lateral-links": ("left.rear_lateral_link", "right.trailing_link", "left.top_plate_y"),
     "double-wishbone": ("left.tie_rod",),
     "five-link": ("left.tie_rod", "left.link_1", "right.link_4"),
     "beam-panhard": ("panhard",),

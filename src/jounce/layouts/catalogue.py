@@ -13,6 +13,7 @@ from jounce.layouts.double_wishbone import DOUBLE_WISHBONE
 from jounce.layouts.five_link import FIVE_LINK
 from jounce.layouts.semi_trailing_arm import SEMI_TRAILING_ARM
 from jounce.layouts.strut_coil import STRUT_COIL
+from jounce.layouts.strut_lateral_links import STRUT_LATERAL_LINKS
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.layouts.trailing_arm import TRAILING_ARM
 from jounce.layouts.twist_beam import TWIST_BEAM
@@ -22,6 +23,7 @@ LAYOUTS: Mapping[str, Layout] = {
     for layout in (
         STRUT_TORSION_BAR,
         STRUT_COIL,
+        STRUT_LATERAL_LINKS,
         DOUBLE_WISHBONE,
         FIVE_LINK,
         TRAILING_ARM,

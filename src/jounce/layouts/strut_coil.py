@@ -5,23 +5,8 @@ from __future__ import annotations
 from jounce.layouts.adjusters import TOE, TOP_PLATE
 from jounce.layouts.builder import AxleBuilder
 from jounce.layouts.common_pivots import COIL_NEEDS
-from jounce.layouts.description import Layout, Pivot
-from jounce.layouts.strut import STRUT_LINKS, STRUT_NEEDS, STRUT_PIVOTS, strut_axle
-
-_SEATS = (
-    Pivot(
-        "spring_upper",
-        "centre of the spring's upper seat, on the top plate; strut_top where it is not given",
-        optional=True,
-        stands_for="strut_top",
-    ),
-    Pivot(
-        "spring_lower",
-        "centre of the spring's lower seat, on the strut; strut_foot where it is not given",
-        optional=True,
-        stands_for="strut_foot",
-    ),
-)
+from jounce.layouts.description import Layout
+from jounce.layouts.strut import SEATS, STRUT_LINKS, STRUT_NEEDS, STRUT_PIVOTS, strut_axle
 
 
 def _build(axle: AxleBuilder) -> None:
@@ -39,7 +24,7 @@ STRUT_COIL = Layout(
         "inclined or offset, it takes side load off the rod's guide. A lower arm on two body pivots carries the ball "
         "joint, a tie rod sets the steer. Left free: the two wheel travels and the rack."
     ),
-    pivots=(*STRUT_PIVOTS, *_SEATS),
+    pivots=(*STRUT_PIVOTS, *SEATS),
     build=_build,
     springs=("coil",),
     steered=True,
