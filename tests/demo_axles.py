@@ -105,10 +105,10 @@ def beam_axle(*ends, turning="right") -> tuple[AxleLinkage, Mechanism]:
 STRUT_COIL = {**STRUT, "spring_upper": (-35, 530, 780), "spring_lower": (-10, 612, 480)}
 STRUT_LINKS = {
     **{name: at for name, at in STRUT_COIL.items() if name.split("_")[0] in ("wheel", "strut", "spring")},
-    "front_lateral_link_inner": (75, 190, 225),
-    "front_lateral_link_outer": (55, 640, 205),
-    "rear_lateral_link_inner": (-60, 185, 230),
-    "rear_lateral_link_outer": (-65, 635, 208),
+    "front_link_inner": (75, 190, 225),
+    "front_link_outer": (55, 640, 205),
+    "rear_link_inner": (-60, 185, 230),
+    "rear_link_outer": (-65, 635, 208),
     "trailing_link_inner": (420, 590, 240),
     "trailing_link_outer": (20, 645, 200),
 }

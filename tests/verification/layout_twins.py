@@ -251,8 +251,9 @@ def _strut_links(twin):
     for side in SIDES:
         top, foot = twin.at(side, "strut_top"), twin.at(side, "strut_foot")
         knuckle, plate = f"{side}.knuckle", _sliding_rod(twin, side, top, foot)
-        for name in ("front_lateral_link", "rear_lateral_link", "trailing_link"):
-            ends = twin.at(side, f"{name}_inner"), twin.at(side, f"{name}_outer")
+        for link in ("front_link", "rear_link", "trailing_link"):
+            ends = twin.at(side, f"{link}_inner"), twin.at(side, f"{link}_outer")
+            name = link if link == "trailing_link" else link.replace("_", "_lateral_")
             model.rod("ground", ends[0], knuckle, ends[1], name=f"{side}.{name}")
             twin.shown(knuckle, ends[1])
         _wheel(twin, side, knuckle)

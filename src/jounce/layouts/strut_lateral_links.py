@@ -9,7 +9,8 @@ from jounce.layouts.description import Layout, Pivot
 from jounce.layouts.needs import ends_apart
 from jounce.layouts.strut import SEATS, STRUT_LINE, STRUT_LINE_NEEDS, rod_through_top_mount, top_plate
 
-_RODS = ("front_lateral_link", "rear_lateral_link", "trailing_link")
+_RODS = {"front_link": "front_lateral_link", "rear_link": "rear_lateral_link", "trailing_link": "trailing_link"}
+"""The rods by the beginnings of their pivots' names."""
 _LINKS = {"strut": "knuckle"}
 
 
@@ -24,12 +25,12 @@ def _side(side: SideBuilder) -> None:
     top_plate(side)
     side.free("knuckle", side["wheel_centre"])
     rod_through_top_mount(side)
-    for rod in _RODS:
-        side.rod(rod, (BODY, side[f"{rod}_inner"]), ("knuckle", side[f"{rod}_outer"]))
+    for link, rod in _RODS.items():
+        side.rod(rod, (BODY, side[f"{link}_inner"]), ("knuckle", side[f"{link}_outer"]))
     side.wheel_on("knuckle")
     side.drive_shaft_to("knuckle")
     side.coil(lower_on="knuckle", upper_on="top_plate")
-    for pivot in ("front_lateral_link_outer", "rear_lateral_link_outer", "trailing_link_outer", "strut_foot"):
+    for pivot in (*(f"{link}_outer" for link in _RODS), "strut_foot"):
         side.draw("knuckle", ("knuckle", side[pivot]), ("knuckle", side["wheel_centre"]))
 
 
@@ -47,8 +48,8 @@ STRUT_LATERAL_LINKS = Layout(
         WHEEL_CENTRE,
         *STRUT_LINE,
         *(
-            Pivot(f"{rod}_{end}", f"joint of the {rod.replace('_', ' ')} on the {where}")
-            for rod in _RODS
+            Pivot(f"{link}_{end}", f"joint of the {rod.replace('_', ' ')} on the {where}")
+            for link, rod in _RODS.items()
             for end, where in (("inner", "body"), ("outer", "knuckle"))
         ),
         *SEATS,
