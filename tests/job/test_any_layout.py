@@ -114,8 +114,8 @@ def test_a_rod_is_called_what_its_layout_calls_it():
     moved = [f"{effect.moved}; {effect.todo}" for effect in one.side_effects if effect.cause.startswith("rear")]
 
     assert all("tie rod about" in line for line in front)
-    assert all("rear lateral link about" in line for line in rear)
-    assert any("left rear lateral link longer by" in line for line in moved)
+    assert all("toe link about" in line for line in rear)
+    assert any("left toe link longer by" in line for line in moved)
     assert not any(word in line for line in moved for word in ("tie rod", "the rack", "steering wheel"))
 
 

@@ -28,7 +28,7 @@ class Adjuster:
 
 
 TOE = Adjuster("toe", "tie_rod", "tie rod")
-REAR_LATERAL_LINK = Adjuster("toe", "rear_lateral_link", "rear lateral link")
+REAR_LATERAL_LINK = Adjuster("toe", "rear_lateral_link", "toe link")
 TOP_PLATE = (
     Adjuster("camber", "top_plate_y", "top plate", "top_plate"),
     Adjuster("caster", "top_plate_x", "top plate", "top_plate"),
