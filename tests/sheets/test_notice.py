@@ -71,7 +71,7 @@ def two_pages(case, despite=None):
 def test_a_bar_of_unknown_splines_is_marked_out_on_the_set_up_sheet_and_a_plate_is_set_as_its_scale_is_read():
     unsplined = changed((("splines_arm = 40\nsplines_anchor = 44\nstress", "stress"),))
     told = text_of("set-up", unsplined)
-    plates = told[told.index("top plates or upper joints, from as found") :][:120]
+    plates = told[told.index("top plates, from as found") :][:120]
 
     assert re.search(r"teeth arm / anchor, from old marks mark [+-−]\d+\.\d+ ", told)
     assert "+0 / +0" not in told

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.layout_input import spring_kind
 from jounce.case.beside import Beside
+from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.questions.side_by_side import VariantPrices
 from jounce.sheets.alignment import alignment
@@ -30,7 +33,7 @@ class SheetKind:
     """A kind of sheet: its name in print, when it is used, what it is made of, and whether it needs a job or prices.
 
     ``lists_unknown`` says that its own blocks list what is not known, ``before`` that it tells of the car as it came,
-    which no check of a plan speaks of.
+    which no check of a plan speaks of, ``of_bars`` that it is for cars sprung by torsion bars alone.
     """
 
     name: str
@@ -40,6 +43,7 @@ class SheetKind:
     priced: bool = False
     lists_unknown: bool = False
     before: bool = False
+    of_bars: bool = False
 
 
 SHEETS: dict[str, SheetKind] = {
@@ -64,6 +68,7 @@ SHEETS: dict[str, SheetKind] = {
         "Indexing card of the torsion bars",
         "At the anchors: teeth, bolt and the heights that prove them.",
         indexing_card,
+        of_bars=True,
     ),
     "set-up": SheetKind("Set-up sheet", "On the pads and at the track: all that describes how it is set.", set_up),
     "alignment": SheetKind(
@@ -79,6 +84,16 @@ SHEETS: dict[str, SheetKind] = {
     "re-check": SheetKind("Re-check after settling", "When it has settled: then and now, side by side.", re_check),
 }
 """The sheets in the order in which a job meets them."""
+
+
+def sheets_of(document: CarDocument) -> dict[str, SheetKind]:
+    """The sheets that a car may have, in their order.
+
+    Args:
+        document: the car
+    """
+    bars = any(spring_kind(document.axle(end)) == "torsion bar" for end in End)
+    return {word: kind for word, kind in SHEETS.items() if bars or not kind.of_bars}
 
 
 def kind_of(word: str) -> SheetKind:

@@ -87,7 +87,7 @@ def _data(out: Printout) -> dict[str, Any]:
         "settings": settings_of(plan, units, case.planned.bands),
         "sure": SURE,
         "alignment": list(_alignment(plan)),
-        "index": index_card(case.bar_indices, units),
+        "index": index_card(case.bar_indices, units) if any(axle.bars for axle in plan.settings.values()) else None,
         "feel": {"head": list(felt.head), "rows": [list(row) for row in felt.rows]},
         "sketch": sketch(plan, units),
         "angles": angle_curves(plan, units),

@@ -182,6 +182,12 @@ def _rod(out: Printout, axle: str) -> str:
     return f"{length} {unit_of(Kind.LENGTH, out.units).symbol}"
 
 
+def _movers(plan: JobPlan) -> str:
+    """What moves the upper joints of this car, as its trade calls them."""
+    words = dict.fromkeys(f"{settings.mover}s" for settings in plan.settings.values() if settings.mover)
+    return f"{' and '.join(words)}, from as found"
+
+
 def _plates(plan: JobPlan, axle: str, units: str) -> str:
     """Where the upper joints are moved to; empty where nothing moves them."""
     if not plan.settings[axle].mover:
@@ -196,7 +202,7 @@ def _axles(out: Printout) -> Iterator[list[Cell]]:
     yield from _own_rows(
         ("bar inside the tube", [_inner_bar(out, a) for a in END]),
         ("Panhard rod set to; heights of both ends", [_rod(out, a) for a in END]),
-        ("top plates or upper joints, from as found", [_plates(plan, a, units) for a in END]),
+        (_movers(plan), [_plates(plan, a, units) for a in END]),
     )
     totals = [[angle(plan.planned, axle, side, "toe") for side in SIDES] for axle in END]
     yield ["toe, total", *(degrees_minutes(sum(one for one in both if one is not None)) for both in totals)]

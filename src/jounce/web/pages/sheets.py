@@ -10,14 +10,15 @@ from urllib.parse import urlencode
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
+from jounce.car.file.document import CarDocument
 from jounce.checks import Verdict, worst
 from jounce.conventions.errors import InputError, JounceError
-from jounce.sheets.catalogue import SHEETS, kind_of
+from jounce.sheets.catalogue import kind_of, sheets_of
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
-from jounce.web.case_cache import car_case, job_of
+from jounce.web.case_cache import car_case, car_read, job_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_of, stock_of_book
@@ -94,7 +95,7 @@ def _page(
             TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages."
         )
     ]
-    offers += _offers(ask, of_job=True)
+    offers += _offers(ask, case.car, of_job=True)
     at_first, values, wrong = fields_at_first(ask, case.change_list), dict[str, Mapping[str, str]](), dict[str, str]()
     if refused is not None:
         word, typed, error = refused
@@ -141,7 +142,7 @@ def of_car(ask: Ask) -> Response:
         name = f"{_name_of(word)}, {plain_name(car.name)}, version {car.number} of the car.pdf"
         ask.book.attach(car.id, name, "application/pdf", _car_pdf(ask, word, car))
         return onward(f"/cars/{car.id}/sheets#kept")
-    offers = list(_offers(ask, of_job=False))
+    offers = list(_offers(ask, car_read(car.content), of_job=False))
     return page(
         ask,
         "car_sheets.html",
@@ -170,9 +171,9 @@ def kept_file(ask: Ask) -> Response:
     return pdf_answer(ask.book.content_of(ask.path["file"]), "sheet.pdf")
 
 
-def _offers(ask: Ask, *, of_job: bool) -> Iterator[OfferedSheet]:
+def _offers(ask: Ask, document: CarDocument, *, of_job: bool) -> Iterator[OfferedSheet]:
     shop, shelf = shop_of(ask), bool(ask.book.entries("part"))
-    for word, kind in SHEETS.items():
+    for word, kind in sheets_of(document).items():
         if kind.of_job and not of_job:
             continue
         missing = ""
