@@ -25,15 +25,23 @@ from jounce.wanted.work_car import WorkCar
 from tests.verification.layout_twins import twin_of
 from tests.wanted.demo_work import DEMO, found, text_of, today, work_of
 
-STEERED = [("brisk-14", "front"), ("bracken-16", "front"), ("burnet-17", "front"), ("comfrey-20", "rear")]
+STEERED = [
+    ("brisk-14", "front"),
+    ("bracken-16", "front"),
+    ("burnet-17", "front"),
+    ("comfrey-20", "rear"),
+    ("campion-22", "rear"),
+]
 
 
 def moved(car, axle, end, more):
     """The car's file with one end of the tie rods higher."""
     section = work_of(car).section(axle)
-    point = getattr(section.left.pivots, f"tie_rod_{end}")
+    rod = next(adjuster for adjuster in section.as_layout().adjusters if adjuster.sets == "toe")
+    pivot = f"{rod.ends}_{end}"
+    point = getattr(section.left.pivots, pivot)
     at = [float(point.x) * 1e3, float(point.y) * 1e3, (float(point.z) + more) * 1e3]
-    return rewritten(text_of(car), {f"{axle}.pivots.tie_rod_{end}": at})
+    return rewritten(text_of(car), {f"{axle}.pivots.{pivot}": at})
 
 
 def toes(document, axle, stood, travel):

@@ -18,6 +18,7 @@ class Adjuster:
             the left, one along the car positive forward, a rod's value is its length [m]
         name: what the trade calls the part that is moved
         part: key of the part in a change list that says how far it goes; empty for a rod's own thread
+        ends: what the names of a rod's two pivots of one side begin with; empty where it is no such rod
 
     """
 
@@ -25,10 +26,11 @@ class Adjuster:
     joint: str
     name: str
     part: str = ""
+    ends: str = ""
 
 
-TOE = Adjuster("toe", "tie_rod", "tie rod")
-REAR_LATERAL_LINK = Adjuster("toe", "rear_lateral_link", "toe link")
+TOE = Adjuster("toe", "tie_rod", "tie rod", ends="tie_rod")
+REAR_LATERAL_LINK = Adjuster("toe", "rear_lateral_link", "toe link", ends="rear_link")
 TOP_PLATE = (
     Adjuster("camber", "top_plate_y", "top plate", "top_plate"),
     Adjuster("caster", "top_plate_x", "top plate", "top_plate"),

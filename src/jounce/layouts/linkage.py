@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from jounce.conventions.axes import mirrored
+from jounce.layouts.adjusters import TOE
 from jounce.layouts.builder import BODY, AxleBuilder, SideBuilder
 from jounce.layouts.common_pivots import DRIVE_SHAFT, WHEEL_CENTRE
 from jounce.layouts.custom_axle import (
@@ -66,7 +67,13 @@ def linkage_layout(told: Told) -> Layout:
         springs=("coil", "torsion bar"),
         steered=True,
         link_on={word: word for word in (BODY, *(body.name for body in told.bodies))},
+        adjusters=tuple(TOE for joint in told.joints if _sets_toe(joint)),
     )
+
+
+def _sets_toe(joint: ToldJoint) -> bool:
+    """Whether a joint is a tie rod by its name: a rod on each side, whose length a job may set."""
+    return joint.name == TOE.joint and isinstance(joint.how, Rod) and not joint.shared
 
 
 def _names(pivots: tuple[Pivot, ...]) -> set[str]:

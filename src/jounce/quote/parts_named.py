@@ -88,7 +88,7 @@ def _other_than(job: JobDocument, axle: str, key: str, part: Part, place: str) -
     for name, value in part.carried.items():
         own = getattr(section, name, None)
         field = type(section).model_fields.get(name)
-        hangs = name == "link_end" and axle == "front"  # a bar in front hangs on links of the car
+        hangs = name == "link_end" and getattr(part, "role", "") != "on-tube"  # it hangs on links of the car
         if field is None or hangs or _alike(own, value):
             continue
         yield InputError(

@@ -18,6 +18,7 @@ from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
+from jounce.layouts.adjusters import TOE
 from jounce.layouts.naming import SIDES, named
 from jounce.shelf.kinds.rods import TieRodSpacerPart
 from jounce.wanted.on_shelf import parts_for
@@ -44,21 +45,20 @@ def raised_tie_rods(work: WorkCar, axle: AxleName, end: RodEnd, today: Stood) ->
     Raises:
         Impossible: the axle has no tie rods
     """
-    pivot = f"tie_rod_{end}"
     model, section = work.model(axle), work.section(axle)
-    rods = [named(axle, side, "tie_rod") for side in SIDES]
-    if (
-        not all(rod in model.stand.joints for rod in rods)
-        or getattr(section.side(Side.LEFT).pivots, pivot, None) is None
-    ):
-        raise Impossible(f"The {axle} axle has no tie rods.")
+    rod = next((adjuster for adjuster in section.as_layout().adjusters if adjuster.sets == "toe"), None)
+    if rod is None:
+        raise Impossible(f"Nothing on the {axle} axle sets its toe: it has no tie rods.")
+    pivot, rods = f"{rod.ends}_{end}", [named(axle, side, rod.joint) for side in SIDES]
+    if getattr(section.side(Side.LEFT).pivots, pivot, None) is None:
+        raise Impossible(f"The {axle} axle has no pivot {pivot} that could be moved.")
     wanted = today.geometry(axle, ("wheel angles",))
     toe = {named(axle, side, "toe"): wanted[f"{side}_toe"] for side in SIDES}
     springs = {side: model.elements[main_spring_name(axle, side)] for side in SIDES}
     settings = {name: value for name, value in work.car.axles[AXLES.index(axle)].settings.items() if name not in rods}
 
     own, found = work.car.axles[AXLES.index(axle)].settings, model.stand.reference_values(rods)[0]
-    before = {rod: own.get(rod, float(found[k])) for k, rod in enumerate(rods)}
+    before = {name: own.get(name, float(found[k])) for k, name in enumerate(rods)}
 
     def fitted(value: float) -> RoadCar:
         moved = work.changed(axle, lambda one: one.model_copy(update={"pivots": _lifted(one.pivots, pivot, value)}))
@@ -66,12 +66,12 @@ def raised_tie_rods(work: WorkCar, axle: AxleName, end: RodEnd, today: Stood) ->
         standing = replace(today.states(axle), settings={**settings, **toe})
         placed = place_axle(made.stand, axle, standing, freed=tuple(rods))
         if not placed.reached.all():
-            raise Impossible("No length of the tie rods gives the toe that the car has.")
+            raise Impossible(f"No length of the {rod.name}s gives the toe that the car has.")
         lengths = made.stand.taken(rods).values(placed.pose)[0]
         return with_axle(work.car, made, {**settings, **dict(zip(rods, map(float, lengths), strict=True))})
 
     return PartNumber(
-        name=f"{end} ends of the tie rods higher by",
+        name=f"{end} ends of the {rod.name}s higher by",
         kind=Kind.LENGTH,
         today=0.0,
         start=0.0,
@@ -80,12 +80,12 @@ def raised_tie_rods(work: WorkCar, axle: AxleName, end: RodEnd, today: Stood) ->
         step=MM,
         grows=f"The {end} ends {{}} higher",
         fitted=fitted,
-        also=lambda _, stood: [*_toes(stood, axle), *_longer(stood, axle, before)],
+        also=lambda _, stood: [*_toes(stood, axle), *_longer(stood, axle, rod.name, before)],
         says=lambda _, __: (_ONE_PLACE,),
         on_shelf=lambda shelf, _: (
             ShelfTry(part.code, -part.height.value, lambda lower=part.height.value: fitted(-lower))  # type: ignore[misc]
             for part in parts_for(shelf, TieRodSpacerPart, axle)
-            if part.height is not None and end == "outer"
+            if part.height is not None and end == "outer" and rod is TOE
         ),
     )
 
@@ -128,10 +128,10 @@ def _toes(stood: Stood, axle: AxleName) -> list[Figure]:
     ]
 
 
-def _longer(stood: Stood, axle: AxleName, before: Mapping[str, float]) -> list[Figure]:
+def _longer(stood: Stood, axle: AxleName, word: str, before: Mapping[str, float]) -> list[Figure]:
     """How much longer the rods have to be set for the same toe."""
     settings = stood.car.axles[AXLES.index(axle)].settings
     return [
-        Figure(f"tie rod longer by, {side}", Kind.LENGTH, settings.get(rod, now) - now)
+        Figure(f"{word} longer by, {side}", Kind.LENGTH, settings.get(rod, now) - now)
         for side, (rod, now) in zip(SIDES, before.items(), strict=True)
     ]
