@@ -83,7 +83,7 @@ def test_what_differs_most_is_told_where_it_is():
     assert "front share of roll stiffness" in told.lower()
     assert "ride frequency" not in told  # less than a tenth of what the jobs change
     assert parts_apart(found, "metric")[1:] == [
-        "Parts of A besides: bar inside the tube, 19.0 mm, active length 1100.0 mm, code IB-19."
+        "Parts of A besides: bar inside the rear tube, 19.0 mm, active length 1100.0 mm, code IB-19."
     ]
 
 
