@@ -25,6 +25,7 @@ $(DEMO): | $(READY)
 	$(BIN)/jounce book keep $(DEMO).part/shop.db $(DEMO).part/brisk-14.toml --of "A. Example"
 	@for file in sedge-13 comfrey-20 shop; do $(BIN)/jounce book keep $(DEMO).part/shop.db $(DEMO).part/$$file.toml || exit 1; done
 	$(BIN)/jounce book keep $(DEMO).part/shop.db $(DEMO).part/brisk-14-lower.toml --of "Brisk 14"
+	$(BIN)/jounce book keep $(DEMO).part/shop.db $(DEMO).part/comfrey-20-lower.toml --of "Comfrey 20"
 	$(BIN)/jounce book shelf $(DEMO).part/shop.db $(DEMO).part/shelf.toml
 	@mv $(DEMO).part $(DEMO)
 
