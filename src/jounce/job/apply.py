@@ -77,8 +77,7 @@ def problems_between(document: CarDocument, job: JobDocument) -> list[InputError
     problems: list[InputError] = []
     for end in ENDS:
         axle, change = document.axle(end), job.change.of(end)
-        wanted = job.wanted.front if end is End.FRONT else job.wanted.rear
-        found = problems_of_layout(axle, change, wanted, end)
+        found = problems_of_layout(axle, change, job.wanted.of(end), end)
         problems += found or _link_problems(axle, change, end) or _bar_problems(axle, change, end)
         problems += _stop_problems(axle, change, end)
     return problems
@@ -186,7 +185,7 @@ def wishes_of(document: CarDocument, job: JobDocument) -> Wishes:
 
 
 def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
-    slots = change.top_plate or change.upper_joint
+    slots = change.slots
     return AxleWishes(
         angles=WantedAngles(
             camber=None if wanted.camber is None else wanted.camber.value,
@@ -195,8 +194,8 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
             inward=0.0 if slots is None else slots.inward.value,
             rearward=0.0 if slots is None else slots.rearward.value,
         ),
-        same_spring=change.spring is None and change.leaf is None,
-        spacer=0.0 if change.spacer is None else change.spacer.height.value,
+        same_spring=change.same_spring,
+        spacer=change.spacer_height,
     )
 
 

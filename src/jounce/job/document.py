@@ -119,6 +119,14 @@ class WantedCar(Section):
     front: WantedAxle = Field(default=WantedAxle(), description="front axle")
     rear: WantedAxle = Field(default=WantedAxle(), description="rear axle")
 
+    def of(self, end: str) -> WantedAxle:
+        """What is asked of one axle.
+
+        Args:
+            end: "front" or "rear"
+        """
+        return self.front if end == End.FRONT else self.rear
+
 
 class AxleChange(Section):
     """Parts exchanged on an axle, both sides alike; points are those of the left side."""
@@ -144,6 +152,21 @@ class AxleChange(Section):
     def parts(self) -> Iterator[tuple[str, Section]]:
         """The parts that are exchanged, by their keys."""
         yield from ((key, part) for key, part in self if part is not None)
+
+    @property
+    def slots(self) -> JointSlots | None:
+        """What moves the upper joints, where it is exchanged."""
+        return self.top_plate or self.upper_joint
+
+    @property
+    def same_spring(self) -> bool:
+        """Whether its coils or leaves stay, so that they are known as they sit."""
+        return self.spring is None and self.leaf is None
+
+    @property
+    def spacer_height(self) -> float:
+        """Height of what is put between spring and seat, 0 where nothing is [m]."""
+        return 0.0 if self.spacer is None else self.spacer.height.value
 
 
 class Change(Section):

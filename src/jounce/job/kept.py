@@ -137,12 +137,11 @@ def kept_of(job: JobDocument, plan: JobPlan) -> KeptSettings:
     seats: dict[Corner, Seat] = {}
     for model in plan.planned.models:
         axle, change = model.name, job.change.of(model.name)
-        same_spring = change.spring is None and change.leaf is None
         turns |= {(axle, side): bar.index.reached for side, bar in plan.settings[axle].bars.items()}
         for side, perch in plan.settings[axle].seats.items():
             law = model.elements[named(axle, side, "main_spring")].law
             by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
-            seats[axle, side] = Seat(perch.turns, perch.seat, same_spring, by)
+            seats[axle, side] = Seat(perch.turns, perch.seat, change.same_spring, by)
     return KeptSettings(turns, seats)
 
 

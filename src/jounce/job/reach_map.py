@@ -81,7 +81,7 @@ def slots_of(change: AxleChange) -> Slots | None:
     Args:
         change: the parts exchanged on it
     """
-    plate = change.top_plate or change.upper_joint
+    plate = change.slots
     if plate is None:
         return None
     told = (plate.reach_inward, plate.reach_outward, plate.reach_fore, plate.reach_rear)
@@ -112,7 +112,7 @@ def reach_maps(document: CarDocument, axle: str, job: JobDocument, plan: JobPlan
     maps: dict[SideName, ReachMap] = {}
     for side in SIDES:
         camber, caster, rod, reached = found[side]
-        asked = job.wanted.front if axle == End.FRONT else job.wanted.rear
+        asked = job.wanted.of(axle)
         wanted = _wanted(asked, plan.planned.geometry[axle], side)
         room = _room_of(asked, slots, (camber, caster), wanted) if reached.all() else float("nan")
         maps[side] = ReachMap(side, inward, rearward, camber, caster, rod, reached, wanted, room)

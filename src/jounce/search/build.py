@@ -275,9 +275,8 @@ class _Candidates:
         if found.main["left"].kind == "torsion bar":
             return Candidate(package, model, (), _bar_bounds(side.torsion_bar, _wound(found)))
         change = job.change.of(axle)
-        own = change.spring is None and change.leaf is None  # known as it sits, whether or not its free length is
-        spacer = 0.0 if change.spacer is None else change.spacer.height.value
-        return Candidate(package, model, (), _seat_bounds(side, _seated(found) if own else None, spacer))
+        seated = _seated(found) if change.same_spring else None
+        return Candidate(package, model, (), _seat_bounds(side, seated, change.spacer_height))
 
     def _beside(self, axle: AxleName, package: Package) -> Candidate:
         model = self.model(axle, package)
