@@ -17,6 +17,8 @@ from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import AxleChange, JobDocument, SecondRollBar, WantedAxle, WheelChange
 from jounce.job.fitting import problems_of_layout
+from jounce.job.mass_changed import masses_with, problems_of_mass
+from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
 from jounce.job.settings import AxleWishes, WantedAngles
 
@@ -53,7 +55,7 @@ def exchanged(document: CarDocument, job: JobDocument) -> CarDocument:
     """
     # Copies are not validated again: a damper of the planned car need not fit at the height as found.
     axles = {end.value: _exchanged_axle(document.axle(end), job.change.of(end)) for end in ENDS}
-    return document.model_copy(update=axles)
+    return document.model_copy(update={**axles, "mass": masses_with(document, job.change)})
 
 
 def _exchanged_axle(axle: Axle, change: AxleChange) -> Axle:
@@ -64,6 +66,7 @@ def _exchanged_axle(axle: Axle, change: AxleChange) -> Axle:
         parts["panhard"] = rod.panhard.model_copy(update=own)
     if change.inner_bar is not None:
         parts["inner_bar"] = change.inner_bar
+    parts |= axle_points_moved(axle.model_copy(update=parts), moved_points(change.axle_pivots))
     return axle.exchanged(parts, new=_new_places(change), shared=_shared_links(change))
 
 
@@ -80,7 +83,8 @@ def problems_between(document: CarDocument, job: JobDocument) -> list[InputError
         found = problems_of_layout(axle, change, job.wanted.of(end), end)
         problems += found or _link_problems(axle, change, end) or _bar_problems(axle, change, end)
         problems += _stop_problems(axle, change, end)
-    return problems
+        problems += problems_of_pivots(axle, change, end)
+    return problems or problems_of_mass(document, job.change)
 
 
 def _stop_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]:
@@ -142,7 +146,7 @@ def _placed(problem: InputError, section: str) -> InputError:
     return problem
 
 
-_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer")
+_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer", "pivots", "axle_pivots")
 """Parts of a change list that are no section of the car file."""
 
 
@@ -150,7 +154,7 @@ def _new_places(change: AxleChange) -> list[tuple[str, ...]]:
     """Sections, and single keys of the wheel, that the car had otherwise."""
     given = [name for name, _ in change.parts() if name not in _NOT_OF_THE_FILE]
     wheel = [] if change.wheel is None else [("wheel", key) for key, value in change.wheel if value is not None]
-    return [*((name,) for name in given), *wheel]
+    return [*((name,) for name in given), *wheel, *(("pivots", name) for name in moved_points(change.pivots))]
 
 
 def _shared_links(change: AxleChange) -> dict[tuple[str, ...], tuple[str, ...]]:
@@ -216,6 +220,7 @@ _OF_A_SIDE = ("torsion_bar", "spring", "leaf", "perch", "damper", "bump_stop")
 
 def _side(side: Any, change: AxleChange, which: Side) -> Any:
     """One side with the new parts on it."""
+    side = side_with_pivots(side, moved_points(change.pivots), which)
     parts: dict[str, Any] = {name: part for name in _OF_A_SIDE if (part := getattr(change, name)) is not None}
     if change.torsion_bar is not None:
         parts["torsion_bar"] = _in_the_anchor(change.torsion_bar, side.torsion_bar)

@@ -25,6 +25,9 @@ from jounce.car.parts import (
 from jounce.car.parts.changed import (
     AdjustableRod,
     JointSlots,
+    MassChanges,
+    MovedAxlePoints,
+    MovedPivots,
     NewRollBar,
     SecondRollBar,
     SpringSpacer,
@@ -43,6 +46,9 @@ __all__ = [
     "JobDocument",
     "JobIdentity",
     "JointSlots",
+    "MassChanges",
+    "MovedAxlePoints",
+    "MovedPivots",
     "NewRollBar",
     "SecondRollBar",
     "SpringSpacer",
@@ -148,6 +154,12 @@ class AxleChange(Section):
     panhard: AdjustableRod | None = Field(default=None, description="an adjustable Panhard rod")
     inner_bar: InnerBar | None = Field(default=None, description="another bar inside the tube")
     wheel: WheelChange | None = Field(default=None, description="other wheels")
+    pivots: MovedPivots | None = Field(
+        default=None, description="pivots of new arms, brackets and damper mounts; of the left side, mirrored"
+    )
+    axle_pivots: MovedAxlePoints | None = Field(
+        default=None, description="points of the axle as a whole that are elsewhere with new brackets; true coordinates"
+    )
 
     def parts(self) -> Iterator[tuple[str, Section]]:
         """The parts that are exchanged, by their keys."""
@@ -174,6 +186,9 @@ class Change(Section):
 
     front: AxleChange = Field(default=AxleChange(), description="front axle")
     rear: AxleChange = Field(default=AxleChange(), description="rear axle")
+    mass: MassChanges = Field(
+        default=MassChanges(), description="what is put into the body for good or taken out of it, by name"
+    )
 
     def of(self, end: str) -> AxleChange:
         """The parts of one axle.

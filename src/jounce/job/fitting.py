@@ -13,7 +13,7 @@ from jounce.layouts.description import Layout
 
 __all__ = ["parts_taken", "problems_of_layout"]
 
-_ANY = ("damper", "bump_stop", "roll_bar", "wheel")
+_ANY = ("damper", "bump_stop", "roll_bar", "wheel", "pivots", "axle_pivots")
 _OF_SPRINGS = {
     "torsion_bar": ("torsion_bar",),
     "spring": ("spring", "perch", "spacer"),

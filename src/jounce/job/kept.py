@@ -107,11 +107,12 @@ class Changed:
             return was
         seat = self.kept.seats[corner]
         between = model.stand.reference_values([spring.measure])[:, 0]
-        law = Shifted(spring.law, self._compressed(corner, seat, was, between))
+        moved = spring.sense * (between - found.stand.reference_values([spring.measure])[:, 0])
+        law = Shifted(spring.law, self._compressed(corner, seat, was, between, moved))
         return Element(spring.measure, law, spring.sense, between)
 
-    def _compressed(self, corner: Corner, seat: Seat, was: Element, between: Array) -> Array:
-        """What a spring would be compressed with the wheel as found [m]."""
+    def _compressed(self, corner: Corner, seat: Seat, was: Element, between: Array, moved: Array) -> Array:
+        """What a spring would be compressed with the wheel as found, ``moved`` of it by seats elsewhere [m]."""
         axle, side = corner
         one = getattr(self.document, axle).side(SIDE_OF[side])
         perch, coil = getattr(one, "perch", None), getattr(one, "spring", None)
@@ -120,7 +121,7 @@ class Changed:
         if perch is not None and seat.turns is not None:
             height = perch.lowest.value + seat.turns * perch.pitch.value
         if seat.same_spring:
-            return np.asarray(height - slack_displacement(was))
+            return np.asarray(height - slack_displacement(was) + moved)
         if free is None:
             return np.asarray(seat.compressed + 0.0 * between)
         return np.asarray(free - between + height)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from jounce.car.file.quantity import Measured
+from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
 from jounce.car.parts import Spring
+from jounce.car.parts.changed import MovedAxlePoints, MovedPivots
 from jounce.conventions.axes import ENDS
 from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
@@ -29,6 +31,8 @@ _NAMES = {
     "panhard": "adjustable {} Panhard rod",
     "inner_bar": "bar inside the {} tube",
     "wheel": "{} wheels",
+    "pivots": "{} pivots moved",
+    "axle_pivots": "{} axle's own points moved",
 }
 _LENGTH = Kind.LENGTH
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
@@ -45,7 +49,13 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "perch": (("lowest", "lowest seat", _LENGTH), ("highest", "highest", _LENGTH), ("pitch", "a turn", _LENGTH)),
     "panhard": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "inner_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
-    "wheel": (("offset", "offset", _LENGTH), ("tyre_width", "tyre width", _LENGTH)),
+    "wheel": (
+        ("offset", "offset", _LENGTH),
+        ("tyre_width", "tyre width", _LENGTH),
+        ("heavier", "heavier by", Kind.MASS),
+    ),
+    "pivots": (),
+    "axle_pivots": (),
 }
 
 
@@ -79,7 +89,15 @@ def parts_of(job: JobDocument, units: str) -> list[str]:
         job: the change list
         units: unit set to show
     """
-    return list(part_lines(job, units).values()) or ["none: settings only"]
+    return [*part_lines(job, units).values(), *_masses(job, units)] or ["none: settings only"]
+
+
+def _masses(job: JobDocument, units: str) -> Iterator[str]:
+    """What is put into the body or taken out of it."""
+    for name, one in job.change.mass:
+        word = "taken out" if one.mass.value < 0 else "put in"
+        weight = replace(one.mass, value=abs(one.mass.value))
+        yield f"{name.replace('_', ' ')} {word}, {_measured(weight, Kind.MASS, units)}, at {_place(one.at, units)}"
 
 
 def _code(code: str | None, key: str, *, counted: bool) -> Iterator[str]:
@@ -103,10 +121,20 @@ def _told(key: str, part: Section, units: str) -> Iterator[str]:
             yield f"{word} {told}{origin}".strip()
     if key == "torsion_bar" and getattr(part, "splines_arm", None) and getattr(part, "splines_anchor", None):
         yield f"splines {part.splines_arm} arm, {part.splines_anchor} anchor"  # type: ignore[attr-defined]
+    if isinstance(part, MovedPivots | MovedAxlePoints):
+        for name, point in part:
+            yield f"{name.replace('_', ' ')} at {_place(point, units)}"
     if isinstance(part, Spring):
         for word, other in (("helper spring", part.helper), ("tender spring", part.tender)):
             if other is not None:
                 yield f"with a {word} {', '.join(_told('spring', other, units))}"
+
+
+def _place(point: MeasuredPoint, units: str) -> str:
+    """A point in words, in the car's own directions: nobody in a bay reads three numbers in brackets."""
+    ways = ((point.x, "ahead", "behind"), (point.y, "left", "right"))
+    told = [f"{show(abs(value), _LENGTH, units)} {on if value >= 0 else off}" for value, on, off in ways]
+    return f"{told[0]} (of the front wheel centres), {told[1]}, {show(point.z, _LENGTH, units)} up"
 
 
 def _measured(value: Measured, kind: Kind, units: str) -> str:

@@ -48,6 +48,7 @@ from jounce.job.settings import (
 )
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
+from jounce.numerics.arrays import Array
 
 _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
 _AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
@@ -354,8 +355,14 @@ class _Planner:
         return {side: travel[axle.model.name, side] for side in SIDES}
 
     def _loads(self) -> dict[Corner, float]:
-        """Wheel loads at the wanted heights."""
-        loads = loads_at(self.document, self.found.sits.load, self.wishes.lower, self.wishes.cross_share)
+        """Wheel loads at the wanted heights, with what is put into the car or taken out of it."""
+        before: dict[Corner, Array | float] = {
+            (model.name, side): self.found.sits.load[model.name, side]
+            + float(axle.model.corner_load[side][0] - model.corner_load[side][0])
+            for axle, model in zip(self.axles, self.found.models, strict=True)
+            for side in SIDES
+        }
+        loads = loads_at(self.document, before, self.wishes.lower, self.wishes.cross_share)
         return {corner: float(load) for corner, load in loads.items()}
 
 

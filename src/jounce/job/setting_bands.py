@@ -84,7 +84,7 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     document, axle = car.document, model.name
     wishes = wishes_of(car.found, car.job)
     scales: dict[Corner, Array | float] = {
-        (end, side): car.found.mass.corner(End(end), SIDE_OF[side]).value * GRAVITY for end in AXLES for side in SIDES
+        (end, side): document.mass.corner(End(end), SIDE_OF[side]).value * GRAVITY for end in AXLES for side in SIDES
     }
     loads = loads_at(document, scales, wishes.lower, wishes.cross_share)
     left, right = (wishes.lower[axle, side] for side in SIDES)

@@ -281,9 +281,12 @@ def _compression_at_found(
 ) -> float | None:
     """Compression the spring would have between the measured seats as found [m]; None without its free length."""
     if same_spring:
-        return -float(slack_displacement(found.elements[named(found.name, side, "main_spring")]).ravel()[0])
-    spring = getattr(one, "spring", None)
-    free = None if spring is None else coil_stack(spring).free_length
+        spring = found.main[side]
+        moved = as_found - float(found.stand.reference_values([spring.measure])[0, 0])  # seats that are elsewhere now
+        slack = slack_displacement(found.elements[named(found.name, side, "main_spring")])
+        return spring.sense * moved - float(slack.ravel()[0])
+    coil = getattr(one, "spring", None)
+    free = None if coil is None else coil_stack(coil).free_length
     return None if free is None else float(free[0]) - as_found
 
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from jounce.car.file.document import CarDocument
     from jounce.layouts.description import AxleGiven
 
-__all__ = ["TRACK", "WHEELBASE", "check_wheels", "impossible_in"]
+__all__ = ["TRACK", "WHEELBASE", "axle_problems", "check_wheels", "impossible_in"]
 
 MM = 1e3
 WHEELBASE = (1000.0, 4500.0)
@@ -46,7 +46,7 @@ def impossible_in(document: CarDocument) -> list[InputError]:
 
     """
     wheels = list(_of_wheels(document))
-    return wheels or [problem for end in ENDS for problem in _of_axle(end, document.axle(end))]
+    return wheels or [problem for end in ENDS for problem in axle_problems(end, document.axle(end))]
 
 
 def check_wheels(name: str, apart: float, limits: tuple[float, float]) -> None:
@@ -78,8 +78,14 @@ def _of_wheels(document: CarDocument) -> Iterator[InputError]:
             yield problem
 
 
-def _of_axle(end: End, section: Axle) -> list[InputError]:
-    """Points first: where they are one, the mechanism has nothing to say."""
+def axle_problems(end: End, section: Axle) -> list[InputError]:
+    """What of an axle cannot be; points first: where they are one, the mechanism has nothing to say.
+
+    Args:
+        end: which axle
+        section: its part of the document
+
+    """
     layout = section.as_layout()
     given = axle_given(section, end.value)
     problems = []

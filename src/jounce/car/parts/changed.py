@@ -8,8 +8,9 @@ from pydantic import Field, model_validator
 
 from jounce.car.file import ranges
 from jounce.car.file.fields import QuantityField, refuse
+from jounce.car.file.open_section import FreeSection
 from jounce.car.file.quantity import Measured, PointEntry
-from jounce.car.file.section import Section
+from jounce.car.file.section import AnyKey, Section
 from jounce.car.parts.roll_bar import RollBar, RollBarShape
 from jounce.car.parts.shared import NOTHING, check_apart, check_bore
 from jounce.conventions.axes import Side
@@ -19,6 +20,7 @@ from jounce.conventions.units import Kind, show
 ThreadEngaged = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 200), (8, 80))]
 Plate = Annotated[Measured, QuantityField(Kind.LENGTH, (-60, 60), (-25, 25))]
 Reach = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 60), (0, 30))]
+Heavier = Annotated[Measured, QuantityField(Kind.MASS, (-20, 20), (-8, 8))]
 SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (-60, 60))]
 
 
@@ -76,6 +78,47 @@ class SecondRollBar(_LeftHand, RollBarShape):
         return self
 
 
+class MovedPivots(_LeftHand, FreeSection):
+    """Pivots of new arms, brackets and damper mounts of the left side, where they are with the car standing as found."""
+
+    ENTRY = ranges.Point
+    MEANING = "where this pivot of the left side is with the new part, the car as found; mirrored for the right"
+
+    @classmethod
+    def point_keys(cls) -> AnyKey:
+        """Every key is a point."""
+        return AnyKey()
+
+
+class MovedAxlePoints(FreeSection):
+    """Points of an axle as a whole, where they are with the car standing as found: brackets of a rod, a pivot."""
+
+    ENTRY = ranges.Point
+    MEANING = (
+        "where this point of the axle as a whole is with the new part, by its section's name and its own "
+        "(panhard_body_end); true coordinates, not mirrored"
+    )
+
+    @classmethod
+    def point_keys(cls) -> AnyKey:
+        """Every key is a point."""
+        return AnyKey()
+
+
+class MassChange(Section):
+    """Something that is put into the body for good, or taken out of it."""
+
+    at: ranges.Point = Field(description="its centre of gravity; true coordinates, y negative on the right")
+    mass: ranges.MassAboard = Field(description="what it weighs; negative for what is taken out")
+
+
+class MassChanges(FreeSection):
+    """What is put into the body for good or taken out of it, named as you like."""
+
+    ENTRY = MassChange
+    MEANING = "something put in or taken out"
+
+
 class WheelChange(Section):
     """Other wheels: keys that are given replace the car's."""
 
@@ -88,6 +131,9 @@ class WheelChange(Section):
         description="offset of the new wheel; where the car's is known too, the wheel moves out by old - new",
     )
     tyre_width: ranges.TyreWidth | None = Field(default=None, description="width of the new tyre")
+    heavier: Heavier | None = Field(
+        default=None, description="how much heavier than before a wheel with its tyre is; negative for a lighter one"
+    )
 
 
 class AdjustableRod(Section):

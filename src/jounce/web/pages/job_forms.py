@@ -54,6 +54,7 @@ _SIZES: tuple[Field, ...] = (
     ("roll_bar.diameter", "anti-roll bar, diameter", Kind.LENGTH),
     ("roll_bar_2.diameter", "second anti-roll bar, diameter", Kind.LENGTH),
     ("inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH),
+    ("wheel.heavier", "wheels, each heavier by", Kind.MASS),
     ("bump_stop.free_height", "bump rubber, free height", Kind.LENGTH),
     ("panhard.thread_diameter", "Panhard rod, thread", Kind.LENGTH),
     ("panhard.thread_engaged", "Panhard rod, thread screwed in at its shortest", Kind.LENGTH),
