@@ -41,7 +41,8 @@ def test_angles_of_a_place_asked_for_give_the_place_back():
     for i, j in ((0, 0), (5, 11), (16, 16)):
         states = AxleStates(left=standing.left, right=standing.right, attitude=standing.attitude)
         for side, one in found.items():
-            wanted = WantedAngles(float(one.camber[i, j]), 0.0, float(one.caster[i, j]))
+            angles = (float(one.camber[i, j]), 0.0, float(one.caster[i, j]))
+            wanted = WantedAngles(*(dict.fromkeys(found, angle) for angle in angles))
             settings, _ = wheel_settings(job.plan.planned.models[0], states, joints, wanted)
             assert settings[side].plate_inward == pytest.approx(one.inward[i], abs=1e-9)
             assert settings[side].plate_rearward == pytest.approx(one.rearward[j], abs=1e-9)

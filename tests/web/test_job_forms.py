@@ -279,3 +279,22 @@ def test_inches_on_a_form_are_round(bench: Workbench) -> None:
     page = asked(bench.port, f"/jobs/{bench.job}/aim", headers={"Cookie": "jounce_units=inch"}).text
 
     assert value_of(page, "wanted.front.lower") == "0.787 in"
+
+
+def test_an_angle_typed_for_one_wheel_takes_the_place_of_that_of_both(bench: Workbench) -> None:
+    def wanted(key: str) -> object:
+        return value_at(read_toml(bench.book.entry(bench.job).content, ""), f"wanted.front.{key}")
+
+    def typed(**form: str) -> int:
+        number = str(bench.book.entry(bench.job).number)
+        keys = {f"wanted.front.{key}": value for key, value in form.items()}
+        return asked(bench.port, f"/jobs/{bench.job}/aim", {"number": number} | keys).status
+
+    assert typed(camber="-1") == 303
+    assert typed(left_camber="-1.4") == 303
+    assert [wanted(key) for key in ("camber", "left_camber", "right_camber")] == [None, "-1.4 deg", "-1 deg"]
+    assert typed(camber="-0.8") == 303
+    assert [wanted(key) for key in ("camber", "left_camber", "right_camber")] == ["-0.8 deg", None, None]
+    assert typed(left_toe="2 mm over 365 mm", right_toe="0") == 303
+    assert wanted("toe") is None
+    assert wanted("left_toe") == f"{degrees(asin(2 / 365)):.5f} deg"

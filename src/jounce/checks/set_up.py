@@ -177,9 +177,10 @@ def _cross_check(plan: JobPlan, wishes: Wishes, limit: Limit) -> Check:
 def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
     axle, side = corner
     angles = wishes.axles[axle].angles
-    for name, wanted in (("camber", angles.camber), ("toe", angles.toe), ("caster", angles.caster)):
-        if wanted is None:
+    for name, of_side in (("camber", angles.camber), ("toe", angles.toe), ("caster", angles.caster)):
+        if of_side is None:
             continue
+        wanted = of_side[side]
         value = value_of(plan.planned.geometry[axle], f"{side}_{name}")
         question = f"Is the {side} {axle} {name} as wanted?"
         if value is None:

@@ -15,12 +15,14 @@ from jounce.car.parts import RollBar, TorsionBarSection, Wheel
 from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
-from jounce.job.document import AxleChange, JobDocument, SecondRollBar, WantedAxle, WheelChange
+from jounce.job.document import AxleChange, JobDocument, SecondRollBar, WantedAxle, WheelAngle, WheelChange
 from jounce.job.fitting import problems_of_layout
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
 from jounce.job.settings import AxleWishes, WantedAngles
+from jounce.layouts.naming import SIDES as BY_NAME
+from jounce.layouts.naming import SideName
 
 __all__ = ["exchanged", "planned_document", "problems_between", "wishes_of"]
 
@@ -192,15 +194,22 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
     slots = change.slots
     return AxleWishes(
         angles=WantedAngles(
-            camber=None if wanted.camber is None else wanted.camber.value,
-            toe=None if wanted.toe is None else wanted.toe.value,
-            caster=None if wanted.caster is None else wanted.caster.value,
+            camber=_of_wheels(wanted, "camber"),
+            toe=_of_wheels(wanted, "toe"),
+            caster=_of_wheels(wanted, "caster"),
             inward=0.0 if slots is None else slots.inward.value,
             rearward=0.0 if slots is None else slots.rearward.value,
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
     )
+
+
+def _of_wheels(wanted: WantedAxle, angle: WheelAngle) -> dict[SideName, float] | None:
+    """An angle wanted of the wheels of an axle, by side [rad]."""
+    asked = {side: wanted.of_wheel(angle, side) for side in BY_NAME}
+    given = {side: one.value for side, one in asked.items() if one is not None}
+    return given or None
 
 
 def _lowering(axle: WantedAxle, side: Side, found: float) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -40,6 +40,7 @@ from jounce.job.goal_sections import Goals
 from jounce.job.shelf_codes import ShelfCodes
 
 __all__ = [
+    "ANGLES",
     "AdjustableRod",
     "AxleChange",
     "Change",
@@ -54,6 +55,7 @@ __all__ = [
     "SpringSpacer",
     "WantedAxle",
     "WantedCar",
+    "WheelAngle",
     "WheelChange",
 ]
 
@@ -61,7 +63,15 @@ Lowering = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (0, 60))]
 Share = Annotated[Measured, QuantityField(Kind.SHARE, (45, 55), (48, 52))]
 Caster = Annotated[Measured, QuantityField(Kind.ANGLE, (-3, 14), (0, 9))]
 
+WheelAngle = Literal["camber", "caster", "toe"]
+ANGLES: tuple[WheelAngle, ...] = ("camber", "caster", "toe")
+"""What may be wanted of a wheel."""
 _HEIGHTS = ("lower", "height", "left_height", "right_height")
+
+
+def _keys(angle: WheelAngle) -> tuple[str, str, str]:
+    """Keys by which an angle is wanted: of both wheels, of the left one, of the right one."""
+    return angle, f"left_{angle}", f"right_{angle}"
 
 
 class JobIdentity(Section):
@@ -85,19 +95,25 @@ class WantedAxle(Section):
     right_height: ranges.ArchHeight | None = Field(default=None, description="wheel centre to arch, right")
 
     camber: ranges.Camber | None = Field(default=None, description="camber wanted at both wheels")
+    left_camber: ranges.Camber | None = Field(default=None, description="camber wanted at the left wheel")
+    right_camber: ranges.Camber | None = Field(default=None, description="camber wanted at the right wheel")
     caster: Caster | None = Field(
         default=None,
         description="caster wanted at both wheels, by what moves the upper joint fore and aft; as it comes if not given",
     )
+    left_caster: Caster | None = Field(default=None, description="caster wanted at the left wheel")
+    right_caster: Caster | None = Field(default=None, description="caster wanted at the right wheel")
     toe: ranges.Toe | None = Field(
         default=None, description="toe wanted at each wheel; positive for toe-in; a length needs toe_diameter"
     )
+    left_toe: ranges.Toe | None = Field(default=None, description="toe wanted at the left wheel")
+    right_toe: ranges.Toe | None = Field(default=None, description="toe wanted at the right wheel")
     toe_diameter: ranges.ToeDiameter | None = Field(default=None, description="diameter across which toe is measured")
 
     @model_validator(mode="before")
     @classmethod
     def _toe_as_length(cls, written: Any) -> Any:
-        return toe_as_angle(written)
+        return toe_as_angle(written, ("toe", "left_toe", "right_toe"))
 
     @model_validator(mode="after")
     def _check(self) -> Self:
@@ -113,7 +129,37 @@ class WantedAxle(Section):
                     todo="Give one of the three.",
                 )
             )
+        problems = [self._unclear(angle) for angle in ANGLES if not self._is_clear(angle)]
+        if problems:
+            refuse(*problems)
         return self
+
+    def _is_clear(self, angle: WheelAngle) -> bool:
+        """Whether an angle is wanted of both wheels alike, of each for itself, or not at all."""
+        common, left, right = (getattr(self, name) is not None for name in _keys(angle))
+        return left == right and not (common and left)
+
+    def _unclear(self, angle: WheelAngle) -> InputError:
+        return InputError(
+            f"The wanted {angle} is not clear",
+            allowed=f'"{angle}", or "left_{angle}" with "right_{angle}"',
+            found=", ".join(f'"{name}"' for name in _keys(angle) if getattr(self, name) is not None),
+            todo="Give one of the two.",
+        )
+
+    def of_wheel(self, angle: WheelAngle, side: str) -> Measured | None:
+        """An angle that is wanted of a wheel; None where it is left.
+
+        Args:
+            angle: camber, caster or toe
+            side: "left" or "right"
+
+        Returns:
+            The angle as it was given [rad].
+        """
+        own: Measured | None = getattr(self, f"{side}_{angle}")
+        common: Measured | None = getattr(self, angle)
+        return own or common
 
 
 class WantedCar(Section):

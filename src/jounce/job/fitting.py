@@ -8,7 +8,7 @@ from typing import Any
 from jounce.car.axles.axle import Axle
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
-from jounce.job.document import AxleChange, WantedAxle
+from jounce.job.document import ANGLES, AxleChange, WantedAxle
 from jounce.layouts.description import Layout
 
 __all__ = ["parts_taken", "problems_of_layout"]
@@ -71,15 +71,15 @@ def _parts_it_has_not(axle: Axle, change: AxleChange, end: End) -> Iterator[Inpu
 
 def _angles_it_cannot_set(layout: Layout, wanted: WantedAxle, end: End) -> Iterator[InputError]:
     aims = {adjuster.sets for adjuster in layout.adjusters}
-    for angle in ("camber", "caster", "toe"):
-        if getattr(wanted, angle) is not None and angle not in aims:
-            others = ", ".join(aim for aim in ("camber", "caster", "toe") if aim in aims)
+    for angle in ANGLES:
+        if wanted.of_wheel(angle, "left") is not None and angle not in aims:
+            others = ", ".join(aim for aim in ANGLES if aim in aims)
             yield InputError(
                 f"Nothing on this car's {end} axle sets its {angle}",
                 found=layout.title,
                 allowed=others or "heights alone",
                 todo="Leave it out.",
-                place=f"wanted.{end}.{angle}",
+                place=f"wanted.{end}.{angle if getattr(wanted, angle) is not None else f'left_{angle}'}",
             )
 
 

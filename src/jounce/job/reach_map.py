@@ -121,7 +121,7 @@ def reach_maps(document: CarDocument, axle: str, job: JobDocument, plan: JobPlan
 
 def _wanted(asked: WantedAxle, geometry: TravelTable, side: SideName) -> tuple[float, float]:
     """What is asked for; what is not asked for is as the plan has it."""
-    pairs = (("camber", asked.camber), ("caster", asked.caster))
+    pairs = (("camber", asked.of_wheel("camber", side)), ("caster", asked.of_wheel("caster", side)))
     camber, caster = (value_of(geometry, f"{side}_{name}") if one is None else one.value for name, one in pairs)
     return camber or 0.0, caster or 0.0
 
@@ -158,9 +158,9 @@ def _placed(
 def _room_of(asked: WantedAxle, slots: Slots, angles: tuple[Array, Array], wanted: tuple[float, float]) -> float:
     """Room within the region; along its length alone where the slots go one way only and one angle is asked for."""
     camber, caster = angles
-    if not (slots.fore or slots.rear) and asked.caster is None:
+    if not (slots.fore or slots.rear) and asked.of_wheel("caster", "left") is None:
         return float(min(wanted[0] - camber.min(), camber.max() - wanted[0]))
-    if not (slots.inward or slots.outward) and asked.camber is None:
+    if not (slots.inward or slots.outward) and asked.of_wheel("camber", "left") is None:
         return float(min(wanted[1] - caster.min(), caster.max() - wanted[1]))
     return _room(_edge(camber, caster), wanted)
 

@@ -98,15 +98,15 @@ class AxleSettings:
 
 @dataclass(frozen=True, slots=True)
 class WantedAngles:
-    """Angles of both wheels of an axle, to the road, and where slots are put that no angle moves.
+    """Angles of the wheels of an axle, to the road, and where slots are put that no angle moves.
 
-    ``camber``, ``toe`` and ``caster`` are None to leave them [rad]; ``inward`` and ``rearward`` displace the upper joints,
-    unused where camber or caster is wanted [m].
+    ``camber``, ``toe`` and ``caster`` of each side are None to leave them [rad]; ``inward`` and ``rearward`` displace the
+    upper joints, unused where camber or caster is wanted [m].
     """
 
-    camber: float | None = None
-    toe: float | None = None
-    caster: float | None = None
+    camber: Mapping[SideName, float] | None = None
+    toe: Mapping[SideName, float] | None = None
+    caster: Mapping[SideName, float] | None = None
     inward: float = 0.0
     rearward: float = 0.0
 
@@ -397,15 +397,13 @@ def placed_with_angles(
     axle = planned.name
     drives: dict[str, Array | float] = dict(standing.settings or {})
     freed: list[str] = []
-    pairs: tuple[tuple[Aim, float | None, str], ...] = (
+    pairs: tuple[tuple[Aim, Mapping[SideName, float] | None, str], ...] = (
         ("camber", wanted.camber, "road_cosine"),
         ("toe", wanted.toe, "toe"),
         ("caster", wanted.caster, "caster"),
     )
-    for aim, angle, measure in pairs:
-        if angle is None:
-            continue
-        for side in SIDES:
+    for aim, angles, measure in pairs:
+        for side, angle in (angles or {}).items():
             joint = named(axle, side, joints[aim])
             drives.pop(joint, None)
             # A wheel's camber is told by how far its axis rises square to the road.

@@ -15,34 +15,43 @@ __all__ = ["is_length", "toe_as_angle"]
 NO_TOE = Measured(0.0)
 
 
-def toe_as_angle(written: Any) -> Any:
+def toe_as_angle(written: Any, keys: tuple[str, ...] = ("toe",)) -> Any:
     """A section as written, its toe turned into an angle where it was given as a length.
 
     Args:
         written: the section, with ``toe`` and perhaps ``toe_diameter``
+        keys: its keys that are toes
 
     """
-    if not isinstance(written, dict) or not is_length(written.get("toe")):
+    if not isinstance(written, dict):
         return written
+    for key in keys:
+        if is_length(written.get(key)):
+            written = written | {key: _across(written, key)}
+    return written
+
+
+def _across(written: dict[str, Any], key: str) -> Measured:
+    """A toe that is a length as an angle [rad]."""
     if written.get("toe_diameter") is None:
         refuse(
             InputError(
                 "Toe is given as a length",
-                found=repr(written["toe"]),
+                found=repr(written[key]),
                 todo='Add "toe_diameter", the diameter across which it was measured, or give toe in degrees.',
-                place="toe",
+                place=key,
             )
         )
     try:
         diameter = read_measured(written["toe_diameter"], Kind.LENGTH)
     except InputError:
-        return written | {"toe": NO_TOE}  # the diameter's own field tells what is wrong with it
+        return NO_TOE  # the diameter's own field tells what is wrong with it
     if diameter.value <= 0:
-        return written | {"toe": NO_TOE}
+        return NO_TOE
     try:
-        return written | {"toe": read_toe_across(written["toe"], diameter)}
+        return read_toe_across(written[key], diameter)
     except InputError as problem:
-        problem.place = "toe"
+        problem.place = key
         refuse(problem)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import product
 from math import ceil
 
 from starlette.responses import Response
@@ -16,7 +17,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import read_measured
 from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
-from jounce.conventions.axes import ENDS
+from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of
@@ -43,7 +44,7 @@ _AIMS: tuple[Field, ...] = (
     ("wanted.rear.lower", "rear lower by", Kind.LENGTH),
     ("wanted.cross_weight", "weight on front right and rear left", Kind.SHARE),
 )
-_ANGLES = (("camber", "camber"), ("caster", "caster"), ("toe", "toe, each wheel"))
+_ANGLES = (("camber", "camber, both wheels"), ("caster", "caster, both wheels"), ("toe", "toe, each wheel"))
 _SIZES: tuple[Field, ...] = (
     ("torsion_bar.diameter", "torsion bars, diameter", Kind.LENGTH),
     ("torsion_bar.active_length", "torsion bars, active length", Kind.LENGTH),
@@ -78,9 +79,10 @@ def aims(document: CarDocument) -> tuple[Field, ...]:
     angles: list[Field] = []
     for end in ENDS:
         settable = {adjuster.sets for adjuster in document.axle(end).as_layout().adjusters}
-        angles += [
-            (f"wanted.{end}.{angle}", f"{end} {label}", Kind.ANGLE) for angle, label in _ANGLES if angle in settable
-        ]
+        for angle, label in _ANGLES:
+            if angle in settable:
+                angles.append((f"wanted.{end}.{angle}", f"{end} {label}", Kind.ANGLE))
+                angles += [(f"wanted.{end}.{s}_{angle}", f"{end} {angle}, {s} alone", Kind.ANGLE) for s in SIDES]
     return (*_AIMS, *angles)
 
 
@@ -272,11 +274,27 @@ def _changed(
             changed |= dict.fromkeys((f"{table}height", f"{table}left_height", f"{table}right_height"))
         elif key.endswith(".toe"):
             changed[f"{key}_diameter"] = None
-    return changed, unread
+    return changed | _other_ways(changed, shown), unread
+
+
+def _other_ways(changed: Mapping[str, object], shown: Mapping[str, str]) -> dict[str, object]:
+    """What one way of saying an angle replaces: both wheels' one that of each, and the other way round.
+
+    Of a wheel that was not told for itself the angle stays what it was for both.
+    """
+    replaced: dict[str, object] = {}
+    for end, (angle, _) in product(ENDS, _ANGLES):
+        both, *sides = (f"wanted.{end}.{key}" for key in (angle, *(f"{side}_{angle}" for side in SIDES)))
+        if any(changed.get(side) for side in sides):
+            replaced |= {side: shown[both] for side in sides if shown[both] and not (changed.get(side) or shown[side])}
+            replaced |= {both: None} if shown[both] and not changed.get(both) else {}
+        elif changed.get(both):
+            replaced |= {side: None for side in sides if shown[side]}
+    return replaced
 
 
 def _with_unit(ask: Ask, key: str, given: str, kind: Kind, car_text: str) -> str:
-    if key.endswith(".toe"):
+    if key.endswith("toe"):
         return toe_with_unit(given, ask.desk.units, rim_of(car_read(car_text), key.split(".")[1]))
     return with_unit(given, kind, ask.desk.units)
 
