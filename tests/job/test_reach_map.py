@@ -43,7 +43,7 @@ def test_angles_of_a_place_asked_for_give_the_place_back():
         for side, one in found.items():
             angles = (float(one.camber[i, j]), 0.0, float(one.caster[i, j]))
             wanted = WantedAngles(*(dict.fromkeys(found, angle) for angle in angles))
-            settings, _ = wheel_settings(job.plan.planned.models[0], states, joints, wanted)
+            settings = wheel_settings(job.plan.planned.models[0], states, joints, wanted).wheels
             assert settings[side].plate_inward == pytest.approx(one.inward[i], abs=1e-9)
             assert settings[side].plate_rearward == pytest.approx(one.rearward[j], abs=1e-9)
             assert settings[side].tie_rod == pytest.approx(one.tie_rod[i, j], abs=1e-9)

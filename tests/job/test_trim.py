@@ -70,19 +70,25 @@ def share(springs):
     return 0.5 + 2.6 * off
 
 
-def test_a_thread_that_ends_is_not_turned_beyond():
+TURNED = -0.01 / 2.6
+"""What the share made up above asks the seats to be turned against one another, by its own slope [m]."""
+
+
+def test_a_thread_that_ends_is_not_turned_beyond_and_what_would_be_needed_is_told():
     out = trimmed(seats(-0.0095, 0.0), {"left": THREAD, "right": THREAD}, share, 0.49)
 
     assert out.settings["left"].seat == pytest.approx(-0.010)
-    assert out.settings["left"].wanted == pytest.approx(-0.010)
-    assert out.settings["right"].wanted == pytest.approx(0.0005)
+    assert out.settings["right"].seat == pytest.approx(0.0005)
+    assert out.settings["left"].wanted == pytest.approx(-0.0095 + TURNED)
+    assert out.settings["right"].wanted == pytest.approx(-TURNED)
 
 
-def test_a_seat_beyond_its_thread_keeps_what_was_wanted_of_it():
+def test_a_seat_beyond_its_thread_stays_at_its_end():
     out = trimmed(seats(-0.014, 0.0), {"left": THREAD, "right": THREAD}, share, 0.49)
 
-    assert out.settings["left"].wanted == pytest.approx(-0.014)
     assert out.settings["left"].seat == pytest.approx(-0.010)
+    assert out.settings["right"].seat == pytest.approx(0.0)
+    assert out.settings["left"].wanted == pytest.approx(-0.014 + TURNED)
 
 
 @pytest.mark.parametrize("threads", [{"left": None, "right": THREAD}, {"left": None, "right": None}])

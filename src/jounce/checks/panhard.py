@@ -22,6 +22,7 @@ from jounce.job.document import AdjustableRod, AxleChange
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import force, length, say
 from jounce.job.settings import RodSetting
+from jounce.job.shortfall import Shortfall
 
 _YOUNG, _YIELD = 206 * GPA, 235 * MPA  # plain structural steel, the least that a rod is made of
 _BUCKLING = (
@@ -46,13 +47,14 @@ def panhard_checks(
     if setting is None:
         return
     rod: PanhardRod = cast("Any", document.axle(End(model.name))).panhard
-    yield _centring_check(rod, setting, limits["most_off_centre"])
+    lack = next((x for x in plan.short if (x.axle, x.side) == (model.name, "")), None)
+    yield _centring_check(rod, setting, limits["most_off_centre"], lack)
     yield _buckling_check((model, rod, setting), document, plan, limits["buckling_safety"])
     if change.panhard is not None:
         yield _thread_check(change.panhard, setting, model.name, limits["least_engaged"])
 
 
-def _centring_check(panhard: PanhardRod, rod: RodSetting, most: Limit) -> Check:
+def _centring_check(panhard: PanhardRod, rod: RodSetting, most: Limit, lack: Shortfall | None) -> Check:
     question = "Can the Panhard rod centre the axle?"
     if panhard.shortest is None or panhard.longest is None:
         text = say(
@@ -70,6 +72,7 @@ def _centring_check(panhard: PanhardRod, rod: RodSetting, most: Limit) -> Check:
         length(panhard.shortest.value),
         length(panhard.longest.value),
     )
+    text = text if lack is None else lack.told()
     short = 2 * rod.centring_length < panhard.shortest.value + panhard.longest.value
     return Check(
         "PAN-01",

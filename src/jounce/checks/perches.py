@@ -41,7 +41,8 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
             miss = perch.wanted - perch.seat
             good = thread is not None and abs(miss) <= thread.pitch.value / 2
             both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
-            text = say("seat wanted at {}, set to {}.", *both)
+            lack = next((x for x in plan.short if (x.axle, x.side, x.wish) == (axle, side, "height")), None)
+            text = say("seat wanted at {}, set to {}.", *both) if lack is None else lack.told()
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)
 
 

@@ -27,7 +27,7 @@ def plate_checks(axle: str, mover: Adjuster, change: AxleChange, plan: JobPlan) 
     plate: JointSlots | None = getattr(change, mover.part)
     wheels, place = plan.settings[axle].wheels, f"change.{axle}.{mover.part}.reach"
     for side, wheel in wheels.items():
-        rearward = wheel.plate_rearward
+        rearward = wheel.rearward_needed
         if abs(rearward) < 1e-6:
             continue
         way = "rearward" if rearward > 0 else "forward"
@@ -38,10 +38,12 @@ def plate_checks(axle: str, mover: Adjuster, change: AxleChange, plan: JobPlan) 
             asks = f"{place}_{'rear' if rearward > 0 else 'fore'}"
             yield unknown("PLT-02", question, Kind.LENGTH, what, rearward, asks)
         else:
-            text = say("{} {}, reach {}.", length(abs(rearward), fine=True), way, length(reach.value))
+            text = _told(plan, (axle, side, "caster")) or say(
+                "{} {}, reach {}.", length(abs(rearward), fine=True), way, length(reach.value)
+            )
             yield _reach_check("PLT-02", question, text, abs(rearward), reach.value)
     for side, wheel in wheels.items():
-        inward = wheel.plate_inward
+        inward = wheel.inward_needed
         if abs(inward) < 1e-6:
             continue
         question = f"Does the {side} {axle} {mover.name} reach the camber wanted?"
@@ -52,8 +54,15 @@ def plate_checks(axle: str, mover: Adjuster, change: AxleChange, plan: JobPlan) 
             yield unknown("PLT-01", question, Kind.LENGTH, what, inward, asks)
             continue
         way = "inward" if inward > 0 else "outward"
-        text = say("{} {}, reach {}.", length(abs(inward), fine=True), way, length(reach.value))
+        text = _told(plan, (axle, side, "camber")) or say(
+            "{} {}, reach {}.", length(abs(inward), fine=True), way, length(reach.value)
+        )
         yield _reach_check("PLT-01", question, text, abs(inward), reach.value)
+
+
+def _told(plan: JobPlan, which: tuple[str, str, str]) -> Sentence | None:
+    """What was wanted, what is reached, what would be needed; None where the slots reach."""
+    return next((lack.told() for lack in plan.short if (lack.axle, lack.side, lack.wish) == which), None)
 
 
 def _reach_check(code: str, question: str, text: Sentence, way: float, reach: float) -> Check:

@@ -19,7 +19,8 @@ from jounce.job.document import JobDocument
 from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import angle, length, say
-from jounce.job.settings import QUARTER_TURN, bolt_of
+from jounce.job.settings import QUARTER_TURN, WheelSetting, bolt_of
+from jounce.job.slot_range import SlotRange
 from jounce.layouts.naming import SIDES
 
 
@@ -186,19 +187,31 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
         if value is None:
             yield unknown("ALN-01", question, Kind.ANGLE, f"the {name} does not exist in this layout")
             continue
+        most = max(limit.value, _half_step(name, plan.settings[axle].wheels[side], angles.slots, abs(value - wanted)))
         yield Check(
             "ALN-01",
             question,
-            verdict(abs(value - wanted) <= limit.value),
+            verdict(abs(value - wanted) <= most),
             say("{}, {} wanted.", angle(value, sign=True), angle(wanted, sign=True)),
             Kind.ANGLE,
             abs(value - wanted),
-            limit.value,
-            limit.origin,
+            most,
+            limit.origin if most == limit.value else "half a step of what moves the upper joint",
             "at most",
             "what moves the upper joints and what sets the toe have to give all angles together",
             "Set camber and caster first, then toe, and measure again.",
         )
+
+
+def _half_step(name: str, wheel: WheelSetting, slots: SlotRange, miss: float) -> float:
+    """What half a step of an upper joint is worth in an angle, by how far the step that is set misses it [rad]."""
+    put, needed = {
+        "camber": (wheel.plate_inward, wheel.inward_needed),
+        "caster": (wheel.plate_rearward, wheel.rearward_needed),
+    }.get(name, (0.0, 0.0))
+    if slots.step is None or put == needed:
+        return 0.0
+    return miss / abs(put - needed) * slots.step / 2
 
 
 def _centred_check(document: CarDocument, plan: JobPlan, axle: str, most: Limit) -> Iterator[Check]:

@@ -126,6 +126,7 @@ def _values(case: Case) -> dict[str, Any]:
             **{axle: settings_values(settings) for axle, settings in plan.settings.items()},
             "plus_minus": setting_widths(case.planned.bands),
         },
+        "falls_short": [asdict(lack) | {"kind": lack.kind.name.lower()} for lack in plan.short],
         "stops": {
             state: {axle: [asdict(met) for met in getattr(plan, state).stops[axle]] for axle in ("front", "rear")}
             for state in ("found", "planned")

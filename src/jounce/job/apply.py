@@ -15,12 +15,13 @@ from jounce.car.parts import RollBar, TorsionBarSection, Wheel
 from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
-from jounce.job.document import AxleChange, JobDocument, SecondRollBar, WantedAxle, WheelAngle, WheelChange
+from jounce.job.document import AxleChange, JobDocument, JointSlots, SecondRollBar, WantedAxle, WheelAngle, WheelChange
 from jounce.job.fitting import problems_of_layout
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
 from jounce.job.settings import AxleWishes, WantedAngles
+from jounce.job.slot_range import NO_END, SlotRange
 from jounce.layouts.naming import SIDES as BY_NAME
 from jounce.layouts.naming import SideName
 
@@ -199,10 +200,17 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
             caster=_of_wheels(wanted, "caster"),
             inward=0.0 if slots is None else slots.inward.value,
             rearward=0.0 if slots is None else slots.rearward.value,
+            slots=NO_END if slots is None else _range_of(slots),
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
     )
+
+
+def _range_of(slots: JointSlots) -> SlotRange:
+    """What of a range was told [m]."""
+    told = (slots.reach_inward, slots.reach_outward, slots.reach_fore, slots.reach_rear, slots.step)
+    return SlotRange(*(None if one is None else one.value for one in told))
 
 
 def _of_wheels(wanted: WantedAxle, angle: WheelAngle) -> dict[SideName, float] | None:

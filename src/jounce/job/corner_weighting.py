@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
@@ -61,6 +62,31 @@ def trimmed(
     def off(turned: float) -> float:
         return cross_share(seats.with_seats(_against(first, turned))) - wanted
 
+    turned, miss = _sought(off, low, high)
+    turns = _whole(_against(first, turned), threads)
+    if abs(miss) > _CLOSE and not low < turned < high:  # at the end of a thread: where both would have to be without it
+        turned, _ = _sought(off, -math.inf, math.inf)
+    asked = _against(first, turned)
+    settings = {
+        side: PerchSetting(
+            asked[side],
+            threads[side].lowest.value + turns[side] * threads[side].pitch.value,
+            turns[side],
+            adjustable=True,
+        )
+        for side in SIDES
+    }
+    return Seats(settings, seats.with_seats({side: setting.seat for side, setting in settings.items()}))
+
+
+def _sought(off: Callable[[float], float], low: float, high: float) -> tuple[float, float]:
+    """How far the seats are turned against one another, and what of the cross weight is then missed.
+
+    Args:
+        off: the miss by how far they are turned [-]
+        low: least turn [m]
+        high: most turn [m]
+    """
     turned, miss = 0.0, off(0.0)
     step = _TRIED if high >= _TRIED else -_TRIED
     gain = (off(step) - miss) / step
@@ -73,18 +99,7 @@ def trimmed(
         if turned == before:
             break
         gain = (miss - missed) / (turned - before)
-    asked = _against(first, turned)
-    turns = _whole(asked, threads)
-    settings = {
-        side: PerchSetting(
-            asked[side],
-            threads[side].lowest.value + turns[side] * threads[side].pitch.value,
-            turns[side],
-            adjustable=True,
-        )
-        for side in SIDES
-    }
-    return Seats(settings, seats.with_seats({side: setting.seat for side, setting in settings.items()}))
+    return turned, miss
 
 
 def _against(seat: Mapping[SideName, float], turned: float) -> dict[SideName, float]:

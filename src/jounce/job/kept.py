@@ -9,7 +9,7 @@ alike, those of new parts in the planned car alone, whatever their text says.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -52,11 +52,13 @@ class Seat:
 class KeptSettings:
     """Settings that are kept: turns of torsion bars from their free angle as found [rad], and seats of coils.
 
-    A main spring that is in neither stays as it was found.
+    A main spring that is in neither stays as it was found. ``held`` are joint values that no angle sets, since they are at
+    an end or on a step of their range [m].
     """
 
     turns: Mapping[Corner, float]
     seats: Mapping[Corner, Seat]
+    held: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +145,8 @@ def kept_of(job: JobDocument, plan: JobPlan) -> KeptSettings:
             law = model.elements[named(axle, side, "main_spring")].law
             by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
             seats[axle, side] = Seat(perch.turns, perch.seat, change.same_spring, by)
-    return KeptSettings(turns, seats)
+    held = {joint: value for settings in plan.settings.values() for joint, value in settings.held.items()}
+    return KeptSettings(turns, seats, held)
 
 
 def place_of(sits: StaticCar, adjusted: Mapping[str, float]) -> RestPlace:

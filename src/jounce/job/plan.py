@@ -17,7 +17,7 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.reach import Met, first_hard, stops_met
 from jounce.behaviour.axle.static import StaticAxle, axle_sits, loaded, with_main_springs
-from jounce.behaviour.axle.travel import TravelTable, states_table
+from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
 from jounce.behaviour.bands import StandingAxles
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.static_car import StaticCar, settle
@@ -46,6 +46,8 @@ from jounce.job.settings import (
     slot_joints,
     wheel_settings,
 )
+from jounce.job.shortfall import PlannedAxle, Shortfall, shortfalls
+from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -104,11 +106,15 @@ class CarState:
 
 @dataclass(frozen=True, slots=True)
 class JobPlan:
-    """As found, as planned, and the settings in between, by axle."""
+    """As found, as planned, and the settings in between, by axle.
+
+    ``short`` tells the wishes that an adjuster ends before.
+    """
 
     found: CarState
     planned: CarState
     settings: Mapping[str, AxleSettings]
+    short: tuple[Shortfall, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +188,7 @@ class _Placing:
     rod: RodSetting | None
     wheels: Mapping[SideName, WheelSetting]
     values: Mapping[str, float]
+    held: Mapping[str, float]
 
 
 class _AxlePlanner:
@@ -205,8 +212,8 @@ class _AxlePlanner:
             rod = rod_setting(panhard, self.model, AxleStates(left=at["left"], right=at["right"]))
             values = {named(self.model.name, self.joints["centre"]): rod.set_length}
         states = _states(at, {**values, **self.slots()}, attitude)
-        wheels, joint_values = wheel_settings(self.model, states, self.joints, self.wishes.angles)
-        return _Placing(rod, wheels, {**values, **joint_values})
+        put = wheel_settings(self.model, states, self.joints, self.wishes.angles)
+        return _Placing(rod, put.wheels, {**values, **put.values}, put.held)
 
     def slots(self) -> dict[str, float]:
         """The joints that slots move, where the job puts them."""
@@ -303,20 +310,42 @@ class _Planner:
                 break
             placings = self._placings(sits.travel, (sits.pitch, sits.roll))
         planned = _state(self.document, (front, rear), _values(placings), at)
-        return JobPlan(
-            self.found,
-            planned,
-            {
-                axle.model.name: replace(
-                    springs,
-                    rod=placing.rod,
-                    wheels=placing.wheels,
-                    mover=setter_of(axle.section, "camber"),
-                    toe_rod=setter_of(axle.section, "toe"),
-                    alone=axle.alone(planned.states[axle.model.name]),
-                )
-                for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
-            },
+        told: dict[str, AxleSettings] = {
+            axle.model.name: replace(
+                springs,
+                rod=placing.rod,
+                wheels=placing.wheels,
+                mover=setter_of(axle.section, "camber"),
+                toe_rod=setter_of(axle.section, "toe"),
+                alone=axle.alone(planned.states[axle.model.name]),
+                held=placing.held,
+            )
+            for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
+        }
+        short = [lack for axle in self.axles for lack in self._short(axle, told[axle.model.name], planned)]
+        return JobPlan(self.found, planned, told, tuple(short))
+
+    def _short(self, axle: _AxlePlanner, settings: AxleSettings, planned: CarState) -> tuple[Shortfall, ...]:
+        """What an axle's adjusters lack for what was wanted of it."""
+        name, geometry = axle.model.name, column_map(planned.geometry[axle.model.name])
+        aims: tuple[Aim, ...] = ("camber", "caster")
+        angles = {(side, aim): geometry.get(f"{side}_{aim}") for side in SIDES for aim in aims}
+        heights: dict[SideName, tuple[float, float]] = {}
+        for side in SIDES:
+            stands = height(self.document, planned, (name, side))
+            off = planned.sits.travel[name, side] - self.wishes.lower[name, side]
+            heights[side] = (stands + off, stands)
+        return shortfalls(
+            PlannedAxle(
+                name,
+                axle.section,
+                axle.wishes,
+                settings,
+                {key: float(value[0]) for key, value in angles.items() if value is not None},
+                heights,
+                (self.wishes.cross_share, planned.sits.cross_share),
+                float(geometry["axle_shift"][0]) if "axle_shift" in geometry else 0.0,
+            )
         )
 
     def _trimmed(

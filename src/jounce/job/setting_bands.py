@@ -99,8 +99,14 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
         # What the springs carry is asked of an axle whose rods and plates are held, not its angles.
         values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
         told |= _wheels(model, joints, values)
-    held = replace(standing, settings=values)
-    return told | _springs(car, model, place_axle(model.stand, axle, held), {s: loads[axle, s] for s in SIDES})
+        held = {joint: value for joint, value in car.kept.held.items() if joint in names}
+        if held:  # an upper joint is told where its angle needs it; the rod is set with that joint where it is held
+            placed = placed_with_angles(model, replace(standing, settings=settings), joints, wanted, held)
+            values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
+            rods = {key: one for key, one in _wheels(model, joints, values).items() if key.endswith(".tie_rod")}
+            told |= rods
+    set_so = replace(standing, settings=values)
+    return told | _springs(car, model, place_axle(model.stand, axle, set_so), {s: loads[axle, s] for s in SIDES})
 
 
 def _wheels(model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Array]) -> dict[str, Array]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
@@ -20,6 +20,7 @@ from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, Shifted
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
+from jounce.job.slot_range import NO_END, SlotRange
 from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
@@ -27,6 +28,7 @@ from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
 
 QUARTER_TURN = 0.25
+_WHOLE = 1e-9  # a count this near to a whole one is that
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +67,38 @@ class RodSetting:
 
 @dataclass(frozen=True, slots=True)
 class WheelSetting:
-    """What puts a wheel right: tie rod longer (+), None where no toe is wanted; plate or joint inward, rearward [m]."""
+    """What puts a wheel right [m].
+
+    Attributes:
+        tie_rod: by how much the rod that sets the toe gets longer, None where no toe is wanted
+        plate_inward: where the top plate or upper joint is put from as found, towards the middle of the car
+        plate_rearward: the same to the rear
+        inward_needed: where it would have to be for the angles wanted, whatever its ends and its steps
+        rearward_needed: the same to the rear
+
+    """
 
     tie_rod: float | None
     plate_inward: float
-    plate_rearward: float = 0.0
+    plate_rearward: float
+    inward_needed: float
+    rearward_needed: float
+
+
+@dataclass(frozen=True, slots=True)
+class WheelsSet:
+    """The wheels of an axle put right.
+
+    Attributes:
+        wheels: what to turn and move
+        values: the joint values that go with it [m]
+        held: those among them that stand at an end or on a step of their range, whatever the angle wanted [m]
+
+    """
+
+    wheels: Mapping[SideName, WheelSetting] = field(default_factory=dict)
+    values: Mapping[str, float] = field(default_factory=dict)
+    held: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +113,7 @@ class AxleSettings:
         mover: what moves the upper joints, in words of the trade; empty where nothing does
         toe_rod: the rod whose length sets the toe, likewise
         alone: camber and toe with tie rods, and what moves the upper joints, as they were, by ``(angle, side)`` [rad]
+        held: joint values that no angle sets, since they are at an end or on a step of their range [m]
 
     """
 
@@ -94,6 +124,7 @@ class AxleSettings:
     mover: str = ""
     toe_rod: str = ""
     alone: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
+    held: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +132,7 @@ class WantedAngles:
     """Angles of the wheels of an axle, to the road, and where slots are put that no angle moves.
 
     ``camber``, ``toe`` and ``caster`` of each side are None to leave them [rad]; ``inward`` and ``rearward`` displace the
-    upper joints, unused where camber or caster is wanted [m].
+    upper joints, unused where camber or caster is wanted [m]; ``slots`` is how far they go.
     """
 
     camber: Mapping[SideName, float] | None = None
@@ -109,6 +140,7 @@ class WantedAngles:
     caster: Mapping[SideName, float] | None = None
     inward: float = 0.0
     rearward: float = 0.0
+    slots: SlotRange = NO_END
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,7 +327,8 @@ def _perch(perch: Perch | None, wanted: float | None, spacer: float) -> PerchSet
         return PerchSetting(wanted, spacer, None, adjustable=perch is not None)
     lowest, highest, pitch = perch.lowest.value, perch.highest.value, perch.pitch.value
     turns = (min(max(wanted, lowest), highest) - lowest) / pitch
-    turns = round(turns / QUARTER_TURN) * QUARTER_TURN
+    most = math.floor((highest - lowest) / pitch / QUARTER_TURN + _WHOLE)
+    turns = min(round(turns / QUARTER_TURN), most) * QUARTER_TURN
     return PerchSetting(wanted, lowest + turns * pitch, turns, adjustable=True)
 
 
@@ -331,14 +364,21 @@ def rod_setting(panhard: PanhardRod, planned: AxleModel, standing: AxleStates) -
     chosen = min(max(length, panhard.shortest.value), panhard.longest.value)
     if panhard.thread_pitch is None:
         return RodSetting(found_length, left_alone, length, chosen, None)
-    turns = round((chosen - found_length) / panhard.thread_pitch.value / QUARTER_TURN) * QUARTER_TURN
+    low, exact, high = (
+        (end - found_length) / panhard.thread_pitch.value / QUARTER_TURN
+        for end in (panhard.shortest.value, chosen, panhard.longest.value)
+    )
+    turns = min(max(round(exact), math.ceil(low - _WHOLE)), math.floor(high + _WHOLE)) * QUARTER_TURN
     return RodSetting(found_length, left_alone, length, found_length + turns * panhard.thread_pitch.value, turns)
 
 
 def wheel_settings(
     planned: AxleModel, standing: AxleStates, joints: Mapping[Aim, str], wanted: WantedAngles
-) -> tuple[dict[SideName, WheelSetting], dict[str, float]]:
+) -> WheelsSet:
     """Tie rods and upper joints that give the wanted camber, toe and caster together where the car stands.
+
+    An upper joint that would have to go beyond its range stays at its end, one that is set in steps on the nearest one:
+    its own angle is then missed, and the other angles are reached all the same.
 
     Args:
         planned: the axle
@@ -355,26 +395,92 @@ def wheel_settings(
     """
     aims = angles_set(joints)
     if not aims:
-        return {}, {}
-    axle = planned.name
-    placed = placed_with_angles(planned, standing, joints, wanted)
-    if not placed.reached.all():
-        angles = "camber, toe and caster" if wanted.caster is not None else "camber and toe"
-        raise Impossible(f"No position of {_movers(joints)} gives the wanted {angles} at this height.")
-    names = [named(axle, side, joints[aim]) for side in SIDES for aim in aims]
-    values = dict(zip(names, planned.stand.taken(names).values(placed.pose)[0], strict=True))
+        return WheelsSet()
+    needed = _joint_values(planned, standing, joints, wanted, {})
+    values, held = _within_range(planned, standing, joints, wanted, needed)
+    names = list(values)
     found = dict(zip(names, planned.stand.reference_values(names)[0], strict=True))
     settings = {}
     for side in SIDES:
-        moved = {
-            aim: float(values[name]) - float(found[name]) for aim in aims for name in [named(axle, side, joints[aim])]
-        }
+        moved, asked = (
+            {aim: one[name] - float(found[name]) for aim in aims for name in [named(planned.name, side, joints[aim])]}
+            for one in (values, needed)
+        )
         settings[side] = WheelSetting(
             moved["toe"] if wanted.toe is not None else None,
-            -outward(side) * moved.get("camber", 0.0),
-            -moved.get("caster", 0.0) + 0.0,
+            *_ways(side, moved),
+            *_ways(side, asked),
         )
-    return settings, {name: float(value) for name, value in values.items()}
+    return WheelsSet(settings, values, held)
+
+
+def _ways(side: SideName, moved: Mapping[Aim, float]) -> tuple[float, float]:
+    """How far an upper joint is moved inward and to the rear [m]."""
+    return -outward(side) * moved.get("camber", 0.0), -moved.get("caster", 0.0) + 0.0
+
+
+def _joint_values(
+    planned: AxleModel,
+    standing: AxleStates,
+    joints: Mapping[Aim, str],
+    wanted: WantedAngles,
+    held: Mapping[str, float],
+) -> dict[str, float]:
+    """Values of all joints that are set, for the wanted angles but those of the joints that are held [m].
+
+    Raises:
+        Impossible: no setting gives the wanted angles
+    """
+    placed = placed_with_angles(planned, standing, joints, wanted, held)
+    if not placed.reached.all():
+        angles = "camber, toe and caster" if wanted.caster is not None else "camber and toe"
+        raise Impossible(f"No position of {_movers(joints)} gives the wanted {angles} at this height.")
+    names = [named(planned.name, side, joints[aim]) for side in SIDES for aim in angles_set(joints)]
+    values = planned.stand.taken(names).values(placed.pose)[0]
+    return {name: float(value) for name, value in zip(names, values, strict=True)}
+
+
+def _within_range(
+    planned: AxleModel,
+    standing: AxleStates,
+    joints: Mapping[Aim, str],
+    wanted: WantedAngles,
+    needed: dict[str, float],
+) -> tuple[dict[str, float], dict[str, float]]:
+    """The same with the upper joints within what their slots give, and which of them are held there [m].
+
+    One that is at its end moves what the others need, so another may come to its own end then; steps come last.
+    """
+    values, held = needed, dict[str, float]()
+    for place in (wanted.slots.end_before, wanted.slots.on_step):
+        while True:
+            further = {
+                joint: way
+                for joint, way in _places(planned.name, joints, wanted, values, place)
+                if place == wanted.slots.on_step or joint not in held
+            }
+            if all(held.get(joint) == way for joint, way in further.items()):
+                break
+            held |= further
+            values = _joint_values(planned, standing, joints, wanted, held)
+    return values, held
+
+
+def _places(
+    axle: str,
+    joints: Mapping[Aim, str],
+    wanted: WantedAngles,
+    values: Mapping[str, float],
+    place: Callable[[Aim, float], float | None],
+) -> Iterator[tuple[str, float]]:
+    """Joints that cannot stand where an angle asks for them, with where they stand instead [m]."""
+    for aim, angles in (("camber", wanted.camber), ("caster", wanted.caster)):
+        for side in angles or ():
+            joint = named(axle, side, joints[aim])  # type: ignore[index]  # both are words of adjusters
+            sense = -outward(side) if aim == "camber" else -1.0
+            instead = place(aim, sense * values[joint])  # type: ignore[arg-type]
+            if instead is not None:
+                yield joint, sense * instead
 
 
 def _movers(joints: Mapping[Aim, str]) -> str:
@@ -384,7 +490,11 @@ def _movers(joints: Mapping[Aim, str]) -> str:
 
 
 def placed_with_angles(
-    planned: AxleModel, standing: AxleStates, joints: Mapping[Aim, str], wanted: WantedAngles
+    planned: AxleModel,
+    standing: AxleStates,
+    joints: Mapping[Aim, str],
+    wanted: WantedAngles,
+    held: Mapping[str, float] | None = None,
 ) -> Placed:
     """An axle placed with its joints where the wanted angles need them; one that stands for many too.
 
@@ -393,9 +503,10 @@ def placed_with_angles(
         standing: as of `wheel_settings`
         joints: those that can be set, by what for
         wanted: the angles, those that the axle can be set for
+        held: joints that stand where they are held whatever their angle [m]
     """
     axle = planned.name
-    drives: dict[str, Array | float] = dict(standing.settings or {})
+    drives: dict[str, Array | float] = {**(standing.settings or {}), **(held or {})}
     freed: list[str] = []
     pairs: tuple[tuple[Aim, Mapping[SideName, float] | None, str], ...] = (
         ("camber", wanted.camber, "road_cosine"),
@@ -405,6 +516,8 @@ def placed_with_angles(
     for aim, angles, measure in pairs:
         for side, angle in (angles or {}).items():
             joint = named(axle, side, joints[aim])
+            if joint in (held or {}):
+                continue
             drives.pop(joint, None)
             # A wheel's camber is told by how far its axis rises square to the road.
             drives[named(axle, side, measure)] = -outward(side) * math.sin(angle) if aim == "camber" else angle

@@ -115,7 +115,10 @@ def _bars(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
         way = winding_way(linkage, side)
         turned = _bolt(bar) if bar.index.splined else ""
         wide = sure.apart(f"{axle}.{side}.bar_turn", 2, math.degrees(1.0), "° of turn")
-        yield f"{side} {axle} torsion bar: {_index(bar, way)}{turned}{wide}. {_hanging(linkage, (axle, side), bar, sure)}"
+        line = (
+            f"{side} {axle} torsion bar: {_index(bar, way)}{turned}{wide}. {_hanging(linkage, (axle, side), bar, sure)}"
+        )
+        yield f"{line.rstrip()}{_lacking(plan, (axle, side), _OF_SPRINGS, sure)}"
 
 
 def _index(bar: BarSetting, way: WindingWay | None) -> str:
@@ -191,6 +194,7 @@ def _seats(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
         yield (
             f"{side} {axle} spring seat: ring right down on its thread, then {_turns(perch.turns)}{wide} up; the seat then "
             f"stands {seat} {'above' if perch.seat >= 0 else 'below'} the seat as it was measured."
+            f"{_lacking(plan, (axle, side), _OF_SPRINGS, sure)}"
         )
 
 
@@ -219,17 +223,27 @@ def _rod(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
         return
     wide = sure.apart(f"{axle}.rod_turns", 1)
     turns = f"{_turns(abs(rod.turns))}{wide} {'longer' if rod.turns > 0 else 'shorter'} than the old one was"
-    yield (
-        f"Panhard rod: {length}, {turns}: the axle is then in the middle. At the old length it would stand {away}. Lock "
-        "both nuts."
-    )
+    lacks = _lacking(plan, (axle, ""), _OF_ROD, sure)
+    then = "" if lacks else ": the axle is then in the middle"
+    yield f"Panhard rod: {length}, {turns}{then}. At the old length it would stand {away}. Lock both nuts.{lacks}"
 
 
 def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     for side, wheel in plan.settings[axle].wheels.items():
         done = [*_plate(plan, (axle, side), wheel, sure), *_tie_rod(plan, (axle, side), wheel, sure)]
         if done:
-            yield f"{side} {axle} wheel: {'; then '.join(done)}."
+            yield f"{side} {axle} wheel: {'; then '.join(done)}.{_lacking(plan, (axle, side), _OF_WHEELS, sure)}"
+
+
+_OF_SPRINGS, _OF_WHEELS, _OF_ROD = ("height", "cross weight"), ("camber", "caster"), ("middle of the axle",)
+
+
+def _lacking(plan: JobPlan, corner: tuple[str, str], wishes: tuple[str, ...], sure: _Sure) -> str:
+    """Sentences of what an adjuster that is at its end leaves unmet, each after a space."""
+    lacks = [
+        lack.told().said(sure.units) for lack in plan.short if (lack.axle, lack.side) == corner and lack.wish in wishes
+    ]
+    return "".join(f" {text[0].upper()}{text[1:]}" for text in lacks)
 
 
 def _plate(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting, sure: _Sure) -> Iterator[str]:

@@ -87,7 +87,7 @@ def picked_parts(
 
 def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
     ways = [stand.axles["front"].wheels[side] for side in SIDES]
-    inward, rearward = [way.plate_inward for way in ways], [way.plate_rearward for way in ways]
+    inward, rearward = [way.inward_needed for way in ways], [way.rearward_needed for way in ways]
     needed = {
         "reach_inward": max(inward),
         "reach_outward": -min(inward),

@@ -21,6 +21,7 @@ ThreadEngaged = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 200), (8, 80)
 Plate = Annotated[Measured, QuantityField(Kind.LENGTH, (-60, 60), (-25, 25))]
 Reach = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 60), (0, 30))]
 Heavier = Annotated[Measured, QuantityField(Kind.MASS, (-20, 20), (-8, 8))]
+SlotStep = Annotated[Measured, QuantityField(Kind.LENGTH, (0.1, 20), (0.5, 10))]
 SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (-60, 60))]
 
 
@@ -33,6 +34,10 @@ class JointSlots(Section):
     reach_outward: Reach | None = Field(default=None, description="how far the slots go outward")
     reach_fore: Reach | None = Field(default=None, description="how far the slots go forward")
     reach_rear: Reach | None = Field(default=None, description="how far the slots go to the rear")
+    step: SlotStep | None = Field(
+        default=None,
+        description="step of holes or teeth in which the part is set, from as found; anywhere if not given",
+    )
 
 
 class SpringSpacer(Section):

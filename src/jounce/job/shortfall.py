@@ -1,0 +1,167 @@
+"""What a wish lacks: where an adjuster ends before it gives what is wanted, what is reached, and what would be needed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from jounce.car.axles.axle import Axle
+from jounce.car.mechanics.layout_input import SIDE_OF
+from jounce.conventions.axes import Side
+from jounce.conventions.units import Kind
+from jounce.job.sentence import Amount, Sentence, length, say
+from jounce.job.settings import QUARTER_TURN, AxleSettings, AxleWishes, bolt_of
+from jounce.layouts.adjusters import Aim
+from jounce.layouts.naming import SIDES, SideName
+
+__all__ = ["Shortfall", "shortfalls"]
+
+Wish = Literal["camber", "caster", "height", "cross weight", "middle of the axle"]
+_HAIR = 1e-9  # an adjuster this near to its end is not beyond it [m or turns]
+
+
+@dataclass(frozen=True, slots=True)
+class Shortfall:
+    """A wish that the end of an adjuster leaves unmet.
+
+    Attributes:
+        axle: "front" or "rear"
+        side: which wheel; empty for the axle as a whole
+        wish: what was wanted
+        kind: of what unit that is
+        wanted: what was asked for [SI]
+        reached: what the planned car has of it [SI]
+        part: what is at its end, in words of the trade
+        set: where that is set [m; a bolt: turns]
+        needed: where it would have to be [m; a bolt: turns]
+        ways: words for a positive and a negative setting; none where the sign tells it
+
+    """
+
+    axle: str
+    side: str
+    wish: Wish
+    kind: Kind
+    wanted: float
+    reached: float
+    part: str
+    set: float
+    needed: float
+    ways: tuple[str, str] = ("", "")
+
+    def told(self) -> Sentence:
+        """The whole of it in a sentence."""
+        sign = self.kind is Kind.ANGLE
+        wanted, reached = (Amount(value, self.kind, sign) for value in (self.wanted, self.reached))
+        return say(
+            "{} wanted {}, reached {}: the {} ends at {}; {} would be needed.",
+            self.wish,
+            wanted,
+            reached,
+            self.part,
+            self._place(self.set),
+            self._place(self.needed),
+        )
+
+    def _place(self, value: float) -> Sentence:
+        if self.part == BOLT:
+            return say(f"{abs(value):.2f} turns {self.ways[value < 0]}")
+        if not any(self.ways):
+            return say("{}", length(value, sign=self.part == SEAT, fine=True))
+        return say("{} {}", length(abs(value), fine=True), self.ways[value < 0])
+
+
+SEAT, BOLT = "spring seat", "adjusting bolt"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedAxle:
+    """What is looked at of an axle: its document as planned, wishes, settings, and what came out.
+
+    ``angles`` are those of the wheels by side and name, ``heights`` wanted and reached by side, ``cross`` the share wanted
+    and reached, ``shift`` where the axle's middle stands, positive to the left [SI].
+    """
+
+    name: str
+    section: Axle
+    wishes: AxleWishes
+    settings: AxleSettings
+    angles: Mapping[tuple[SideName, Aim], float]
+    heights: Mapping[SideName, tuple[float, float]]
+    cross: tuple[float, float]
+    shift: float
+
+
+def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
+    """Every wish that an adjuster of an axle cannot meet, in the order of the work.
+
+    Args:
+        axle: its settings, and what came of them
+    """
+    return (*_bolts(axle), *_seats(axle), *_rod(axle), *_upper_joints(axle))
+
+
+def _bolts(axle: PlannedAxle) -> Iterator[Shortfall]:
+    """Bolts of anchors that were turned to their end: what is left is more than half a quarter turn."""
+    for side, bar in axle.settings.bars.items():
+        step = bolt_of(_one(axle, side).torsion_bar).step  # type: ignore[attr-defined]  # a layout with such bars
+        if not step or not bar.index.splined:
+            continue
+        lacks = (bar.index.wanted - bar.index.reached) / step
+        if abs(lacks) > QUARTER_TURN / 2 + _HAIR:
+            turns = bar.index.bolt_turns
+            yield _of_height(axle, side, BOLT, (turns, turns + lacks), ("up", "down"))
+
+
+def _seats(axle: PlannedAxle) -> Iterator[Shortfall]:
+    for side, seat in axle.settings.seats.items():
+        thread = getattr(_one(axle, side), "perch", None)
+        if thread is None or seat.wanted is None:
+            continue
+        if thread.lowest.value - _HAIR <= seat.wanted <= thread.highest.value + _HAIR:
+            continue
+        yield _of_height(axle, side, SEAT, (seat.seat, seat.wanted), ("", ""))
+        wanted, reached = axle.cross
+        yield Shortfall(
+            axle.name, side, "cross weight", Kind.SHARE, wanted, reached, SEAT, seat.seat, seat.wanted, ("", "")
+        )
+
+
+def _of_height(
+    axle: PlannedAxle, side: SideName, part: str, places: tuple[float, float], ways: tuple[str, str]
+) -> Shortfall:
+    wanted, reached = axle.heights[side]
+    return Shortfall(axle.name, side, "height", Kind.LENGTH, wanted, reached, part, *places, ways)
+
+
+def _rod(axle: PlannedAxle) -> Iterator[Shortfall]:
+    rod = axle.settings.rod
+    panhard = getattr(axle.section, "panhard", None)
+    if rod is None or panhard is None or panhard.shortest is None or panhard.longest is None:
+        return
+    if panhard.shortest.value - _HAIR <= rod.centring_length <= panhard.longest.value + _HAIR:
+        return
+    places = (rod.set_length, rod.centring_length)
+    yield Shortfall(axle.name, "", "middle of the axle", Kind.LENGTH, 0.0, axle.shift, "Panhard rod", *places)
+
+
+def _upper_joints(axle: PlannedAxle) -> Iterator[Shortfall]:
+    angles = axle.wishes.angles
+    for side in SIDES:
+        wheel = axle.settings.wheels.get(side)
+        if wheel is None:
+            continue
+        ways: tuple[tuple[Aim, Mapping[SideName, float] | None, tuple[float, float], tuple[str, str]], ...] = (
+            ("camber", angles.camber, (wheel.plate_inward, wheel.inward_needed), ("inward", "outward")),
+            ("caster", angles.caster, (wheel.plate_rearward, wheel.rearward_needed), ("rearward", "forward")),
+        )
+        for aim, wanted, places, words in ways:
+            if wanted is not None and angles.slots.end_before(aim, places[1]) is not None:
+                wish: Wish = "camber" if aim == "camber" else "caster"
+                both = (wanted[side], axle.angles[side, aim])
+                yield Shortfall(axle.name, side, wish, Kind.ANGLE, *both, axle.settings.mover, *places, words)
+
+
+def _one(axle: PlannedAxle, side: SideName) -> object:
+    return axle.section.side(Side(SIDE_OF[side]))
