@@ -10,7 +10,7 @@ from generate.layout_cars import PICTURED, DemoAxle, demo_axle, demo_axles
 from jounce.car.file.document import AXLES
 from jounce.car.file.section import section_in
 from jounce.car.mechanics.layout_input import axle_given
-from jounce.layouts.adjusters import Adjuster
+from jounce.layouts.adjusters import Adjuster, is_shim
 from jounce.layouts.axle import Setting
 from jounce.layouts.builder import laid_out
 from jounce.layouts.bush_names import bush_names
@@ -207,10 +207,12 @@ _HEIGHT = {
 
 def _set_by(adjuster: Adjuster) -> str:
     reach = f"; `{adjuster.part}` says how far it goes" if adjuster.part else ""
-    return f"{_AIM[adjuster.sets]}: the {adjuster.name}, {_WAY[adjuster.sets]}{reach}"
+    way = _SHIM[adjuster.sets] if is_shim(adjuster.joint) else _WAY[adjuster.sets]
+    return f"{_AIM[adjuster.sets]}: the {adjuster.name}, {way}{reach}"
 
 
 _AIM = {"camber": "camber", "caster": "caster", "toe": "toe", "centre": "the axle in the middle of the car"}
+_SHIM = {"camber": "under the upper or lower edge of the flange", "toe": "under its front or rear edge"}
 _WAY = {"camber": "inward or outward", "caster": "fore or aft", "toe": "by its length", "centre": "by its length"}
 
 

@@ -130,12 +130,12 @@ def test_toe_as_a_length_needs_a_diameter(read):
     assert "toe_diameter" in problems(read, '[wanted.front]\ntoe = "1 mm"\n')["wanted.front.toe (line 5)"]
 
 
-def test_a_beam_axle_takes_no_camber(read):
+def test_a_beam_axle_takes_no_caster(read):
     with pytest.raises(InputProblems) as raised:
-        planned(read, "[wanted.rear]\ncamber = -1\n")
+        planned(read, "[wanted.rear]\ncaster = 1\n")
     (problem,) = raised.value.problems
-    assert problem.place == "wanted.rear.camber (line 5)"
-    assert "Nothing on this car's rear axle sets its camber" in str(problem)
+    assert problem.place == "wanted.rear.caster (line 5)"
+    assert "Nothing on this car's rear axle sets its caster" in str(problem)
 
 
 BAR = "diameter = 16\narm_end = [45, 500, 250]\nbend = [250, 440, 238]\nbush = [250, 340, 238]\n"

@@ -95,8 +95,8 @@ def test_toes_of_both_wheels_may_be_lengths():
 
 
 def test_what_nothing_sets_is_refused_by_the_key_that_was_given():
-    written = {"job": {"name": "x", "car": "x"}, "wanted": {"rear": {"left_camber": -1, "right_camber": -1}}}
+    written = {"job": {"name": "x", "car": "x"}, "wanted": {"rear": {"left_caster": 1, "right_caster": 1}}}
     with pytest.raises(InputProblems) as raised:
         _ = Case(read_car(DEMO / "brisk-14.toml"), JobDocument.model_validate(written)).plan
 
-    assert raised.value.problems[0].place == "wanted.rear.left_camber"
+    assert raised.value.problems[0].place == "wanted.rear.left_caster"

@@ -22,6 +22,7 @@ from jounce.checks.roll_bars import roll_bar_checks
 from jounce.checks.room import clearance_check, room_checks
 from jounce.checks.set_up import set_up_checks
 from jounce.checks.shafts import shaft_checks
+from jounce.checks.shims import shim_checks
 from jounce.checks.strut_rods import strut_rod_checks
 from jounce.checks.torsion_bars import bar_checks
 from jounce.checks.travel import travel_checks
@@ -70,6 +71,7 @@ def _axle_checks(
     mover = next((adjuster for adjuster in section.as_layout().adjusters if adjuster.sets == "camber"), None)
     if mover is not None:
         yield from plate_checks(model.name, mover, change, plan)
+        yield from shim_checks(model.name, plan)
         yield from reach_checks(model.name, mover, document, job, plan)
     yield from strut_rod_checks(model, document, plan, limits)
     yield from shaft_checks(model, section, plan)

@@ -20,6 +20,7 @@ from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import angle, length, say
 from jounce.job.settings import QUARTER_TURN, WheelSetting, bolt_of
+from jounce.job.shim_range import ShimRange
 from jounce.job.slot_range import SlotRange
 from jounce.layouts.naming import SIDES
 
@@ -187,7 +188,9 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
         if value is None:
             yield unknown("ALN-01", question, Kind.ANGLE, f"the {name} does not exist in this layout")
             continue
-        most = max(limit.value, _half_step(name, plan.settings[axle].wheels[side], angles.slots, abs(value - wanted)))
+        wheel = plan.settings[axle].wheels[side]
+        half = _half_step(name, wheel, angles.slots, abs(value - wanted))
+        most = max(limit.value, half, _half_shim(name, wheel, angles.shims))
         yield Check(
             "ALN-01",
             question,
@@ -196,7 +199,7 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
             Kind.ANGLE,
             abs(value - wanted),
             most,
-            limit.origin if most == limit.value else "half a step of what moves the upper joint",
+            limit.origin if most == limit.value else "half a step of what sets it",
             "at most",
             "what moves the upper joints and what sets the toe have to give all angles together",
             "Set camber and caster first, then toe, and measure again.",
@@ -212,6 +215,13 @@ def _half_step(name: str, wheel: WheelSetting, slots: SlotRange, miss: float) ->
     if slots.step is None or put == needed:
         return 0.0
     return miss / abs(put - needed) * slots.step / 2
+
+
+def _half_shim(name: str, wheel: WheelSetting, shims: ShimRange) -> float:
+    """What half a step of a hub's shims turns it [rad]."""
+    if name not in wheel.shims or shims.step is None or shims.flange is None:
+        return 0.0
+    return math.atan2(shims.step / 2, shims.flange)
 
 
 def _centred_check(document: CarDocument, plan: JobPlan, axle: str, most: Limit) -> Iterator[Check]:

@@ -15,12 +15,22 @@ from jounce.car.parts import RollBar, TorsionBarSection, Wheel
 from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
-from jounce.job.document import AxleChange, JobDocument, JointSlots, SecondRollBar, WantedAxle, WheelAngle, WheelChange
+from jounce.job.document import (
+    AxleChange,
+    HubShims,
+    JobDocument,
+    JointSlots,
+    SecondRollBar,
+    WantedAxle,
+    WheelAngle,
+    WheelChange,
+)
 from jounce.job.fitting import problems_of_layout
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
 from jounce.job.settings import AxleWishes, WantedAngles
+from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
 from jounce.layouts.naming import SIDES as BY_NAME
 from jounce.layouts.naming import SideName
@@ -149,7 +159,7 @@ def _placed(problem: InputError, section: str) -> InputError:
     return problem
 
 
-_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer", "pivots", "axle_pivots")
+_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer", "shims", "pivots", "axle_pivots")
 """Parts of a change list that are no section of the car file."""
 
 
@@ -200,11 +210,18 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
             caster=_of_wheels(wanted, "caster"),
             inward=0.0 if slots is None else slots.inward.value,
             rearward=0.0 if slots is None else slots.rearward.value,
+            shims=ANY_SHIM if change.shims is None else _shims_of(change.shims),
             slots=NO_END if slots is None else _range_of(slots),
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
     )
+
+
+def _shims_of(shims: HubShims) -> ShimRange:
+    """What of the shims was told [m]."""
+    told = (shims.flange, shims.thickest, shims.step)
+    return ShimRange(*(None if one is None else one.value for one in told))
 
 
 def _range_of(slots: JointSlots) -> SlotRange:

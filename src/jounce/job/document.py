@@ -24,6 +24,7 @@ from jounce.car.parts import (
 )
 from jounce.car.parts.changed import (
     AdjustableRod,
+    HubShims,
     JointSlots,
     MassChanges,
     MovedAxlePoints,
@@ -44,6 +45,7 @@ __all__ = [
     "AdjustableRod",
     "AxleChange",
     "Change",
+    "HubShims",
     "JobDocument",
     "JobIdentity",
     "JointSlots",
@@ -195,6 +197,7 @@ class AxleChange(Section):
         default=None,
         description="upper joints of wishbones in slots, or moved by eccentric bolts or shims at the arm: by how much",
     )
+    shims: HubShims | None = Field(default=None, description="shims under the hubs' flanges")
     roll_bar: NewRollBar | None = Field(default=None, description="another anti-roll bar, or an added one")
     roll_bar_2: SecondRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
     panhard: AdjustableRod | None = Field(default=None, description="an adjustable Panhard rod")

@@ -319,6 +319,7 @@ class _Planner:
                 toe_rod=setter_of(axle.section, "toe"),
                 alone=axle.alone(planned.states[axle.model.name]),
                 held=placing.held,
+                shims=axle.wishes.angles.shims,
             )
             for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
         }
@@ -328,7 +329,7 @@ class _Planner:
     def _short(self, axle: _AxlePlanner, settings: AxleSettings, planned: CarState) -> tuple[Shortfall, ...]:
         """What an axle's adjusters lack for what was wanted of it."""
         name, geometry = axle.model.name, column_map(planned.geometry[axle.model.name])
-        aims: tuple[Aim, ...] = ("camber", "caster")
+        aims: tuple[Aim, ...] = ("camber", "caster", "toe")
         angles = {(side, aim): geometry.get(f"{side}_{aim}") for side in SIDES for aim in aims}
         heights: dict[SideName, tuple[float, float]] = {}
         for side in SIDES:

@@ -27,7 +27,7 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import aims_of, angles_set, placed_in_the_middle, placed_with_angles, slot_joints
-from jounce.layouts.adjusters import Aim
+from jounce.layouts.adjusters import Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
@@ -35,7 +35,18 @@ from jounce.numerics.perturbation import STEP
 
 __all__ = ["every_band", "setting_widths", "settings_needed"]
 
-_TOLD = ("bar_turn", "arm_hangs", "seat", "seat_turns", "rod_length", "rod_turns", "tie_rod", "plate_inward")
+_TOLD = (
+    "bar_turn",
+    "arm_hangs",
+    "seat",
+    "seat_turns",
+    "rod_length",
+    "rod_turns",
+    "tie_rod",
+    "plate_inward",
+    "shim_camber",
+    "shim_toe",
+)
 
 
 def every_band(slopes: Slopes) -> dict[str, Band]:
@@ -73,7 +84,8 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
 
     ``.bar_turn`` of a torsion bar from its free angle as found; ``.arm_hangs`` the height of its arm's point over the
     arm's pivots with the index that is kept; ``.seat`` of a coil above the measured one, and ``.seat_turns`` from its
-    lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found; ``.tie_rod`` longer, ``.plate_inward``.
+    lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found; ``.tie_rod`` longer, ``.plate_inward``;
+    ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad].
 
     Args:
         car: the car, or one that stands for many
@@ -103,7 +115,11 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
         if held:  # an upper joint is told where its angle needs it; the rod is set with that joint where it is held
             placed = placed_with_angles(model, replace(standing, settings=settings), joints, wanted, held)
             values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
-            rods = {key: one for key, one in _wheels(model, joints, values).items() if key.endswith(".tie_rod")}
+            rods = {
+                key: one
+                for key, one in _wheels(model, joints, values).items()
+                if key.endswith((".tie_rod", ".shim_toe"))
+            }
             told |= rods
     set_so = replace(standing, settings=values)
     return told | _springs(car, model, place_axle(model.stand, axle, set_so), {s: loads[axle, s] for s in SIDES})
@@ -112,6 +128,11 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
 def _wheels(model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Array]) -> dict[str, Array]:
     told: dict[str, Array] = {}
     for side in SIDES:
+        shims = [aim for aim in angles_set(joints) if is_shim(joints[aim])]
+        for aim in shims:
+            told[f"{model.name}.{side}.shim_{aim}"] = values[named(model.name, side, joints[aim])]
+        if shims:
+            continue
         rod = named(model.name, side, joints["toe"])
         told[f"{model.name}.{side}.tie_rod"] = values[rod] - model.stand.reference_values([rod])[:, 0]
         if "camber" in joints:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
@@ -20,8 +20,9 @@ from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, Shifted
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
+from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
-from jounce.layouts.adjusters import Aim
+from jounce.layouts.adjusters import Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed
@@ -75,6 +76,8 @@ class WheelSetting:
         plate_rearward: the same to the rear
         inward_needed: where it would have to be for the angles wanted, whatever its ends and its steps
         rearward_needed: the same to the rear
+        shims: of hubs on shims, by how much they make camber and toe grow, by those words [rad]
+        shims_needed: by how much they would have to, whatever their thickness and its steps [rad]
 
     """
 
@@ -83,6 +86,8 @@ class WheelSetting:
     plate_rearward: float
     inward_needed: float
     rearward_needed: float
+    shims: Mapping[str, float] = field(default_factory=dict)
+    shims_needed: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +119,7 @@ class AxleSettings:
         toe_rod: the rod whose length sets the toe, likewise
         alone: camber and toe with tie rods, and what moves the upper joints, as they were, by ``(angle, side)`` [rad]
         held: joint values that no angle sets, since they are at an end or on a step of their range [m]
+        shims: what is known of shims under its hubs
 
     """
 
@@ -125,6 +131,7 @@ class AxleSettings:
     toe_rod: str = ""
     alone: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
     held: Mapping[str, float] = field(default_factory=dict)
+    shims: ShimRange = ANY_SHIM
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +139,8 @@ class WantedAngles:
     """Angles of the wheels of an axle, to the road, and where slots are put that no angle moves.
 
     ``camber``, ``toe`` and ``caster`` of each side are None to leave them [rad]; ``inward`` and ``rearward`` displace the
-    upper joints, unused where camber or caster is wanted [m]; ``slots`` is how far they go.
+    upper joints, unused where camber or caster is wanted [m]; ``slots`` is how far they go, ``shims`` what is known of
+    shims under the hubs.
     """
 
     camber: Mapping[SideName, float] | None = None
@@ -141,6 +149,7 @@ class WantedAngles:
     inward: float = 0.0
     rearward: float = 0.0
     slots: SlotRange = NO_END
+    shims: ShimRange = ANY_SHIM
 
 
 @dataclass(frozen=True, slots=True)
@@ -406,11 +415,10 @@ def wheel_settings(
             {aim: one[name] - float(found[name]) for aim in aims for name in [named(planned.name, side, joints[aim])]}
             for one in (values, needed)
         )
-        settings[side] = WheelSetting(
-            moved["toe"] if wanted.toe is not None else None,
-            *_ways(side, moved),
-            *_ways(side, asked),
-        )
+        shims: tuple[Aim, ...] = tuple(aim for aim in moved if is_shim(joints[aim]))
+        turned, to_turn = ({aim: one.pop(aim) for aim in shims} for one in (moved, asked))
+        rod = moved.get("toe") if wanted.toe is not None else None
+        settings[side] = WheelSetting(rod, *_ways(side, moved), *_ways(side, asked), turned, to_turn)
     return WheelsSet(settings, values, held)
 
 
@@ -452,12 +460,12 @@ def _within_range(
     One that is at its end moves what the others need, so another may come to its own end then; steps come last.
     """
     values, held = needed, dict[str, float]()
-    for place in (wanted.slots.end_before, wanted.slots.on_step):
+    for at_step in (False, True):
         while True:
             further = {
                 joint: way
-                for joint, way in _places(planned.name, joints, wanted, values, place)
-                if place == wanted.slots.on_step or joint not in held
+                for joint, way in _places(planned.name, joints, wanted, values, at_step=at_step)
+                if at_step or joint not in held
             }
             if all(held.get(joint) == way for joint, way in further.items()):
                 break
@@ -471,19 +479,34 @@ def _places(
     joints: Mapping[Aim, str],
     wanted: WantedAngles,
     values: Mapping[str, float],
-    place: Callable[[Aim, float], float | None],
+    *,
+    at_step: bool,
 ) -> Iterator[tuple[str, float]]:
-    """Joints that cannot stand where an angle asks for them, with where they stand instead [m]."""
-    for aim, angles in (("camber", wanted.camber), ("caster", wanted.caster)):
+    """Joints that cannot stand where an angle asks for them, with where they stand instead [m or rad]."""
+    every: tuple[tuple[Aim, Mapping[SideName, float] | None], ...] = (
+        ("camber", wanted.camber),
+        ("caster", wanted.caster),
+        ("toe", wanted.toe),
+    )
+    for aim, angles in every:
+        shim = is_shim(joints.get(aim, ""))
+        if aim == "toe" and not shim:
+            continue  # nobody tells how far a tie rod goes
         for side in angles or ():
-            joint = named(axle, side, joints[aim])  # type: ignore[index]  # both are words of adjusters
-            sense = -outward(side) if aim == "camber" else -1.0
-            instead = place(aim, sense * values[joint])  # type: ignore[arg-type]
+            joint = named(axle, side, joints[aim])
+            sense = 1.0 if shim else -outward(side) if aim == "camber" else -1.0
+            way = sense * values[joint]
+            if shim:
+                instead = wanted.shims.on_step(way) if at_step else wanted.shims.end_before(way)
+            else:
+                instead = wanted.slots.on_step(aim, way) if at_step else wanted.slots.end_before(aim, way)
             if instead is not None:
                 yield joint, sense * instead
 
 
 def _movers(joints: Mapping[Aim, str]) -> str:
+    if is_shim(joints.get("camber", "")):
+        return "hub shims"
     plates = "top plates" if joints.get("camber", "").startswith("top_plate") else "upper joints"
     rods = f"{joints['toe'].replace('_', ' ')}s"
     return f"{plates} and {rods}" if "camber" in joints else rods

@@ -81,6 +81,7 @@ class ShelfAxle(Section):
     damper: Code | None = Field(default=None, description="new dampers")
     bump_stop: Code | None = Field(default=None, description="new bump stops")
     top_plate: Code | None = Field(default=None, description="top plates with slots")
+    shims: Code | None = Field(default=None, description="shims under the hubs")
     upper_joint: Code | None = Field(default=None, description="what moves the upper joints of wishbones")
     roll_bar: Code | None = Field(default=None, description="another anti-roll bar, or an added one")
     roll_bar_2: Code | None = Field(default=None, description="a second anti-roll bar on the same link")

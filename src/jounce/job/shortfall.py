@@ -12,12 +12,13 @@ from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, length, say
 from jounce.job.settings import QUARTER_TURN, AxleSettings, AxleWishes, bolt_of
+from jounce.job.shim_range import edge
 from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES, SideName
 
 __all__ = ["Shortfall", "shortfalls"]
 
-Wish = Literal["camber", "caster", "height", "cross weight", "middle of the axle"]
+Wish = Literal["camber", "caster", "toe", "height", "cross weight", "middle of the axle"]
 _HAIR = 1e-9  # an adjuster this near to its end is not beyond it [m or turns]
 
 
@@ -99,7 +100,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
     Args:
         axle: its settings, and what came of them
     """
-    return (*_bolts(axle), *_seats(axle), *_rod(axle), *_upper_joints(axle))
+    return (*_bolts(axle), *_seats(axle), *_rod(axle), *_upper_joints(axle), *_shims(axle))
 
 
 def _bolts(axle: PlannedAxle) -> Iterator[Shortfall]:
@@ -157,10 +158,28 @@ def _upper_joints(axle: PlannedAxle) -> Iterator[Shortfall]:
             ("caster", angles.caster, (wheel.plate_rearward, wheel.rearward_needed), ("rearward", "forward")),
         )
         for aim, wanted, places, words in ways:
-            if wanted is not None and angles.slots.end_before(aim, places[1]) is not None:
+            if wanted is not None and not wheel.shims and angles.slots.end_before(aim, places[1]) is not None:
                 wish: Wish = "camber" if aim == "camber" else "caster"
                 both = (wanted[side], axle.angles[side, aim])
                 yield Shortfall(axle.name, side, wish, Kind.ANGLE, *both, axle.settings.mover, *places, words)
+
+
+def _shims(axle: PlannedAxle) -> Iterator[Shortfall]:
+    """Hubs whose shims are as thick as they may be."""
+    angles, goes = axle.wishes.angles, axle.wishes.angles.shims
+    wishes: tuple[tuple[Wish, Aim, Mapping[SideName, float] | None], ...] = (
+        ("camber", "camber", angles.camber),
+        ("toe", "toe", angles.toe),
+    )
+    for side, wheel in axle.settings.wheels.items():
+        for wish, aim, wanted in wishes:
+            needed = wheel.shims_needed.get(aim)
+            if wanted is None or needed is None or goes.end_before(needed) is None:
+                continue
+            both = (wanted[side], axle.angles[side, aim])
+            places = (goes.thickness(wheel.shims[aim]) or 0.0, goes.thickness(needed) or 0.0)
+            ways = (f"under the {edge(aim, 1.0)} edge", f"under the {edge(aim, -1.0)} edge")
+            yield Shortfall(axle.name, side, wish, Kind.ANGLE, *both, axle.settings.mover, *places, ways)
 
 
 def _one(axle: PlannedAxle, side: SideName) -> object:

@@ -14,6 +14,7 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.part_words import part_lines, parts_of
 from jounce.job.plan import JobPlan, value_of
 from jounce.job.settings import BarSetting, WheelSetting
+from jounce.job.shim_range import edge
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SideName
@@ -23,6 +24,7 @@ __all__ = [
     "PLATE_STEP",
     "ROD_STEP",
     "SURE",
+    "TURNED",
     "part_lines",
     "parts_of",
     "plate_told",
@@ -77,8 +79,12 @@ class _Sure:
 
     def length(self, value: float, key: str = "") -> str:
         """A length with its ±."""
+        return self.length_wide(value, self.band(key))
+
+    def length_wide(self, value: float, wide: float) -> str:
+        """A length with a ± that is known already [m]."""
         number, _, symbol = show(value, Kind.LENGTH, self.units).partition(" ")
-        width = show(self.band(key), Kind.LENGTH, self.units).partition(" ")[0]
+        width = show(wide, Kind.LENGTH, self.units).partition(" ")[0]
         return f"{number} ± {width} {symbol}" if _tells(width) else f"{number} {symbol}"
 
     def apart(self, key: str, places: int, factor: float = 1.0, unit: str = "") -> str:
@@ -230,12 +236,16 @@ def _rod(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
 
 def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     for side, wheel in plan.settings[axle].wheels.items():
-        done = [*_plate(plan, (axle, side), wheel, sure), *_tie_rod(plan, (axle, side), wheel, sure)]
+        if wheel.shims:
+            done = [*_shims(plan, (axle, side), wheel, sure)]
+        else:
+            done = [*_plate(plan, (axle, side), wheel, sure), *_tie_rod(plan, (axle, side), wheel, sure)]
         if done:
             yield f"{side} {axle} wheel: {'; then '.join(done)}.{_lacking(plan, (axle, side), _OF_WHEELS, sure)}"
 
 
-_OF_SPRINGS, _OF_WHEELS, _OF_ROD = ("height", "cross weight"), ("camber", "caster"), ("middle of the axle",)
+_OF_SPRINGS, _OF_WHEELS = ("height", "cross weight"), ("camber", "caster", "toe")
+_OF_ROD = ("middle of the axle",)
 
 
 def _lacking(plan: JobPlan, corner: tuple[str, str], wishes: tuple[str, ...], sure: _Sure) -> str:
@@ -260,6 +270,31 @@ def _plate(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting
         gauge = "" if camber is None else f", until the gauge shows camber {_degrees(camber)}"
         alone = _degrees(plan.settings[axle].alone["camber", side])
         yield f"{plan.settings[axle].mover} {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
+
+
+TURNED = math.radians(0.005)
+"""A hub that is turned less is told to stay [rad]."""
+
+
+def _shims(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+    """What is put under a hub's flange: a thickness where the flange was measured, else the angle that it has to give."""
+    axle, side = corner
+    goes, aims = plan.settings[axle].shims, ("camber", "toe")
+    packs = []
+    for aim in (aim for aim in aims if abs(wheel.shims[aim]) >= TURNED):
+        angle, band = wheel.shims[aim], sure.band(f"{axle}.{side}.shim_{aim}")
+        thickness, wide = goes.thickness(angle), goes.thickness(band)
+        if thickness is None or wide is None:
+            told = f"{aim} by {_degrees(angle)}{sure.apart(f'{axle}.{side}.shim_{aim}', 2, math.degrees(1.0), '°')}"
+            packs.append(f"{told} (thicker under the {edge(aim, angle)} edge)")
+        else:
+            packs.append(f"{sure.length_wide(abs(thickness), wide)} under the {edge(aim, angle)} edge of its flange")
+    if packs:
+        told = "shim the hub" if goes.flange else "shim the hub to move"
+        table, alone = plan.planned.geometry[axle], plan.settings[axle].alone
+        gauge = " and ".join(f"{aim} {_degrees(value_of(table, f'{side}_{aim}') or 0.0)}" for aim in aims)
+        left = " and ".join(f"{aim} {_degrees(alone[aim, side])}" for aim in aims)
+        yield f"{told} {' and '.join(packs)}, until the gauge shows {gauge} ({left} as it is)"
 
 
 def _tie_rod(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting, sure: _Sure) -> Iterator[str]:

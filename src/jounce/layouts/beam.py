@@ -116,7 +116,7 @@ class BeamBodies:
         """Wheels, coils and dampers of both sides."""
         for side in self.axle.sides:
             carrier = self.carriers[side.side]
-            side.wheel_on(carrier)
+            side.wheel_on_shims(carrier)
             side.coil(lower_on=self.part(side.side, spring_on))
             side.damper(lower_on=self.part(side.side, damper_on))
             side.draw("hub", (carrier, side["tube_end"]), (carrier, side["wheel_centre"]))

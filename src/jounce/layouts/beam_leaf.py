@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import HUB_SHIM
 from jounce.layouts.beam import BEAM_BASICS, BEAM_LINKS, TUBE_NEEDS, BeamBodies
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import DAMPER, DAMPER_NEEDS
@@ -28,7 +29,7 @@ def _build(axle: AxleBuilder) -> None:
         side.measure("spring", Component(Segment(Point(side.body(carrier), seat), chord), Direction(chord.body, Z)))
         side.parts.springs[side.side] = side.title("spring")
         side.draw("leaf", (BODY, eye), (carrier, seat), (BODY, side["rear_eye"]))
-        side.wheel_on(carrier)
+        side.wheel_on_shims(carrier)
         side.draw("hub", (carrier, side["tube_end"]), (carrier, side["wheel_centre"]))
         side.damper(lower_on=carrier)
     axle.held_in_the_middle("leaf_sideways", "leaf_seat", beam.carriers, "leaf_front")
@@ -56,6 +57,7 @@ BEAM_LEAF = Layout(
     springs=("leaf",),
     link_on=BEAM_LINKS,
     bar_carrier="tube",
+    adjusters=HUB_SHIM,
     needs=(
         *TUBE_NEEDS,
         *DAMPER_NEEDS,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.layouts.adjusters import PANHARD_ROD
+from jounce.layouts.adjusters import HUB_SHIM, PANHARD_ROD
 from jounce.layouts.beam import (
     ARM_BUSH,
     ARM_NEEDS,
@@ -45,6 +45,6 @@ BEAM_PANHARD = Layout(
     link_on=BEAM_LINKS,
     bar_carrier="tube",
     bush_axes=True,
-    adjusters=(PANHARD_ROD,),
+    adjusters=(*HUB_SHIM, PANHARD_ROD),
     needs=ARM_NEEDS,
 )

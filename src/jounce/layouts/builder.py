@@ -14,7 +14,7 @@ import numpy as np
 
 from jounce.layouts.axle import AxleLinkage, Setting, WheelPoints
 from jounce.layouts.description import AxleGiven, RollBarGiven
-from jounce.layouts.naming import SIDES, SideName, named
+from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.layouts.roll_bar import roll_bar
 from jounce.layouts.sites import JointSite, bush_in_place
 from jounce.layouts.wheel import steering_axis_measures, wheel_axis, wheel_measures
@@ -200,6 +200,22 @@ class SideBuilder(_Teller):
         self.parts.carriers[self.side] = carrier
         self.parts.wheels[self.side] = points
         self.parts.measures |= wheel_measures(self.setting, self.side, points)
+
+    def wheel_on_shims(self, word: str) -> None:
+        """The same with the stub axle's flange shimmed against that body: camber, then toe, about the wheel's centre.
+
+        Joints ``shim_camber`` and ``shim_toe`` are by how much the shims make those angles grow, zero as found [rad]. That
+        the wheel's centre moves by its distance from the flange times the angle is left out.
+        """
+        centre, sense = self["wheel_centre"], -outward(self.side)
+        self.parts.bodies += [
+            Body(self.title("flange"), Freedom.HINGE, centre, X, parent=self.body(word)),
+            Body(self.title("stub_axle"), Freedom.HINGE, centre, Z, parent=self.title("flange")),
+        ]
+        for joint, body in (("shim_camber", "flange"), ("shim_toe", "stub_axle")):
+            self.parts.joints[self.title(joint)] = CoordinateSum({self.title(body): sense})
+        self.wheel_on("stub_axle")
+        self.parts.carriers[self.side] = self.body(word)
 
     def steers_about(self, lower: tuple[str, Array], upper: tuple[str, Array]) -> None:
         """The two points of the steering axis."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import HUB_SHIM
 from jounce.layouts.description import Layout
 from jounce.layouts.trailing_arm import ARM_LINKS, ARM_NEEDS, ARM_PIVOTS, swinging_arms
 
@@ -16,5 +17,6 @@ SEMI_TRAILING_ARM = Layout(
     build=swinging_arms,
     springs=("coil", "torsion bar"),
     link_on=ARM_LINKS,
+    adjusters=HUB_SHIM,
     needs=ARM_NEEDS,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import HUB_SHIM
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import COIL, COIL_NEEDS, DAMPER, DAMPER_NEEDS, DRIVE_SHAFT, SHAFT_NEEDS, WHEEL_CENTRE
 from jounce.layouts.description import Layout, Pivot
@@ -32,7 +33,7 @@ def swinging_arms(axle: AxleBuilder) -> None:
     """Both sides, each one arm."""
     for side in axle.sides:
         side.arm("arm", side["arm_inner"], side["arm_outer"], side["wheel_centre"])
-        side.wheel_on("arm")
+        side.wheel_on_shims("arm")
         side.drive_shaft_to("arm")
         side.coil(lower_on="arm")
         side.damper(lower_on="arm")
@@ -51,5 +52,6 @@ TRAILING_ARM = Layout(
     build=swinging_arms,
     springs=("coil", "torsion bar"),
     link_on=ARM_LINKS,
+    adjusters=HUB_SHIM,
     needs=ARM_NEEDS,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jounce.layouts.adjusters import HUB_SHIM
 from jounce.layouts.beam import ARM_BUSH, HANGING, HANGING_NEEDS
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import WHEEL_CENTRE
@@ -21,7 +22,7 @@ def _build(axle: AxleBuilder) -> None:
         eye = side["arm_bush"]
         side.line("arm_bush", (BODY, eye), side.given.bush_axis.get(side.side, Y), ("arm", eye), ("_fore", "_up"))
         side.draw("arm", ("arm", eye), ("arm", side["wheel_centre"]))
-        side.wheel_on("arm")
+        side.wheel_on_shims("arm")
         side.coil(lower_on="arm")
         side.damper(lower_on="arm")
     axle.held_in_the_middle("bushes_sideways", "arm_bush", {"left": "arm", "right": "arm"}, "arm_bush")
@@ -50,6 +51,7 @@ TWIST_BEAM = Layout(
     build=_build,
     twist="cross-member",
     link_on=_LINKS,
+    adjusters=HUB_SHIM,
     bush_axes=True,
     needs=(
         *HANGING_NEEDS,

@@ -18,12 +18,12 @@ from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import with_settings
 from jounce.car.file.document import CarDocument
 from jounce.car.parts import TorsionBarSection
-from jounce.conventions.axes import ENDS, SIDES, End
+from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, Kind, show, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.settings import bolt_of
-from jounce.layouts.adjusters import Adjuster
+from jounce.layouts.adjusters import Adjuster, is_shim
 from jounce.layouts.naming import named
 from jounce.questions.question import ALL_STATES, Asked, Lines, Question
 
@@ -149,6 +149,9 @@ def _joints(document: CarDocument, end: End) -> list[AdjusterStep]:
         if adjuster.sets == "centre":
             found.append(_rod_step(document, end, adjuster))
             continue
+        if is_shim(adjuster.joint):
+            found += [_shim_step(end, side, adjuster) for side in SIDES]
+            continue
         word = f"1 mm {_WAYS[adjuster.sets]}"
         for side in SIDES:
             way = -float(side.outward) if adjuster.sets == "camber" else -1.0 if adjuster.sets == "caster" else 1.0
@@ -158,6 +161,13 @@ def _joints(document: CarDocument, end: End) -> list[AdjusterStep]:
 
 
 _WAYS = {"camber": "inward", "caster": "rearward", "toe": "longer"}
+
+
+def _shim_step(end: End, side: Side, adjuster: Adjuster) -> AdjusterStep:
+    """A tenth of a degree of shim under one hub."""
+    word = f"{adjuster.sets} +0.1 deg"
+    turned = _joint_turned(named(str(end), str(side), adjuster.joint), DEG / 10)
+    return AdjusterStep(f"{end} {adjuster.name}s: {word}", str(side), f"{adjuster.name}, {word}", turned)
 
 
 def _rod_step(document: CarDocument, end: End, adjuster: Adjuster) -> AdjusterStep:

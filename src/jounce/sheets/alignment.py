@@ -10,9 +10,10 @@ import numpy as np
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES, AxleName
-from jounce.conventions.units import MM, Kind, show
+from jounce.conventions.units import DEG, MM, Kind, show
 from jounce.job.plan import CarState
 from jounce.job.reach_map import reach_maps
+from jounce.layouts.adjusters import is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, TableBlock, Words
@@ -32,6 +33,7 @@ _ORDER = (
 )
 _SETTLED = (0.0, 3 * MM, 6 * MM, 10 * MM)
 _STEP = 1 * MM
+_TURN = 0.1 * DEG
 
 
 def alignment(out: Printout) -> list[Block]:
@@ -116,9 +118,14 @@ def adjusters(document: CarDocument, state: CarState, units: str) -> TableBlock:
     for axle in AXLES:
         for adjuster in document.axle(END[axle]).as_layout().adjusters:
             if adjuster.sets in ANGLES:
+                joint = named(axle, "left", adjuster.joint)
+                if is_shim(adjuster.joint):
+                    label = f"{axle} {adjuster.name}, {adjuster.sets} {show(_TURN, Kind.ANGLE, units, sign=True)}"
+                    rows.append(_moved(state, axle, label, (joint, _TURN)))
+                    continue
                 way, sign = _WAYS[adjuster.sets]
                 label = f"{axle} {adjuster.name} {show(_STEP, Kind.LENGTH, units)} {way}"
-                rows.append(_moved(state, axle, label, (named(axle, "left", adjuster.joint), sign)))
+                rows.append(_moved(state, axle, label, (joint, sign * _STEP)))
     return TableBlock(["", *ANGLES], rows or [["nothing on this car sets the angles of its wheels", "–", "–", "–"]])
 
 
@@ -127,12 +134,10 @@ _WAYS = {"toe": ("longer", 1.0), "camber": ("inward", -outward("left")), "caster
 
 
 def _moved(state: CarState, axle: AxleName, label: str, step: tuple[str, float]) -> list[Cell]:
-    model, standing, (name, sign) = model_of(state, axle), state.states[axle], step
+    model, standing, (name, by) = model_of(state, axle), state.states[axle], step
     settings = dict(standing.settings or {})
     at = float(np.asarray(settings.get(name, model.stand.reference_values([name])[0, 0])))
-    table = states_table(
-        model.stand, model.linkage, replace(standing, settings=settings | {name: at + sign * _STEP}), (1.0, 1.0)
-    )
+    table = states_table(model.stand, model.linkage, replace(standing, settings=settings | {name: at + by}), (1.0, 1.0))
     moved = column_map(table)
     changes = []
     for wanted in ANGLES:

@@ -12,7 +12,10 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.plan import JobPlan
-from jounce.job.wording import plate_told
+from jounce.job.settings import WheelSetting
+from jounce.job.shim_range import ShimRange, edge
+from jounce.job.wording import TURNED, plate_told
+from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES
 from jounce.sheets.alignment import ANGLES, target
 from jounce.sheets.blocks import Block, Cautions, Cell, Fields, Heading, Signatures, TableBlock, Words
@@ -192,9 +195,24 @@ def _plates(plan: JobPlan, axle: str, units: str) -> str:
     """Where the upper joints are moved to; empty where nothing moves them."""
     if not plan.settings[axle].mover:
         return ""
-    wheels = plan.settings[axle].wheels
+    wheels, shims = plan.settings[axle].wheels, plan.settings[axle].shims
+    if any(one.shims for one in wheels.values()):
+        return "; ".join(f"{side} {_shimmed(one, shims, units) or 'as found'}" for side, one in wheels.items())
     ways = {side: plate_told(one.plate_inward, ("inward", "outward"), units) for side, one in wheels.items()}
     return ", ".join(f"{side} {way or 'stays'}" for side, way in ways.items())
+
+
+def _shimmed(wheel: WheelSetting, shims: ShimRange, units: str) -> str:
+    """What is put under a hub's flange; empty where nothing is."""
+    told = []
+    aims: tuple[Aim, ...] = ("camber", "toe")
+    for aim in aims:
+        angle = wheel.shims[aim]
+        thickness = shims.thickness(angle)
+        if abs(angle) >= TURNED:
+            size = degrees_minutes(angle) if thickness is None else show(abs(thickness), Kind.LENGTH, units)
+            told.append(f"{size} {edge(aim, angle)}")
+    return ", ".join(told)
 
 
 def _axles(out: Printout) -> Iterator[list[Cell]]:

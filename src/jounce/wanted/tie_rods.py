@@ -46,7 +46,9 @@ def raised_tie_rods(work: WorkCar, axle: AxleName, end: RodEnd, today: Stood) ->
         Impossible: the axle has no tie rods
     """
     model, section = work.model(axle), work.section(axle)
-    rod = next((adjuster for adjuster in section.as_layout().adjusters if adjuster.sets == "toe"), None)
+    rod = next(
+        (adjuster for adjuster in section.as_layout().adjusters if adjuster.sets == "toe" and adjuster.ends), None
+    )
     if rod is None:
         raise Impossible(f"Nothing on the {axle} axle sets its toe: it has no tie rods.")
     pivot, rods = f"{rod.ends}_{end}", [named(axle, side, rod.joint) for side in SIDES]

@@ -15,6 +15,7 @@ from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import OURS, TRADE, Quantity
 from jounce.conventions.units import Kind
+from jounce.layouts.adjusters import is_shim
 from jounce.layouts.naming import SIDES, outward
 from jounce.linkage.measures import Distance
 from jounce.numerics.arrays import Array
@@ -28,6 +29,9 @@ _TRAVELS = (
     ("roll", Kind.ANGLE, "right side down", "Roll of the body against the road"),
 )
 _PLATES = {"top_plate_y": ("top_plate_inward", "inward"), "top_plate_x": ("top_plate_rearward", "rearward")}
+
+
+_SHIMMED = {"camber": "the top leans outward", "toe": "toe-in"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +54,7 @@ def drives_of(model: AxleModel) -> dict[str, Drive]:
 
     Returns:
         ``heave``, ``left``, ``right``, ``roll``, its steering ``rack`` or ``pitman``, and what is adjusted: each rod of the
-        layout by its name, a strut's top plates. Adjustments count from how the car stands [m].
+        layout by its name, a strut's top plates, shims under hubs. Adjustments count from how the car stands [m or rad].
     """
     found = {name: Drive(_drive(name, kind, sense, words)) for name, kind, sense, words in _TRAVELS}
     gear = steering_drive(model.stand, model.name)
@@ -66,6 +70,10 @@ def drives_of(model: AxleModel) -> dict[str, Drive]:
             name, way = f"{place}_{_PLATES[last][0]}", _PLATES[last][1]
             sense = -outward(place) if last == "top_plate_y" else -1.0
             found[name] = Drive(_drive(name, Kind.LENGTH, way, "Displacement of the top plate"), joint, sense)
+        elif is_shim(last):
+            angle = last.removeprefix("shim_")
+            words = f"How much shims under the hub make its {angle} grow"
+            found[f"{place}_{last}"] = Drive(_drive(f"{place}_{last}", Kind.ANGLE, _SHIMMED[angle], words), joint)
         elif isinstance(model.stand.measures[joint], Distance):
             name = f"{place}_{last}".lstrip("_")
             found[name] = Drive(_drive(name, Kind.LENGTH, "longer", "Change of the rod's length"), joint)

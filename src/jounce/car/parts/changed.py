@@ -22,6 +22,8 @@ Plate = Annotated[Measured, QuantityField(Kind.LENGTH, (-60, 60), (-25, 25))]
 Reach = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 60), (0, 30))]
 Heavier = Annotated[Measured, QuantityField(Kind.MASS, (-20, 20), (-8, 8))]
 SlotStep = Annotated[Measured, QuantityField(Kind.LENGTH, (0.1, 20), (0.5, 10))]
+ShimmedFlange = Annotated[Measured, QuantityField(Kind.LENGTH, (30, 400), (60, 200))]
+ShimThickness = Annotated[Measured, QuantityField(Kind.LENGTH, (0.05, 20), (0.1, 6))]
 SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (-60, 60))]
 
 
@@ -38,6 +40,16 @@ class JointSlots(Section):
         default=None,
         description="step of holes or teeth in which the part is set, from as found; anywhere if not given",
     )
+
+
+class HubShims(Section):
+    """Shims between the hubs' flanges and what carries them."""
+
+    flange: ShimmedFlange = Field(
+        description="length of the flange from edge to edge, across which a shim's thickness counts"
+    )
+    thickest: ShimThickness | None = Field(default=None, description="most that may be put under one edge")
+    step: ShimThickness | None = Field(default=None, description="step of the thicknesses that there are")
 
 
 class SpringSpacer(Section):

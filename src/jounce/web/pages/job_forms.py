@@ -59,6 +59,9 @@ _SIZES: tuple[Field, ...] = (
     ("bump_stop.free_height", "bump rubber, free height", Kind.LENGTH),
     ("panhard.thread_diameter", "Panhard rod, thread", Kind.LENGTH),
     ("panhard.thread_engaged", "Panhard rod, thread screwed in at its shortest", Kind.LENGTH),
+    ("shims.flange", "hub shims, length of the flange", Kind.LENGTH),
+    ("shims.thickest", "hub shims, thickest", Kind.LENGTH),
+    ("shims.step", "hub shims, step of thickness", Kind.LENGTH),
     *(
         (f"{part}.reach_{way}", f"{name}, slot {word}", Kind.LENGTH)
         for part, name in (("top_plate", "top plates"), ("upper_joint", "upper joints"))
@@ -86,7 +89,7 @@ def aims(document: CarDocument) -> tuple[Field, ...]:
     return (*_AIMS, *angles)
 
 
-_ASKED = ("panhard", "top_plate", "upper_joint")
+_ASKED = ("panhard", "top_plate", "upper_joint", "shims")
 FOR_CHECKS = frozenset(
     f"change.{end}.{key}"
     for end in ENDS
