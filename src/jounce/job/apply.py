@@ -16,6 +16,7 @@ from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import (
+    AdjustableLink,
     AxleChange,
     HubShims,
     JobDocument,
@@ -25,6 +26,7 @@ from jounce.job.document import (
     WheelAngle,
     WheelChange,
 )
+from jounce.job.drop_links import LinkWish
 from jounce.job.fitting import problems_of_layout
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
@@ -159,7 +161,7 @@ def _placed(problem: InputError, section: str) -> InputError:
     return problem
 
 
-_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer", "shims", "pivots", "axle_pivots")
+_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer", "shims", "drop_link", "pivots", "axle_pivots")
 """Parts of a change list that are no section of the car file."""
 
 
@@ -215,7 +217,15 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
+        free_bars=None if wanted.free_bars is None else _link_wish(wanted.free_bars, change.drop_link),
     )
+
+
+def _link_wish(side: SideName, link: AdjustableLink | None) -> LinkWish:
+    """Whose links are set, and how far they go [m]."""
+    if link is None:
+        return LinkWish(side)
+    return LinkWish(side, link.shortest.value, link.longest.value, link.thread_pitch.value)
 
 
 def _shims_of(shims: HubShims) -> ShimRange:

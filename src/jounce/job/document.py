@@ -23,6 +23,7 @@ from jounce.car.parts import (
     TorsionBarSection,
 )
 from jounce.car.parts.changed import (
+    AdjustableLink,
     AdjustableRod,
     HubShims,
     JointSlots,
@@ -42,6 +43,7 @@ from jounce.job.shelf_codes import ShelfCodes
 
 __all__ = [
     "ANGLES",
+    "AdjustableLink",
     "AdjustableRod",
     "AxleChange",
     "Change",
@@ -111,6 +113,10 @@ class WantedAxle(Section):
     left_toe: ranges.Toe | None = Field(default=None, description="toe wanted at the left wheel")
     right_toe: ranges.Toe | None = Field(default=None, description="toe wanted at the right wheel")
     toe_diameter: ranges.ToeDiameter | None = Field(default=None, description="diameter across which toe is measured")
+
+    free_bars: Literal["left", "right"] | None = Field(
+        default=None, description="side whose drop links are set so that anti-roll bars are free where the car stands"
+    )
 
     @model_validator(mode="before")
     @classmethod
@@ -200,6 +206,7 @@ class AxleChange(Section):
     shims: HubShims | None = Field(default=None, description="shims under the hubs' flanges")
     roll_bar: NewRollBar | None = Field(default=None, description="another anti-roll bar, or an added one")
     roll_bar_2: SecondRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
+    drop_link: AdjustableLink | None = Field(default=None, description="adjustable drop links of the anti-roll bars")
     panhard: AdjustableRod | None = Field(default=None, description="an adjustable Panhard rod")
     inner_bar: InnerBar | None = Field(default=None, description="another bar inside the tube")
     wheel: WheelChange | None = Field(default=None, description="other wheels")

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from jounce.car.axles.axle import Axle
+from jounce.car.mechanics.layout_input import ROLL_BARS
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.document import ANGLES, AxleChange, WantedAxle
@@ -13,7 +14,7 @@ from jounce.layouts.description import Layout
 
 __all__ = ["parts_taken", "problems_of_layout"]
 
-_ANY = ("damper", "bump_stop", "roll_bar", "wheel", "pivots", "axle_pivots")
+_ANY = ("damper", "bump_stop", "roll_bar", "drop_link", "wheel", "pivots", "axle_pivots")
 _OF_SPRINGS = {
     "torsion_bar": ("torsion_bar",),
     "spring": ("spring", "perch", "spacer"),
@@ -53,6 +54,7 @@ def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: 
         *_angles_it_cannot_set(layout, wanted, end),
         *_links_it_cannot_carry(layout, change, end),
         *_two_heights_of_a_seat(axle, change, end),
+        *_bars_not_freed(axle, change, wanted, end),
     ]
 
 
@@ -102,4 +104,24 @@ def _two_heights_of_a_seat(axle: Axle, change: AxleChange, end: End) -> Iterator
             "A threaded perch and a spacer both set the height of one seat",
             todo="Leave the spacer out: the perch's own positions count from the seat as it was measured.",
             place=f"change.{end}.spacer",
+        )
+
+
+def _bars_not_freed(axle: Axle, change: AxleChange, wanted: WantedAxle, end: End) -> Iterator[InputError]:
+    """Bars that are not there, or two that hang on one link: its length frees one of them alone."""
+    if wanted.free_bars is None:
+        return
+    one = axle.side(Side.LEFT)
+    bars = [getattr(change, name) or getattr(one, name, None) for name in ROLL_BARS]
+    there = [bar for bar in bars if bar is not None]
+    ends = [bar.link_end for bar in there]
+    if not there:
+        yield InputError(
+            f"The {end} axle has no anti-roll bar to free", todo="Leave it out.", place=f"wanted.{end}.free_bars"
+        )
+    elif len(there) == len(ROLL_BARS) and (None in ends or ends[0].distance(ends[1]) == 0):
+        yield InputError(
+            f"Both {end} anti-roll bars hang on one link: no length of it frees both",
+            todo="Leave it out, and free them by hand, one after the other.",
+            place=f"wanted.{end}.free_bars",
         )

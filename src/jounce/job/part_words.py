@@ -29,6 +29,7 @@ _NAMES = {
     "shims": "shims under the {} hubs",
     "roll_bar": "{} anti-roll bar",
     "roll_bar_2": "second {} anti-roll bar, on the same links",
+    "drop_link": "adjustable {} drop links",
     "panhard": "adjustable {} Panhard rod",
     "inner_bar": "bar inside the {} tube",
     "wheel": "{} wheels",
@@ -49,6 +50,7 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "spacer": (("height", "", _LENGTH),),
     "upper_joint": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
     "perch": (("lowest", "lowest seat", _LENGTH), ("highest", "highest", _LENGTH), ("pitch", "a turn", _LENGTH)),
+    "drop_link": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "panhard": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "inner_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
     "wheel": (

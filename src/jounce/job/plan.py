@@ -14,7 +14,7 @@ from typing import Any, cast
 
 import numpy as np
 
-from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.axle.reach import Met, first_hard, stops_met
 from jounce.behaviour.axle.static import StaticAxle, axle_sits, loaded, with_main_springs
 from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
@@ -31,6 +31,7 @@ from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
 from jounce.job.corner_weighting import Seats, trimmed
+from jounce.job.drop_links import LinkSetting, link_joints, links_set
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import (
     AxleSettings,
@@ -53,6 +54,9 @@ from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 
 _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
+_ROUNDS_OF_LINKS = (
+    60  # a link lets its bar go, and the bar was holding the car: each round leaves up to half of the last
+)
 _AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
 _OTHER_END = 0.05  # travel from as found at which every linkage still stands, to look from one end to the other [m]
 
@@ -189,6 +193,7 @@ class _Placing:
     wheels: Mapping[SideName, WheelSetting]
     values: Mapping[str, float]
     held: Mapping[str, float]
+    links: Mapping[str, LinkSetting]
 
 
 class _AxlePlanner:
@@ -213,7 +218,9 @@ class _AxlePlanner:
             values = {named(self.model.name, self.joints["centre"]): rod.set_length}
         states = _states(at, {**values, **self.slots()}, attitude)
         put = wheel_settings(self.model, states, self.joints, self.wishes.angles)
-        return _Placing(rod, put.wheels, {**values, **put.values}, put.held)
+        values = {**values, **put.values}
+        links = links_set(self.model, _states(at, values, attitude), self.wishes.free_bars)
+        return _Placing(rod, put.wheels, {**values, **links.values}, put.held, links.links)
 
     def slots(self) -> dict[str, float]:
         """The joints that slots move, where the job puts them."""
@@ -303,7 +310,10 @@ class _Planner:
             with_main_springs(axle.model, springs) for axle, springs in zip(self.axles, elements, strict=True)
         )
         at: Mapping[Corner, float] = lower
-        for _ in range(_ROUNDS):  # angles and rod are set where the car really stands, not where it was wished
+        freed = any(axle.wishes.free_bars is not None for axle in self.axles)
+        for _ in range(
+            _ROUNDS_OF_LINKS if freed else _ROUNDS
+        ):  # angles and rod are set where the car really stands, not where it was wished
             sits = settle(car_of(self.document, front, rear, _values(placings)), at)
             before, at = at, sits.travel
             if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
@@ -320,6 +330,7 @@ class _Planner:
                 alone=axle.alone(planned.states[axle.model.name]),
                 held=placing.held,
                 shims=axle.wishes.angles.shims,
+                links=placing.links,
             )
             for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
         }
@@ -346,6 +357,7 @@ class _Planner:
                 heights,
                 (self.wishes.cross_share, planned.sits.cross_share),
                 float(geometry["axle_shift"][0]) if "axle_shift" in geometry else 0.0,
+                _twists(planned.models[AXLES.index(name)], planned.states[name]) if settings.links else {},
             )
         )
 
@@ -474,6 +486,17 @@ def _state(
         geometry[model.name] = states_table(model.stand, model.linkage, states[model.name], (1.0, 1.0))
         stops[model.name] = stops_met(model, (at["left"], at["right"]), own)
     return CarState(models, sits, axles, geometry, stops, states)
+
+
+def _twists(model: AxleModel, standing: AxleStates) -> dict[str, float]:
+    """By how much each anti-roll bar is twisted from free where its axle stands [rad]."""
+    pose = place_axle(model.stand, model.name, standing).pose
+    found = {}
+    for bar in link_joints(model, "left"):
+        measure = named(model.name, f"{bar}_twist")
+        element = model.elements[measure]
+        found[bar] = float(element.displacement(model.stand.taken([measure]).values(pose)[:, 0])[0])
+    return found
 
 
 def value_of(table: TravelTable, name: str) -> float | None:

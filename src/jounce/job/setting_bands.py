@@ -17,12 +17,13 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, preloads
 from jounce.behaviour.bands import Band, Slopes
-from jounce.car.mechanics.layout_input import SIDE_OF
+from jounce.car.mechanics.layout_input import ROLL_BARS, SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import Corner, End
 from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import wishes_of
+from jounce.job.drop_links import link_joints, placed_with_free_bars
 from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
@@ -46,6 +47,7 @@ _TOLD = (
     "plate_inward",
     "shim_camber",
     "shim_toe",
+    *(f"{bar}_link" for bar in ROLL_BARS),
 )
 
 
@@ -85,7 +87,8 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     ``.bar_turn`` of a torsion bar from its free angle as found; ``.arm_hangs`` the height of its arm's point over the
     arm's pivots with the index that is kept; ``.seat`` of a coil above the measured one, and ``.seat_turns`` from its
     lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found; ``.tie_rod`` longer, ``.plate_inward``;
-    ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad].
+    ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad];
+    ``.roll_bar_link`` the length of a drop link that frees its bar.
 
     Args:
         car: the car, or one that stands for many
@@ -121,6 +124,11 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
                 if key.endswith((".tie_rod", ".shim_toe"))
             }
             told |= rods
+    wish = wishes.axles[axle].free_bars
+    if wish is not None:
+        free = placed_with_free_bars(model, replace(standing, settings=values), wish.side)
+        for bar, joint in link_joints(model, wish.side).items():
+            values[joint] = told[f"{axle}.{wish.side}.{bar}_link"] = model.stand.taken([joint]).values(free.pose)[:, 0]
     set_so = replace(standing, settings=values)
     return told | _springs(car, model, place_axle(model.stand, axle, set_so), {s: loads[axle, s] for s in SIDES})
 

@@ -18,6 +18,7 @@ from jounce.car.parts import PanhardRod, Perch, TorsionBarSection
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear, Shifted
+from jounce.job.drop_links import LinkSetting, LinkWish
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.job.shim_range import ANY_SHIM, ShimRange
@@ -86,8 +87,8 @@ class WheelSetting:
     plate_rearward: float
     inward_needed: float
     rearward_needed: float
-    shims: Mapping[str, float] = field(default_factory=dict)
-    shims_needed: Mapping[str, float] = field(default_factory=dict)
+    shims: Mapping[Aim, float] = field(default_factory=dict)
+    shims_needed: Mapping[Aim, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,7 @@ class AxleSettings:
         alone: camber and toe with tie rods, and what moves the upper joints, as they were, by ``(angle, side)`` [rad]
         held: joint values that no angle sets, since they are at an end or on a step of their range [m]
         shims: what is known of shims under its hubs
+        links: drop links that free its anti-roll bars, by the bars' names
 
     """
 
@@ -132,6 +134,7 @@ class AxleSettings:
     alone: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
     held: Mapping[str, float] = field(default_factory=dict)
     shims: ShimRange = ANY_SHIM
+    links: Mapping[str, LinkSetting] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,12 +163,14 @@ class AxleWishes:
         angles: of both wheels
         same_spring: its coils or leaves stay
         spacer: height of what is put between spring and seat [m]
+        free_bars: whose drop links are set so that the anti-roll bars are free; None to leave them
 
     """
 
     angles: WantedAngles
     same_spring: bool = False
     spacer: float = 0.0
+    free_bars: LinkWish | None = None
 
 
 def aims_of(section: Axle) -> dict[Aim, str]:
@@ -201,6 +206,7 @@ def settings_values(settings: AxleSettings) -> dict[str, Any]:
         "seats": {side: asdict(one) for side, one in settings.seats.items()},
         "rod": None if settings.rod is None else asdict(settings.rod),
         "wheels": {side: asdict(one) for side, one in settings.wheels.items()},
+        "drop_links": {bar: asdict(one) for bar, one in settings.links.items()},
         "left_alone": alone,
     }
 

@@ -81,6 +81,7 @@ class ShelfAxle(Section):
     damper: Code | None = Field(default=None, description="new dampers")
     bump_stop: Code | None = Field(default=None, description="new bump stops")
     top_plate: Code | None = Field(default=None, description="top plates with slots")
+    drop_link: Code | None = Field(default=None, description="adjustable drop links of anti-roll bars")
     shims: Code | None = Field(default=None, description="shims under the hubs")
     upper_joint: Code | None = Field(default=None, description="what moves the upper joints of wishbones")
     roll_bar: Code | None = Field(default=None, description="another anti-roll bar, or an added one")

@@ -18,7 +18,7 @@ from jounce.layouts.naming import SIDES, SideName
 
 __all__ = ["Shortfall", "shortfalls"]
 
-Wish = Literal["camber", "caster", "toe", "height", "cross weight", "middle of the axle"]
+Wish = Literal["camber", "caster", "toe", "height", "cross weight", "middle of the axle", "free anti-roll bar"]
 _HAIR = 1e-9  # an adjuster this near to its end is not beyond it [m or turns]
 
 
@@ -81,7 +81,8 @@ class PlannedAxle:
     """What is looked at of an axle: its document as planned, wishes, settings, and what came out.
 
     ``angles`` are those of the wheels by side and name, ``heights`` wanted and reached by side, ``cross`` the share wanted
-    and reached, ``shift`` where the axle's middle stands, positive to the left [SI].
+    and reached, ``shift`` where the axle's middle stands, positive to the left, ``twists`` how much each anti-roll bar is
+    twisted [SI].
     """
 
     name: str
@@ -92,6 +93,7 @@ class PlannedAxle:
     heights: Mapping[SideName, tuple[float, float]]
     cross: tuple[float, float]
     shift: float
+    twists: Mapping[str, float]
 
 
 def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
@@ -100,7 +102,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
     Args:
         axle: its settings, and what came of them
     """
-    return (*_bolts(axle), *_seats(axle), *_rod(axle), *_upper_joints(axle), *_shims(axle))
+    return (*_bolts(axle), *_seats(axle), *_rod(axle), *_upper_joints(axle), *_shims(axle), *_links(axle))
 
 
 def _bolts(axle: PlannedAxle) -> Iterator[Shortfall]:
@@ -180,6 +182,18 @@ def _shims(axle: PlannedAxle) -> Iterator[Shortfall]:
             places = (goes.thickness(wheel.shims[aim]) or 0.0, goes.thickness(needed) or 0.0)
             ways = (f"under the {edge(aim, 1.0)} edge", f"under the {edge(aim, -1.0)} edge")
             yield Shortfall(axle.name, side, wish, Kind.ANGLE, *both, axle.settings.mover, *places, ways)
+
+
+def _links(axle: PlannedAxle) -> Iterator[Shortfall]:
+    """Drop links at an end of their thread; what the bar is then twisted by is left of the wish."""
+    wish = axle.wishes.free_bars
+    for bar, link in axle.settings.links.items():
+        low, high = (None, None) if wish is None else (wish.shortest, wish.longest)
+        short = low is not None and link.free_length < low - _HAIR
+        if short or (high is not None and link.free_length > high + _HAIR):
+            places = (link.set_length, link.free_length)
+            twist = axle.twists[bar]
+            yield Shortfall(axle.name, link.side, "free anti-roll bar", Kind.ANGLE, 0.0, twist, "drop link", *places)
 
 
 def _one(axle: PlannedAxle, side: SideName) -> object:

@@ -16,6 +16,7 @@ from jounce.job.plan import JobPlan, value_of
 from jounce.job.settings import BarSetting, WheelSetting
 from jounce.job.shim_range import edge
 from jounce.job.which_way import WindingWay, winding_way
+from jounce.layouts.adjusters import Aim
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SideName
 
@@ -63,7 +64,7 @@ def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = No
         bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
-    parts = (_bars, _seats, _rod, _wheels)
+    parts = (_bars, _seats, _rod, _wheels, _links)
     return list(chain.from_iterable(part(plan, axle, sure) for part in parts for axle in AXLES))
 
 
@@ -245,7 +246,7 @@ def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
 
 
 _OF_SPRINGS, _OF_WHEELS = ("height", "cross weight"), ("camber", "caster", "toe")
-_OF_ROD = ("middle of the axle",)
+_OF_ROD, _OF_LINKS = ("middle of the axle",), ("free anti-roll bar",)
 
 
 def _lacking(plan: JobPlan, corner: tuple[str, str], wishes: tuple[str, ...], sure: _Sure) -> str:
@@ -272,6 +273,19 @@ def _plate(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting
         yield f"{plan.settings[axle].mover} {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
 
 
+def _links(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    """Drop links come last: the car on its wheels, everything else set."""
+    for bar, link in plan.settings[axle].links.items():
+        name = f"{link.side} {axle} drop link{' of the second anti-roll bar' if bar == 'roll_bar_2' else ''}"
+        length = sure.length(link.set_length, f"{axle}.{link.side}.{bar}_link")
+        more = link.set_length - link.found_length
+        by = f"{sure.length(abs(more))} {'longer' if more > 0 else 'shorter'} than as found"
+        turns = "" if not link.turns else f", {_turns(abs(link.turns))}"
+        lacks = _lacking(plan, (axle, link.side), _OF_LINKS, sure)
+        free = "" if lacks else ": the bar is then free with the car on its wheels"
+        yield f"{name}: {length} between the middles of its two ends, {by}{turns}{free}.{lacks}"
+
+
 TURNED = math.radians(0.005)
 """A hub that is turned less is told to stay [rad]."""
 
@@ -279,7 +293,8 @@ TURNED = math.radians(0.005)
 def _shims(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
     """What is put under a hub's flange: a thickness where the flange was measured, else the angle that it has to give."""
     axle, side = corner
-    goes, aims = plan.settings[axle].shims, ("camber", "toe")
+    goes = plan.settings[axle].shims
+    aims: tuple[Aim, ...] = ("camber", "toe")
     packs = []
     for aim in (aim for aim in aims if abs(wheel.shims[aim]) >= TURNED):
         angle, band = wheel.shims[aim], sure.band(f"{axle}.{side}.shim_{aim}")

@@ -153,6 +153,42 @@ class WheelChange(Section):
     )
 
 
+class AdjustableLink(Section):
+    """An adjustable drop link of an anti-roll bar."""
+
+    shortest: ranges.LinkLength = Field(description="shortest length between its joints")
+    longest: ranges.LinkLength = Field(description="longest length between its joints")
+    thread_pitch: ranges.ThreadPitch = Field(description="change of length in one turn of its adjuster")
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        check_lengths("link", self.shortest, self.longest)
+        return self
+
+
+def check_lengths(what: str, shortest: Measured, longest: Measured) -> None:
+    """Refuse a rod or link whose longest length is not above its shortest.
+
+    Args:
+        what: what it is, in a word
+        shortest: its shortest length
+        longest: its longest
+
+    Raises:
+        InputError: they are the wrong way round
+    """
+    if longest.value <= shortest.value:
+        refuse(
+            InputError(
+                f"The {what}'s longest length is not above its shortest",
+                found=show(longest.value, Kind.LENGTH),
+                allowed=f"more than {show(shortest.value, Kind.LENGTH)}",
+                todo="Exchange the two lengths or measure again.",
+                place="longest",
+            )
+        )
+
+
 class AdjustableRod(Section):
     """An adjustable Panhard rod."""
 
@@ -172,14 +208,5 @@ class AdjustableRod(Section):
     def _check(self) -> Self:
         if self.diameter is not None:
             check_bore(self.diameter, self.inner_diameter)
-        if self.longest.value <= self.shortest.value:
-            refuse(
-                InputError(
-                    "The rod's longest length is not above its shortest",
-                    found=show(self.longest.value, Kind.LENGTH),
-                    allowed=f"more than {show(self.shortest.value, Kind.LENGTH)}",
-                    todo="Exchange the two lengths or measure again.",
-                    place="longest",
-                )
-            )
+        check_lengths("rod", self.shortest, self.longest)
         return self
