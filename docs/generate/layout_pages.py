@@ -10,7 +10,7 @@ from generate.layout_cars import PICTURED, DemoAxle, demo_axle, demo_axles
 from jounce.car.file.document import AXLES
 from jounce.car.file.section import section_in
 from jounce.car.mechanics.layout_input import axle_given
-from jounce.layouts.adjusters import Adjuster, is_shim
+from jounce.layouts.adjusters import WATT_BRACKET, Adjuster, is_shim
 from jounce.layouts.axle import Setting
 from jounce.layouts.builder import laid_out
 from jounce.layouts.bush_names import bush_names
@@ -207,6 +207,10 @@ _HEIGHT = {
 
 def _set_by(adjuster: Adjuster) -> str:
     reach = f"; `{adjuster.part}` says how far it goes" if adjuster.part else ""
+    if adjuster.joint == WATT_BRACKET.joint:
+        return (
+            f"{_AIM[adjuster.sets]}: the {adjuster.name}, to the left or right; `{adjuster.part}` says how far it goes"
+        )
     way = _SHIM[adjuster.sets] if is_shim(adjuster.joint) else _WAY[adjuster.sets]
     return f"{_AIM[adjuster.sets]}: the {adjuster.name}, {way}{reach}"
 

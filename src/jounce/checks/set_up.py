@@ -230,20 +230,23 @@ def _centred_check(document: CarDocument, plan: JobPlan, axle: str, most: Limit)
     if all(column.name != "axle_shift" for column in geometry.columns):
         return
     shift = value_of(geometry, "axle_shift") or 0.0
+    lack = next((one for one in plan.short if (one.axle, one.wish) == (axle, "middle of the axle")), None)
     pitch = getattr(getattr(document.axle(End(axle)), "panhard", None), "thread_pitch", None)
     limit = most.value if pitch is None else max(pitch.value * QUARTER_TURN, 1e-4)
     yield Check(
         "AXS-01",
         f"Is the {axle} axle in the middle?",
         verdict(abs(shift) <= limit),
-        say("{} to the {}.", length(abs(shift), fine=True), "left" if shift > 0 else "right"),
+        say("{} to the {}.", length(abs(shift), fine=True), "left" if shift > 0 else "right")
+        if lack is None
+        else lack.told(),
         Kind.LENGTH,
         abs(shift),
         limit,
         most.origin if pitch is None else "a quarter turn of the rod",
         "at most",
         "an axle beside the middle makes the car crawl sideways",
-        "An adjustable rod, or another length of it.",
+        "An adjustable rod or bracket, or another place of it.",
     )
 
 

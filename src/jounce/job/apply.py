@@ -23,6 +23,7 @@ from jounce.job.document import (
     JointSlots,
     SecondRollBar,
     WantedAxle,
+    WattBracket,
     WheelAngle,
     WheelChange,
 )
@@ -34,6 +35,7 @@ from jounce.job.plan import Wishes
 from jounce.job.settings import AxleWishes, WantedAngles
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
+from jounce.job.watt_bracket import BracketRange
 from jounce.layouts.naming import SIDES as BY_NAME
 from jounce.layouts.naming import SideName
 
@@ -161,7 +163,17 @@ def _placed(problem: InputError, section: str) -> InputError:
     return problem
 
 
-_NOT_OF_THE_FILE = ("wheel", "top_plate", "upper_joint", "spacer", "shims", "drop_link", "pivots", "axle_pivots")
+_NOT_OF_THE_FILE = (
+    "wheel",
+    "top_plate",
+    "upper_joint",
+    "spacer",
+    "shims",
+    "drop_link",
+    "watt_bracket",
+    "pivots",
+    "axle_pivots",
+)
 """Parts of a change list that are no section of the car file."""
 
 
@@ -217,6 +229,7 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
+        bracket=None if change.watt_bracket is None else _bracket_of(change.watt_bracket),
         free_bars=None if wanted.free_bars is None else _link_wish(wanted.free_bars, change.drop_link),
     )
 
@@ -226,6 +239,12 @@ def _link_wish(side: SideName, link: AdjustableLink | None) -> LinkWish:
     if link is None:
         return LinkWish(side)
     return LinkWish(side, link.shortest.value, link.longest.value, link.thread_pitch.value)
+
+
+def _bracket_of(bracket: WattBracket) -> BracketRange:
+    """What of a bracket's range was told [m]."""
+    told = (bracket.left, bracket.right, bracket.step)
+    return BracketRange(*(None if one is None else one.value for one in told))
 
 
 def _shims_of(shims: HubShims) -> ShimRange:

@@ -33,6 +33,7 @@ from jounce.car.parts.changed import (
     NewRollBar,
     SecondRollBar,
     SpringSpacer,
+    WattBracket,
     WheelChange,
 )
 from jounce.conventions.axes import End
@@ -59,6 +60,7 @@ __all__ = [
     "SpringSpacer",
     "WantedAxle",
     "WantedCar",
+    "WattBracket",
     "WheelAngle",
     "WheelChange",
 ]
@@ -207,6 +209,9 @@ class AxleChange(Section):
     roll_bar: NewRollBar | None = Field(default=None, description="another anti-roll bar, or an added one")
     roll_bar_2: SecondRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
     drop_link: AdjustableLink | None = Field(default=None, description="adjustable drop links of the anti-roll bars")
+    watt_bracket: WattBracket | None = Field(
+        default=None, description="a bracket of the Watt linkage's rocker that can be moved sideways"
+    )
     panhard: AdjustableRod | None = Field(default=None, description="an adjustable Panhard rod")
     inner_bar: InnerBar | None = Field(default=None, description="another bar inside the tube")
     wheel: WheelChange | None = Field(default=None, description="other wheels")

@@ -30,6 +30,7 @@ _NAMES = {
     "roll_bar": "{} anti-roll bar",
     "roll_bar_2": "second {} anti-roll bar, on the same links",
     "drop_link": "adjustable {} drop links",
+    "watt_bracket": "{} Watt linkage's bracket that can be moved",
     "panhard": "adjustable {} Panhard rod",
     "inner_bar": "bar inside the {} tube",
     "wheel": "{} wheels",
@@ -51,6 +52,7 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "upper_joint": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
     "perch": (("lowest", "lowest seat", _LENGTH), ("highest", "highest", _LENGTH), ("pitch", "a turn", _LENGTH)),
     "drop_link": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
+    "watt_bracket": (("left", "to the left", _LENGTH), ("right", "to the right", _LENGTH)),
     "panhard": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "inner_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
     "wheel": (

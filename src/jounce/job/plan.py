@@ -48,7 +48,8 @@ from jounce.job.settings import (
     wheel_settings,
 )
 from jounce.job.shortfall import PlannedAxle, Shortfall, shortfalls
-from jounce.layouts.adjusters import Aim
+from jounce.job.watt_bracket import BracketSetting, bracket_setting
+from jounce.layouts.adjusters import WATT_BRACKET, Aim
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -190,6 +191,7 @@ class _Placing:
     """Rods and plates of an axle for one place of its wheels: the settings, and the joint values that go with them."""
 
     rod: RodSetting | None
+    bracket: BracketSetting | None
     wheels: Mapping[SideName, WheelSetting]
     values: Mapping[str, float]
     held: Mapping[str, float]
@@ -211,8 +213,13 @@ class _AxlePlanner:
             at: wheel travels [m]
             attitude: pitch and roll of the body there [rad]
         """
-        rod, values = None, {}
-        if "centre" in self.joints:
+        rod, bracket, values = None, None, {}
+        if self.joints.get("centre") == WATT_BRACKET.joint:
+            if self.wishes.bracket is not None:
+                standing = AxleStates(left=at["left"], right=at["right"])
+                bracket = bracket_setting(self.wishes.bracket, self.model, standing)
+                values = {named(self.model.name, WATT_BRACKET.joint): bracket.set_place}
+        elif "centre" in self.joints:
             panhard = cast("Any", self.section).panhard
             rod = rod_setting(panhard, self.model, AxleStates(left=at["left"], right=at["right"]))
             values = {named(self.model.name, self.joints["centre"]): rod.set_length}
@@ -220,7 +227,7 @@ class _AxlePlanner:
         put = wheel_settings(self.model, states, self.joints, self.wishes.angles)
         values = {**values, **put.values}
         links = links_set(self.model, _states(at, values, attitude), self.wishes.free_bars)
-        return _Placing(rod, put.wheels, {**values, **links.values}, put.held, links.links)
+        return _Placing(rod, bracket, put.wheels, {**values, **links.values}, put.held, links.links)
 
     def slots(self) -> dict[str, float]:
         """The joints that slots move, where the job puts them."""
@@ -324,6 +331,7 @@ class _Planner:
             axle.model.name: replace(
                 springs,
                 rod=placing.rod,
+                bracket=placing.bracket,
                 wheels=placing.wheels,
                 mover=setter_of(axle.section, "camber"),
                 toe_rod=setter_of(axle.section, "toe"),

@@ -28,7 +28,8 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import aims_of, angles_set, placed_in_the_middle, placed_with_angles, slot_joints
-from jounce.layouts.adjusters import Aim, is_shim
+from jounce.job.watt_bracket import placed_by_bracket
+from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
@@ -43,6 +44,7 @@ _TOLD = (
     "seat_turns",
     "rod_length",
     "rod_turns",
+    "bracket",
     "tie_rod",
     "plate_inward",
     "shim_camber",
@@ -86,7 +88,8 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
 
     ``.bar_turn`` of a torsion bar from its free angle as found; ``.arm_hangs`` the height of its arm's point over the
     arm's pivots with the index that is kept; ``.seat`` of a coil above the measured one, and ``.seat_turns`` from its
-    lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found; ``.tie_rod`` longer, ``.plate_inward``;
+    lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found;
+    ``.bracket`` of a Watt linkage to the left; ``.tie_rod`` longer, ``.plate_inward``;
     ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad];
     ``.roll_bar_link`` the length of a drop link that frees its bar.
 
@@ -155,6 +158,12 @@ def _rod(car: Changed, model: AxleModel, standing: AxleStates) -> tuple[dict[str
     section = car.document.axle(End(model.name))
     if "centre" not in aims_of(section):
         return {}, {}
+    bracket = named(model.name, WATT_BRACKET.joint)
+    if bracket in model.stand.joints:
+        if car.job is None or car.job.change.of(model.name).watt_bracket is None:
+            return {}, {}
+        place = model.stand.taken([bracket]).values(placed_by_bracket(model, standing).pose)[:, 0]
+        return {bracket: place}, {f"{model.name}.bracket": place}
     rod, panhard = named(model.name, "panhard"), cast("Any", section).panhard
     if panhard.shortest is None or panhard.longest is None:
         return {rod: model.stand.reference_values([rod])[:, 0]}, {}

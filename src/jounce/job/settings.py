@@ -23,6 +23,7 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
+from jounce.job.watt_bracket import BracketRange, BracketSetting
 from jounce.layouts.adjusters import Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
@@ -122,6 +123,7 @@ class AxleSettings:
         held: joint values that no angle sets, since they are at an end or on a step of their range [m]
         shims: what is known of shims under its hubs
         links: drop links that free its anti-roll bars, by the bars' names
+        bracket: of a Watt linkage's rocker
 
     """
 
@@ -135,6 +137,7 @@ class AxleSettings:
     held: Mapping[str, float] = field(default_factory=dict)
     shims: ShimRange = ANY_SHIM
     links: Mapping[str, LinkSetting] = field(default_factory=dict)
+    bracket: BracketSetting | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +166,7 @@ class AxleWishes:
         angles: of both wheels
         same_spring: its coils or leaves stay
         spacer: height of what is put between spring and seat [m]
+        bracket: how far a Watt linkage's bracket goes; None where it is not moved
         free_bars: whose drop links are set so that the anti-roll bars are free; None to leave them
 
     """
@@ -171,6 +175,7 @@ class AxleWishes:
     same_spring: bool = False
     spacer: float = 0.0
     free_bars: LinkWish | None = None
+    bracket: BracketRange | None = None
 
 
 def aims_of(section: Axle) -> dict[Aim, str]:
@@ -206,6 +211,7 @@ def settings_values(settings: AxleSettings) -> dict[str, Any]:
         "seats": {side: asdict(one) for side, one in settings.seats.items()},
         "rod": None if settings.rod is None else asdict(settings.rod),
         "wheels": {side: asdict(one) for side, one in settings.wheels.items()},
+        "watt_bracket": None if settings.bracket is None else asdict(settings.bracket),
         "drop_links": {bar: asdict(one) for bar, one in settings.links.items()},
         "left_alone": alone,
     }

@@ -13,7 +13,7 @@ from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, length, say
 from jounce.job.settings import QUARTER_TURN, AxleSettings, AxleWishes, bolt_of
 from jounce.job.shim_range import edge
-from jounce.layouts.adjusters import Aim
+from jounce.layouts.adjusters import WATT_BRACKET, Aim
 from jounce.layouts.naming import SIDES, SideName
 
 __all__ = ["Shortfall", "shortfalls"]
@@ -102,7 +102,15 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
     Args:
         axle: its settings, and what came of them
     """
-    return (*_bolts(axle), *_seats(axle), *_rod(axle), *_upper_joints(axle), *_shims(axle), *_links(axle))
+    return (
+        *_bolts(axle),
+        *_seats(axle),
+        *_rod(axle),
+        *_bracket(axle),
+        *_upper_joints(axle),
+        *_shims(axle),
+        *_links(axle),
+    )
 
 
 def _bolts(axle: PlannedAxle) -> Iterator[Shortfall]:
@@ -147,6 +155,17 @@ def _rod(axle: PlannedAxle) -> Iterator[Shortfall]:
         return
     places = (rod.set_length, rod.centring_length)
     yield Shortfall(axle.name, "", "middle of the axle", Kind.LENGTH, 0.0, axle.shift, "Panhard rod", *places)
+
+
+def _bracket(axle: PlannedAxle) -> Iterator[Shortfall]:
+    bracket, goes = axle.settings.bracket, axle.wishes.bracket
+    if bracket is None or goes is None:
+        return
+    end = goes.right if bracket.centring_place < 0 else goes.left
+    if end is not None and abs(bracket.centring_place) > end + _HAIR:
+        places, ways = (bracket.set_place, bracket.centring_place), ("to the left", "to the right")
+        name = WATT_BRACKET.name
+        yield Shortfall(axle.name, "", "middle of the axle", Kind.LENGTH, 0.0, axle.shift, name, *places, ways)
 
 
 def _upper_joints(axle: PlannedAxle) -> Iterator[Shortfall]:

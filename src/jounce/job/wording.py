@@ -64,7 +64,7 @@ def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = No
         bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
-    parts = (_bars, _seats, _rod, _wheels, _links)
+    parts = (_bars, _seats, _rod, _bracket, _wheels, _links)
     return list(chain.from_iterable(part(plan, axle, sure) for part in parts for axle in AXLES))
 
 
@@ -233,6 +233,20 @@ def _rod(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     lacks = _lacking(plan, (axle, ""), _OF_ROD, sure)
     then = "" if lacks else ": the axle is then in the middle"
     yield f"Panhard rod: {length}, {turns}{then}. At the old length it would stand {away}. Lock both nuts.{lacks}"
+
+
+def _bracket(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    bracket = plan.settings[axle].bracket
+    if bracket is None:
+        return
+    side = "left" if bracket.set_place > 0 else "right"
+    lacks = _lacking(plan, (axle, ""), _OF_ROD, sure)
+    then = "" if lacks else ": the axle is then in the middle"
+    away = f"{sure.length(abs(bracket.shift_if_left))} to the {'left' if bracket.shift_if_left > 0 else 'right'}"
+    yield (
+        f"{axle} Watt linkage: its rocker's bracket {sure.length(abs(bracket.set_place), f'{axle}.bracket')} to the {side}"
+        f"{then}. Left as it was it would stand {away}.{lacks}"
+    )
 
 
 def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:

@@ -56,3 +56,5 @@ HUB_SHIM = (
 )
 """A shim between the stub axle's flange and what carries it: on axles whose wheels nothing else sets."""
 PANHARD_ROD = Adjuster("centre", "panhard", "Panhard rod", "panhard")
+WATT_BRACKET = Adjuster("centre", "watt_bracket", "Watt linkage's bracket", "watt_bracket")
+"""The bracket of the rocker's pivot, moved sideways; rods made longer on one side and shorter on the other do the same."""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from jounce.layouts.adjusters import HUB_SHIM
+from jounce.layouts.adjusters import HUB_SHIM, WATT_BRACKET
 from jounce.layouts.beam import ARM_BUSH, ARM_NEEDS, BEAM_BASICS, BEAM_LINKS, HANGING, TURNING_SIDE, BeamBodies
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import carried_on
 from jounce.layouts.description import Layout, LayoutChoice, Pivot
 from jounce.layouts.needs import Apart
 from jounce.linkage.tree import Point
-from jounce.numerics.vectors import X
+from jounce.numerics.vectors import X, Y
 
 _WATT = (
     Pivot("rocker_pivot", "the rocker's own pivot; it turns about a line along the car"),
@@ -26,13 +26,14 @@ def _build(axle: AxleBuilder) -> None:
     on_axle = axle.choice("rocker_on") == "axle"
     pivot = axle.at("watt", "rocker_pivot")
     carrier = beam.bracket(pivot)[0] if on_axle else BODY
-    axle.turning("rocker", carrier, pivot, X)
+    axle.sliding("rocker_bracket", carrier, pivot, Y, WATT_BRACKET.joint)
+    axle.turning("rocker", "rocker_bracket", pivot, X)
     for side in ("left", "right"):
         end = axle.at("watt", f"{side}_rod_end")
         far = (BODY, end) if on_axle else beam.bracket(end)
         axle.rod(f"watt_rod_{side}", far, ("rocker", axle.at("watt", f"{side}_rocker_end")))
     axle.draw("rocker", *(("rocker", axle.at("watt", f"{side}_rocker_end")) for side in ("left", "right")))
-    axle.held_sideways_by = (Point(axle.body(carrier), pivot),)
+    axle.held_sideways_by = (Point(axle.body("rocker_bracket"), pivot),)
     beam.hang(axle.choice("spring_on"), axle.choice("damper_on"))
     axle.roll_bars("tube", BEAM_LINKS)
 
@@ -42,8 +43,8 @@ BEAM_WATT = Layout(
     title="Beam axle, trailing arms, Watt linkage",
     summary=(
         "As the beam axle with a Panhard rod, but held sideways by two rods and a rocker between them, whose pivot sits "
-        "in the middle of the axle (or of the body): the pivot goes up and down very nearly on a straight line. Left "
-        "free: heave and roll."
+        "in the middle of the axle (or of the body): the pivot goes up and down very nearly on a straight line. Its "
+        "bracket can be moved sideways. Left free: heave and roll."
     ),
     pivots=(*BEAM_BASICS, ARM_BUSH, *HANGING),
     build=_build,
@@ -61,7 +62,7 @@ BEAM_WATT = Layout(
     link_on=BEAM_LINKS,
     bar_carrier="tube",
     bush_axes=True,
-    adjusters=HUB_SHIM,
+    adjusters=(*HUB_SHIM, WATT_BRACKET),
     needs=(
         *ARM_NEEDS,
         *(

@@ -23,7 +23,7 @@ from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, Kind, show, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.settings import bolt_of
-from jounce.layouts.adjusters import Adjuster, is_shim
+from jounce.layouts.adjusters import WATT_BRACKET, Adjuster, is_shim
 from jounce.layouts.naming import named
 from jounce.questions.question import ALL_STATES, Asked, Lines, Question
 
@@ -171,6 +171,9 @@ def _shim_step(end: End, side: Side, adjuster: Adjuster) -> AdjusterStep:
 
 
 def _rod_step(document: CarDocument, end: End, adjuster: Adjuster) -> AdjusterStep:
+    if adjuster.joint == WATT_BRACKET.joint:
+        name, turned = f"{end} beam: {adjuster.name}", _joint_turned(named(str(end), adjuster.joint), MM)
+        return AdjusterStep(name, "1 mm to the left", f"{adjuster.name}, 1 mm to the left", turned)
     pitch = getattr(getattr(document.axle(end), adjuster.part, None), "thread_pitch", None)
     size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
     turned = _joint_turned(named(str(end), adjuster.joint), size)

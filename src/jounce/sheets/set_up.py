@@ -185,6 +185,15 @@ def _rod(out: Printout, axle: str) -> str:
     return f"{length} {unit_of(Kind.LENGTH, out.units).symbol}"
 
 
+def _bracket(out: Printout, axle: str) -> str:
+    """Where a Watt linkage's bracket is put; empty where it is not moved."""
+    bracket = out.case.plan.settings[axle].bracket
+    if bracket is None:
+        return ""
+    side = "left" if bracket.set_place > 0 else "right"
+    return f"{show(abs(bracket.set_place), Kind.LENGTH, out.units)} {side}"
+
+
 def _movers(plan: JobPlan) -> str:
     """What moves the upper joints of this car, as its trade calls them."""
     words = dict.fromkeys(f"{settings.mover}s" for settings in plan.settings.values() if settings.mover)
@@ -220,6 +229,7 @@ def _axles(out: Printout) -> Iterator[list[Cell]]:
     yield from _own_rows(
         ("bar inside the tube", [_inner_bar(out, a) for a in END]),
         ("Panhard rod set to; heights of both ends", [_rod(out, a) for a in END]),
+        ("Watt linkage's bracket, from as found", [_bracket(out, a) for a in END]),
         (_movers(plan), [_plates(plan, a, units) for a in END]),
     )
     totals = [[angle(plan.planned, axle, side, "toe") for side in SIDES] for axle in END]

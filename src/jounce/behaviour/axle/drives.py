@@ -15,7 +15,7 @@ from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import OURS, TRADE, Quantity
 from jounce.conventions.units import Kind
-from jounce.layouts.adjusters import is_shim
+from jounce.layouts.adjusters import WATT_BRACKET, is_shim
 from jounce.layouts.naming import SIDES, outward
 from jounce.linkage.measures import Distance
 from jounce.numerics.arrays import Array
@@ -70,6 +70,9 @@ def drives_of(model: AxleModel) -> dict[str, Drive]:
             name, way = f"{place}_{_PLATES[last][0]}", _PLATES[last][1]
             sense = -outward(place) if last == "top_plate_y" else -1.0
             found[name] = Drive(_drive(name, Kind.LENGTH, way, "Displacement of the top plate"), joint, sense)
+        elif last == WATT_BRACKET.joint:
+            words = "Displacement of the bracket of the Watt linkage's rocker"
+            found[last] = Drive(_drive(last, Kind.LENGTH, "to the left", words), joint)
         elif is_shim(last):
             angle = last.removeprefix("shim_")
             words = f"How much shims under the hub make its {angle} grow"

@@ -181,7 +181,7 @@ class _Loads:
         held = {
             row: self._row(row)
             for row in self.linkage.joints
-            if row not in in_sites and not row.rpartition(".")[2].startswith(("top_plate", "shim_"))
+            if row not in in_sites and not row.rpartition(".")[2].startswith(("top_plate", "shim_", "watt_bracket"))
         }
         return AxleLoads(
             self.forces.names,

@@ -189,6 +189,14 @@ def check_lengths(what: str, shortest: Measured, longest: Measured) -> None:
         )
 
 
+class WattBracket(Section):
+    """A bracket of a Watt linkage's rocker that can be moved sideways."""
+
+    left: Reach | None = Field(default=None, description="how far it goes to the left from as found")
+    right: Reach | None = Field(default=None, description="how far it goes to the right from as found")
+    step: SlotStep | None = Field(default=None, description="step of its holes; anywhere if not given")
+
+
 class AdjustableRod(Section):
     """An adjustable Panhard rod."""
 
