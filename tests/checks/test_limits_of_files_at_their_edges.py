@@ -18,6 +18,7 @@ from jounce.checks.plates import plate_checks
 from jounce.checks.room import clearance_check, room_checks
 from jounce.checks.set_up import _centred_check
 from jounce.checks.shafts import shaft_checks
+from jounce.checks.shims import shim_checks
 from jounce.checks.torsion_bars import bar_checks
 from jounce.checks.travel import _order_check
 from jounce.conventions.units import MM
@@ -79,6 +80,19 @@ def ground(value, _):
     return clearance_check(given(one.planned, "limits.minimum_ground_clearance", value), one.plan)
 
 
+SHIMMED = (
+    ("[wanted.rear]\nlower = 35", "[wanted.rear]\nlower = 35\ncamber = -1.2"),
+    ("[change.rear.perch]", "[change.rear.shims]\nflange = 95\nthickest = 10\n\n[change.rear.perch]"),
+)
+
+
+def shims(value, side):
+    one = worked(SHIMMED)
+    rear = one.plan.settings["rear"]
+    thin = replace(rear, shims=replace(rear.shims, thickest=value))
+    return of(shim_checks("rear", replace(one.plan, settings={**one.plan.settings, "rear": thin})), "SHM-01", side)
+
+
 def rod(end):
     def check(value, _):
         one = worked()
@@ -101,6 +115,7 @@ TOLD = {
     "PLT-01 outward": ("reach_outward", plates("reach_outward", "PLT-01", OUTWARD), True),
     "PLT-02": ("reach_rear", plates("reach_rear", "PLT-02", FORWARD), True),
     "PLT-02 forward": ("reach_fore", plates("reach_fore", "PLT-02", BACKWARD), True),
+    "SHM-01": ("thickest", shims, True),
     "PAN-01": ("longest", rod("longest"), True),
     "PAN-01 short": ("shortest", rod("shortest"), False),
     "SPR-02": ("solid_length", solid, False),

@@ -58,10 +58,12 @@ def test_every_adjuster_is_there():
         "front top plates: 1 mm inward",
         "front top plates: 1 mm rearward",
         "front tie rods: 1 mm longer",
+        "rear hub shims: camber +0.1 deg",
+        "rear hub shims: toe +0.1 deg",
         "rods and plates: Panhard rod",
         "aboard",
     }
-    assert len(told()) == 6 * 2 + 1 + 3
+    assert len(told()) == 8 * 2 + 1 + 3
 
 
 def test_as_it_stands_is_the_plan_s_own_car():

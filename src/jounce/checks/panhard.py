@@ -54,7 +54,7 @@ def panhard_checks(
         yield _thread_check(change.panhard, setting, model.name, limits["least_engaged"])
 
 
-def _centring_check(panhard: PanhardRod, rod: RodSetting, most: Limit, lack: Shortfall | None) -> Check:
+def _centring_check(panhard: PanhardRod, rod: RodSetting, most: Limit, lack: Shortfall | None = None) -> Check:
     question = "Can the Panhard rod centre the axle?"
     if panhard.shortest is None or panhard.longest is None:
         text = say(

@@ -47,7 +47,7 @@ def shim_checks(axle: str, plan: JobPlan) -> Iterator[Check]:
             yield Check(
                 "SHM-01",
                 question,
-                verdict(lack is None),
+                verdict(goes.end_before(needed) is None),
                 text,
                 Kind.LENGTH,
                 abs(thickness),
