@@ -32,6 +32,10 @@ NO_LIMITS = {
     "_YIELD",
     "_AHEAD",  # which way the edge of a tyre lies
     "_SAME",  # two places that are one
+    "_OTHERS",  # what is swept through
+    "_LOCKS",
+    "_EQUAL",  # two states that are one
+    "_ONE",
     "_BEAM",  # where a lamp's aim is told
     "FALLING_MASS",  # what an energy is compared with
 }

@@ -17,7 +17,7 @@ from jounce.checks.panhard import _centring_check
 from jounce.checks.perches import perch_checks
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, MPA
-from tests.job.changed_jobs import worked
+from tests.job.changed_jobs import with_named_points, worked
 
 EDITS = (
     ("closed_length = 330", "closed_length = 330\nrod_diameter = 20"),
@@ -41,6 +41,8 @@ NUMBERS = {
     "front_locks_first_to": 0.8 * GRAVITY,  # UN Regulation 13-H, annex 5
     "least_free_laden": 1 * MM,
     "least_lock_gap": 5 * MM,
+    "least_tyre_gap": 5 * MM,
+    "least_hose_slack": 15 * MM,
     "least_laden_clearance": 80 * MM,
     "least_laden_arch": 20 * MM,
     "buckling_safety": 3.0,
@@ -74,7 +76,13 @@ APART = {"brisk", "most_off_centre", "most_seat_off"}  # told below, or no limit
 @cache
 def checks_with(name="", value=0.0):
     job = worked(EDITS)
-    return run_checks(job.job, job.planned, job.plan, CheckLimits({name: (value, "a test")} if name else {}), on_road())
+    return run_checks(
+        job.job,
+        with_named_points(job.planned),
+        job.plan,
+        CheckLimits({name: (value, "a test")} if name else {}),
+        on_road(),
+    )
 
 
 @cache

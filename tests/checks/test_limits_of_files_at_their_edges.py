@@ -11,8 +11,11 @@ from jounce.car.file.quantity import Measured
 from jounce.checks import Verdict
 from jounce.checks.check import OF_PARTS, OF_WISHES
 from jounce.checks.coils import coil_checks
+from jounce.checks.driven import driven
 from jounce.checks.ends_of_travel import end_of_travel
-from jounce.checks.limits import LIMITS
+from jounce.checks.joint_swing import joint_swing_checks
+from jounce.checks.limits import LIMITS, USUAL, CheckLimits
+from jounce.checks.low_points import low_point_checks
 from jounce.checks.panhard import _centring_check
 from jounce.checks.plates import plate_checks
 from jounce.checks.room import clearance_check, room_checks
@@ -23,7 +26,7 @@ from jounce.checks.torsion_bars import bar_checks
 from jounce.checks.travel import _order_check
 from jounce.conventions.units import MM
 from jounce.layouts.adjusters import TOP_PLATE
-from tests.job.changed_jobs import worked
+from tests.job.changed_jobs import with_named_points, worked
 
 HAIR = 1e-6  # of the limit: what lies between just inside and just outside
 FORWARD = (("reach_outward = 10", "reach_outward = 10\nrearward = 3"),)
@@ -93,6 +96,20 @@ def shims(value, side):
     return of(shim_checks("rear", replace(one.plan, settings={**one.plan.settings, "rear": thin})), "SHM-01", side)
 
 
+def joint(value, side):
+    one = worked()
+    named = with_named_points(one.planned)
+    limit = named.joint["lower_ball"].model_copy(update={"max_angle": Measured(value)})
+    document = named.model_copy(update={"joint": {"lower_ball": limit}})
+    return of(joint_swing_checks(document, one.plan), "JNT-01", side)
+
+
+def low(value, _):
+    one = worked()
+    document = given(with_named_points(one.planned), "limits.minimum_ground_clearance", value)
+    return of(low_point_checks(document, one.plan, driven(document, one.plan, 6.0), USUAL), "GND-02")
+
+
 def rod(end):
     def check(value, _):
         one = worked()
@@ -120,6 +137,8 @@ TOLD = {
     "PAN-01 short": ("shortest", rod("shortest"), False),
     "SPR-02": ("solid_length", solid, False),
     "GND-01": ("minimum_ground_clearance", ground, False),
+    "GND-02": ("minimum_ground_clearance", low, False),
+    "JNT-01": ("max_angle", joint, True),
 }
 
 
@@ -206,7 +225,22 @@ def test_an_axle_stands_less_beside_the_middle_than_a_quarter_turn_of_its_rod(pi
         assert check.verdict is verdict
 
 
-HERE = {name.split()[0] for name in TOLD} | {"ARC-01", "HOS-01", "TRV-05", "SPR-04", "AXS-01"}
+def test_a_laden_low_point_is_held_to_the_laden_limit():
+    one = worked()
+    document = with_named_points(one.planned)
+    drive = driven(document, one.plan, 6.0)
+
+    def check(limits):
+        return of(low_point_checks(document, one.plan, drive, limits), "GND-03")
+
+    left = check(USUAL).value
+    for share, verdict in ((1 - HAIR, Verdict.PASS), (1 + HAIR, Verdict.FAIL)):
+        assert check(CheckLimits({"least_laden_clearance": (left * share, "a test")})).verdict is verdict
+
+
+HERE = {name.split()[0] for name in TOLD} | {
+    *("ARC-01", "HOS-01", "TRV-05", "SPR-04", "AXS-01", "GND-03"),
+}
 ELSEWHERE = {
     "BAR-02": "its edge is the end of droop: test_a_spring_is_loaded_to_the_very_end_of_its_droop",
     "SPR-01": "its edge is the end of droop: test_a_spring_is_loaded_to_the_very_end_of_its_droop",

@@ -9,6 +9,8 @@ from importlib.resources import files
 from pathlib import Path
 
 from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import Measured, MeasuredPoint
+from jounce.car.parts.named_points import BrakeHose, JointLimit, LowPoint, NearPoint
 from jounce.checks import Check, run_checks
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
@@ -48,6 +50,30 @@ def worked(job: Edits = (), car: Edits = ()) -> Worked:
     done = Worked(document, found, planned, make_plan(found, planned, wishes_of(found, document)))
     _DONE[id(done)] = done
     return done
+
+
+def with_named_points(document: CarDocument) -> CarDocument:
+    """A document of the demo car with a point near each front tyre, a hose, a low point and a joint's limit."""
+    sides = {
+        side: (one := getattr(document.front, side)).model_copy(
+            update={"wheel": one.wheel.model_copy(update={"tyre_width": Measured(0.17)})}
+        )
+        for side in ("left", "right")
+    }
+    named = {
+        "near": {"rail": NearPoint(wheel="front", at=MeasuredPoint(-0.25, 0.43, 0.33))},
+        "low": {"sump": LowPoint(at=MeasuredPoint(0.1, 0.0, 0.17))},
+        "hose": {
+            "front": BrakeHose(
+                axle="front",
+                body_end=MeasuredPoint(-0.04, 0.47, 0.43),
+                wheel_end=MeasuredPoint(-0.005, 0.61, 0.3),
+                length=Measured(0.36),
+            )
+        },
+        "joint": {"lower_ball": JointLimit(axle="front", joint="ball_joint", max_angle=Measured(0.45))},
+    }
+    return document.model_copy(update={"front": document.front.model_copy(update=sides), **named})
 
 
 _DONE: dict[int, Worked] = {}

@@ -29,12 +29,14 @@ class Laden:
         loads: what is aboard besides what was weighed
         travel: wheel travels from as found, (front, rear) x (left, right) [m]; None where it finds no rest
         stops: what the wheels of each axle meet in bump from there, by axle
+        freedoms: heave, pitch, roll of the body and the four travels [m, rad]; None where it finds no rest
 
     """
 
     loads: tuple[Load, ...]
     travel: Array | None
     stops: Mapping[str, tuple[Met, ...]]
+    freedoms: Array | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,4 +102,4 @@ def _laden(car: RoadCar, loads: tuple[Load, ...], start: Array) -> Laden:
         )
         for k, on_body in enumerate(car.axles)
     }
-    return Laden(loads, travel, stops)
+    return Laden(loads, travel, stops, np.asarray(rest.freedoms[0]))

@@ -76,6 +76,8 @@ LIMITS: Mapping[str, Limit] = {
     "least_lock_gap": Limit(
         "WHL-01", 5 * MM, Kind.LENGTH, "gap of a tyre at full lock to body, arm or strut, at least"
     ),
+    "least_tyre_gap": Limit("NER-01", 5 * MM, Kind.LENGTH, "gap of a tyre to a named point over its travel, at least"),
+    "least_hose_slack": Limit("HOS-02", 15 * MM, Kind.LENGTH, "slack of a brake hose over travel and locks, at least"),
     "least_laden_clearance": Limit("LDN-02", 80 * MM, Kind.LENGTH, "ground clearance of a laden car, at least"),
     "least_laden_arch": Limit(
         "LDN-03", 20 * MM, Kind.LENGTH, "travel of a laden car until a tyre meets its arch, at least"

@@ -13,8 +13,11 @@ from jounce.checks.coils import coil_checks
 from jounce.checks.dampers import damper_checks
 from jounce.checks.driven import Driven, driven
 from jounce.checks.full_lock import wheel_checks
+from jounce.checks.hoses import hose_checks
+from jounce.checks.joint_swing import joint_swing_checks
 from jounce.checks.laden import laden_checks
 from jounce.checks.limits import USUAL, CheckLimits
+from jounce.checks.low_points import low_point_checks
 from jounce.checks.panhard import panhard_checks
 from jounce.checks.perches import perch_checks
 from jounce.checks.plates import plate_checks
@@ -27,6 +30,7 @@ from jounce.checks.strut_rods import strut_rod_checks
 from jounce.checks.torsion_bars import bar_checks
 from jounce.checks.travel import travel_checks
 from jounce.checks.turning import turn_checks
+from jounce.checks.tyre_room import tyre_room_checks
 from jounce.conventions.axes import End
 from jounce.job.document import JobDocument
 from jounce.job.plan import JobPlan
@@ -54,10 +58,14 @@ def run_checks(
         checks += room_checks(axle, document, plan)
     checks.append(clearance_check(document, plan))
     checks += wheel_checks(job, document, plan, limits)
+    checks += tyre_room_checks(document, plan, limits)
+    checks += hose_checks(document, plan, limits)
+    checks += joint_swing_checks(document, plan)
     checks += damper_checks(document, plan, limits)
     checks += turn_checks(drive, limits)
     checks.append(brake_check(drive, limits))
     checks += laden_checks(document, drive, limits)
+    checks += low_point_checks(document, plan, drive, limits)
     return [*checks, *set_up_checks(job, document, plan, limits)]
 
 

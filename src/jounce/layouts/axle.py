@@ -53,6 +53,35 @@ class AxleLinkage:
     released: tuple[str, ...] = ()
     seat_normals: Mapping[SideName, Array] = field(default_factory=dict)
 
+    def body_called(self, word: str, side: SideName) -> str | None:
+        """Full name of what a word stands for on one side; None for a word that the axle does not know.
+
+        Args:
+            word: "body" for the car's, "wheel" for what carries the wheel, or a body of the side or of the axle
+            side: the side
+        """
+        if word == "body":
+            return GROUND
+        if word == "wheel":
+            return self.carriers[side]
+        known = {body.name for body in self.bodies}
+        return next((name for name in (named(self.axle, side, word), named(self.axle, word)) if name in known), None)
+
+    def body_words(self) -> tuple[str, ...]:
+        """Words for the bodies of the axle that carry something, "body" and "wheel" first."""
+        own = {part.partition(".")[2] for part in (body.name for body in self.bodies)}
+        plain = {word.removeprefix("left.").removeprefix("right.") for word in own if word}
+        return ("body", "wheel", *sorted(plain))
+
+    def site_called(self, name: str, side: SideName) -> JointSite | None:
+        """A joint of one side, or of the axle as a whole, by its name; None for one that it has not.
+
+        Args:
+            name: as the layout calls it
+            side: the side
+        """
+        return self.sites.get(named(self.axle, side, name)) or self.sites.get(named(self.axle, name))
+
 
 @dataclass(frozen=True, slots=True)
 class WheelPoints:

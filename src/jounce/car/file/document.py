@@ -15,6 +15,7 @@ from jounce.car.axles.linkage_sections import LinkageAxle
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file import ranges
 from jounce.car.file.fields import refuse
+from jounce.car.file.named_points import named_point_problems
 from jounce.car.file.possible import impossible_in
 from jounce.car.file.quantity import Measured
 from jounce.car.file.remark import Remark
@@ -23,6 +24,7 @@ from jounce.car.file.section import Section
 from jounce.car.file.trammels import trammel_problems
 from jounce.car.parts.driveline import Driveline, Place
 from jounce.car.parts.interfaces import Interfaces
+from jounce.car.parts.named_points import BrakeHose, JointLimit, LowPoint, NearPoint
 from jounce.car.parts.trammel import Trammel
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import InputError, check_range
@@ -183,6 +185,10 @@ class CarDocument(Section):
     trammel: dict[str, Trammel] = Field(
         default_factory=dict, description="distances measured between two points besides their coordinates, by name"
     )
+    near: dict[str, NearPoint] = Field(default_factory=dict, description="points that a tyre comes near, by name")
+    low: dict[str, LowPoint] = Field(default_factory=dict, description="low points over the road, by name")
+    hose: dict[str, BrakeHose] = Field(default_factory=dict, description="brake hoses by their two ends, by name")
+    joint: dict[str, JointLimit] = Field(default_factory=dict, description="ball joints that swing so far, by name")
     interfaces: Interfaces = Field(
         default=Interfaces(), description="dimensions of the car at which a part from the shelf has to fit"
     )
@@ -192,6 +198,7 @@ class CarDocument(Section):
     @model_validator(mode="after")
     def _check(self) -> Self:
         problems = [*impossible_in(self), *trammel_problems(self)]
+        problems = problems or named_point_problems(self)
         if problems:
             refuse(*problems)
         return self

@@ -14,6 +14,9 @@ from jounce.behaviour.solving import solved
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 
+_FARTHEST = 3.0
+"""Lines that meet further above or below the road are as good as parallel: nothing turns about there [m]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Contacts:
@@ -123,7 +126,7 @@ def _holding_height(reading: AxleKinematics) -> Array:
 
 
 def _where_lines_meet(reading: AxleKinematics, touch: Contacts) -> Array:
-    """Where the lines from the contact points through the front-view instant centres meet."""
+    """Where the lines from the contact points through the front-view instant centres meet; NaN where nearly nowhere."""
     cosine, sine = np.cos(reading.roll), np.sin(reading.roll)
     slopes = []
     for k, side in enumerate(SIDES):
@@ -133,4 +136,5 @@ def _where_lines_meet(reading: AxleKinematics, touch: Contacts) -> Array:
         )
     apart = touch.above[:, 1] - touch.above[:, 0] + slopes[0] * touch.across[:, 0] - slopes[1] * touch.across[:, 1]
     where = divided(apart, slopes[0] - slopes[1])
-    return np.asarray(touch.above[:, 0] + slopes[0] * (where - touch.across[:, 0]) - touch.ground)
+    height = touch.above[:, 0] + slopes[0] * (where - touch.across[:, 0]) - touch.ground
+    return np.asarray(np.where(np.abs(height.real) < _FARTHEST, height, np.nan))
