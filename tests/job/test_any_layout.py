@@ -54,7 +54,7 @@ def test_the_planned_car_rests_where_a_second_method_puts_it(name):
     """All bodies of both axles as one mechanism, brought to rest by multipliers."""
     planned = case(name).plan.planned
     front, rear = planned.models
-    height = case(name).car.mass.centre_of_gravity_height.value
+    height = case(name).planned.document.mass.centre_of_gravity_height.value
     set_to = [(state.settings or {}).items() for state in planned.states.values()]
     joints = {joint: float(np.ravel(value)[0]) for items in set_to for joint, value in items}
     elements = {**front.elements, **rear.elements}
