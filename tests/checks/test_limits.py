@@ -32,6 +32,7 @@ NO_LIMITS = {
     "_YIELD",
     "_AHEAD",  # which way the edge of a tyre lies
     "_SAME",  # two places that are one
+    "_STILL",  # what is not set at all
     "_OTHERS",  # what is swept through
     "_LOCKS",
     "_EQUAL",  # two states that are one
