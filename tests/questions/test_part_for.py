@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -14,6 +15,7 @@ from jounce.conventions.units import DEG, DEG_PER_MM, MM
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.part_tables import slope_sentence
 from jounce.questions.question import Asked
+from jounce.shelf.book_entries import documents_of
 from jounce.shelf.csv_out import wide_csv
 from jounce.shelf.file import read_shelf
 from jounce.wanted.seek import PartNumber, PartWish
@@ -22,15 +24,15 @@ from tests.doors import (
     through_all_doors,
 )
 from tests.wanted.demo_work import CARS, DEMO
-from tests.workbench import Workbench, serving
+from tests.workbench import Workbench, asked, serving
 
 QUESTION = QUESTIONS["part-for"]
 
 
 def tables(file, units="metric", **given):
     """The answer."""
-    asked = {name: (value,) if isinstance(value, float) else value for name, value in given.items()}
-    return QUESTION.answer(Asked(QUESTION.filled(asked), units, case_of_file(DEMO / f"{file}.toml")))
+    given_for = {name: (value,) if isinstance(value, float) else value for name, value in given.items()}
+    return QUESTION.answer(Asked(QUESTION.filled(given_for), units, case_of_file(DEMO / f"{file}.toml")))
 
 
 def rows(table):
@@ -162,13 +164,13 @@ def test_wishes_through_every_door(tmp_path: Path):
     book = open_book(tmp_path / "shop.db", "tester", make=True)
     car = book.add("car", "Burnet 17", (DEMO / "burnet-17.toml").read_text("utf-8"))
     given = {"axle": "rear", "lower": (0.02,), "shift": (0.001,), "bump": (0.06,)}
-    asked = Asked(QUESTION.filled(given), "metric", case_of_file(DEMO / "burnet-17.toml"))
+    question = Asked(QUESTION.filled(given), "metric", case_of_file(DEMO / "burnet-17.toml"))
     options = [str(DEMO / "burnet-17.toml"), "--axle", "rear", "--lower", "20 mm", "--shift", "1 mm", "--bump", "60"]
     typed = "?" + urlencode({"axle": "rear", "lower": "20 mm", "shift": "1 mm", "bump": "60"})
     sent = "?" + urlencode({"axle": "rear", "lower": 0.02, "shift": 0.001, "bump": 0.06})
     with serving(book) as port:
         through_all_doors(
-            Workbench(port, "", "", book), "part-for", asked, options, f"/cars/{car.id}/ask/part-for", typed, sent
+            Workbench(port, "", "", book), "part-for", question, options, f"/cars/{car.id}/ask/part-for", typed, sent
         )
 
 
@@ -187,6 +189,25 @@ def test_a_shelf_puts_its_nearest_parts_beside(suffix):
     assert [round(number, 6) for number in rows(table)["diameter of the bar in the beam's tube"][2:]] == [
         round(read_shelf(DEMO / "shelf.toml").part(code).diameter.value, 6) for code in codes
     ]
+
+
+def test_the_book_s_own_shelf_is_tried_where_there_is_one(tmp_path: Path):
+    """On the page and for programs nobody pastes a shelf: the same parts come as from the whole file."""
+    text = (DEMO / "shelf.toml").read_text("utf-8")
+    (table,) = tables("brisk-14", axle="rear", front_share=0.63, shelf=(("shelf.toml", text),))
+    book = open_book(tmp_path / "shop.db", "tester", make=True)
+    car = book.add("car", "Brisk 14", (DEMO / "brisk-14.toml").read_text("utf-8"))
+    place = f"/cars/{car.id}/ask/part-for"
+    with serving(book) as port:
+        bare = asked(port, f"{place}?{urlencode({'axle': 'rear', 'front_share': '63 %'})}").text
+        for code, document in documents_of(read_shelf(DEMO / "shelf.toml")).items():
+            book.add("part", code, document)
+        page = asked(port, f"{place}?{urlencode({'axle': 'rear', 'front_share': '63 %'})}").text
+        told = json.loads(asked(port, f"/api/v1{place}?{urlencode({'axle': 'rear', 'front_share': 0.63})}").text)
+    assert "The shelf is empty" in bare
+    assert "The parts of the shelf are tried too." in page
+    assert all(code in page and code not in bare for code in table.columns[2:])
+    assert told["tables"][0]["columns"] == list(table.columns)
 
 
 def test_a_shelf_that_cannot_be_read_is_refused():

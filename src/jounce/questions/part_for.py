@@ -144,7 +144,9 @@ QUESTION = Question(
         Number("bump", Kind.LENGTH, "bump travel until the dampers close", least=1 * MM, most=0.19),
         Number("droop", Kind.LENGTH, "droop travel until the dampers are open", least=1 * MM, most=0.19),
         Number("seated", Kind.LENGTH, "compression that the springs keep at full droop", least=0.0, most=0.1),
-        Content("shelf", "shelf file whose parts are tried too, TOML or CSV of all kinds", option="shelf"),
+        Content(
+            "shelf", "shelf file whose parts are tried too, TOML or CSV of all kinds", option="shelf", of_book="part"
+        ),
     ),
     answer=_answer,
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import cast
+from typing import Literal, cast
 
 from jounce.car.file.quantity import Measured
 from jounce.case.case import Case, CaseState
@@ -152,13 +152,15 @@ class Written:
 class Content:
     """A file that a question reads; on a page and for a program its text.
 
-    The command takes one without an ``option`` by its place.
+    The command takes one without an ``option`` by its place. Where a shop's book is at hand, its entries ``of_book``
+    (a kind of entry) stand for what is not given.
     """
 
     name: str
     words: str
     many: bool = False
     option: str = ""
+    of_book: Literal["", "part"] = ""
 
 
 Sought = Number | Whole | Choice | Switch | Written | Content

@@ -15,6 +15,7 @@ from jounce.web.api.of_jobs import case_of_job
 from jounce.web.api.operation import Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import TABLE, tables
 from jounce.web.api.schemas import Schema, choice, listed, number, objects, si_unit, text, whole
+from jounce.web.book_content import from_book
 from jounce.web.case_cache import case_of
 
 __all__ = ["OPERATIONS"]
@@ -36,7 +37,9 @@ def _case(call: Call) -> Case:
 def _asks(word: str, *, of_part: bool) -> Any:
     def run(call: Call) -> Any:
         question = QUESTIONS[word]
-        given = {ask.name: _read(ask, call.query[ask.name]) for ask in question.asks if ask.name in call.query}
+        books = {ask.name: from_book(ask, call.ask.book) for ask in question.asks}
+        sent = {ask.name: _read(ask, call.query[ask.name]) for ask in question.asks if ask.name in call.query}
+        given = {name: content for name, content in books.items() if content} | sent
         asked = Asked(question.filled(given), "metric", None if of_part else _case(call))
         return tables(question.answer(asked))
 
@@ -72,7 +75,7 @@ def _schema(ask: Sought) -> Schema:
     if isinstance(ask, Switch):
         return {"type": "boolean", "description": ask.words}
     if isinstance(ask, Content):
-        return text(ask.words, 1, _LONGEST)
+        return text(f"{ask.words}; the book's own where left out" if ask.of_book else ask.words, 1, _LONGEST)
     first = f"; {ask.first} when left out" if ask.first else ""
     return text(f"{ask.words}; a number without its unit is metric{first}", 1, 400)
 

@@ -20,6 +20,7 @@ from jounce.job.answer_table import AnswerTable
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole, Written
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
+from jounce.web.book_content import from_book
 from jounce.web.case_cache import car_case, job_of
 from jounce.web.pages.job import STEPS
 from jounce.web.request import Ask, find, page
@@ -45,12 +46,14 @@ class QuestionField:
 
     @property
     def form(self) -> str:
-        """How it is typed: a line, several lines, one of some words, or a tick."""
+        """How it is typed: a line, several lines, one of some words, a tick; or not at all, where the book has it."""
         if isinstance(self.ask, Choice):
             return "words"
         if isinstance(self.ask, Switch):
             return "tick"
-        return "lines" if isinstance(self.ask, Content) else "line"
+        if isinstance(self.ask, Content):
+            return "book" if self.ask.of_book else "lines"
+        return "line"
 
     @property
     def many(self) -> bool:
@@ -124,6 +127,8 @@ def _rows(word: str, rows: Lines) -> Response:
 
 def _field(ask: Ask, one: Sought) -> QuestionField:
     """What was typed for one thing that is asked for; its first value where nothing was."""
+    if isinstance(one, Content) and one.of_book:
+        return QuestionField(one, "", from_book(one, ask.book) or None)
     raw = ask.query.get(one.name, "")[:_LONGEST]
     typed = raw.strip() if isinstance(one, Content) else " ".join(raw.split())
     if isinstance(one, Choice) and one.name not in ask.query:
