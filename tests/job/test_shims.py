@@ -169,7 +169,7 @@ def test_words_tell_thickness_and_edge_or_the_angle_without_a_flange():
     thick = 95 * math.tan(abs(wheel.shims["camber"]))
 
     assert wheel.shims["camber"] < 0
-    assert f"shim the hub {thick:.1f} mm under the lower edge of its flange" in line
+    assert f"shim the hub {thick:.2f} mm under the lower edge of its flange" in line
     assert "until the gauge shows camber -1.40° and toe +0.15°" in line
     assert f"shim the hub to move camber by {math.degrees(wheel.shims['camber']):+.2f}°" in angle
     assert "(thicker under the lower edge)" in angle

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jounce.checks.check import Check, unknown, verdict
 from jounce.conventions.units import Kind
 from jounce.job.plan import JobPlan
-from jounce.job.sentence import angle, length, say
+from jounce.job.sentence import angle, say, thickness
 from jounce.job.shim_range import edge
 from jounce.layouts.adjusters import Aim
 
@@ -30,27 +30,27 @@ def shim_checks(axle: str, plan: JobPlan) -> Iterator[Check]:
             if abs(needed) < _STILL:
                 continue
             question = f"Do shims under the {side} {axle} hub reach the {aim} wanted?"
-            thickness = goes.thickness(needed)
-            if thickness is None:
+            thick = goes.thickness(needed)
+            if thick is None:
                 what = say(
                     "they have to make it grow by {}; measure the length of the hub's flange", angle(needed, sign=True)
                 )
                 yield unknown("SHM-01", question, Kind.ANGLE, what, needed, f"{place}.flange")
                 continue
-            under = say("{} under the {} edge of the flange", length(abs(thickness), fine=True), edge(aim, needed))
+            under = say("{} under the {} edge of the flange", thickness(abs(thick)), edge(aim, needed))
             if goes.thickest is None:
                 what = say("{}; find out how much may be put there", under)
-                yield unknown("SHM-01", question, Kind.LENGTH, what, abs(thickness), f"{place}.thickest")
+                yield unknown("SHM-01", question, Kind.LENGTH, what, abs(thick), f"{place}.thickest")
                 continue
             lack = next((x for x in plan.short if (x.axle, x.side, x.wish) == (axle, side, aim)), None)
-            text = say("{}, {} at most.", under, length(goes.thickest, fine=True)) if lack is None else lack.told()
+            text = say("{}, {} at most.", under, thickness(goes.thickest)) if lack is None else lack.told()
             yield Check(
                 "SHM-01",
                 question,
                 verdict(goes.end_before(needed) is None),
                 text,
                 Kind.LENGTH,
-                abs(thickness),
+                abs(thick),
                 goes.thickest,
                 "the shims as given",
                 "at most",

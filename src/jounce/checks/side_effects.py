@@ -147,6 +147,8 @@ def _of_wheel_angles(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
     bump_steer = _change(plan, axle, "left_bump_steer")
     if bump_steer is not None:
         text = f"the heights of the two ends of each {plan.settings[axle].toe_rod} decide it"
+        if any(wheel.shims for wheel in plan.settings[axle].wheels.values()):
+            text = "the lines that its arms turn about decide it"
         if _is_steered(plan, axle):
             text = "the rack's height against the arms decides it: mend by spacers at the tie rods"
         yield KnockOn(cause, "toe change per bump, left", Kind.RATIO_ANGLE, bump_steer, text)

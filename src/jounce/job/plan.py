@@ -49,7 +49,7 @@ from jounce.job.settings import (
 )
 from jounce.job.shortfall import PlannedAxle, Shortfall, shortfalls
 from jounce.job.watt_bracket import BracketSetting, bracket_setting
-from jounce.layouts.adjusters import WATT_BRACKET, Aim
+from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -258,7 +258,8 @@ class _AxlePlanner:
         Args:
             planned: where the axle stands in the end
         """
-        if "toe" not in self.joints:
+        angles = self.wishes.angles
+        if "toe" not in self.joints or (is_shim(self.joints["toe"]) and not (angles.camber or angles.toe)):
             return {}
         values = {name: value for name, value in (planned.settings or {}).items() if name == self._centring()}
         states = replace(planned, settings={**values, **self.slots()})

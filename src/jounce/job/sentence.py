@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from jounce.conventions.units import Kind, to_display, unit_of
 
-__all__ = ["Amount", "Sentence", "acceleration", "angle", "force", "length", "say", "stress"]
+__all__ = ["Amount", "Sentence", "acceleration", "angle", "force", "length", "say", "stress", "thickness"]
 
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A number of a sentence [SI]; ``fewer`` is by how many decimals it is told more coarsely than its kind is."""
+    """A number of a sentence [SI]; ``fewer`` is by how many decimals it is told more coarsely, negative more finely."""
 
     value: float
     kind: Kind
@@ -64,6 +64,11 @@ def say(pattern: str, *things: Amount | Sentence | str) -> Sentence:
 def length(value: float, *, sign: bool = False, fine: bool = False) -> Amount:
     """A length [m], to the millimetre or, where it is ``fine``, to a tenth of one."""
     return Amount(value, Kind.LENGTH, sign, 0 if fine else 1)
+
+
+def thickness(value: float) -> Amount:
+    """A thickness of a shim [m], to a hundredth of a millimetre: they come in quarters and tenths."""
+    return Amount(value, Kind.LENGTH, fewer=-1)
 
 
 def acceleration(value: float) -> Amount:

@@ -10,10 +10,10 @@ from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
-from jounce.job.sentence import Amount, Sentence, length, say
+from jounce.job.sentence import Amount, Sentence, length, say, thickness
 from jounce.job.settings import QUARTER_TURN, AxleSettings, AxleWishes, bolt_of
 from jounce.job.shim_range import edge
-from jounce.layouts.adjusters import WATT_BRACKET, Aim
+from jounce.layouts.adjusters import HUB_SHIM, WATT_BRACKET, Aim
 from jounce.layouts.naming import SIDES, SideName
 
 __all__ = ["Shortfall", "shortfalls"]
@@ -70,7 +70,8 @@ class Shortfall:
             return say(f"{abs(value):.2f} turns {self.ways[value < 0]}")
         if not any(self.ways):
             return say("{}", length(value, sign=self.part == SEAT, fine=True))
-        return say("{} {}", length(abs(value), fine=True), self.ways[value < 0])
+        way = thickness(abs(value)) if self.part == HUB_SHIM[0].name else length(abs(value), fine=True)
+        return say("{} {}", way, self.ways[value < 0])
 
 
 SEAT, BOLT = "spring seat", "adjusting bolt"

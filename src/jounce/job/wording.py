@@ -13,6 +13,7 @@ from jounce.conventions.units import MM, Kind, show
 from jounce.job.index.hanging import hanging_point
 from jounce.job.part_words import part_lines, parts_of
 from jounce.job.plan import JobPlan, value_of
+from jounce.job.sentence import thickness
 from jounce.job.settings import BarSetting, WheelSetting
 from jounce.job.shim_range import edge
 from jounce.job.which_way import WindingWay, winding_way
@@ -80,12 +81,14 @@ class _Sure:
 
     def length(self, value: float, key: str = "") -> str:
         """A length with its ±."""
-        return self.length_wide(value, self.band(key))
-
-    def length_wide(self, value: float, wide: float) -> str:
-        """A length with a ± that is known already [m]."""
         number, _, symbol = show(value, Kind.LENGTH, self.units).partition(" ")
-        width = show(wide, Kind.LENGTH, self.units).partition(" ")[0]
+        width = show(self.band(key), Kind.LENGTH, self.units).partition(" ")[0]
+        return f"{number} ± {width} {symbol}" if _tells(width) else f"{number} {symbol}"
+
+    def thickness(self, value: float, wide: float) -> str:
+        """A thickness with its ± [m]."""
+        number, _, symbol = thickness(value).said(self.units).partition(" ")
+        width = thickness(wide).said(self.units).partition(" ")[0]
         return f"{number} ± {width} {symbol}" if _tells(width) else f"{number} {symbol}"
 
     def apart(self, key: str, places: int, factor: float = 1.0, unit: str = "") -> str:
@@ -312,12 +315,12 @@ def _shims(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting
     packs = []
     for aim in (aim for aim in aims if abs(wheel.shims[aim]) >= TURNED):
         angle, band = wheel.shims[aim], sure.band(f"{axle}.{side}.shim_{aim}")
-        thickness, wide = goes.thickness(angle), goes.thickness(band)
-        if thickness is None or wide is None:
+        thick, wide = goes.thickness(angle), goes.thickness(band)
+        if thick is None or wide is None:
             told = f"{aim} by {_degrees(angle)}{sure.apart(f'{axle}.{side}.shim_{aim}', 2, math.degrees(1.0), '°')}"
             packs.append(f"{told} (thicker under the {edge(aim, angle)} edge)")
         else:
-            packs.append(f"{sure.length_wide(abs(thickness), wide)} under the {edge(aim, angle)} edge of its flange")
+            packs.append(f"{sure.thickness(abs(thick), wide)} under the {edge(aim, angle)} edge of its flange")
     if packs:
         told = "shim the hub" if goes.flange else "shim the hub to move"
         table, alone = plan.planned.geometry[axle], plan.settings[axle].alone

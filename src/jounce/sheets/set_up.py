@@ -12,6 +12,7 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.plan import JobPlan
+from jounce.job.sentence import thickness
 from jounce.job.settings import WheelSetting
 from jounce.job.shim_range import ShimRange, edge
 from jounce.job.wording import TURNED, plate_told
@@ -217,9 +218,9 @@ def _shimmed(wheel: WheelSetting, shims: ShimRange, units: str) -> str:
     aims: tuple[Aim, ...] = ("camber", "toe")
     for aim in aims:
         angle = wheel.shims[aim]
-        thickness = shims.thickness(angle)
+        thick = shims.thickness(angle)
         if abs(angle) >= TURNED:
-            size = degrees_minutes(angle) if thickness is None else show(abs(thickness), Kind.LENGTH, units)
+            size = degrees_minutes(angle) if thick is None else thickness(abs(thick)).said(units)
             told.append(f"{size} {edge(aim, angle)}")
     return ", ".join(told)
 
