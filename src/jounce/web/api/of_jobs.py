@@ -87,6 +87,11 @@ _AXLE_SETTINGS = objects(
         "seats": named("seats of both coils or leaves [m], turns from the lowest", {"type": ["object"]}),
         "rod": {"type": ["object", "null"], "description": "lengths of the rod that holds it sideways [m], turns"},
         "wheels": named("tie rod, and what moves the upper joint [m]", {"type": ["object"]}),
+        "watt_bracket": {
+            "type": ["object", "null"],
+            "description": "places across of the bracket of a Watt linkage's rocker [m]",
+        },
+        "drop_links": named("lengths of drop links at which a bar is free, by bar [m]", {"type": ["object"]}),
         "left_alone": named("camber and toe of each wheel with them as they were [rad]", {"type": ["object"]}),
     },
 )
