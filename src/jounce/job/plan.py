@@ -258,8 +258,8 @@ class _AxlePlanner:
         Args:
             planned: where the axle stands in the end
         """
-        angles = self.wishes.angles
-        if "toe" not in self.joints or (is_shim(self.joints["toe"]) and not (angles.camber or angles.toe)):
+        asked = self.wishes.angles
+        if "toe" not in self.joints or (is_shim(self.joints["toe"]) and not (asked.camber or asked.toe)):
             return {}
         values = {name: value for name, value in (planned.settings or {}).items() if name == self._centring()}
         states = replace(planned, settings={**values, **self.slots()})
