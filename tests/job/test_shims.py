@@ -224,3 +224,13 @@ def test_caster_is_refused_of_hubs_on_shims():
         _ = Case(read_car(DEMO / "mallow-18.toml"), JobDocument.model_validate(written)).plan
 
     assert raised.value.problems[0].allowed == "camber, toe"
+
+
+def test_shims_in_steps_have_the_band_of_what_would_be_needed():
+    """A step that is kept does not say how surely it is the right one: what is needed is told, as without steps."""
+    stepped, exact = (shimmed("tansy-11", more=more).planned.bands for more in ((("step", 0.25),), ()))
+    for side in SIDES:
+        for aim in ("camber", "toe"):
+            key = f"rear.{side}.shim_{aim}"
+            assert stepped[key].plus_minus == pytest.approx(exact[key].plus_minus, rel=1e-2)
+    assert stepped["rear.left.shim_camber"].plus_minus > 0

@@ -124,7 +124,7 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
             rods = {
                 key: one
                 for key, one in _wheels(model, joints, values).items()
-                if key.endswith((".tie_rod", ".shim_toe"))
+                if key not in held and key.endswith((".tie_rod", ".shim_toe"))
             }
             told |= rods
     wish = wishes.axles[axle].free_bars

@@ -436,7 +436,7 @@ def wheel_settings(
 
 def _ways(side: SideName, moved: Mapping[Aim, float]) -> tuple[float, float]:
     """How far an upper joint is moved inward and to the rear [m]."""
-    return -outward(side) * moved.get("camber", 0.0), -moved.get("caster", 0.0) + 0.0
+    return -outward(side) * moved.get("camber", 0.0) + 0.0, -moved.get("caster", 0.0) + 0.0
 
 
 def _joint_values(
