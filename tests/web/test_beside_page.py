@@ -228,3 +228,16 @@ def test_programs_get_the_sheet_and_are_refused_what_pages_refuse(shop: Shop) ->
     assert {answer.status for answer in (*refused.values(), five)} == {422}
     assert [words for words, answer in refused.items() if words not in answer.text] == []
     assert "up to 4 parts" in five.text
+
+
+def test_all_jobs_and_the_car_as_found_are_lines_of_one_chart(shop: Shop) -> None:
+    """Each line is its own car's: the numbers where it stands are those of the table."""
+    text = asked(shop.bench.port, shop.address("first", "softer")).text
+    charts = [json.loads(html.unescape(one)) for one in re.findall(r'data-chart="([^"]*)"', text)]
+    rates = next(one for one in charts if one["title"]["name"] == "rear: wheel rate, left")
+    middle = rates["x"].index(0.0)
+
+    assert [line["name"] for line in rates["lines"]] == ["as found", "A", "B"]
+    assert [line["look"] for line in rates["lines"]] == [0, 1, 2]
+    told = [float(cell) for cell in cells(text, "rear left", "wheel rate, both together")]
+    assert [line["y"][middle] for line in rates["lines"]] == pytest.approx(told, abs=0.006)

@@ -29,14 +29,14 @@ def carried(text: str) -> dict[str, object]:
 
 def one(y: np.ndarray, ceiling: float = np.inf) -> str:  # type: ignore[type-arg]
     return str(
-        drawn(Chart(ChartAxis('rate <b>"', "N/mm", 2), OVER, X, [ChartLine("as found", y, planned=False)], "", ceiling))
+        drawn(Chart(ChartAxis('rate <b>"', "N/mm", 2), OVER, X, [ChartLine("as found", y, look=0)], "", ceiling))
     )
 
 
 def test_a_chart_carries_its_points_and_a_gap_stays_a_gap() -> None:
     text = one(np.array([1.0, np.nan, 2.123456, 3.0]))
 
-    assert carried(text)["lines"] == [{"name": "as found", "planned": False, "y": [1.0, None, 2.1235, 3.0]}]
+    assert carried(text)["lines"] == [{"name": "as found", "look": 0, "y": [1.0, None, 2.1235, 3.0]}]
     assert "nan" not in text.lower()
     path = re.findall(r' d="([^"]*)"', text)[0]
     assert re.findall(r"[ML]", path) == ["M", "M", "L"]  # the first point stands alone

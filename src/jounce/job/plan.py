@@ -264,8 +264,8 @@ class _AxlePlanner:
         values = {name: value for name, value in (planned.settings or {}).items() if name == self._centring()}
         states = replace(planned, settings={**values, **self.slots()})
         table = states_table(self.model.stand, self.model.linkage, states, (1.0, 1.0))
-        angles = {column.name: float(column.values[0]) for column in table.columns}
-        return {(angle, side): angles[f"{side}_{angle}"] for angle in ("toe", "camber") for side in SIDES}
+        stands = {column.name: float(column.values[0]) for column in table.columns}
+        return {(angle, side): stands[f"{side}_{angle}"] for angle in ("toe", "camber") for side in SIDES}
 
     def _centring(self) -> str:
         return named(self.model.name, self.joints["centre"]) if "centre" in self.joints else ""

@@ -15,10 +15,11 @@ from markupsafe import Markup, escape
 
 from jounce.numerics.arrays import Array
 
-__all__ = ["FOUND", "PLANNED", "Chart", "ChartAxis", "ChartLine", "drawn"]
+__all__ = ["LOOKS", "Chart", "ChartAxis", "ChartLine", "drawn"]
 
-# Okabe and Ito's palette (2008), safe for the colour-blind; as found is dashed as well, so that no colour is needed.
-FOUND, PLANNED = "#0072B2", "#D55E00"
+# Okabe and Ito's palette (2008), safe for the colour-blind; each is dashed otherwise, so that no colour is needed.
+LOOKS = (("#0072B2", "7 4"), ("#D55E00", ""), ("#009E73", "14 4"), ("#CC79A7", "2.5 3"), ("#000000", "12 3 2.5 3"))
+"""Colour and dashes of a curve: as found, as planned or the first of several jobs, the others."""
 _WIDE, _HIGH = 360.0, 226.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 54.0, 350.0, 8.0, 182.0
 _ROOM = 0.08  # above and below the curves, as a share of their height
@@ -39,11 +40,14 @@ class ChartAxis:
 
 @dataclass(frozen=True, slots=True)
 class ChartLine:
-    """One curve over the chart's places, in the units that are shown; NaN leaves a gap."""
+    """One curve over the chart's places, in the units that are shown; NaN leaves a gap.
+
+    ``look`` is its place among `LOOKS`: 0 as found, 1 as planned or the first of several jobs, 2 to 4 the others.
+    """
 
     name: str
     y: Array
-    planned: bool
+    look: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +147,7 @@ def _points(chart: Chart, frame: _Frame) -> str:
             "heights": [frame.low_y, frame.high_y],
             "x": numbers(chart.x, chart.over.decimals),
             "lines": [
-                {"name": line.name, "planned": line.planned, "y": numbers(line.y, chart.title.decimals)}
+                {"name": line.name, "look": line.look, "y": numbers(line.y, chart.title.decimals)}
                 for line in chart.lines
             ],
         },
@@ -181,10 +185,9 @@ def _curve(frame: _Frame, places: Array, line: ChartLine) -> Markup:
             continue
         path.append(f"{'L' if drawing else 'M'}{frame.across(float(x)):.1f} {frame.down(float(y)):.1f}")
         drawing = True
-    dashes = Markup("") if line.planned else Markup(' stroke-dasharray="7 4"')
-    return Markup('<path d="{}" fill="none" stroke="{}" stroke-width="2.6"{}/>').format(
-        " ".join(path), PLANNED if line.planned else FOUND, dashes
-    )
+    colour, pattern = LOOKS[line.look]
+    dashes = Markup(' stroke-dasharray="{}"').format(pattern) if pattern else Markup("")
+    return Markup('<path d="{}" fill="none" stroke="{}" stroke-width="2.6"{}/>').format(" ".join(path), colour, dashes)
 
 
 def _ends(line: ChartLine, decimals: int) -> str:

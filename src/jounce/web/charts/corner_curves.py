@@ -59,7 +59,7 @@ def corner_charts(sweeps: Mapping[str, Cornering], units: str) -> list[Markup]:
             values = one.read(sweep)
             if values is not None:
                 shown = to_display(np.where(sweep.states.reached, values, np.nan), one.kind, units)
-                lines.append(ChartLine(f"as {state}", np.asarray(shown), state == "planned"))
+                lines.append(ChartLine(f"as {state}", np.asarray(shown), int(state == "planned")))
         if len(lines) == len(sweeps):
             made.append(drawn(Chart(axis_of(one.title, one.kind, units, one.sign), over, x, lines, "corner")))
     return made

@@ -9,10 +9,11 @@ import numpy as np
 from markupsafe import Markup
 
 from jounce.numerics.arrays import Array
-from jounce.web.charts.chart import PLANNED
+from jounce.web.charts.chart import LOOKS
 
 __all__ = ["price_chart"]
 
+_PLANNED = LOOKS[1][0]
 _Scale = Callable[[float], float]
 _WIDE, _HIGH = 460.0, 300.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 42.0, 448.0, 40.0, 250.0
@@ -92,9 +93,9 @@ def _steps(points: Sequence[tuple[float, float]]) -> Markup:
         return Markup("")
     path = f"M{points[0][0]:.1f} {points[0][1]:.1f}" + "".join(f"H{x:.1f}V{y:.1f}" for x, y in points[1:])
     dots = Markup("").join(
-        Markup('<circle cx="{:.1f}" cy="{:.1f}" r="4.4" fill="{}"/>').format(x, y, PLANNED) for x, y in points
+        Markup('<circle cx="{:.1f}" cy="{:.1f}" r="4.4" fill="{}"/>').format(x, y, _PLANNED) for x, y in points
     )
-    line = Markup('<path d="{}H{:g}" fill="none" stroke="{}" stroke-width="2.6"/>').format(path, _RIGHT, PLANNED)
+    line = Markup('<path d="{}H{:g}" fill="none" stroke="{}" stroke-width="2.6"/>').format(path, _RIGHT, _PLANNED)
     return line + dots
 
 

@@ -80,7 +80,7 @@ def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str) -> l
 
     Args:
         axle: its name
-        standings: as found, and as planned where there is a plan
+        standings: as found, and as planned where there is a plan; or each job that stands beside the others
         units: unit set to show
     """
     tables = [(one, {**column_map(travel_table(one)), **springing(one)}) for one in standings]
@@ -90,7 +90,9 @@ def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str) -> l
     for name, (title, kind, sign) in AT.items():
         if not all(name in columns and np.isfinite(columns[name]).any() for _, columns in tables):
             continue
-        lines = [ChartLine(one.title, _shown(columns[name], kind, units), one.planned) for one, columns in tables]
+        lines = [
+            ChartLine(one.title, _shown(columns[name], kind, units), look) for look, (one, columns) in enumerate(tables)
+        ]
         ceiling = np.inf
         if kind is Kind.SPRING_RATE:
             ceiling = _STOPS_ABOVE * max(float(line.y[len(TRAVEL) // 2]) for line in lines)

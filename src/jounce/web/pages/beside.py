@@ -5,14 +5,14 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
 from starlette.responses import Response
 
 from jounce.book import Entry
-from jounce.case.beside import MOST, Beside, beside, counted
+from jounce.case.beside import MOST, Beside, Variant, beside, counted
 from jounce.conventions.errors import InputError, JounceError, at
 from jounce.questions.question import table_lines
 from jounce.questions.side_by_side import (
@@ -30,8 +30,11 @@ from jounce.sheets.notice import critical_failures
 from jounce.sheets.offers import variant_prices
 from jounce.sheets.side_by_side import SIDE_BY_SIDE
 from jounce.web.case_cache import case_of
+from jounce.web.charts.chart import LOOKS
+from jounce.web.charts.travel_curves import travel_charts
 from jounce.web.pages.quoting import stock_of_book
 from jounce.web.pages.sheets import look_of, pdf_answer, plain_name
+from jounce.web.picture.standing import as_planned
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.shop_settings import rules_text, shop_of
 
@@ -211,4 +214,21 @@ def _told(ask: Ask, on: TickedJobs, found: Beside) -> dict[str, Any]:
         "critical": [one.letter for one in found.variants if critical_failures(one.checks)],
         "possible": possible,
         "shown": next(iter(chosen or possible), None),
+        **_curves([one for one, _ in possible], units),
     }
+
+
+def _curves(variants: Sequence[Variant], units: str) -> dict[str, Any]:
+    """The car as found and every job as planned, each in one chart's own line over travel."""
+    if not variants:
+        return {}
+    standings = [as_planned(one.case.plan) for one in variants]
+    shown = [standings[0][0], *(planned for _, planned in standings)]
+    names = ["as found", *(one.letter for one in variants)]
+    charts = {}
+    for k, found in enumerate(shown[0]):
+        axle = found.model.name
+        lines = [replace(axles[k], title=name) for name, axles in zip(names, shown, strict=True)]
+        charts[axle] = travel_charts(axle, lines, units)
+    named = ["as found", *(f"{one.letter}: {one.name}" for one in variants)]
+    return {"charts": charts, "looks": [(name, *look) for name, look in zip(named, LOOKS, strict=False)]}

@@ -1,7 +1,8 @@
 // Charts: a cursor that reads out every line, zoom, and saving. The server has drawn them; without this they stand still.
 "use strict";
 
-const COLOURS = ["#0072B2", "#D55E00"]; // as found dashed and round, as planned solid and square
+// As the server draws them: as found round, as planned and jobs beside each other square.
+const LOOKS = [["#0072B2", "7 4"], ["#D55E00", ""], ["#009E73", "14 4"], ["#CC79A7", "2.5 3"], ["#000000", "12 3 2.5 3"]];
 const CLOSEST = 4; // places that a zoomed chart still shows between its edges
 const STEP = 1.6; // how much nearer one turn of the wheel or press of a key brings
 const SVG = "http://www.w3.org/2000/svg";
@@ -164,11 +165,11 @@ class Chart {
     this.cursor.replaceChildren();
     if (inside) {
       this.cursor.append(drawn("line", { x1: x, x2: x, y1: edge.top, y2: edge.bottom, stroke: "#111111", "stroke-width": "1.5" }));
-      for (const { y, planned } of data.lines) {
+      for (const { y, look: number } of data.lines) {
         const down = y[at] === null ? -9 : this.down(y[at]);
         if (down < edge.top || down > edge.bottom) continue;
-        const look = { fill: COLOURS[Number(planned)], stroke: "#ffffff", "stroke-width": "1.5" };
-        if (planned) this.cursor.append(drawn("rect", { x: x - 4.5, y: down - 4.5, width: 9, height: 9, ...look }));
+        const look = { fill: LOOKS[number][0], stroke: "#ffffff", "stroke-width": "1.5" };
+        if (number) this.cursor.append(drawn("rect", { x: x - 4.5, y: down - 4.5, width: 9, height: 9, ...look }));
         else this.cursor.append(drawn("circle", { cx: x, cy: down, r: 5, ...look }));
       }
     }
@@ -182,8 +183,8 @@ class Chart {
     const values = data.lines.map((line) => [line, told(line.y[at], data.title.decimals) + (line.y[at] === null ? "" : unit(data.title))]);
     const parts = [placed("span", { class: "here" }, `at ${here}`)];
     for (const [line, value] of values) {
-      const one = placed("span", { class: line.planned ? "planned" : "found" });
-      one.append(placed("span", { class: "mark", "aria-hidden": "true" }, line.planned ? "■" : "●"), ` ${line.name} `, placed("b", {}, value));
+      const one = placed("span", { class: `look-${line.look}` });
+      one.append(placed("span", { class: "mark", "aria-hidden": "true" }, line.look ? "■" : "●"), ` ${line.name} `, placed("b", {}, value));
       parts.push(" ", one);
     }
     this.read.replaceChildren(...parts);
@@ -427,10 +428,10 @@ class Chart {
       drawn("rect", { y: -more, width, height: more, fill: "#ffffff" }),
       drawn("text", { x: 8, y: -more + 19, "font-weight": "bold", fill: "#111111", "font-size": Math.min(14, 580 / title.length) }, title),
     ];
-    this.data.lines.forEach(({ name, planned }, k) => {
+    this.data.lines.forEach(({ name, look }, k) => {
       const at = this.edge.left + k * 120;
-      const line = drawn("line", { x1: at, x2: at + 30, y1: -10, y2: -10, stroke: COLOURS[Number(planned)], "stroke-width": "2.6" });
-      if (!planned) line.setAttribute("stroke-dasharray", "7 4");
+      const line = drawn("line", { x1: at, x2: at + 30, y1: -10, y2: -10, stroke: LOOKS[look][0], "stroke-width": "2.6" });
+      if (LOOKS[look][1]) line.setAttribute("stroke-dasharray", LOOKS[look][1]);
       extra.push(line, drawn("text", { x: at + 36, y: -5, fill: "#111111", "font-size": 13 }, name));
     });
     copy.firstElementChild.after(...extra);
