@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
-from jounce.job.index.marks import MOST_TEETH, NO_BOLT, Bolt, finest_step, index_setting, teeth_pairs
-
-TEETH = range(-MOST_TEETH, MOST_TEETH + 1)
+from jounce.job.index.marks import NO_BOLT, Bolt, finest_step, index_setting, most_teeth, teeth_pairs
 
 
 def turn(arm: int, anchor: int, splines: tuple[int, int]) -> float:
@@ -19,12 +19,14 @@ def turn(arm: int, anchor: int, splines: tuple[int, int]) -> float:
 @pytest.mark.parametrize("splines", [(40, 44), (30, 31), (36, 36), (28, 30)])
 def test_pairs_are_all_the_turns_there_are(splines: tuple[int, int]):
     low, high = -0.2, 0.15
-    every = {round(turn(a, b, splines), 9) for a in TEETH for b in TEETH if low <= turn(a, b, splines) <= high}
+    most = most_teeth(*splines)
+    teeth = range(-most, most + 1)
+    every = {round(turn(a, b, splines), 9) for a in teeth for b in teeth if low <= turn(a, b, splines) <= high}
     pairs = teeth_pairs(*splines, low, high)
 
     assert [round(pair.turn, 9) for pair in pairs] == sorted(every)
     for pair in pairs:
-        fewest = min(abs(a) + abs(b) for a in TEETH for b in TEETH if abs(turn(a, b, splines) - pair.turn) < 1e-9)
+        fewest = min(abs(a) + abs(b) for a in teeth for b in teeth if abs(turn(a, b, splines) - pair.turn) < 1e-9)
         assert abs(pair.arm) + abs(pair.anchor) == fewest
         assert turn(pair.arm, pair.anchor, splines) == pytest.approx(pair.turn)
 
@@ -34,6 +36,27 @@ def test_neighbours_of_a_forty_and_forty_four_pair_are_the_finest_step_apart():
     steps = [high - low for low, high in pairwise(turns)]
 
     assert steps == pytest.approx([finest_step(40, 44)] * len(steps))
+
+
+@pytest.mark.parametrize("splines", [(40, 44), (36, 37), (30, 31), (36, 40), (41, 43), (24, 36), (36, 36)])
+def test_two_tooth_counts_reach_every_multiple_of_their_vernier_and_nothing_else(splines: tuple[int, int]):
+    """Bézout: multiples of 1/n1 and 1/n2 together are the multiples of 1/lcm (Bézout; any textbook of number theory)."""
+    least = math.lcm(*splines)
+    reached = {Fraction(a, splines[0]) + Fraction(b, splines[1]) for a in range(splines[0]) for b in range(splines[1])}
+    assert {one % 1 for one in reached} == {Fraction(k, least) for k in range(least)}
+
+    steps = range(-least // 36, least // 36 + 1)  # ten degrees either way
+    pairs = teeth_pairs(*splines, steps[0] * math.tau / least, steps[-1] * math.tau / least)
+    exact = [Fraction(pair.arm, splines[0]) + Fraction(pair.anchor, splines[1]) for pair in pairs]
+    assert exact == [Fraction(k, least) for k in steps]
+
+
+@pytest.mark.parametrize("splines", [(36, 37), (30, 31), (40, 44), (36, 40)])
+def test_any_turn_is_reached_within_half_a_step_or_spared_teeth_for(splines: tuple[int, int]):
+    half = finest_step(*splines) / 2
+    for wanted in np.linspace(-0.17, 0.17, 41):
+        setting = index_setting(float(wanted), *splines)
+        assert abs(setting.reached - wanted) <= half + math.radians(0.05) + 1e-9
 
 
 def test_like_splines_give_no_finer_step_than_a_tooth():

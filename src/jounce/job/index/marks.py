@@ -10,8 +10,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-MOST_TEETH = 12
+_USUAL_TEETH = 12
 """Teeth moved at either end: with usual spline counts every reachable step occurs well below."""
+_FURTHER = 2
+"""Teeth beyond half a vernier's round: as far as a change of height turns a bar."""
 _AS_GOOD = math.radians(0.05)  # pairs this close to the best are chosen by the fewest teeth [rad]
 _SAME = 1e-9  # turns closer than this are one turn [rad]
 _BOLT_PARTS = 4  # a bolt is set to a quarter turn
@@ -92,8 +94,22 @@ def teeth_pairs(splines_arm: int, splines_anchor: int, low: float, high: float) 
     return kept
 
 
+def most_teeth(splines_arm: int, splines_anchor: int) -> int:
+    """Teeth moved at either end at the most: enough that every multiple of the finest step is among the pairs.
+
+    With ``n1 = g p`` and ``n2 = g q``, ``g`` their greatest common divisor, ``a q + b p = k`` has a whole solution for
+    every ``k`` (Bézout), one of them with ``|a| <= p / 2``.
+
+    >>> most_teeth(40, 44), most_teeth(36, 37)
+    (12, 21)
+    """
+    round_ = max(splines_arm, splines_anchor) // math.gcd(splines_arm, splines_anchor)
+    return max(_USUAL_TEETH, -(-round_ // 2) + _FURTHER)
+
+
 def _pairs(splines_arm: int, splines_anchor: int) -> Iterator[TeethPair]:
-    teeth = range(-MOST_TEETH, MOST_TEETH + 1)
+    most = most_teeth(splines_arm, splines_anchor)
+    teeth = range(-most, most + 1)
     for arm in teeth:
         for anchor in teeth:
             yield TeethPair(arm, anchor, math.tau * (arm / splines_arm + anchor / splines_anchor))
