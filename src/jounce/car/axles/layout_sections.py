@@ -7,7 +7,7 @@ that hang on any axle are the same for all. So a new layout needs no code here.
 from __future__ import annotations
 
 from functools import cache
-from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, TypeVar
 
 from pydantic import Field, create_model, model_validator
 
@@ -47,6 +47,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Bushes", "LayoutAxle", "LayoutSide", "axle_of_layout", "bushes_of_layout"]
 
+_Model = TypeVar("_Model", bound=Section)
 SPRING_SECTION = {"coil": "spring", "torsion bar": "torsion_bar", "leaf": "leaf"}
 """Section that describes each kind of main spring."""
 
@@ -188,9 +189,16 @@ def axle_of_layout(name: str) -> type[LayoutAxle]:
         "bushes": (bushes_of_layout(name), Field(default=bushes_of_layout(name)(), description="bushes of its joints")),
         **_axle_parts(layout, title),
     }
-    model = create_model(f"{title}Axle", __base__=LayoutAxle, __doc__=f"{layout.title}.", **fields)
+    model = _made(f"{title}Axle", LayoutAxle, f"{layout.title}.", fields)
     model.SIDE_MODEL = side
     model.LAYOUT = layout
+    return model
+
+
+def _made(name: str, base: type[_Model], told: str, fields: dict[str, Any]) -> type[_Model]:
+    """A section that is found by its name in this module: so a car document can be sent to another process."""
+    model = create_model(name, __base__=base, __doc__=told, __module__=__name__, **fields)
+    globals()[name] = model
     return model
 
 
@@ -215,7 +223,7 @@ def _side_model(layout: Layout, title: str) -> type[LayoutSide]:
     }
     for kind in layout.springs:
         fields |= springs[kind]
-    model = create_model(f"{title}Side", __base__=LayoutSide, __doc__="One side, complete.", **fields)
+    model = _made(f"{title}Side", LayoutSide, "One side, complete.", fields)
     model.LAYOUT = layout
     return model
 
@@ -230,7 +238,7 @@ def _points(pivots: tuple[Pivot, ...], title: str) -> type[Section]:
         )
         for pivot in pivots
     }
-    return create_model(title, __base__=Section, __doc__="Pivots of one side, or points of the axle.", **fields)
+    return _made(title, Section, "Pivots of one side, or points of the axle.", fields)
 
 
 def _axle_parts(layout: Layout, title: str) -> dict[str, Any]:
@@ -250,7 +258,7 @@ def _axle_parts(layout: Layout, title: str) -> dict[str, Any]:
         if layout.bush_axes:
             meaning = "direction along which the left arm's bush is soft; mirrored for the right"
             chosen["bush_axis"] = (Axis3, Field(default=(0.0, 1.0, 0.0), description=meaning))
-        model = create_model(f"{title}Arrangement", __base__=Section, __doc__="How it is arranged.", **chosen)
+        model = _made(f"{title}Arrangement", Section, "How it is arranged.", chosen)
         parts[layout.choices_in] = (model, Field(default=model(), description="how the axle is arranged"))
     if layout.twist == "inner bar":
         parts["inner_bar"] = (InnerBar | None, Field(default=None, description="the bar inside the tube, or the tube"))
@@ -274,4 +282,4 @@ def bushes_of_layout(name: str) -> type[Bushes]:
         joint: (Bush | None, Field(default=None, description=f"bush in place of the joint {joint.replace('_', ' ')}"))
         for joint in bush_names(name)
     }
-    return create_model(f"{_title(name)}Bushes", __base__=Bushes, __doc__="Bushes in place of ideal joints.", **fields)
+    return _made(f"{_title(name)}Bushes", Bushes, "Bushes in place of ideal joints.", fields)

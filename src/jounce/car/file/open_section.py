@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import Any, ClassVar, Self, cast
+from typing import Any, ClassVar, Self, SupportsIndex, cast
 
 from pydantic import Field, ModelWrapValidatorHandler, create_model, model_validator
 from pydantic.fields import FieldInfo
@@ -29,6 +29,8 @@ class FreeSection(Section):
     """Type of an entry."""
     MEANING: ClassVar[str]
     """What an entry is."""
+    NAMED: ClassVar[tuple[type[FreeSection], tuple[str, ...]] | None] = None
+    """The section and the file's names of which a subclass was made; None for the section itself."""
 
     @classmethod
     def field_of(cls, key: str) -> FieldInfo | None:
@@ -44,6 +46,12 @@ class FreeSection(Section):
     def entry(cls) -> FieldInfo:
         """The field that any name which the section does not know itself is read as."""
         return _with_keys(cls, ("any_name",)).model_fields["any_name"]
+
+    def __reduce_ex__(self, protocol: SupportsIndex) -> Any:
+        """In another process the subclass is made again of the section and the file's names."""
+        if self.NAMED is None:
+            return super().__reduce_ex__(protocol)
+        return _empty, self.NAMED, self.__getstate__()
 
     @model_validator(mode="wrap")
     @classmethod
@@ -72,4 +80,12 @@ class FreeSection(Section):
 def _with_keys(model: type[FreeSection], names: tuple[str, ...]) -> type[FreeSection]:
     """The section with further names among its fields."""
     fields: dict[str, Any] = {name: (model.ENTRY, Field(description=model.MEANING)) for name in names}
-    return create_model(model.__name__, __base__=model, __doc__=model.__doc__, **fields)
+    made = create_model(model.__name__, __base__=model, __doc__=model.__doc__, **fields)
+    made.NAMED = model, names
+    return made
+
+
+def _empty(model: type[FreeSection], names: tuple[str, ...]) -> FreeSection:
+    """A section that takes on its state afterwards."""
+    made = _with_keys(model, names)
+    return made.__new__(made)
