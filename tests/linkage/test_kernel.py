@@ -68,7 +68,7 @@ def test_a_folder_that_cannot_be_written_is_no_hindrance(monkeypatch):
     def doubled(number: float) -> float:
         return 2 * number
 
-    monkeypatch.setattr(compiled, "_folder", lambda _: Path("/dev/null/nowhere"))
+    monkeypatch.setattr(compiled, "_folder", lambda *_: Path("/dev/null/nowhere"))
 
     assert compiled.compiled(doubled)(3.0) == 6.0
 

@@ -2,7 +2,8 @@
 
 A compiled function is kept on disk, so that only the first use ever after an installation compiles. Numba looks at the
 date of the function's own file alone; a function that calls others in other files would be used although those have
-changed. So what is kept lies in a folder named by the contents of all files that may call each other.
+changed. So what is kept lies in a folder named by the contents of all files that may call each other: those of its own
+room, of this one, and of the rooms whose compiled functions its file imports.
 """
 
 from __future__ import annotations
@@ -57,7 +58,7 @@ def compiled_inline(function: Function) -> Function:
 
 def _compiled(function: Function, **options: bool) -> Function:
     kept = _COMPILER.config.CACHE_DIR
-    _COMPILER.config.CACHE_DIR = str(_folder(Path(function.__code__.co_filename).parent))
+    _COMPILER.config.CACHE_DIR = str(_folder(Path(function.__code__.co_filename).parent, _called(function)))
     try:
         made = _COMPILER.njit(nogil=True, error_model="numpy", **options)(function)
     finally:
@@ -65,11 +66,17 @@ def _compiled(function: Function, **options: bool) -> Function:
     return cast("Function", made)
 
 
+def _called(function: Callable[..., object]) -> tuple[Path, ...]:
+    """Rooms of the compiled functions that a function's file imports."""
+    inner = (getattr(known, "py_func", None) for known in function.__globals__.values())
+    return tuple(sorted({Path(one.__code__.co_filename).parent for one in inner if one is not None}))
+
+
 @cache
-def _folder(room: Path) -> Path:
+def _folder(room: Path, called: tuple[Path, ...] = ()) -> Path:
     """Where the compiled functions of a room are kept; where that cannot be written, Numba takes the user's own cache."""
     content = sha256()
-    for folder in dict.fromkeys((_SHARED, room)):
+    for folder in dict.fromkeys((_SHARED, room, *called)):
         for file in sorted(folder.glob("*.py")):
             content.update(file.name.encode() + file.read_bytes())
     return room / "__pycache__" / f"compiled-{content.hexdigest()[:16]}"
@@ -78,6 +85,14 @@ def _folder(room: Path) -> Path:
 def processors() -> int:
     """How many processors this program may use: fewer than there are where it has been confined to some."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+_alone = [False]
+
+
+def work_alone() -> None:
+    """From now on this process works on one processor: its neighbours have the others."""
+    _alone[0] = True
 
 
 def in_runs(states: int, run: Callable[[int, int], None], together: int = 1) -> None:
@@ -90,7 +105,7 @@ def in_runs(states: int, run: Callable[[int, int], None], together: int = 1) -> 
         together: a run begins at a multiple of this [-]
 
     """
-    count = max(1, min(processors(), states // _FEWEST_STATES))
+    count = 1 if _alone[0] else max(1, min(processors(), states // _FEWEST_STATES))
     edges = [*(states * i // count // together * together for i in range(count)), states]
     failures: list[BaseException] = []
 

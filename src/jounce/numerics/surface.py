@@ -13,7 +13,7 @@ import numpy as np
 from scipy.interpolate import CubicSpline
 
 from jounce.conventions.errors import InputError
-from jounce.numerics.arrays import Array, BoolArray
+from jounce.numerics.arrays import Array, BoolArray, IntArray
 from jounce.numerics.compiled import compiled, compiled_inner, in_runs
 
 _FEWEST = 4  # grid lines: fewer define no cubic
@@ -181,6 +181,50 @@ def look_up(  # noqa: PLR0913, PLR0917  # compiled code takes plain arrays
                     second[f, 1, 1] += p * qyy * c
     for f in range(corners.shape[3]):
         second[f, 1, 0] = second[f, 0, 1]
+
+
+@compiled_inner
+def look_up_first(  # noqa: PLR0913, PLR0917  # compiled code takes plain arrays
+    corners: Array,
+    origin: Array,
+    step: Array,
+    x: float,
+    y: float,
+    column: IntArray,
+    work: Array,
+    value: Array,
+    first: Array,
+) -> None:
+    """Some functions at one point and their first derivatives alone, otherwise as `look_up`.
+
+    Args:
+        corners: see `Surface` [any]
+        origin: see `Surface` [any]
+        step: see `Surface` [any]
+        x: first variable [any]
+        y: second variable [any]
+        column: which functions, shape (some,)
+        work: room for the weights, shape (2, 3, 4) [-]
+        value: receives the values, shape (some,) or longer [any]
+        first: receives the first derivatives, shape (2, some) or longer [any]
+
+    """
+    i = min(max(int(np.floor((x - origin[0]) / step[0])), 0), corners.shape[0] - 2)
+    j = min(max(int(np.floor((y - origin[1]) / step[1])), 0), corners.shape[1] - 2)
+    weights((x - origin[0]) / step[0] - i, step[0], work[0])
+    weights((y - origin[1]) / step[1] - j, step[1], work[1])
+    value[:], first[:, :] = 0.0, 0.0
+    for a in range(2):
+        for b in range(2):
+            for k in range(4):
+                along, across = 2 * a + k % 2, 2 * b + k // 2
+                own = work[0, 0, along] * work[1, 0, across]
+                by_x, by_y = work[0, 1, along] * work[1, 0, across], work[0, 0, along] * work[1, 1, across]
+                for f in range(len(column)):
+                    c = corners[i + a, j + b, k, column[f]]
+                    value[f] += own * c
+                    first[0, f] += by_x * c
+                    first[1, f] += by_y * c
 
 
 @compiled

@@ -114,6 +114,11 @@ class SpringCurve:
         object.__setattr__(self, "_curve", ProgressiveCurve(_rising_cubic(compression, force)))
 
     @property
+    def progressive(self) -> ProgressiveCurve:
+        """The curve through the rows."""
+        return self._curve
+
+    @property
     def reach(self) -> float:
         """Compression of the last row: beyond it nothing was measured [m]."""
         return self._curve.reach

@@ -47,6 +47,11 @@ class BumpStop:
         object.__setattr__(self, "_curve", ProgressiveCurve(cubic))
 
     @property
+    def progressive(self) -> ProgressiveCurve:
+        """The curve through the rows."""
+        return self._curve
+
+    @property
     def reach(self) -> float:
         """Compression of the last row: beyond it nothing was measured [m]."""
         return self._curve.reach

@@ -106,7 +106,7 @@ class _Found:
     most: Array
 
 
-class _Curves(NamedTuple):
+class BothShapes(NamedTuple):
     """Both tyres' `MagicShape` of each axle, arrays of shape (states, 2)."""
 
     peak: Array
@@ -119,7 +119,7 @@ def _same_slip(tyre: PeakedLaw, load: Array, demand: Array) -> _Found:
     curve = tyre.curve(np.real(np.asarray(load)))
     found = _Found(np.empty(len(curve.peak)), np.empty(len(curve.peak)))
     shape = np.array(np.broadcast_to(curve.shape, curve.peak.shape))
-    curves = _Curves(curve.peak, shape, curve.factor, curve.curvature)
+    curves = BothShapes(curve.peak, shape, curve.factor, curve.curvature)
     _find(curves, np.array(np.abs(np.real(demand))), found.slip, found.most)
     return found
 
@@ -133,7 +133,7 @@ def _both(slip: Array) -> Array:
 
 
 @compiled
-def _find(curves: _Curves, wanted: Array, slip: Array, most: Array) -> None:
+def _find(curves: BothShapes, wanted: Array, slip: Array, most: Array) -> None:
     """Slip of each axle for what is wanted, the best where that is too much [rad], and the most that it gives [N]."""
     for n in range(len(wanted)):
         low, high = inf, 0.0
@@ -141,16 +141,16 @@ def _find(curves: _Curves, wanted: Array, slip: Array, most: Array) -> None:
             if curves.peak[n, s] > 0:
                 own = _peak_slip(curves.shape[n, s], curves.factor[n, s], curves.curvature[n, s])
                 low, high = min(low, own), max(high, own)
-        best = _best(curves, n, low, high) if high > 0 else 0.0
-        most[n], _ = _both_at(curves, n, best)
+        best = best_slip(curves, n, low, high) if high > 0 else 0.0
+        most[n], _ = both_at(curves, n, best)
         if wanted[n] < most[n]:
-            slip[n] = _reaching(curves, n, wanted[n], best)
+            slip[n] = slip_reaching(curves, n, wanted[n], best)
         else:
             slip[n] = best
 
 
 @compiled_inner
-def _both_at(curves: _Curves, n: int, slip: float) -> tuple[float, float]:
+def both_at(curves: BothShapes, n: int, slip: float) -> tuple[float, float]:
     """Force of both tyres and its slope, as `MagicShape.value` and `slope` [N, N/rad]."""
     force = slope = 0.0
     for s in range(2):
@@ -186,16 +186,16 @@ def _peak_slip(shape: float, factor: float, curvature: float) -> float:
 
 
 @compiled_inner
-def _best(curves: _Curves, n: int, low: float, high: float) -> float:
+def best_slip(curves: BothShapes, n: int, low: float, high: float) -> float:
     """Slip at which both together give most: between the two tyres' own, by secants that keep it between them."""
-    _, rising = _both_at(curves, n, low)
-    _, falling = _both_at(curves, n, high)
+    _, rising = both_at(curves, n, low)
+    _, falling = both_at(curves, n, high)
     middle = low
     for _ in range(_STEPS):
         last, span = middle, rising - falling
         middle = low + (high - low) * rising / span if span > 0 else 0.5 * (low + high)
         middle = min(max(middle, low), high)
-        _, steep = _both_at(curves, n, middle)
+        _, steep = both_at(curves, n, middle)
         if steep > 0:
             low, rising, falling = middle, steep, 0.5 * falling
         else:
@@ -206,12 +206,12 @@ def _best(curves: _Curves, n: int, low: float, high: float) -> float:
 
 
 @compiled_inner
-def _reaching(curves: _Curves, n: int, wanted: float, best: float) -> float:
+def slip_reaching(curves: BothShapes, n: int, wanted: float, best: float) -> float:
     """Slip below the best one at which both together give what is wanted: Newton steps inside a bracket."""
     low, high = 0.0, best
     x = last = 0.0
     for _ in range(_STEPS):
-        force, steep = _both_at(curves, n, x)
+        force, steep = both_at(curves, n, x)
         miss = wanted - force
         if miss > 0:
             low = x
