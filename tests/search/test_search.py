@@ -29,6 +29,7 @@ from jounce.search.shown import packages_table, price_front_table
 from jounce.search.slots import SLOTS, USUAL, USUAL_PLACES, Choosy, reasons_against, slot_named
 from jounce.search.tasks import AHEAD, Run
 from jounce.search.why_not import why_not
+from jounce.search.workers import GivenExecutor
 from jounce.shelf.file import read_shelf
 from tests.reference.held_package import metrics_of
 
@@ -216,7 +217,7 @@ def test_another_executor_carries_curves_and_pairs_and_finds_the_same():
 def test_a_distributed_engine_carries_curves_and_pairs_and_finds_the_same():
     distributed = pytest.importorskip("distributed")
     with (
-        distributed.LocalCluster(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None) as cluster,
+        distributed.LocalCluster(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=":0") as cluster,
         distributed.Client(cluster) as client,
     ):
         counted = Counted(client.get_executor())
@@ -274,10 +275,10 @@ def test_memory_stays_bounded_however_many_tasks_there_are():
     """Few tasks are drawn ahead of what was taken."""
     drawn = []
     with ThreadPoolExecutor(1) as threads:
-        run = Run(threads, lambda _share: None, lambda: False)
+        run = Run(GivenExecutor(threads, 1), lambda _share: None, lambda: False)
         tasks = ((abs, (drawn.append(k) or -k,)) for k in range(1000))
-        for k, value in enumerate(run.results(tasks, 1000)):
-            assert value == k
+        for k, (number, value) in enumerate(run.results(tasks, 1000)):
+            assert value == number == k
             assert len(drawn) <= k + AHEAD + 1
 
 

@@ -72,6 +72,20 @@ class Elastic:
                 rate[rows, :, column] += _flat(spring.law.stiffness, x)
         return force, rate
 
+    def wound(self, chosen: IntArray, load_of_spring: Array) -> Array:
+        """Displacement of each main spring where the axle stands, shape (variants, 2) [m or rad].
+
+        Args:
+            chosen: option of each group, shape (variants, groups)
+            load_of_spring: load of each main spring there, shape (variants, 2) [N or N m]
+        """
+        found = np.empty(load_of_spring.shape)
+        for number, both in enumerate(self.springs):
+            rows = np.flatnonzero(chosen[:, 0] == number)
+            for k, spring in enumerate(both if len(rows) else ()):
+                found[rows, k] = np.reshape(spring.law.displacement_at(load_of_spring[rows, k]), -1)  # type: ignore[attr-defined]  # a spring's law
+        return found
+
     def beside_springs(self, chosen: IntArray, value: Array) -> tuple[Array, Array]:
         """The same without the main springs.
 

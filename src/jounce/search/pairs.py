@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from jounce.numerics.arrays import Array, IntArray
 from jounce.search.goals import METRICS, Goal
-
-BRISK, GENTLE = 2, 1
-"""Where among the accelerations 0.6 g and 4 m/s² are."""
-_FIRST_LIFT = 2  # accelerations below are not looked at for wheel lift
+from jounce.search.kernels.pairing import NAMES, AxleArrays, Marks, judge_block, number_pairs
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +17,8 @@ class Half:
     """One axle's variants for the pairs: plain arrays, so that they travel between processes.
 
     Attributes:
-        moment: for both turns, shape (variants, 2, rolls, accelerations) [N m]
-        load: inside and outside wheel, shape (variants, 2, rolls, accelerations, 2) [N]
+        moment: for both turns, shape (variants, 2, accelerations, rolls) [N m]
+        load: inside and outside wheel, shape (variants, 2, 2, accelerations, rolls) [N]
         frequency: shape (variants,) [Hz]
         bump: shape (variants,) [m]
         free: shape (variants,) [m]
@@ -36,9 +33,18 @@ class Half:
     free: Array
     price: Array
 
-    def take(self, which: slice | IntArray) -> Half:
-        """Some of the variants."""
-        return Half(*(getattr(self, name)[which] for name in Half.__dataclass_fields__))
+    def arrays(self) -> AxleArrays:
+        """The same for compiled functions, which want one kind of array however it came here."""
+        return AxleArrays(*(plain(getattr(self, name)) for name in AxleArrays._fields))
+
+
+def plain(array: Array) -> Array:
+    """An array of the one kind that is compiled for: what came from another process may not be written to.
+
+    Args:
+        array: any array of numbers [as given]
+    """
+    return np.asarray(np.require(array, np.float64, ("C", "W")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +54,7 @@ class Judge:
     Attributes:
         rolls: rolls that were worked out, rising, equal steps [rad]
         across: sizes of the lateral accelerations [m/s²]
-        body: body's roll moment for both turns, shape (2, rolls, accelerations) [N m]
+        body: body's roll moment for both turns, shape (2, accelerations, rolls) [N m]
         standing: load moved to the outside standing, front and rear, for both turns, shape (2, 2) [N]
         goals: windows
         budget: most that a package may cost [money]
@@ -63,6 +69,26 @@ class Judge:
     goals: tuple[Goal, ...]
     budget: float
     kept: int
+
+    def marks(self) -> Marks:
+        """The same for compiled functions."""
+        window = [
+            (goal.low, goal.high, goal.weight, METRICS[goal.metric].scale, max(0.5 * (goal.high - goal.low), 1e-12))
+            for goal in self.goals
+        ]
+        return Marks(
+            plain(self.rolls),
+            plain(self.across),
+            plain(self.body),
+            plain(self.standing),
+            np.array([NAMES.index(goal.metric) for goal in self.goals], dtype=np.intp),
+            np.array(window, dtype=np.float64).reshape(-1, 5),
+            np.array([METRICS[name].scale for name in _IN_HAND]),
+            float(self.budget),
+        )
+
+
+_IN_HAND = ("front_share", "front_free", "rear_free")
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,32 +154,68 @@ class FoundPairs:
 _SAME_SCORE = 1e-9
 
 
-def judge_pairs(front: Half, rear: Half, first: int, judge: Judge) -> FoundPairs:
-    """Judge every pair of some front variants with all rear ones.
+def judge_pairs(front: Half, rear: Half, which: range, judge: Judge) -> FoundPairs:
+    """Judge every pair of some front variants with all rear ones, block after block.
 
     Args:
-        front: some front variants
+        front: all front variants
         rear: all rear variants
-        first: number of the first front variant
+        which: numbers of the front variants
         judge: what they are judged by
     """
-    metrics = pair_metrics(front, rear, judge)
-    price = (front.price[:, None] + rear.price[None]).ravel()
-    score = score_of(metrics, judge.goals)
-    score = np.where(price <= judge.budget, score, np.inf)
-    fineness = fineness_of(metrics, judge.goals)
-    best = kept_of(score, fineness, price, in_hand(metrics), judge.kept)
+    both, marks = (front.arrays(), rear.arrays()), judge.marks()
+    rows = max(1, _BLOCK // len(rear.price))
+    parts = [_block(both, marks, range(k, min(k + rows, which.stop)), judge) for k in which[::rows]]
+    return merged(parts, judge.kept)
+
+
+_BLOCK = 16_384
+"""Pairs whose marks lie in the processor's own memory together."""
+
+
+def _block(both: tuple[AxleArrays, AxleArrays], marks: Marks, which: range, judge: Judge) -> FoundPairs:
+    front, rear = both
     count = len(rear.price)
+    score, fineness, spare, price = np.empty((4, len(which) * count))
+    judge_block(front, rear, marks, which.start, which.stop, score, fineness, spare, price)
+    best = kept_of(score, fineness, price, spare, judge.kept)
+    fronts, rears = which.start + best // count, best % count
+    numbers = np.empty((len(best), len(NAMES)))
+    number_pairs(front, rear, marks, fronts, rears, numbers)
     return FoundPairs(
-        first + best // count,
-        best % count,
+        fronts,
+        rears,
         score[best],
         fineness[best],
         price[best],
-        {name: values[best] for name, values in metrics.items()},
+        {name: numbers[:, k].copy() for k, name in enumerate(NAMES)},
         np.zeros(len(best), dtype=np.intp),
         len(score),
         int((score <= 0).sum()),
+    )
+
+
+def merged(parts: Sequence[FoundPairs], kept: int) -> FoundPairs:
+    """The best of all that was found, the best first; equal ones in the order of their variants, however they came.
+
+    Args:
+        parts: what was found, in any order
+        kept: how many are kept by each mark
+    """
+    names = ("front", "rear", "score", "fineness", "price")
+    told = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
+    metrics = {n: np.concatenate([part.metrics[n] for part in parts]) for n in parts[0].metrics}
+    order = np.lexsort((told["rear"], told["front"]))
+    told, metrics = ({name: values[order] for name, values in each.items()} for each in (told, metrics))
+    chosen = kept_of(told["score"], told["fineness"], told["price"], in_hand(metrics), kept)
+    order = chosen[np.lexsort((told["price"][chosen], told["fineness"][chosen], told["score"][chosen]))]
+    looked, met = (sum(getattr(part, name) for part in parts) for name in ("looked", "met"))
+    return FoundPairs(
+        **{name: values[order] for name, values in told.items()},
+        metrics={name: values[order] for name, values in metrics.items()},
+        failing=np.zeros(len(order), dtype=np.intp),
+        looked=looked,
+        met=met,
     )
 
 
@@ -180,17 +242,28 @@ def in_hand(metrics: Mapping[str, Array]) -> Array:
     Load moved in front rather than behind, so that the front goes first at the limit, and travel to the rubbers, for
     people and bends. It only says of which pairs some are kept to be worked out.
     """
-    each = (metrics[name] / METRICS[name].scale for name in ("front_share", "front_free", "rear_free"))
+    each = (metrics[name] / METRICS[name].scale for name in _IN_HAND)
     return np.asarray(sum(np.nan_to_num(one) for one in each))
 
 
 def kept_of(score: Array, fineness: Array, price: Array, spare: Array, kept: int) -> IntArray:
-    """The best by score: the finest, the cheapest, those with most in hand; and those that no cheaper one equals."""
+    """The best by score: the finest, the cheapest, those with most in hand; and those that no cheaper one equals.
+
+    Of equal ones those that come first. What is kept of a whole is what is kept of what its parts keep.
+
+    Args:
+        score: shape (pairs,) [-]
+        fineness: shape (pairs,) [-]
+        price: shape (pairs,) [money]
+        spare: see `in_hand`, shape (pairs,) [-]
+        kept: how many of each
+    """
     good = np.flatnonzero(np.isfinite(score) & np.isfinite(fineness))
-    fine = good[np.lexsort((price[good], fineness[good], score[good]))][:kept]
-    cheap = good[np.lexsort((fineness[good], price[good], score[good]))][:kept]
-    safe = good[np.lexsort((price[good], -spare[good], score[good]))][:kept]
-    by_price = good[np.lexsort((fineness[good], score[good], price[good]))]
+    fine = _first(good, (score, fineness, price), kept)
+    cheap = _first(good, (score, price, fineness), kept)
+    safe = _first(good, (score, -spare, price), kept)
+    likely = good[_improving(price[good], score[good])]
+    by_price = likely[np.lexsort((fineness[likely], score[likely], price[likely]))]
     front = by_price
     if len(by_price):
         least = np.minimum.accumulate(score[by_price])
@@ -198,90 +271,24 @@ def kept_of(score: Array, fineness: Array, price: Array, spare: Array, kept: int
     return np.unique(np.concatenate((fine, cheap, safe, front)))
 
 
-def pair_metrics(front: Half, rear: Half, judge: Judge) -> dict[str, Array]:
-    """Every number of every pair, front after front, each shape (pairs,)."""
-    gradients, shares, lifts = [], [], []
-    for turn in (0, 1):
-        rolls, moved, inside = _in_turn(front, rear, judge, turn)
-        gradients.append((rolls[..., GENTLE] - rolls[..., 0]) / judge.across[GENTLE])
-        change = moved - judge.standing[turn]
-        shares.append(change[..., 0] / change.sum(axis=-1))
-        lifts.append(_lift(inside, judge.across[_FIRST_LIFT:]))
-    spread = np.ones((len(front.price), len(rear.price)))
-    return {
-        "front_frequency": (front.frequency[:, None] * spread).ravel(),
-        "rear_frequency": (rear.frequency[None] * spread).ravel(),
-        "frequency_ratio": (rear.frequency[None] / front.frequency[:, None]).ravel(),
-        "roll_gradient": np.mean(gradients, axis=0).ravel(),
-        "front_share": np.mean(shares, axis=0).ravel(),
-        "rear_lift": np.min(lifts, axis=0).ravel(),
-        "front_bump": (front.bump[:, None] * spread).ravel(),
-        "rear_bump": (rear.bump[None] * spread).ravel(),
-        "front_free": (front.free[:, None] * spread).ravel(),
-        "rear_free": (rear.free[None] * spread).ravel(),
-    }
+def _first(among: IntArray, keys: tuple[Array, ...], count: int) -> IntArray:
+    """The first few in the order of some keys, the first key first, equal ones in their own order; not sorted."""
+    sure: list[IntArray] = []
+    for key in keys:
+        if len(among) <= count:
+            break
+        values = key[among]
+        edge = np.partition(values, count - 1)[count - 1]
+        sure.append(among[values < edge])
+        count -= len(sure[-1])
+        among = among[values == edge]
+    return np.concatenate((*sure, among[:count]))
 
 
-def _in_turn(front: Half, rear: Half, judge: Judge, turn: int) -> tuple[Array, Array, Array]:
-    """Roll (f, r, a), load moved at 0.6 g by axle (f, r, 2), load of the inside rear wheel (f, r, a from 0.6 g)."""
-    rolls, inside = [], []
-    moved: Array = np.zeros((len(front.price), len(rear.price), 2))
-    for a in range(len(judge.across)):
-        total = front.moment[:, None, turn, :, a] + rear.moment[None, :, turn, :, a] + judge.body[turn, :, a]
-        roll, first, weight = _balanced(total, judge.rolls)
-        rolls.append(roll)
-        if a < _FIRST_LIFT:
-            continue
-        inside.append(_blend(rear.load[None, :, turn, :, a, 0], first, weight))
-        if a == BRISK:
-            for axle, half in ((0, front.load[:, None]), (1, rear.load[None])):
-                outer, inner = (_blend(half[:, :, turn, :, a, k], first, weight) for k in (1, 0))
-                moved[..., axle] = 0.5 * (outer - inner)
-    return np.stack(rolls, -1), moved, np.stack(inside, -1)
-
-
-def _balanced(total: Array, rolls: Array) -> tuple[Array, IntArray, Array]:
-    """Roll at which a falling moment is none; four grid points around it and their weights. NaN beyond the grid."""
-    count = total.shape[-1]
-    above = (total > 0).sum(axis=-1)  # what was not reached lies beyond, at large rolls
-    outside = (above == 0) | (above == count)
-    first = np.clip(above - 2, 0, count - 4)
-    near = np.take_along_axis(total, first[..., None] + np.arange(4), axis=-1)
-    share = np.zeros_like(near)
-    for i in range(4):  # the inverse function through four points
-        others = [j for j in range(4) if j != i]
-        product = np.ones_like(near[..., 0])
-        for j in others:
-            product = (
-                product * near[..., j] / np.where(near[..., j] == near[..., i], np.inf, near[..., j] - near[..., i])
-            )
-        share[..., i] = product
-    place = np.clip((share * np.arange(4)).sum(axis=-1), 0.0, 3.0)
-    step = rolls[1] - rolls[0]
-    roll = np.where(outside, np.nan, rolls[0] + step * (first + place))
-    weight = np.stack(
-        [np.prod([(place - j) / (i - j) for j in range(4) if j != i], axis=0) for i in range(4)],
-        axis=-1,
-    )
-    return roll, first, weight
-
-
-def _blend(values: Array, first: IntArray, weight: Array) -> Array:
-    shape = (*first.shape, values.shape[-1])
-    near = np.take_along_axis(np.broadcast_to(values, shape), first[..., None] + np.arange(4), axis=-1)
-    return np.asarray((near * weight).sum(axis=-1))
-
-
-def _lift(load: Array, across: Array) -> Array:
-    """Acceleration at which the load is used up; the last one where it is not, NaN where it is not known.
-
-    Carried on from the last two accelerations at which the wheel was loaded: once it is lifted other things happen.
-    """
-    up = ~(load > 0)  # also where the body rolls farther than was worked out
-    first = np.where(up.any(axis=-1), np.argmax(up, axis=-1), load.shape[-1])
-    after = np.clip(first, 2, load.shape[-1] - 1)
-    low, high = (np.take_along_axis(load, (after - k)[..., None], axis=-1)[..., 0] for k in (2, 1))
-    fall = np.where(low > high, (low - high) / (across[after - 1] - across[after - 2]), np.inf)
-    found = np.clip(across[after - 1] + high / fall, across[after - 1], across[after])
-    found = np.where(first >= load.shape[-1], across[-1], found)
-    return np.asarray(np.where(first < 2, np.nan, found))
+def _improving(price: Array, score: Array) -> IntArray:
+    """Those that may stand where the score first falls so low as the price rises: few are left to be sorted exactly."""
+    order = np.argsort(price, kind="stable")
+    own, cost = score[order], price[order]
+    least = np.minimum.accumulate(own)
+    begins = np.maximum.accumulate(np.where(np.append(True, least[1:] < least[:-1]), np.arange(len(own)), 0))
+    return np.asarray(order[(own == least) & (cost == cost[begins])] if len(own) else order)

@@ -17,9 +17,10 @@ from jounce.case.case import Case
 from jounce.checks import Verdict
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind
+from jounce.job.document import JobDocument
 from jounce.numerics.arrays import Array, IntArray
 from jounce.search.pairs import FoundPairs, fineness_of, score_of
-from jounce.search.tasks import Run, own_or_given
+from jounce.search.tasks import Run
 from jounce.search.whole_car_check import numbers_of
 
 if TYPE_CHECKING:
@@ -77,18 +78,14 @@ class Proof:
         return pair in self.worked and not self.worked[pair].parts
 
 
-def proved(result: Result, tell: Callable[[float], None], stop: Callable[[], bool]) -> Result:
+def proved(result: Result, run: Run) -> Result:
     """The result with only such packages as were worked out and hold, each with the numbers of its job.
-
-    They are worked out in threads of this process: there are few, and a car document does not travel.
 
     Args:
         result: what was found
-        tell: told the share done
-        stop: asked whether to end
+        run: who works them out, is told of progress, and is asked for a stop
     """
-    with own_or_given(None) as threads:
-        return _proved(result, Run(threads, _rising(tell), stop))
+    return _proved(result, replace(run, tell=_rising(run.tell)))
 
 
 def _rising(tell: Callable[[float], None]) -> Callable[[float], None]:
@@ -106,17 +103,19 @@ def _rising(tell: Callable[[float], None]) -> Callable[[float], None]:
 def _proved(result: Result, run: Run) -> Result:
     worked: dict[tuple[int, int], Worked] = {}
     left_out = 0
-    car = Case(result.space.document, rules=result.wanted.rules)
-    _ = car.found.standing  # before threads share it
+    case = Case(result.space.document, rules=result.wanted.rules)
+    car = run.workers.put(case)
+    if car is case:
+        _ = case.found.standing  # before threads share it
     while (most := min(result.wanted.proofs - len(worked), _HOLDING + left_out - len(worked))) > 0:
         numbers = {result.pair(k): k for k in result.told()}
         asked = [pair for pair in numbers if pair not in worked][: min(most, _AT_ONCE)]
         if not asked:
             break
         jobs = (result.space.job(result.package(numbers[pair])) for pair in asked)
-        tasks = ((worked_out, (car.with_job(job),)) for job in jobs)
-        done = dict(zip(asked, run.results(tasks, len(asked)), strict=False))
-        worked |= done
+        tasks = ((worked_out_on, (car, job)) for job in jobs)
+        done = {asked[number]: one for number, one in run.results(tasks, len(asked))}
+        worked |= {pair: done[pair] for pair in asked if pair in done}  # in the order asked, however they came
         left_out += sum(bool(one.parts) for one in done.values())
         result = replace(result, found=_by_their_jobs(result, worked))
         if run.stop():
@@ -174,6 +173,16 @@ def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> Fo
     """What was worked out; all where a stop came before anything was."""
     which = [k for k in range(len(result.found.score)) if result.pair(k) in worked]
     return result.found.take(np.array(which, dtype=np.intp)) if worked else result.found
+
+
+def worked_out_on(car: Case, job: JobDocument) -> Worked:
+    """A package as a whole job.
+
+    Args:
+        car: the car and the shop's rules; what is worked out of it as found is kept for the next
+        job: the package
+    """
+    return worked_out(car.with_job(job))
 
 
 def worked_out(case: Case) -> Worked:

@@ -16,17 +16,19 @@ from jounce.numerics.arrays import IntArray
 from jounce.search.build import SearchSpace
 from jounce.search.goals import Goal
 from jounce.search.openings import places_to_open
-from jounce.search.pairs import FoundPairs, Half, Judge, in_hand, judge_pairs, kept_of
+from jounce.search.pairs import FoundPairs, Half, Judge, judge_pairs, merged
 from jounce.search.proof import Proof, Worked, proved
-from jounce.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, curve_task
-from jounce.search.tasks import Run, own_or_given
+from jounce.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, rolling_axle
+from jounce.search.tasks import Run
 from jounce.search.variants import AxleVariants, VariantLimits, frequencies, limits, variants_of
+from jounce.search.workers import Workers, workers_of
 from jounce.shelf.part import Part
 
 TURNS = (1.0, -1.0)
 MOST_HALVES = 6000
 """Variants of an axle that are worked out at most: more would take too long."""
-_PAIRS_OF_A_TASK = 20_000
+_PAIRS_OF_A_TASK, _MOST_TASKS = 20_000, 16
+# the fewest pairs of a task, and the most tasks for each worker: each a few tenths of a second
 _CURVES_DONE, _PAIRS_DONE = 0.5, 0.7  # of the time, told as progress
 _PAIRS_AFTER_STOP = 8  # tasks
 _MOST_STEPS = 7
@@ -149,7 +151,7 @@ class Stopped(Impossible):
 def search(
     space: SearchSpace,
     wanted: SearchWishes,
-    executor: Executor | None = None,
+    executor: Executor | Workers | None = None,
     progress: Callable[[float], None] | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Result:
@@ -158,7 +160,7 @@ def search(
     Args:
         space: what packages are made of
         wanted: goals and limits
-        executor: what works curves and pairs out; threads of this process when left out
+        executor: what works everything out; threads of this process when left out
         progress: told the share done
         stop: asked now and then whether to end with what was found so far
 
@@ -167,9 +169,9 @@ def search(
         Stopped: the search was stopped before any package could be judged
     """
     tell, ended = progress or _nothing, stop or _never
-    axles = _axles(space, wanted)
-    combinations = len(axles[0].all) * len(axles[1].all)
-    with own_or_given(executor) as workers:
+    with workers_of(executor) as workers:
+        axles = _axles(space, wanted)
+        combinations = len(axles[0].all) * len(axles[1].all)
         curves, after = _curves(space, axles, Run(workers, _part(tell, 0.0, _CURVES_DONE), ended))
         if after:
             axles = (_only(axles[0], curves[0].rows), _only(axles[1], curves[1].rows))
@@ -177,8 +179,8 @@ def search(
         run = Run(workers, _part(tell, _CURVES_DONE, _PAIRS_DONE), _after(_PAIRS_AFTER_STOP, ended) if after else ended)
         found, more = _pairs(halves, _judge(space, wanted), run)
         result = Result(space, wanted, axles, combinations, found, "; ".join(filter(None, (after, more))))
-    if wanted.proofs and not result.stopped:
-        result = proved(result, _part(tell, _PAIRS_DONE, 1.0), ended)
+        if wanted.proofs and not result.stopped:
+            result = proved(result, Run(workers, _part(tell, _PAIRS_DONE, 1.0), ended))
     tell(1.0)
     return result
 
@@ -282,11 +284,12 @@ def _curves(space: SearchSpace, axles: tuple[AxleSearch, AxleSearch], run: Run) 
     """
     starts = [(k, start) for k in (0, 1) for start in range(0, len(axles[k].left), CHUNK)]
     order = sorted(starts, key=lambda one: _scattered(one[1] // CHUNK))
-    frames = space.frame(0), space.frame(1)
-    parts = ((axles[k].left.take(slice(start, start + CHUNK)), frames[k]) for k, start in order)
-    tasks = ((both_turns, (curve_task(part, frame),)) for part, frame in parts)
+    rolling = [run.workers.put(rolling_axle(space.axles[k].elastic, space.frame(k))) for k in (0, 1)]
+    parts = ((k, axles[k].left.take(slice(start, start + CHUNK))) for k, start in order)
+    tasks = ((both_turns, (rolling[k], part.chosen, part.wound())) for k, part in parts)
     done: tuple[dict[int, tuple[Curves, Curves]], dict[int, tuple[Curves, Curves]]] = ({}, {})
-    for (axle, start), curves in zip(order, run.results(tasks, len(order)), strict=False):
+    for number, curves in run.results(tasks, len(order)):
+        axle, start = order[number]
         done[axle][start] = curves
     told = [f"{_count(axles[k], done[k])} of {len(axles[k].left)} {name}" for k, name in enumerate(("front", "rear"))]
     undone = f"how the body rolls was worked out for {told[0]} and {told[1]} choices of parts"
@@ -318,8 +321,9 @@ def _joined(axle: AxleSearch, done: Mapping[int, tuple[Curves, Curves]]) -> _Wor
 def _half(axle: AxleSearch, worked: _Worked) -> Half:
     left = axle.left
     turns = [Curves.joined([both[t] for both in worked.both]) for t in (0, 1)]
-    moment = np.stack([turns[t].moment * TURNS[t] for t in (0, 1)], axis=1)
-    load = np.stack((turns[0].load, turns[1].load[..., ::-1]), axis=1)
+    moment = np.stack([np.moveaxis(turns[t].moment, 1, -1) * TURNS[t] for t in (0, 1)], axis=1)
+    inside_first = turns[0].load, turns[1].load[..., ::-1]
+    load = np.ascontiguousarray(np.stack([np.transpose(one, (0, 3, 2, 1)) for one in inside_first], axis=1))
     rows = _rows_of(axle)
     return Half(moment, load, frequencies(left), axle.limits.bump[rows], axle.limits.free[rows], left.price)
 
@@ -335,7 +339,7 @@ def _rows_of(axle: AxleSearch) -> IntArray:
 def _judge(space: SearchSpace, wanted: SearchWishes) -> Judge:
     frame = space.frame(0)
     body = np.stack(
-        [turn * body_moment(space.car, frame.pitch, frame.roll + turn * ROLLS, turn * ACROSS_AT) for turn in TURNS]
+        [turn * body_moment(space.car, frame.pitch, frame.roll + turn * ROLLS, turn * ACROSS_AT).T for turn in TURNS]
     )
     load = space.rest.acted.load[0]
     out = 0.5 * (load[:, 1] - load[:, 0])
@@ -344,32 +348,12 @@ def _judge(space: SearchSpace, wanted: SearchWishes) -> Judge:
 
 def _pairs(halves: Sequence[Half], judge: Judge, run: Run) -> tuple[FoundPairs, str]:
     """The best of all pairs, and in words what was left undone."""
-    front, rear = halves
-    size = max(1, _PAIRS_OF_A_TASK // len(rear.price))
-    starts = range(0, len(front.price), size)
-    parts = ((start, front.take(slice(start, start + size))) for start in starts)
-    tasks = ((judge_pairs, (part, rear, start, judge)) for start, part in parts)
-    found = list(run.results(tasks, len(starts)))
-    looked, every = sum(part.looked for part in found), len(front.price) * len(rear.price)
+    count, every = len(halves[0].price), len(halves[0].price) * len(halves[1].price)
+    size = max(1, _PAIRS_OF_A_TASK * count // every, count // (_MOST_TASKS * run.workers.count))
+    starts = range(0, count, size)
+    front, rear = (run.workers.put(half) for half in halves)
+    tasks = ((judge_pairs, (front, rear, range(start, min(start + size, count)), judge)) for start in starts)
+    found = [part for _, part in run.results(tasks, len(starts))]
+    looked = sum(part.looked for part in found)
     undone = f"{looked:,} of {every:,} pairs were judged" if looked < every else ""
-    return _merged(found, judge.kept), undone
-
-
-def _merged(parts: Sequence[FoundPairs], kept: int) -> FoundPairs:
-    names = ("front", "rear", "score", "fineness", "price")
-    told = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
-    metrics = {n: np.concatenate([part.metrics[n] for part in parts]) for n in parts[0].metrics}
-    chosen = kept_of(told["score"], told["fineness"], told["price"], in_hand(metrics), kept)
-    order = np.lexsort((told["price"][chosen], told["fineness"][chosen], told["score"][chosen]))
-    chosen = chosen[order]
-    return FoundPairs(
-        told["front"][chosen],
-        told["rear"][chosen],
-        told["score"][chosen],
-        told["fineness"][chosen],
-        told["price"][chosen],
-        {name: values[chosen] for name, values in metrics.items()},
-        np.zeros(len(chosen), dtype=np.intp),
-        sum(part.looked for part in parts),
-        sum(part.met for part in parts),
-    )
+    return merged(found, judge.kept), undone

@@ -57,6 +57,10 @@ class AxleVariants:
         """The parts of one variant, by slot."""
         return {name: part for option in self.options(variant) for name, part in option.parts.items()}
 
+    def wound(self) -> Array:
+        """Displacement of each main spring where the axle stands, shape (variants, 2) [m or rad]."""
+        return self.space.elastic.wound(self.chosen, self.load_of_spring)
+
     def pulled(self, value: Array) -> tuple[Array, Array]:
         """Force and stiffness of all elements along every column of the table.
 

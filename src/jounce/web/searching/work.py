@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from jounce.book import Book
@@ -14,6 +12,7 @@ from jounce.job.document import JobDocument
 from jounce.search.build import search_space
 from jounce.search.run import Result, SearchWishes, search
 from jounce.search.slots import Choosy, slot_named
+from jounce.search.workers import own_processes
 from jounce.shelf.book_entries import shelf_of
 from jounce.shelf.shelf import Shelf
 from jounce.web.background import TaskControl
@@ -62,8 +61,7 @@ def searched(  # what a search depends on, each by itself
     def told(share: float) -> None:
         hand.tell(_GATHERING + (1 - _GATHERING) * share, "judging packages")
 
-    # More threads than cores would finish together: nothing to tell for long, and no quicker.
-    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as workers:
+    with own_processes() as workers:
         return Searched(search(space, wanted, workers, told, hand.stopped), shelf)
 
 
