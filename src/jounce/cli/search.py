@@ -2,33 +2,35 @@
 
 from __future__ import annotations
 
-import json
 import signal
 from collections.abc import Sequence
-from dataclasses import dataclass
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Annotated, Any, Self
+from typing import Annotated, Self
 
 import typer
 
 from jounce.car.file.reading import read_text
-from jounce.car.file.writing import taken, write_new, write_whole
+from jounce.car.file.writing import taken, write_new
 from jounce.checks.rules import NO_RULES, read_rules
-from jounce.cli.answers import JSON_HELP, UNITS_HELP, tell_all
+from jounce.cli.answers import JSON_HELP, UNITS_HELP, tell_all, write_values
 from jounce.cli.progress import shown_progress
-from jounce.conventions.errors import InputError, at
+from jounce.conventions.errors import InputError, JounceError, at
 from jounce.job.file import read_job
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
-from jounce.search.proof import Worked
-from jounce.search.run import Result, SearchWishes, Stopped
+from jounce.search.on_cluster import cluster_at
+from jounce.search.run import SearchWishes, Stopped
 from jounce.search.run import search as search_all
-from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
 from jounce.search.slots import USUAL_PLACES, Choosy, slot_named
+from jounce.search.summary import Order, Summary, summarised, summary_of
+from jounce.search.tasks import Run
 from jounce.search.to_job import from_folder, job_text
-from jounce.search.why_not import why_not
+from jounce.search.workers import Workers, own_processes
 from jounce.search.written_goals import goals_of, read_goal
 from jounce.shelf.file import read_shelf
+from jounce.shelf.shelf import Shelf
 
 STOPPED = 130
 """Exit code of a command that was ended by Ctrl-C."""
@@ -36,7 +38,9 @@ CALLED = ("good", "better", "best")
 
 
 def search(
-    job_file: Annotated[Path, typer.Argument(help="job file: the car, its wanted heights, its goals", metavar="JOB")],
+    job_files: Annotated[
+        list[Path], typer.Argument(help="job files: the car, its wanted heights, its goals", metavar="JOB...")
+    ],
     shelf: Annotated[Path, typer.Option(help="shelf file")],
     goal: Annotated[
         list[str] | None,
@@ -60,77 +64,101 @@ def search(
         list[str] | None,
         typer.Option(help='write a package as a new job file: "better=FILE.toml"', metavar="PACKAGE=FILE"),
     ] = None,
+    cluster: Annotated[
+        str, typer.Option(help="scheduler whose workers search: tcp://NAME:8786", metavar="ADDRESS")
+    ] = "",
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
 ) -> None:
     """Judge every combination of parts by goals and hard limits; tell a good, a better and the best package.
 
-    The heights are those of the job. Ctrl-C stops, tells what was found so far, and ends with code 130.
+    The heights are those of the job. Of several jobs each is searched as a whole by one worker, at the same time, and they
+    are told in the order asked. Ctrl-C stops, tells what was found so far, and ends with code 130.
     """
     files = _files(write or ())
+    if files and len(job_files) > 1:
+        raise InputError("Packages are written of one job at a time", found=f"{len(job_files)} jobs", todo="Name one.")
+    parts = read_shelf(shelf)
+    codes = tuple(why.replace(",", " ").split())
+    for code in codes:
+        parts.part(code)  # a slip of the pen is told before the long work
+    wanted = SearchWishes((), budget or float("inf"), NO_RULES if rules is None else read_rules(rules))
+    places = (*(place or USUAL_PLACES), *(also or ()))
+    choosy = Choosy(in_stock=in_stock, unsure=unsure)
+    asked = _Asked(wanted, places, choosy, codes, units)
+    orders = _orders(job_files, asked, _goals(goal or (), units))
     try:
         with _Stop() as stop:
-            searched = _searched(
-                job_file,
-                shelf,
-                _Asked(
-                    goal or (), budget, (*(place or USUAL_PLACES), *(also or ())), why, units, in_stock, unsure, rules
-                ),
-                stop,
-            )
+            if len(orders) > 1:
+                raise typer.Exit(_tell_several(orders, _several(orders, parts, cluster, stop), json_file, units))
+            summary = _one(orders[0], parts, cluster, stop)
     except Stopped as stopped:
         typer.echo(str(stopped), err=True)
         raise typer.Exit(STOPPED) from None
     except KeyboardInterrupt:
         typer.echo("The search was stopped at once: nothing was worked out to its end.", err=True)
         raise typer.Exit(STOPPED) from None
-    _write_packages(searched, job_file, files)
-    _tell(searched, json_file, units)
-    if searched.result.stopped:
+    _write_packages(summary, job_files[0], files)
+    if json_file:
+        write_values(summary.values, json_file)
+    if json_file != "-":
+        _tell(summary, codes, units)
+    if summary.stopped:
         raise typer.Exit(STOPPED)
 
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What is asked for besides the files."""
+    """What is asked for of every job alike."""
 
-    goals: Sequence[str]
-    budget: float
-    places: Sequence[str]
-    why: str
+    wanted: SearchWishes
+    places: tuple[str, ...]
+    choosy: Choosy
+    codes: tuple[str, ...]
     units: str
-    in_stock: bool
-    unsure: bool
-    rules: Path | None
 
 
-@dataclass(frozen=True, slots=True)
-class _Searched:
-    """What was found, and what speaks against the parts that somebody asked about."""
+def _orders(files: Sequence[Path], asked: _Asked, goals: Sequence[Goal]) -> list[Order]:
+    """An order for each job."""
+    orders = []
+    for file in files:
+        job, document = read_job(file)
+        with at(str(file)):
+            wanted = replace(asked.wanted, goals=goals_of(job, goals))
+        orders.append(Order(str(file), job, document, wanted, asked.places, asked.choosy, asked.codes, asked.units))
+    return orders
 
-    result: Result
-    codes: Sequence[str]
-    reasons: Sequence[str]
 
-
-def _searched(job_file: Path, shelf: Path, asked: _Asked, stop: _Stop) -> _Searched:
-
-    written = _goals(asked.goals, asked.units)
-    job, document = read_job(job_file)
-    choosy = Choosy(in_stock=asked.in_stock, unsure=asked.unsure)
-    parts = read_shelf(shelf)
-    codes = asked.why.replace(",", " ").split()
-    for code in codes:
-        parts.part(code)  # a slip of the pen is told before the long work
-    rules = NO_RULES if asked.rules is None else read_rules(asked.rules)
-    slots = [slot_named(name) for name in dict.fromkeys(asked.places)]
-    with at(str(job_file)):
-        wanted = SearchWishes(goals_of(job, written), asked.budget or float("inf"), rules)
-        space = search_space(document, job, parts, slots, choosy)
+def _one(order: Order, shelf: Shelf, cluster: str, stop: _Stop) -> Summary:
+    """A search whose parts are shared among the workers."""
+    with at(order.name), _workers(cluster) as workers:  # they start meanwhile
+        slots = [slot_named(name) for name in dict.fromkeys(order.places)]
+        space = search_space(order.document, order.job, shelf, slots, order.choosy)
         with shown_progress("judging packages") as progress:
-            result = search_all(space, wanted, progress=progress, stop=stop.asked)
-        reasons = why_not(result, parts, codes, choosy, asked.units) if codes else []
-    return _Searched(result, codes, reasons)
+            return summary_of(search_all(space, order.wanted, workers, progress, stop.asked), order, shelf)
+
+
+def _several(orders: Sequence[Order], shelf: Shelf, cluster: str, stop: _Stop) -> list[Summary | JounceError | None]:
+    """A whole search for each worker; of each job what was found, what was wrong, or nothing where a stop came before."""
+    found: list[Summary | JounceError | None] = [None] * len(orders)
+    with _workers(cluster) as workers, shown_progress("searching for each job") as progress:
+        run = Run(workers, progress, stop.asked)
+        put = workers.put(shelf)
+        for number, one in run.results(((_told, (order, put)) for order in orders), len(orders)):
+            found[number] = one
+    return found
+
+
+def _told(order: Order, shelf: Shelf) -> Summary | JounceError:
+    """A whole search, or what is wrong with it: the others go on."""
+    try:
+        return summarised(order, shelf)
+    except JounceError as problem:
+        return problem
+
+
+def _workers(cluster: str) -> AbstractContextManager[Workers]:
+    return cluster_at(cluster) if cluster else own_processes()
 
 
 def _files(written: Sequence[str]) -> dict[str, Path]:
@@ -153,19 +181,15 @@ def _files(written: Sequence[str]) -> dict[str, Path]:
     return files
 
 
-def _write_packages(searched: _Searched, job_file: Path, files: dict[str, Path]) -> None:
-
+def _write_packages(summary: Summary, job_file: Path, files: dict[str, Path]) -> None:
     if not files:
         return
-    result, three = searched.result, searched.result.three()
-    if not three:
+    if not summary.packages:
         raise InputError("There is no package to write", todo="Widen the goals, or look in more places.")
     with at(str(job_file)):
         text = read_text(job_file)
         texts = {
-            path: from_folder(
-                job_text(text, result.space.job(result.package(three[name]))), job_file.parent, path.parent
-            )
+            path: from_folder(job_text(text, summary.packages[name]), job_file.parent, path.parent)
             for name, path in files.items()
         }
     write_new(texts)
@@ -173,19 +197,38 @@ def _write_packages(searched: _Searched, job_file: Path, files: dict[str, Path])
         typer.echo(f"The {name} package is in {path}.", err=True)
 
 
-def _tell(searched: _Searched, json_file: str, units: str) -> None:
-    if json_file:
-        text = json.dumps(_values(searched.result), indent=2, ensure_ascii=False, allow_nan=False)
-        if json_file == "-":
-            typer.echo(text)
-            return
-
-        write_whole(Path(json_file), text + "\n")
-    _print(searched.result, units)
-    if searched.codes:
-        typer.echo(f"\n{', '.join(searched.codes)}:")
-        for reason in searched.reasons:
+def _tell(summary: Summary, codes: Sequence[str], units: str) -> None:
+    for line in summary.words:
+        typer.echo(line)
+    for table in summary.tables:
+        typer.echo("")
+        tell_all([table], units)
+    if codes:
+        typer.echo(f"\n{', '.join(codes)}:")
+        for reason in summary.reasons:
             typer.echo(f"- {reason}")
+
+
+def _tell_several(
+    orders: Sequence[Order], found: Sequence[Summary | JounceError | None], json_file: str, units: str
+) -> int:
+    """What was found for each job, in the order asked; the exit code."""
+    if json_file:
+        told = (
+            one.values if isinstance(one, Summary) else {"problem": "stopped" if one is None else str(one)}
+            for one in found
+        )
+        jobs = [{"job": order.name} | values for order, values in zip(orders, told, strict=True)]
+        write_values({"unit_system": "SI", "jobs": jobs}, json_file)
+    for order, one in zip(orders, found, strict=True) if json_file != "-" else ():
+        typer.echo(f"\n{order.name}\n{'=' * len(order.name)}\n")
+        if isinstance(one, Summary):
+            _tell(one, order.codes, units)
+        else:
+            typer.echo("It was stopped before this search had ended." if one is None else str(one))
+    if None in found:
+        return STOPPED
+    return 1 if any(isinstance(one, JounceError) for one in found) else 0
 
 
 class _Stop:
@@ -216,67 +259,3 @@ def _goals(written: Sequence[str], units: str) -> tuple[Goal, ...]:
 
     with at("--goal"):
         return tuple(read_goal(text, units) for text in written)
-
-
-def _values(result: Result) -> dict[str, Any]:
-    three = result.three()
-    numbers = sorted(set(three.values()) | set(result.price_front()))
-    return {
-        "unit_system": "SI",
-        "combinations": result.combinations,
-        "judged_in_pairs": result.found.looked,
-        "meet_every_goal": result.found.met,
-        "stopped": bool(result.stopped),
-        "left_out_when_worked_out": result.proof.left_out,
-        "goals": [
-            {"metric": g.metric, "low": g.low, "high": g.high, "weight": g.weight, "reason": g.reason}
-            for g in result.wanted.goals
-        ],
-        "packages": [
-            {
-                "called": [name for name, number in three.items() if number == k],
-                "parts": {name: part.code for name, part in result.package(k).items()},
-                "price": float(result.found.price[k]),
-                "labour_hours": result.hours(k),
-                "score": float(result.found.score[k]),
-                "metrics": result.numbers(k),
-                "outside": {g.metric: _outside(g, result.numbers(k)[g.metric]) for g in result.wanted.goals},
-                "worked_out": result.worked(k) is not None,
-                "does_all_that_is_asked": result.does_all(k),
-                "checks_failed": list(_worked(result, k).wishes),
-                "checks_unknown": list(_worked(result, k).unknown),
-            }
-            for k in numbers
-        ],
-        "picked": dict(result.space.picked.told),
-        "too_little_known": list(result.space.refused),
-    }
-
-
-def _worked(result: Result, number: int) -> Worked:
-
-    return result.worked(number) or Worked()
-
-
-def _outside(goal: Goal, value: float | None) -> float | None:
-    return None if value is None else goal.outside(value)
-
-
-def _print(result: Result, units: str) -> None:
-
-    found = result.found
-    limits = sum(int((~axle.limits.kept).sum()) for axle in result.axles)
-    typer.echo(
-        f"{result.combinations:,} combinations. {limits:,} choices of one axle break a hard limit; "
-        f"{found.looked:,} pairs of what is left, parts that push alike counted once, were judged; "
-        f"{found.met:,} should meet every goal."
-    )
-    if result.stopped:
-        typer.echo(f"Stopped before the end: {result.stopped}. What follows is the best of these.")
-    if not len(found.score):
-        for line in nothing_words(result):
-            typer.echo(line)
-        return
-    for table in (packages_table(result, units), goals_table(result, units), price_front_table(result)):
-        typer.echo("")
-        tell_all([table], units)
