@@ -21,6 +21,7 @@ from tests.verification.multibody import Multibody
 
 from bench.pages import pages_table
 from bench.rival import Rival, disagreement, same_outputs
+from bench.search import search_table
 from bench.twins import beam_multibody, strut_multibody
 from bench.whole_car import whole_car_table
 from jounce.layouts.naming import named
@@ -32,6 +33,7 @@ PAGE = Path(__file__).resolve().parents[1] / "docs" / "performance.md"
 MARKS = ("<!-- table -->", "<!-- end table -->")
 WHOLE_CAR_MARKS = ("<!-- whole car -->", "<!-- end whole car -->")
 PAGES_MARKS = ("<!-- pages -->", "<!-- end pages -->")
+SEARCH_MARKS = ("<!-- search -->", "<!-- end search -->")
 REACH = 0.07  # travel each way [m]
 BATCH = 2000
 SIZES = (1000, BATCH, 100_000, 1_000_000)
@@ -301,12 +303,13 @@ def table() -> str:
 
 
 def main() -> None:
-    """Print the tables and write them into their page; those of the pages alone when "pages" is asked for."""
-    tables = [(PAGES_MARKS, pages_table)]  # first: a browser needs all processors
-    if sys.argv[1:] != ["pages"]:
-        tables += [(MARKS, table), (WHOLE_CAR_MARKS, lambda: whole_car_table(seconds))]
-    for marks, made in tables:
-        if made is not pages_table and hasattr(os, "sched_setaffinity"):
+    """Print the tables and write them into their page; those of one part alone when "pages" or "search" is asked for."""
+    wide = {"pages": (PAGES_MARKS, pages_table), "search": (SEARCH_MARKS, lambda: search_table(seconds))}
+    asked = [word for word in wide if word in sys.argv[1:]]
+    tables = [wide[word] for word in asked or wide]  # first: these need all processors
+    alone = [] if asked else [(MARKS, table), (WHOLE_CAR_MARKS, lambda: whole_car_table(seconds))]
+    for marks, made in (*tables, *alone):
+        if (marks, made) in alone and hasattr(os, "sched_setaffinity"):
             os.sched_setaffinity(0, {max(os.sched_getaffinity(0))})
         text = made()
         sys.stdout.write(text + "\n")

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
-from importlib.resources import files
-from pathlib import Path
 
 import numpy as np
 from tests.demo_car import demo_document
@@ -19,12 +16,6 @@ from jounce.behaviour.ride.time_history import drive_over
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_as_found
-from jounce.job.file import read_job
-from jounce.search.build import search_space
-from jounce.search.goals import usual_goals
-from jounce.search.run import SearchWishes, search
-from jounce.search.slots import USUAL_PLACES, slot_named
-from jounce.shelf.file import read_shelf
 
 ACROSS = np.linspace(-8.0, 8.0, 41)
 SPEED = 15 / 3.6  # over the hump [m/s]
@@ -52,7 +43,6 @@ def whole_car_table(seconds: Callable[[Callable[[], object]], float]) -> str:
     own = body_inertia(car, whole_inertia(document))
     curves = dampers_of(document).curves
     over = seconds(lambda: drive_over(car, curves, own, hump(), SPEED, DURATION))
-    count, took = _searched()
     rows = [
         ("settle and corner both ways, 42 states, together [ms]", f"{sweep * 1e3:.3g}"),
         ("one of these states [ms]", f"{sweep / 42 * 1e3:.3g}"),
@@ -60,19 +50,6 @@ def whole_car_table(seconds: Callable[[Callable[[], object]], float]) -> str:
         ("**multibody library / one of our states**", f"× {rival / (sweep / 42):.3g}"),
         (f"{DURATION:g} s over a hump at 15 km/h [s]", f"{over:.3g}"),
         ("**seconds driven / seconds worked out**", f"× {DURATION / over:.3g}"),
-        ("packages of the demo shelf", f"{count:,}"),
-        ("judged in, wall time on this machine's processors as confined here [s]", f"{took:.3g}"),
-        ("**packages per second**", f"{count / took:,.0f}"),
     ]
     lines = ["| the demo car | |", "| --- | --- |"]
     return "\n".join([*lines, *(f"| {name} | {value} |" for name, value in rows), *feel_rows(seconds)])
-
-
-def _searched() -> tuple[int, float]:
-    demo = Path(str(files("jounce.demo").joinpath("brisk-14-lower.toml"))).parent
-    job, document = read_job(demo / "brisk-14-lower.toml")
-    shelf = read_shelf(demo / "shelf.toml")
-    start = time.perf_counter()
-    space = search_space(document, job, shelf, [slot_named(name) for name in USUAL_PLACES])
-    found = search(space, SearchWishes(usual_goals()))
-    return found.combinations, time.perf_counter() - start
