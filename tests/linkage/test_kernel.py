@@ -9,9 +9,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from jounce.elements.tyres import shared_slip
 from jounce.linkage.kernel import warm_up
 from jounce.numerics import compiled
 from jounce.numerics.compiled import in_runs
+from jounce.search.kernels.rolling import roll_states
 
 
 def test_help_does_not_load_the_compiler():
@@ -62,6 +64,18 @@ def test_what_is_kept_goes_by_the_contents_of_the_room(tmp_path):
     (tmp_path / "one.py").write_text("2")
 
     assert compiled._folder(tmp_path) != before
+
+
+def test_kept_code_is_not_used_when_a_room_that_it_calls_has_changed(tmp_path):
+    """The search's kernels call those of tyres: these count among what their code was made of."""
+    called = compiled._called(roll_states.py_func)
+    (tmp_path / "called.py").write_text("one = 1")
+    before = compiled._folder(tmp_path / "own", (tmp_path,))
+    compiled._folder.cache_clear()
+    (tmp_path / "called.py").write_text("one = 2")
+
+    assert Path(shared_slip.__file__).parent in called
+    assert compiled._folder(tmp_path / "own", (tmp_path,)) != before
 
 
 def test_a_folder_that_cannot_be_written_is_no_hindrance(monkeypatch):

@@ -17,7 +17,7 @@ from time import sleep
 import numpy as np
 import pytest
 
-from jounce.conventions.errors import InputError
+from jounce.conventions.errors import Impossible, InputError
 from jounce.job.file import read_job
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
@@ -88,6 +88,9 @@ class Noted:
         done.set_result(pickle.loads(pickle.dumps(function(*held))))  # noqa: S301
         return done
 
+    def renew(self):
+        return False
+
 
 def test_everything_that_takes_long_is_among_the_work_of_the_workers():
     workers = Noted()
@@ -149,6 +152,29 @@ def test_processes_of_this_machine_find_the_same():
     with own_processes(2) as workers:
         assert workers.count == 2
         assert same(search(space(), WANTED, workers))
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a signal that kills")
+def test_a_process_of_this_machine_that_is_killed_takes_nothing_with_it():
+    with own_processes(2) as workers:
+        killed = []
+
+        def kill(share):
+            if share > 0.71 and not killed:  # among the proofs, which take longest
+                killed.append(next(iter(workers.executor._processes)))
+                os.kill(killed[0], signal.SIGKILL)
+
+        assert same(search(space(), WANTED, workers, progress=kill))
+        assert killed
+
+
+def ended(_):
+    os._exit(1)
+
+
+def test_processes_that_are_ended_again_and_again_are_told_in_words():
+    with own_processes(2) as workers, pytest.raises(Impossible, match="memory is short"):
+        list(Run(workers, lambda _: None, lambda: False).results(((ended, (k,)) for k in range(3)), 3))
 
 
 @pytest.fixture(scope="module")

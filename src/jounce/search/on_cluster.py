@@ -12,6 +12,7 @@ from importlib import import_module
 from typing import Any
 
 from jounce.conventions.errors import InputError
+from jounce.numerics.compiled import work_alone
 from jounce.search.workers import Pending, Workers
 
 __all__ = ["OnCluster", "cluster_at"]
@@ -41,6 +42,10 @@ class OnCluster:
         """See `Workers`."""
         pending: Pending = self.client.submit(function, *arguments, pure=False)
         return pending
+
+    def renew(self) -> bool:
+        """See `Workers`: the engine does that by itself."""
+        return False
 
 
 @contextmanager
@@ -76,4 +81,5 @@ def cluster_at(address: str) -> Iterator[Workers]:
                 found=address,
                 todo="Start one on each machine: dask worker with this address, --nthreads 1.",
             )
+        client.run(work_alone)
         yield OnCluster(client)

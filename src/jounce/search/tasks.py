@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import BrokenExecutor, Future
 from dataclasses import dataclass
 from queue import SimpleQueue
 from typing import Any
 
-from jounce.search.workers import Pending, Workers
+from jounce.conventions.errors import Impossible
+from jounce.search.workers import OwnProcesses, Pending, Workers
 
 __all__ = ["AHEAD", "Run", "Task"]
 
@@ -33,28 +35,63 @@ class Run:
             tasks: a function with its arguments for each; drawn only as they are given out
             count: how many there are
         """
-        out: dict[int, Pending] = {}
-        ended: SimpleQueue[int] = SimpleQueue()
+        out: dict[int, tuple[Pending, Task]] = {}
+        ended: SimpleQueue[tuple[int, object]] = SimpleQueue()
         more = enumerate(tasks)
         done = 0
+
+        def give(number: int, task: Task) -> None:
+            pending = self._given(task)
+            out[number] = pending, task
+            pending.add_done_callback(lambda own: ended.put((number, own)))
+
         try:
             while True:
                 while len(out) < AHEAD * self.workers.count and (drawn := next(more, None)) is not None:
-                    number, (function, arguments) = drawn
-                    out[number] = self.workers.submit(function, *arguments)
-                    out[number].add_done_callback(_telling(ended, number))
+                    give(*drawn)
                 if not out:
                     return
-                number = ended.get()
-                yield number, out.pop(number).result()
+                number, told = ended.get()
+                if number not in out or out[number][0] is not told:
+                    continue  # of a worker that was lost, and whose task was given out again
+                try:
+                    result = out[number][0].result()
+                except BrokenExecutor as lost:
+                    self._renewed(lost)
+                    for again, (_, task) in list(out.items()):
+                        give(again, task)
+                    continue
+                del out[number]
+                yield number, result
                 done += 1
                 self.tell(done / count)
                 if self.stop():
                     return
         finally:
-            for pending in out.values():
+            for pending, _ in out.values():
                 pending.cancel()
 
+    def _given(self, task: Task) -> Pending:
+        """A task that was given out; one that failed at once where the workers are lost just now."""
+        try:
+            return self.workers.submit(task[0], *task[1])
+        except BrokenExecutor as lost:
+            failed: Future[Any] = Future()
+            failed.set_exception(lost)
+            return failed
 
-def _telling(ended: SimpleQueue[int], number: int) -> Callable[[Any], None]:
-    return lambda _: ended.put(number)
+    def _renewed(self, lost: BrokenExecutor) -> None:
+        """Have lost workers replaced.
+
+        Raises:
+            Impossible: they are lost again and again
+            BrokenExecutor: they are somebody else's
+        """
+        if self.workers.renew():
+            return
+        if isinstance(self.workers, OwnProcesses):
+            raise Impossible(
+                "The processes that search are ended from outside again and again, as happens where memory is short: close "
+                "other programs, or look in fewer places."
+            ) from lost
+        raise lost

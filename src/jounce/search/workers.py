@@ -74,6 +74,10 @@ class Workers(Protocol):
         """
         ...
 
+    def renew(self) -> bool:
+        """Replace workers that ended by themselves; whether that could be done, so that lost tasks are given out again."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class GivenExecutor:
@@ -89,6 +93,10 @@ class GivenExecutor:
     def submit(self, function: Callable[..., Any], /, *arguments: Any) -> Pending:
         """See `Workers`."""
         return self.executor.submit(function, *arguments)
+
+    def renew(self) -> bool:
+        """See `Workers`: it is somebody else's."""
+        return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +115,10 @@ class InPlace:
         done.set_result(function(*arguments))
         return done
 
+    def renew(self) -> bool:
+        """See `Workers`: there is nobody."""
+        return False
+
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
@@ -119,10 +131,14 @@ class _Kept:
 class OwnProcesses:
     """Processes of this machine; what is put out lies in a file that each reads once."""
 
-    executor: ProcessPoolExecutor
     folder: Path
     count: int
+    executor: ProcessPoolExecutor = field(init=False)
     _puts: int = field(default=0)
+    _lost: int = field(default=0)
+
+    def __post_init__(self) -> None:
+        self._start()
 
     def put(self, value: object) -> _Kept:
         """See `Workers`."""
@@ -136,7 +152,23 @@ class OwnProcesses:
         with _interrupts_held():  # the first task starts the processes: Ctrl-C is for this one alone
             return self.executor.submit(_with_kept, function, arguments)
 
+    def renew(self) -> bool:
+        """See `Workers`: a few times; a machine without memory would end them for ever."""
+        self._lost += 1
+        if self._lost > _OFTEN:
+            return False
+        self.executor.shutdown(wait=False)
+        self._start()
+        return True
 
+    def _start(self) -> None:
+        self.executor = ProcessPoolExecutor(self.count, mp_context=get_context("spawn"), initializer=_begin)
+        for _ in range(self.count):
+            self.submit(_ready)  # they start while the first tasks are still made
+
+
+_OFTEN = 5
+"""So often processes that ended by themselves are replaced."""
 _HELD: dict[str, object] = {}
 """What a worker process has read."""
 
@@ -190,14 +222,11 @@ def own_processes(count: int | None = None) -> Iterator[Workers]:
             yield threads
         return
     with TemporaryDirectory(prefix="jounce-") as folder:
-        pool = ProcessPoolExecutor(number, mp_context=get_context("spawn"), initializer=_begin)
-        workers = OwnProcesses(pool, Path(folder), number)
+        workers = OwnProcesses(Path(folder), number)
         try:
-            for _ in range(number):
-                workers.submit(_ready)  # they start while the first tasks are still made
             yield workers
         finally:
-            pool.shutdown(cancel_futures=True)
+            workers.executor.shutdown(cancel_futures=True)
 
 
 def _ready() -> None:
