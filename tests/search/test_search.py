@@ -267,7 +267,8 @@ def test_a_search_that_is_stopped_among_the_curves_pairs_what_is_there():
 
 
 def test_a_search_that_is_stopped_at_once_says_how_far_it_came():
-    with pytest.raises(Stopped, match=r"before any package could be judged: .* \d+ of \d+ front and 0 of \d+ rear"):
+    one_axle_alone = r"([1-9]\d* of \d+ front and 0 of|0 of \d+ front and [1-9]\d* of) \d+ rear"
+    with pytest.raises(Stopped, match=rf"before any package could be judged: .* {one_axle_alone}"):
         search(space(), SearchWishes(usual_goals()), stop=lambda: True)
 
 

@@ -23,7 +23,7 @@ from jounce.numerics.rotations import cross
 from jounce.numerics.surface import Surface
 from jounce.search.elastic import Elastic, Pull
 from jounce.search.kernels.law_pieces import LawPieces, law_pieces
-from jounce.search.kernels.rolling import Around, Elements, Grip, roll_states
+from jounce.search.kernels.rolling import AroundAxle, Elements, Grip, roll_states
 
 ROLLS = np.radians(np.linspace(-1.4, 7.7, 14))
 """Rolls of the body out of the corner that are worked out, beyond how it stands [rad]."""
@@ -105,7 +105,7 @@ class RollingAxle:
     table: Surface
     laws: LawPieces
     elements: Elements
-    around: Around
+    around: AroundAxle
     roll: float
 
 
@@ -136,9 +136,9 @@ def rolling_axle(elastic: Elastic, frame: Frame) -> RollingAxle:
     return RollingAxle(elastic.table, laws, elements, _around(frame, elastic.standing), frame.roll)
 
 
-def _around(frame: Frame, standing: Array) -> Around:
+def _around(frame: Frame, standing: Array) -> AroundAxle:
     push = np.array([[tyre.sense, float(np.ravel(tyre.zero)[0])] for tyre in frame.tyres])
-    return Around(
+    return AroundAxle(
         _own(frame.unsprung),
         _own(frame.radius),
         _own(frame.unloaded),

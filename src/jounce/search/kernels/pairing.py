@@ -57,7 +57,7 @@ class Marks(NamedTuple):
     budget: float
 
 
-class Room(NamedTuple):
+class PairRoom(NamedTuple):
     """Room for one pair: body and front moments, where the roll is and how the points around it count, and the rest."""
 
     held: Array
@@ -141,8 +141,8 @@ def number_pairs(
 
 
 @compiled
-def _room(marks: Marks) -> Room:
-    return Room(
+def _room(marks: Marks) -> PairRoom:
+    return PairRoom(
         np.empty(marks.body.shape),
         np.empty(len(marks.rolls)),
         np.empty(_AROUND),
@@ -152,7 +152,7 @@ def _room(marks: Marks) -> Room:
 
 
 @compiled_inner
-def _hold(front: AxleArrays, marks: Marks, i: int, room: Room) -> None:
+def _hold(front: AxleArrays, marks: Marks, i: int, room: PairRoom) -> None:
     """Moments of the body and a front variant together."""
     for turn in range(2):
         for a in range(len(marks.across)):
@@ -161,7 +161,7 @@ def _hold(front: AxleArrays, marks: Marks, i: int, room: Room) -> None:
 
 
 @compiled_inner
-def _numbers(front: AxleArrays, rear: AxleArrays, marks: Marks, i: int, j: int, room: Room) -> None:
+def _numbers(front: AxleArrays, rear: AxleArrays, marks: Marks, i: int, j: int, room: PairRoom) -> None:
     gradient, share, lift = 0.0, 0.0, np.inf
     for turn in range(2):
         still, _ = _balanced(rear, marks, j, turn, 0, room)
@@ -192,7 +192,7 @@ def _numbers(front: AxleArrays, rear: AxleArrays, marks: Marks, i: int, j: int, 
 
 
 @compiled_inner
-def _balanced(rear: AxleArrays, marks: Marks, j: int, turn: int, a: int, room: Room) -> tuple[float, int]:
+def _balanced(rear: AxleArrays, marks: Marks, j: int, turn: int, a: int, room: PairRoom) -> tuple[float, int]:
     """Roll at which a falling moment is none, NaN beyond the grid, and the first of four points around it.
 
     Their weights go into the room.
@@ -224,7 +224,7 @@ def _part(own: float, a: float, b: float, c: float) -> float:
 
 @compiled_inner
 def _read(  # noqa: PLR0913, PLR0917
-    load: Array, variant: int, turn: int, wheel: int, a: int, first: int, room: Room
+    load: Array, variant: int, turn: int, wheel: int, a: int, first: int, room: PairRoom
 ) -> float:
     found = 0.0
     for k in range(_AROUND):

@@ -46,7 +46,7 @@ class Grip(NamedTuple):
     points: Array
 
 
-class Around(NamedTuple):
+class AroundAxle(NamedTuple):
     """The car around an axle, see `roll_curves.Frame`; ``push`` is where and how each tyre's law counts, (2, 2)."""
 
     unsprung: Array
@@ -78,7 +78,7 @@ class Elements(NamedTuple):
     law: IntArray
 
 
-class Room(NamedTuple):
+class RollingRoom(NamedTuple):
     """Room for one state."""
 
     cell: Array
@@ -105,7 +105,7 @@ def roll_states(  # noqa: PLR0913, PLR0917  # compiled code takes plain arrays
     step: Array,
     laws: LawPieces,
     elements: Elements,
-    around: Around,
+    around: AroundAxle,
     chosen: IntArray,
     wound: Array,
     roll: Array,
@@ -131,7 +131,7 @@ def roll_states(  # noqa: PLR0913, PLR0917  # compiled code takes plain arrays
     """
     most = GEOMETRY + len(elements.column)
     grips = np.zeros((4, 1, 2))
-    room = Room(
+    room = RollingRoom(
         np.empty((2, 3, 4)),
         np.empty(most),
         np.empty((2, most)),
@@ -175,7 +175,7 @@ def roll_states(  # noqa: PLR0913, PLR0917  # compiled code takes plain arrays
 
 
 @compiled_inner
-def _gather(elements: Elements, chosen: IntArray, wound: Array, room: Room) -> int:
+def _gather(elements: Elements, chosen: IntArray, wound: Array, room: RollingRoom) -> int:
     """Elements of a variant one after the other; how many columns of the table are needed."""
     count = GEOMETRY
     for group in range(len(chosen)):
@@ -195,8 +195,8 @@ def _rest(  # noqa: PLR0913, PLR0917
     origin: Array,
     step: Array,
     laws: LawPieces,
-    around: Around,
-    room: Room,
+    around: AroundAxle,
+    room: RollingRoom,
     count: int,
     roll: float,
     across: float,
@@ -235,7 +235,7 @@ def _rest(  # noqa: PLR0913, PLR0917
 
 @compiled_inner
 def _learn(  # noqa: PLR0913, PLR0917
-    room: Room, s0: float, s1: float, s2: float, y0: float, y1: float, y2: float
+    room: RollingRoom, s0: float, s1: float, s2: float, y0: float, y1: float, y2: float
 ) -> None:
     """What the slope misses, from the last step and by how much the forces fell."""
     slope, missing = room.slope, room.missing
@@ -273,8 +273,8 @@ def _forces(  # noqa: PLR0913, PLR0915, PLR0917
     origin: Array,
     step: Array,
     laws: LawPieces,
-    around: Around,
-    room: Room,
+    around: AroundAxle,
+    room: RollingRoom,
     count: int,
     roll: float,
     across: float,
@@ -351,7 +351,9 @@ def _forces(  # noqa: PLR0913, PLR0915, PLR0917
 
 
 @compiled_inner
-def _drive(around: Around, room: Room, heave: float, turn: tuple[float, float, float, float], demand: float) -> None:
+def _drive(
+    around: AroundAxle, room: RollingRoom, heave: float, turn: tuple[float, float, float, float], demand: float
+) -> None:
     """Loads of both tyres, their rates, and how they share the lateral force, into the room."""
     cp, sp, cr, sr = turn
     value = room.value
@@ -372,7 +374,7 @@ def _drive(around: Around, room: Room, heave: float, turn: tuple[float, float, f
 
 
 @compiled_inner
-def _share_by_slip(grip: Grip, room: Room, demand: float) -> None:
+def _share_by_slip(grip: Grip, room: RollingRoom, demand: float) -> None:
     """As `shared_slip.shared_force`: one slip for both tyres, beyond their grip as they share it at their best slip."""
     shapes, wanted, last = room.shapes, abs(demand), len(grip.points) - 1
     low, high = np.inf, 0.0
