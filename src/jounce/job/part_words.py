@@ -37,6 +37,8 @@ _NAMES = {
     "pivots": "{} pivots moved",
     "axle_pivots": "{} axle's own points moved",
 }
+_NO_PIECES = ("pivots", "axle_pivots", "shims")
+"""Keys of which nobody can say how many pieces they are."""
 _LENGTH = Kind.LENGTH
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "torsion_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
@@ -110,7 +112,7 @@ def _code(code: str | None, key: str, *, counted: bool) -> Iterator[str]:
     if code is not None:
         yield f"code {code}"
     pieces = pieces_of(key)
-    if counted and pieces > 1:
+    if counted and pieces > 1 and key not in _NO_PIECES:
         yield f"{pieces} pieces"
 
 
@@ -138,9 +140,10 @@ def _told(key: str, part: Section, units: str) -> Iterator[str]:
 
 def _place(point: MeasuredPoint, units: str) -> str:
     """A point in words, in the car's own directions: nobody in a bay reads three numbers in brackets."""
-    ways = ((point.x, "ahead", "behind"), (point.y, "left", "right"))
-    told = [f"{show(abs(value), _LENGTH, units)} {on if value >= 0 else off}" for value, on, off in ways]
-    return f"{told[0]} (of the front wheel centres), {told[1]}, {show(point.z, _LENGTH, units)} up"
+    along = "ahead of" if point.x >= 0 else "behind"
+    across = "left" if point.y >= 0 else "right"
+    x, y, z = (show(abs(value), _LENGTH, units) for value in (point.x, point.y, point.z))
+    return f"{x} {along} the front wheel centres, {y} {across}, {z} up"
 
 
 def _measured(value: Measured, kind: Kind, units: str) -> str:
