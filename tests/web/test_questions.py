@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlencode
@@ -136,3 +138,58 @@ def test_a_question_that_does_not_exist_is_said_and_the_list_names_all(opened: t
 
     assert all(title in listed for title in OF_CARS.values())
     assert asked(bench.port, f"/cars/{bench.car}/ask/weather").status in {404, 422}
+
+
+def bench_of(points: int) -> str:
+    """A bench test far longer than an address takes."""
+    speeds = [1.1 * sense * k / points for k in range(1, points) for sense in (1, -1)]
+    rows = "\n".join(f"{v:.5f};{900 * v + (40 if v > 0 else -40):.3f}" for v in speeds)
+    return f"speed [m/s];force [N]\n{rows}\n"
+
+
+def posted(port: int, path: str, fields: dict[str, str], file: tuple[str, str] | None = None) -> tuple[int, str, str]:
+    """A form as a browser sends it: status, kind of content, text."""
+    parts = [f'name="{name}"\r\n\r\n{value}' for name, value in fields.items()]
+    if file is not None:
+        parts.append(f'name="{file[0]}"; filename="test.csv"\r\nContent-Type: text/csv\r\n\r\n{file[1]}')
+    body = "".join(f"--edge\r\nContent-Disposition: form-data; {part}\r\n" for part in parts) + "--edge--\r\n"
+    headers = {"Content-Type": "multipart/form-data; boundary=edge"}
+    answer = asked(port, path, headers=headers, body=body.encode())
+    return answer.status, answer.headers["content-type"], answer.text
+
+
+def test_a_file_of_any_usual_length_is_read_whole(opened: tuple[Workbench, str]) -> None:
+    """A test of a thousand points, by its file and by its pasted text: what the question says of the whole of it."""
+    bench, _ = opened
+    text = bench_of(500)
+    question = QUESTIONS["damper"]
+    told = question.answer(Asked(question.filled({"bench": (("test.csv", text),)}), "metric"))
+    status, _, page = posted(bench.port, "/ask/damper", {"bench": "", "speeds": ""}, ("bench-file", text))
+    again = posted(bench.port, "/ask/damper", {"bench": text})
+    rows = posted(bench.port, "/ask/damper", {"bench": text, "rows": "1"})
+
+    assert len(text) > 4000
+    assert (status, again[0], rows[0]) == (200, 200, 200)
+    assert all(remark in html.unescape(page) for table in told for remark in table.remarks)
+    assert re.search(r"<td>\s*985", page)  # 900 N of each m/s and 40 N, at the fastest speed asked for, 1.05 m/s
+    assert text.splitlines()[-1] in page  # it stands in the field, to be sent again
+    assert rows[1].startswith("text/csv")
+
+
+def test_what_an_address_cannot_take_is_refused_not_cut(opened: tuple[Workbench, str]) -> None:
+    bench, _ = opened
+    answer = asked(bench.port, f"/ask/damper?{urlencode({'bench': bench_of(200)})}")
+
+    assert answer.status == 422
+    assert "Send the form instead" in answer.text
+
+
+def test_a_file_that_is_no_text_is_told_at_its_field(opened: tuple[Workbench, str]) -> None:
+    bench, _ = opened
+    body = (
+        b'--e\r\nContent-Disposition: form-data; name="bench-file"; filename="a.csv"\r\n\r\n\xff\xfe\x00\r\n--e--\r\n'
+    )
+    answer = asked(bench.port, "/ask/damper", headers={"Content-Type": "multipart/form-data; boundary=e"}, body=body)
+
+    assert answer.status == 422
+    assert "not text in UTF-8" in answer.text

@@ -233,7 +233,7 @@ async def _form(request: Request) -> tuple[dict[str, str], dict[str, bytes]]:
         return {}, {}
     texts: dict[str, str] = {}
     contents: dict[str, bytes] = {}
-    async with request.form(max_files=1, max_fields=200, max_part_size=2**20) as form:
+    async with request.form(max_files=4, max_fields=200, max_part_size=2**20) as form:
         for name, value in form.multi_items():
             if isinstance(value, UploadFile):
                 contents[name] = await value.read()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,6 +30,7 @@ __all__ = ["of_car", "of_job", "of_part"]
 
 _MOST_NUMBERS = 50
 _LONGEST = 4000
+"""Characters of what stands in an address; a form that is sent takes a file of any usual size."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +94,12 @@ def _page(ask: Ask, template: str, case: Callable[[], Case] | None, **values: An
     right = not any(field.wrong for field in fields)
     refused = ""
     tables: tuple[AnswerTable, ...] = ()
-    if right and (case is not None or ask.query):
+    sent = _sent(ask)
+    if right and (case is not None or sent or ask.files):
         given = {field.ask.name: field.read for field in fields if field.read is not None}
         asked = Asked(question.filled(given), ask.desk.units, None if case is None else case())
         try:
-            if ask.query.get("rows"):
+            if sent.get("rows"):
                 return _rows(word, question.rows(asked))
             tables = tuple(question.answer(asked))
         except JounceError as error:
@@ -113,6 +115,7 @@ def _page(ask: Ask, template: str, case: Callable[[], Case] | None, **values: An
         fields=fields,
         tables=tables,
         typed=dict(ask.query),
+        posts=any(field.form == "lines" for field in fields),
         refused=refused,
         **values,
     )
@@ -125,13 +128,42 @@ def _rows(word: str, rows: Lines) -> Response:
     return Response(out.getvalue(), media_type="text/csv", headers={"Content-Disposition": name})
 
 
+_TOO_LONG = f"Longer than the {_LONGEST} characters that an address takes. Send the form instead, with the file."
+
+
+def _sent(ask: Ask) -> Mapping[str, str]:
+    """What was typed: in a form that was sent, or in the address."""
+    return ask.form or ask.query
+
+
+def _file_of(ask: Ask, name: str) -> str:
+    """The text of the file that was sent for one thing that is asked for; empty where none was.
+
+    Raises:
+        InputError: it is no text
+    """
+    content = ask.files.get(f"{name}-file", b"")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
+
+
 def _field(ask: Ask, one: Sought) -> QuestionField:
     """What was typed for one thing that is asked for; its first value where nothing was."""
     if isinstance(one, Content) and one.of_book:
         return QuestionField(one, "", from_book(one, ask.book) or None)
-    raw = ask.query.get(one.name, "")[:_LONGEST]
+    sent = _sent(ask)
+    raw = sent.get(one.name, "")
+    if isinstance(one, Content):
+        try:
+            raw = _file_of(ask, one.name) or raw
+        except InputError as error:
+            return QuestionField(one, "", None, str(error))
+    if not ask.form and len(raw) > _LONGEST:
+        return QuestionField(one, raw[:_LONGEST], None, _TOO_LONG)
     typed = raw.strip() if isinstance(one, Content) else " ".join(raw.split())
-    if isinstance(one, Choice) and one.name not in ask.query:
+    if isinstance(one, Choice) and one.name not in sent:
         return QuestionField(one, one.first, None)
     if not typed and not isinstance(one, Choice):
         return QuestionField(one, _first(one, ask), None)

@@ -20,10 +20,10 @@ window.addEventListener("pageshow", (event) => {
   if (event.persisted) location.reload(); // a page out of the browser's memory may be older than the book
 });
 
-// Care for every form under an element; `unsaved` where the server gave the page back with what was typed in it.
+// Care for every form under an element that saves something (one that only asks says so); `unsaved` where the server gave the page back with what was typed in it.
 function start(root, unsaved) {
   const seen = {};
-  for (const form of root.querySelectorAll('form[method="post"]')) {
+  for (const form of root.querySelectorAll('form[method="post"]:not([data-asks])')) {
     if (form.querySelector("[type=password]") || !form.querySelector(TYPED)) continue;
     const action = new URL(form.action).pathname;
     seen[action] = (seen[action] ?? 0) + 1;
