@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from jounce.car.file.quantity import Measured
@@ -12,7 +13,7 @@ from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Number
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.of_jobs import case_of_job
-from jounce.web.api.operation import Call, Operation, OperationAnswer, Parameter
+from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import TABLE, tables
 from jounce.web.api.schemas import Schema, choice, listed, number, objects, si_unit, text, whole
 from jounce.web.book_content import from_book
@@ -23,6 +24,8 @@ __all__ = ["OPERATIONS"]
 _TABLES = OperationAnswer("the answers", objects("Answers.", {"tables": listed(TABLE)}))
 _MOST = 50
 _LONGEST = 4000
+_LONGEST_FILE = 1_000_000
+"""Characters of a file, in an address and in a body."""
 _EARLIER = ("corner", "brake", "ride", "weigh", "effects")
 """Questions that stand directly below a car and a job as well."""
 
@@ -38,7 +41,8 @@ def _asks(word: str, *, of_part: bool) -> Any:
     def run(call: Call) -> Any:
         question = QUESTIONS[word]
         books = {ask.name: from_book(ask, call.ask.book) for ask in question.asks}
-        sent = {ask.name: _read(ask, call.query[ask.name]) for ask in question.asks if ask.name in call.query}
+        told = call.body if isinstance(call.body, dict) else call.query
+        sent = {ask.name: _read(ask, told[ask.name]) for ask in question.asks if ask.name in told}
         given = {name: content for name, content in books.items() if content} | sent
         asked = Asked(question.filled(given), "metric", None if of_part else _case(call))
         return tables(question.answer(asked))
@@ -57,12 +61,17 @@ def _read(ask: Sought, sent: Any) -> object:
 
 
 def _parameter(ask: Sought) -> Parameter:
+    return Parameter(ask.name, "query", _whole_schema(ask, _LONGEST), required=False)
+
+
+def _whole_schema(ask: Sought, longest: int) -> Schema:
+    """Schema of all that is given for one thing: a list where it may be several."""
     many = not isinstance(ask, Choice | Whole | Switch) and ask.many
-    schema = _schema(ask)
-    return Parameter(ask.name, "query", listed(schema, ask.words, most=_MOST) if many else schema, required=False)
+    schema = _schema(ask, longest)
+    return listed(schema, ask.words, most=_MOST) if many else schema
 
 
-def _schema(ask: Sought) -> Schema:
+def _schema(ask: Sought, longest: int) -> Schema:
     if isinstance(ask, Number):
         first = ", ".join(f"{value:.6g}" for value in ask.first)
         words = f"{ask.words}; {first} when left out" if first else ask.words
@@ -75,7 +84,7 @@ def _schema(ask: Sought) -> Schema:
     if isinstance(ask, Switch):
         return {"type": "boolean", "description": ask.words}
     if isinstance(ask, Content):
-        return text(f"{ask.words}; the book's own where left out" if ask.of_book else ask.words, 1, _LONGEST)
+        return text(f"{ask.words}; the book's own where left out" if ask.of_book else ask.words, 1, longest)
     first = f"; {ask.first} when left out" if ask.first else ""
     return text(f"{ask.words}; a number without its unit is metric{first}", 1, 400)
 
@@ -99,6 +108,31 @@ def _operation(path: str, name: str, group: str, title: str, question: Question,
     )
 
 
+def _sent_whole(one: Operation, question: Question) -> Operation:
+    """The same with all that is asked for in a body: a file is longer than an address."""
+    names = [parameter.name for parameter in one.parameters if parameter.where == "query"]
+    asks = {ask.name: ask for ask in question.asks}
+    parts = {name: _whole_schema(asks[name], _LONGEST_FILE) for name in names}
+    return replace(
+        one,
+        method="POST",
+        name=f"{one.name}ByBody",
+        title=f"{one.title}, with files",
+        parameters=tuple(parameter for parameter in one.parameters if parameter.where == "path"),
+        body={
+            JSON: objects(
+                "What is asked, as behind the question mark of the same address.", parts, optional=tuple(names)
+            )
+        },
+    )
+
+
+def _with_files(one: Operation, question: Question) -> Iterator[Operation]:
+    yield one
+    if any(isinstance(ask, Content) for ask in question.asks):
+        yield _sent_whole(one, question)
+
+
 def _operations() -> Iterator[Operation]:
     for word, title in (OF_CARS | OF_JOBS).items():
         question = QUESTIONS[word]
@@ -106,12 +140,14 @@ def _operations() -> Iterator[Operation]:
             if word in OF_JOBS and group == "Cars":
                 continue
             name = "".join(part.capitalize() for part in word.split("-"))
-            yield _operation(f"/v1/{place}/{{entry}}/ask/{word}", f"ask{name}Of{one}", group, title, question, word)
+            asked = _operation(f"/v1/{place}/{{entry}}/ask/{word}", f"ask{name}Of{one}", group, title, question, word)
+            yield from _with_files(asked, question)
             if word in _EARLIER:
                 yield _operation(f"/v1/{place}/{{entry}}/{word}", f"{word}{one}", group, title, question, word)
     for word, title in OF_PARTS.items():
         name = "".join(part.capitalize() for part in word.split("-"))
-        yield _operation(f"/v1/ask/{word}", f"ask{name}", "Parts", title, QUESTIONS[word], word)
+        asked = _operation(f"/v1/ask/{word}", f"ask{name}", "Parts", title, QUESTIONS[word], word)
+        yield from _with_files(asked, QUESTIONS[word])
 
 
 OPERATIONS: tuple[Operation, ...] = tuple(_operations())
