@@ -20,6 +20,7 @@ PAGES = (
     "/cars/CAR/ask",
     "/cars/CAR/beside",
     "/cars/CAR/ask/ride",
+    "/cars/CAR/ask/bounce",
     "/cars/CAR/ask/part-for?axle=rear&lower=20+mm&shift=0+mm",
     "/cars/CAR/jobs",
     "/cars/CAR/measure",

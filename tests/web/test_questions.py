@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -21,8 +22,10 @@ from jounce.questions.question import Asked, Number
 from jounce.questions.titles import OF_CARS, OF_PARTS
 from tests.doors import (
     each_answer_once,  # noqa: F401  # a fixture
+    shown,
     through_all_doors,
 )
+from tests.reference.bounced_car import Corner, as_csv, recorded
 from tests.workbench import Workbench, asked, demo_text, serving
 
 pytestmark = pytest.mark.usefixtures("each_answer_once")
@@ -193,3 +196,32 @@ def test_a_file_that_is_no_text_is_told_at_its_field(opened: tuple[Workbench, st
 
     assert answer.status == 422
     assert "not text in UTF-8" in answer.text
+
+
+def test_a_bounced_car_through_every_door(opened: tuple[Workbench, str], tmp_path: Path) -> None:
+    """The recording is far longer than an address: the page and the interface take it in what is sent."""
+    bench, _ = opened
+    text = as_csv(*recorded(Corner(1.3, 0.25, 30.0, 248.0), 2, pushes=4))
+    file = tmp_path / "bounced.csv"
+    file.write_text(text, "utf-8")
+    car = tmp_path / "brisk-14.toml"
+    car.write_text(demo_text("brisk-14.toml"), "utf-8")
+    question = QUESTIONS["bounce"]
+    given, case = {"recording": (("bounced.csv", text),)}, case_of_file(car)
+    (told,) = question.answer(Asked(question.filled(given), "metric", case))
+    place = f"/cars/{bench.car}/ask/bounce"
+    command = CliRunner().invoke(commands, ["bounce", str(car), "--recording", str(file), "--json", "-"])
+    status, _, page = posted(bench.port, place, {"axle": "front"}, ("recording-file", text))
+    body = json.dumps({"recording": text}).encode()
+    served = asked(bench.port, f"/api/v1{place}", headers={"Content-Type": "application/json"}, body=body)
+
+    assert (command.exit_code, status, served.status) == (0, 200, 200), (command.output, served.text)
+    rows = {row.name: row.values for row in told.rows}
+    assert rows["frequency, springs alone"][0] == pytest.approx(1.3, rel=0.03)
+    assert json.loads(command.output) == json.loads(
+        json.dumps(question.told(Asked(question.filled(given), "metric", case)))
+    )
+    for other in json.loads(served.text)["tables"]:
+        assert [row["values"][0] for row in other["rows"]] == pytest.approx([row.values[0] for row in told.rows])
+    for row in told.rows[:3]:
+        assert shown(row.values[0], row) in page

@@ -11,6 +11,7 @@ OF_CARS = {
     "brake": "What braking and driving do",
     "ride": "How it rides, and which dampers suit",
     "weigh": "On the scales",
+    "bounce": "What bouncing it says of springs, damping and friction",
     "index": "Which teeth of a torsion bar give a height",
     "effects": "What one step of every adjuster does",
     "part-for": "Which part gives what is wanted",
