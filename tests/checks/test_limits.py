@@ -103,7 +103,7 @@ def test_the_search_holds_to_a_limit_of_the_shop(tmp_path, monkeypatch):
     asked, demo, rules = [], Path(str(files("jounce.demo"))), tmp_path / "rules.toml"
     rules.write_text(OWN, encoding="utf-8")
 
-    def heard(_, wanted, **_rest):
+    def heard(_, wanted, *_rest):
         asked.append(wanted)
         raise run.Stopped("as far as this")
 

@@ -19,6 +19,7 @@ from tempfile import TemporaryDirectory
 from threading import Thread
 from typing import Any, Protocol
 
+from jounce.car.file.writing import write_whole
 from jounce.numerics.compiled import processors, work_alone
 
 __all__ = [
@@ -144,7 +145,7 @@ class OwnProcesses:
         """See `Workers`."""
         file = self.folder / str(self._puts)
         self._puts += 1
-        file.write_bytes(pickle.dumps(value, pickle.HIGHEST_PROTOCOL))
+        write_whole(file, pickle.dumps(value, pickle.HIGHEST_PROTOCOL), private=True)
         return _Kept(str(file))
 
     def submit(self, function: Callable[..., Any], /, *arguments: Any) -> Pending:
