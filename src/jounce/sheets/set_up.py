@@ -13,7 +13,7 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import thickness
-from jounce.job.settings import WheelSetting
+from jounce.job.settings import AxleSettings, WheelSetting
 from jounce.job.shim_range import ShimRange, edge
 from jounce.job.wording import TURNED, plate_told
 from jounce.layouts.adjusters import Aim
@@ -197,13 +197,19 @@ def _bracket(out: Printout, axle: str) -> str:
 
 def _movers(plan: JobPlan) -> str:
     """What moves the upper joints of this car, as its trade calls them."""
-    words = dict.fromkeys(f"{settings.mover}s" for settings in plan.settings.values() if settings.mover)
+    words = dict.fromkeys(f"{settings.mover}s" for settings in plan.settings.values() if _moves(settings))
     return f"{' and '.join(words)}, from as found"
+
+
+def _moves(settings: AxleSettings) -> bool:
+    """Whether upper joints can be moved on an axle; hubs that could be shimmed and are not are no matter of the sheet."""
+    shims = [abs(angle) for wheel in settings.wheels.values() for angle in wheel.shims.values()]
+    return bool(settings.mover) and (not shims or max(shims) >= TURNED)
 
 
 def _plates(plan: JobPlan, axle: str, units: str) -> str:
     """Where the upper joints are moved to; empty where nothing moves them."""
-    if not plan.settings[axle].mover:
+    if not _moves(plan.settings[axle]):
         return ""
     wheels, shims = plan.settings[axle].wheels, plan.settings[axle].shims
     if any(one.shims for one in wheels.values()):
