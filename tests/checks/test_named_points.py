@@ -227,10 +227,21 @@ def test_without_lengths_width_or_limit_it_says_what_to_measure(tmp_path):
     assert asked
 
 
+def test_without_the_locks_nothing_that_steers_passes(tmp_path):
+    """Straight ahead all is well; a hose, a joint, a tyre that nobody looked at at full lock is not known to be."""
+    car, job = read("comfrey-20"), read("comfrey-20-lower")
+    front = {key: value for key, value in car["front"].items() if key != "steering"}
+    one = case(tmp_path, {**car, "front": front}, job)
+    for code in ("NER-01", "HOS-02", "JNT-01"):
+        assert {check.verdict for check in told(one, code)} == {Verdict.UNKNOWN}
+        assert {check.asks for check in told(one, code)} == {"front.steering.rack_travel"}
+
+
 @pytest.mark.parametrize(
     ("section", "place", "word"),
     [
         ({"near": {"rail": {"wheel": "front", "at": [0, 500, 300], "on": "uper_arm"}}}, "near.rail.on", "upper_arm"),
+        ({"low": {"pan": {"at": [0, 0, 160], "on": "ground"}}}, "low.pan.on", "knuckle"),
         ({"near": {"rail": {"wheel": "front right", "at": [0, 500, 300]}}}, "near.rail.at", "other side"),
         ({"near": {"caliper": {"wheel": "front", "at": [0, 500, 300], "on": "wheel"}}}, "near.caliper.on", "upright"),
         ({"low": {"pan": {"axle": "rear", "at": [0, 0, 160], "on": "tube"}}}, "low.pan.on", "knuckle"),

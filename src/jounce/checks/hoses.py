@@ -46,6 +46,9 @@ def _check(name: str, one: BrakeHose, side: SideName, swept: Sweep | None, plan:
     apart = np.linalg.norm(swept.at(Point(GROUND, ends[0].xyz)) - swept.at(Point(carrier, ends[1].xyz)), axis=-1)
     k = swept.worst(apart)
     slack = one.length.value - float(apart[k])
+    if swept.locks_unknown and slack >= least.value:
+        told = say("{} of slack", length(slack))
+        return swept.not_locked("HOS-02", question, told, slack, Kind.LENGTH)
     return Check(
         "HOS-02",
         question,

@@ -50,6 +50,8 @@ def _check(name: str, one: JointLimit, side: SideName, site: JointSite, swept: S
     swing = _swing(one, side, site, swept) + (0.0 if one.found is None else one.found.value)
     k = swept.worst(swing)
     most = float(swing[k])
+    if swept.locks_unknown and most <= one.max_angle.value:
+        return swept.not_locked("JNT-01", question, say("swung {} at most", angle(most)), most, Kind.ANGLE)
     return Check(
         "JNT-01",
         question,

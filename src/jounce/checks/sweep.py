@@ -9,7 +9,10 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.model import AxleModel
+from jounce.checks.check import Check, unknown
 from jounce.checks.ends_of_travel import end_of_travel, length_missing
+from jounce.conventions.axes import End
+from jounce.conventions.units import Kind
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import Sentence, length, say
 from jounce.layouts.naming import SideName, named
@@ -35,7 +38,7 @@ class Sweep:
         way: travel of the wheel that is looked at, from where the car stands, up positive, shape (states,) [m]
         other: the same of the other wheel [m]
         lock: share of the way to full lock, positive steering to the left [-]
-        steered: whether the locks are known
+        locks_unknown: the axle steers, and nobody told how far
 
     """
 
@@ -44,7 +47,7 @@ class Sweep:
     way: Array
     other: Array
     lock: Array
-    steered: bool
+    locks_unknown: bool
 
     def at(self, point: Point) -> Array:
         """A point in every state, shape (states, 3) [m]."""
@@ -53,6 +56,19 @@ class Sweep:
     def along(self, direction: Direction) -> Array:
         """A direction in every state, shape (states, 3) [-]."""
         return self.model.stand.direction(self.pose, direction)
+
+    def not_locked(self, code: str, question: str, told: Sentence, value: float, kind: Kind) -> Check:
+        """The answer where all is well straight ahead and the locks are not known: nobody may take it for a pass.
+
+        Args:
+            code: of the check
+            question: that is asked
+            told: what was found straight ahead
+            value: the same as a number [SI]
+            kind: what it measures
+        """
+        what = say("straight ahead {}; measure the rack's travel, or look at it at both locks", told)
+        return unknown(code, question, kind, what, value, f"{self.model.name}.steering.rack_travel")
 
     def worst(self, values: Array) -> int:
         """The state with the largest of some values; of equal ones the plainest: both wheels together, straight ahead.
@@ -109,11 +125,10 @@ def sweep(model: AxleModel, section: Axle, plan: JobPlan, side: SideName) -> Swe
         settings=standing.settings,
     )
     placed = place_axle(model.stand, model.name, states)
+    unknown_locks = travel is None and model.name == End.FRONT and section.as_layout().steered
     there = np.flatnonzero(placed.reached)
     pose = placed.pose.take(there)
-    return Sweep(
-        model, pose, way[there], other[there], _to_the_left(model, pose, side, lock[there]), travel is not None
-    )
+    return Sweep(model, pose, way[there], other[there], _to_the_left(model, pose, side, lock[there]), unknown_locks)
 
 
 def _to_the_left(model: AxleModel, pose: Pose, side: SideName, lock: Array) -> Array:

@@ -110,11 +110,11 @@ def _check(name: str, one: NearPoint, wheel: _Wheel, least: Limit) -> Check:
     gaps = _gaps(one, wheel, wheel.swept, wheel.width)
     k = wheel.swept.worst(-gaps)
     gap, wide = float(gaps[k]), SHOWN_PER_TYPED * one.at.plus_minus
-    known = wheel.swept.steered or wheel.axle == End.REAR
-    how = "" if known else " (straight ahead only: the rack's travel is not known)"
     band = say(" (± {})", length(wide)) if wide else ""
-    words = "{}{} left at least: {}{}" if gap >= 0 else "the tyre reaches {}{} over it: {}{}"
-    told = say(words, length(abs(gap)), band, wheel.swept.where(k), how)
+    words = "{}{} left at least: {}" if gap >= 0 else "the tyre reaches {}{} over it: {}"
+    told = say(words, length(abs(gap)), band, wheel.swept.where(k))
+    if wheel.swept.locks_unknown and gap >= least.value:
+        return wheel.swept.not_locked("NER-01", question, told, gap, Kind.LENGTH)
     return Check(
         "NER-01",
         question,

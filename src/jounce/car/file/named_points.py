@@ -13,7 +13,6 @@ from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SIDES
-from jounce.linkage.tree import GROUND
 
 if TYPE_CHECKING:
     from jounce.car.file.document import CarDocument
@@ -103,7 +102,7 @@ class _Check:
 
     def _carried(self, word: str, axle: str, place: str) -> Iterator[InputError]:
         linkage = self.linkages[axle]
-        if all(linkage.body_called(word, side) is not None for side in SIDES) or word == GROUND:
+        if all(linkage.body_called(word, side) is not None for side in SIDES):
             return
         known = linkage.body_words()
         yield InputError(
