@@ -11,7 +11,6 @@ from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.model import AxleModel
 from jounce.checks.check import Check, unknown
 from jounce.checks.ends_of_travel import end_of_travel, length_missing
-from jounce.conventions.axes import End
 from jounce.conventions.units import Kind
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import Sentence, length, say
@@ -125,7 +124,7 @@ def sweep(model: AxleModel, section: Axle, plan: JobPlan, side: SideName) -> Swe
         settings=standing.settings,
     )
     placed = place_axle(model.stand, model.name, states)
-    unknown_locks = travel is None and model.name == End.FRONT and section.as_layout().steered
+    unknown_locks = travel is None and model.name == "front" and section.as_layout().steered
     there = np.flatnonzero(placed.reached)
     pose = placed.pose.take(there)
     return Sweep(model, pose, way[there], other[there], _to_the_left(model, pose, side, lock[there]), unknown_locks)
