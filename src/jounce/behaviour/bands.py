@@ -24,7 +24,7 @@ from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
 from jounce.behaviour.road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
 from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.of_document import car_of
-from jounce.behaviour.road.road_car import road_car
+from jounce.behaviour.road.road_car import Load, road_car
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, all_inputs, measured
 from jounce.car.file.variants import varied
@@ -290,15 +290,17 @@ class Slopes:
         """How the place where the car comes to rest changes."""
         return self.about(self.place.freedoms, steady(), _standing_results)
 
-    def about(self, freedoms: Array, acting: Loading, read: Read) -> InputSlopes:
+    def about(self, freedoms: Array, acting: Loading, read: Read, aboard: tuple[Load, ...] = ()) -> InputSlopes:
         """How a place where the car comes to rest, and what is read there, changes.
 
         Args:
             freedoms: at rest there, shape (7,) [m or rad]
             acting: what happens to the car, one state
             read: takes the results
+            aboard: what rides besides what was weighed, its place and mass known exactly
         """
-        return input_slopes(self.on_road, self._cars(), len(self.inputs), freedoms, acting, read)
+        cars = [replace(one, car=one.car.with_loads(aboard)) for one in self._cars()]
+        return input_slopes(self.on_road.with_loads(aboard), cars, len(self.inputs), freedoms, acting, read)
 
     def band(self, slope: Array) -> Band:
         """A result's band from its derivatives.

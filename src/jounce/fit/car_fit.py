@@ -1,0 +1,157 @@
+"""A car fitted to its readings: what was read beside the model before and after, and how sure the answers are then.
+
+One reading that misses the others is left out and named (`jounce.fit.judgement`); where the rest does not belong to the
+car either, nothing is to be told of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import InputRef
+from jounce.car.mechanics.model import AXLES
+from jounce.conventions.certainty import DEVIATIONS_SHOWN
+from jounce.conventions.errors import InputError
+from jounce.fit.answers import AskedAnswer, answers_of
+from jounce.fit.axle_figures import AxleFigures
+from jounce.fit.car_values import CarValues
+from jounce.fit.judgement import Judgement, judged
+from jounce.fit.least_squares import Linear, Posterior, Readings, fitted
+from jounce.fit.readings import Reading
+from jounce.fit.unknowns import known_of, unknowns
+from jounce.numerics.arrays import Array
+
+__all__ = ["CarFit", "Sure", "fit_car"]
+
+
+@dataclass(frozen=True, slots=True)
+class Sure:
+    """Answers with their bands: ``values`` and half widths that hold nine of ten, ``plus_minus``, (answers,) [SI]."""
+
+    values: Array
+    plus_minus: Array
+
+
+@dataclass(frozen=True, slots=True)
+class CarFit:
+    """What readings say of a car.
+
+    Attributes:
+        document: the car as its file says
+        inputs: the numbers that may move, with their ± as taken here
+        readings: what was read
+        answers: what is asked of the car
+        model_before: the readings by the file, with slopes
+        with_all: the fit to all readings
+        judgement: of all readings
+        used: the fit that counts, without the reading that was left out
+        belongs: whether the readings used and the car belong together
+        left_out: number of the reading that was left out; None for none
+        before: the answers by the file, with slopes
+        after: the answers by the fit, with slopes
+
+    """
+
+    document: CarDocument
+    inputs: tuple[InputRef, ...]
+    readings: tuple[Reading, ...]
+    answers: tuple[AskedAnswer, ...]
+    model_before: Linear
+    with_all: Posterior
+    judgement: Judgement
+    used: Posterior
+    belongs: bool
+    left_out: int | None
+    before: Linear
+    after: Linear
+
+    @property
+    def sure_before(self) -> Sure:
+        """The answers by the file."""
+        wide = np.linalg.norm(self.before.slopes * self.used.known.deviations, axis=1)
+        return Sure(self.before.values, DEVIATIONS_SHOWN * wide)
+
+    @property
+    def sure_after(self) -> Sure:
+        """The answers by the fit."""
+        return Sure(self.after.values, DEVIATIONS_SHOWN * self.used.deviation(self.after.slopes))
+
+    @property
+    def model_after(self) -> Array:
+        """All readings by the fit that counts, the one left out among them, (readings,) [SI]."""
+        if self.left_out is None:
+            return self.used.seen.values
+        return CarValues(self.document, self.inputs, [one.at for one in self.readings])(self.used.values).values
+
+
+def fit_car(document: CarDocument, readings: Sequence[Reading], wider: Mapping[str, object]) -> CarFit:
+    """Fit a car to what was read on it.
+
+    Args:
+        document: the car, with the ± of its numbers
+        readings: what was read
+        wider: ± that stands instead of the file's, see `jounce.fit.unknowns.unknowns`
+
+    Raises:
+        InputError: the car has not what was read, or no number that may move reaches any reading
+        Impossible: the car cannot be as its file says
+        NotConverged: no numbers suit the readings best
+    """
+    answers = answers_for(document, readings)
+    everything = [one.at for one in readings] + [one.figure for one in answers]
+    inputs = unknowns(document, wider)
+    first = CarValues(document, inputs, everything)(known_of(inputs).values)
+    moves = np.flatnonzero(np.any(first.slopes != 0, axis=0))
+    inputs = tuple(inputs[k] for k in moves)
+    count, known = len(readings), known_of(inputs)
+    before = Linear(first.values[count:], first.slopes[count:, moves])
+    begins = Linear(first.values[:count], first.slopes[:count, moves])
+    if count and not np.any(begins.slopes):
+        raise InputError(
+            "No number with a ± has anything to do with what was read",
+            found=f"{len(inputs)} numbers with a ±",
+            todo="Give those that are not known a ±, in the car file or under [plus_minus] of the readings.",
+        )
+    read = Readings(np.array([one.value for one in readings]), np.array([one.deviation for one in readings]))
+    model = CarValues(document, inputs, [one.at for one in readings])
+    with_all = fitted(_Begun(model, known.values, begins), known, read)
+    judgement = judged(with_all)
+    used, belongs, left_out = with_all, judgement.belongs, judgement.suspect
+    if left_out is not None:
+        others = [one.at for k, one in enumerate(readings) if k != left_out]
+        used = fitted(replace(model, asked=others), known, read.without(left_out), start=with_all.values)
+        belongs = judged(used).belongs
+    after = CarValues(document, inputs, [one.figure for one in answers])(used.values)
+    return CarFit(
+        document, inputs, tuple(readings), answers, begins, with_all, judgement, used, belongs, left_out, before, after
+    )
+
+
+def answers_for(document: CarDocument, readings: Sequence[Reading]) -> tuple[AskedAnswer, ...]:
+    """The answers about the axles that were read; about both where something was read of the whole car, or nothing.
+
+    Args:
+        document: the car
+        readings: what was read
+    """
+    named = {one.at.axle for one in readings if one.at.axle} | {
+        axle for one in readings for point in one.at.points for axle in AXLES if point.startswith(f"{axle}.")
+    }
+    axles = AXLES if not named or any(one.at.aboard for one in readings) else [one for one in AXLES if one in named]
+    return tuple(answer for axle in axles for answer in answers_of(AxleFigures(document, axle)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """A model whose first answer is known already."""
+
+    model: CarValues
+    at: Array
+    seen: Linear
+
+    def __call__(self, values: Array) -> Linear:
+        return self.seen if values is self.at else self.model(values)

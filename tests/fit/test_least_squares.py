@@ -1,0 +1,167 @@
+"""The solver against the closed form of the linear case, and against a general minimiser where the model bends."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.optimize import least_squares, minimize
+
+from jounce.conventions.errors import Impossible, NotConverged
+from jounce.fit.judgement import judged
+from jounce.fit.least_squares import Known, Linear, Readings, fitted
+from jounce.fit.next_reading import Candidates, after, knowledge_gains, next_steps, variance_gains
+from jounce.fit.told_apart import learned
+
+KNOWN = Known(np.array([1.0, -2.0, 0.5]), np.array([0.5, 0.2, 3.0]))
+SLOPES = np.array([[1.0, 2.0, 0.0], [0.5, -1.0, 1.0], [0.0, 0.3, 2.0], [1.0, 1.0, 1.0], [2.0, 0.0, -1.0]])
+READ = Readings(np.array([-2.7, 3.1, 0.6, -0.4, 1.2]), np.array([0.1, 0.3, 0.2, 0.5, 0.4]))
+
+
+def straight(at):
+    return Linear(SLOPES @ at, SLOPES)
+
+
+def bent(at):
+    """Three readings of two unknowns that bend."""
+    a, b = at
+    values = np.array([a * np.exp(b), a + b**2, np.sin(a) * b])
+    slopes = np.array([[np.exp(b), a * np.exp(b)], [1.0, 2 * b], [np.cos(a) * b, np.sin(a)]])
+    return Linear(values, slopes)
+
+
+BENT_KNOWN = Known(np.array([1.0, 0.3]), np.array([0.4, 0.3]))
+BENT_READ = Readings(np.array([1.9, 1.4, 0.55]), np.array([0.05, 0.1, 0.08]))
+
+
+def test_the_linear_case_is_the_closed_form_of_normal_distributions() -> None:
+    """Mean = θ0 + K (y - A θ0), covariance = S - K A S, with gain K = S Aᵀ (A S Aᵀ + R)⁻¹."""
+    fit = fitted(straight, KNOWN, READ)
+    before, noise = np.diag(KNOWN.deviations**2), np.diag(READ.deviations**2)
+    gain = before @ SLOPES.T @ np.linalg.inv(SLOPES @ before @ SLOPES.T + noise)
+
+    assert fit.values == pytest.approx(KNOWN.values + gain @ (READ.values - SLOPES @ KNOWN.values), rel=1e-12)
+    assert fit.covariance == pytest.approx(before - gain @ SLOPES @ before, rel=1e-10, abs=1e-14)
+    assert fit.rounds == 1
+
+
+def test_chi_square_is_that_of_the_readings_beforehand() -> None:
+    """The least sum of squares is (y - Aθ0)ᵀ (A S Aᵀ + R)⁻¹ (y - Aθ0): as many degrees of freedom as readings."""
+    fit = fitted(straight, KNOWN, READ)
+    spread = SLOPES @ np.diag(KNOWN.deviations**2) @ SLOPES.T + np.diag(READ.deviations**2)
+    miss = READ.values - SLOPES @ KNOWN.values
+
+    assert fit.chi_square == pytest.approx(float(miss @ np.linalg.solve(spread, miss)), rel=1e-12)
+
+
+def test_each_reading_is_judged_as_a_fit_without_it_predicts_it() -> None:
+    fit = fitted(straight, KNOWN, READ)
+    told = judged(fit)
+    for k in range(5):
+        others = np.delete(np.arange(5), k)
+        less = fitted(lambda at, others=others: Linear(SLOPES[others] @ at, SLOPES[others]), KNOWN, READ.without(k))
+        spread = np.hypot(READ.deviations[k], less.deviation(SLOPES[k]))
+        expected = (READ.values[k] - SLOPES[k] @ less.values) / spread
+
+        assert told.apart[k] == pytest.approx(expected, rel=1e-10)
+
+
+def test_a_bent_model_ends_where_general_minimisers_end() -> None:
+    fit = fitted(bent, BENT_KNOWN, BENT_READ, close=1e-10)
+
+    def misses(at):
+        read = (BENT_READ.values - bent(at).values) / BENT_READ.deviations
+        return np.concatenate((read, (at - BENT_KNOWN.values) / BENT_KNOWN.deviations))
+
+    one = least_squares(misses, BENT_KNOWN.values, xtol=1e-14, ftol=1e-14, gtol=1e-14)
+    other = minimize(lambda at: float((misses(at) ** 2).sum()), BENT_KNOWN.values, method="Nelder-Mead",
+                     options={"xatol": 1e-9, "fatol": 1e-12})  # fmt: skip
+
+    assert fit.values == pytest.approx(one.x, abs=1e-7)
+    assert fit.values == pytest.approx(other.x, abs=1e-6)
+    assert fit.covariance == pytest.approx(np.linalg.inv(one.jac.T @ one.jac), rel=1e-5)
+    assert fit.chi_square == pytest.approx(2 * one.cost, rel=1e-10)
+
+
+def test_a_step_to_where_the_model_cannot_be_is_halved() -> None:
+    def walled(at):
+        if at[0] > 1.1:
+            raise Impossible("beyond the wall")
+        return bent(at)
+
+    fit = fitted(walled, Known(np.array([0.3, 0.1]), np.array([4.0, 3.0])), BENT_READ, close=1e-8)
+
+    assert fit.values[0] < 1.1
+    assert fit.misses @ (bent(fit.values).slopes / BENT_READ.deviations[:, None]) == pytest.approx(
+        fit.moved / fit.known.deviations, rel=1e-5
+    )
+
+
+def test_slopes_of_another_model_end_in_words() -> None:
+    def wrong(at):
+        return Linear(bent(at).values, -bent(at).slopes)
+
+    with pytest.raises(NotConverged, match="suit the readings best"):
+        fitted(wrong, BENT_KNOWN, BENT_READ)
+
+
+def test_no_readings_leave_everything_as_it_was() -> None:
+    fit = fitted(lambda _: Linear(np.zeros(0), np.zeros((0, 3))), KNOWN, Readings(np.zeros(0), np.zeros(0)))
+
+    assert fit.values == pytest.approx(KNOWN.values)
+    assert np.sqrt(np.diag(fit.covariance)) == pytest.approx(KNOWN.deviations)
+    assert judged(fit).suspect is None
+    assert learned(fit).directions == ()
+
+
+def test_what_a_further_reading_gives_is_what_a_fit_with_it_has() -> None:
+    first = fitted(
+        lambda at: Linear(SLOPES[:3] @ at, SLOPES[:3]), KNOWN, Readings(READ.values[:3], READ.deviations[:3])
+    )
+    answer = np.array([0.3, 1.0, -2.0])
+    might = Candidates(SLOPES[3:], READ.deviations[3:], np.array([5.0, 10.0]))
+    gains, brings = variance_gains(first.root, answer, might), knowledge_gains(first.root, might)
+    for k in range(2):
+        rows = [0, 1, 2, 3 + k]
+        more = fitted(
+            lambda at, rows=rows: Linear(SLOPES[rows] @ at, SLOPES[rows]),
+            KNOWN,
+            Readings(READ.values[rows], READ.deviations[rows]),
+        )
+        root = after(first.root, might.slopes[k], float(might.deviations[k]))
+
+        assert first.deviation(answer) ** 2 - gains[k] == pytest.approx(more.deviation(answer) ** 2, rel=1e-10)
+        assert root @ root.T == pytest.approx(more.covariance, rel=1e-9, abs=1e-14)
+        assert brings[k] == pytest.approx(
+            np.linalg.slogdet(first.covariance)[1] - np.linalg.slogdet(more.covariance)[1], rel=1e-9
+        )
+
+
+def test_the_next_readings_are_chosen_by_what_they_bring_in_a_minute() -> None:
+    answer = np.array([1.0, 0.0])
+    cheap = Candidates(np.array([[1.0, 0.0], [1.0, 0.0], [0.0, 1.0]]), np.ones(3), np.array([10.0, 2.0, 1.0]))
+    steps = next_steps(np.eye(2), answer, cheap, 2)
+
+    assert [step.number for step in steps] == [1, 1]
+    assert [step.deviation for step in steps] == pytest.approx([np.sqrt(1 / 2), np.sqrt(1 / 3)])
+
+
+def test_unknowns_that_readings_feel_alike_are_named_together() -> None:
+    """Two unknowns enter as a sum only: one direction is learned, and neither of them alone."""
+    slopes = np.array([[10.0, 10.0, 0.0], [5.0, 5.0, 0.0]])
+    known = Known(np.zeros(3), np.ones(3))
+    fit = fitted(lambda at: Linear(slopes @ at, slopes), known, Readings(np.array([1.0, 0.4]), np.ones(2)))
+    told = learned(fit)
+
+    assert told.alike == ((0, 1),)
+    assert len(told.directions) == 1
+    assert told.count == pytest.approx(250 / 251)
+    assert [k for k, _ in told.directions[0].parts] == [0, 1]
+
+
+def test_a_reading_that_misses_the_others_is_suspect() -> None:
+    slopes = np.ones((6, 1))
+    read = Readings(np.array([0.1, -0.1, 0.2, 8.0, 0.0, 0.1]), np.ones(6))
+    told = judged(fitted(lambda at: Linear(slopes @ at, slopes), Known(np.zeros(1), np.array([10.0])), read))
+
+    assert told.suspect == 3
+    assert not told.belongs
