@@ -144,7 +144,7 @@ def test_of_packages_that_meet_the_goals_alike_those_that_fail_the_fewest_checks
     """Four that meet every goal, dearer and finer from one to the next; the first and the last fail a check as jobs."""
     number = np.arange(4)
     found = FoundPairs(
-        number, number, np.zeros(4), 4.0 - number, 100.0 * (1 + number), {}, np.array([1, 0, 0, 2]), 4, 4
+        number, number, 0 * number, np.zeros(4), 4.0 - number, 100.0 * (1 + number), {}, np.array([1, 0, 0, 2]), 4, 4
     )
 
     assert found.three() == {"good": 1, "better": 1, "best": 2}

@@ -69,6 +69,7 @@ DIMENSIONS = [
     ("BJ-20", "bolt = 10", "bolt = 12", "bolts of the ball joint"),
     ("BJ-20", "bolt_spacing", 58, "distance between the bolts"),
     ("TR-16", "stud = 12", "stud = 14", "stud of the tie rod"),
+    ("SP-10", "seat_diameter", 101, "seat of the spacer"),
     ("W-13-5", "bolts = 4", "bolts = 5", "number of wheel bolts"),
     ("W-13-5", "bolt_circle = 100", "bolt_circle = 101", "circle of the wheel bolts"),
     ("W-13-5", "centre_bore = 56", "centre_bore = 58", "bore over the hub"),

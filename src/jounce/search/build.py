@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -21,7 +21,7 @@ from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
 from jounce.car.parts import TorsionBarSection
 from jounce.conventions.axes import End, Side
-from jounce.conventions.errors import Impossible, InputError
+from jounce.conventions.errors import Impossible, InputError, JounceError
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.plan import WantedStand, wanted_stand
@@ -43,6 +43,7 @@ from jounce.search.slots import (
     slots_of,
     without,
 )
+from jounce.search.wheel_choices import packages_around
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
@@ -66,6 +67,8 @@ class SearchSpace:
         picked: what goes with every package, and why
         shelf: the shelf
         slots: places for which parts are looked for
+        wheels: wheels of the shelf that every package has; none where the job's or the car's own stay
+        others: the same car on other wheels
 
     """
 
@@ -80,6 +83,13 @@ class SearchSpace:
     picked: Picked
     shelf: Shelf
     slots: tuple[Slot, ...]
+    wheels: Package = field(default_factory=dict)
+    others: tuple[SearchSpace, ...] = ()
+
+    @property
+    def every(self) -> tuple[SearchSpace, ...]:
+        """This one, and the car on each of the other wheels."""
+        return (self, *self.others)
 
     def job(self, package: Package) -> JobDocument:
         """The job that a package is.
@@ -140,35 +150,84 @@ def search_space(
     options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
     _check_size(options)
     cleared = without(base, slots)
-    planned = planned_document(document, cleared)
-    stand = wanted_stand(document, planned, wishes_of(document, cleared))
-    car = car_of(planned, *stand.models, stand.settings)
-    rest = at_rest(car, steady())
-    picked = picked_parts(stand, document, shelf, [slot for slot in slots if slot.picked], choosy)
-    maker = _Candidates(document, cleared, options, picked, stand.found.models)
-    axles = [
-        axle_space(
-            maker.model(name, {}),
-            car.axles[k].settings,
-            maker.groups(name, End.FRONT if name == "front" else End.REAR) if only in (None, k) else maker.bare(name),
-            rest.travel[0, k],
-            rest.acted.load[0, k],
+    refused = list(_two_heights(cleared, options))
+    gathered = _Gathered(document, cleared, shelf, tuple(slots), choosy, options, only)
+    first, *more = packages_around(options)
+    own, others = gathered.on(first), []
+    for wheels in more:
+        try:
+            others.append(gathered.on(wheels))
+        except JounceError as problem:
+            refused.append(f"{_codes(wheels)}: {problem}")
+    return replace(own, others=tuple(others), refused=(*own.refused, *refused))
+
+
+def _two_heights(base: JobDocument, options: dict[str, tuple[Part, ...]]) -> Iterator[str]:
+    """Leave out spacers where the job keeps a thread, and threads where it keeps a spacer: both set one height."""
+    for end in End:
+        for key, other in (("spacer", "perch"), ("perch", "spacer")):
+            name = f"{end} {key}s" if key == "spacer" else f"{end} {key}es"
+            if options.get(name) and base.part(str(end), other) is not None:
+                yield f"{name}: the job has a {other} there, and both would set the height of one seat."
+                options[name] = ()
+
+
+def _codes(package: Package) -> str:
+    return " with ".join(dict.fromkeys(part.code for part in package.values()))
+
+
+@dataclass(frozen=True, slots=True)
+class _Gathered:
+    """What is the same on whatever wheels the car stands."""
+
+    document: CarDocument
+    base: JobDocument
+    shelf: Shelf
+    slots: tuple[Slot, ...]
+    choosy: Choosy
+    options: Mapping[str, tuple[Part, ...]]
+    only: int | None
+
+    def on(self, wheels: Package) -> SearchSpace:
+        """The space on some wheels.
+
+        Args:
+            wheels: those of the shelf, by slot; none for the job's or the car's own
+
+        Raises:
+            Impossible: the linkage does not reach the heights wanted on them
+        """
+        document, base = self.document, job_of(self.base, wheels, self.document)
+        planned = planned_document(document, base)
+        stand = wanted_stand(document, planned, wishes_of(document, base))
+        car = car_of(planned, *stand.models, stand.settings)
+        rest = at_rest(car, steady())
+        picked = picked_parts(stand, document, self.shelf, [slot for slot in self.slots if slot.picked], self.choosy)
+        maker = _Candidates(document, base, self.options, picked, stand.found.models)
+        axles = [
+            axle_space(
+                maker.model(name, {}),
+                car.axles[k].settings,
+                maker.groups(name, End(name)) if self.only in (None, k) else maker.bare(name),
+                rest.travel[0, k],
+                rest.acted.load[0, k],
+            )
+            for k, name in enumerate(AXLES)
+        ]
+        return SearchSpace(
+            document,
+            base,
+            stand,
+            car,
+            rest,
+            (axles[0], axles[1]),
+            self.options,
+            tuple(maker.refused),
+            picked,
+            self.shelf,
+            self.slots,
+            wheels,
         )
-        for k, name in enumerate(AXLES)
-    ]
-    return SearchSpace(
-        document,
-        cleared,
-        stand,
-        car,
-        rest,
-        (axles[0], axles[1]),
-        options,
-        tuple(maker.refused),
-        picked,
-        shelf,
-        tuple(slots),
-    )
 
 
 MOST_CHOICES = 200_000
@@ -182,7 +241,9 @@ def _check_size(options: Mapping[str, Sequence[Part]]) -> None:
         Impossible: more than can be worked out
     """
     for end in End:
-        sizes = {s.name: len(options[s.name]) + 1 for s in SLOTS if s.end is end and options.get(s.name)}
+        sizes = {
+            s.name: len(options[s.name]) + 1 for s in SLOTS if s.end is end and options.get(s.name) and not s.around
+        }
         choices = math.prod(sizes.values())
         if choices <= MOST_CHOICES:
             continue
@@ -223,7 +284,7 @@ class _Candidates:
 
     def groups(self, axle: AxleName, end: End) -> list[list[Candidate]]:
         """Main springs, dampers with stops, and one group for each kind of bar; then what no choice touches."""
-        main = self._products((f"{end} bars", f"{end} springs", f"{end} helpers", f"{end} perches"))
+        main = self._products((f"{end} bars", f"{end} springs", f"{end} helpers", f"{end} perches", f"{end} spacers"))
         stops = self._products((f"{end} dampers", f"{end} stops"))
         groups = [self._known(self._spring, axle, main), self._known(self._beside, axle, stops)]
         governed: set[str] = set()

@@ -21,7 +21,7 @@ _HELP: Mapping[str, tuple[str, ...]] = {
     "sits on its rubber": ("stops", "dampers"),
     "too little rebound travel": ("dampers",),
     "tyre meets the arch before the bump ends": ("stops",),
-    "perch out of reach": ("perches", "springs"),
+    "perch out of reach": ("perches", "springs", "spacers"),
 }
 """Places of the axle at hand whose parts bear on a limit."""
 _TRIED = 4  # places: each is a table of geometry more
@@ -38,7 +38,8 @@ def places_to_open(space: SearchSpace, axle: int, held: CheckLimits, broken: Map
     """
     end = ("front", "rear")[axle]
     places = slots_of(space.document)
-    closed = {slot.name: slot for slot in places if slot.end == end and not slot.picked and slot not in space.slots}
+    chosen = (slot for slot in places if slot.end == end and not slot.picked and not slot.around)
+    closed = {slot.name: slot for slot in chosen if slot not in space.slots}
     by_weight = sorted(broken, key=lambda limit: -broken[limit])
     named = (f"{end} {word}" for limit in by_weight for word in _HELP.get(limit, ()))
     likely = [name for name in dict.fromkeys(named) if name in closed][:_TRIED]
@@ -51,5 +52,6 @@ def places_to_open(space: SearchSpace, axle: int, held: CheckLimits, broken: Map
 
 def _opens(space: SearchSpace, axle: int, held: CheckLimits, more: list[Slot]) -> bool:
     choosy = space.picked.choosy
-    wider = search_space(space.document, space.base, space.shelf, [*space.slots, *more], choosy, only=axle)
+    looked = [slot for slot in (*space.slots, *more) if not slot.around]  # its own wheels stay
+    wider = search_space(space.document, space.base, space.shelf, looked, choosy, only=axle)
     return bool(limits(variants_of(wider.axles[axle]), held).kept.any())

@@ -10,7 +10,6 @@ from jounce.job.document import AxleChange, Change, JobDocument, JointSlots
 from jounce.job.shelf_codes import ShelfCodes
 from jounce.search.slots import SLOTS, Slot, job_of, slots_of
 from jounce.shelf.kinds.coils import HelperPart
-from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
 
 __all__ = ["beside_the_plan", "job_of_parts"]
@@ -43,17 +42,16 @@ def job_of_parts(job: JobDocument, document: CarDocument, parts: Parts) -> JobDo
     problems: list[InputError] = []
     for part, count in parts:
         try:
-            slot = _slot_of(part, document)
+            slots = _slots_of(part, document)
         except InputError as problem:
             problems.append(problem)
             continue
-        if slot is None:
-            continue
-        other = placed.get(slot.name)
-        if other is not None and not _twins(part, other):
-            problems.append(_twice(slot, part, other))
-        placed[slot.name] = part
-        pieces[slot.name] = pieces.get(slot.name, 0) + count * part.pieces
+        for slot in slots:
+            other = placed.get(slot.name)
+            if other is not None and not _twins(part, other):
+                problems.append(_twice(slot, part, other))
+            placed[slot.name] = part
+            pieces[slot.name] = pieces.get(slot.name, 0) + count * part.pieces // len(slots)
     few = [slot for slot in SLOTS if slot.name in pieces and pieces[slot.name] < slot.pieces]
     problems += [_too_few(slot, placed[slot.name], pieces[slot.name]) for slot in few]
     if problems:
@@ -70,16 +68,10 @@ def beside_the_plan(parts: Parts) -> list[Part]:
     return [part for part, _ in parts if not any(isinstance(part, slot.kind) for slot in SLOTS)]
 
 
-def _slot_of(part: Part, document: CarDocument) -> Slot | None:
-    """The place where a part goes; None for one that the calculation does not have."""
-    if isinstance(part, WheelPart):
-        raise InputError(
-            "Wheels are worked out only in the change list of a job",
-            found=part.code,
-            todo="Give them under [change.front.wheel] or [change.rear.wheel], with the code under [shelf].",
-        )
+def _slots_of(part: Part, document: CarDocument) -> list[Slot]:
+    """Where a part goes: one place, both for wheels of either axle, none for one that the calculation does not have."""
     slots = list(_slots(part, document))
-    if len(slots) > 1:
+    if len(slots) > 1 and not slots[0].around:
         raise InputError(
             "This part goes in more than one place",
             found=part.code,
@@ -94,7 +86,7 @@ def _slot_of(part: Part, document: CarDocument) -> Slot | None:
             found=part.code,
             todo=f"Measure it first: {', '.join(name.replace('_', ' ') for name in part.unknown)}.",
         )
-    return slots[0] if slots else None
+    return slots
 
 
 def _slots(part: Part, document: CarDocument) -> Iterator[Slot]:

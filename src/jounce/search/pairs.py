@@ -98,6 +98,7 @@ class FoundPairs:
     Attributes:
         front: front variant of each pair, shape (pairs,)
         rear: rear variant, shape (pairs,)
+        branch: which of the car's wheels they are of, shape (pairs,)
         score: sum of weighted squared misses; zero is all that was asked for, shape (pairs,) [-]
         fineness: how far from the middles of the windows, mean over the goals, shape (pairs,) [-]
         price: shape (pairs,) [money]
@@ -111,6 +112,7 @@ class FoundPairs:
 
     front: IntArray
     rear: IntArray
+    branch: IntArray
     score: Array
     fineness: Array
     price: Array
@@ -121,7 +123,8 @@ class FoundPairs:
 
     def take(self, which: IntArray) -> FoundPairs:
         """Some of the pairs."""
-        told = {name: getattr(self, name)[which] for name in ("front", "rear", "score", "fineness", "price", "failing")}
+        names = ("front", "rear", "branch", "score", "fineness", "price", "failing")
+        told = {name: getattr(self, name)[which] for name in names}
         metrics = {name: values[which] for name, values in self.metrics.items()}
         return FoundPairs(**told, metrics=metrics, looked=self.looked, met=self.met)
 
@@ -185,6 +188,7 @@ def _block(both: tuple[AxleArrays, AxleArrays], marks: Marks, which: range, judg
     return FoundPairs(
         fronts,
         rears,
+        np.zeros(len(best), dtype=np.intp),
         score[best],
         fineness[best],
         price[best],
@@ -202,10 +206,10 @@ def merged(parts: Sequence[FoundPairs], kept: int) -> FoundPairs:
         parts: what was found, in any order
         kept: how many are kept by each mark
     """
-    names = ("front", "rear", "score", "fineness", "price")
+    names = ("front", "rear", "branch", "score", "fineness", "price")
     told = {name: np.concatenate([getattr(part, name) for part in parts]) for name in names}
     metrics = {n: np.concatenate([part.metrics[n] for part in parts]) for n in parts[0].metrics}
-    order = np.lexsort((told["rear"], told["front"]))
+    order = np.lexsort((told["rear"], told["front"], told["branch"]))
     told, metrics = ({name: values[order] for name, values in each.items()} for each in (told, metrics))
     chosen = kept_of(told["score"], told["fineness"], told["price"], in_hand(metrics), kept)
     order = chosen[np.lexsort((told["price"][chosen], told["fineness"][chosen], told["score"][chosen]))]

@@ -61,19 +61,19 @@ class Proof:
     """What was worked out.
 
     Attributes:
-        worked: what came out, by the package's front and rear variant
+        worked: what came out, by the package's wheels, front and rear variant
         left_out: packages that would have been told but fail a check of their parts
 
     """
 
-    worked: Mapping[tuple[int, int], Worked] = field(default_factory=dict)
+    worked: Mapping[tuple[int, int, int], Worked] = field(default_factory=dict)
     left_out: int = 0
 
-    def holds(self, pair: tuple[int, int]) -> bool:
+    def holds(self, pair: tuple[int, int, int]) -> bool:
         """Whether a package was worked out and no check of its parts failed.
 
         Args:
-            pair: its front and rear variant
+            pair: its wheels, front and rear variant
         """
         return pair in self.worked and not self.worked[pair].parts
 
@@ -101,7 +101,7 @@ def _rising(tell: Callable[[float], None]) -> Callable[[float], None]:
 
 
 def _proved(result: Result, run: Run) -> Result:
-    worked: dict[tuple[int, int], Worked] = {}
+    worked: dict[tuple[int, int, int], Worked] = {}
     left_out = 0
     case = Case(result.space.document, rules=result.wanted.rules)
     car = run.workers.put(case)
@@ -112,7 +112,7 @@ def _proved(result: Result, run: Run) -> Result:
         asked = [pair for pair in numbers if pair not in worked][: min(most, _AT_ONCE)]
         if not asked:
             break
-        jobs = (result.space.job(result.package(numbers[pair])) for pair in asked)
+        jobs = (result.job(numbers[pair]) for pair in asked)
         tasks = ((worked_out_on, (car, job)) for job in jobs)
         done = {asked[number]: one for number, one in run.results(tasks, len(asked))}
         worked |= {pair: done[pair] for pair in asked if pair in done}  # in the order asked, however they came
@@ -123,7 +123,7 @@ def _proved(result: Result, run: Run) -> Result:
     return replace(result, found=_only_worked(result, worked), proof=Proof(worked, left_out))
 
 
-def _by_their_jobs(result: Result, worked: Mapping[tuple[int, int], Worked]) -> FoundPairs:
+def _by_their_jobs(result: Result, worked: Mapping[tuple[int, int, int], Worked]) -> FoundPairs:
     """What was found, without what fails a check of its parts; what was worked out has the numbers of its job."""
     found = result.found
     pairs = [result.pair(k) for k in range(len(found.score))]
@@ -169,7 +169,7 @@ def thought_to_fail(metrics: Mapping[str, Array], worked: Mapping[int, Worked]) 
     return failing
 
 
-def _only_worked(result: Result, worked: Mapping[tuple[int, int], Worked]) -> FoundPairs:
+def _only_worked(result: Result, worked: Mapping[tuple[int, int, int], Worked]) -> FoundPairs:
     """What was worked out; all where a stop came before anything was."""
     which = [k for k in range(len(result.found.score)) if result.pair(k) in worked]
     return result.found.take(np.array(which, dtype=np.intp)) if worked else result.found

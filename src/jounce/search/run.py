@@ -5,20 +5,23 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from jounce.checks.limits import CheckLimits
 from jounce.checks.rules import NO_RULES, RuleSet
 from jounce.conventions.errors import Impossible
+from jounce.job.document import JobDocument
 from jounce.numerics.arrays import IntArray
+from jounce.search.axle_space import Option
 from jounce.search.build import SearchSpace
 from jounce.search.goals import Goal
 from jounce.search.openings import places_to_open
 from jounce.search.pairs import FoundPairs, Half, Judge, judge_pairs, merged
 from jounce.search.proof import Proof, Worked, proved
 from jounce.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, rolling_axle
+from jounce.search.slots import cost_of
 from jounce.search.tasks import Run
 from jounce.search.variants import AxleVariants, VariantLimits, frequencies, limits, variants_of
 from jounce.search.workers import Workers, workers_of
@@ -29,7 +32,7 @@ MOST_HALVES = 6000
 """Variants of an axle that are worked out at most: more would take too long."""
 _PAIRS_OF_A_TASK, _MOST_TASKS = 20_000, 16
 # the fewest pairs of a task, and the most tasks for each worker: each a few tenths of a second
-_CURVES_DONE, _PAIRS_DONE = 0.5, 0.7  # of the time, told as progress
+_CURVES_DONE, _PAIRS_DONE = 0.7, 0.7  # of the judging, of the time, told as progress
 _PAIRS_AFTER_STOP = 8  # tasks
 _MOST_STEPS = 7
 
@@ -69,40 +72,86 @@ class AxleSearch:
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
-    """What a search found.
+class Branch:
+    """The search on one choice of wheels.
 
     Attributes:
         space: what packages are made of
-        wanted: what was asked for
         axles: front and rear
-        combinations: how many packages there are, those that break a limit counted
-        found: the packages kept, best first, and how many were judged and met every goal before any was worked out
-        stopped: in words what was left undone when it was stopped before its end; empty when it was not
-        proof: what was worked out as a whole job of it
 
     """
 
     space: SearchSpace
-    wanted: SearchWishes
     axles: tuple[AxleSearch, AxleSearch]
+
+    @property
+    def combinations(self) -> int:
+        """How many packages there are, those that break a limit counted."""
+        return len(self.axles[0].all) * len(self.axles[1].all)
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a search found.
+
+    Attributes:
+        wanted: what was asked for
+        branches: what was searched, one for each choice of wheels; the car's own first where they keep the limits
+        combinations: how many packages there are, those that break a limit counted
+        found: the packages kept, best first, and how many were judged and met every goal before any was worked out
+        stopped: in words what was left undone when it was stopped before its end; empty when it was not
+        proof: what was worked out as a whole job of it
+        refused: choices that were not looked at, each with why
+
+    """
+
+    wanted: SearchWishes
+    branches: tuple[Branch, ...]
     combinations: int
     found: FoundPairs
     stopped: str = ""
     proof: Proof = field(default_factory=Proof)
+    refused: tuple[str, ...] = ()
+
+    @property
+    def space(self) -> SearchSpace:
+        """What packages are made of, on the first of the wheels."""
+        return self.branches[0].space
+
+    @property
+    def axles(self) -> tuple[AxleSearch, AxleSearch]:
+        """Front and rear, on the first of the wheels."""
+        return self.branches[0].axles
+
+    @property
+    def against_limits(self) -> int:
+        """How many choices of one axle break a hard limit."""
+        return sum(int((~axle.limits.kept).sum()) for branch in self.branches for axle in branch.axles)
 
     def package(self, number: int) -> dict[str, Part]:
         """Parts of a kept package, by slot."""
-        front, rear = self.axles
-        return front.left.parts(int(self.found.front[number])) | rear.left.parts(int(self.found.rear[number]))
+        branch, (front, rear) = self._branch(number), self._variants(number)
+        own = branch.axles[0].left.parts(front) | branch.axles[1].left.parts(rear)
+        return own | dict(branch.space.wheels)
 
     def hours(self, number: int) -> float:
         """Labour of a kept package [h]."""
-        front, rear = self.axles
-        return float(front.left.hours[self.found.front[number]] + rear.left.hours[self.found.rear[number]])
+        branch, (front, rear) = self._branch(number), self._variants(number)
+        labour = branch.axles[0].left.hours[front] + branch.axles[1].left.hours[rear]
+        return float(labour + cost_of(branch.space.wheels)[1])
 
-    def pair(self, number: int) -> tuple[int, int]:
-        """Front and rear variant of a kept package."""
+    def pair(self, number: int) -> tuple[int, int, int]:
+        """Which wheels, front and rear variant of a kept package."""
+        return (int(self.found.branch[number]), *self._variants(number))
+
+    def job(self, number: int) -> JobDocument:
+        """The job that a kept package is."""
+        return self._branch(number).space.job(self.package(number))
+
+    def _branch(self, number: int) -> Branch:
+        return self.branches[int(self.found.branch[number])]
+
+    def _variants(self, number: int) -> tuple[int, int]:
         return int(self.found.front[number]), int(self.found.rear[number])
 
     def price_front(self) -> list[int]:
@@ -170,19 +219,82 @@ def search(
     """
     tell, ended = progress or _nothing, stop or _never
     with workers_of(executor) as workers:
-        axles = _axles(space, wanted)
-        combinations = len(axles[0].all) * len(axles[1].all)
-        curves, after = _curves(space, axles, Run(workers, _part(tell, 0.0, _CURVES_DONE), ended))
-        if after:
-            axles = (_only(axles[0], curves[0].rows), _only(axles[1], curves[1].rows))
-        halves = [_half(axle, one) for axle, one in zip(axles, curves, strict=True)]
-        run = Run(workers, _part(tell, _CURVES_DONE, _PAIRS_DONE), _after(_PAIRS_AFTER_STOP, ended) if after else ended)
-        found, more = _pairs(halves, _judge(space, wanted), run)
-        result = Result(space, wanted, axles, combinations, found, "; ".join(filter(None, (after, more))))
+        branches, refused = _branches(space, wanted)
+        result = _searched(branches, wanted, Run(workers, _part(tell, 0.0, _PAIRS_DONE), ended))
+        result = replace(result, refused=(*space.refused, *refused))
         if wanted.proofs and not result.stopped:
             result = proved(result, Run(workers, _part(tell, _PAIRS_DONE, 1.0), ended))
     tell(1.0)
     return result
+
+
+def _branches(space: SearchSpace, wanted: SearchWishes) -> tuple[tuple[Branch, ...], list[str]]:
+    """The search on each choice of wheels with which some choice of parts keeps the limits; why others have none.
+
+    Raises:
+        Impossible: none has; said of the car's own wheels
+    """
+    branches: list[Branch] = []
+    without: list[Impossible] = []
+    for one in space.every:
+        try:
+            branches.append(Branch(one, _axles(one, wanted)))
+        except Impossible as problem:
+            without.append(problem)
+            if len(space.every) > 1:
+                codes = " with ".join(dict.fromkeys(part.code for part in one.wheels.values()))
+                problem.place = codes or "on the wheels that the car has"
+    if not branches:
+        without[0].place = ""
+        raise without[0]
+    return tuple(branches), [str(problem) for problem in without]
+
+
+def _searched(branches: Sequence[Branch], wanted: SearchWishes, run: Run) -> Result:
+    """Every package on every choice of wheels, one choice after the other.
+
+    Raises:
+        Stopped: nothing was judged yet
+    """
+    looked: list[Branch] = []
+    found: list[FoundPairs] = []
+    left_out = ""
+    for number, branch in enumerate(branches):
+        share = number / len(branches)
+        try:
+            one, pairs, left_out = _judged(
+                branch, wanted, replace(run, tell=_part(run.tell, share, share + 1 / len(branches)))
+            )
+        except Stopped:
+            if not found:
+                raise
+            left_out = f"{number} of {len(branches)} choices of wheels were looked at"
+            break
+        looked.append(one)
+        found.append(replace(pairs, branch=np.full(len(pairs.front), number, dtype=np.intp)))
+        if left_out and number + 1 < len(branches):
+            left_out = f"{left_out}; {number + 1} of {len(branches)} choices of wheels were looked at"
+        if left_out:
+            break
+    combinations = sum(branch.combinations for branch in branches)
+    return Result(wanted, tuple(looked), combinations, merged(found, wanted.kept), left_out)
+
+
+def _judged(branch: Branch, wanted: SearchWishes, run: Run) -> tuple[Branch, FoundPairs, str]:
+    """The pairs on one choice of wheels; of what, and in words what was left undone.
+
+    Raises:
+        Stopped: nothing is there to pair yet
+    """
+    space, axles, ended = branch.space, branch.axles, run.stop
+    curves, after = _curves(space, axles, replace(run, tell=_part(run.tell, 0.0, _CURVES_DONE)))
+    if after:
+        axles = (_only(axles[0], curves[0].rows), _only(axles[1], curves[1].rows))
+    halves = [_half(axle, one) for axle, one in zip(axles, curves, strict=True)]
+    halves[0] = replace(halves[0], price=halves[0].price + cost_of(space.wheels)[0])
+    stop = _after(_PAIRS_AFTER_STOP, ended) if after else ended
+    found, more = _pairs(halves, _judge(space, wanted), Run(run.workers, _part(run.tell, _CURVES_DONE, 1.0), stop))
+    return Branch(space, axles), found, "; ".join(filter(None, (after, more)))
 
 
 def _part(tell: Callable[[float], None], start: float, end: float) -> Callable[[float], None]:
@@ -251,16 +363,20 @@ def _cheapest_of_same(variants: AxleVariants, which: IntArray) -> IntArray:
     springs = variants.space.choices[0]
     alike: dict[object, int] = {}
     for number, option in enumerate(springs):
-        spring = next((p.code for name, p in option.parts.items() if "perch" not in name), "")
+        spring = _code_of_spring(option)
         alike.setdefault(spring, number)
-    same = np.array(
-        [alike[next((p.code for n, p in o.parts.items() if "perch" not in n), "")] for o in springs], dtype=np.intp
-    )
+    same = np.array([alike[_code_of_spring(option)] for option in springs], dtype=np.intp)
     keys = variants.chosen[which].copy()
     keys[:, 0] = same[keys[:, 0]]
     order = np.argsort(variants.price[which], kind="stable")
     _, first = np.unique(keys[order], axis=0, return_index=True)
     return np.asarray(which[order[first]], dtype=np.intp)
+
+
+def _code_of_spring(option: Option) -> str:
+    """The spring's code, whatever its seat stands on; empty for the one that stays."""
+    springs = (part.code for name, part in option.parts.items() if not name.endswith(("perches", "spacers")))
+    return next(springs, "")
 
 
 def _only(axle: AxleSearch, rows: IntArray) -> AxleSearch:

@@ -21,6 +21,8 @@ from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import PanhardPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.kinds.spacers import SpringSpacerPart
+from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
@@ -39,6 +41,7 @@ class Slot:
         key: key of the job's change list
         role: of anti-roll bars: first, second, on-tube; else empty
         picked: no goal depends on it: the cheapest that fits and reaches far enough is picked to go with the others
+        around: it moves the whole car, so that each choice of it is searched as a car of its own
 
     """
 
@@ -48,6 +51,7 @@ class Slot:
     key: str
     role: str = ""
     picked: bool = False
+    around: bool = False
 
     @property
     def section(self) -> str:
@@ -73,6 +77,7 @@ SLOTS: tuple[Slot, ...] = (
     Slot("front springs", End.FRONT, CoilPart, "spring"),
     Slot("front helpers", End.FRONT, HelperPart, "helper"),
     Slot("front perches", End.FRONT, PerchPart, "perch"),
+    Slot("front spacers", End.FRONT, SpringSpacerPart, "spacer"),
     Slot("front dampers", End.FRONT, DamperPart, "damper"),
     Slot("front stops", End.FRONT, BumpStopPart, "bump_stop"),
     Slot("top plates", End.FRONT, TopPlatePart, "top_plate", picked=True),
@@ -82,6 +87,7 @@ SLOTS: tuple[Slot, ...] = (
     Slot("rear springs", End.REAR, CoilPart, "spring"),
     Slot("rear helpers", End.REAR, HelperPart, "helper"),
     Slot("rear perches", End.REAR, PerchPart, "perch"),
+    Slot("rear spacers", End.REAR, SpringSpacerPart, "spacer"),
     Slot("rear dampers", End.REAR, DamperPart, "damper"),
     Slot("rear stops", End.REAR, BumpStopPart, "bump_stop"),
     Slot("inner bar", End.REAR, InnerBarPart, "inner_bar"),
@@ -89,6 +95,8 @@ SLOTS: tuple[Slot, ...] = (
     Slot("first rear roll bar", End.REAR, RollBarPart, "roll_bar", "first"),
     Slot("second rear roll bar", End.REAR, RollBarPart, "roll_bar_2", "second"),
     Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
+    Slot("front wheels", End.FRONT, WheelPart, "wheel", around=True),
+    Slot("rear wheels", End.REAR, WheelPart, "wheel", around=True),
 )
 """Every place that some car has, in the order of the work; `slots_of` tells those of one."""
 
@@ -194,6 +202,37 @@ def reasons_against(
     if part.mechanics is None:
         return [f"{part.code}: not enough is known of it: measure {', '.join(part.unknown)}."]
     return []
+
+
+def bought(package: Package) -> dict[str, int]:
+    """How many lots of the parts of a package are bought, by slot: a set of four wheels counts in its first place.
+
+    Args:
+        package: parts by slot
+    """
+    lots, pieces = {}, dict[str, int]()
+    for slot in SLOTS:
+        part = package.get(slot.name)
+        if part is None:
+            continue
+        before = pieces.get(part.code, 0) if slot.around else 0
+        pieces[part.code] = before + slot.pieces
+        lots[slot.name] = lots_for(before + slot.pieces, part.pieces) - lots_for(before, part.pieces)
+    return lots
+
+
+def cost_of(package: Package) -> tuple[float, float]:
+    """What a package costs, and the hours of work of it.
+
+    Args:
+        package: parts by slot
+
+    Returns:
+        Sum of prices, in the shelf's currency, and labour [h]
+    """
+    lots = bought(package)
+    price = sum(float(package[name].price or 0) * count for name, count in lots.items())
+    return price, sum((package[name].labour_hours or 0.0) * count for name, count in lots.items())
 
 
 def go_together(one: Part | None, other: Part | None) -> bool:

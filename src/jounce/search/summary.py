@@ -103,7 +103,7 @@ def summary_of(result: Result, order: Order, shelf: Shelf) -> Summary:
         (*words, *(() if found else nothing_words(result))),
         tables if found else (),
         _values(result),
-        {name: result.space.job(result.package(k)) for name, k in result.three().items()},
+        {name: result.job(k) for name, k in result.three().items()},
         result.stopped,
         _reasons(result, order, shelf),
     )
@@ -115,9 +115,8 @@ def _reasons(result: Result, order: Order, shelf: Shelf) -> tuple[str, ...]:
 
 
 def _looked(result: Result) -> str:
-    limits = sum(int((~axle.limits.kept).sum()) for axle in result.axles)
     return (
-        f"{result.combinations:,} combinations. {limits:,} choices of one axle break a hard limit; "
+        f"{result.combinations:,} combinations. {result.against_limits:,} choices of one axle break a hard limit; "
         f"{result.found.looked:,} pairs of what is left, parts that push alike counted once, were judged; "
         f"{result.found.met:,} should meet every goal."
     )
@@ -154,7 +153,7 @@ def _values(result: Result) -> dict[str, Any]:
             for k in numbers
         ],
         "picked": dict(result.space.picked.told),
-        "too_little_known": list(result.space.refused),
+        "too_little_known": list(result.refused),
     }
 
 

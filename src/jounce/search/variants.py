@@ -16,7 +16,7 @@ from jounce.elements.law import SpringLaw
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array, BoolArray, IntArray
 from jounce.search.axle_space import AxleSpace, Option
-from jounce.search.slots import go_together, slot_named
+from jounce.search.slots import cost_of, go_together
 from jounce.shelf.part import Part
 
 
@@ -100,11 +100,11 @@ def _together(one: Option, other: Option) -> bool:
 
 
 def _price(option: Option) -> float:
-    return float(sum(slot_named(name).lots(part) * (part.price or 0) for name, part in option.parts.items()))
+    return cost_of(option.parts)[0]
 
 
 def _hours(option: Option) -> float:
-    return float(sum(slot_named(name).lots(part) * (part.labour_hours or 0.0) for name, part in option.parts.items()))
+    return cost_of(option.parts)[1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from jounce.search.goals import METRICS
 from jounce.search.proof import worked_out
 from jounce.search.run import Result
 from jounce.search.shown import met_words, window_words
-from jounce.search.slots import SLOTS, Choosy, Slot, go_together, reasons_against, slot_named
+from jounce.search.slots import SLOTS, Choosy, Slot, cost_of, go_together, reasons_against, slot_named
 from jounce.shelf.fit import pair_why_not
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
@@ -52,7 +52,8 @@ def _package(
     reasons: list[str] = []
     for code in codes:
         part = shelf.part(code)
-        slot = _slot_of(part)
+        slots = _slots_of(part)
+        slot = slots[0] if slots else None
         if slot is not None and slot.picked:
             beside += [*reasons_against(part, slot, space.document, choosy), _picked(part, slot, space)]
             continue
@@ -63,8 +64,9 @@ def _package(
             raise InputError(
                 f"Two parts for the {slot.name}", found=f"{package[slot.name].code}, {code}", todo="Choose one."
             )
-        reasons += reasons_against(part, slot, space.document, choosy)
-        package[slot.name] = part
+        for taken in slots if slot.around else slots[:1]:  # wheels for either axle go on both
+            reasons += reasons_against(part, taken, space.document, choosy)
+            package[taken.name] = part
     for one in package.values():
         for other in package.values():
             if one.code < other.code and one.place == other.place and not go_together(one, other):
@@ -81,18 +83,19 @@ def _picked(part: Part, slot: Slot, space: SearchSpace) -> str:
     return f"{part.code}: no goal depends on it; picked is {told}"
 
 
-def _slot_of(part: Part) -> Slot | None:
-    for slot in SLOTS:
-        if isinstance(part, slot.kind) and part.place in (str(slot.end), "either"):
-            if slot.role and getattr(part, "role", "") != slot.role:
-                continue
-            return slot
-    return None
+def _slots_of(part: Part) -> list[Slot]:
+    own = (slot for slot in SLOTS if isinstance(part, slot.kind) and part.place in (str(slot.end), "either"))
+    return [slot for slot in own if not slot.role or getattr(part, "role", "") == slot.role]
 
 
 def _no_choice(result: Result, package: dict[str, Part]) -> list[str]:
     """Why parts that fit are no choice that can be worked out."""
-    for name, axle in zip(("front", "rear"), result.axles, strict=True):
+    wheels = {name: part.code for name, part in package.items() if slot_named(name).around}
+    on_them = (b for b in result.branches if {name: part.code for name, part in b.space.wheels.items()} == wheels)
+    branch = next(on_them, None)
+    if branch is None:
+        return [f"On {' and '.join(dict.fromkeys(wheels.values()))} no choice of parts was paired."] if wheels else []
+    for name, axle in zip(("front", "rear"), branch.axles, strict=True):
         wanted = {key: part.code for key, part in package.items() if key in _places(name)}
         chosen = []
         for group in axle.all.space.choices:
@@ -125,7 +128,7 @@ def _worked_out(result: Result, package: dict[str, Part], units: str) -> list[st
                 f"{metric.label}: {show(value, metric.kind, units)}, {missed}"
                 + (f": {goal.reason}." if goal.reason else ".")
             )
-    price = float(sum(slot_named(name).lots(part) * (part.price or 0) for name, part in package.items()))
+    price, _ = cost_of(package)
     if price > result.wanted.budget:
         reasons.append(f"It costs {price:.2f}, more than the {result.wanted.budget:.2f} there are.")
     return reasons or [

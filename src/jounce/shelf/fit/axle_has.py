@@ -32,6 +32,8 @@ def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[
     section = _SECTION.get(part.KIND)
     if section is not None and offer.fitted(section) is None:
         return [_no_place(part, offer, f"an axle with {_A[section]}")]
+    if part.KIND == "spring_spacer" and not _takes_spacer(offer):
+        return [_no_place(part, offer, "coils or leaves on a seat without a thread")]
     if part.KIND in _OF_STRUTS and not offer.on_struts:
         return [_no_place(part, offer, "an axle on struts")]
     if part.KIND == "tie_rod_spacer" and offer.fitted("steering") is None and offer.fitted("steering_box") is None:
@@ -41,6 +43,11 @@ def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[
     if isinstance(part, RollBarPart):
         return _bar_reasons(part, offer, beside)
     return []
+
+
+def _takes_spacer(offer: Offer) -> bool:
+    sprung = offer.fitted("spring") is not None or offer.fitted("leaf") is not None
+    return sprung and offer.fitted("perch") is None
 
 
 _A = {"torsion_bar": "torsion bars", "spring": "coil springs", "panhard": "a Panhard rod"}

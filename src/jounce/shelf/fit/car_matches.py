@@ -17,6 +17,7 @@ from jounce.shelf.kinds.coils import CoilPart, PerchPart
 from jounce.shelf.kinds.dampers import DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, TieRodSpacerPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
 
@@ -92,6 +93,10 @@ def _perch(part: PerchPart, offer: Offer, _beside: Sequence[Part]) -> list[Match
         carrier = offer.spring_carrier
         return [Match("what carries the spring", "damper", "", carrier, "where the car's coils and dampers stand")]
     return [_match(offer, "seat of the perch", part, ("seat_diameter", "spring_seat_lower"), (0.0, bounds.SEAT_PLAY))]
+
+
+def _spring_spacer(part: SpringSpacerPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    return [_match(offer, "seat of the spacer", part, ("seat_diameter", "spring_seat_lower"), (0.0, bounds.SEAT_PLAY))]
 
 
 def _damper(part: DamperPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
@@ -234,6 +239,7 @@ _OF_KIND: dict[str, Callable[[Any, Offer, Sequence[Part]], list[Match]]] = {
     "torsion_bar": _torsion_bar,
     "coil": _coil,
     "perch": _perch,
+    "spring_spacer": _spring_spacer,
     "damper": _damper,
     "top_plate": _top_plate,
     "panhard": _panhard,

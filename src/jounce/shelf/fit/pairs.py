@@ -15,6 +15,7 @@ from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import DropLinkPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.part import Part
 
 __all__ = ["pair_why_not"]
@@ -68,6 +69,11 @@ def _helper_on_coil(helper: HelperPart, coil: CoilPart) -> list[Match]:
     own, other = _of(helper, "inner_diameter"), _of(coil, "inner_diameter")
     play = bounds.SEAT_PLAY
     return [Match(f"inside diameter against {coil.code}", helper.inside, own, inside, other, -play, play)]
+
+
+def _spacer_on_perch(_spacer: SpringSpacerPart, perch: PerchPart) -> list[Match]:
+    """Both set the height of one seat."""
+    return [Match("height of the seat", "a spacer", "", f"the thread of {perch.code} alone", "")]
 
 
 def _perch_on_damper(perch: PerchPart, damper: DamperPart) -> list[Match]:
@@ -144,6 +150,7 @@ _PAIRS: dict[tuple[str, str], Callable[[Any, Any], list[Match]]] = {
     ("coil", "perch"): _coil_on_perch,
     ("helper", "perch"): _helper_on_perch,
     ("helper", "coil"): _helper_on_coil,
+    ("spring_spacer", "perch"): _spacer_on_perch,
     ("perch", "damper"): _perch_on_damper,
     ("top_plate", "damper"): _plate_on_damper,
     ("bump_stop", "damper"): _stop_on_damper,

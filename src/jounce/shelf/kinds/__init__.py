@@ -11,6 +11,7 @@ from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, TieRodSpacerPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.small import SmallPart
+from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
 
@@ -23,6 +24,7 @@ KINDS: Mapping[str, type[Part]] = {
         CoilPart,
         HelperPart,
         PerchPart,
+        SpringSpacerPart,
         DamperPart,
         BumpStopPart,
         TopPlatePart,

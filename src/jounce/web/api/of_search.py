@@ -165,7 +165,7 @@ def _result(result: Result) -> Any:
                 }
                 for k in numbers
             ],
-            "too_little_known": [str(one) for one in result.space.refused],
+            "too_little_known": [str(one) for one in result.refused],
         }
     )
 

@@ -9,7 +9,7 @@ from jounce.conventions.units import show
 from jounce.search.goals import METRICS, Goal
 from jounce.search.run import Result
 from jounce.search.shown import fails_words, met_words, not_held_words, unknown_words, window_words
-from jounce.search.slots import SLOTS
+from jounce.search.slots import bought
 from jounce.shelf.part import Part
 
 __all__ = [
@@ -34,7 +34,7 @@ class ShownPackage:
         price: what the parts cost, with currency
         hours: labour, in words
         missed: whole misses, in words; "0" where every goal is met
-        parts: place, part and how many lots of it are bought
+        parts: place, part and how many lots of it are bought; none where they are of a set that another place has
         said: one sentence or two about it
 
     """
@@ -87,6 +87,7 @@ def package_of(result: Result, number: int, units: str, names: Sequence[str] = (
         names: what it is called
     """
     parts = result.package(number)
+    lots = bought(parts)
     price = money(float(result.found.price[number]), list(parts.values()))
     return ShownPackage(
         number,
@@ -94,7 +95,7 @@ def package_of(result: Result, number: int, units: str, names: Sequence[str] = (
         price,
         f"{result.hours(number):.1f} h",
         f"{float(result.found.score[number]) ** 0.5:.2f}",
-        tuple((slot.name, parts[slot.name], slot.lots(parts[slot.name])) for slot in SLOTS if slot.name in parts),
+        tuple((name, parts[name], count) for name, count in lots.items()),
         _said(result, number, units, names),
     )
 
