@@ -60,10 +60,11 @@ def test_every_adjuster_is_there():
         "front tie rods: 1 mm longer",
         "rear hub shims: camber +0.1 deg",
         "rear hub shims: toe +0.1 deg",
+        "front drop links: 1 mm longer",
         "rods and plates: Panhard rod",
         "aboard",
     }
-    assert len(told()) == 8 * 2 + 1 + 3
+    assert len(told()) == 9 * 2 + 1 + 3
 
 
 def test_as_it_stands_is_the_plan_s_own_car():
@@ -153,6 +154,44 @@ def test_a_turn_of_the_rod_moves_the_axle_by_its_length_away_from_the_body_s_joi
     changes = told()["rods and plates: Panhard rod", "turn longer"]
 
     assert changes["rear axle shift, + left"] == pytest.approx(-0.0015, rel=0.01)  # the body's joint is on the left
+
+
+def test_a_longer_drop_link_is_what_the_other_solver_of_the_whole_car_finds():
+    """The car as one mechanism of all bodies, put to rest with the link as it is and 1 mm longer."""
+    job = worked()
+    models = job.plan.planned.models
+    joints = {
+        name: float(np.ravel(v)[0]) for s in job.plan.planned.states.values() for name, v in (s.settings or {}).items()
+    }
+    car = car_on_tyres(*models, job.planned.mass.centre_of_gravity_height.value)
+    elements = {**models[0].elements, **models[1].elements}
+    links = [f"front.left.{bar}_link" for bar in ("roll_bar", "roll_bar_2")]  # one link that both bars hang on
+    found = models[0].stand.reference_values(links)[0]
+    put = [joints | {link: float(now) + more for link, now in zip(links, found, strict=True)} for more in (0.0, 0.001)]
+    before, after = (settle(car, elements, values) for values in put)
+    changes = told()["front drop links: 1 mm longer", "left"]
+
+    for end in ("front", "rear"):
+        for side in SIDES:
+            moved = before.travel[end, side] - after.travel[end, side]
+            load = after.load[end, side] - before.load[end, side]
+            assert changes[f"{end} {side} height"] == pytest.approx(moved, abs=1e-8)
+            assert changes[f"{end} {side} load"] == pytest.approx(load, abs=1e-3)
+    assert abs(changes["cross weight"]) > 1e-4
+
+
+def test_a_turn_of_a_drop_link_is_its_thread_where_the_job_tells_it():
+    """Of the car as found nobody knows the thread; a turn of 1.5 mm moves half as much again as 1 mm."""
+    link = "[change.front.drop_link]\nshortest = 40\nlongest = 60\nthread_pitch = 1.5\n\n[change.rear.panhard]"
+    job = worked((("[change.rear.panhard]", link),))
+    by_turn = effects_of(job.planned, car_in(job.planned, job.plan.planned), "planned", job.job.change)
+    (turn,) = [
+        e for e in by_turn.effects if (e.adjuster.group, e.adjuster.name) == ("front drop links: turn longer", "left")
+    ]
+    names = [quantity.name for quantity in by_turn.stands]
+    share = dict(zip(names, turn.changes, strict=True))["cross weight"]
+
+    assert share == pytest.approx(1.5 * told()["front drop links: 1 mm longer", "left"]["cross weight"], rel=0.01)
 
 
 def test_an_even_car_answers_left_as_right():

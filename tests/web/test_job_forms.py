@@ -298,3 +298,41 @@ def test_an_angle_typed_for_one_wheel_takes_the_place_of_that_of_both(bench: Wor
     assert typed(left_toe="2 mm over 365 mm", right_toe="0") == 303
     assert wanted("toe") is None
     assert wanted("left_toe") == f"{degrees(asin(2 / 365)):.5f} deg"
+
+
+def test_whose_drop_links_free_the_bars_is_chosen(bench: Workbench) -> None:
+    """The front has a bar, the rear none: one choice, kept in the file, shown again, and taken back."""
+    home = f"/jobs/{bench.job}/aim"
+
+    def wanted() -> object:
+        return value_at(read_toml(bench.book.entry(bench.job).content, ""), "wanted.front.free_bars")
+
+    def chosen() -> list[str]:
+        choice = re.search(r'<select id="wanted.front.free_bars".*?</select>', asked(bench.port, home).text, re.DOTALL)
+        assert choice
+        return re.findall(r'<option value="([^"]*)" selected>', choice[0])
+
+    assert "wanted.rear.free_bars" not in asked(bench.port, home).text
+    assert chosen() == [""]
+    for word, kept in (("right", "right"), ("", None)):
+        number = str(bench.book.entry(bench.job).number)
+        assert asked(bench.port, home, {"number": number, "wanted.front.free_bars": word}).status == 303
+        assert wanted() == kept
+        assert chosen() == [word]
+    refused = asked(bench.port, home, {"number": "3", "wanted.front.free_bars": "both"})
+    assert refused.status == 422
+    assert "none of the words" in wrong_of(refused.text, "wanted.front.free_bars")
+
+
+def test_ends_of_a_drop_link_have_fields_and_a_bar_that_the_link_does_not_free_none(bench: Workbench) -> None:
+    book = bench.book
+    link = '\n[change.front.drop_link]\nshortest = "40 mm"\nlongest = "60 mm"\nthread_pitch = "1.5 mm"\n'
+    now = book.entry(bench.job)
+    book.save(replace(now, content=now.content + link))
+    page = asked(bench.port, f"/jobs/{bench.job}/changes").text
+    assert value_of(page, "change.front.drop_link.longest") == "60 mm"
+    places = "arm_end = [45, 500, 250]\nbend = [250, 440, 238]\nbush = [250, 340, 238]\n"
+    second = f"[change.front.roll_bar_2]\ndiameter = 15\n{places}"
+    now = book.entry(bench.job)
+    book.save(replace(now, content=now.content + second))
+    assert "free_bars" not in asked(bench.port, f"/jobs/{bench.job}/aim").text

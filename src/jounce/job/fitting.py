@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.layout_input import ROLL_BARS
+from jounce.car.parts import RollBar
+from jounce.car.parts.changed import SecondRollBar
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.document import ANGLES, AxleChange, WantedAxle
 from jounce.layouts.description import Layout
 
-__all__ = ["parts_taken", "problems_of_layout"]
+__all__ = ["bars_carried", "links_apart", "parts_taken", "problems_of_layout"]
 
 _ANY = ("damper", "bump_stop", "roll_bar", "drop_link", "wheel", "pivots", "axle_pivots")
 _OF_SPRINGS = {
@@ -56,6 +58,30 @@ def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: 
         *_two_heights_of_a_seat(axle, change, end),
         *_bars_not_freed(axle, change, wanted, end),
     ]
+
+
+def bars_carried(axle: Axle, change: AxleChange) -> list[RollBar | SecondRollBar]:
+    """The anti-roll bars that an axle has after a change.
+
+    Args:
+        axle: its part of the car file
+        change: the parts exchanged on it
+    """
+    one = axle.side(Side.LEFT)
+    bars: Iterator[RollBar | SecondRollBar | None] = (
+        getattr(change, name) or getattr(one, name, None) for name in ROLL_BARS
+    )
+    return [bar for bar in bars if bar is not None]
+
+
+def links_apart(bars: Sequence[RollBar | SecondRollBar]) -> bool:
+    """Whether each anti-roll bar of an axle has a link of its own.
+
+    Args:
+        bars: those that it carries
+    """
+    ends = [bar.link_end for bar in bars]
+    return len(ends) < len(ROLL_BARS) or not (ends[0] is None or ends[1] is None or ends[0].distance(ends[1]) == 0)
 
 
 def _parts_it_has_not(axle: Axle, change: AxleChange, end: End) -> Iterator[InputError]:
@@ -111,15 +137,12 @@ def _bars_not_freed(axle: Axle, change: AxleChange, wanted: WantedAxle, end: End
     """Bars that are not there, or two that hang on one link: its length frees one of them alone."""
     if wanted.free_bars is None:
         return
-    one = axle.side(Side.LEFT)
-    bars = [getattr(change, name) or getattr(one, name, None) for name in ROLL_BARS]
-    there = [bar for bar in bars if bar is not None]
-    ends = [bar.link_end for bar in there]
+    there = bars_carried(axle, change)
     if not there:
         yield InputError(
             f"The {end} axle has no anti-roll bar to free", todo="Leave it out.", place=f"wanted.{end}.free_bars"
         )
-    elif len(there) == len(ROLL_BARS) and (None in ends or ends[0].distance(ends[1]) == 0):
+    elif not links_apart(there):
         yield InputError(
             f"Both {end} anti-roll bars hang on one link: no length of it frees both",
             todo="Leave it out, and free them by hand, one after the other.",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,13 +17,21 @@ from jounce.behaviour.road.of_document import aboard
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import with_settings
 from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.model import AxleModel
 from jounce.car.parts import TorsionBarSection
+from jounce.car.parts.changed import AdjustableLink
+from jounce.case.case import CaseState
+from jounce.case.state import PlannedState
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG, MM, Kind, show, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.document import AxleChange, Change
+from jounce.job.drop_links import link_joints
+from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.settings import bolt_of
 from jounce.layouts.adjusters import WATT_BRACKET, Adjuster, is_shim
+from jounce.layouts.naming import SIDES as BY_NAME
 from jounce.layouts.naming import named
 from jounce.questions.question import ALL_STATES, Asked, Lines, Question
 
@@ -71,19 +79,20 @@ class Effects:
     effects: tuple[Effect, ...]
 
 
-def effects_of(document: CarDocument, car: RoadCar, title: str) -> Effects:
+def effects_of(document: CarDocument, car: RoadCar, title: str, change: Change | None = None) -> Effects:
     """Work out what one step of everything does.
 
     Args:
         document: the car
         car: the same on its road, settings made
         title: what the car is called
+        change: parts of which the car file knows nothing, whose threads give the steps of links; None where none is new
     """
     stands = _read(car, at_rest(car, steady()))
     if stands is None:
         raise Impossible("The car does not come to rest on its wheels: a spring may be far too soft, short or loose.")
     effects = []
-    for adjuster in adjusters_of(document, car):
+    for adjuster in adjusters_of(document, car, change):
         turned = adjuster.turned(car)
         after = _read(turned, at_rest(turned, steady()))
         changes = None if after is None else tuple(b.value - a.value for a, b in zip(stands, after, strict=True))
@@ -91,18 +100,22 @@ def effects_of(document: CarDocument, car: RoadCar, title: str) -> Effects:
     return Effects(title, stands, tuple(effects))
 
 
-def adjusters_of(document: CarDocument, car: RoadCar) -> tuple[AdjusterStep, ...]:
+def adjusters_of(document: CarDocument, car: RoadCar, change: Change | None = None) -> tuple[AdjusterStep, ...]:
     """Every adjuster of the car, and everything that may be put aboard.
 
     Args:
         document: the car
         car: the same on its road
+        change: as of `effects_of`
     """
     found: list[AdjusterStep] = []
+    new = change or Change()
     for k, end in enumerate(ENDS):
         found += _springs(document, car, k, end)
     for end in ENDS:
         found += _joints(document, end)
+    for k, end in enumerate(ENDS):
+        found += _drop_links(document, car.axles[k].axle, end, new.of(end).drop_link)
     return (*found, *_loads(document))
 
 
@@ -178,6 +191,32 @@ def _rod_step(document: CarDocument, end: End, adjuster: Adjuster) -> AdjusterSt
     size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
     turned = _joint_turned(named(str(end), adjuster.joint), size)
     return AdjusterStep(f"rods and plates: {adjuster.name}", step, f"{adjuster.name}, {step}", turned)
+
+
+def _drop_links(
+    document: CarDocument, axle: AxleModel, end: End, link: AdjustableLink | None
+) -> Iterator[AdjusterStep]:
+    """Drop links of anti-roll bars, a turn longer where their thread is known; one that two bars hang on moves both."""
+    size, step = (MM, "1 mm longer") if link is None else (link.thread_pitch.value, "turn longer")
+    apart = links_apart(bars_carried(document.axle(end), AxleChange()))
+    for side in BY_NAME:
+        joints = tuple(link_joints(axle, side).values())
+        for which, moved in zip(_LINKS, [(one,) for one in joints] if apart else [joints], strict=False):
+            if moved:
+                turned = _joints_turned(moved, size)
+                yield AdjusterStep(f"{end} drop links{which}: {step}", side, f"drop link{which} {step}", turned)
+
+
+_LINKS = ("", " of the second anti-roll bar")
+
+
+def _joints_turned(names: Sequence[str], more: float) -> Callable[[RoadCar], RoadCar]:
+    def turned(car: RoadCar) -> RoadCar:
+        for name in names:
+            car = _joint_turned(name, more)(car)
+        return car
+
+    return turned
 
 
 def _joint_turned(name: str, more: float) -> Callable[[RoadCar], RoadCar]:
@@ -300,7 +339,12 @@ def effects_rows(found: Effects) -> Sequence[tuple[str, str, Mapping[str, tuple[
 
 def _found(asked: Asked) -> list[Effects]:
     name = asked.case.name
-    return [effects_of(one.document, one.car, f"{name}, {one.title}") for one in asked.states]
+    return [effects_of(one.document, one.car, f"{name}, {one.title}", _change(asked, one)) for one in asked.states]
+
+
+def _change(asked: Asked, one: CaseState) -> Change | None:
+    """The new parts of a state; a car as found has none."""
+    return asked.case.change_list.change if isinstance(one, PlannedState) else None
 
 
 def _lines(asked: Asked) -> Lines:

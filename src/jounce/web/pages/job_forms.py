@@ -5,7 +5,7 @@ What cannot be worked out is told beside its field, with the value that can be r
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import product
 from math import ceil
@@ -21,7 +21,9 @@ from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of
+from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
+from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.height_reach import Beyond, beyond_reach
 from jounce.job.wording import parts_of
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
@@ -38,7 +40,10 @@ from jounce.web.undo import mark
 
 __all__ = ["aim", "changes"]
 
-Field = tuple[str, str, Kind]
+Field = tuple[str, str, Kind | None]
+"""Key in the job file, label, what it measures; None where one of `_WORDS` is chosen."""
+_WORDS = {"": "leave them as they are", "left": "the left one", "right": "the right one"}
+"""Whose drop links are set, by the word of the job file."""
 _AIMS: tuple[Field, ...] = (
     ("wanted.front.lower", "front lower by", Kind.LENGTH),
     ("wanted.rear.lower", "rear lower by", Kind.LENGTH),
@@ -62,6 +67,12 @@ _SIZES: tuple[Field, ...] = (
     ("shims.flange", "hub shims, length of the flange", Kind.LENGTH),
     ("shims.thickest", "hub shims, thickest", Kind.LENGTH),
     ("shims.step", "hub shims, step of thickness", Kind.LENGTH),
+    ("drop_link.shortest", "drop links, shortest", Kind.LENGTH),
+    ("drop_link.longest", "drop links, longest", Kind.LENGTH),
+    ("drop_link.thread_pitch", "drop links, longer in a turn", Kind.LENGTH),
+    ("watt_bracket.left", "Watt linkage's bracket, to the left", Kind.LENGTH),
+    ("watt_bracket.right", "Watt linkage's bracket, to the right", Kind.LENGTH),
+    ("watt_bracket.step", "Watt linkage's bracket, step of its holes", Kind.LENGTH),
     *(
         (f"{part}.reach_{way}", f"{name}, slot {word}", Kind.LENGTH)
         for part, name in (("top_plate", "top plates"), ("upper_joint", "upper joints"))
@@ -73,11 +84,12 @@ PARTS: tuple[Field, ...] = tuple(
 )
 
 
-def aims(document: CarDocument) -> tuple[Field, ...]:
-    """What may be asked of a car: heights, cross weight, and the angles that its axles can be set for.
+def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
+    """What may be asked of a car: heights, cross weight, the angles that its axles can be set for, bars set free.
 
     Args:
         document: the car
+        job: whose anti-roll bars are those that are exchanged
     """
     angles: list[Field] = []
     for end in ENDS:
@@ -86,17 +98,21 @@ def aims(document: CarDocument) -> tuple[Field, ...]:
             if angle in settable:
                 angles.append((f"wanted.{end}.{angle}", f"{end} {label}", Kind.ANGLE))
                 angles += [(f"wanted.{end}.{s}_{angle}", f"{end} {angle}, {s} alone", Kind.ANGLE) for s in SIDES]
+    for end in ENDS:
+        bars = bars_carried(document.axle(end), job.change.of(end))
+        if job.wanted.of(end).free_bars or (bars and links_apart(bars)):
+            angles.append((f"wanted.{end}.free_bars", f"{end} anti-roll bars set free by which drop link", None))
     return (*_AIMS, *angles)
 
 
-_ASKED = ("panhard", "top_plate", "upper_joint", "shims")
+_ASKED = ("panhard", "top_plate", "upper_joint", "shims", "drop_link", "watt_bracket")
 FOR_CHECKS = frozenset(
     f"change.{end}.{key}"
     for end in ENDS
     for key, _, _ in _SIZES
     if key.partition(".")[0] in _ASKED or key == "spring.free_length"
 )
-"""Sizes that a check asks for: they have a field with any such part, also before anybody told them."""
+"""Sizes that a check asks for or that say how far a part goes: any such part has their fields, told or not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +133,8 @@ class Refusal:
 
 def aim(ask: Ask) -> Response:
     """What is asked of the car."""
-    _, car = job_of(ask)
-    return _fields_page(ask, "aim", aims(car_read(car.content)))
+    job, car = job_of(ask)
+    return _fields_page(ask, "aim", aims(car_read(car.content), parse_job(job.content, job.name)))
 
 
 def changes(ask: Ask) -> Response:
@@ -129,7 +145,7 @@ def changes(ask: Ask) -> Response:
 def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...]) -> Response:
     """A form over some numbers of the job file; the file keeps its comments and all that is not on the form."""
     job, car = job_of(ask)
-    kinds = {key: kind for key, _, kind in fields}
+    kinds = [key for key, _, _ in fields]
     shown = _shown(ask, fields, job.content)
     if not ask.form:
         refusal = _refusal(ask, job.content, car.content, kinds) if "why" in ask.query else Refusal()
@@ -176,7 +192,7 @@ def _places_page(ask: Ask) -> Response:
         except JounceError as error:
             refusal = Refusal(rest=(str(error),))
         else:
-            refusal = _refusal(ask, text, car.content, {})
+            refusal = _refusal(ask, text, car.content, ())
             if _may_be_saved(ask, refusal):
                 told = [f"{place} {code or 'taken out'}" for place, code in places.items()]
                 kept = keep(ask, job, text, f"parts: {', '.join(told)}{since.note}", number=job.number)
@@ -198,7 +214,7 @@ def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, type
     job, car = pair
     document = parse_job(job.content, job.name)
     measured = car_read(car.content)
-    asked = aims(measured)
+    asked = aims(measured, document)
     shown = _shown(ask, asked + PARTS, job.content) | dict(typed)
     written = read_toml(job.content, "")
     there = [key for key, _, _ in PARTS if shown[key] or (key in FOR_CHECKS and _at(written, key.rpartition(".")[0]))]
@@ -210,6 +226,7 @@ def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, type
         car,
         status=422 if refusal.wrong or refusal.rest else 200,
         fields=[(key, label, kind, shown[key]) for key, label, kind in fields],
+        words=_WORDS,
         refusal=refusal,
         number=job.number,
         ordered=parts_of(document, ask.desk.units),
@@ -227,7 +244,7 @@ def _shown(ask: Ask, fields: tuple[Field, ...], text: str) -> dict[str, str]:
     return {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
 
 
-def _refusal(ask: Ask, text: str, car_text: str, kinds: Mapping[str, Kind]) -> Refusal:
+def _refusal(ask: Ask, text: str, car_text: str, kinds: Iterable[str]) -> Refusal:
     """What speaks against saving a job: it cannot be read, or the car cannot be as it says."""
     try:
         document, measured = read_pair(text, car_text)
@@ -296,7 +313,12 @@ def _other_ways(changed: Mapping[str, object], shown: Mapping[str, str]) -> dict
     return replaced
 
 
-def _with_unit(ask: Ask, key: str, given: str, kind: Kind, car_text: str) -> str:
+def _with_unit(ask: Ask, key: str, given: str, kind: Kind | None, car_text: str) -> str:
+    if kind is None:
+        if given not in _WORDS:
+            allowed = ", ".join(f'"{word}"' for word in _WORDS)
+            raise InputError("This is none of the words", found=f'"{given}"', allowed=allowed, todo="Choose one.")
+        return given
     if key.endswith("toe"):
         return toe_with_unit(given, ask.desk.units, rim_of(car_read(car_text), key.split(".")[1]))
     return with_unit(given, kind, ask.desk.units)
@@ -310,10 +332,10 @@ def _at(written: object, key: str) -> object:
     return written
 
 
-def _as_shown(written: object, kind: Kind, units: str) -> str:
+def _as_shown(written: object, kind: Kind | None, units: str) -> str:
     """A value of the file in the units of the page, with its ±, as exactly as it was written; empty where there is none."""
-    if written is None:
-        return ""
+    if written is None or kind is None:
+        return str(written or "")
     try:
         measured = read_measured(written, kind)
     except JounceError:  # written by hand in another way: as it stands there
