@@ -191,7 +191,8 @@ def _adjusted(layout: Layout) -> list[str]:
     lines = [_set_by(adjuster) for adjuster in layout.adjusters]
     lines += [f"heights and cross weight: {_HEIGHT[kind]}" for kind in layout.springs]
     rods = [name for name, kind in _kinds(layout).items() if kind == "rod" and not name.startswith("leaf")]
-    rods = [name for name in rods if name not in {adjuster.joint for adjuster in layout.adjusters}]
+    alone = {adjuster.joint for adjuster in layout.adjusters if not adjuster.also}
+    rods = [name for name in rods if name not in alone]
     if rods:
         told = ", ".join(f"`{name}`" for name in rods)
         lines.append(f"by hand, as drives of `jounce travel --also`: the length of {told}")
@@ -215,9 +216,21 @@ def _set_by(adjuster: Adjuster) -> str:
     return f"{_AIM[adjuster.sets]}: the {adjuster.name}, {way}{reach}"
 
 
-_AIM = {"camber": "camber", "caster": "caster", "toe": "toe", "centre": "the axle in the middle of the car"}
+_AIM = {
+    "camber": "camber",
+    "caster": "caster",
+    "toe": "toe",
+    "centre": "the axle in the middle of the car",
+    "thrust": "thrust line",
+}
 _SHIM = {"camber": "under the upper or lower edge of the flange", "toe": "under its front or rear edge"}
-_WAY = {"camber": "inward or outward", "caster": "fore or aft", "toe": "by its length", "centre": "by its length"}
+_WAY = {
+    "camber": "inward or outward",
+    "caster": "fore or aft",
+    "toe": "by its length",
+    "centre": "by its length",
+    "thrust": "longer on one side and shorter on the other",
+}
 
 
 def _kinds(layout: Layout) -> dict[str, SiteKind]:

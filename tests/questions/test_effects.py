@@ -61,10 +61,11 @@ def test_every_adjuster_is_there():
         "rear hub shims: camber +0.1 deg",
         "rear hub shims: toe +0.1 deg",
         "front drop links: 1 mm longer",
+        "rear trailing arms: 1 mm longer",
         "rods and plates: Panhard rod",
         "aboard",
     }
-    assert len(told()) == 9 * 2 + 1 + 3
+    assert len(told()) == 10 * 2 + 1 + 3
 
 
 def test_as_it_stands_is_the_plan_s_own_car():

@@ -22,6 +22,7 @@ from jounce.job.sentence import angle, length, say
 from jounce.job.settings import QUARTER_TURN, WheelSetting, bolt_of
 from jounce.job.shim_range import ShimRange
 from jounce.job.slot_range import SlotRange
+from jounce.job.trailing_links import thrust_line
 from jounce.layouts.naming import SIDES
 
 
@@ -43,6 +44,7 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     for axle in AXLES:
         for side in SIDES:
             yield from _angle_checks((axle, side), plan, wishes, limits["most_angle"])
+        yield from _thrust_check(axle, plan, wishes, limits["most_angle"])
     for axle in AXLES:
         yield from _centred_check(document, plan, axle, limits["most_off_centre"])
     yield _lamp_check(plan, limits["most_aim"])
@@ -204,6 +206,36 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
             "what moves the upper joints and what sets the toe have to give all angles together",
             "Set camber and caster first, then toe, and measure again.",
         )
+
+
+def _thrust_check(axle: AxleName, plan: JobPlan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
+    """Where an axle points whose trailing links set it."""
+    links, wish = plan.settings[axle].trailing, wishes.axles[axle].trailing
+    toes = [value_of(plan.planned.geometry[axle], f"{side}_toe") for side in SIDES]
+    if links is None or wish is None or None in toes:
+        return
+    left, right = (toe or 0.0 for toe in toes)
+    points = thrust_line(left, right)
+    off = abs(points - wish.thrust)
+    lack = next((one for one in plan.short if (one.axle, one.wish) == (axle, "thrust line")), None)
+    turned = abs(wish.thrust - links.thrust_if_left) / abs(links.apart_needed) if links.apart_needed else 0.0
+    half = 0.0 if wish.pitch is None else turned * wish.pitch * QUARTER_TURN / 2
+    most = max(limit.value, half)
+    yield Check(
+        "ALN-01",
+        f"Is the {axle} thrust line as wanted?",
+        verdict(off <= most),
+        say("{} to the left, {} wanted.", angle(points, sign=True), angle(wish.thrust, sign=True))
+        if lack is None
+        else lack.told(),
+        Kind.ANGLE,
+        off,
+        most,
+        limit.origin if most == limit.value else "half a quarter turn of the links",
+        "at most",
+        "an axle that points to one side makes the car crab",
+        "Links with more thread, or another place of their brackets.",
+    )
 
 
 def _half_step(name: str, wheel: WheelSetting, slots: SlotRange, miss: float) -> float:

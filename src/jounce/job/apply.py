@@ -22,6 +22,7 @@ from jounce.job.document import (
     JobDocument,
     JointSlots,
     SecondRollBar,
+    TrailingLinks,
     WantedAxle,
     WattBracket,
     WheelAngle,
@@ -35,6 +36,7 @@ from jounce.job.plan import Wishes
 from jounce.job.settings import AxleWishes, WantedAngles
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
+from jounce.job.trailing_links import TrailingWish, thrust_line
 from jounce.job.watt_bracket import BracketRange
 from jounce.layouts.naming import SIDES as BY_NAME
 from jounce.layouts.naming import SideName
@@ -171,6 +173,7 @@ _NOT_OF_THE_FILE = (
     "shims",
     "drop_link",
     "watt_bracket",
+    "trailing_links",
     "pivots",
     "axle_pivots",
 )
@@ -230,6 +233,7 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
         same_spring=change.same_spring,
         spacer=change.spacer_height,
         bracket=None if change.watt_bracket is None else _bracket_of(change.watt_bracket),
+        trailing=None if change.trailing_links is None else _trailing_wish(wanted, change.trailing_links),
         free_bars=None if wanted.free_bars is None else _link_wish(wanted.free_bars, change.drop_link),
     )
 
@@ -239,6 +243,16 @@ def _link_wish(side: SideName, link: AdjustableLink | None) -> LinkWish:
     if link is None:
         return LinkWish(side)
     return LinkWish(side, link.shortest.value, link.longest.value, link.thread_pitch.value)
+
+
+def _trailing_wish(wanted: WantedAxle, links: TrailingLinks) -> TrailingWish:
+    """Where an axle is to point, by what was asked or by the toes wanted of its wheels; how far its links go [m]."""
+    toes = _of_wheels(wanted, "toe")
+    thrust = 0.0 if toes is None else thrust_line(toes["left"], toes["right"])
+    told = (links.longer, links.shorter, links.thread_pitch)
+    return TrailingWish(
+        thrust if wanted.thrust is None else wanted.thrust.value, *(None if one is None else one.value for one in told)
+    )
 
 
 def _bracket_of(bracket: WattBracket) -> BracketRange:

@@ -33,6 +33,7 @@ from jounce.car.parts.changed import (
     NewRollBar,
     SecondRollBar,
     SpringSpacer,
+    TrailingLinks,
     WattBracket,
     WheelChange,
 )
@@ -58,6 +59,7 @@ __all__ = [
     "NewRollBar",
     "SecondRollBar",
     "SpringSpacer",
+    "TrailingLinks",
     "WantedAxle",
     "WantedCar",
     "WattBracket",
@@ -68,6 +70,7 @@ __all__ = [
 Lowering = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (0, 60))]
 Share = Annotated[Measured, QuantityField(Kind.SHARE, (45, 55), (48, 52))]
 Caster = Annotated[Measured, QuantityField(Kind.ANGLE, (-3, 14), (0, 9))]
+Thrust = Annotated[Measured, QuantityField(Kind.ANGLE, (-3, 3), (-0.3, 0.3))]
 
 WheelAngle = Literal["camber", "caster", "toe"]
 ANGLES: tuple[WheelAngle, ...] = ("camber", "caster", "toe")
@@ -115,6 +118,11 @@ class WantedAxle(Section):
     left_toe: ranges.Toe | None = Field(default=None, description="toe wanted at the left wheel")
     right_toe: ranges.Toe | None = Field(default=None, description="toe wanted at the right wheel")
     toe_diameter: ranges.ToeDiameter | None = Field(default=None, description="diameter across which toe is measured")
+
+    thrust: Thrust | None = Field(
+        default=None,
+        description="where a beam axle is to point by its trailing links, + to the left; straight ahead if not given",
+    )
 
     free_bars: Literal["left", "right"] | None = Field(
         default=None, description="side whose drop links are set so that anti-roll bars are free where the car stands"
@@ -213,6 +221,9 @@ class AxleChange(Section):
         default=None, description="a bracket of the Watt linkage's rocker that can be moved sideways"
     )
     panhard: AdjustableRod | None = Field(default=None, description="an adjustable Panhard rod")
+    trailing_links: TrailingLinks | None = Field(
+        default=None, description="trailing links or arms of a beam whose length can be set"
+    )
     inner_bar: InnerBar | None = Field(default=None, description="another bar inside the tube")
     wheel: WheelChange | None = Field(default=None, description="other wheels")
     pivots: MovedPivots | None = Field(

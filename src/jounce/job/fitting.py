@@ -55,6 +55,7 @@ def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: 
         *_parts_it_has_not(axle, change, end),
         *_angles_it_cannot_set(layout, wanted, end),
         *_links_it_cannot_carry(layout, change, end),
+        *_thrust_not_set(layout, change, wanted, end),
         *_two_heights_of_a_seat(axle, change, end),
         *_bars_not_freed(axle, change, wanted, end),
     ]
@@ -122,6 +123,25 @@ def _links_it_cannot_carry(layout: Layout, change: AxleChange, end: End) -> Iter
                 todo="Say what carries it.",
                 place=f"change.{end}.{name}.link_on",
             )
+
+
+def _thrust_not_set(layout: Layout, change: AxleChange, wanted: WantedAxle, end: End) -> Iterator[InputError]:
+    """A thrust line that nothing sets, or that the toes of both wheels say already."""
+    if wanted.thrust is None:
+        return
+    place, setter = f"wanted.{end}.thrust", next((one for one in layout.adjusters if one.sets == "thrust"), None)
+    if setter is None:
+        toes = any(one.sets == "toe" for one in layout.adjusters)
+        todo = "Ask for the toe of each wheel: left_toe and right_toe." if toes else "Leave it out."
+        yield InputError(
+            f"No links of this car's {end} axle set its thrust line", found=layout.title, todo=todo, place=place
+        )
+    elif change.trailing_links is None:
+        todo = f"Give them under [change.{end}.trailing_links]."
+        yield InputError(f"No {setter.name}s that can be set are fitted to the {end} axle", todo=todo, place=place)
+    elif wanted.of_wheel("toe", "left") is not None:
+        todo = "Leave one out: toe says of each wheel where it points, and so of the axle."
+        yield InputError(f"The {end} axle's thrust line and its wheels' toe are both asked for", todo=todo, place=place)
 
 
 def _two_heights_of_a_seat(axle: Axle, change: AxleChange, end: End) -> Iterator[InputError]:

@@ -32,12 +32,13 @@ _NAMES = {
     "drop_link": "adjustable {} drop links",
     "watt_bracket": "{} Watt linkage's bracket that can be moved",
     "panhard": "adjustable {} Panhard rod",
+    "trailing_links": "{} trailing links that can be set",
     "inner_bar": "bar inside the {} tube",
     "wheel": "{} wheels",
     "pivots": "{} pivots moved",
     "axle_pivots": "{} axle's own points moved",
 }
-_NO_PIECES = ("pivots", "axle_pivots", "shims")
+_NO_PIECES = ("pivots", "axle_pivots", "shims", "trailing_links")
 """Keys of which nobody can say how many pieces they are."""
 _LENGTH = Kind.LENGTH
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
@@ -56,6 +57,7 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "drop_link": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "watt_bracket": (("left", "to the left", _LENGTH), ("right", "to the right", _LENGTH)),
     "panhard": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
+    "trailing_links": (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
     "inner_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
     "wheel": (
         ("offset", "offset", _LENGTH),

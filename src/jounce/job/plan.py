@@ -2,8 +2,9 @@
 
 Order of the calculation, which is also the order of the work, on whatever the axles have of it: torsion bars and spring
 seats for the heights wanted; with bars on whole teeth the seats of one axle for the cross weight wanted; the rod that
-holds an axle sideways; what moves the upper joints, then tie rods; then the whole car is let down on its tyres with the
-settings as they can really be made (whole teeth, quarter turns), and everything is read where it then stands.
+holds an axle sideways, and the links that set where it points; what moves the upper joints, then tie rods; then the whole
+car is let down on its tyres with the settings as they can really be made (whole teeth, quarter turns), and everything is
+read where it then stands.
 """
 
 from __future__ import annotations
@@ -45,9 +46,11 @@ from jounce.job.settings import (
     seat_settings,
     setter_of,
     slot_joints,
+    trailing_of,
     wheel_settings,
 )
 from jounce.job.shortfall import PlannedAxle, Shortfall, shortfalls
+from jounce.job.trailing_links import TrailingSetting, trailing_setting
 from jounce.job.watt_bracket import BracketSetting, bracket_setting
 from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named
@@ -58,6 +61,7 @@ _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod
 _ROUNDS_OF_LINKS = (
     60  # a link lets its bar go, and the bar was holding the car: each round leaves up to half of the last
 )
+_TURNS_OF_LINKS = 2  # links and what centres the axle in turns: either moves the other by a hundredth of itself or less
 _AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
 _OTHER_END = 0.05  # travel from as found at which every linkage still stands, to look from one end to the other [m]
 
@@ -192,6 +196,7 @@ class _Placing:
 
     rod: RodSetting | None
     bracket: BracketSetting | None
+    trailing: TrailingSetting | None
     wheels: Mapping[SideName, WheelSetting]
     values: Mapping[str, float]
     held: Mapping[str, float]
@@ -204,7 +209,7 @@ class _AxlePlanner:
     def __init__(self, document: CarDocument, axle: AxleName, found: AxleModel, wishes: AxleWishes) -> None:
         self.section, self.found, self.wishes = document.axle(End(axle)), found, wishes
         self.model = axle_model(document, axle)
-        self.joints = aims_of(self.section)
+        self.joints, self.trailing_links = aims_of(self.section), trailing_of(self.section)
 
     def placing(self, at: Mapping[SideName, float], attitude: tuple[float, float]) -> _Placing:
         """What centres the axle and gives its wheels the wanted angles.
@@ -213,21 +218,33 @@ class _AxlePlanner:
             at: wheel travels [m]
             attitude: pitch and roll of the body there [rad]
         """
-        rod, bracket, values = None, None, {}
-        if self.joints.get("centre") == WATT_BRACKET.joint:
-            if self.wishes.bracket is not None:
-                standing = AxleStates(left=at["left"], right=at["right"])
-                bracket = bracket_setting(self.wishes.bracket, self.model, standing)
-                values = {named(self.model.name, WATT_BRACKET.joint): bracket.set_place}
-        elif "centre" in self.joints:
-            panhard = cast("Any", self.section).panhard
-            rod = rod_setting(panhard, self.model, AxleStates(left=at["left"], right=at["right"]))
-            values = {named(self.model.name, self.joints["centre"]): rod.set_length}
+        rod, bracket, values = self._centred(at, {})
+        trailing, wish = None, self.wishes.trailing
+        if wish is not None and self.trailing_links is not None:
+            for _ in range(_TURNS_OF_LINKS):
+                states = _states(at, {**values, **self.slots()}, attitude)
+                trailing = trailing_setting(wish, self.trailing_links, self.model, states)
+                rod, bracket, values = self._centred(at, trailing.values)
         states = _states(at, {**values, **self.slots()}, attitude)
         put = wheel_settings(self.model, states, self.joints, self.wishes.angles)
         values = {**values, **put.values}
         links = links_set(self.model, _states(at, values, attitude), self.wishes.free_bars)
-        return _Placing(rod, bracket, put.wheels, {**values, **links.values}, put.held, links.links)
+        return _Placing(rod, bracket, trailing, put.wheels, {**values, **links.values}, put.held, links.links)
+
+    def _centred(
+        self, at: Mapping[SideName, float], links: Mapping[str, float]
+    ) -> tuple[RodSetting | None, BracketSetting | None, dict[str, float]]:
+        """What puts the axle in the middle, with its trailing links set; the joint values of both."""
+        standing, name = _states(at, links), self.model.name
+        if self.joints.get("centre") == WATT_BRACKET.joint:
+            if self.wishes.bracket is None:
+                return None, None, {**links}
+            bracket = bracket_setting(self.wishes.bracket, self.model, standing)
+            return None, bracket, {**links, named(name, WATT_BRACKET.joint): bracket.set_place}
+        if "centre" not in self.joints:
+            return None, None, {**links}
+        rod = rod_setting(cast("Any", self.section).panhard, self.model, standing)
+        return rod, None, {**links, named(name, self.joints["centre"]): rod.set_length}
 
     def slots(self) -> dict[str, float]:
         """The joints that slots move, where the job puts them."""
@@ -261,7 +278,8 @@ class _AxlePlanner:
         asked = self.wishes.angles
         if "toe" not in self.joints or (is_shim(self.joints["toe"]) and not (asked.camber or asked.toe)):
             return {}
-        values = {name: value for name, value in (planned.settings or {}).items() if name == self._centring()}
+        kept = {self._centring(), *self._trailing()}
+        values = {name: value for name, value in (planned.settings or {}).items() if name in kept}
         states = replace(planned, settings={**values, **self.slots()})
         table = states_table(self.model.stand, self.model.linkage, states, (1.0, 1.0))
         stands = {column.name: float(column.values[0]) for column in table.columns}
@@ -269,6 +287,11 @@ class _AxlePlanner:
 
     def _centring(self) -> str:
         return named(self.model.name, self.joints["centre"]) if "centre" in self.joints else ""
+
+    def _trailing(self) -> tuple[str, ...]:
+        """Joints of the links that set where it points."""
+        links = self.trailing_links
+        return () if links is None else tuple(joint for side in SIDES for joint in links.of_side(self.model.name, side))
 
 
 class _Planner:
@@ -333,6 +356,7 @@ class _Planner:
                 springs,
                 rod=placing.rod,
                 bracket=placing.bracket,
+                trailing=placing.trailing,
                 wheels=placing.wheels,
                 mover=setter_of(axle.section, "camber"),
                 toe_rod=setter_of(axle.section, "toe"),

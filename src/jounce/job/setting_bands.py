@@ -27,7 +27,15 @@ from jounce.job.drop_links import link_joints, placed_with_free_bars
 from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
-from jounce.job.settings import aims_of, angles_set, placed_in_the_middle, placed_with_angles, slot_joints
+from jounce.job.settings import (
+    aims_of,
+    angles_set,
+    placed_in_the_middle,
+    placed_with_angles,
+    slot_joints,
+    trailing_of,
+)
+from jounce.job.trailing_links import apart_needed, joints_with
 from jounce.job.watt_bracket import placed_by_bracket
 from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
@@ -45,6 +53,7 @@ _TOLD = (
     "rod_length",
     "rod_turns",
     "bracket",
+    "trailing_link",
     "tie_rod",
     "plate_inward",
     "shim_camber",
@@ -89,7 +98,8 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     ``.bar_turn`` of a torsion bar from its free angle as found; ``.arm_hangs`` the height of its arm's point over the
     arm's pivots with the index that is kept; ``.seat`` of a coil above the measured one, and ``.seat_turns`` from its
     lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found;
-    ``.bracket`` of a Watt linkage to the left; ``.tie_rod`` longer, ``.plate_inward``;
+    ``.bracket`` of a Watt linkage to the left; ``.trailing_link`` of each side longer than found;
+    ``.tie_rod`` longer, ``.plate_inward``;
     ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad];
     ``.roll_bar_link`` the length of a drop link that frees its bar.
 
@@ -107,7 +117,7 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     loads = loads_at(document, scales, wishes.lower, wishes.cross_share)
     left, right = (wishes.lower[axle, side] for side in SIDES)
     standing = AxleStates(left=left, right=right, attitude=attitude_at(document, wishes.lower))
-    values, told = _rod(car, model, standing)
+    values, told = _located(car, model, standing)
     wanted, joints = wishes.axles[axle].angles, aims_of(document.axle(End(axle)))
     aims = angles_set(joints)
     if aims:
@@ -151,6 +161,22 @@ def _wheels(model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Ar
                 -outward(side) * values[named(model.name, side, joints["camber"])]
             )
     return told
+
+
+def _located(car: Changed, model: AxleModel, standing: AxleStates) -> tuple[dict[str, Array], dict[str, Array]]:
+    """What centres the axle, and the links that set where it points: as joints and as they are told."""
+    values, told = _rod(car, model, standing)
+    links = trailing_of(car.document.axle(End(model.name)))
+    wish = None if car.job is None else wishes_of(car.found, car.job).axles[model.name].trailing
+    if links is None or wish is None:
+        return values, told
+    longer: dict[SideName, Array] = {}
+    for _ in range(2):  # either moves the other by a hundredth of itself or less
+        longer = wish.split(apart_needed(wish, links, model, replace(standing, settings=values)))
+        set_so: dict[str, Array | float] = {**joints_with(links, model, longer)}
+        centred, told = _rod(car, model, replace(standing, settings=set_so))
+        values = {**joints_with(links, model, longer), **centred}
+    return values, told | {f"{model.name}.{side}.trailing_link": one for side, one in longer.items()}
 
 
 def _rod(car: Changed, model: AxleModel, standing: AxleStates) -> tuple[dict[str, Array], dict[str, Array]]:

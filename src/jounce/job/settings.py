@@ -23,8 +23,9 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
+from jounce.job.trailing_links import TrailingSetting, TrailingWish
 from jounce.job.watt_bracket import BracketRange, BracketSetting
-from jounce.layouts.adjusters import Aim, is_shim
+from jounce.layouts.adjusters import Adjuster, Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.balance import Element
 from jounce.linkage.place import Placed
@@ -124,6 +125,7 @@ class AxleSettings:
         shims: what is known of shims under its hubs
         links: drop links that free its anti-roll bars, by the bars' names
         bracket: of a Watt linkage's rocker
+        trailing: links or arms that set where it points
 
     """
 
@@ -138,6 +140,7 @@ class AxleSettings:
     shims: ShimRange = ANY_SHIM
     links: Mapping[str, LinkSetting] = field(default_factory=dict)
     bracket: BracketSetting | None = None
+    trailing: TrailingSetting | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +170,7 @@ class AxleWishes:
         same_spring: its coils or leaves stay
         spacer: height of what is put between spring and seat [m]
         bracket: how far a Watt linkage's bracket goes; None where it is not moved
+        trailing: where its links or arms are to make it point; None where they are not set
         free_bars: whose drop links are set so that the anti-roll bars are free; None to leave them
 
     """
@@ -176,6 +180,16 @@ class AxleWishes:
     spacer: float = 0.0
     free_bars: LinkWish | None = None
     bracket: BracketRange | None = None
+    trailing: TrailingWish | None = None
+
+
+def trailing_of(section: Axle) -> Adjuster | None:
+    """The links or arms that set where an axle points; None where none do.
+
+    Args:
+        section: its part of the document
+    """
+    return next((adjuster for adjuster in section.as_layout().adjusters if adjuster.sets == "thrust"), None)
 
 
 def aims_of(section: Axle) -> dict[Aim, str]:
@@ -212,6 +226,7 @@ def settings_values(settings: AxleSettings) -> dict[str, Any]:
         "rod": None if settings.rod is None else asdict(settings.rod),
         "wheels": {side: asdict(one) for side, one in settings.wheels.items()},
         "watt_bracket": None if settings.bracket is None else asdict(settings.bracket),
+        "trailing_links": None if settings.trailing is None else asdict(settings.trailing),
         "drop_links": {bar: asdict(one) for bar, one in settings.links.items()},
         "left_alone": alone,
     }
@@ -359,7 +374,7 @@ def rod_setting(panhard: PanhardRod, planned: AxleModel, standing: AxleStates) -
     Args:
         panhard: the rod on the planned axle
         planned: the axle
-        standing: travels, rod as found
+        standing: travels, trailing links where they are set, rod as found
 
     Raises:
         Impossible: the linkage does not reach there
@@ -367,7 +382,7 @@ def rod_setting(panhard: PanhardRod, planned: AxleModel, standing: AxleStates) -
     rod, shift = named(planned.name, "panhard"), named(planned.name, "shift")
     found_length = float(planned.stand.reference_values([rod])[0, 0])
     alone = place_axle(planned.stand, planned.name, standing)
-    centred = placed_in_the_middle(planned, AxleStates(left=standing.left, right=standing.right))
+    centred = placed_in_the_middle(planned, standing)
     if not centred.reached.all():
         raise Impossible(
             f"The {planned.name} linkage does not reach the height wanted whatever the Panhard rod's length: ask for a "
@@ -593,7 +608,8 @@ def placed_in_the_middle(planned: AxleModel, standing: AxleStates) -> Placed:
 
     Args:
         planned: the axle
-        standing: travels
+        standing: travels, other joints set
     """
     rod, shift = named(planned.name, "panhard"), named(planned.name, "shift")
-    return place_axle(planned.stand, planned.name, replace(standing, settings={shift: 0.0}), freed=(rod,))
+    settings = {**(standing.settings or {}), shift: 0.0}
+    return place_axle(planned.stand, planned.name, replace(standing, settings=settings), freed=(rod,))

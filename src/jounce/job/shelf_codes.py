@@ -88,6 +88,7 @@ class ShelfAxle(Section):
     roll_bar: Code | None = Field(default=None, description="another anti-roll bar, or an added one")
     roll_bar_2: Code | None = Field(default=None, description="a second anti-roll bar on the same link")
     panhard: Code | None = Field(default=None, description="an adjustable Panhard rod")
+    trailing_links: Code | None = Field(default=None, description="trailing links or arms that can be set")
     inner_bar: Code | None = Field(default=None, description="another bar inside the tube")
     wheel: Code | None = Field(default=None, description="other wheels")
 

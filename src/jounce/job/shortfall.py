@@ -13,12 +13,15 @@ from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, length, say, thickness
 from jounce.job.settings import QUARTER_TURN, AxleSettings, AxleWishes, bolt_of
 from jounce.job.shim_range import edge
+from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import HUB_SHIM, WATT_BRACKET, Aim
 from jounce.layouts.naming import SIDES, SideName
 
 __all__ = ["Shortfall", "shortfalls"]
 
-Wish = Literal["camber", "caster", "toe", "height", "cross weight", "middle of the axle", "free anti-roll bar"]
+Wish = Literal[
+    "camber", "caster", "toe", "height", "cross weight", "middle of the axle", "thrust line", "free anti-roll bar"
+]
 _HAIR = 1e-9  # an adjuster this near to its end is not beyond it [m or turns]
 
 
@@ -108,6 +111,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
         *_seats(axle),
         *_rod(axle),
         *_bracket(axle),
+        *_trailing(axle),
         *_upper_joints(axle),
         *_shims(axle),
         *_links(axle),
@@ -167,6 +171,19 @@ def _bracket(axle: PlannedAxle) -> Iterator[Shortfall]:
         places, ways = (bracket.set_place, bracket.centring_place), ("to the left", "to the right")
         name = WATT_BRACKET.name
         yield Shortfall(axle.name, "", "middle of the axle", Kind.LENGTH, 0.0, axle.shift, name, *places, ways)
+
+
+def _trailing(axle: PlannedAxle) -> Iterator[Shortfall]:
+    """Trailing links of which one side can get no longer and the other no shorter."""
+    links, wish = axle.settings.trailing, axle.wishes.trailing
+    toes = [axle.angles.get((side, "toe")) for side in SIDES]
+    if links is None or wish is None or axle.wishes.angles.toe is not None or None in toes:
+        return
+    if abs(links.apart_needed) > wish.most + _HAIR:
+        left, right = (toe or 0.0 for toe in toes)
+        both, places = (wish.thrust, thrust_line(left, right)), (links.apart, links.apart_needed)
+        ways = ("longer on the left than on the right", "longer on the right than on the left")
+        yield Shortfall(axle.name, "", "thrust line", Kind.ANGLE, *both, f"pair of {links.name}s", *places, ways)
 
 
 def _upper_joints(axle: PlannedAxle) -> Iterator[Shortfall]:

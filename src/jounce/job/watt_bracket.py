@@ -78,7 +78,8 @@ def placed_by_bracket(planned: AxleModel, standing: AxleStates) -> Placed:
 
     Args:
         planned: the axle
-        standing: travels
+        standing: travels, other joints set
     """
     joint, shift = named(planned.name, WATT_BRACKET.joint), named(planned.name, "shift")
-    return place_axle(planned.stand, planned.name, replace(standing, settings={shift: 0.0}), freed=(joint,))
+    settings = {**(standing.settings or {}), shift: 0.0}
+    return place_axle(planned.stand, planned.name, replace(standing, settings=settings), freed=(joint,))

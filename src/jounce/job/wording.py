@@ -16,10 +16,11 @@ from jounce.job.plan import JobPlan, value_of
 from jounce.job.sentence import thickness
 from jounce.job.settings import BarSetting, WheelSetting
 from jounce.job.shim_range import edge
+from jounce.job.trailing_links import TrailingSetting, thrust_line
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.layouts.adjusters import Aim
 from jounce.layouts.axle import AxleLinkage
-from jounce.layouts.naming import SideName
+from jounce.layouts.naming import SIDES, SideName
 
 __all__ = [
     "CAUTIONS",
@@ -65,7 +66,7 @@ def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = No
         bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
-    parts = (_bars, _seats, _rod, _bracket, _wheels, _links)
+    parts = (_bars, _seats, _rod, _bracket, _trailing, _wheels, _links)
     return list(chain.from_iterable(part(plan, axle, sure) for part in parts for axle in AXLES))
 
 
@@ -252,6 +253,34 @@ def _bracket(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     )
 
 
+def _trailing(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    links = plan.settings[axle].trailing
+    if links is None:
+        return
+    told = [f"{side} {_of_link(links, side, sure, f'{axle}.{side}.trailing_link')}" for side in SIDES]
+    lacks = _lacking(plan, (axle, ""), _OF_THRUST, sure)
+    toes = [value_of(plan.planned.geometry[axle], f"{side}_toe") or 0.0 for side in SIDES]
+    then = "" if lacks else f": the axle then points {_pointing(thrust_line(*toes))}"
+    alone = _pointing(links.thrust_if_left)
+    yield f"{axle} {links.name}s: {', '.join(told)}{then}. As long as found it would point {alone}. Lock all nuts.{lacks}"
+
+
+def _of_link(links: TrailingSetting, side: SideName, sure: _Sure, key: str) -> str:
+    """What is done to the links of one side: each of them by as much."""
+    longer, turns = links.longer[side], None if links.turns is None else links.turns[side]
+    if not (longer if turns is None else turns):
+        return "as long as found"
+    way = "longer" if longer > 0 else "shorter"
+    length = f"{sure.length(abs(longer), key)} {way}"
+    return length if turns is None else f"{_turns(abs(turns))} {way} ({length})"
+
+
+def _pointing(thrust: float) -> str:
+    """Where an axle points, in words."""
+    told = f"{abs(math.degrees(thrust)):.2f}"
+    return f"{told}° to the {'left' if thrust > 0 else 'right'}" if _tells(told) else "straight ahead"
+
+
 def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     for side, wheel in plan.settings[axle].wheels.items():
         if wheel.shims:
@@ -263,7 +292,7 @@ def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
 
 
 _OF_SPRINGS, _OF_WHEELS = ("height", "cross weight"), ("camber", "caster", "toe")
-_OF_ROD, _OF_LINKS = ("middle of the axle",), ("free anti-roll bar",)
+_OF_ROD, _OF_LINKS, _OF_THRUST = ("middle of the axle",), ("free anti-roll bar",), ("thrust line",)
 
 
 def _lacking(plan: JobPlan, corner: tuple[str, str], wishes: tuple[str, ...], sure: _Sure) -> str:

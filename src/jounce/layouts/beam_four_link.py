@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.layouts.adjusters import HUB_SHIM, PANHARD_ROD
+from jounce.layouts.adjusters import HUB_SHIM, PANHARD_ROD, TRAILING_LINKS
 from jounce.layouts.beam import (
     BEAM_BASICS,
     BEAM_LINKS,
@@ -51,7 +51,7 @@ BEAM_FOUR_LINK = Layout(
     twist="inner bar",
     link_on=BEAM_LINKS,
     bar_carrier="tube",
-    adjusters=(*HUB_SHIM, PANHARD_ROD),
+    adjusters=(*HUB_SHIM, PANHARD_ROD, TRAILING_LINKS),
     needs=(
         *TUBE_NEEDS,
         *HANGING_NEEDS,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.layouts.adjusters import HUB_SHIM, PANHARD_ROD
+from jounce.layouts.adjusters import HUB_SHIM, PANHARD_ROD, TRAILING_ARM
 from jounce.layouts.beam import (
     ARM_BUSH,
     ARM_NEEDS,
@@ -45,6 +45,6 @@ BEAM_PANHARD = Layout(
     link_on=BEAM_LINKS,
     bar_carrier="tube",
     bush_axes=True,
-    adjusters=(*HUB_SHIM, PANHARD_ROD),
+    adjusters=(*HUB_SHIM, PANHARD_ROD, TRAILING_ARM),
     needs=ARM_NEEDS,
 )

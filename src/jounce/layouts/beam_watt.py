@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.layouts.adjusters import HUB_SHIM, WATT_BRACKET
+from jounce.layouts.adjusters import HUB_SHIM, TRAILING_ARM, WATT_BRACKET
 from jounce.layouts.beam import ARM_BUSH, ARM_NEEDS, BEAM_BASICS, BEAM_LINKS, HANGING, TURNING_SIDE, BeamBodies
 from jounce.layouts.builder import BODY, AxleBuilder
 from jounce.layouts.common_pivots import carried_on
@@ -62,7 +62,7 @@ BEAM_WATT = Layout(
     link_on=BEAM_LINKS,
     bar_carrier="tube",
     bush_axes=True,
-    adjusters=(*HUB_SHIM, WATT_BRACKET),
+    adjusters=(*HUB_SHIM, WATT_BRACKET, TRAILING_ARM),
     needs=(
         *ARM_NEEDS,
         *(

@@ -19,7 +19,7 @@ from jounce.behaviour.road.weigh import with_settings
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.parts import TorsionBarSection
-from jounce.car.parts.changed import AdjustableLink
+from jounce.car.parts.changed import AdjustableLink, TrailingLinks
 from jounce.case.case import CaseState
 from jounce.case.state import PlannedState
 from jounce.conventions.axes import ENDS, SIDES, End, Side
@@ -113,7 +113,7 @@ def adjusters_of(document: CarDocument, car: RoadCar, change: Change | None = No
     for k, end in enumerate(ENDS):
         found += _springs(document, car, k, end)
     for end in ENDS:
-        found += _joints(document, end)
+        found += _joints(document, end, new.of(end))
     for k, end in enumerate(ENDS):
         found += _drop_links(document, car.axles[k].axle, end, new.of(end).drop_link)
     return (*found, *_loads(document))
@@ -155,7 +155,7 @@ def _spring_turned(unit: np.ndarray) -> Callable[[RoadCar], RoadCar]:
     return lambda car: with_settings(car, unit)
 
 
-def _joints(document: CarDocument, end: End) -> list[AdjusterStep]:
+def _joints(document: CarDocument, end: End, change: AxleChange) -> list[AdjusterStep]:
     """Rods, plates and upper joints, those that the layout says can be set."""
     found = []
     for adjuster in document.axle(end).as_layout().adjusters:
@@ -164,6 +164,9 @@ def _joints(document: CarDocument, end: End) -> list[AdjusterStep]:
             continue
         if is_shim(adjuster.joint):
             found += [_shim_step(end, side, adjuster) for side in SIDES]
+            continue
+        if adjuster.sets == "thrust":
+            found += _trailing_steps(end, adjuster, change.trailing_links)
             continue
         word = f"1 mm {_WAYS[adjuster.sets]}"
         for side in SIDES:
@@ -191,6 +194,15 @@ def _rod_step(document: CarDocument, end: End, adjuster: Adjuster) -> AdjusterSt
     size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
     turned = _joint_turned(named(str(end), adjuster.joint), size)
     return AdjusterStep(f"rods and plates: {adjuster.name}", step, f"{adjuster.name}, {step}", turned)
+
+
+def _trailing_steps(end: End, links: Adjuster, fitted: TrailingLinks | None) -> Iterator[AdjusterStep]:
+    """Trailing links or arms, a turn longer where their thread is known."""
+    pitch = None if fitted is None else fitted.thread_pitch
+    size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
+    for side in BY_NAME:
+        turned = _joints_turned(links.of_side(str(end), side), links.sense * size)
+        yield AdjusterStep(f"{end} {links.name}s: {step}", side, f"{links.name} {step}", turned)
 
 
 def _drop_links(

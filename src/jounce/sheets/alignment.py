@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +14,7 @@ from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.units import DEG, MM, Kind, show
 from jounce.job.plan import CarState
 from jounce.job.reach_map import reach_maps
+from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.numerics.arrays import Array
@@ -103,23 +104,11 @@ def _angle_blocks(out: Printout, planned: CarState) -> list[Block]:
                 totals = [degrees_minutes(sum(one for one in both if one is not None)) for both in (before, after)]
                 rows.append(["toe, total", *totals, None, None])
                 if steering_drive(model_of(planned, axle).stand, axle) is None:
-                    lines = [degrees_minutes(_thrust(both)) for both in (before, after)]
+                    lines = [degrees_minutes(thrust_line(*(one or 0.0 for one in both))) for both in (before, after)]
                     rows.append(["thrust line, + to the left", *lines, None, None])
         head = ["", "as found", "target", "before", "after"]
         blocks += [Heading(f"{axle.capitalize()} axle"), TableBlock(head, rows)]
     return blocks
-
-
-def _thrust(toes: Sequence[float | None]) -> float:
-    """Where an axle that is not steered points, to the left positive: half of what the right toe-in is more [rad].
-
-    Either wheel rolls along its own toe; the axle follows their mean.
-
-    Args:
-        toes: of the left and the right wheel, toe-in positive [rad]
-    """
-    left, right = (one or 0.0 for one in toes)
-    return (right - left) / 2
 
 
 def adjusters(document: CarDocument, state: CarState, units: str) -> TableBlock:

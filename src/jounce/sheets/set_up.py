@@ -195,6 +195,14 @@ def _bracket(out: Printout, axle: str) -> str:
     return f"{show(abs(bracket.set_place), Kind.LENGTH, out.units)} {side}"
 
 
+def _trailing(out: Printout, axle: str) -> str:
+    """How much longer trailing links are made; empty where they are not set."""
+    links = out.case.plan.settings[axle].trailing
+    if links is None:
+        return ""
+    return ", ".join(f"{side} {show(links.longer[side], Kind.LENGTH, out.units, sign=True)}" for side in SIDES)
+
+
 def _movers(plan: JobPlan) -> str:
     """What moves the upper joints of this car, as its trade calls them."""
     words = dict.fromkeys(f"{settings.mover}s" for settings in plan.settings.values() if _moves(settings))
@@ -237,6 +245,7 @@ def _axles(out: Printout) -> Iterator[list[Cell]]:
         ("bar inside the tube", [_inner_bar(out, a) for a in END]),
         ("Panhard rod set to; heights of both ends", [_rod(out, a) for a in END]),
         ("Watt linkage's bracket, from as found", [_bracket(out, a) for a in END]),
+        ("trailing links, + longer than found", [_trailing(out, a) for a in END]),
         (_movers(plan), [_plates(plan, a, units) for a in END]),
     )
     totals = [[angle(plan.planned, axle, side, "toe") for side in SIDES] for axle in END]

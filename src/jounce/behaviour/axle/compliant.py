@@ -145,8 +145,10 @@ def _holding(stand: Mechanism, names: Collection[str]) -> Mechanism:
 
 
 def _with_ideal_joints(name: str, linkage: AxleLinkage, ideal: Mechanism, states: AxleStates) -> Pose:
-    """The pose that ideal joints have; the length of a rod on a bush is there a joint by the name of the bush's way."""
+    """The pose that ideal joints have; what is set of a joint on a bush is there a joint by the name of the bush's way."""
     soft = {site.title: site.gives["axial"] for site in linkage.sites.values() if site.kind == "rod" and site.carries}
+    arms = {f"{site.title}_fore": site for site in linkage.sites.values() if site.kind == "line"}
+    soft |= {joint: site.gives["radial_1"] for joint, site in arms.items() if "radial_1" in site.carries}
     settings = {soft.get(joint, joint): value for joint, value in (states.settings or {}).items()}
     placed = place_axle(ideal, name, replace(states, settings=settings))
     if not placed.reached.all():

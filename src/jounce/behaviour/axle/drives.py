@@ -15,7 +15,7 @@ from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import InputError
 from jounce.conventions.quantity import OURS, TRADE, Quantity
 from jounce.conventions.units import Kind
-from jounce.layouts.adjusters import WATT_BRACKET, is_shim
+from jounce.layouts.adjusters import TRAILING_ARM, WATT_BRACKET, is_shim
 from jounce.layouts.naming import SIDES, outward
 from jounce.linkage.measures import Distance
 from jounce.numerics.arrays import Array
@@ -54,7 +54,8 @@ def drives_of(model: AxleModel) -> dict[str, Drive]:
 
     Returns:
         ``heave``, ``left``, ``right``, ``roll``, its steering ``rack`` or ``pitman``, and what is adjusted: each rod of the
-        layout by its name, a strut's top plates, shims under hubs. Adjustments count from how the car stands [m or rad].
+        layout by its name, a strut's top plates, trailing arms, shims under hubs. Adjustments count from how the car
+        stands [m or rad].
     """
     found = {name: Drive(_drive(name, kind, sense, words)) for name, kind, sense, words in _TRAVELS}
     gear = steering_drive(model.stand, model.name)
@@ -77,6 +78,10 @@ def drives_of(model: AxleModel) -> dict[str, Drive]:
             angle = last.removeprefix("shim_")
             words = f"How much shims under the hub make its {angle} grow"
             found[f"{place}_{last}"] = Drive(_drive(f"{place}_{last}", Kind.ANGLE, _SHIMMED[angle], words), joint)
+        elif last == TRAILING_ARM.joint:
+            words = "Change of the trailing arm's length, its bush kept in its place on the body"
+            name = f"{place}_trailing_arm"
+            found[name] = Drive(_drive(name, Kind.LENGTH, "longer", words), joint, TRAILING_ARM.sense)
         elif isinstance(model.stand.measures[joint], Distance):
             name = f"{place}_{last}".lstrip("_")
             found[name] = Drive(_drive(name, Kind.LENGTH, "longer", "Change of the rod's length"), joint)

@@ -197,6 +197,16 @@ class WattBracket(Section):
     step: SlotStep | None = Field(default=None, description="step of its holes; anywhere if not given")
 
 
+class TrailingLinks(Section):
+    """Trailing links or arms of a beam whose length can be set, on both sides."""
+
+    longer: Reach | None = Field(default=None, description="how much longer than found each can be made")
+    shorter: Reach | None = Field(default=None, description="how much shorter than found each can be made")
+    thread_pitch: ranges.ThreadPitch | None = Field(
+        default=None, description="change of length in one turn of its adjuster; set to any length if not given"
+    )
+
+
 class AdjustableRod(Section):
     """An adjustable Panhard rod."""
 

@@ -91,6 +91,10 @@ _AXLE_SETTINGS = objects(
             "type": ["object", "null"],
             "description": "places across of the bracket of a Watt linkage's rocker [m]",
         },
+        "trailing_links": {
+            "type": ["object", "null"],
+            "description": "how much longer each side's trailing links are [m], turns, where the axle points [rad]",
+        },
         "drop_links": named("lengths of drop links at which a bar is free, by bar [m]", {"type": ["object"]}),
         "left_alone": named("camber and toe of each wheel with them as they were [rad]", {"type": ["object"]}),
     },

@@ -70,6 +70,9 @@ _SIZES: tuple[Field, ...] = (
     ("drop_link.shortest", "drop links, shortest", Kind.LENGTH),
     ("drop_link.longest", "drop links, longest", Kind.LENGTH),
     ("drop_link.thread_pitch", "drop links, longer in a turn", Kind.LENGTH),
+    ("trailing_links.longer", "trailing links, longer by up to", Kind.LENGTH),
+    ("trailing_links.shorter", "trailing links, shorter by up to", Kind.LENGTH),
+    ("trailing_links.thread_pitch", "trailing links, longer in a turn", Kind.LENGTH),
     ("watt_bracket.left", "Watt linkage's bracket, to the left", Kind.LENGTH),
     ("watt_bracket.right", "Watt linkage's bracket, to the right", Kind.LENGTH),
     ("watt_bracket.step", "Watt linkage's bracket, step of its holes", Kind.LENGTH),
@@ -98,6 +101,8 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
             if angle in settable:
                 angles.append((f"wanted.{end}.{angle}", f"{end} {label}", Kind.ANGLE))
                 angles += [(f"wanted.{end}.{s}_{angle}", f"{end} {angle}, {s} alone", Kind.ANGLE) for s in SIDES]
+        if "thrust" in settable and job.change.of(end).trailing_links is not None:
+            angles.append((f"wanted.{end}.thrust", f"{end} thrust line, + to the left", Kind.ANGLE))
     for end in ENDS:
         bars = bars_carried(document.axle(end), job.change.of(end))
         if job.wanted.of(end).free_bars or (bars and links_apart(bars)):
@@ -105,7 +110,7 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
     return (*_AIMS, *angles)
 
 
-_ASKED = ("panhard", "top_plate", "upper_joint", "shims", "drop_link", "watt_bracket")
+_ASKED = ("panhard", "top_plate", "upper_joint", "shims", "drop_link", "watt_bracket", "trailing_links")
 FOR_CHECKS = frozenset(
     f"change.{end}.{key}"
     for end in ENDS
