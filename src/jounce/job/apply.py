@@ -22,6 +22,7 @@ from jounce.job.document import (
     JobDocument,
     JointSlots,
     SecondRollBar,
+    ToeRods,
     TrailingLinks,
     WantedAxle,
     WattBracket,
@@ -33,6 +34,7 @@ from jounce.job.fitting import problems_of_layout
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
+from jounce.job.rod_range import ANY_LENGTH, RodRange
 from jounce.job.settings import AxleWishes, WantedAngles
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
@@ -174,6 +176,7 @@ _NOT_OF_THE_FILE = (
     "drop_link",
     "watt_bracket",
     "trailing_links",
+    "toe_rod",
     "pivots",
     "axle_pivots",
 )
@@ -229,6 +232,7 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
             rearward=0.0 if slots is None else slots.rearward.value,
             shims=ANY_SHIM if change.shims is None else _shims_of(change.shims),
             slots=NO_END if slots is None else _range_of(slots),
+            rods=ANY_LENGTH if change.toe_rod is None else _rods_of(change.toe_rod),
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
@@ -265,6 +269,12 @@ def _shims_of(shims: HubShims) -> ShimRange:
     """What of the shims was told [m]."""
     told = (shims.flange, shims.thickest, shims.step)
     return ShimRange(*(None if one is None else one.value for one in told))
+
+
+def _rods_of(rods: ToeRods) -> RodRange:
+    """What of the threads was told [m]."""
+    told = (rods.longer, rods.shorter)
+    return RodRange(*(None if one is None else one.value for one in told))
 
 
 def _range_of(slots: JointSlots) -> SlotRange:

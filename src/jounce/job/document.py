@@ -33,6 +33,7 @@ from jounce.car.parts.changed import (
     NewRollBar,
     SecondRollBar,
     SpringSpacer,
+    ToeRods,
     TrailingLinks,
     WattBracket,
     WheelChange,
@@ -59,6 +60,7 @@ __all__ = [
     "NewRollBar",
     "SecondRollBar",
     "SpringSpacer",
+    "ToeRods",
     "TrailingLinks",
     "WantedAxle",
     "WantedCar",
@@ -212,6 +214,9 @@ class AxleChange(Section):
     upper_joint: JointSlots | None = Field(
         default=None,
         description="upper joints of wishbones in slots, or moved by eccentric bolts or shims at the arm: by how much",
+    )
+    toe_rod: ToeRods | None = Field(
+        default=None, description="tie rods or toe links: how much thread they have left, theirs or that of new ones"
     )
     shims: HubShims | None = Field(default=None, description="shims under the hubs' flanges")
     roll_bar: NewRollBar | None = Field(default=None, description="another anti-roll bar, or an added one")

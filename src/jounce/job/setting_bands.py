@@ -127,7 +127,7 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
         # What the springs carry is asked of an axle whose rods and plates are held, not its angles.
         values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
         told |= _wheels(model, joints, values)
-        held = {joint: value for joint, value in car.kept.held.items() if joint in names}
+        held = {joint: _held(model, joint, value) for joint, value in car.kept.held.items() if joint in names}
         if held:  # an upper joint is told where its angle needs it; the rod is set with that joint where it is held
             placed = placed_with_angles(model, replace(standing, settings=settings), joints, wanted, held)
             values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
@@ -144,6 +144,12 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
             values[joint] = told[f"{axle}.{wish.side}.{bar}_link"] = model.stand.taken([joint]).values(free.pose)[:, 0]
     set_so = replace(standing, settings=values)
     return told | _springs(car, model, place_axle(model.stand, axle, set_so), {s: loads[axle, s] for s in SIDES})
+
+
+def _held(model: AxleModel, joint: str, value: float) -> Array:
+    """Value of a joint that is kept at an end, (variants,): what it was changed by is kept, not a rod's own length."""
+    found = model.stand.reference_values([joint])[:, 0]
+    return np.asarray(value + found - found.real)
 
 
 def _wheels(model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Array]) -> dict[str, Array]:

@@ -21,6 +21,7 @@ from jounce.elements.law import Linear, Shifted
 from jounce.job.drop_links import LinkSetting, LinkWish
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
+from jounce.job.rod_range import ANY_LENGTH, RodRange
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
 from jounce.job.trailing_links import TrailingSetting, TrailingWish
@@ -81,6 +82,7 @@ class WheelSetting:
         rearward_needed: the same to the rear
         shims: of hubs on shims, by how much they make camber and toe grow, by those words [rad]
         shims_needed: by how much they would have to, whatever their thickness and its steps [rad]
+        tie_rod_needed: by how much the rod that sets the toe would have to get longer, whatever its thread
 
     """
 
@@ -91,6 +93,7 @@ class WheelSetting:
     rearward_needed: float
     shims: Mapping[Aim, float] = field(default_factory=dict)
     shims_needed: Mapping[Aim, float] = field(default_factory=dict)
+    tie_rod_needed: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +152,7 @@ class WantedAngles:
 
     ``camber``, ``toe`` and ``caster`` of each side are None to leave them [rad]; ``inward`` and ``rearward`` displace the
     upper joints, unused where camber or caster is wanted [m]; ``slots`` is how far they go, ``shims`` what is known of
-    shims under the hubs.
+    shims under the hubs, ``rods`` how far those that set the toe go.
     """
 
     camber: Mapping[SideName, float] | None = None
@@ -159,6 +162,7 @@ class WantedAngles:
     rearward: float = 0.0
     slots: SlotRange = NO_END
     shims: ShimRange = ANY_SHIM
+    rods: RodRange = ANY_LENGTH
 
 
 @dataclass(frozen=True, slots=True)
@@ -413,8 +417,8 @@ def wheel_settings(
 ) -> WheelsSet:
     """Tie rods and upper joints that give the wanted camber, toe and caster together where the car stands.
 
-    An upper joint that would have to go beyond its range stays at its end, one that is set in steps on the nearest one:
-    its own angle is then missed, and the other angles are reached all the same.
+    An upper joint or rod that would have to go beyond its range stays at its end, one that is set in steps on the nearest
+    one: its own angle is then missed, and the other angles are reached all the same.
 
     Args:
         planned: the axle
@@ -433,9 +437,9 @@ def wheel_settings(
     if not aims:
         return WheelsSet()
     needed = _joint_values(planned, standing, joints, wanted, {})
-    values, held = _within_range(planned, standing, joints, wanted, needed)
-    names = list(values)
+    names = list(needed)
     found = dict(zip(names, planned.stand.reference_values(names)[0], strict=True))
+    values, held = _within_range(planned, standing, joints, wanted, (needed, found))
     settings = {}
     for side in SIDES:
         moved, asked = (
@@ -444,8 +448,8 @@ def wheel_settings(
         )
         shims: tuple[Aim, ...] = tuple(aim for aim in moved if is_shim(joints[aim]))
         turned, to_turn = ({aim: one.pop(aim) for aim in shims} for one in (moved, asked))
-        rod = moved.get("toe") if wanted.toe is not None else None
-        settings[side] = WheelSetting(rod, *_ways(side, moved), *_ways(side, asked), turned, to_turn)
+        rod, rod_to = (None if wanted.toe is None else one.get("toe") for one in (moved, asked))
+        settings[side] = WheelSetting(rod, *_ways(side, moved), *_ways(side, asked), turned, to_turn, rod_to)
     return WheelsSet(settings, values, held)
 
 
@@ -480,18 +484,18 @@ def _within_range(
     standing: AxleStates,
     joints: Mapping[Aim, str],
     wanted: WantedAngles,
-    needed: dict[str, float],
+    both: tuple[dict[str, float], Mapping[str, float]],
 ) -> tuple[dict[str, float], dict[str, float]]:
-    """The same with the upper joints within what their slots give, and which of them are held there [m].
+    """Joints as needed, within what their slots and threads give, and which of them are held there; as needed, found [m].
 
     One that is at its end moves what the others need, so another may come to its own end then; steps come last.
     """
-    values, held = needed, dict[str, float]()
+    (values, found), held = both, dict[str, float]()
     for at_step in (False, True):
         while True:
             further = {
                 joint: way
-                for joint, way in _places(planned.name, joints, wanted, values, at_step=at_step)
+                for joint, way in _places(planned.name, joints, wanted, (values, found), at_step=at_step)
                 if at_step or joint not in held
             }
             if all(held.get(joint) == way for joint, way in further.items()):
@@ -505,7 +509,7 @@ def _places(
     axle: str,
     joints: Mapping[Aim, str],
     wanted: WantedAngles,
-    values: Mapping[str, float],
+    both: tuple[Mapping[str, float], Mapping[str, float]],
     *,
     at_step: bool,
 ) -> Iterator[tuple[str, float]]:
@@ -515,12 +519,16 @@ def _places(
         ("caster", wanted.caster),
         ("toe", wanted.toe),
     )
+    values, found = both
     for aim, angles in every:
         shim = is_shim(joints.get(aim, ""))
-        if aim == "toe" and not shim:
-            continue  # nobody tells how far a tie rod goes
         for side in angles or ():
             joint = named(axle, side, joints[aim])
+            if aim == "toe" and not shim:
+                end = None if at_step else wanted.rods.end_before(values[joint] - float(found[joint]))
+                if end is not None:
+                    yield joint, float(found[joint]) + end
+                continue
             sense = 1.0 if shim else -outward(side) if aim == "camber" else -1.0
             way = sense * values[joint]
             if shim:
@@ -544,7 +552,7 @@ def placed_with_angles(
     standing: AxleStates,
     joints: Mapping[Aim, str],
     wanted: WantedAngles,
-    held: Mapping[str, float] | None = None,
+    held: Mapping[str, Array | float] | None = None,
 ) -> Placed:
     """An axle placed with its joints where the wanted angles need them; one that stands for many too.
 

@@ -83,6 +83,7 @@ class ShelfAxle(Section):
     top_plate: Code | None = Field(default=None, description="top plates with slots")
     watt_bracket: Code | None = Field(default=None, description="a movable bracket of the Watt linkage")
     drop_link: Code | None = Field(default=None, description="adjustable drop links of anti-roll bars")
+    toe_rod: Code | None = Field(default=None, description="rods that set the toe")
     shims: Code | None = Field(default=None, description="shims under the hubs")
     upper_joint: Code | None = Field(default=None, description="what moves the upper joints of wishbones")
     roll_bar: Code | None = Field(default=None, description="another anti-roll bar, or an added one")

@@ -114,6 +114,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
         *_trailing(axle),
         *_upper_joints(axle),
         *_shims(axle),
+        *_toe_rods(axle),
         *_links(axle),
     )
 
@@ -219,6 +220,17 @@ def _shims(axle: PlannedAxle) -> Iterator[Shortfall]:
             places = (goes.thickness(wheel.shims[aim]) or 0.0, goes.thickness(needed) or 0.0)
             ways = (f"under the {edge(aim, 1.0)} edge", f"under the {edge(aim, -1.0)} edge")
             yield Shortfall(axle.name, side, wish, Kind.ANGLE, *both, axle.settings.mover, *places, ways)
+
+
+def _toe_rods(axle: PlannedAxle) -> Iterator[Shortfall]:
+    """Tie rods or toe links of which no more thread is left."""
+    wanted, goes = axle.wishes.angles.toe, axle.wishes.angles.rods
+    for side, wheel in axle.settings.wheels.items():
+        set_to, needed = wheel.tie_rod, wheel.tie_rod_needed
+        if wanted is None or set_to is None or needed is None or goes.end_before(needed) is None:
+            continue
+        both, ways = (wanted[side], axle.angles[side, "toe"]), ("longer than found", "shorter than found")
+        yield Shortfall(axle.name, side, "toe", Kind.ANGLE, *both, axle.settings.toe_rod, set_to, needed, ways)
 
 
 def _links(axle: PlannedAxle) -> Iterator[Shortfall]:

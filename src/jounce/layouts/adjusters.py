@@ -29,7 +29,7 @@ class Adjuster:
             the left, one along the car positive forward, a rod's value is its length [m]; a shim's is by how much the angle
             grows [rad]
         name: what the trade calls the part that is moved
-        part: key of the part in a change list that says how far it goes; empty for a rod's own thread
+        part: key of the part in a change list that says how far it goes
         ends: what the names of a rod's two pivots of one side begin with; empty where it is no such rod
         also: joints of the same side that are moved by as much together with it
         sense: what its value grows by where the part gets longer by one [-]
@@ -39,7 +39,7 @@ class Adjuster:
     sets: Aim
     joint: str
     name: str
-    part: str = ""
+    part: str
     ends: str = ""
     also: tuple[str, ...] = ()
     sense: float = 1.0
@@ -54,8 +54,8 @@ class Adjuster:
         return tuple(named(axle, side, joint) for joint in (self.joint, *self.also))
 
 
-TOE = Adjuster("toe", "tie_rod", "tie rod", ends="tie_rod")
-REAR_LATERAL_LINK = Adjuster("toe", "rear_lateral_link", "toe link", ends="rear_link")
+TOE = Adjuster("toe", "tie_rod", "tie rod", "toe_rod", ends="tie_rod")
+REAR_LATERAL_LINK = Adjuster("toe", "rear_lateral_link", "toe link", "toe_rod", ends="rear_link")
 TOP_PLATE = (
     Adjuster("camber", "top_plate_y", "top plate", "top_plate"),
     Adjuster("caster", "top_plate_x", "top plate", "top_plate"),

@@ -197,6 +197,13 @@ class WattBracket(Section):
     step: SlotStep | None = Field(default=None, description="step of its holes; anywhere if not given")
 
 
+class ToeRods(Section):
+    """Tie rods, or other rods whose length sets the toe: what is left of their threads."""
+
+    longer: Reach | None = Field(default=None, description="how much longer than found each can be made")
+    shorter: Reach | None = Field(default=None, description="how much shorter than found each can be made")
+
+
 class TrailingLinks(Section):
     """Trailing links or arms of a beam whose length can be set, on both sides."""
 

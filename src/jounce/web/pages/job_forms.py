@@ -70,6 +70,8 @@ _SIZES: tuple[Field, ...] = (
     ("drop_link.shortest", "drop links, shortest", Kind.LENGTH),
     ("drop_link.longest", "drop links, longest", Kind.LENGTH),
     ("drop_link.thread_pitch", "drop links, longer in a turn", Kind.LENGTH),
+    ("toe_rod.longer", "tie rods or toe links, longer by up to", Kind.LENGTH),
+    ("toe_rod.shorter", "tie rods or toe links, shorter by up to", Kind.LENGTH),
     ("trailing_links.longer", "trailing links, longer by up to", Kind.LENGTH),
     ("trailing_links.shorter", "trailing links, shorter by up to", Kind.LENGTH),
     ("trailing_links.thread_pitch", "trailing links, longer in a turn", Kind.LENGTH),
@@ -110,7 +112,7 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
     return (*_AIMS, *angles)
 
 
-_ASKED = ("panhard", "top_plate", "upper_joint", "shims", "drop_link", "watt_bracket", "trailing_links")
+_ASKED = ("panhard", "top_plate", "upper_joint", "shims", "drop_link", "watt_bracket", "trailing_links", "toe_rod")
 FOR_CHECKS = frozenset(
     f"change.{end}.{key}"
     for end in ENDS
