@@ -76,12 +76,14 @@ def _at_height(work: WorkCar, wanted: WantedOfAxle, heights: Sequence[WishAnswer
 
 
 def _work(one: CaseState) -> WorkCar:
-    """The car, and how its threaded seats are set."""
+    """The car, and how its threaded seats and the bolts of its torsion bars are set."""
     seats: dict[Corner, float] = {}
+    bolts: dict[Corner, float] = {}
     if isinstance(one, PlannedState):
         axles = one.plan.settings.items()
         seats = {(axle, side): seat.seat for axle, settings in axles for side, seat in settings.seats.items()}
-    return WorkCar(one.document, one.car, seats)
+        bolts = {(axle, s): bar.index.bolt_turns for axle, settings in axles for s, bar in settings.bars.items()}
+    return WorkCar(one.document, one.car, seats, bolts)
 
 
 def _wanted(asked: Asked, work: WorkCar) -> WantedOfAxle:

@@ -83,11 +83,12 @@ def _part_rows(answer: WishAnswer, part: PartNumber, value: float, stood: Stood)
     tried = [fit.tried for fit in answer.shelf]
     yield Answer(part.name, part.kind, (_known(part.today), value, *(one.number for one in tried)), "what gives it")
     own = list(part.also(value, stood))
-    others = {figure.name: figure.kind for one in tried for figure in one.more}
+    told = [fit.figures for fit in answer.shelf]
+    others = {figure.name: figure.kind for one in told for figure in one}
     kinds = {figure.name: figure.kind for figure in own} | others
     needed = {figure.name: figure.value for figure in own}
     for name, kind in kinds.items():
-        cells = [next((figure.value for figure in one.more if figure.name == name), "") for one in tried]
+        cells = [next((figure.value for figure in one if figure.name == name), "") for one in told]
         yield Answer(name, kind, ("", _known(needed[name]) if name in needed else "", *cells))
 
 

@@ -9,7 +9,7 @@ from typing import Any, Literal
 import numpy as np
 
 from jounce.behaviour.axle.preload import main_spring_name
-from jounce.behaviour.axle.reach import Met, Way, stops_met
+from jounce.behaviour.axle.reach import Met, Way, first_hard, stops_met
 from jounce.behaviour.axle.static import with_main_springs
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.behaviour.road.road_car import RoadCar
@@ -32,7 +32,7 @@ from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, with_axle
 
-__all__ = ["damper_length", "damper_travel", "full_travel", "rubber_gap", "rubber_share"]
+__all__ = ["damper_length", "damper_travel", "end_of_bump", "full_travel", "rubber_gap", "rubber_share"]
 
 _OF_THE_RUBBER = "bump rubber solid"
 _ENDS: Mapping[Way, tuple[Literal["closed_length", "open_length"], str]] = {
@@ -128,6 +128,23 @@ def full_travel(stood: Stood, axle: AxleName, way: Way) -> tuple[float, str]:
         key = _ENDS[way][0].replace("_", " ")
         raise Impossible(f"Nothing that is told ends the {axle} axle's {way}: the dampers' {key} is not known.")
     return met.travel, met.name
+
+
+def end_of_bump(stood: Stood, axle: AxleName) -> float:
+    """How far both wheels go up from where the car stands until anything hard ends it, a solid rubber counted [m].
+
+    Args:
+        stood: the car at rest
+        axle: front or rear
+
+    Raises:
+        Impossible: nothing that is told ends it
+    """
+    model = stood.car.axles[AXLES.index(axle)].axle
+    met = first_hard(_met(stood, axle, "bump"), "bump")
+    if met is None or not any(stop.hard and stop.at == "bump" for stop in model.stops):
+        raise Impossible(f"Nothing that is told ends the {axle} axle's bump travel.")
+    return met.travel
 
 
 def rubber_gap(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:

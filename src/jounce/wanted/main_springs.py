@@ -28,7 +28,9 @@ from jounce.numerics.arrays import Array
 from jounce.shelf.kinds.bars import TorsionBarPart
 from jounce.shelf.kinds.coils import CoilPart
 from jounce.shelf.shelf import Shelf
+from jounce.wanted.bar_teeth import teeth_figures, teeth_for
 from jounce.wanted.bounds import bounds_of
+from jounce.wanted.coil_wires import turns_of_the_wire, wire_figures
 from jounce.wanted.on_shelf import parts_for
 from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
@@ -68,7 +70,9 @@ def raised_springs(work: WorkCar, axle: AxleName) -> PartNumber:
     thread = _thread(work, axle)
     low, high, pitch = thread or (-most, most, None)
 
-    def also(value: float, _: Stood) -> Sequence[Figure]:
+    def also(value: float, stood: Stood) -> Sequence[Figure]:
+        if bar:
+            return teeth_figures(work, axle, value, stood)
         return [] if pitch is None else [Figure("turns of both seats, + raises", Kind.RATIO, value / pitch)]
 
     return PartNumber(
@@ -82,7 +86,7 @@ def raised_springs(work: WorkCar, axle: AxleName) -> PartNumber:
         grows=grows,
         fitted=lambda value: with_settings(work.car, value * unit),
         also=also,
-        says=lambda _, __: (_TEETH,) if bar else (),
+        says=lambda value, _: (_TEETH if not teeth_for(work, axle, value) else _WHICH_WAY,) if bar else (),
         ends=None if thread is None else ("the lowest on its thread", "the highest on its thread"),
         wider=None if thread is None else (-most, most),
     )
@@ -143,7 +147,7 @@ def longer_springs(work: WorkCar, axle: AxleName, today: Stood, size: float | No
             step=MM,
             grows="{} more free length",
             fitted=fitted,
-            also=lambda _, __: [_rate_figure(work, axle, size)],
+            also=lambda value, stood: [_rate_figure(work, axle, size), *_wire(work, (axle, stood), size, value)],
             says=lambda value, units: _otherwise_told(work, axle, free, value, units),
             on_shelf=lambda shelf, _: _coils_as_long_as_they_are(work, axle, shelf),
         )
@@ -195,10 +199,12 @@ def stiffer_springs(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:
         laws = {side: _law(work, axle, side, value) for side in SIDES}
         return laws, displaced_with_laws(model, today, laws)
 
-    def also(value: float, _: Stood) -> Sequence[Figure]:
+    def also(value: float, stood: Stood) -> Sequence[Figure]:
         displaced = held(value)[1]
         if kind == "coil":
-            return [Figure(f"free length, {side}", Kind.LENGTH, between[side] + displaced[side]) for side in SIDES]
+            free = {side: between[side] + displaced[side] for side in SIDES}
+            lengths = [Figure(f"free length, {side}", Kind.LENGTH, free[side]) for side in SIDES]
+            return [*lengths, *_wire(work, (axle, stood), value, None)]
         what, unit = ("turn of the bar", Kind.ANGLE) if bar else ("free height, + taller", Kind.LENGTH)
         return [Figure(f"{what}, {side}", unit, displaced[side] - found[side]) for side in SIDES]
 
@@ -231,6 +237,7 @@ def _coils_as_long_as_they_are(work: WorkCar, axle: AxleName, shelf: Shelf) -> I
             free,
             lambda laws=laws, displaced=displaced: with_axle(work.car, with_spring_laws(model, laws, displaced)),  # type: ignore[misc]
             _first_rate(coil),
+            lambda stood, coil=coil: wire_figures(stood, axle, coil),  # type: ignore[misc]
         )
 
 
@@ -250,6 +257,7 @@ def _coils_seated(work: WorkCar, axle: AxleName, today: Stood, shelf: Shelf) -> 
                 Figure(f"seat higher for it, {side}", Kind.LENGTH, between[side] + displaced[side] - free)
                 for side in SIDES
             ],
+            lambda stood, coil=coil: wire_figures(stood, axle, coil),  # type: ignore[misc]
         )
 
 
@@ -282,11 +290,23 @@ def _told_coils(work: WorkCar, axle: AxleName, shelf: Shelf) -> Iterator[tuple[s
             yield part.code, coil, float(coil.free_length.value)
 
 
+def _wire(work: WorkCar, at: tuple[AxleName, Stood], rate: float | None, free: float | None) -> Iterator[Figure]:
+    """Stress of the wire of new coils like those in the car, with more or fewer turns where they have another rate."""
+    axle, stood = at
+    old: Spring = work.section(axle).side(SIDE_OF["left"]).spring
+    if rate is not None:
+        yield from turns_of_the_wire(old, rate)
+    same = rate is None and free is not None
+    new = {"free_length": Measured(free)} if same and free is not None else {"solid_length": None, "total_turns": None}
+    yield from wire_figures(stood, axle, old.model_copy(update=new))
+
+
 def _first_rate(coil: Spring) -> list[Figure]:
     rate = coil.first_rate
     return [] if rate is None else [Figure("rate of both springs", Kind.SPRING_RATE, float(np.ravel(rate)[0]))]
 
 
+_WHICH_WAY = 'Which way those teeth turn, where the arms then hang, and the stress of the bars: the question "index".'
 _TEETH = 'Which teeth make that turn, and the stress of the bars then: the question "index".'
 _PROGRESSIVE = "The coils in the car have no one rate: today's is that where it stands; the new ones have but one."
 _HELD = {

@@ -11,7 +11,7 @@ from jounce.car.mechanics.model import AxleName
 from jounce.conventions.errors import JounceError
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
-from jounce.wanted.seek import PartNumber, PartWish, ShelfTry
+from jounce.wanted.seek import Figure, PartNumber, PartWish, ShelfTry
 from jounce.wanted.stood import Stood, stand
 
 __all__ = ["ShelfFit", "nearest", "parts_for"]
@@ -34,6 +34,11 @@ class ShelfFit:
     tried: ShelfTry
     stood: Stood
     value: float
+
+    @property
+    def figures(self) -> Sequence[Figure]:
+        """What else the part has, with what depends on how the car stands with it."""
+        return [*self.tried.more, *self.tried.at_rest(self.stood)]
 
 
 def parts_for(shelf: Shelf, kind: type[AnyPart], axle: AxleName) -> Iterator[AnyPart]:

@@ -56,17 +56,23 @@ class PartWish:
     moves: tuple[str, str]
 
 
+def _nothing_at_rest(_: Stood) -> Sequence[Figure]:
+    return ()
+
+
 @dataclass(frozen=True, slots=True)
 class ShelfTry:
     """A part of a shelf to be tried.
 
-    ``number`` is what of it is sought [SI], ``more`` what else it has; ``fitted`` gives the car with it.
+    ``number`` is what of it is sought [SI], ``more`` what else it has, ``at_rest`` what of it depends on how the car then
+    stands; ``fitted`` gives the car with it.
     """
 
     code: str
     number: float
     fitted: Callable[[], RoadCar]
     more: Sequence[Figure] = ()
+    at_rest: Callable[[Stood], Sequence[Figure]] = field(default=_nothing_at_rest)
 
 
 def _no_shelf(_: Shelf, __: float | None) -> Iterable[ShelfTry]:

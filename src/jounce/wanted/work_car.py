@@ -28,12 +28,14 @@ class WorkCar:
         document: the car with the parts of that state
         car: the same on its road, springs loaded and settings made
         seats: how far above the measured place each threaded seat is set; 0 where it is not named [m]
+        bolts: turns that the adjusting bolt of each torsion bar was turned up by; none where it is not named
 
     """
 
     document: CarDocument
     car: RoadCar
     seats: Mapping[Corner, float] = field(default_factory=dict)
+    bolts: Mapping[Corner, float] = field(default_factory=dict)
 
     def section(self, axle: AxleName) -> Axle:
         """An axle's part of the document.
