@@ -29,6 +29,7 @@ PAGES = (
     "/shelf/new",
     "/shelf/new/damper",
     "/desk",
+    "/j",
     "/shop",
     "/shop/phrases",
     "/jobs/JOB/ask",

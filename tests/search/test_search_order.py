@@ -41,7 +41,9 @@ def test_a_package_that_holds_every_check_is_told_before_one_nearer_to_the_goals
     """The first two meet every goal and fail a check; the third misses a goal by 0.3 of a whole miss and fails none."""
     number = np.arange(3)
     score = np.array([0.0, 0.0, 0.09])
-    found = FoundPairs(number, number, 0 * number, score, np.ones(3), np.array([1.0, 2.0, 3.0]), {}, np.array([1, 1, 0]), 3, 3)
+    found = FoundPairs(
+        number, number, 0 * number, score, np.ones(3), np.array([1.0, 2.0, 3.0]), {}, np.array([1, 1, 0]), 3, 3
+    )
 
     assert set(found.three().values()) == {2}
     assert found.price_front() == [0, 2]

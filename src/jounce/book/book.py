@@ -16,7 +16,8 @@ from sqlalchemy.exc import DatabaseError
 
 from jounce.book import tables
 from jounce.book.backup import Copied, back_up
-from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, Version
+from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, PrintedSheet, Version
+from jounce.book.sheet_codes import code_for, sheet_behind
 from jounce.conventions.errors import InputError, JounceError
 
 LONGEST_NAME = 200
@@ -156,7 +157,23 @@ class Book:
             raise InputError("This file is damaged", found=attachment_id, todo="Take it from the latest backup.")
         return content
 
+    def sheet_behind(self, code: str) -> PrintedSheet | None:
+        """What a code on a printed sheet leads back to; None for one that no sheet has."""
+        with self._reading() as connection:
+            return sheet_behind(connection, code)
+
     # -------------------------------------------------------------------------------------------------- saving
+
+    def code_for(self, sheet: str, of: Entry, owner: Entry | None = None) -> str:
+        """The code that stands on a printed sheet; the same for the same versions.
+
+        Args:
+            sheet: word of the kind of sheet
+            of: the job or the car as it is printed
+            owner: the car of a job as it is printed
+        """
+        with self._writing() as connection:
+            return code_for(connection, sheet, of, owner, self.by)
 
     def add(self, kind: EntryKind, name: str, content: str, belongs_to: str | None = None, note: str = "") -> Entry:
         """Put a new entry in.

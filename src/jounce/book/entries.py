@@ -96,6 +96,30 @@ class Attachment:
 
 
 @dataclass(frozen=True, slots=True)
+class PrintedSheet:
+    """What a code on a printed sheet leads back to.
+
+    Attributes:
+        code: the letters and digits on the sheet
+        sheet: word of the kind of sheet
+        entry: id of the job or the car that it is of
+        number: version of that
+        owner_number: version of the car that a job belonged to; 0 for a sheet of a car
+        at: when it was first printed so
+        by: who printed it
+
+    """
+
+    code: str
+    sheet: str
+    entry: str
+    number: int
+    owner_number: int
+    at: datetime.datetime
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class Kept:
     """An entry with all that is kept of it: its versions, the first one first, and its files in the order they came."""
 

@@ -14,6 +14,7 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    UniqueConstraint,
     text,
 )
 
@@ -25,6 +26,7 @@ METADATA = MetaData(
         "fk": "fk_%(table_name)s_%(column_0_name)s",
         "ck": "ck_%(table_name)s_%(constraint_name)s",
         "ix": "ix_%(table_name)s_%(column_0_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_name)s",
     }
 )
 
@@ -77,3 +79,17 @@ attachment = Table(
     Column("removed_by", String(100)),
 )
 """Files of entries; one that was taken out tells when and by whom, and keeps its content."""
+
+printed = Table(
+    "printed",
+    METADATA,
+    Column("code", String(16), primary_key=True),
+    Column("sheet", String(32), nullable=False),
+    Column("entry", String(36), ForeignKey("entry.id"), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("owner_number", Integer, nullable=False),
+    Column("at", String(32), nullable=False),
+    Column("by", String(100), nullable=False),
+    UniqueConstraint("entry", "number", "owner_number", "sheet"),
+)
+"""Codes on printed sheets: one for each kind of sheet of each version of an entry and of what it belongs to."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Annotated, Literal
@@ -56,11 +57,38 @@ class Terms(Section):
     note: str = Field(default="", description="a sentence below the sums: payment, warranty, anything else")
 
 
+def _read_address(written: object) -> object:
+    """An address under which other machines of the house find the workbench, without a path."""
+    text = str(written).strip().rstrip("/")
+    match = _ADDRESS.fullmatch(text)
+    if text and (match is None or _ALONE.fullmatch(match["name"]) is not None):
+        refuse(
+            InputError(
+                "Under this address no other machine finds the workbench",
+                found=f'"{text}"',
+                allowed='http or https, a name that lasts, a port: "https://workshop.local:8000"',
+                todo="Give the address that is typed on the phone, or leave it empty: sheets then carry no code.",
+            )
+        )
+    return text
+
+
+_ADDRESS = re.compile(r"https?://(?P<name>[a-z0-9-]+(\.[a-z0-9-]+)*)(:[0-9]{1,5})?", re.IGNORECASE)
+_ALONE = re.compile(r"localhost|127(\.[0-9]+){3}|0\.0\.0\.0", re.IGNORECASE)
+"""Names by which a machine calls itself."""
+
+Address = Annotated[str, BeforeValidator(_read_address)]
+
+
 class House(Section):
     """How numbers are shown and printed in this shop; a browser may choose otherwise for itself."""
 
     units: Literal["metric", "inch", "kgf"] = Field(default="metric", description="unit set of the house")
     paper: Literal["a4", "letter"] = Field(default="a4", description="paper in the printer")
+    address: Address = Field(
+        default="",
+        description="address of the workbench for other machines; with it printed sheets carry a code that leads back",
+    )
 
 
 class Shop(Section):

@@ -18,7 +18,7 @@ from jounce.sheets.figures import angle_curves, load_curves, sketch
 from jounce.sheets.index_card import index_card
 from jounce.sheets.notice import refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.paperwork import Printout, identity_of
-from jounce.sheets.printing import typeset
+from jounce.sheets.printing import lead_back_of, typeset
 
 _ROWS = (
     "cross_weight",
@@ -78,6 +78,7 @@ def _data(out: Printout) -> dict[str, Any]:
         "paper": out.look.paper,
         "title": f"{case.name}: {job.name}",
         "letterhead": out.look.letterhead,
+        "lead_back": lead_back_of(out),
         "identity": identity_of(case.change_list, out.look),
         "subtitle": f"{job.customer or 'customer'}{when}; aboard: {measured.aboard or 'not noted'}.",
         "stop": _stop(out),

@@ -11,6 +11,7 @@ from jounce.job.document import JobDocument
 from jounce.layouts.description import SpringKind
 from jounce.quote.quote import QuotedPackage
 from jounce.quote.shop import Shop
+from jounce.sheets.lead_back import LeadBack
 from jounce.sheets.notice import Despite, Judged
 
 Paper = Literal["a4", "us-letter"]
@@ -34,6 +35,7 @@ class Paperwork:
     ``edition`` says from which versions of car and job it was printed, where a book keeps them: with it the same sheet
     can be printed again. ``speaks`` says the program's texts in the house's words; None for the program's own.
     ``despite`` is why it is printed although a check fails on which lives depend; None where nobody said so.
+    ``lead_back`` is the code in its corner; None where the shop has no address that other machines find.
     """
 
     units: str = "metric"
@@ -42,6 +44,7 @@ class Paperwork:
     edition: str = ""
     speaks: Speaks | None = None
     despite: Despite | None = None
+    lead_back: LeadBack | None = None
 
     @property
     def letterhead(self) -> list[str]:

@@ -67,6 +67,16 @@ def typeset(template: str, data: dict[str, Any]) -> bytes:
     return pdf
 
 
+def lead_back_of(out: Printout) -> dict[str, str]:
+    """What a template draws of the code in the corner; empty texts where there is none.
+
+    Args:
+        out: what is printed
+    """
+    own = out.look.lead_back
+    return {"picture": "", "code": ""} if own is None else {"picture": own.picture, "code": own.code}
+
+
 def _head(out: Printout) -> dict[str, Any]:
     car, look = out.case.car, out.look
     when = f"measured {car.measured.date}" if car.measured.date else "day of measurement not noted"
@@ -82,4 +92,5 @@ def _head(out: Printout) -> dict[str, Any]:
         "identity": identity,
         "subtitle": " · ".join(text for text in told if text),
         "letterhead": look.letterhead,
+        "lead_back": lead_back_of(out),
     }

@@ -16,6 +16,7 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.sheets.catalogue import kind_of, sheets_of
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.job_sheet import job_sheet
+from jounce.sheets.lead_back import LeadBack
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.web.case_cache import car_case, car_read, job_of
@@ -192,18 +193,27 @@ def _kept(ask: Ask, entry: Entry) -> list[Attachment]:
     return [file for file in ask.book.attachments(entry.id) if file.media_type == "application/pdf"][::-1]
 
 
-def look_of(ask: Ask, edition: str, despite: str = "") -> Paperwork:
+def look_of(ask: Ask, edition: str, despite: str = "", code: LeadBack | None = None) -> Paperwork:
     """How a sheet looks that is printed from a page.
 
     Args:
         ask: the request
         edition: from which versions it is printed
         despite: why it is printed although a check fails on which lives depend; empty where nothing was typed
+        code: what stands in its corner
     """
     house = house_phrases(ask.book)
     speaks = None if house is None else Listening(house, ask.heard)
     why = despite_of(despite, ask.desk.by)
-    return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks, why)
+    return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks, why, code)
+
+
+def _lead_back(ask: Ask, word: str, of: Entry, owner: Entry | None = None) -> LeadBack | None:
+    """The code of a sheet; none where the shop has no address that a phone finds, or the book is closed to writing."""
+    shop = shop_of(ask)
+    if shop is None or not shop.house.address or ask.book.read_only:
+        return None
+    return LeadBack(shop.house.address, ask.book.code_for(word, of, owner))
 
 
 def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
@@ -218,7 +228,8 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     """
     job, car = job_of(ask)
     word = asked.get("kind", TWO_PAGES)
-    look = look_of(ask, f"version {job.number} of the job, {car.number} of the car", asked.get("despite", ""))
+    edition = f"version {job.number} of the job, {car.number} of the car"
+    look = look_of(ask, edition, asked.get("despite", ""), _lead_back(ask, word, job, car))
     case = held_case(ask, job, car)
     if word == TWO_PAGES:
         return job_sheet(Printout(case, look))
@@ -233,7 +244,7 @@ def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
         raise InputError(
             "This sheet is of a job", found=kind_of(word).name, todo="Print it from one of the car's jobs."
         )
-    look = look_of(ask, f"car as found, version {car.number}")
+    look = look_of(ask, f"car as found, version {car.number}", code=_lead_back(ask, word, car))
     return printed(word, Printout(car_case(car.content), look))
 
 

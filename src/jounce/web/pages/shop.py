@@ -64,6 +64,11 @@ FIELDS: tuple[tuple[str, tuple[ShopField, ...]], ...] = (
                 "house.units", "Units", "choice", "each browser may choose others", tuple((u, u) for u in UNIT_SETS)
             ),
             ShopField("house.paper", "Paper", "choice", "", (("a4", "A4"), ("letter", "US letter"))),
+            ShopField(
+                "house.address",
+                "Address of the workbench on the phone",
+                hint="https://workshop.local:8000 – with it sheets carry a code that leads back to the job",
+            ),
         ),
     ),
 )

@@ -7,7 +7,7 @@ import math
 from starlette.responses import Response
 
 from jounce.web.request import Ask, Handler, onward, page
-from jounce.web.security.guard import SESSION
+from jounce.web.security.guard import SESSION, SHEET_CODE
 from jounce.web.security.sessions import LONGEST, Sessions
 
 __all__ = ["page_for", "way_out"]
@@ -21,14 +21,16 @@ def page_for(sessions: Sessions) -> Handler:
     """
 
     def show(ask: Ask) -> Response:
+        to = ask.query.get("to", "")
+        to = to if SHEET_CODE.fullmatch(to) else "/"
         if not ask.form:
-            return page(ask, "sign_in.html", wrong="")
+            return page(ask, "sign_in.html", wrong="", to=to)
         token = sessions.sign_in(ask.client, ask.form.get("password", ""))
         if token is None:
             wait = math.ceil(sessions.waits(ask.client))
             wrong = f"Too many tries: wait {wait} s." if wait else "This is not the password."
-            return page(ask, "sign_in.html", 429 if wait else 403, wrong=wrong)
-        answer = onward("/")
+            return page(ask, "sign_in.html", 429 if wait else 403, wrong=wrong, to=to)
+        answer = onward(to)
         answer.set_cookie(SESSION, token, max_age=int(LONGEST), httponly=True, samesite="strict")
         return answer
 

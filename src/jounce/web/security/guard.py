@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from contextlib import suppress
 from http.cookies import CookieError, SimpleCookie
-from urllib.parse import urlsplit
+from urllib.parse import urlencode, urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
@@ -19,13 +20,15 @@ from jounce.web.api.of_sign_in import bearer
 from jounce.web.api.problems import refused
 from jounce.web.security.sessions import Sessions
 
-__all__ = ["HEADERS", "LARGEST", "SESSION", "Guard", "cookies_of"]
+__all__ = ["HEADERS", "LARGEST", "SESSION", "SHEET_CODE", "Guard", "cookies_of"]
 
 LARGEST = 4 * 2**20
 """Bytes of a request: a file of a whole parts shelf is a tenth of it."""
 LARGEST_WITH_PHOTO = 13 * 2**20
 """Bytes of a request that may bring a photo."""
 SESSION = "jounce_session"
+SHEET_CODE = re.compile(r"/[jJ]/[0-9A-Za-z]{1,16}")
+"""Addresses to which codes on paper lead; the only ones to which the door sends somebody on who came by them."""
 HEADERS: Mapping[str, str] = {
     "content-security-policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; "
@@ -95,7 +98,8 @@ class Guard:
             return None
         if scope["path"].startswith(_FOR_PROGRAMS):
             return _refused(scope, "Nobody is signed in: ask for a token first.", 401)
-        return RedirectResponse("/sign-in", 303)
+        onward = f"?{urlencode({'to': scope['path']})}" if SHEET_CODE.fullmatch(scope["path"]) else ""
+        return RedirectResponse(f"/sign-in{onward}", 303)
 
 
 def cookies_of(headers: Headers) -> dict[str, str]:
