@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from playwright.sync_api import Page, expect
 
@@ -36,6 +37,31 @@ SEARCH = """async (name) => {  // a finger goes along the picture until it meets
         }
     return null;
 }"""
+
+
+ONLY = """([name, at]) => {  // one part alone: the box of its pixels, and how far its middle line leans in it
+    const picture = document.querySelector(".picture").picture, canvas = picture.canvas;
+    [picture.only, picture.at] = [name, at];
+    picture.draw();
+    picture.only = null;
+    const { width, height } = canvas, pixels = canvas.getContext("2d").getImageData(0, 0, width, height).data;
+    let [left, right, top, bottom, bright, count] = [width, -1, height, -1, 0, 0];
+    const lines = [];
+    for (let y = 0; y < height; y++)
+        for (let x = 0; x < width; x++) {
+            const k = 4 * (y * width + x);
+            if (pixels[k + 3] < 60) continue;
+            [left, right, top, bottom] = [Math.min(left, x), Math.max(right, x), Math.min(top, y), Math.max(bottom, y)];
+            count += 1;
+            if (Math.min(pixels[k], pixels[k + 1], pixels[k + 2]) > 200) lines.push([x, y]);
+        }
+    return { left, right, top, bottom, count, lines: lines.map((one) => one.join()).join(" ") };
+}"""
+
+
+def drawn(page: Page, name: str, at: int) -> Any:
+    """Where the pixels of one part are while the range stands at a frame."""
+    return page.evaluate(ONLY, [name, at])
 
 
 def consequences(workbench: Workbench, opened: Opened, size: str = "desktop") -> Page:
@@ -97,6 +123,76 @@ def test_a_pivot_tells_where_it_is_in_both_states(workbench: Workbench, opened: 
     assert f"as planned {x:.1f} / {y:.1f} / {z:.1f}" in text
     page.get_by_role("link", name="Change where it is").click()
     expect(page.locator("[id='front.pivots.ball_joint~x']")).to_have_value("5")
+
+
+def test_tyres_stay_on_the_road_while_the_body_sinks_and_coils_shorten(workbench: Workbench, opened: Opened) -> None:
+    page = consequences(workbench, opened)
+    page.get_by_role("button", name="side", exact=True).click()
+    droop, bump = 20, 50  # frames of -20 mm and +40 mm
+    tyre = page.evaluate(
+        "() => document.querySelector('.picture').picture.solid.axles[1].shapes.find((one) => one.kind === 'wheel').name"
+    )
+    assert tyre == "rear left tyre 165/70 R13"
+    low, high = (drawn(page, tyre, at) for at in (droop, bump))
+    assert low["count"] > 1000
+    assert abs(low["bottom"] - high["bottom"]) <= 1
+    page.get_by_role("button", name="rear axle", exact=True).click()
+    long, short = (drawn(page, "rear left coil", at) for at in (droop, bump))
+    assert (short["bottom"] - short["top"]) < 0.85 * (long["bottom"] - long["top"])
+    upper, lower = (drawn(page, "rear left damper, rod", at) for at in (droop, bump))
+    assert lower["top"] - upper["top"] > 20  # the body comes down, with it what it carries
+    wide, squashed = (drawn(page, "front left bump rubber", at) for at in (droop, 60))
+    assert (squashed["bottom"] - squashed["top"]) < 0.95 * (wide["bottom"] - wide["top"])
+
+
+def test_the_line_painted_along_a_torsion_bar_turns_with_travel(workbench: Workbench, opened: Opened) -> None:
+    page = consequences(workbench, opened)
+    page.get_by_role("button", name="front axle", exact=True).click()
+    page.evaluate("() => document.querySelector('.picture').picture.nearer(2, [750, 300])")
+    here, again, there = (drawn(page, "front left torsion bar", at) for at in (30, 30, 55))
+    assert here["lines"] == again["lines"] != ""
+    assert here["lines"] != there["lines"]
+
+
+def test_a_finger_on_a_part_tells_its_name_and_whether_the_job_exchanges_it(
+    workbench: Workbench, opened: Opened
+) -> None:
+    page = consequences(workbench, opened, "phone")
+    page.get_by_role("button", name="rear axle", exact=True).click()
+    box = drawn(page, "rear right coil", 30)
+    fine = page.evaluate("() => Math.min(window.devicePixelRatio, 2)")
+    page.evaluate("() => document.querySelector('.picture').picture.draw()")
+    told = page.evaluate(
+        """([left, right, top, bottom]) => {
+            const picture = document.querySelector(".picture").picture, found = new Set();
+            for (let x = left; x < right; x += 3)
+                for (let y = top; y < bottom; y += 3) {
+                    const part = picture.faces.under(x, y);
+                    if (part) found.add(part.name);
+                }
+            return [...found];
+        }""",
+        [box[side] / fine for side in ("left", "right", "top", "bottom")],
+    )
+    assert "rear right coil" in told
+    page.evaluate(SEARCH, "rear right coil")
+    page.evaluate("() => new Promise(requestAnimationFrame)")
+    expect(page.locator(".picture .pivot")).to_have_text("rear right coil: the job exchanges it")
+
+
+def test_each_play_moves_and_says_what_is_seen(workbench: Workbench, opened: Opened) -> None:
+    page = consequences(workbench, opened)
+    note = page.locator(".picture [aria-live]").last
+    for name, said in (
+        ("Lowering", "the body comes down 35."),
+        ("A corner", "The inside rear wheel"),
+        ("What stiffer does", "as planned the body leans"),
+        ("Why the axle moves sideways", "rear axle"),
+    ):
+        page.locator(f"[data-play='{name}']").click()
+        expect(note).to_contain_text(said)
+    page.get_by_role("button", name="roll", exact=True).click()  # ends it
+    expect(page.locator(".picture output")).to_have_text("0.0 deg")
 
 
 def test_the_keyboard_turns_the_picture(workbench: Workbench, opened: Opened) -> None:

@@ -8,8 +8,10 @@ import re
 import tomllib
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from jounce.behaviour.road.attitude import attitude
 from jounce.job.comparison import ComparedRow
 from jounce.web.case_cache import case_of
 from jounce.web.site import _PAGES
@@ -102,14 +104,16 @@ def test_frames_of_a_corner_keep_the_cars_weight_and_its_wheels_on_the_road(work
     rows = [quantity["name"] for quantity in begin["read"]]
     left, right = rows.index("load left"), rows.index("load right")
     start = begin["motions"]["corner"]["start"]
-    for number, axles in enumerate(told["states"]):
+    for number, state in enumerate(told["states"]):
+        axles, (heave, pitch, roll) = state["axles"], state["poses"][start + 12]
+        upright = np.array(attitude(np.zeros(1), np.array([pitch / 1e6]), np.array([roll / 1e6])).rotation[0, 2])
         weights = [sum(axle["read"][k][side] for axle in axles for side in (left, right)) for k in (start, start + 12)]
         assert weights[1] == pytest.approx(weights[0], abs=0.01)
         for axle, drawn in zip(axles, begin["states"][number]["axles"], strict=True):
             frame, count = axle["frames"][start + 12], len(drawn["names"])
             for side, radius in enumerate(drawn["radius"]):
-                z, axis = frame[3 * count + 6 * side + 2], frame[3 * count + 6 * side + 3 :][:3]
-                lowest = z - radius * (1 - (axis[2] / 1e4) ** 2) ** 0.5
+                centre, axis = (np.array(frame[3 * count + 6 * side + k :][:3]) for k in (0, 3))
+                lowest = upright @ centre + heave - radius * (1 - (upright @ axis / 1e4) ** 2) ** 0.5
                 assert abs(lowest) < 150  # 15 mm: tyres give more or less than as found
 
 

@@ -1,30 +1,33 @@
 """The moving picture's frames: where every part is along each motion, computed at once and sent once.
 
-Coordinates are whole tenths of a millimetre, which halves what is sent and is finer than a screen. The body is held still
-where wheels alone are moved; in a corner, braking and over a hump it moves, and the road stays.
+Places are in the car's own axes, in whole tenths of a millimetre; how the body stands over the road, which is the fixed
+frame of the picture, is told beside them for every frame.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from jounce.behaviour.axle.motions import place_axle
 from jounce.behaviour.axle.travel import column_map, states_table
-from jounce.behaviour.road.attitude import UP, Attitude
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.layouts.naming import SIDES
 from jounce.linkage.tree import Point
-from jounce.numerics.arrays import Array
+from jounce.numerics.arrays import Array, BoolArray
 from jounce.web.charts.travel_curves import StandingAxle
+from jounce.web.picture.body import outline
+from jounce.web.picture.centres import centres
+from jounce.web.picture.ground import Poses, lowest_points, poses_of, sent, standing_on
 from jounce.web.picture.motions import MOTIONS, MotionFrames, PictureMotion, ShownCar
+from jounce.web.picture.parts import scene_of
 from jounce.web.picture.pivot_names import Place, place_of
+from jounce.web.picture.scene import TENTHS, Scene
 
 __all__ = ["frames", "frames_of_motion"]
-
-TENTHS = 1e4
 
 _READ = (
     ("left_camber", "camber left", Kind.ANGLE),
@@ -49,6 +52,12 @@ def frames(cars: Sequence[ShownCar], names: Mapping[Place, str], units: str) -> 
         units: unit set of the numbers beside the picture
     """
     at_once = {name: _taken(cars, motion) for name, motion in MOTIONS.items() if not motion.later}
+    scenes = _scenes(cars)
+    moved = {
+        name: [_moved(shown, scenes[i], taken[i], units) for i, shown in enumerate(cars)]
+        for name, taken in at_once.items()
+        if any(taken)
+    }
     told = {name: _motion(motion, units) for name, motion in MOTIONS.items() if motion.later or any(at_once[name])}
     return {
         "unit": unit_of(Kind.LENGTH, units).symbol,
@@ -63,13 +72,13 @@ def frames(cars: Sequence[ShownCar], names: Mapping[Place, str], units: str) -> 
             {
                 "title": shown.axles[0].title,
                 "planned": shown.axles[0].planned,
+                "body": outline(shown.document, shown.axles),
+                "sunk": _sunk(shown),
+                "poses": {name: states[i]["poses"] for name, states in moved.items()},
                 "axles": [
                     _axle(one, names)
-                    | {
-                        "motions": {
-                            name: _frames(one, k, taken[i], units) for name, taken in at_once.items() if any(taken)
-                        }
-                    }
+                    | scenes[i][k].told()
+                    | {"motions": {name: states[i]["axles"][k] for name, states in moved.items()}}
                     for k, one in enumerate(shown.axles)
                 ],
             }
@@ -86,17 +95,28 @@ def frames_of_motion(cars: Sequence[ShownCar], name: str, units: str) -> dict[st
         name: the motion
         units: unit set of the numbers beside the picture
     """
-    taken = _taken(cars, MOTIONS[name])
+    taken, scenes = _taken(cars, MOTIONS[name]), _scenes(cars)
     return {
         "states": [
-            None if along is None else [_frames(one, k, along, units) for k, one in enumerate(shown.axles)]
-            for shown, along in zip(cars, taken, strict=True)
+            None if along is None else _moved(shown, scenes[i], along, units)
+            for i, (shown, along) in enumerate(zip(cars, taken, strict=True))
         ]
     }
 
 
 def _taken(cars: Sequence[ShownCar], motion: PictureMotion) -> list[MotionFrames | None]:
     return [motion.along(shown, motion.values) for shown in cars]
+
+
+def _scenes(cars: Sequence[ShownCar]) -> list[list[Scene]]:
+    found = cars[0].document
+    return [[scene_of(one, shown.document, found, len(_points(one, {})[0])) for one in shown.axles] for shown in cars]
+
+
+def _sunk(shown: ShownCar) -> int:
+    """By how much lower than as found the body stands, the mean of its wheels."""
+    travel = [np.ravel(t)[0] for one in shown.axles for t in (one.states.left, one.states.right)]
+    return round(float(np.mean(travel)) * TENTHS)
 
 
 def _motion(motion: PictureMotion, units: str) -> dict[str, Any]:
@@ -109,6 +129,7 @@ def _motion(motion: PictureMotion, units: str) -> dict[str, Any]:
         "start": motion.start,
         "later": motion.later,
         "note": motion.note,
+        "mound": motion.held,
         "road": None
         if road is None
         else {
@@ -152,38 +173,77 @@ def _points(standing: StandingAxle, names: Mapping[Place, str]) -> tuple[list[Po
     return points, called, lines
 
 
-def _frames(standing: StandingAxle, number: int, along: MotionFrames | None, units: str) -> dict[str, Any]:
-    """Positions, wheels and numbers of each frame; None for one that is not reached."""
+def _moved(shown: ShownCar, scenes: Sequence[Scene], along: MotionFrames | None, units: str) -> dict[str, Any]:
+    """Both axles along a motion, and how the body stands over the road; empty for a car that cannot be taken along."""
     if along is None:
-        return {"frames": [], "read": []}
+        return {"poses": [], "axles": [{"frames": [], "read": [], "centres": []} for _ in shown.axles]}
+    taken = [_taken_along(one, scenes[k], k, along) for k, one in enumerate(shown.axles)]
+    poses, there = _poses(shown, taken, along)
+    return {"poses": sent(poses, there), "axles": [_told(one, units) for one in taken]}
+
+
+@dataclass(frozen=True, slots=True)
+class _TakenAxle:
+    """An axle along a motion: places of its points, its wheels, its columns, which frames there are."""
+
+    at: Array
+    more: Array
+    centre: Array
+    axis: Array
+    columns: Mapping[str, Array]
+    there: BoolArray
+    turned: bool
+
+
+def _taken_along(standing: StandingAxle, scene: Scene, number: int, along: MotionFrames) -> _TakenAxle:
     model, states, body = standing.model, along.axles[number], along.body
     placed = place_axle(model.stand, model.name, states)
     points, _, _ = _points(standing, {})
-    at = np.stack([model.stand.position(placed.pose, point) for point in points], axis=1)
+    at, more = (
+        np.stack([model.stand.position(placed.pose, point) for point in told], axis=1) for told in (points, scene.moved)
+    )
     wheels = _wheels(standing)
     centre = np.stack([model.stand.position(placed.pose, w.centre) for w in wheels], axis=1)
     axis = np.stack([model.stand.direction(placed.pose, w.axis) for w in wheels], axis=1)
     columns = dict(column_map(states_table(model.stand, model.linkage, states, (1.0, 1.0))))
     if body is not None:
-        at, centre, axis = _on_road(body, at), _on_road(body, centre), body.turned(axis)
-        columns = {name: v for name, v in columns.items() if name not in _OF_STILL_BODY} | _against_the_road(axis)
+        kept = {name: v for name, v in columns.items() if name not in _OF_STILL_BODY}
+        columns = kept | _against_the_road(body.turned(axis))
     if along.load is not None:
         columns |= {f"{side}_load": along.load[:, number, k] for k, side in enumerate(SIDES)}
     there = placed.reached if along.known is None else placed.reached & along.known
-    each_wheel = np.concatenate((centre, axis), axis=2)
-    whole = np.round(np.hstack([part.reshape(len(there), -1) for part in (at, each_wheel)]) * TENTHS)
+    return _TakenAxle(at, more, centre, axis, columns, there, body is not None)
+
+
+def _told(taken: _TakenAxle, units: str) -> dict[str, Any]:
+    """Positions, wheels and numbers of each frame; None for one that is not reached."""
+    each_wheel = np.concatenate((taken.centre, taken.axis), axis=2)
+    count = len(taken.there)
+    whole = np.round(np.hstack([part.reshape(count, -1) for part in (taken.at, each_wheel, taken.more)]) * TENTHS)
+    columns = taken.columns
     read = [np.asarray(to_display(columns[n], kind, units)) if n in columns else None for n, _, kind in _READ]
     return {
-        "frames": [row.astype(int).tolist() if ok else None for row, ok in zip(whole, there, strict=True)],
+        "frames": [row.astype(int).tolist() if ok else None for row, ok in zip(whole, taken.there, strict=True)],
         "read": [
             [None if v is None or not ok or np.isnan(v[i]) else round(float(v[i]), 4) for v in read]
-            for i, ok in enumerate(there)
+            for i, ok in enumerate(taken.there)
         ],
+        "centres": [] if taken.turned else centres(columns, taken.there),
     }
 
 
-def _on_road(body: Attitude, place: Array) -> Array:
-    return np.asarray(body.turned(place) + body.heave[:, None, None] * UP)
+def _poses(shown: ShownCar, taken: Sequence[_TakenAxle], along: MotionFrames) -> tuple[Poses, BoolArray]:
+    """How the body stands where all four wheels are on the road; held still where one of them is lifted by hand."""
+    count = max(len(one.there) for one in taken)
+    there = np.all([np.broadcast_to(one.there, count) for one in taken], axis=0)
+    if along.body is not None:
+        return poses_of(along.body), there
+    radius = [np.array([float(np.ravel(w.loaded_radius)[0]) for w in _wheels(one)]) for one in shown.axles]
+    low = [lowest_points(one.centre, one.axis, r) for one, r in zip(taken, radius, strict=True)]
+    touching = np.concatenate([np.broadcast_to(one, (count, *one.shape[1:])) for one in low], axis=1)
+    if along.held is not None:
+        touching = np.broadcast_to(touching[along.held], touching.shape)
+    return standing_on(touching), there
 
 
 def _against_the_road(axis: Array) -> dict[str, Array]:

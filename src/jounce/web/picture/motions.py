@@ -50,6 +50,7 @@ class MotionFrames:
         body: where the body is; None where it is held still
         load: tyre loads, (frames, front and rear, left and right) [N]; None where none is asked for
         known: which frames there are; None for all that the linkage reaches
+        held: number of the frame whose stand on the road the body keeps in all; None where it goes with its wheels
 
     """
 
@@ -57,6 +58,7 @@ class MotionFrames:
     body: Attitude | None = None
     load: Array | None = None
     known: BoolArray | None = None
+    held: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,7 @@ class PictureMotion:
         later: whether it is worked out only when it is asked for
         road: places and heights of an obstacle from where the front wheels meet it, and the speed over it [m, m/s]
         note: what has to be said besides
+        held: whether the body is held still while a wheel is lifted
 
     """
 
@@ -83,11 +86,29 @@ class PictureMotion:
     later: bool = False
     road: tuple[Array, Array, float] | None = None
     note: str = ""
+    held: bool = False
 
 
 def _travel(shown: ShownCar, values: Array) -> MotionFrames:
     states = [one.states for one in shown.axles]
     return MotionFrames(tuple(replace(s, left=s.left + values, right=s.right + values) for s in states))
+
+
+def _front_bump(shown: ShownCar, values: Array) -> MotionFrames:
+    return _one_wheel(shown, values, 0)
+
+
+def _rear_bump(shown: ShownCar, values: Array) -> MotionFrames:
+    return _one_wheel(shown, values, 1)
+
+
+def _one_wheel(shown: ShownCar, values: Array, lifted: int) -> MotionFrames:
+    """One left wheel lifted, its neighbour where it stands; the body is held."""
+    given = []
+    for number, one in enumerate(shown.axles):
+        rise = values if number == lifted else np.zeros_like(values)
+        given.append(replace(one.states, left=one.states.left + rise, right=one.states.right + 0 * rise))
+    return MotionFrames(tuple(given), held=int(np.argmin(np.abs(values))))
 
 
 def _roll(shown: ShownCar, values: Array) -> MotionFrames:
@@ -155,11 +176,19 @@ def _hump_road() -> tuple[Array, Array, float]:
     return 10 * GRID * np.arange(len(heights), dtype=np.float64), heights, HUMP_SPEED
 
 
+_ONE_WHEEL = np.linspace(-0.02, 0.06, 33)
+_HELD = "The body is held still, as it nearly is when a wheel meets a bump at speed; three wheels stay where they are."
 _STEADY = "Steady: heights, loads and angles against the road, rack held straight."
 
 MOTIONS: Mapping[str, PictureMotion] = {
     "travel": PictureMotion("Wheel travel, + bump", Kind.LENGTH, _even(0.06, 61), _travel, 30),
     "roll": PictureMotion("Body roll, + right side down", Kind.ANGLE, np.radians(_even(4.0, 41)), _roll, 20),
+    "front bump": PictureMotion(
+        "Front left wheel alone, + over a bump", Kind.LENGTH, _ONE_WHEEL, _front_bump, 8, note=_HELD, held=True
+    ),
+    "rear bump": PictureMotion(
+        "Rear left wheel alone, + over a bump", Kind.LENGTH, _ONE_WHEEL, _rear_bump, 8, note=_HELD, held=True
+    ),
     "steer": PictureMotion("Rack, + to the left", Kind.LENGTH, _even(0.06, 41), _steer, 20),
     "corner": PictureMotion(
         "Cornering, + left turn", Kind.ACCELERATION, GRAVITY * _even(1.0, 41), _corner, 20, later=True, note=_STEADY

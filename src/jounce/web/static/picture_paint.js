@@ -1,0 +1,154 @@
+// Flat faces, lit, sorted from far to near and filled. Every face knows whose it is, so that a finger can find it.
+
+const LOOKS = {
+  arm: [126, 138, 148],
+  cast: [148, 156, 162],
+  rod: [166, 174, 180],
+  chrome: [206, 212, 217],
+  damper: [92, 104, 116],
+  spring: [70, 92, 122],
+  soft: [226, 202, 120],
+  rubber: [58, 62, 66],
+  tyre: [48, 51, 54],
+  rim: [186, 193, 199],
+  slot: [82, 88, 94],
+  inside: [70, 78, 86],
+  paint: [255, 255, 255],
+  road: [186, 190, 192],
+  changed: [226, 96, 8],
+};
+const SHADES = 20;
+const HAIR = 0.6; // a face is drawn so much larger all round that no hair shows between neighbours [px]
+const COLOURS = Object.fromEntries(
+  Object.entries(LOOKS).map(([look, colour]) => [look, Array.from({ length: SHADES + 1 }, (_, k) => shaded(colour, k / SHADES, 1))]),
+);
+const GLASS = Object.fromEntries(
+  ["tyre", "rim", "slot", "inside", "changed"].map((look) => [
+    look,
+    Array.from({ length: SHADES + 1 }, (_, k) => shaded(LOOKS[look], k / SHADES, look === "tyre" ? 0.36 : 0.22)),
+  ]),
+);
+const LIGHT = [0.3, 0.42, 0.86]; // from above, the front and the left, as the car stands
+
+function shaded(colour, light, solid) {
+  const strength = 0.42 + 0.72 * light;
+  const parts = colour.map((one) => Math.min(255, Math.round(one * strength + 26 * light * light)));
+  return solid === 1 ? `rgb(${parts})` : `rgba(${parts},${solid})`;
+}
+
+export class Faces {
+  constructor() {
+    this.corners = new Float32Array(1 << 16);
+    this.clear();
+  }
+
+  clear() {
+    this.used = 0;
+    this.count = 0;
+    this.first = this.first || [];
+    this.sides = this.sides || [];
+    this.depth = this.depth || new Float32Array(1 << 13);
+    this.colour = this.colour || [];
+    this.owner = this.owner || [];
+    this.glass = this.glass || [];
+  }
+
+  // A face by its corners across and down; `depth` grows towards the eye, `light` is 0 to 1.
+  add(corners, length, depth, look, light, owner, glass = false) {
+    if (this.used + length > this.corners.length) {
+      const more = new Float32Array(2 * this.corners.length);
+      more.set(this.corners);
+      this.corners = more;
+    }
+    if (this.count >= this.depth.length) {
+      const more = new Float32Array(2 * this.depth.length);
+      more.set(this.depth);
+      this.depth = more;
+    }
+    for (let k = 0; k < length; k++) this.corners[this.used + k] = corners[k];
+    this.first[this.count] = this.used;
+    this.sides[this.count] = length / 2;
+    this.depth[this.count] = depth;
+    const shade = Math.max(0, Math.min(SHADES, Math.round(light * SHADES)));
+    this.colour[this.count] = (glass && GLASS[look] ? GLASS : COLOURS)[look][shade];
+    this.owner[this.count] = owner;
+    this.glass[this.count] = glass;
+    this.used += length;
+    this.count += 1;
+  }
+
+  // From far to near: counted into slots of like depth, which is quicker than comparing.
+  sorted() {
+    const slots = 1 << 12;
+    let [low, high] = [Infinity, -Infinity];
+    for (let k = 0; k < this.count; k++) {
+      low = Math.min(low, this.depth[k]);
+      high = Math.max(high, this.depth[k]);
+    }
+    const per = (slots - 1) / (high - low || 1);
+    const begins = new Uint32Array(slots + 1);
+    for (let k = 0; k < this.count; k++) begins[Math.floor((this.depth[k] - low) * per) + 1] += 1;
+    for (let k = 0; k < slots; k++) begins[k + 1] += begins[k];
+    const order = new Uint32Array(this.count);
+    for (let k = 0; k < this.count; k++) order[begins[Math.floor((this.depth[k] - low) * per)]++] = k;
+    return order;
+  }
+
+  paint(pen) {
+    this.order = this.sorted();
+    let colour = "";
+    for (const face of this.order) {
+      if (this.colour[face] !== colour) {
+        colour = this.colour[face];
+        pen.fillStyle = colour;
+      }
+      pen.beginPath();
+      const [first, sides] = [this.first[face], this.sides[face]];
+      let [mx, my] = [0, 0];
+      for (let k = 0; k < sides; k++) {
+        mx += this.corners[first + 2 * k];
+        my += this.corners[first + 2 * k + 1];
+      }
+      [mx, my] = [mx / sides, my / sides];
+      const more = this.glass[face] ? 0 : HAIR;
+      for (let k = 0; k < sides; k++) {
+        const [dx, dy] = [this.corners[first + 2 * k] - mx, this.corners[first + 2 * k + 1] - my];
+        const grown = 1 + more / (Math.abs(dx) + Math.abs(dy) + 0.1);
+        if (k) pen.lineTo(mx + dx * grown, my + dy * grown);
+        else pen.moveTo(mx + dx * grown, my + dy * grown);
+      }
+      pen.fill();
+    }
+  }
+
+  // Whose face is uppermost at a place; null for nobody's. What is drawn as glass is looked through.
+  under(x, y) {
+    let glass = null;
+    for (let k = this.count - 1; k >= 0; k--) {
+      const face = this.order[k];
+      if (!this.owner[face] || !this.holds(face, x, y)) continue;
+      if (!this.glass[face]) return this.owner[face];
+      glass = glass || this.owner[face];
+    }
+    return glass;
+  }
+
+  holds(face, x, y) {
+    let inside = false;
+    const [first, sides] = [this.first[face], this.sides[face]];
+    for (let k = 0, j = sides - 1; k < sides; j = k++) {
+      const [ax, ay] = [this.corners[first + 2 * k], this.corners[first + 2 * k + 1]];
+      const [bx, by] = [this.corners[first + 2 * j], this.corners[first + 2 * j + 1]];
+      if (ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax) inside = !inside;
+    }
+    return inside;
+  }
+}
+
+// How much light falls on a surface whose normal is given on the screen (across, down, near).
+export function lightOf(view) {
+  const { across: a, up: u, near: n } = view;
+  const size = Math.hypot(...LIGHT);
+  const on = [a, u, n].map((row) => (row[0] * LIGHT[0] + row[1] * LIGHT[1] + row[2] * LIGHT[2]) / size);
+  return (x, y, z) => Math.max(0, 0.55 * (x * on[0] - y * on[1] + z * on[2]) + 0.45 * z);
+}

@@ -1,0 +1,125 @@
+// What stands beside the picture: the table of its numbers, its key, and what a play says.
+export function made(name, attributes = {}, text = "") {
+  const element = document.createElement(name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  element.textContent = text;
+  return element;
+}
+
+// A number with a true minus sign, and never "minus nothing".
+export function told(value, decimals) {
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−");
+}
+
+export class Told {
+  key() {
+    const line = made("p", { class: "legend" });
+    const told = ["Solid: " + this.solid.title + "."];
+    if (this.planned) told.push("Dashed: as found.", "Orange: parts that the job exchanges.");
+    told.push("Between the wheel arches the body is drawn for the eye; it was not measured.");
+    line.textContent = told.join(" ");
+    return line;
+  }
+
+  table() {
+    const box = made("div", { class: "wide", role: "region", "aria-label": "Numbers at this place", tabindex: "0" });
+    const table = made("table");
+    const head = made("tr");
+    head.append(made("th", { scope: "col" }, "here"));
+    this.cells = [];
+    this.rows = [];
+    const axles = this.data.states[0].axles;
+    for (const axle of axles)
+      for (const state of this.data.states) head.append(made("th", { scope: "col" }, `${axle.name} ${state.title}`));
+    const top = made("thead");
+    top.append(head);
+    const body = made("tbody");
+    this.data.read.forEach((quantity, row) => {
+      const line = made("tr");
+      this.rows.push(line);
+      line.append(made("th", { scope: "row" }, `${quantity.name}, ${quantity.unit}`));
+      axles.forEach((_, axle) =>
+        this.data.states.forEach((_, state) => {
+          const cell = made("td", {}, "–");
+          line.append(cell);
+          this.cells.push([cell, state, axle, row]);
+        }),
+      );
+      body.append(line);
+    });
+    table.append(top, body);
+    box.append(table);
+    return box;
+  }
+
+  reads(name, row) {
+    const known = (axle) => axle.motions[name] && axle.motions[name].read.some((read) => read[row] !== null);
+    return this.data.states.some((state) => state.axles.some(known));
+  }
+
+  tell() {
+    const motion = this.data.motions[this.motion];
+    const value = motion.values[Number(this.range.value)];
+    const text = `${value > 0 ? "+" : ""}${told(value, motion.decimals)} ${motion.unit}`;
+    this.output.textContent = text;
+    this.range.setAttribute("aria-valuetext", text);
+    for (const [cell, state, axle, row] of this.cells) {
+      const [, read] = this.frame(this.data.states[state].axles[axle]);
+      const number = read ? read[row] : null;
+      const text = number === null ? "–" : told(number, this.data.read[row].decimals);
+      if (cell.firstChild.data !== text) cell.firstChild.data = text;
+    }
+  }
+
+  // The first or the last value of a motion that the car comes to.
+  end(name, last) {
+    const { values } = this.data.motions[name];
+    const there = values.filter((_, k) => this.solid.poses[name][k]);
+    return last ? there[there.length - 1] : there[0];
+  }
+
+  length(tenths) {
+    return tenths * this.data.perTenth;
+  }
+
+  told(tenths) {
+    return `${told(this.length(tenths), this.data.decimals)} ${this.data.unit}`;
+  }
+
+  // What the inside wheels of a left turn still carry.
+  inside() {
+    const row = this.data.read.findIndex((quantity) => quantity.name === "load left");
+    const parts = this.solid.axles.map((axle) => {
+      const [, read] = this.frame(axle);
+      if (!read || read[row] === null) return "";
+      const load = read[row];
+      const lifted = load < 0.005 * (load + read[row + 1]); // of both wheels of the axle
+      return lifted ? `The inside ${axle.name} wheel is off the road.` : `The inside ${axle.name} wheel carries ${told(load, this.data.read[row].decimals)} ${this.data.read[row].unit}.`;
+    });
+    return parts.filter((text) => text).join(" ");
+  }
+
+  leans() {
+    const parts = this.data.states.map((state) => {
+      const pose = this.pose(state);
+      return pose ? `${state.title} the body leans ${told(Math.abs(pose[2]) / 1e6 * (180 / Math.PI), 1)}°` : "";
+    });
+    return `${parts.filter((text) => text).join(", ")}.`;
+  }
+
+  shifts() {
+    const row = this.data.read.findIndex((quantity) => quantity.name === "axle shift");
+    return this.solid.axles.some((axle) => axle.motions.travel.read.some((read) => Math.abs(read[row]) > 0.05));
+  }
+
+  shifted() {
+    const row = this.data.read.findIndex((quantity) => quantity.name === "axle shift");
+    const parts = this.solid.axles.map((axle) => {
+      const [, read] = this.frame(axle);
+      if (!read || read[row] === null) return "";
+      return `${axle.name} axle ${told(Math.abs(read[row]), this.data.read[row].decimals)} ${this.data.read[row].unit} to the ${read[row] < 0 ? "right" : "left"}`;
+    });
+    return `${parts.filter((text) => text).join(", ")}.`;
+  }
+}
