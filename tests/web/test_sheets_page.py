@@ -173,3 +173,12 @@ def test_each_check_tells_margin_reason_and_help_and_leads_to_what_is_missing(sh
     assert f'href="/cars/{shop.car}/measure/room#rear.clearance.brake_hose_droop">Enter the measurement</a>' in page
     assert f'href="/cars/{shop.car}/measure/checks#front.drive_shaft.max_angle">Enter the measurement</a>' in page
     assert re.findall(r"[a-z]+_[a-z_]+\b(?![^<]*>)", re.sub(r"<[^>]*>", " ", page)) == []
+
+
+def test_the_envelope_has_every_sheet_of_the_job(shop: Workbench) -> None:
+    text = printed(shop, "envelope")
+
+    for kind in SHEETS.values():
+        assert kind.name in text
+    assert "version 1 of the job, 1 of the car" in text
+    assert "Not in it" not in text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Annotated
@@ -18,8 +18,9 @@ from jounce.conventions.errors import InputError, at
 from jounce.job.phrases import parse_phrases
 from jounce.quote.quote import QuotedWork, priced
 from jounce.quote.shop import read_shop
-from jounce.sheets.catalogue import kind_of
+from jounce.sheets.catalogue import SheetKind, kind_of
 from jounce.sheets.catalogue import sheet as printed
+from jounce.sheets.envelope import envelope
 from jounce.sheets.notice import despite_of
 from jounce.sheets.offers import offer_as_planned, offer_of_package
 from jounce.sheets.paperwork import PackageOffer, Paper, Paperwork, Printout
@@ -27,7 +28,11 @@ from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
-_KIND_HELP = "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, re-check"
+_ALL = "envelope"
+_KIND_HELP = (
+    "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, re-check; "
+    f"{_ALL} for all of them in one PDF"
+)
 _PAPER: Mapping[str, Paper] = {"a4": "a4", "letter": "us-letter"}
 
 
@@ -58,16 +63,34 @@ def sheet(
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
-    asked = kind_of(kind)
+    priced_alone = kind != _ALL and kind_of(kind).priced
     chosen = paper_of(paper)
     terms = None if shop is None else read_shop(shop)
     words = None if phrases is None else parse_phrases(read_text(phrases), str(phrases))
     look = Paperwork(units, chosen, terms, speaks=words, despite=despite_of(despite, by))
     case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
     with at(str(file)):
-        offers = _offers(case, look, shelf, (part or (), package or ()), _work(work or ())) if asked.priced else ()
-        write_whole(out, printed(kind, Printout(offers[0].case if offers else case, look, offers)))
+        wanted = (part or (), package or ()), _work(work or ())
+        if kind == _ALL:
+            write_whole(out, _all_sheets(Printout(case, look), lambda: _offers(case, look, shelf, *wanted)))
+        else:
+            offers = _offers(case, look, shelf, *wanted) if priced_alone else ()
+            write_whole(out, printed(kind, Printout(offers[0].case if offers else case, look, offers)))
     typer.echo(f"The sheet is in {out}.", err=True)
+
+
+def _all_sheets(out: Printout, offered: Callable[[], tuple[PackageOffer, ...]]) -> bytes:
+    """Every sheet of a job in one PDF; those with prices where shop and shelf are named."""
+    if out.case.job is None:
+        raise InputError("An envelope is of a job", found="a car file", todo="Name a job file instead.")
+
+    def of(_word: str, kind: SheetKind | None) -> Printout:
+        if kind is None or not kind.priced:
+            return out
+        offers = offered()
+        return Printout(offers[0].case, out.look, offers)
+
+    return envelope(out, of)
 
 
 def paper_of(word: str) -> Paper:

@@ -291,7 +291,7 @@ OPERATIONS: tuple[Operation, ...] = (
         "Sheets with money need the shop's prices and parts of the shelf.",
         (
             ENTRY_PATH,
-            Parameter("kind", "query", choice("which", sheets.TWO_PAGES, *SHEETS)),
+            Parameter("kind", "query", choice("which", sheets.TWO_PAGES, *SHEETS, sheets.ALL_SHEETS)),
             *_SHEET_PARAMETERS,
             Parameter(
                 "part",

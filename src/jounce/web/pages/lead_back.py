@@ -6,7 +6,8 @@ from starlette.responses import Response
 
 from jounce.book import Entry, PrintedSheet
 from jounce.sheets.catalogue import SHEETS
-from jounce.web.pages.sheets import TWO_PAGES
+from jounce.sheets.envelope import ENVELOPE, JOB_SHEET
+from jounce.web.pages.sheets import ALL_SHEETS, TWO_PAGES
 from jounce.web.request import Ask, page
 
 __all__ = ["show", "typed"]
@@ -49,8 +50,8 @@ def _answer(ask: Ask, code: str) -> Response:
 
 
 def _name(found: PrintedSheet) -> str:
-    kind = SHEETS.get(found.sheet)
-    return "Job sheet" if found.sheet == TWO_PAGES or kind is None else kind.name
+    own = {TWO_PAGES: JOB_SHEET, ALL_SHEETS: ENVELOPE}
+    return own.get(found.sheet) or SHEETS[found.sheet].name
 
 
 def _newer(ask: Ask, found: PrintedSheet, of: Entry, owner: Entry | None) -> list[str]:

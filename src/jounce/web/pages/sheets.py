@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from starlette.responses import Response
@@ -13,8 +13,9 @@ from jounce.book import Attachment, Entry
 from jounce.car.file.document import CarDocument
 from jounce.checks import Verdict, worst
 from jounce.conventions.errors import InputError, JounceError
-from jounce.sheets.catalogue import kind_of, sheets_of
+from jounce.sheets.catalogue import SheetKind, kind_of, sheets_of
 from jounce.sheets.catalogue import sheet as printed
+from jounce.sheets.envelope import ENVELOPE, ENVELOPE_USE, JOB_SHEET, envelope
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.lead_back import LeadBack
 from jounce.sheets.notice import critical_failures, despite_of
@@ -27,6 +28,7 @@ from jounce.web.request import Ask, find, onward, page
 from jounce.web.shop_settings import held_case, house_phrases, shop_of
 
 __all__ = [
+    "ALL_SHEETS",
     "TWO_PAGES",
     "kept_file",
     "look_of",
@@ -41,6 +43,8 @@ __all__ = [
 
 TWO_PAGES = "job"
 """Word of the sheet that is no single step's: comparison, settings, checks and linkage on two pages."""
+ALL_SHEETS = "envelope"
+"""Word of the PDF that has all sheets in it."""
 _FIELDS = {"work", "despite", *(f"{key}{number}" for key in ("parts", "places") for number in NUMBERS)}
 
 
@@ -96,7 +100,7 @@ def _page(
             TWO_PAGES, _name_of(TWO_PAGES), "For bay and file: comparison, settings, checks, linkage, two pages."
         )
     ]
-    offers += _offers(ask, case.car, of_job=True)
+    offers += [*_offers(ask, case.car, of_job=True), OfferedSheet(ALL_SHEETS, ENVELOPE, ENVELOPE_USE)]
     at_first, values, wrong = fields_at_first(ask, case.change_list), dict[str, Mapping[str, str]](), dict[str, str]()
     if refused is not None:
         word, typed, error = refused
@@ -186,7 +190,7 @@ def _offers(ask: Ask, document: CarDocument, *, of_job: bool) -> Iterator[Offere
 
 
 def _name_of(word: str) -> str:
-    return "Job sheet" if word == TWO_PAGES else kind_of(word).name
+    return {TWO_PAGES: JOB_SHEET, ALL_SHEETS: ENVELOPE}.get(word) or kind_of(word).name
 
 
 def _kept(ask: Ask, entry: Entry) -> list[Attachment]:
@@ -233,10 +237,27 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     case = held_case(ask, job, car)
     if word == TWO_PAGES:
         return job_sheet(Printout(case, look))
+    if word == ALL_SHEETS:
+        return _all_of_job(ask, (job, car), Printout(case, look), asked)
     if kind_of(word).priced:
         offers = offers_of(ask, (job, car), asked)
         return printed(word, Printout(offers[0].case, look, offers))
     return printed(word, Printout(case, look))
+
+
+def _all_of_job(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
+    """Every sheet of a job, each with its own code; money as the form of the quote has it at first."""
+    job, car = pair
+
+    def of(word: str, kind: SheetKind | None) -> Printout:
+        look = replace(out.look, lead_back=_lead_back(ask, word, job, car))
+        if kind is None or not kind.priced:
+            return Printout(out.case, look)
+        typed = {key: text for key, text in asked.items() if text}
+        offers = offers_of(ask, pair, {**fields_at_first(ask, out.case.change_list), **typed})
+        return Printout(offers[0].case, look, offers)
+
+    return envelope(out, of)
 
 
 def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
