@@ -13,6 +13,7 @@ from tests.workbench import Workbench, asked
 
 PAGES = (
     "/",
+    "/book",
     "/ask",
     "/ask/coil",
     "/cars/new",
@@ -22,6 +23,7 @@ PAGES = (
     "/cars/CAR/ask/ride",
     "/cars/CAR/ask/bounce",
     "/cars/CAR/ask/part-for?axle=rear&lower=20+mm&shift=0+mm",
+    "/cars/CAR/how-low",
     "/cars/CAR/jobs",
     "/cars/CAR/measure",
     "/cars/CAR/sheets",

@@ -26,6 +26,7 @@ def step(page: Page, title: str) -> None:
 def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, opened: Opened, size: str) -> None:
     page = opened(size)
     page.goto(workbench.address)
+    page.get_by_role("navigation", name="Workbench").get_by_role("link", name="Book").click()
     page.get_by_label("Find a car").fill("club days")
     page.get_by_role("button", name="Find").click()
     expect(page.locator(".card")).to_have_count(1)

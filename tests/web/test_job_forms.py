@@ -219,7 +219,7 @@ def test_a_form_that_a_script_sends_is_told_where_to_go_on_and_saved_once(bench:
 
     assert [one.status for one in answers] == [200, 200]
     assert answers[0].text == answers[1].text
-    assert '"to":"/?saved=' in answers[0].text
+    assert '"to":"/book?saved=' in answers[0].text
     assert [one.name for one in bench.book.entries("customer")].count("B. Example") == 1
     refused = asked(bench.port, "/customers", {"name": " ", "text": "12 Lane"}, {"x-once": "4"})
     assert refused.status == 422

@@ -58,7 +58,7 @@ def test_a_book_speaks_the_words_of_its_house(tmp_path: Path) -> None:
     with serving(book) as port:
         wrong = asked(port, "/shop/phrases", {"phrases": "language = 3", "number": "0"})
         kept = asked(port, "/shop/phrases", {"phrases": file, "number": "0"})
-        home, own = asked(port, "/").text, asked(port, f"/cars/{car}").text
+        home, own = asked(port, "/book").text, asked(port, f"/cars/{car}").text
         rest = asked(port, "/shop/phrases.toml").text
     book.close()
 

@@ -193,6 +193,25 @@ class Result:
         return {name: None if math.isnan(value) else value for name, value in told.items()}
 
 
+class NoChoice(Impossible):
+    """No choice of an axle's parts keeps the limits.
+
+    Args:
+        message: all of it in words
+        broken: of each axle without a choice, how many choices break each limit
+        opening: places that give a choice if they are looked at too; none where no such are known
+
+    """
+
+    def __init__(self, message: str, broken: Mapping[str, Mapping[str, int]], opening: Sequence[str]) -> None:
+        super().__init__(message)
+        self.broken, self.opening = broken, tuple(opening)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """As it is sent from one process to another."""
+        return NoChoice, (self.message, self.broken, self.opening)
+
+
 class Stopped(Impossible):
     """The search was stopped before any package could be judged."""
 
@@ -320,17 +339,19 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
     """Both axles.
 
     Raises:
-        Impossible: no choice of an axle's parts keeps the limits; it names the places that would have to be looked at too
+        NoChoice: no choice of an axle's parts keeps the limits; it names the places that would have to be looked at too
     """
     every = [variants_of(axle) for axle in space.axles]
     kept = [limits(one, wanted.limits) for one in every]
     told: list[str] = []
     opening: list[str] = []
+    without: dict[str, Mapping[str, int]] = {}
     hopeless = False
     for k, name in enumerate(("front", "rear")):
         if kept[k].kept.any():
             continue
         broken = {limit: int(which.sum()) for limit, which in kept[k].broken.items() if which.any()}
+        without[name] = broken
         counts = ", ".join(f"{limit} ({count})" for limit, count in broken.items())
         told.append(f"No choice of {name} parts keeps the limits. Of {len(every[k])} choices these break: {counts}.")
         names = places_to_open(space, k, wanted.limits, broken)
@@ -341,7 +362,7 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
         help_ = (
             f"There is a choice with these places looked at too: {options}." if opening and not hopeless else _ASK_LESS
         )
-        raise Impossible(" ".join((*told, help_)))
+        raise NoChoice(" ".join((*told, help_)), without, () if hopeless else opening)
     return _axle(every[0], kept[0], "front"), _axle(every[1], kept[1], "rear")
 
 

@@ -25,6 +25,7 @@ from jounce.web.pages import (
     beside,
     book,
     car,
+    counter,
     desk,
     frames,
     history,
@@ -59,12 +60,15 @@ from jounce.web.shop_settings import house_desk, house_phrases
 __all__ = ["build_site"]
 
 _PAGES: dict[str, Handler] = {
-    "/": book.show,
+    "/": counter.show,
+    "/answers": counter.take,
+    "/book": book.show,
     "/customers": book.add_customer,
     "/cars/new": new_car.show,
     "/cars/from-demo": new_car.from_demo,
     "/cars/from-file": new_car.from_file,
     "/cars/{entry}": car.show,
+    "/cars/{entry}/how-low": counter.show_low,
     "/cars/{entry}/measure": measure.show,
     "/cars/{entry}/measure/{step}": measure.show,
     "/cars/{entry}/sheets": sheets.of_car,
@@ -140,6 +144,7 @@ _STATIC = {
     "picture_touch.js": "text/javascript",
     "picture_words.js": "text/javascript",
     "charts.js": "text/javascript",
+    "counter.js": "text/javascript",
     "long_work.js": "text/javascript",
 }
 
@@ -238,7 +243,7 @@ def _refused(ask: Ask, error: JounceError, method: str) -> Response:
             return job.blocked(ask, error)
         except JounceError:  # there is no such job
             pass
-    return page(ask, "refused.html", 422, error=str(error), back=ask.address if method == "POST" else "/")
+    return page(ask, "refused.html", 422, error=str(error), back=ask.address if method == "POST" else "/book")
 
 
 async def _form(request: Request) -> tuple[dict[str, str], dict[str, bytes]]:
@@ -265,7 +270,7 @@ async def _static(request: Request) -> Response:
 
 
 async def _not_found(request: Request, error: Exception) -> Response:  # noqa: ARG001
-    return PlainTextResponse("There is no such page. The book is at /.", 404)
+    return PlainTextResponse("There is no such page. The book is at /book.", 404)
 
 
 async def _failed(request: Request, error: Exception) -> Response:  # noqa: ARG001  # the server logs it

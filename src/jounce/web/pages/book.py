@@ -65,9 +65,9 @@ def show(ask: Ask, wrong: str = "") -> Response:
 def add_customer(ask: Ask) -> Response:
     """Put a customer in."""
     if not ask.form:
-        return onward("/")
+        return onward("/book")
     try:
         kept = ask.book.add("customer", ask.form.get("name", ""), ask.form.get("text", ""))
     except InputError as error:
         return show(ask, str(error))
-    return onward_saved("/", kept)
+    return onward_saved("/book", kept)

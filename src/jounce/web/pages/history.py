@@ -73,7 +73,7 @@ def undo(ask: Ask) -> Response:
 def _home_without(entry: Entry) -> str:
     """The page where an entry was listed that is taken out."""
     if entry.belongs_to is None or entry.kind == "car":
-        return "/"
+        return "/book"
     return f"/jobs/{entry.belongs_to}/proof" if entry.kind == "measurement" else f"/cars/{entry.belongs_to}"
 
 

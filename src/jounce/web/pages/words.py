@@ -45,4 +45,4 @@ def home_of(entry: Entry) -> str:
         "part": f"/shelf/{entry.id}",
         "shop": "/shop",
         "rules": "/shop",
-    }.get(entry.kind, "/")
+    }.get(entry.kind, "/book")
