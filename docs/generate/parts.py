@@ -13,6 +13,7 @@ from generate.layout_picture import layout_picture
 from generate.motion_picture import motion_picture
 from generate.notebook_cell import notebook_cell
 from generate.quantity_table import quantity_table
+from generate.reading_kinds import reading_tables
 from generate.shelf_keys import shelf_tables
 from generate.sign_table import sign_table
 from generate.usual_table import usual_table
@@ -42,7 +43,7 @@ def generated_files() -> dict[Path, str]:
     for page, (block, table) in BLOCKS.items():
         path = DOCS / page
         files[path] = with_block(path.read_text("utf-8"), block, table())
-    tables = {DOCS / "shelf-file.md": shelf_tables()}
+    tables = {DOCS / "shelf-file.md": shelf_tables(), DOCS / "readings-file.md": reading_tables()}
     tables |= dict.fromkeys((DOCS / "car-file").glob("*.md"), reference_tables())
     files |= {path: refreshed(path.read_text("utf-8"), table) for path, table in tables.items()}
     layouts = DOCS / "layouts"

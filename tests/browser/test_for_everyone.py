@@ -22,6 +22,8 @@ PAGES = (
     "/cars/CAR/beside",
     "/cars/CAR/ask/ride",
     "/cars/CAR/ask/bounce",
+    "/cars/CAR/ask/fit",
+    "/cars/CAR/ask/next-reading",
     "/cars/CAR/ask/part-for?axle=rear&lower=20+mm&shift=0+mm",
     "/cars/CAR/how-low",
     "/cars/CAR/jobs",

@@ -8,9 +8,9 @@ from functools import cache
 import numpy as np
 
 from jounce.car.file.reading import read_car
-from jounce.fit.axle_figures import AxleFigures, Figure
+from jounce.fit.axle_figures import AxleFigure, AxleFigures
 from jounce.fit.car_values import at_values, figure_of
-from jounce.fit.readings import Place, Reading
+from jounce.fit.readings import GarageReading, ReadingPlace
 from jounce.fit.unknowns import known_of, unknowns
 from tests.house.places import ROOT
 
@@ -27,26 +27,30 @@ NOT_KNOWN = {
 
 LEFT = ("front", "left")
 FIVE = (
-    Place("camber", *LEFT),
-    Place("toe", *LEFT),
-    Place("spring-frequency", "front"),
-    Place("sink", "front", load=100.0),
-    Place("bar-twist", *LEFT),
+    ReadingPlace("camber", *LEFT),
+    ReadingPlace("toe", *LEFT),
+    ReadingPlace("spring-frequency", "front"),
+    ReadingPlace("sink", "front", load=100.0),
+    ReadingPlace("bar-twist", *LEFT),
 )
 THIRTEEN = (
     *FIVE,
-    *(Place("toe", *LEFT, bump=bump) for bump in (-0.04, -0.02, 0.02, 0.04)),
-    *(Place("camber", *LEFT, bump=bump) for bump in (-0.04, 0.04)),
-    *(Place("outward", *LEFT, bump=bump) for bump in (-0.04, 0.04)),
+    *(ReadingPlace("toe", *LEFT, bump=bump) for bump in (-0.04, -0.02, 0.02, 0.04)),
+    *(ReadingPlace("camber", *LEFT, bump=bump) for bump in (-0.04, 0.04)),
+    *(ReadingPlace("outward", *LEFT, bump=bump) for bump in (-0.04, 0.04)),
 )
 EVERY = (
     *THIRTEEN,
-    *(Place("camber", *LEFT, bump=bump) for bump in (-0.02, 0.02)),
-    *(Place(what, *LEFT, bump=bump) for what in ("rearward", "damper-length", "arm-angle") for bump in (-0.04, 0.04)),
-    Place("caster", *LEFT),
-    Place("kingpin", *LEFT),
-    Place("roll-stiffness", "front"),
-    Place("tyre-rate", *LEFT),
+    *(ReadingPlace("camber", *LEFT, bump=bump) for bump in (-0.02, 0.02)),
+    *(
+        ReadingPlace(what, *LEFT, bump=bump)
+        for what in ("rearward", "damper-length", "arm-angle")
+        for bump in (-0.04, 0.04)
+    ),
+    ReadingPlace("caster", *LEFT),
+    ReadingPlace("kingpin", *LEFT),
+    ReadingPlace("roll-stiffness", "front"),
+    ReadingPlace("tyre-rate", *LEFT),
 )
 """Twenty-five readings of a front axle."""
 
@@ -83,7 +87,7 @@ def garage(car, wider, places, figures, cars, seed):
     def told(asked):
         if asked.axle not in axles:
             axles[asked.axle] = AxleFigures(many, asked.axle)
-        figure = asked if isinstance(asked, Figure) else figure_of(asked, axles[asked.axle])
+        figure = asked if isinstance(asked, AxleFigure) else figure_of(asked, axles[asked.axle])
         return np.broadcast_to(axles[asked.axle].value(figure), cars)
 
     return Garage(np.array([told(one) for one in places]), np.array([told(one) for one in figures]))
@@ -94,5 +98,5 @@ def read(places, values, errors):
     made = []
     for place, value, error in zip(places, values, errors, strict=True):
         plus_minus = float(plus_minus_of(place, value))
-        made.append(Reading(place, float(value + error * plus_minus / 2), plus_minus))
+        made.append(GarageReading(place, float(value + error * plus_minus / 2), plus_minus))
     return made

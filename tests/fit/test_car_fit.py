@@ -10,36 +10,36 @@ from scipy.optimize import least_squares
 
 from jounce.conventions.certainty import DEVIATIONS_SHOWN
 from jounce.conventions.errors import Impossible, InputError
-from jounce.fit.axle_figures import AxleFigures, Figure
+from jounce.fit.axle_figures import AxleFigure, AxleFigures
 from jounce.fit.car_fit import answers_for, fit_car
 from jounce.fit.car_values import CarValues, at_values, figure_of
-from jounce.fit.readings import Place, Reading
+from jounce.fit.readings import GarageReading, ReadingPlace
 from jounce.fit.unknowns import known_of, unknowns
 from tests.fit.simulated import EVERY, FIVE, NOT_KNOWN, THIRTEEN, document, garage, read
 
 REAR = (
-    Place("toe", "rear", "right", bump=-0.03),
-    Place("camber", "rear", "left", bump=0.02),
-    Place("total-toe", "rear", bump=0.02),
-    Place("coil-compressed", "rear", "left"),
-    Place("sink", "rear", load=80.0),
-    Place("bounce-frequency", "rear"),
-    Place("roll-stiffness", "rear"),
+    ReadingPlace("toe", "rear", "right", bump=-0.03),
+    ReadingPlace("camber", "rear", "left", bump=0.02),
+    ReadingPlace("total-toe", "rear", bump=0.02),
+    ReadingPlace("coil-compressed", "rear", "left"),
+    ReadingPlace("sink", "rear", load=80.0),
+    ReadingPlace("bounce-frequency", "rear"),
+    ReadingPlace("roll-stiffness", "rear"),
 )
 ABOARD = (
-    Place("height", "front", "left", aboard=(("boot", 60.0),)),
-    Place("height", "rear", "right", aboard=(("passenger", None), ("boot", 20.0))),
-    Place("scale", "rear", "left", aboard=(("passenger", 80.0),)),
-    Place("height", "rear", "left"),
-    Place("scale", "front", "right"),
-    Place("length", points=("front.pivots.tie_rod_inner", "front.pivots.tie_rod_outer")),
+    ReadingPlace("height", "front", "left", aboard=(("boot", 60.0),)),
+    ReadingPlace("height", "rear", "right", aboard=(("passenger", None), ("boot", 20.0))),
+    ReadingPlace("scale", "rear", "left", aboard=(("passenger", 80.0),)),
+    ReadingPlace("height", "rear", "left"),
+    ReadingPlace("scale", "front", "right"),
+    ReadingPlace("length", points=("front.pivots.tie_rod_inner", "front.pivots.tie_rod_outer")),
 )
 WIDE = {**NOT_KNOWN, "rear.spring.rate": "15 %", "rear.inner_bar.diameter": "1 mm"}
 COILS = {"front.spring.rate": "15 %", "rear.spring.rate": "15 %", "front.wheel.tyre_rate": "16 %"}
 DOUBLE = (
     *(one for one in EVERY if one.what not in ("bar-twist", "sink")),
-    Place("spring-length", "front", "left", bump=0.03),
-    Place("sink", "front", load=50.0),
+    ReadingPlace("spring-length", "front", "left", bump=0.03),
+    ReadingPlace("sink", "front", load=50.0),
 )
 LAYOUTS = {
     "brisk-14": ((*EVERY, *REAR, *ABOARD), WIDE),
@@ -148,19 +148,19 @@ def test_readings_of_another_car_do_not_belong() -> None:
 
 
 def test_a_reading_that_an_axle_has_not_is_refused_with_its_place() -> None:
-    wrong = [Reading(Place("bar-twist", "rear", "left"), 0.3, 0.02)]
+    wrong = [GarageReading(ReadingPlace("bar-twist", "rear", "left"), 0.3, 0.02)]
     with pytest.raises(InputError, match="rear left bar twist: The rear axle has no such reading"):
         fit_car(document(), wrong, {})
 
 
 def test_a_height_that_the_linkage_does_not_reach_is_told_in_words() -> None:
-    wrong = [Reading(Place("toe", "front", "left", bump=0.24), 0.0, 0.001)]
+    wrong = [GarageReading(ReadingPlace("toe", "front", "left", bump=0.24), 0.0, 0.001)]
     with pytest.raises(Impossible, match=r"front left toe, wheels 240\.0 mm up: The front wheels do not reach"):
         fit_car(document(), wrong, {})
 
 
 def test_readings_that_no_number_with_a_plus_minus_reaches_are_refused() -> None:
-    alone = [Reading(Place("tyre-rate", "front", "left"), 170e3, 9e3)]
+    alone = [GarageReading(ReadingPlace("tyre-rate", "front", "left"), 170e3, 9e3)]
     with pytest.raises(InputError, match="anything to do with what was read"):
         fit_car(document(), alone, {})
 
@@ -222,7 +222,7 @@ def test_false_alarms_are_rare_and_gross_errors_are_named() -> None:
 def test_a_systematic_error_that_readings_share_is_not_caught() -> None:
     """Rate 10 % too high and bounce 5 % too fast suit each other: the bar's band misses, and mostly nothing is flagged."""
     car = document()
-    rate = Figure("front", "main_rate")
+    rate = AxleFigure("front", "main_rate")
     told = garage(car, NOT_KNOWN, EVERY, [rate], 24, 70)
     scatter = np.random.default_rng(71)
     held, flagged = [], []
@@ -245,8 +245,8 @@ def test_figures_of_many_cars_at_once_are_those_of_each() -> None:
     inputs = unknowns(car, NOT_KNOWN)
     known = known_of(inputs)
     scatter = np.random.default_rng(9).standard_normal((len(inputs), 3))
-    told = garage(car, NOT_KNOWN, FIVE, [Figure("front", "roll_stiffness")], 3, 9)
+    told = garage(car, NOT_KNOWN, FIVE, [AxleFigure("front", "roll_stiffness")], 3, 9)
     alone = CarValues(car, inputs, FIVE)(known.values + known.deviations * scatter[:, 1]).values
 
     assert told.readings[:, 1] == pytest.approx(alone, rel=1e-9)
-    assert AxleFigures(car, "front").value(Figure("front", "roll_stiffness"))[0] > 0
+    assert AxleFigures(car, "front").value(AxleFigure("front", "roll_stiffness"))[0] > 0

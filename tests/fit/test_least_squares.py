@@ -8,17 +8,17 @@ from scipy.optimize import least_squares, minimize
 
 from jounce.conventions.errors import Impossible, NotConverged
 from jounce.fit.judgement import judged
-from jounce.fit.least_squares import Known, Linear, Readings, fitted
+from jounce.fit.least_squares import KnownBefore, Readings, SeenValues, fitted
 from jounce.fit.next_reading import Candidates, after, knowledge_gains, next_steps, variance_gains
 from jounce.fit.told_apart import learned
 
-KNOWN = Known(np.array([1.0, -2.0, 0.5]), np.array([0.5, 0.2, 3.0]))
+KNOWN = KnownBefore(np.array([1.0, -2.0, 0.5]), np.array([0.5, 0.2, 3.0]))
 SLOPES = np.array([[1.0, 2.0, 0.0], [0.5, -1.0, 1.0], [0.0, 0.3, 2.0], [1.0, 1.0, 1.0], [2.0, 0.0, -1.0]])
 READ = Readings(np.array([-2.7, 3.1, 0.6, -0.4, 1.2]), np.array([0.1, 0.3, 0.2, 0.5, 0.4]))
 
 
 def straight(at):
-    return Linear(SLOPES @ at, SLOPES)
+    return SeenValues(SLOPES @ at, SLOPES)
 
 
 def bent(at):
@@ -26,10 +26,10 @@ def bent(at):
     a, b = at
     values = np.array([a * np.exp(b), a + b**2, np.sin(a) * b])
     slopes = np.array([[np.exp(b), a * np.exp(b)], [1.0, 2 * b], [np.cos(a) * b, np.sin(a)]])
-    return Linear(values, slopes)
+    return SeenValues(values, slopes)
 
 
-BENT_KNOWN = Known(np.array([1.0, 0.3]), np.array([0.4, 0.3]))
+BENT_KNOWN = KnownBefore(np.array([1.0, 0.3]), np.array([0.4, 0.3]))
 BENT_READ = Readings(np.array([1.9, 1.4, 0.55]), np.array([0.05, 0.1, 0.08]))
 
 
@@ -58,7 +58,7 @@ def test_each_reading_is_judged_as_a_fit_without_it_predicts_it() -> None:
     told = judged(fit)
     for k in range(5):
         others = np.delete(np.arange(5), k)
-        less = fitted(lambda at, others=others: Linear(SLOPES[others] @ at, SLOPES[others]), KNOWN, READ.without(k))
+        less = fitted(lambda at, others=others: SeenValues(SLOPES[others] @ at, SLOPES[others]), KNOWN, READ.without(k))
         spread = np.hypot(READ.deviations[k], less.deviation(SLOPES[k]))
         expected = (READ.values[k] - SLOPES[k] @ less.values) / spread
 
@@ -88,7 +88,7 @@ def test_a_step_to_where_the_model_cannot_be_is_halved() -> None:
             raise Impossible("beyond the wall")
         return bent(at)
 
-    fit = fitted(walled, Known(np.array([0.3, 0.1]), np.array([4.0, 3.0])), BENT_READ, close=1e-8)
+    fit = fitted(walled, KnownBefore(np.array([0.3, 0.1]), np.array([4.0, 3.0])), BENT_READ, close=1e-8)
 
     assert fit.values[0] < 1.1
     assert fit.misses @ (bent(fit.values).slopes / BENT_READ.deviations[:, None]) == pytest.approx(
@@ -98,14 +98,14 @@ def test_a_step_to_where_the_model_cannot_be_is_halved() -> None:
 
 def test_slopes_of_another_model_end_in_words() -> None:
     def wrong(at):
-        return Linear(bent(at).values, -bent(at).slopes)
+        return SeenValues(bent(at).values, -bent(at).slopes)
 
     with pytest.raises(NotConverged, match="suit the readings best"):
         fitted(wrong, BENT_KNOWN, BENT_READ)
 
 
 def test_no_readings_leave_everything_as_it_was() -> None:
-    fit = fitted(lambda _: Linear(np.zeros(0), np.zeros((0, 3))), KNOWN, Readings(np.zeros(0), np.zeros(0)))
+    fit = fitted(lambda _: SeenValues(np.zeros(0), np.zeros((0, 3))), KNOWN, Readings(np.zeros(0), np.zeros(0)))
 
     assert fit.values == pytest.approx(KNOWN.values)
     assert np.sqrt(np.diag(fit.covariance)) == pytest.approx(KNOWN.deviations)
@@ -115,7 +115,7 @@ def test_no_readings_leave_everything_as_it_was() -> None:
 
 def test_what_a_further_reading_gives_is_what_a_fit_with_it_has() -> None:
     first = fitted(
-        lambda at: Linear(SLOPES[:3] @ at, SLOPES[:3]), KNOWN, Readings(READ.values[:3], READ.deviations[:3])
+        lambda at: SeenValues(SLOPES[:3] @ at, SLOPES[:3]), KNOWN, Readings(READ.values[:3], READ.deviations[:3])
     )
     answer = np.array([0.3, 1.0, -2.0])
     might = Candidates(SLOPES[3:], READ.deviations[3:], np.array([5.0, 10.0]))
@@ -123,7 +123,7 @@ def test_what_a_further_reading_gives_is_what_a_fit_with_it_has() -> None:
     for k in range(2):
         rows = [0, 1, 2, 3 + k]
         more = fitted(
-            lambda at, rows=rows: Linear(SLOPES[rows] @ at, SLOPES[rows]),
+            lambda at, rows=rows: SeenValues(SLOPES[rows] @ at, SLOPES[rows]),
             KNOWN,
             Readings(READ.values[rows], READ.deviations[rows]),
         )
@@ -148,8 +148,8 @@ def test_the_next_readings_are_chosen_by_what_they_bring_in_a_minute() -> None:
 def test_unknowns_that_readings_feel_alike_are_named_together() -> None:
     """Two unknowns enter as a sum only: one direction is learned, and neither of them alone."""
     slopes = np.array([[10.0, 10.0, 0.0], [5.0, 5.0, 0.0]])
-    known = Known(np.zeros(3), np.ones(3))
-    fit = fitted(lambda at: Linear(slopes @ at, slopes), known, Readings(np.array([1.0, 0.4]), np.ones(2)))
+    known = KnownBefore(np.zeros(3), np.ones(3))
+    fit = fitted(lambda at: SeenValues(slopes @ at, slopes), known, Readings(np.array([1.0, 0.4]), np.ones(2)))
     told = learned(fit)
 
     assert told.alike == ((0, 1),)
@@ -161,7 +161,7 @@ def test_unknowns_that_readings_feel_alike_are_named_together() -> None:
 def test_a_reading_that_misses_the_others_is_suspect() -> None:
     slopes = np.ones((6, 1))
     read = Readings(np.array([0.1, -0.1, 0.2, 8.0, 0.0, 0.1]), np.ones(6))
-    told = judged(fitted(lambda at: Linear(slopes @ at, slopes), Known(np.zeros(1), np.array([10.0])), read))
+    told = judged(fitted(lambda at: SeenValues(slopes @ at, slopes), KnownBefore(np.zeros(1), np.array([10.0])), read))
 
     assert told.suspect == 3
     assert not told.belongs

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jounce.fit.least_squares import Known, Linear, Readings, fitted
+from jounce.fit.least_squares import KnownBefore, Readings, SeenValues, fitted
 from tests.published import Published
 
 SOURCE = "nist-strd"
@@ -53,19 +53,19 @@ DEVIATIONS = [
 RESIDUALS = certified("residual sum of squares", "4.9484847331e-04")
 
 
-def roszman(at: np.ndarray) -> Linear:
+def roszman(at: np.ndarray) -> SeenValues:
     """``y = b1 - b2 x - arctan(b3 / (x - b4)) / π`` with its derivatives."""
     x = np.array(PREDICTOR)
     away = x - at[3]
     whole = np.pi * (away**2 + at[2] ** 2)
     slopes = np.column_stack((np.ones_like(x), -x, -away / whole, -at[2] / whole))
-    return Linear(at[0] - at[1] * x - np.arctan(at[2] / away) / np.pi, slopes)
+    return SeenValues(at[0] - at[1] * x - np.arctan(at[2] / away) / np.pi, slopes)
 
 
 def test_parameters_deviations_and_residuals_are_the_certified_ones() -> None:
     for start in STARTS:
         beginning = np.array(start)
-        known = Known(beginning, 1e6 * np.abs(beginning))
+        known = KnownBefore(beginning, 1e6 * np.abs(beginning))
         # The deviation of a reading is not known beforehand either: it follows from the residuals, 21 degrees of freedom.
         first = fitted(roszman, known, Readings(np.array(RESPONSE), np.ones(25)), close=1e-12)
         squares = float((first.misses**2).sum())

@@ -225,3 +225,25 @@ def test_a_bounced_car_through_every_door(opened: tuple[Workbench, str], tmp_pat
         assert [row["values"][0] for row in other["rows"]] == pytest.approx([row.values[0] for row in told.rows])
     for row in told.rows[:3]:
         assert shown(row.values[0], row) in page
+
+
+def test_a_fitted_car_through_every_door(opened: tuple[Workbench, str], tmp_path: Path) -> None:
+    """What a garage read, by command, page and interface: one answer."""
+    bench, _ = opened
+    text = '[[reading]]\nwhat = "toe"\nat = "front left"\nbump = -40\nvalue = "0.25 deg ± 0.08 deg"\n'
+    file, car = tmp_path / "read.toml", tmp_path / "brisk-14.toml"
+    file.write_text(text, "utf-8")
+    car.write_text(demo_text("brisk-14.toml"), "utf-8")
+    place = f"/cars/{bench.car}/ask/fit"
+    command = CliRunner().invoke(commands, ["fit", str(car), "--readings", str(file), "--json", "-"])
+    status, _, page = posted(bench.port, place, {}, ("readings-file", text))
+    body = json.dumps({"readings": text}).encode()
+    served = asked(bench.port, f"/api/v1{place}", headers={"Content-Type": "application/json"}, body=body)
+    refused, _, told = posted(bench.port, place, {}, ("readings-file", text.replace("toe", "tow")))
+
+    assert (command.exit_code, status, served.status, refused) == (0, 200, 200, 422), (command.output, served.text)
+    tables = json.loads(command.output)
+    for one, other in zip(tables, json.loads(served.text)["tables"], strict=True):
+        assert [row["values"][0] for row in one["rows"]] == pytest.approx([row["values"][0] for row in other["rows"]])
+    assert "front bump steer" in page
+    assert "Did you mean" in html.unescape(told)

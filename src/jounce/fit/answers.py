@@ -9,7 +9,7 @@ from jounce.car.mechanics.model import AxleName
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import MM, Kind
-from jounce.fit.axle_figures import AxleFigures, Figure
+from jounce.fit.axle_figures import AxleFigure, AxleFigures
 
 __all__ = ["AskedAnswer", "answers_of"]
 
@@ -28,7 +28,7 @@ class AskedAnswer:
 
     """
 
-    figure: Figure
+    figure: AxleFigure
     word: str
     label: str
     kind: Kind
@@ -64,23 +64,23 @@ def _every(axle: AxleFigures) -> Iterator[AskedAnswer]:
     bar = axle.model.main["left"].kind == "torsion bar"
     rate, wound = (Kind.TORSIONAL_RATE, Kind.ANGLE) if bar else (Kind.SPRING_RATE, Kind.LENGTH)
     spring = "torsion bar" if bar else "spring"
-    yield AskedAnswer(Figure(name, "main_rate"), "main_rate", f"{spring} rate", rate)
-    figure = Figure(name, "bar_twist" if bar else "coil_compressed")
+    yield AskedAnswer(AxleFigure(name, "main_rate"), "main_rate", f"{spring} rate", rate)
+    figure = AxleFigure(name, "bar_twist" if bar else "coil_compressed")
     yield AskedAnswer(
         figure, "wound_up", "torsion bar twist, standing" if bar else "spring compressed, standing", wound
     )
     for word in _PLAIN:
-        yield AskedAnswer(Figure(name, word), word, RESULTS[word].label, RESULTS[word].kind)
+        yield AskedAnswer(AxleFigure(name, word), word, RESULTS[word].label, RESULTS[word].kind)
     for word in ("toe", "camber"):
         yield AskedAnswer(
-            Figure(name, word, bump=_LOWER, change=True),
+            AxleFigure(name, word, bump=_LOWER, change=True),
             f"{word}_lower",
             f"{word} change of a wheel, car 40 mm lower",
             Kind.ANGLE,
         )
 
 
-def _told(axle: AxleFigures, figure: Figure) -> bool:
+def _told(axle: AxleFigures, figure: AxleFigure) -> bool:
     try:
         axle.value(figure)
     except (InputError, Impossible):

@@ -22,7 +22,7 @@ from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 
-__all__ = ["AxleFigures", "Figure"]
+__all__ = ["AxleFigure", "AxleFigures"]
 
 _GROUPS = (
     "wheel position",
@@ -42,7 +42,7 @@ _FARTHEST = 0.05  # a step of the sinking body [m]
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class AxleFigure:
     """One figure of an axle.
 
     Attributes:
@@ -80,7 +80,7 @@ class AxleFigures:
         self._loads: dict[float, Array] = {}
         self.model: AxleModel = loaded(axle_model(document, axle))[0]
 
-    def value(self, asked: Figure) -> Array:
+    def value(self, asked: AxleFigure) -> Array:
         """A figure of every variant, shape (variants,), or (1,) where none of them moves it [SI].
 
         Args:
@@ -100,12 +100,12 @@ class AxleFigures:
             name: its name
         """
         try:
-            self.value(Figure(self.axle, name, load=1.0))
+            self.value(AxleFigure(self.axle, name, load=1.0))
         except InputError:
             return False
         return True
 
-    def _at(self, asked: Figure, bump: float) -> Array:
+    def _at(self, asked: AxleFigure, bump: float) -> Array:
         if asked.name == "sink":
             return self._sink(asked.load)
         if asked.name == "roll_stiffness":
@@ -176,7 +176,7 @@ class AxleFigures:
         """
         wanted = self._carried(0.0) + load * GRAVITY
         if self._still is not None:
-            travel = self._still.value(Figure(self.axle, "sink", load=load))
+            travel = self._still.value(AxleFigure(self.axle, "sink", load=load))
             slope = np.imag(self._still._carried(np.add(travel, 1j * STEP))) / STEP  # noqa: SLF001 - another of its own
             return np.asarray(travel - (self._carried(travel) - wanted) / slope)
         travel = np.zeros(len(wanted))

@@ -20,8 +20,8 @@ from jounce.fit.answers import AskedAnswer, answers_of
 from jounce.fit.axle_figures import AxleFigures
 from jounce.fit.car_values import CarValues
 from jounce.fit.judgement import Judgement, judged
-from jounce.fit.least_squares import Linear, Posterior, Readings, fitted
-from jounce.fit.readings import Reading
+from jounce.fit.least_squares import Posterior, Readings, SeenValues, fitted
+from jounce.fit.readings import GarageReading
 from jounce.fit.unknowns import known_of, unknowns
 from jounce.numerics.arrays import Array
 
@@ -49,7 +49,7 @@ class CarFit:
         with_all: the fit to all readings
         judgement: of all readings
         used: the fit that counts, without the reading that was left out
-        belongs: whether the readings used and the car belong together
+        of_used: judgement of the readings that it uses
         left_out: number of the reading that was left out; None for none
         before: the answers by the file, with slopes
         after: the answers by the fit, with slopes
@@ -58,16 +58,28 @@ class CarFit:
 
     document: CarDocument
     inputs: tuple[InputRef, ...]
-    readings: tuple[Reading, ...]
+    readings: tuple[GarageReading, ...]
     answers: tuple[AskedAnswer, ...]
-    model_before: Linear
+    model_before: SeenValues
     with_all: Posterior
     judgement: Judgement
     used: Posterior
-    belongs: bool
+    of_used: Judgement
     left_out: int | None
-    before: Linear
-    after: Linear
+    before: SeenValues
+    after: SeenValues
+
+    @property
+    def belongs(self) -> bool:
+        """Whether the readings used and the car belong together."""
+        return self.of_used.belongs
+
+    @property
+    def apart(self) -> Array:
+        """By how many deviations each reading misses the others that are used, (readings,)."""
+        if self.left_out is None:
+            return self.judgement.apart
+        return np.insert(self.of_used.apart, self.left_out, self.judgement.apart[self.left_out])
 
     @property
     def sure_before(self) -> Sure:
@@ -88,7 +100,7 @@ class CarFit:
         return CarValues(self.document, self.inputs, [one.at for one in self.readings])(self.used.values).values
 
 
-def fit_car(document: CarDocument, readings: Sequence[Reading], wider: Mapping[str, object]) -> CarFit:
+def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Mapping[str, object]) -> CarFit:
     """Fit a car to what was read on it.
 
     Args:
@@ -108,8 +120,8 @@ def fit_car(document: CarDocument, readings: Sequence[Reading], wider: Mapping[s
     moves = np.flatnonzero(np.any(first.slopes != 0, axis=0))
     inputs = tuple(inputs[k] for k in moves)
     count, known = len(readings), known_of(inputs)
-    before = Linear(first.values[count:], first.slopes[count:, moves])
-    begins = Linear(first.values[:count], first.slopes[:count, moves])
+    before = SeenValues(first.values[count:], first.slopes[count:, moves])
+    begins = SeenValues(first.values[:count], first.slopes[:count, moves])
     if count and not np.any(begins.slopes):
         raise InputError(
             "No number with a ± has anything to do with what was read",
@@ -120,18 +132,18 @@ def fit_car(document: CarDocument, readings: Sequence[Reading], wider: Mapping[s
     model = CarValues(document, inputs, [one.at for one in readings])
     with_all = fitted(_Begun(model, known.values, begins), known, read)
     judgement = judged(with_all)
-    used, belongs, left_out = with_all, judgement.belongs, judgement.suspect
+    used, of_used, left_out = with_all, judgement, judgement.suspect
     if left_out is not None:
         others = [one.at for k, one in enumerate(readings) if k != left_out]
         used = fitted(replace(model, asked=others), known, read.without(left_out), start=with_all.values)
-        belongs = judged(used).belongs
+        of_used = judged(used)
     after = CarValues(document, inputs, [one.figure for one in answers])(used.values)
     return CarFit(
-        document, inputs, tuple(readings), answers, begins, with_all, judgement, used, belongs, left_out, before, after
+        document, inputs, tuple(readings), answers, begins, with_all, judgement, used, of_used, left_out, before, after
     )
 
 
-def answers_for(document: CarDocument, readings: Sequence[Reading]) -> tuple[AskedAnswer, ...]:
+def answers_for(document: CarDocument, readings: Sequence[GarageReading]) -> tuple[AskedAnswer, ...]:
     """The answers about the axles that were read; about both where something was read of the whole car, or nothing.
 
     Args:
@@ -151,7 +163,7 @@ class _Begun:
 
     model: CarValues
     at: Array
-    seen: Linear
+    seen: SeenValues
 
-    def __call__(self, values: Array) -> Linear:
+    def __call__(self, values: Array) -> SeenValues:
         return self.seen if values is self.at else self.model(values)

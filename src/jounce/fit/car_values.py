@@ -16,9 +16,9 @@ from jounce.car.file.quantity import suggestion
 from jounce.car.file.variants import varied
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.errors import InputError, at
-from jounce.fit.axle_figures import AxleFigures, Figure
-from jounce.fit.least_squares import Linear
-from jounce.fit.readings import Place
+from jounce.fit.axle_figures import AxleFigure, AxleFigures
+from jounce.fit.least_squares import SeenValues
+from jounce.fit.readings import ReadingPlace
 from jounce.fit.whole_car import CarOfUnknowns, WholeCar
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
@@ -38,7 +38,7 @@ def at_values(document: CarDocument, inputs: Sequence[InputRef], values: Array) 
     return reduce(lambda one, pair: with_value(one, pair[0], pair[1]), zip(inputs, changed, strict=True), document)
 
 
-def figure_of(place: Place, axle: AxleFigures) -> Figure:
+def figure_of(place: ReadingPlace, axle: AxleFigures) -> AxleFigure:
     """The figure of an axle that is read at a place.
 
     Args:
@@ -50,7 +50,7 @@ def figure_of(place: Place, axle: AxleFigures) -> Figure:
     """
     names = place.kind.figures
     name = next((name for name in names if len(names) == 1 or axle.has(name)), names[0])
-    return Figure(axle.axle, name, place.side, place.bump, place.load)
+    return AxleFigure(axle.axle, name, place.side, place.bump, place.load)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +66,9 @@ class CarValues:
 
     document: CarDocument
     inputs: Sequence[InputRef]
-    asked: Sequence[Place | Figure]
+    asked: Sequence[ReadingPlace | AxleFigure]
 
-    def __call__(self, values: Array) -> Linear:
+    def __call__(self, values: Array) -> SeenValues:
         """All that is asked for, and its slopes.
 
         Args:
@@ -83,12 +83,12 @@ class CarValues:
         told = _Told(car, inputs)
         rows = [_placed(told, one) for one in self.asked]
         slopes = np.array([slope for _, slope in rows]).reshape(len(rows), len(inputs))
-        return Linear(np.array([value for value, _ in rows]), slopes)
+        return SeenValues(np.array([value for value, _ in rows]), slopes)
 
 
-def _placed(told: _Told, asked: Place | Figure) -> tuple[float, Array]:
+def _placed(told: _Told, asked: ReadingPlace | AxleFigure) -> tuple[float, Array]:
     """A value, its errors told with where it is read."""
-    with at(asked.words()) if isinstance(asked, Place) else nullcontext():
+    with at(asked.words()) if isinstance(asked, ReadingPlace) else nullcontext():
         return told.value(asked)
 
 
@@ -101,9 +101,9 @@ class _Told:
         self._whole: WholeCar | None = None
         self._points: Mapping[str, float] | None = None
 
-    def value(self, asked: Place | Figure) -> tuple[float, Array]:
+    def value(self, asked: ReadingPlace | AxleFigure) -> tuple[float, Array]:
         """A value with its slopes, shape (unknowns,)."""
-        if isinstance(asked, Figure):
+        if isinstance(asked, AxleFigure):
             return self._figure(asked)
         if asked.points:
             return self._length(asked.points)
@@ -113,7 +113,7 @@ class _Told:
             return self._of_whole_car(asked)
         return self._figure(figure_of(asked, self._axle(asked.axle)[0]))
 
-    def _figure(self, asked: Figure) -> tuple[float, Array]:
+    def _figure(self, asked: AxleFigure) -> tuple[float, Array]:
         still, perturbed, own = self._axle(asked.axle)
         slopes = np.zeros(len(self.inputs))
         if own:
@@ -130,7 +130,7 @@ class _Told:
             self._axles[axle] = (still, AxleFigures(changed, axle, still), own)
         return self._axles[axle]
 
-    def _of_whole_car(self, place: Place) -> tuple[float, Array]:
+    def _of_whole_car(self, place: ReadingPlace) -> tuple[float, Array]:
         """Heights and scales; the standing car's are numbers of its file."""
         axle, side = place.axle, place.side
         if axle is None or side is None:

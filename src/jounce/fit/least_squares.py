@@ -17,7 +17,7 @@ from scipy.linalg import qr, solve_triangular
 from jounce.conventions.errors import Impossible, NotConverged
 from jounce.numerics.arrays import Array
 
-__all__ = ["CLOSE", "Known", "Linear", "Posterior", "Readings", "fitted"]
+__all__ = ["CLOSE", "KnownBefore", "Posterior", "Readings", "SeenValues", "fitted"]
 
 CLOSE = 1e-4
 """A step this small, in the deviations that are left, is the last: no band shows it [-]."""
@@ -27,7 +27,7 @@ _HALVINGS = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Linear:
+class SeenValues:
     """What a model says about a place: ``values`` (readings,) and their ``slopes`` by each unknown (readings, unknowns)."""
 
     values: Array
@@ -35,7 +35,7 @@ class Linear:
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownBefore:
     """What was known beforehand: the ``values`` of the unknowns and the standard ``deviations`` of each, (unknowns,)."""
 
     values: Array
@@ -74,8 +74,8 @@ class Posterior:
 
     values: Array
     root: Array
-    seen: Linear
-    known: Known
+    seen: SeenValues
+    known: KnownBefore
     readings: Readings
     rounds: int
 
@@ -114,8 +114,8 @@ class Posterior:
 
 
 def fitted(
-    model: Callable[[Array], Linear],
-    known: Known,
+    model: Callable[[Array], SeenValues],
+    known: KnownBefore,
     readings: Readings,
     close: float = CLOSE,
     start: Array | None = None,
@@ -156,7 +156,7 @@ def fitted(
     )
 
 
-def _step(at: Array, seen: Linear, known: Known, readings: Readings) -> tuple[Array, Array]:
+def _step(at: Array, seen: SeenValues, known: KnownBefore, readings: Readings) -> tuple[Array, Array]:
     """Triangle of the decomposition, and the step in the unknowns' former deviations."""
     scaled = seen.slopes * known.deviations / readings.deviations[:, None]
     right = np.concatenate(
@@ -167,8 +167,8 @@ def _step(at: Array, seen: Linear, known: Known, readings: Readings) -> tuple[Ar
 
 
 def _nearer(
-    model: Callable[[Array], Linear], now: tuple[Array, float], step: Array, known: Known, readings: Readings
-) -> tuple[Array, Linear, float] | None:
+    model: Callable[[Array], SeenValues], now: tuple[Array, float], step: Array, known: KnownBefore, readings: Readings
+) -> tuple[Array, SeenValues, float] | None:
     """The first of ever shorter steps that lowers the sum of squares; None where none does."""
     at, least = now
     for halved in range(_HALVINGS):
@@ -183,6 +183,6 @@ def _nearer(
     return None
 
 
-def _sum(at: Array, seen: Linear, known: Known, readings: Readings) -> float:
+def _sum(at: Array, seen: SeenValues, known: KnownBefore, readings: Readings) -> float:
     misses = (readings.values - seen.values) / readings.deviations
     return float((misses**2).sum() + (((at - known.values) / known.deviations) ** 2).sum())

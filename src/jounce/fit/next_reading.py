@@ -16,7 +16,7 @@ import numpy as np
 
 from jounce.numerics.arrays import Array
 
-__all__ = ["Candidates", "Step", "after", "knowledge_gains", "next_steps", "variance_gains"]
+__all__ = ["Candidates", "ReadingStep", "after", "knowledge_gains", "next_steps", "variance_gains"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class Candidates:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ReadingStep:
     """A reading taken next: its ``number`` among the candidates, and the answer's standard ``deviation`` after it."""
 
     number: int
@@ -59,7 +59,7 @@ def knowledge_gains(root: Array, candidates: Candidates) -> Array:
     return np.asarray(np.log1p((felt**2).sum(axis=1) / candidates.deviations**2))
 
 
-def next_steps(root: Array, answer: Array, candidates: Candidates, count: int) -> Sequence[Step]:
+def next_steps(root: Array, answer: Array, candidates: Candidates, count: int) -> Sequence[ReadingStep]:
     """Readings one after the other, each the one that brings most per minute of work after those before it.
 
     A reading may be named twice: taken again it tells more.
@@ -77,7 +77,7 @@ def next_steps(root: Array, answer: Array, candidates: Candidates, count: int) -
             break
         number = int(np.argmax(gains / candidates.minutes))
         root = after(root, candidates.slopes[number], float(candidates.deviations[number]))
-        steps.append(Step(number, float(np.linalg.norm(answer @ root)) if len(answer) else 0.0))
+        steps.append(ReadingStep(number, float(np.linalg.norm(answer @ root)) if len(answer) else 0.0))
     return steps
 
 

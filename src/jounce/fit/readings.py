@@ -10,11 +10,11 @@ from jounce.conventions.units import Kind, show
 from jounce.fit.kinds import KINDS, ReadingKind
 from jounce.layouts.naming import SideName
 
-__all__ = ["Place", "Reading"]
+__all__ = ["GarageReading", "ReadingPlace"]
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class ReadingPlace:
     """Where and in which state of the car something is read.
 
     Attributes:
@@ -47,7 +47,7 @@ class Place:
         Args:
             units: unit set
 
-        >>> Place("toe", "front", "left", bump=-0.04).words()
+        >>> ReadingPlace("toe", "front", "left", bump=-0.04).words()
         'front left toe, wheels 40.0 mm down'
         """
         name = self.what.replace("-", " ")
@@ -64,7 +64,7 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class GarageReading:
     """What was read.
 
     Attributes:
@@ -75,7 +75,7 @@ class Reading:
 
     """
 
-    at: Place
+    at: ReadingPlace
     value: float
     plus_minus: float
     note: str = ""

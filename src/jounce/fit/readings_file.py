@@ -13,7 +13,7 @@ from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.errors import InputError, InputProblems, at
 from jounce.conventions.units import Kind
 from jounce.fit.kinds import KINDS, ReadingKind
-from jounce.fit.readings import Place, Reading
+from jounce.fit.readings import GarageReading, ReadingPlace
 from jounce.fit.unknowns import flat
 from jounce.layouts.naming import SIDES, SideName
 
@@ -59,7 +59,7 @@ class ReadingsFile:
 
     """
 
-    readings: tuple[Reading, ...] = ()
+    readings: tuple[GarageReading, ...] = ()
     wider: Mapping[str, object] = field(default_factory=dict)
 
 
@@ -97,7 +97,7 @@ def parse_readings(text: str, name: str) -> ReadingsFile:
         return ReadingsFile(tuple(readings), dict(flat(wider)))
 
 
-def _reading(entry: object) -> Reading:
+def _reading(entry: object) -> GarageReading:
     if not isinstance(entry, Mapping):
         raise InputError("This is no reading", found=repr(entry), allowed="[[reading]] with what, at, value")
     for key in entry:
@@ -115,15 +115,15 @@ def _reading(entry: object) -> Reading:
     plus_minus = found.plus_minus or (kind.usual * abs(found.value) if kind.share else kind.usual)
     if not plus_minus > 0:
         raise InputError("A reading of nothing has no share as its ±", todo="Give its ± beside it.")
-    return Reading(place, found.value, plus_minus, _text(entry, "note") or found.origin)
+    return GarageReading(place, found.value, plus_minus, _text(entry, "note") or found.origin)
 
 
-def _place(entry: Mapping[str, object], what: str, kind: ReadingKind) -> Place:
+def _place(entry: Mapping[str, object], what: str, kind: ReadingKind) -> ReadingPlace:
     """Where it was read, with the keys that its kind has and no others."""
     _only(entry, what, between=kind.where == "points", at=kind.where != "points", bump=kind.travels,
           load=kind.weighted, aboard=kind.aboard, across=kind.kind is Kind.ANGLE and "toe" in what)  # fmt: skip
     if kind.where == "points":
-        return Place(what, points=_points(entry))
+        return ReadingPlace(what, points=_points(entry))
     axle, side = _wheel(_text(entry, "at"), kind)
     with at("bump"):
         bump = _BUMP.read(entry["bump"]).value if "bump" in entry else 0.0
@@ -133,7 +133,7 @@ def _place(entry: Mapping[str, object], what: str, kind: ReadingKind) -> Place:
             raise InputError('"load" is missing', todo="Say how much was put on above the axle.")
         with at("load"):
             load = _LOAD.read(entry["load"]).value
-    return Place(what, axle, side, bump, load, _aboard(entry.get("aboard", {})))
+    return ReadingPlace(what, axle, side, bump, load, _aboard(entry.get("aboard", {})))
 
 
 def _only(entry: Mapping[str, object], what: str, **taken: bool) -> None:

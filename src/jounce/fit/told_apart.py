@@ -16,7 +16,7 @@ import numpy as np
 from jounce.fit.least_squares import Posterior
 from jounce.numerics.arrays import Array
 
-__all__ = ["Direction", "Learned", "learned"]
+__all__ = ["Learned", "LearnedDirection", "learned"]
 
 _LEARNED = 1.0  # singular value from which more is learned than was known
 _SHOWN = 0.25  # of the direction's largest part: smaller ones are not named
@@ -26,7 +26,7 @@ _FELT = 1.0  # length of an unknown's scaled slopes from which readings feel it 
 
 
 @dataclass(frozen=True, slots=True)
-class Direction:
+class LearnedDirection:
     """A combination of unknowns that the readings know better than before.
 
     ``singular`` says how much more than was known; ``parts`` are the unknowns in it, by number, with their shares in
@@ -49,7 +49,7 @@ class Learned:
     """
 
     count: float
-    directions: tuple[Direction, ...]
+    directions: tuple[LearnedDirection, ...]
     alike: tuple[tuple[int, ...], ...]
 
 
@@ -62,7 +62,7 @@ def learned(fit: Posterior) -> Learned:
     slopes = fit.scaled_slopes
     _, singular, ways = np.linalg.svd(slopes, full_matrices=False)
     directions = [
-        Direction(float(size), _parts(way)) for size, way in zip(singular, ways, strict=True) if size > _LEARNED
+        LearnedDirection(float(size), _parts(way)) for size, way in zip(singular, ways, strict=True) if size > _LEARNED
     ]
     count = float((singular**2 / (1 + singular**2)).sum())
     return Learned(count, tuple(directions), _alike(slopes))

@@ -13,7 +13,7 @@ from jounce.car.file.quantity import suggestion
 from jounce.conventions.certainty import DEVIATIONS_TYPED
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import read
-from jounce.fit.least_squares import Known
+from jounce.fit.least_squares import KnownBefore
 
 __all__ = ["flat", "known_of", "unknowns"]
 
@@ -41,13 +41,13 @@ def unknowns(document: CarDocument, wider: Mapping[str, object]) -> tuple[InputR
     return tuple(measured(list(inputs.values())))
 
 
-def known_of(inputs: Sequence[InputRef]) -> Known:
+def known_of(inputs: Sequence[InputRef]) -> KnownBefore:
     """What is known beforehand of some numbers: a ± is two standard deviations.
 
     Args:
         inputs: the numbers
     """
-    return Known(
+    return KnownBefore(
         np.array([one.value for one in inputs]),
         np.array([one.plus_minus / DEVIATIONS_TYPED for one in inputs]),
     )

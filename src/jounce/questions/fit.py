@@ -1,0 +1,179 @@
+"""A car fitted to what a garage read on it: each reading beside the model, and how sure the answers are then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import log
+
+from jounce.conventions.certainty import DEVIATIONS_TYPED, MEANING, SHOWN_PER_TYPED
+from jounce.conventions.units import show
+from jounce.fit.car_fit import CarFit, fit_car
+from jounce.fit.fitted_file import fitted_before
+from jounce.fit.kinds import KINDS
+from jounce.fit.planning import NextReading, Planning
+from jounce.fit.readings import ReadingPlace
+from jounce.fit.readings_file import ReadingsFile, parse_readings
+from jounce.fit.told_apart import learned
+from jounce.job.answer_table import Answer, AnswerTable
+from jounce.questions.question import Asked, Content, Question
+
+__all__ = ["QUESTION", "READINGS", "fit_of"]
+
+READINGS = Content("readings", "readings file: what was read, at which height, its ±", option="readings")
+
+_HOW = "Write down what was read, each with its ±, and give the file: toe and camber at several heights, a mass put on, ..."
+_SHARED = (
+    "An error that readings share is not seen: tyres that scrub without turn plates, a dry damper, a gauge that is off. "
+    "Rock the car, read up and down, take the mean."
+)
+_TWICE = 3.0
+"""A reading is to be taken twice where an error of so many times its ± would not be seen."""
+_NAMED = 4
+
+
+def fit_of(asked: Asked) -> CarFit:
+    """The car as found, fitted to the readings that were given.
+
+    Args:
+        asked: the question
+    """
+    given = asked.files("readings")
+    file = parse_readings(given[0][1], given[0][0]) if given else ReadingsFile()
+    return fit_car(asked.case.car, file.readings, file.wider)
+
+
+def _answer(asked: Asked) -> Sequence[AnswerTable]:
+    fit, name = fit_of(asked), asked.case.name
+    if not fit.readings:
+        return [_answers(fit, f"{name}, to be read", (_HOW, _words(_next(fit, asked.units))))]
+    read = AnswerTable(
+        f"{name}: what was read",
+        ("read", "by its file", "fitted", "how it suits"),
+        tuple(_rows(fit)),
+        tuple(_of_readings(fit, asked.units)),
+    )
+    if not fit.belongs:
+        return [read]
+    said = (*_of_knowledge(fit), _SHARED, _words(_next(fit, asked.units)))
+    return [read, _answers(fit, f"{name}: what is known then", tuple(filter(None, said)))]
+
+
+def _words(said: Iterator[str]) -> str:
+    return " ".join(said)
+
+
+def _rows(fit: CarFit) -> Iterator[Answer]:
+    fitted, kinds = fit.model_after, [one.at.what for one in fit.readings]
+    for k, reading in enumerate(fit.readings):
+        how = reading.at.kind.said if kinds.index(reading.at.what) == k else ""  # told once
+        yield Answer(
+            reading.at.words(),
+            reading.at.kind.kind,
+            (reading.value, float(fit.model_before.values[k]), float(fitted[k]), _suits(fit, k)),
+            how,
+            reading.note,
+            bands=(reading.plus_minus * SHOWN_PER_TYPED, None, None, None),
+        )
+
+
+def _suits(fit: CarFit, number: int) -> str:
+    """How a reading suits all others, in words; its ± with theirs is what is left open."""
+    times = abs(float(fit.apart[number])) / DEVIATIONS_TYPED
+    if number == fit.left_out:
+        return f"{times:.1f} times its ±: left out"
+    return "suits" if times <= 1 else f"{times:.1f} times its ±"
+
+
+def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
+    judgement = fit.of_used
+    yield (
+        f"{MEANING}. A reading suits where it misses what all others say of it by no more than its ± and theirs; of sound "
+        "ones 95 in 100 do."
+    )
+    if not fit.belongs:
+        yield (
+            f"Something here does not belong to this car: the squares of what is off add up to {judgement.chi_square:.0f}, "
+            f"and in 999 of 1000 sound cars they stay below {judgement.most:.0f}. Nothing is told from it. Look for "
+            "a wrong sign or height, another car's sheet, and left and right that differ where the file writes both as one."
+        )
+    elif fit.left_out is not None:
+        place = _capital(fit.readings[fit.left_out].at.words(units))
+        yield f"{place} misses what all others say of it; it is left out: read it again."
+    for reading, smallest in zip(fit.readings, fit.judgement.smallest_seen, strict=True):
+        if smallest / DEVIATIONS_TYPED > _TWICE:
+            size = show(float(smallest) * reading.deviation, reading.at.kind.kind, units)
+            yield f"Take this one twice: an error in {reading.at.words(units)} would be seen from {size} only."
+    again = [one.at.words(units) for one in fit.readings if _in_file(one.at)]
+    if again:
+        yield f"In the car file as well: {', '.join(again)}. Give it here only if it was read once more."
+    before = fitted_before(fit.document)
+    if before:
+        yield f"{before} numbers of this car file were fitted before: the readings of that time must not be given again."
+
+
+def _in_file(place: ReadingPlace) -> bool:
+    return place.what in ("height", "scale", "camber", "toe", "tyre-rate") and not (place.bump or place.aboard)
+
+
+def _of_knowledge(fit: CarFit) -> Iterator[str]:
+    told = learned(fit.used)
+    yield (
+        f"{len(fit.used.readings.values)} readings teach {told.count:.1f} of {len(fit.inputs)} numbers that may be off; "
+        "the rest is as sure as before. What was fitted is one consistent set, not so many measured numbers."
+    )
+    for group in told.alike:
+        yield f"These readings cannot tell apart {_listed([fit.inputs[k].path for k in group])}."
+    mixed = [one for one in told.directions if len(one.parts) > 1]
+    for one in mixed[:_NAMED]:
+        yield f"Known together, not singly: {_listed([fit.inputs[k].path for k, _ in one.parts])}."
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _answers(fit: CarFit, title: str, said: Sequence[str]) -> AnswerTable:
+    before, after = fit.sure_before, fit.sure_after
+    rows = []
+    for k, one in enumerate(fit.answers):
+        wide, narrow = float(before.plus_minus[k]), float(after.plus_minus[k])
+        values: tuple[float | str, ...] = (float(before.values[k]),)
+        bands: tuple[float | None, ...] = (wide,)
+        if fit.readings:
+            values = (*values, float(after.values[k]), f"{wide / narrow:.1f} times" if narrow else "sure")
+            bands = (*bands, narrow, None)
+        rows.append(Answer(f"{one.figure.axle} {one.label}", one.kind, values, bands=bands))
+    columns = ("by its file", "fitted", "surer by") if fit.readings else ("by its file",)
+    return AnswerTable(title, columns, tuple(rows), tuple(said))
+
+
+def _next(fit: CarFit, units: str) -> Iterator[str]:
+    """The reading that makes one of the answers surer by most in a minute."""
+    planning, now = Planning(fit), fit.sure_after.plus_minus
+    best: tuple[float, int, NextReading] | None = None
+    for k, band in enumerate(now):
+        for step in planning.steps(k, 1):
+            gain = log(float(band) / step.band) / step.place.kind.minutes
+            if best is None or gain > best[0]:
+                best = (gain, k, step)
+    if best is not None:
+        _, k, step = best
+        one = fit.answers[k]
+        then, was = (show(value, one.kind, units) for value in (step.band, float(now[k])))
+        yield (
+            f"Read next: {step.place.words(units)} ({step.place.kind.minutes:.0f} minutes). The {one.figure.axle} "
+            f"{one.label} would then be known to ±{then} instead of ±{was}."
+        )
+
+
+QUESTION = Question(
+    about="A car's numbers fitted to what a garage read on it: each reading beside the model, how sure spring rates, bump "
+    "steer and the rest are then, which reading is suspect, and what to read next. The car as found; "
+    f"{len(KINDS)} kinds of readings, each with its ±.",
+    asks=(READINGS,),
+    answer=_answer,
+)
