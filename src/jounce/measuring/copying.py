@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from jounce.car.file.assumed import ASSUMED
+from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.car.file.rewriting import rewritten
 from jounce.car.file.walk import leaves
 from jounce.conventions.units import Kind, to_display, unit_of
+from jounce.measuring.named_points import NAMED
 from jounce.measuring.walk import ENDS
 from jounce.measuring.writing import value_at
 
@@ -37,6 +39,7 @@ def as_assumed(text: str, name: str) -> str:
         at = {"at": [round(1e3 * number, 2) for number in place.at.xyz], "plus_minus": _WIDE_POINT, "from": origin}
         mass = {"value": f"{place.mass.value:.6g} kg", "from": origin}
         changed |= {f"places.{name_}.at": at, f"places.{name_}.mass": mass}
+    changed |= _named_assumed(document, written, origin)
     for leaf in leaves(document):
         raw = value_at(written, leaf.name)
         if raw is None or leaf.name.startswith(("interfaces.", "limits.")) or leaf.name.endswith("plus_minus"):
@@ -49,6 +52,22 @@ def as_assumed(text: str, name: str) -> str:
             kind = leaf.form.kind
             changed[leaf.name] = {**_wide(raw, leaf.value, kind), "from": origin}
     return rewritten(text, changed)
+
+
+def _named_assumed(document: CarDocument, written: object, origin: str) -> dict[str, object]:
+    """Points near a tyre, low points, hoses and joints: each number as the other car has it, wide and assumed."""
+    changed: dict[str, object] = {}
+    for kind, told in NAMED.items():
+        for name, one in getattr(document, kind).items():
+            for key in told.points:
+                at = [round(1e3 * number, 2) for number in getattr(one, key).xyz]
+                changed[f"{kind}.{name}.{key}"] = {"at": at, "plus_minus": _WIDE_POINT, "from": origin}
+            for key, _, unit, *_ in told.numbers:
+                value = getattr(one, key)
+                if value is not None:
+                    raw = value_at(written, f"{kind}.{name}.{key}")
+                    changed[f"{kind}.{name}.{key}"] = {**_wide(raw, value, unit), "from": origin}
+    return changed
 
 
 def _wide(raw: object, value: Measured, kind: Kind) -> dict[str, object]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +11,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.walk import leaves
 from jounce.conventions.units import Kind, to_display
+from jounce.measuring.named_points import named_numbers
 from jounce.measuring.walk import ENDS, PLACE_PARTS, steps_of
 
 __all__ = ["Known", "chosen_of", "known_of", "point_shown", "progress_of", "walked"]
@@ -62,6 +64,12 @@ def known_of(document: CarDocument) -> dict[str, Known | MeasuredPoint]:
         at, found[f"places.{name}.mass"] = place.at, _known(place.mass)
         for part, value in zip(PLACE_PARTS, (-at.x, at.y, at.z), strict=True):
             found[f"places.{name}.{part}"] = Known(value, at.plus_minus, at.origin, not is_assumed(at))
+    for key, one in named_numbers(document):
+        if isinstance(one, Measured):
+            found[key] = _known(one)
+        else:
+            value, point = one
+            found[key] = Known(value, point.plus_minus, point.origin, not is_assumed(point))
     for axle in ENDS:
         bar = getattr(getattr(document, axle).left, "torsion_bar", None)
         for key in ("splines_arm", "splines_anchor"):
@@ -110,6 +118,9 @@ def chosen_of(document: CarDocument, key: str) -> str:
     """
     holder: Any = document
     for step in key.split("."):
+        if isinstance(holder, Mapping):
+            holder = holder.get(step)
+            continue
         holder = getattr(holder, step, None) or getattr(getattr(holder, "left", None), step, None)
     return str(holder or "")
 

@@ -12,38 +12,12 @@ from jounce.car.file.walk import leaves
 from jounce.car.parts.room import FullLockAt
 from jounce.conventions.units import Kind
 from jounce.elements.tyres.tyre_lateral import EXAMPLE_TYRES
+from jounce.measuring.item import ORIGINS, Item
+from jounce.measuring.named_points import named_items
 
 __all__ = ["ENDS", "ORIGINS", "PLACE_PARTS", "Item", "PointItem", "Step", "steps_of"]
 
 ENDS: tuple[Literal["front", "rear"], ...] = ("front", "rear")
-ORIGINS = ("tape", "scales", "calliper", "angle gauge", "counted", "bench", "catalogue", "guess")
-"""Where a number can come from; a guess counts as measured by whoever dares to write it down."""
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """A number to measure.
-
-    Attributes:
-        key: its place in the car file, or its own word where it goes into several places
-        label: what it is called
-        kind: what it measures; None for a whole number that is counted
-        how: where the tape goes
-        tool: with what it is measured, one of `ORIGINS`
-        usual: ± that the tool usually has, as text with a unit
-        letter: mark in the step's drawing
-        choices: words of which one is chosen in place of a number
-
-    """
-
-    key: str
-    label: str
-    kind: Kind | None
-    how: str
-    tool: str
-    usual: str = ""
-    letter: str = ""
-    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +71,7 @@ def steps_of(document: CarDocument) -> list[Step]:
                     axle=axle,
                 )
             )
-    return [*steps, _checks(document), _aboard(document)]
+    return [*steps, _checks(document), _clear(document), _hoses(document), _aboard(document)]
 
 
 def _round() -> Step:
@@ -336,6 +310,23 @@ def _checks(document: CarDocument) -> Step:
         ]  # fmt: skip
     prepare = "Each of these answers one check. What is left empty leaves its check unknown, and nothing else."
     return Step("checks", "For the checks", prepare, tuple(items), optional=True)
+
+
+def _clear(document: CarDocument) -> Step:
+    prepare = (
+        "For the checks of what a tyre comes near and of what hangs low, over travel and locks. The car stands as found, "
+        "on level ground. A point needs its three lengths; one with none is left out."
+    )
+    return Step("clear", "Points to keep clear", prepare, tuple(named_items(document, ("near", "low"))), optional=True)
+
+
+def _hoses(document: CarDocument) -> Step:
+    prepare = (
+        "For the checks of hoses and ball joints over travel and locks. A hose needs both ends and its length, a joint "
+        "its axle, its name and its largest swing; one with none is left out."
+    )
+    items = tuple(named_items(document, ("hose", "joint")))
+    return Step("hoses", "Hoses and joints", prepare, items, optional=True)
 
 
 _JOINT = "of the joint's maker, or with the shaft out until it binds"

@@ -17,6 +17,7 @@ from jounce.conventions.errors import InputError, InputProblems, at
 from jounce.conventions.typed import whole, with_unit
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.measuring.known import Known, known_of
+from jounce.measuring.named_points import NamedReadings
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.measuring.walk import ENDS, PLACE_PARTS, Item, Step
 
@@ -80,11 +81,15 @@ class _Writer:
         self._document, self._known = document, known_of(document)
         self._points = {key: one for key, one in self._known.items() if isinstance(one, MeasuredPoint)}
         self._moved: set[str] = set()
+        self._named = NamedReadings(document)
         self._riding: dict[str, dict[str, Measured]] = {}
         self._values: dict[str, object] = {}
 
     def item(self, item: Item, given: Given) -> None:
         """One number, or one word of several."""
+        if self._named.takes(item.key):
+            self._name(item, given)
+            return
         if item.choices:
             self._values[item.key] = given.texts[0] or None
             return
@@ -128,6 +133,16 @@ class _Writer:
                 if item.key.endswith(f".bump_stop.{one}"):
                     self._values[item.key.removesuffix(one) + other] = None
 
+    def _name(self, item: Item, given: Given) -> None:
+        """A reading or a word of something that has a name."""
+        text = given.texts[0].strip()
+        if item.kind is None or not text:
+            self._named.add(item.key, text or None)
+            return
+        told = self._told(given, item.kind, None, toe=False)
+        of_point = item.key.rpartition(".")[2].rpartition("_")[2] in PLACE_PARTS
+        self._named.add(item.key, read_measured(told, item.kind) if of_point else told)
+
     def point(self, key: str, given: Given) -> None:
         """One pivot."""
         texts = [text.strip() for text in given.texts]
@@ -151,7 +166,7 @@ class _Writer:
         Args:
             written: the document as it is; only points that stand in it are written
         """
-        changed = dict(self._values) | self._places()
+        changed = dict(self._values) | self._places() | self._named.values()
         for key in sorted(self._moved):
             if value_at(written, key) is None:  # one that another one stands for
                 continue

@@ -70,8 +70,9 @@ def show(ask: Ask) -> Response:
                 return _saved(ask, car, step, given, steps, since)
         except JounceError as error:
             wrong, rest = beside(error, [*given, *(row.item.key for row in rows)])
-        rows = [_as_typed(ask, row, wrong) if row.item.key in given else row for row in rows]
-        rest += [text for key, text in wrong.items() if key not in given]
+        rows = [_as_typed(ask, row, wrong) if row.item.key in {*given, *wrong} else row for row in rows]
+        here = {row.item.key for row in rows}
+        rest += [text for key, text in wrong.items() if key not in here]
     return page(
         ask,
         "measure_step.html",
