@@ -202,7 +202,7 @@ def _adjusted(layout: Layout) -> list[str]:
 _HEIGHT = {
     "coil": "the springs' seats, threaded (`perch`) or with a `spacer`",
     "torsion bar": "the torsion bars' index, by their splines and, where there is one, their adjusting bolt",
-    "leaf": "a block or spacer at the leaves' seats (`spacer`)",
+    "leaf": "a block or spacer at the leaves' seats (`spacer`), shackles of another length (`shackle`)",
 }
 
 

@@ -33,6 +33,12 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
         if perch.wanted is None:
             what, asks = _free_length(axle, leaf=getattr(one, "leaf", None) is not None)
             yield unknown("PER-01", question, Kind.LENGTH, what, asks=asks)
+        elif perch.shackle is not None:
+            lack = next((x for x in plan.short if (x.axle, x.side, x.wish) == (axle, side, "height")), None)
+            both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
+            text = say("seat wanted at {}, its shackle puts it at {}.", *both) if lack is None else lack.told()
+            good = lack is None
+            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)
         elif not perch.adjustable:
             good = abs(perch.wanted - perch.seat) <= limits["most_seat_off"].value
             text = _unthreaded(perch)

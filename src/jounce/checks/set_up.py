@@ -20,6 +20,7 @@ from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import angle, length, say
 from jounce.job.settings import QUARTER_TURN, WheelSetting, bolt_of
+from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import ShimRange
 from jounce.job.slot_range import SlotRange
 from jounce.job.trailing_links import thrust_line
@@ -36,7 +37,7 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
         limits: what is common practice, and what the shop holds instead
     """
     wishes = wishes_of(document, job)
-    steps = height_steps(document, plan)
+    steps = height_steps(document, plan, wishes)
     for axle in AXLES:
         yield _height_check((axle, _sprung(document, axle)), plan, wishes, (*steps, limits["tape"].value))
         yield _even_check((axle, document), plan, wishes, limits["most_uneven"])
@@ -51,7 +52,7 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     yield _valve_check(plan)
 
 
-def height_steps(document: CarDocument, plan: JobPlan) -> tuple[float | None, float]:
+def height_steps(document: CarDocument, plan: JobPlan, wishes: Wishes | None = None) -> tuple[float | None, float]:
     """What half a step of the bars, and half a step of the seats, is worth at the wheels, the larger of both sides [m].
 
     A corner that misses by half a step leans the whole car, so a step of one end is felt at the other.
@@ -59,6 +60,7 @@ def height_steps(document: CarDocument, plan: JobPlan) -> tuple[float | None, fl
     Args:
         document: the planned car's document
         plan: what came out
+        wishes: how far shackles of leaf springs go, and by which holes; none are set where left out
 
     Returns:
         None for bars whose splines are not known; nothing for what has no step, as a seat without a thread
@@ -75,6 +77,9 @@ def height_steps(document: CarDocument, plan: JobPlan) -> tuple[float | None, fl
                 bars.append(None if turn is None else turn / ratio)
             if perch is not None:
                 seats.append(perch.pitch.value * QUARTER_TURN / ratio / 2)
+            shackles = None if wishes is None else wishes.axles[axle].shackles
+            if shackles is not None and shackles.step is not None:
+                seats.append(LIFTS * shackles.step / ratio / 2)
     known = [step for step in bars if step is not None]
     return max(known) if len(known) == len(bars) else None, max(seats)
 

@@ -22,6 +22,7 @@ from jounce.job.document import (
     JobDocument,
     JointSlots,
     SecondRollBar,
+    Shackles,
     ToeRods,
     TrailingLinks,
     WantedAxle,
@@ -36,6 +37,7 @@ from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of
 from jounce.job.plan import Wishes
 from jounce.job.rod_range import ANY_LENGTH, RodRange
 from jounce.job.settings import AxleWishes, WantedAngles
+from jounce.job.shackles import ShackleRange
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
 from jounce.job.trailing_links import TrailingWish, thrust_line
@@ -177,6 +179,7 @@ _NOT_OF_THE_FILE = (
     "watt_bracket",
     "trailing_links",
     "toe_rod",
+    "shackle",
     "pivots",
     "axle_pivots",
 )
@@ -236,6 +239,7 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
+        shackles=None if change.shackle is None else _shackles_of(change.shackle),
         bracket=None if change.watt_bracket is None else _bracket_of(change.watt_bracket),
         trailing=None if change.trailing_links is None else _trailing_wish(wanted, change.trailing_links),
         free_bars=None if wanted.free_bars is None else _link_wish(wanted.free_bars, change.drop_link),
@@ -269,6 +273,12 @@ def _shims_of(shims: HubShims) -> ShimRange:
     """What of the shims was told [m]."""
     told = (shims.flange, shims.thickest, shims.step)
     return ShimRange(*(None if one is None else one.value for one in told))
+
+
+def _shackles_of(shackle: Shackles) -> ShackleRange:
+    """What of the shackles was told [m]."""
+    told = (shackle.longer, shackle.shorter, shackle.step)
+    return ShackleRange(*(None if one is None else one.value for one in told))
 
 
 def _rods_of(rods: ToeRods) -> RodRange:

@@ -32,6 +32,7 @@ from jounce.car.parts.changed import (
     MovedPivots,
     NewRollBar,
     SecondRollBar,
+    Shackles,
     SpringSpacer,
     ToeRods,
     TrailingLinks,
@@ -59,6 +60,7 @@ __all__ = [
     "MovedPivots",
     "NewRollBar",
     "SecondRollBar",
+    "Shackles",
     "SpringSpacer",
     "ToeRods",
     "TrailingLinks",
@@ -208,6 +210,7 @@ class AxleChange(Section):
     leaf: LeafSpring | None = Field(default=None, description="new leaf springs")
     perch: Perch | None = Field(default=None, description="threaded perches")
     spacer: SpringSpacer | None = Field(default=None, description="pads, spacers or blocks at the springs' seats")
+    shackle: Shackles | None = Field(default=None, description="shackles of leaf springs of another length")
     damper: Damper | None = Field(default=None, description="new dampers")
     bump_stop: BumpStopSection | None = Field(default=None, description="new bump stops")
     top_plate: JointSlots | None = Field(default=None, description="top plates with slots")

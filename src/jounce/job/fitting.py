@@ -20,7 +20,7 @@ _ANY = ("damper", "bump_stop", "roll_bar", "drop_link", "wheel", "pivots", "axle
 _OF_SPRINGS = {
     "torsion_bar": ("torsion_bar",),
     "spring": ("spring", "perch", "spacer"),
-    "leaf": ("leaf", "spacer"),
+    "leaf": ("leaf", "spacer", "shackle"),
 }
 """What may be exchanged by the section of the main spring that the axle has: it keeps its kind of spring."""
 

@@ -35,6 +35,7 @@ from jounce.job.settings import (
     slot_joints,
     trailing_of,
 )
+from jounce.job.shackles import LIFTS
 from jounce.job.trailing_links import apart_needed, joints_with
 from jounce.job.watt_bracket import placed_by_bracket
 from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
@@ -50,6 +51,7 @@ _TOLD = (
     "arm_hangs",
     "seat",
     "seat_turns",
+    "shackle",
     "rod_length",
     "rod_turns",
     "bracket",
@@ -97,7 +99,7 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
 
     ``.bar_turn`` of a torsion bar from its free angle as found; ``.arm_hangs`` the height of its arm's point over the
     arm's pivots with the index that is kept; ``.seat`` of a coil above the measured one, and ``.seat_turns`` from its
-    lowest; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found;
+    lowest; ``.shackle`` of a leaf longer than found; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found;
     ``.bracket`` of a Watt linkage to the left; ``.trailing_link`` of each side longer than found;
     ``.tie_rod`` longer, ``.plate_inward``;
     ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad];
@@ -231,6 +233,9 @@ def _springs(car: Changed, model: AxleModel, placed: Placed, loads: Mapping[Side
 
 def _seat(car: Changed, axle: AxleName, side: SideName, further: Array) -> dict[str, Array]:
     seat = car.kept.seats[axle, side]
+    if car.job is not None and car.job.change.of(axle).shackle is not None:
+        wishes = wishes_of(car.found, car.job).axles[axle]
+        return {f"{axle}.{side}.shackle": (seat.height + further - wishes.spacer) / LIFTS}
     perch = getattr(car.document.axle(End(axle)).side(SIDE_OF[side]), "perch", None)
     if perch is None or seat.turns is None:
         return {}

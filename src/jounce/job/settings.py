@@ -22,6 +22,7 @@ from jounce.job.drop_links import LinkSetting, LinkWish
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.job.rod_range import ANY_LENGTH, RodRange
+from jounce.job.shackles import LIFTS, ShackleRange
 from jounce.job.shim_range import ANY_SHIM, ShimRange
 from jounce.job.slot_range import NO_END, SlotRange
 from jounce.job.trailing_links import TrailingSetting, TrailingWish
@@ -50,13 +51,15 @@ class PerchSetting:
     """A spring's seat above the measured seat point [m]: wanted, set (whole quarter turns), and turns from its lowest.
 
     ``adjustable`` is False when there is no threaded perch: then ``seat`` is the height of the spacer, 0 without one.
-    ``wanted`` is None when the new spring's free length is not known.
+    ``wanted`` is None when the new spring's free length is not known. ``shackle`` is by how much a leaf spring's shackle is
+    made longer, whose half is in ``seat``; None where it stays.
     """
 
     wanted: float | None
     seat: float
     turns: float | None
     adjustable: bool
+    shackle: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +176,7 @@ class AxleWishes:
         angles: of both wheels
         same_spring: its coils or leaves stay
         spacer: height of what is put between spring and seat [m]
+        shackles: how far shackles of its leaf springs go; None where they stay
         bracket: how far a Watt linkage's bracket goes; None where it is not moved
         trailing: where its links or arms are to make it point; None where they are not set
         free_bars: whose drop links are set so that the anti-roll bars are free; None to leave them
@@ -182,6 +186,7 @@ class AxleWishes:
     angles: WantedAngles
     same_spring: bool = False
     spacer: float = 0.0
+    shackles: ShackleRange | None = None
     free_bars: LinkWish | None = None
     bracket: BracketRange | None = None
     trailing: TrailingWish | None = None
@@ -339,6 +344,9 @@ def seat_settings(
         if base is not None:
             wanted = float(needed[side].displacement[0]) - base - (as_found - length)
         setting = _perch(getattr(one, "perch", None), wanted, wishes.spacer)
+        if wishes.shackles is not None and wanted is not None:
+            longer = wishes.shackles.nearest((wanted - wishes.spacer) / LIFTS)
+            setting = replace(setting, seat=wishes.spacer + LIFTS * longer, shackle=longer)
         settings[side] = setting
         # A new spring of unknown free length is taken to be as long as the wanted height asks for; a check says so.
         compressed = (

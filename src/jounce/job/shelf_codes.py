@@ -78,6 +78,7 @@ class ShelfAxle(Section):
     leaf: Code | None = Field(default=None, description="new leaf springs")
     perch: Code | None = Field(default=None, description="threaded perches")
     spacer: Code | None = Field(default=None, description="pads, spacers or blocks at the springs' seats")
+    shackle: Code | None = Field(default=None, description="shackles of leaf springs")
     damper: Code | None = Field(default=None, description="new dampers")
     bump_stop: Code | None = Field(default=None, description="new bump stops")
     top_plate: Code | None = Field(default=None, description="top plates with slots")

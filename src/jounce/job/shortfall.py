@@ -12,6 +12,7 @@ from jounce.conventions.axes import Side
 from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, length, say, thickness
 from jounce.job.settings import QUARTER_TURN, AxleSettings, AxleWishes, bolt_of
+from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import edge
 from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import HUB_SHIM, WATT_BRACKET, Aim
@@ -109,6 +110,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
     return (
         *_bolts(axle),
         *_seats(axle),
+        *_shackles(axle),
         *_rod(axle),
         *_bracket(axle),
         *_trailing(axle),
@@ -143,6 +145,18 @@ def _seats(axle: PlannedAxle) -> Iterator[Shortfall]:
         yield Shortfall(
             axle.name, side, "cross weight", Kind.SHARE, wanted, reached, SEAT, seat.seat, seat.wanted, ("", "")
         )
+
+
+def _shackles(axle: PlannedAxle) -> Iterator[Shortfall]:
+    """Shackles of leaf springs at the longest or shortest that there is."""
+    goes = axle.wishes.shackles
+    for side, seat in axle.settings.seats.items():
+        if goes is None or seat.shackle is None or seat.wanted is None:
+            continue
+        needed = (seat.wanted - axle.wishes.spacer) / LIFTS
+        if goes.beyond(needed):
+            ways = ("longer than found", "shorter than found")
+            yield _of_height(axle, side, "shackle", (seat.shackle, needed), ways)
 
 
 def _of_height(

@@ -14,7 +14,8 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.part_words import part_lines, parts_of
 from jounce.job.plan import JobPlan, value_of
 from jounce.job.sentence import thickness
-from jounce.job.settings import BarSetting, WheelSetting
+from jounce.job.settings import BarSetting, PerchSetting, WheelSetting
+from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import edge
 from jounce.job.trailing_links import TrailingSetting, thrust_line
 from jounce.job.which_way import WindingWay, winding_way
@@ -194,9 +195,11 @@ def _hanging(linkage: AxleLinkage, corner: tuple[AxleName, SideName], bar: BarSe
 def _seats(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     for side, perch in plan.settings[axle].seats.items():
         if not perch.adjustable:
-            if perch.seat:
-                word = "raises" if perch.seat > 0 else "lowers"
-                yield f"{side} {axle} spring: spacer that {word} the body on it by {sure.length(abs(perch.seat))}."
+            spacer = perch.seat - LIFTS * (perch.shackle or 0.0)
+            if abs(spacer) > _NOTHING:
+                word = "raises" if spacer > 0 else "lowers"
+                yield f"{side} {axle} spring: spacer that {word} the body on it by {sure.length(abs(spacer))}."
+            yield from _shackle(plan, (axle, side), perch, sure)
             continue
         if perch.turns is None:
             yield f"{side} {axle} spring seat: not known before the new spring's free length is measured."
@@ -207,6 +210,20 @@ def _seats(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
             f"stands {seat} {'above' if perch.seat >= 0 else 'below'} the seat as it was measured."
             f"{_lacking(plan, (axle, side), _OF_SPRINGS, sure)}"
         )
+
+
+_NOTHING = 1e-9  # a spacer thinner than this is none [m]
+
+
+def _shackle(plan: JobPlan, corner: tuple[AxleName, SideName], perch: PerchSetting, sure: _Sure) -> Iterator[str]:
+    axle, side = corner
+    if perch.shackle is None:
+        return
+    length = sure.length(abs(perch.shackle), f"{axle}.{side}.shackle")
+    told = (
+        f"{length} {'longer' if perch.shackle > 0 else 'shorter'} than found" if perch.shackle else "as long as found"
+    )
+    yield f"{side} {axle} shackle: {told} between its eyes.{_lacking(plan, corner, _OF_SPRINGS, sure)}"
 
 
 def _turns(count: float) -> str:

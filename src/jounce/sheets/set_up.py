@@ -203,6 +203,13 @@ def _trailing(out: Printout, axle: str) -> str:
     return ", ".join(f"{side} {show(links.longer[side], Kind.LENGTH, out.units, sign=True)}" for side in SIDES)
 
 
+def _shackles(out: Printout, axle: str) -> str:
+    """How much longer shackles of leaf springs are; empty where they stay."""
+    seats = out.case.plan.settings[axle].seats
+    told = {side: one.shackle for side, one in seats.items() if one.shackle is not None}
+    return ", ".join(f"{side} {show(longer, Kind.LENGTH, out.units, sign=True)}" for side, longer in told.items())
+
+
 def _movers(plan: JobPlan) -> str:
     """What moves the upper joints of this car, as its trade calls them."""
     words = dict.fromkeys(f"{settings.mover}s" for settings in plan.settings.values() if _moves(settings))
@@ -245,6 +252,7 @@ def _axles(out: Printout) -> Iterator[list[Cell]]:
         ("bar inside the tube", [_inner_bar(out, a) for a in END]),
         ("Panhard rod set to; heights of both ends", [_rod(out, a) for a in END]),
         ("Watt linkage's bracket, from as found", [_bracket(out, a) for a in END]),
+        ("shackles, + longer than found", [_shackles(out, a) for a in END]),
         ("trailing links, + longer than found", [_trailing(out, a) for a in END]),
         (_movers(plan), [_plates(plan, a, units) for a in END]),
     )

@@ -214,6 +214,14 @@ class TrailingLinks(Section):
     )
 
 
+class Shackles(Section):
+    """Shackles of leaf springs that are made, or set by holes, longer or shorter."""
+
+    longer: Reach | None = Field(default=None, description="how much longer than found each can be")
+    shorter: Reach | None = Field(default=None, description="how much shorter than found each can be")
+    step: SlotStep | None = Field(default=None, description="step of their holes; any length if not given")
+
+
 class AdjustableRod(Section):
     """An adjustable Panhard rod."""
 

@@ -70,6 +70,9 @@ _SIZES: tuple[Field, ...] = (
     ("drop_link.shortest", "drop links, shortest", Kind.LENGTH),
     ("drop_link.longest", "drop links, longest", Kind.LENGTH),
     ("drop_link.thread_pitch", "drop links, longer in a turn", Kind.LENGTH),
+    ("shackle.longer", "shackles, longer by up to", Kind.LENGTH),
+    ("shackle.shorter", "shackles, shorter by up to", Kind.LENGTH),
+    ("shackle.step", "shackles, step of their holes", Kind.LENGTH),
     ("toe_rod.longer", "tie rods or toe links, longer by up to", Kind.LENGTH),
     ("toe_rod.shorter", "tie rods or toe links, shorter by up to", Kind.LENGTH),
     ("trailing_links.longer", "trailing links, longer by up to", Kind.LENGTH),
@@ -112,7 +115,17 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
     return (*_AIMS, *angles)
 
 
-_ASKED = ("panhard", "top_plate", "upper_joint", "shims", "drop_link", "watt_bracket", "trailing_links", "toe_rod")
+_ASKED = (
+    "panhard",
+    "top_plate",
+    "upper_joint",
+    "shims",
+    "drop_link",
+    "watt_bracket",
+    "trailing_links",
+    "toe_rod",
+    "shackle",
+)
 FOR_CHECKS = frozenset(
     f"change.{end}.{key}"
     for end in ENDS
