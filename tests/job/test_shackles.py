@@ -63,12 +63,12 @@ def with_eyes_moved(one: Case):
 
 
 def test_the_rear_stands_where_it_was_wanted():
-    """In the mean of both sides; how far it leans is shared with the front, whose seats go by quarter turns."""
+    """In the mean of both sides; how far it leans goes by the front's seats too, which are turned for the cross weight."""
     travel = shackled().plan.planned.sits.travel
     left, right = (travel["rear", side] for side in ("left", "right"))
 
     assert (left + right) / 2 == pytest.approx((WANTED + 2.5) * MM, abs=0.1 * MM)
-    assert 3 * MM < right - left < 5 * MM
+    assert right - left > 4 * MM
     assert all(seat.shackle < 0 for seat in shackled().plan.settings["rear"].seats.values())
 
 
