@@ -40,6 +40,7 @@ PAGES = (
     "/jobs/JOB/ask/brake",
     "/jobs/JOB/ask/loads",
     "/jobs/JOB/corner",
+    "/jobs/JOB/bay",
     "/jobs/JOB/search",
     "/entries/JOB/words",
     "/entries/JOB/history",

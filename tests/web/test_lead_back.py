@@ -42,7 +42,7 @@ def test_the_code_on_the_job_card_is_one_tap_from_the_teeth(house: Workbench) ->
     answer = asked(house.port, way)
 
     assert answer.status == 200
-    assert f'href="/jobs/{house.job}/settings"' in answer.text
+    assert f'href="/jobs/{house.job}/bay"' in answer.text
     assert "Nothing was changed since" in answer.text
     assert printed_code(house, f"/jobs/{house.job}/sheet.pdf?kind=job-card") == way
     assert printed_code(house, f"/jobs/{house.job}/sheet.pdf?kind=alignment") != way
@@ -78,7 +78,7 @@ def test_a_wrong_code_tells_nothing(house: Workbench, code: str) -> None:
 def test_a_code_is_typed_where_no_camera_reads_it(house: Workbench) -> None:
     code = printed_code(house, f"/jobs/{house.job}/sheet.pdf?kind=job-card").rpartition("/")[2]
 
-    assert f'href="/jobs/{house.job}/settings"' in asked(house.port, f"/j?code={code.lower()}").text
+    assert f'href="/jobs/{house.job}/bay"' in asked(house.port, f"/j?code={code.lower()}").text
     assert 'name="code"' in asked(house.port, "/j").text
 
 

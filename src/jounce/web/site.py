@@ -22,6 +22,7 @@ from jounce.web.api.mounted import api_of
 from jounce.web.background import BackgroundJobs
 from jounce.web.language import Heard, spoken, unspoken
 from jounce.web.pages import (
+    bay,
     beside,
     book,
     car,
@@ -100,6 +101,7 @@ _PAGES: dict[str, Handler] = {
     "/jobs/{entry}/search/take": search.take,
     "/jobs/{entry}/fits": job.fits,
     "/jobs/{entry}/settings": job.settings,
+    "/jobs/{entry}/bay": bay.show,
     "/jobs/{entry}/sheets": sheets.show,
     "/jobs/{entry}/sheet.pdf": sheets.print_now,
     "/files/{file}": sheets.kept_file,
@@ -132,6 +134,7 @@ _STATIC = {
     "mark.svg": "image/svg+xml",
     "style.css": "text/css",
     "pages.js": "text/javascript",
+    "bay.js": "text/javascript",
     "drafts.js": "text/javascript",
     "picture.js": "text/javascript",
     "picture_along.js": "text/javascript",

@@ -1,0 +1,33 @@
+"""The job under the car: its settings as a large table on the phone, with ticks that stay."""
+
+from __future__ import annotations
+
+from starlette.responses import Response
+
+from jounce.job.bay_table import bay_rows
+from jounce.job.wording import CAUTIONS
+from jounce.sheets.notice import critical_failures
+from jounce.web.case_cache import job_of
+from jounce.web.request import Ask, page
+from jounce.web.shop_settings import held_case
+
+__all__ = ["show"]
+
+
+def show(ask: Ask) -> Response:
+    """Settings of a job for the bay."""
+    job, car = job_of(ask)
+    case = held_case(ask, job, car)
+    rows = bay_rows(case.car, case.plan, ask.desk.units, case.planned.bands)
+    axles = {axle: [row for row in rows if row.axle == axle] for axle in dict.fromkeys(row.axle for row in rows)}
+    return page(
+        ask,
+        "bay.html",
+        job=job,
+        car=car,
+        axles=axles,
+        critical=critical_failures(case.every_check),
+        short=[lack.told().said(ask.desk.units) for lack in case.plan.short],
+        cautions=CAUTIONS,
+        version=f"{job.number}-{car.number}",
+    )
