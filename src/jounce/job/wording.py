@@ -288,8 +288,8 @@ def _of_link(links: TrailingSetting, side: SideName, sure: _Sure, key: str) -> s
     if not (longer if turns is None else turns):
         return "as long as found"
     way = "longer" if longer > 0 else "shorter"
-    length = f"{sure.length(abs(longer), key)} {way}"
-    return length if turns is None else f"{_turns(abs(turns))} {way} ({length})"
+    length = sure.length(abs(longer), key)
+    return f"{length} {way}" if turns is None else f"{_turns(abs(turns))} {way} ({length})"
 
 
 def _pointing(thrust: float) -> str:
