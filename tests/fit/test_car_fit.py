@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -9,7 +10,7 @@ import pytest
 from scipy.optimize import least_squares
 
 from jounce.conventions.certainty import DEVIATIONS_SHOWN
-from jounce.conventions.errors import Impossible, InputError
+from jounce.conventions.errors import Impossible, InputError, NotConverged
 from jounce.fit.axle_figures import AxleFigure, AxleFigures
 from jounce.fit.car_fit import answers_for, fit_car
 from jounce.fit.car_values import CarValues, at_values, figure_of
@@ -163,6 +164,23 @@ def test_readings_that_no_number_with_a_plus_minus_reaches_are_refused() -> None
     alone = [GarageReading(ReadingPlace("tyre-rate", "front", "left"), 170e3, 9e3)]
     with pytest.raises(InputError, match="anything to do with what was read"):
         fit_car(document(), alone, {})
+
+
+def test_a_slip_that_no_numbers_suit_is_named_in_words() -> None:
+    """Centimetres taken for millimetres: no spring is so soft."""
+    car = document()
+    inputs = unknowns(car, NOT_KNOWN)
+    seen = CarValues(car, inputs, FIVE)(known_of(inputs).values).values
+    slipped = read(FIVE, seen, np.zeros(5))
+    slipped[3] = replace(slipped[3], value=10 * slipped[3].value)
+    with pytest.raises(NotConverged, match=r"front sink, 100\.0 kg put on: .* times what both ± leave open"):
+        fit_car(car, slipped, NOT_KNOWN)
+
+
+def test_two_pivots_in_one_place_are_no_length() -> None:
+    twice = ReadingPlace("length", points=("front.roll_bar.arm_end", "front.roll_bar.arm_end"))
+    with pytest.raises(InputError, match="Both pivots lie in one place"):
+        fit_car(document(), [GarageReading(twice, 0.3, 0.001)], {})
 
 
 # ---- what bands and flags promise, on simulated garages

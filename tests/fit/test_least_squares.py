@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares, minimize
 
-from jounce.conventions.errors import Impossible, NotConverged
+from jounce.conventions.errors import Impossible, InputError, NotConverged
 from jounce.fit.judgement import judged
 from jounce.fit.least_squares import KnownBefore, Readings, SeenValues, fitted
 from jounce.fit.next_reading import Candidates, after, knowledge_gains, next_steps, variance_gains
@@ -82,10 +82,11 @@ def test_a_bent_model_ends_where_general_minimisers_end() -> None:
     assert fit.chi_square == pytest.approx(2 * one.cost, rel=1e-10)
 
 
-def test_a_step_to_where_the_model_cannot_be_is_halved() -> None:
+@pytest.mark.parametrize("kind", [Impossible, InputError])
+def test_a_step_to_where_the_model_cannot_be_is_halved(kind) -> None:
     def walled(at):
         if at[0] > 1.1:
-            raise Impossible("beyond the wall")
+            raise kind("beyond the wall")
         return bent(at)
 
     fit = fitted(walled, KnownBefore(np.array([0.3, 0.1]), np.array([4.0, 3.0])), BENT_READ, close=1e-8)

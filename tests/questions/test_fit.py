@@ -12,6 +12,7 @@ from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car, read_car
 from jounce.case.case import Case
 from jounce.cli.app import commands
+from jounce.conventions.certainty import DEVIATIONS_SHOWN
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.fit.car_fit import fit_car
@@ -180,7 +181,12 @@ def test_a_new_car_file_says_what_was_fitted_and_what_was_measured() -> None:
     assert "tape and plumb line" in told["front.pivots.ball_joint.z"].origin
     assert np.abs(again.values - fit.after.values).max() < 0.02 * fit.sure_after.plus_minus.max()
     assert (np.abs(again.values - fit.after.values) < 0.05 * fit.sure_after.plus_minus).all()
+    assert all(told[place].origin.startswith(FITTED) for place in NOT_KNOWN if place in told)
     assert fitted_before(new) > 0
+    left = np.array([told[one.path].plus_minus for one in fit.inputs]) / 2
+    independent = DEVIATIONS_SHOWN * np.linalg.norm(fit.after.slopes * left, axis=1)
+    assert (independent > 0.95 * fit.sure_after.plus_minus).all()
+    assert independent[0] < fit.sure_before.plus_minus[0] / 4
     assert fitted_before(document()) == 0
 
 

@@ -14,13 +14,13 @@ import numpy as np
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef
 from jounce.car.mechanics.model import AXLES
-from jounce.conventions.certainty import DEVIATIONS_SHOWN
-from jounce.conventions.errors import InputError
+from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED
+from jounce.conventions.errors import InputError, NotConverged
 from jounce.fit.answers import AskedAnswer, answers_of
 from jounce.fit.axle_figures import AxleFigures
 from jounce.fit.car_values import CarValues
 from jounce.fit.judgement import Judgement, judged
-from jounce.fit.least_squares import Posterior, Readings, SeenValues, fitted
+from jounce.fit.least_squares import KnownBefore, Posterior, Readings, SeenValues, fitted
 from jounce.fit.readings import GarageReading
 from jounce.fit.unknowns import known_of, unknowns
 from jounce.numerics.arrays import Array
@@ -130,7 +130,10 @@ def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Map
         )
     read = Readings(np.array([one.value for one in readings]), np.array([one.deviation for one in readings]))
     model = CarValues(document, inputs, [one.at for one in readings])
-    with_all = fitted(_Begun(model, known.values, begins), known, read)
+    try:
+        with_all = fitted(_Begun(model, known.values, begins), known, read)
+    except NotConverged as stopped:
+        raise NotConverged(_furthest(readings, begins, known, read)) from stopped
     judgement = judged(with_all)
     used, of_used, left_out = with_all, judgement, judgement.suspect
     if left_out is not None:
@@ -155,6 +158,18 @@ def answers_for(document: CarDocument, readings: Sequence[GarageReading]) -> tup
     }
     axles = AXLES if not named or any(one.at.aboard for one in readings) else [one for one in AXLES if one in named]
     return tuple(answer for axle in axles for answer in answers_of(AxleFigures(document, axle)))
+
+
+def _furthest(readings: Sequence[GarageReading], begins: SeenValues, known: KnownBefore, read: Readings) -> str:
+    """Which reading is furthest from what the file says, where no numbers suit them all."""
+    open_left = np.hypot(read.deviations, np.linalg.norm(begins.slopes * known.deviations, axis=1))
+    apart = np.abs(read.values - begins.values) / open_left
+    worst = int(np.argmax(apart))
+    return (
+        "No numbers of this car suit these readings. Furthest from what its file says is "
+        f"{readings[worst].at.words()}: {apart[worst] / DEVIATIONS_TYPED:.1f} times what both ± leave open. Read it again, "
+        "or look for a slip in its unit or its sign."
+    )
 
 
 @dataclass(frozen=True, slots=True)

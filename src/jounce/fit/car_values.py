@@ -156,6 +156,8 @@ class _Told:
         """Distance of two pivots; its slopes are the direction between them."""
         begin, end = (np.array([self._number(f"{point}.{name}") for name in COORDINATES]) for point in points)
         size = float(np.linalg.norm(end - begin))
+        if not size > 0:
+            raise InputError("Both pivots lie in one place", found=", ".join(points), todo="Name two that lie apart.")
         way = (end - begin) / size
         by_path = {f"{points[1]}.{name}": way[k] for k, name in enumerate(COORDINATES)}
         by_path |= {f"{points[0]}.{name}": -way[k] for k, name in enumerate(COORDINATES)}

@@ -1,7 +1,8 @@
 """A car file with the fitted numbers in place of the measured ones: one consistent set, each with what was measured.
 
-Fitted numbers belong together and are not known singly: each keeps the ± that is left of its own, so that bands from the
-new file are never narrower than each number's own ± makes them, and its origin says "fitted" with the former value.
+Fitted numbers belong together and are not known singly: each keeps the ± that is left of its own, and its origin says
+"fitted together" with the former value. Bands from the new file take the numbers for independent, which they are not: as a
+rule they are wider than those of the fit, and for a combination that no reading felt they may be a little narrower.
 """
 
 from __future__ import annotations
@@ -56,10 +57,11 @@ def fitted_text(text: str, fit: CarFit) -> str:
             "car, at another height or with a wrong sign."
         )
     left = np.sqrt(np.diag(fit.used.covariance)) * DEVIATIONS_TYPED
+    stated = {one.path: one.plus_minus for one in all_inputs(fit.document)}
     moved = {
         one.path: _Fitted(one, float(value), float(wide))
         for one, value, wide, by in zip(fit.inputs, fit.used.values, left, fit.used.moved, strict=True)
-        if abs(by) > _MOVED
+        if abs(by) > _MOVED or one.plus_minus != stated[one.path]  # a ± that the readings widened is kept
     }
     changes: dict[str, object] = {}
     for path, one in moved.items():

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import qr, solve_triangular
 
-from jounce.conventions.errors import Impossible, NotConverged
+from jounce.conventions.errors import JounceError, NotConverged
 from jounce.numerics.arrays import Array
 
 __all__ = ["CLOSE", "KnownBefore", "Posterior", "Readings", "SeenValues", "fitted"]
@@ -22,7 +22,7 @@ __all__ = ["CLOSE", "KnownBefore", "Posterior", "Readings", "SeenValues", "fitte
 CLOSE = 1e-4
 """A step this small, in the deviations that are left, is the last: no band shows it [-]."""
 
-_ROUNDS = 40
+_ROUNDS = 25
 _HALVINGS = 8
 
 
@@ -175,7 +175,7 @@ def _nearer(
         there = at + step / 2**halved
         try:
             seen = model(there)
-        except Impossible:
+        except JounceError:  # a number beyond what physics allows, or a place out of reach
             continue
         found = _sum(there, seen, known, readings)
         if found < least:

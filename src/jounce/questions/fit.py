@@ -49,7 +49,7 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
     read = AnswerTable(
         f"{name}: what was read",
         ("read", "by its file", "fitted", "how it suits"),
-        tuple(_rows(fit)),
+        tuple(_rows(fit, asked.units)),
         tuple(_of_readings(fit, asked.units)),
     )
     if not fit.belongs:
@@ -62,12 +62,12 @@ def _words(said: Iterator[str]) -> str:
     return " ".join(said)
 
 
-def _rows(fit: CarFit) -> Iterator[Answer]:
+def _rows(fit: CarFit, units: str) -> Iterator[Answer]:
     fitted, kinds = fit.model_after, [one.at.what for one in fit.readings]
     for k, reading in enumerate(fit.readings):
         how = reading.at.kind.said if kinds.index(reading.at.what) == k else ""  # told once
         yield Answer(
-            reading.at.words(),
+            reading.at.words(units),
             reading.at.kind.kind,
             (reading.value, float(fit.model_before.values[k]), float(fitted[k]), _suits(fit, k)),
             how,
