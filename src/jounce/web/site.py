@@ -48,6 +48,7 @@ from jounce.web.pages import (
     shelf,
     shop,
     sign_in,
+    take_away,
     words,
     work,
 )
@@ -104,6 +105,7 @@ _PAGES: dict[str, Handler] = {
     "/jobs/{entry}/bay": bay.show,
     "/jobs/{entry}/sheets": sheets.show,
     "/jobs/{entry}/sheet.pdf": sheets.print_now,
+    "/jobs/{entry}/take-away.html": take_away.show,
     "/files/{file}": sheets.kept_file,
     "/j": lead_back.typed,
     "/j/{code}": lead_back.show,
@@ -141,6 +143,7 @@ _STATIC = {
     "picture_car.js": "text/javascript",
     "picture_marks.js": "text/javascript",
     "picture_paint.js": "text/javascript",
+    "picture_save.js": "text/javascript",
     "picture_show.js": "text/javascript",
     "picture_solid.js": "text/javascript",
     "picture_space.js": "text/javascript",

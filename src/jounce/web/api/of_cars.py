@@ -21,7 +21,7 @@ from jounce.layouts.naming import SIDES
 from jounce.sheets.catalogue import SHEETS
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.of_jobs import case_of_job
-from jounce.web.api.operation import PDF, Call, Operation, OperationAnswer, Parameter
+from jounce.web.api.operation import HTML, PDF, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import (
     Schema,
@@ -39,6 +39,7 @@ from jounce.web.api.schemas import (
 from jounce.web.case_cache import car_read
 from jounce.web.charts.travel_curves import travel_table as standing_table
 from jounce.web.pages import sheets
+from jounce.web.pages.take_away import made_of
 from jounce.web.picture.standing import as_found, as_planned
 
 __all__ = ["OPERATIONS"]
@@ -147,6 +148,21 @@ def _sheet(call: Call) -> Any:
     }
     ask = replace(call.ask, query=asked, form={}, desk=desk)
     return sheets.pdf_of_job(ask, asked) if of_job else bytes(sheets.print_car(ask).body)
+
+
+def _take_away(call: Call) -> Any:
+    """The file as the pages make it."""
+    job = entry_of(call, "job")
+    if job.belongs_to is None:
+        raise InputError("This job belongs to no car", found=job.name, todo="Save it with the id of its car.")
+    query = call.query
+    ask = replace(call.ask, desk=replace(call.ask.desk, units=query.get("units", call.ask.desk.units)))
+    asked = {
+        "title": query.get("title", ""),
+        "customer": "1" if query.get("customer") == "yes" else "",
+        "despite": query.get("despite", ""),
+    }
+    return made_of(ask, job, call.ask.book.entry(job.belongs_to), asked)
 
 
 _WHEEL_SCHEMA = objects(
@@ -309,6 +325,36 @@ OPERATIONS: tuple[Operation, ...] = (
                 "despite",
                 "query",
                 text("why it is printed although a check fails on which lives depend; printed at its head", 5, 300),
+                required=False,
+            ),
+        ),
+        problems=(404,),
+    ),
+    Operation(
+        "GET",
+        "/v1/jobs/{entry}/take-away",
+        "takeJobAway",
+        "Jobs",
+        "A job as one file for the customer's phone",
+        _take_away,
+        OperationAnswer("the file", {"type": "string", "contentMediaType": HTML}, media=HTML),
+        "The moving picture before and after, seven numbers, what was done, cautions; it asks nobody for anything.",
+        (
+            ENTRY_PATH,
+            Parameter(
+                "title",
+                "query",
+                text("what stands over it; maker and name of the car if left out", 1, 80),
+                required=False,
+            ),
+            Parameter(
+                "customer", "query", choice("whether the customer's name stands on it", "yes", "no"), required=False
+            ),
+            *_SHEET_PARAMETERS[:1],
+            Parameter(
+                "despite",
+                "query",
+                text("why it is made although a check fails on which lives depend; it stands at its head", 5, 300),
                 required=False,
             ),
         ),

@@ -10,9 +10,9 @@ from jounce.web.api.schemas import Schema
 from jounce.web.request import Ask
 from jounce.web.security.sessions import Sessions
 
-__all__ = ["JSON", "PDF", "TOML", "Call", "Operation", "OperationAnswer", "Parameter"]
+__all__ = ["HTML", "JSON", "PDF", "TOML", "Call", "Operation", "OperationAnswer", "Parameter"]
 
-JSON, TOML, PDF = "application/json", "application/toml", "application/pdf"
+JSON, TOML, PDF, HTML = "application/json", "application/toml", "application/pdf", "text/html"
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,6 +39,7 @@ __all__ = [
     "print_car",
     "print_now",
     "show",
+    "show_refused",
 ]
 
 TWO_PAGES = "job"
@@ -89,6 +90,18 @@ def print_now(ask: Ask) -> Response:
         return _page(ask, job, car, (word, ask.query, error))
 
 
+def show_refused(ask: Ask, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError]) -> Response:
+    """The page of the sheets where something cannot be made, with why.
+
+    Args:
+        ask: the request
+        job: the job
+        car: its car
+        refused: its word on the page, what it was asked with, why it cannot be
+    """
+    return _page(ask, job, car, refused)
+
+
 def _page(
     ask: Ask, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError] | None = None
 ) -> Response:
@@ -120,6 +133,8 @@ def _page(
         offers=offers,
         shop=shop_of(ask),
         address=f"/jobs/{job.id}",
+        title=" ".join(filter(None, (case.car.car.maker, case.car.car.name))),
+        customer=case.change_list.job.customer,
         at_first=at_first,
         values=values,
         wrong=wrong,

@@ -2,6 +2,7 @@
 import { Marks } from "./picture_marks.js";
 import { Faces } from "./picture_paint.js";
 import { plays, run } from "./picture_show.js";
+import { savings } from "./picture_save.js";
 import { Solids } from "./picture_solid.js";
 import { VIEWS, View, standing, stood } from "./picture_space.js";
 import { CLOSER, Touched } from "./picture_touch.js";
@@ -26,6 +27,7 @@ export class Picture extends Touched {
     this.only = null; // one part alone, by its name
     this.planned = data.states.find((state) => state.planned) || null;
     this.solid = data.states[data.states.length - 1];
+    [this.cells, this.rows] = [[], []];
     place.picture = this;
     this.build();
     this.measure();
@@ -49,6 +51,7 @@ export class Picture extends Touched {
     this.views = views;
     this.canvas = made("canvas", { tabindex: "0", role: "img" });
     for (const [name, label] of [["centres", "Roll centres"], ["points", "Joints"]]) {
+      if (this.data.plain && name === "points") continue;
       const button = made("button", { type: "button", class: "plain", "aria-pressed": "false" }, label);
       button.addEventListener("click", () => {
         this.shown[name] = !this.shown[name];
@@ -57,10 +60,10 @@ export class Picture extends Touched {
       });
       views.append(button);
     }
-    const keys = "Arrow keys turn it, plus and minus bring it nearer, 0 shows it whole; its numbers stand in the table below.";
+    const keys = `Arrow keys turn it, plus and minus bring it nearer, 0 shows it whole; its numbers stand ${this.data.plain ? "below" : "in the table below"}.`;
     this.canvas.setAttribute("aria-label", `The car's running gear, both axles. ${keys}`);
     this.pen = this.canvas.getContext("2d");
-    this.said = made("p", { class: "pivot", "aria-live": "polite" }, "Press on a part to see what it is, on a joint to see where it is.");
+    this.said = made("p", { class: "pivot", "aria-live": "polite" }, this.data.plain ? "Press on a part to see what it is." : "Press on a part to see what it is, on a joint to see where it is.");
     this.field = made("a", { class: "button plain", hidden: "" }, "Change where it is");
     const motions = made("div", { class: "bar", role: "group", "aria-label": "Motion" });
     for (const name of Object.keys(this.data.motions)) {
@@ -84,7 +87,8 @@ export class Picture extends Touched {
     this.player.addEventListener("click", () => this.play());
     drag.append(this.label, this.output, this.range, this.player);
     this.note = made("p", { class: "quiet", "aria-live": "polite" });
-    this.place.append(shows, views, this.canvas, this.said, this.field, motions, drag, this.note, this.table(), this.key());
+    this.place.append(this.canvas, this.said, this.field, shows, views, motions, drag, this.note, this.key(), savings(this));
+    if (!this.data.plain) this.note.after(this.table());
     this.canvas.addEventListener("pointerdown", (event) => this.press(event));
     this.canvas.addEventListener("pointermove", (event) => this.drag(event));
     for (const name of ["pointerup", "pointercancel"]) this.canvas.addEventListener(name, (event) => this.release(event));
@@ -107,33 +111,6 @@ export class Picture extends Touched {
     this.range.max = String(motion.values.length - 1);
     this.range.value = String(motion.start);
     if (tell) this.moved();
-  }
-
-  // A motion of the whole car is worked out by the server when it is first asked for; then it is dragged like the others.
-  async bring(name, tell) {
-    const motion = this.data.motions[name];
-    if (motion.coming) return;
-    motion.coming = true;
-    this.note.textContent = `${motion.label}: being worked out.`;
-    try {
-      const answer = await fetch(`${this.place.dataset.frames}?motion=${name}`);
-      if (!answer.ok) throw new Error(String(answer.status));
-      const { states } = await answer.json();
-      if (states.every((state) => state === null)) {
-        this.note.textContent = `${motion.label}: too little is known of this car, its dampers for instance.`;
-        return;
-      }
-      states.forEach((state, k) => {
-        this.data.states[k].poses[name] = state ? state.poses : [];
-        this.data.states[k].axles.forEach((axle, row) => (axle.motions[name] = state ? state.axles[row] : { frames: [], read: [] }));
-      });
-      motion.later = false;
-      if (this.wanted === name) this.choose(name, tell); // another motion was chosen while this one was on its way
-    } catch (error) {
-      this.note.textContent = `${motion.label}: this could not be fetched. Press its button to try again.`;
-    } finally {
-      motion.coming = false;
-    }
   }
 
   // In the time that it takes on the road.
@@ -237,6 +214,7 @@ export class Picture extends Touched {
     this.pan = [(this.wide / 2 - at[0]) * size, (this.high / 2 - at[1]) * size];
   }
 
+  // Another picture at the next moment at which the screen takes one.
   ask() {
     if (this.waiting) return;
     this.waiting = true;
@@ -332,6 +310,7 @@ export class Picture extends Touched {
 
   spot(view, solid, axle, row) {
     axle.names.forEach((name, k) => {
+      if (!name) return;
       const place = row.slice(3 * k, 3 * k + 3);
       const [x, y] = view.at(...stood(solid.stand, ...place));
       this.spots.push({ x, y, name, axle: axle.name });

@@ -27,8 +27,6 @@ export class Told {
     const table = made("table");
     const head = made("tr");
     head.append(made("th", { scope: "col" }, "here"));
-    this.cells = [];
-    this.rows = [];
     const axles = this.data.states[0].axles;
     for (const axle of axles)
       for (const state of this.data.states) head.append(made("th", { scope: "col" }, `${axle.name} ${state.title}`));
