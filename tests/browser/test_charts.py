@@ -28,6 +28,7 @@ def chart(page: Page, title: str = CAMBER) -> Locator:
 def charts(workbench: Workbench, opened: Opened, size: str = "desktop") -> tuple[Page, Locator]:
     page = opened(size)
     page.goto(f"{workbench.address}/jobs/{workbench.job}/consequences")
+    page.get_by_text("Curves over travel").click()
     one = chart(page)
     expect(one).to_have_attribute("data-zoomed", "no")
     expect(page.locator(".picture canvas")).to_have_attribute("data-drawn", re.compile(r"\d"))  # it pushes them down
@@ -284,6 +285,7 @@ def test_both_turns_have_charts_that_come_with_them(workbench: Workbench, opened
 def test_without_scripts_the_charts_stand_and_the_curves_can_be_had(workbench: Workbench, opened: Opened) -> None:
     page = opened("desktop", java_script_enabled=False)
     page.goto(f"{workbench.address}/jobs/{workbench.job}/consequences")
+    page.get_by_text("Curves over travel").click()
 
     expect(page.locator("figure.chart svg[role=img]").first).to_be_visible()
     expect(page.locator("figure.chart .curves path").first).to_have_attribute("d", re.compile("^M"))

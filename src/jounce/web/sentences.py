@@ -25,13 +25,16 @@ def of_heights(case: Case, units: str) -> str:
 
 
 def of_ride(case: Case, units: str) -> str:
-    """How much firmer it rides."""
+    """How much firmer it rides, mean of left and right."""
     told = []
     for axle, where in (("front", "in front"), ("rear", "behind")):
-        row = case.row(f"{axle}.left.ride_frequency")
-        if row.found is None or row.planned is None:
+        rows = [case.row(f"{axle}.{side}.ride_frequency") for side in ("left", "right")]
+        found = [row.found for row in rows if row.found is not None]
+        planned = [row.planned for row in rows if row.planned is not None]
+        if len(found) < len(rows) or len(planned) < len(rows):
             continue
-        told.append(f"{show(row.planned, row.kind, units)} {where} instead of {show(row.found, row.kind, units)}")
+        now, before = (show(sum(both) / len(rows), Kind.FREQUENCY, units) for both in (planned, found))
+        told.append(f"{now} {where} instead of {before}")
     return f"It rides at {' and '.join(told)}." if told else "How it rides is not known."
 
 

@@ -20,11 +20,14 @@ from jounce.conventions.units import column, show, to_display
 from jounce.job.comparison import as_weighed, near_rubbers
 from jounce.job.wording import CAUTIONS, SURE, settings_of
 from jounce.questions.cornering import cornering_table
+from jounce.wanted.counter.numbers import plain_numbers
+from jounce.wanted.counter.verdict import verdict_of, why_not_lower
 from jounce.web import sentences
 from jounce.web.background import TaskControl, TaskSpec, question_of
 from jounce.web.case_cache import job_of
 from jounce.web.charts.corner_curves import corner_charts
 from jounce.web.charts.travel_curves import csv_text, travel_charts
+from jounce.web.pages.job_price import job_price
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
@@ -115,7 +118,21 @@ def consequences(ask: Ask) -> Response:
         sentences.of_roll_centre(case, units),
         *near_rubbers(case.rows),
     )
-    return step_page(ask, "consequences", job, car, said=said, rows=as_weighed(case.rows), charts=charts)
+    verdict = verdict_of(case, units)
+    return step_page(
+        ask,
+        "consequences",
+        job,
+        car,
+        said=said,
+        rows=as_weighed(case.rows),
+        charts=charts,
+        verdict=verdict,
+        numbers=plain_numbers(case, sure=True),
+        price=job_price(ask, case),
+        not_lower=why_not_lower(case, units),
+        asked={check.asks: asked_at(case, (job, car), check.asks) for check in verdict.unknown if check.asks},
+    )
 
 
 def corner(ask: Ask) -> Response:
