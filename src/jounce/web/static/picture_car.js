@@ -248,7 +248,7 @@ export class Picture extends Touched {
           high = [Math.max(high[0], x), Math.max(high[1], -y)];
         }
     }
-    low[1] = Math.min(low[1], plain.at(0, 0, 0)[1] * -1 - 500);
+    low[1] = Math.min(low[1], plain.at(0, 0, 0)[1] * -1 - 1700); // and room for the tyres' size
     const size = Math.min((this.wide - 24) / (high[0] - low[0] || 1), (this.high - 24) / (high[1] - low[1] || 1));
     return [size * this.size, [(low[0] + high[0]) / 2, (low[1] + high[1]) / 2]];
   }

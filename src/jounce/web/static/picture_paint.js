@@ -1,12 +1,13 @@
 // Flat faces, lit, sorted from far to near and filled. Every face knows whose it is, so that a finger can find it.
 
+// What a job exchanges is the one strong colour; printed in grey it is darker than every other metal.
 const LOOKS = {
-  arm: [126, 138, 148],
-  cast: [148, 156, 162],
-  rod: [166, 174, 180],
-  chrome: [206, 212, 217],
-  damper: [92, 104, 116],
-  spring: [70, 92, 122],
+  arm: [160, 171, 180],
+  cast: [174, 182, 188],
+  rod: [182, 190, 196],
+  chrome: [214, 219, 223],
+  damper: [150, 163, 175],
+  spring: [138, 158, 184],
   soft: [226, 202, 120],
   rubber: [58, 62, 66],
   tyre: [48, 51, 54],
@@ -15,7 +16,7 @@ const LOOKS = {
   inside: [70, 78, 86],
   paint: [255, 255, 255],
   road: [186, 190, 192],
-  changed: [226, 96, 8],
+  changed: [214, 78, 0],
 };
 const SHADES = 20;
 const HAIR = 0.6; // a face is drawn so much larger all round that no hair shows between neighbours [px]
