@@ -13,7 +13,7 @@ from jounce.quote.shop import parse_shop
 from jounce.sheets.notice import despite_of
 from jounce.sheets.paperwork import Paperwork
 from jounce.web.case_cache import case_of
-from jounce.web.take_away.content import NUMBERS, Asked
+from jounce.web.take_away.content import NUMBERS, TakeAwayWish
 from jounce.web.take_away.file import take_away
 from tests.browser.test_accessible import found
 from tests.workbench import demo_text
@@ -27,7 +27,7 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     case = case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
     look = Paperwork(shop=parse_shop(demo_text("shop.toml"), "the shop"), despite=despite_of("made for a test", ""))
     path = tmp_path_factory.mktemp("phone") / "car.html"
-    path.write_bytes(take_away(case, look, Asked()))
+    path.write_bytes(take_away(case, look, TakeAwayWish()))
     return path
 
 

@@ -18,7 +18,7 @@ from jounce.quote.shop import parse_shop
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.paperwork import Paperwork
 from jounce.web.case_cache import case_of
-from jounce.web.take_away.content import NUMBERS, Asked
+from jounce.web.take_away.content import NUMBERS, TakeAwayWish
 from jounce.web.take_away.file import POLICY, take_away
 from tests.workbench import Workbench, asked, demo_text
 
@@ -37,7 +37,7 @@ def look(reason: str = "") -> Paperwork:
 
 @cache
 def made(car: str = "brisk-14") -> str:
-    return take_away(case(car), look("made for a test"), Asked()).decode()
+    return take_away(case(car), look("made for a test"), TakeAwayWish()).decode()
 
 
 def told(page: str) -> Any:
@@ -74,7 +74,7 @@ def test_whose_car_it_is_stands_in_it_only_where_that_was_ticked() -> None:
     job = demo_text("brisk-14-lower.toml").replace('revision = "1"', 'revision = "1"\nnote = "NOTE-79"')
     marked_case = case_of(job, marked)
     plain, ticked = (
-        take_away(marked_case, look("made for a test"), Asked("My car", customer=customer)).decode()
+        take_away(marked_case, look("made for a test"), TakeAwayWish("My car", customer=customer)).decode()
         for customer in (False, True)
     )
     for page, there in ((plain, False), (ticked, True)):
@@ -87,7 +87,7 @@ def test_whose_car_it_is_stands_in_it_only_where_that_was_ticked() -> None:
 
 def test_a_text_is_never_markup() -> None:
     wicked = 'X</script><script>alert(1)</script><!-- "&'
-    page = take_away(case(), look("made for a test"), Asked(wicked)).decode()
+    page = take_away(case(), look("made for a test"), TakeAwayWish(wicked)).decode()
 
     assert told(page)["title"] == wicked
     assert page.count("<script") == made().count("<script")
@@ -104,7 +104,7 @@ def test_it_asks_nobody_and_is_small_and_the_same_again() -> None:
         r'(?:src|href)="|url\(|@import|https?://|fetch\(|XMLHttpRequest|^import |^export ', page, re.MULTILINE
     )
     assert len(page.encode()) < MOST
-    assert take_away(case(), look("made for a test"), Asked()).decode() == page
+    assert take_away(case(), look("made for a test"), TakeAwayWish()).decode() == page
 
 
 def test_its_frames_are_the_pictures_own_where_the_car_stands() -> None:
@@ -127,10 +127,10 @@ def test_a_check_on_which_lives_depend_asks_for_a_reason() -> None:
     assert critical_failures(failing.every_check)
 
     with pytest.raises(InputError, match="lives depend"):
-        take_away(failing, look(), Asked())
+        take_away(failing, look(), TakeAwayWish())
     assert (
         "because I was asked"
-        in told(take_away(failing, look("because I was asked"), Asked()).decode())["stop"]["despite"]
+        in told(take_away(failing, look("because I was asked"), TakeAwayWish()).decode())["stop"]["despite"]
     )
 
 

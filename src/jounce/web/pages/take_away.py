@@ -12,7 +12,7 @@ from jounce.web.case_cache import job_of
 from jounce.web.pages.sheets import look_of, plain_name, show_refused
 from jounce.web.request import Ask
 from jounce.web.shop_settings import held_case
-from jounce.web.take_away.content import Asked
+from jounce.web.take_away.content import TakeAwayWish
 from jounce.web.take_away.file import take_away
 
 __all__ = ["made_of", "show"]
@@ -47,5 +47,5 @@ def made_of(ask: Ask, job: Entry, car: Entry, asked: Mapping[str, str]) -> bytes
         JounceError: why it cannot be made
     """
     look = look_of(ask, "", asked.get("despite", ""))
-    wanted = Asked(asked.get("title", "")[:80], asked.get("customer", "") == "1")
+    wanted = TakeAwayWish(asked.get("title", "")[:80], asked.get("customer", "") == "1")
     return take_away(held_case(ask, job, car), look, wanted)

@@ -17,7 +17,7 @@ from jounce.sheets.notice import refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.shown import number
 
-__all__ = ["NUMBERS", "Asked", "content"]
+__all__ = ["NUMBERS", "TakeAwayWish", "content"]
 
 NUMBERS = (
     ("front.left.height", "Front left: wheel centre to arch"),
@@ -34,7 +34,7 @@ _PLUS_MINUS = "± holds the true value in 9 of 10 cases."
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class TakeAwayWish:
     """What the shop asked for.
 
     Attributes:
@@ -47,7 +47,7 @@ class Asked:
     customer: bool = False
 
 
-def content(case: Case, look: Paperwork, asked: Asked) -> dict[str, Any]:
+def content(case: Case, look: Paperwork, asked: TakeAwayWish) -> dict[str, Any]:
     """All texts of the file.
 
     Args:

@@ -11,7 +11,7 @@ from typing import Any
 from jounce.case.case import Case
 from jounce.sheets.paperwork import Paperwork
 from jounce.web.picture.standing import shown_as_planned
-from jounce.web.take_away.content import Asked, content
+from jounce.web.take_away.content import TakeAwayWish, content
 from jounce.web.take_away.frames import packed, picture_data
 
 __all__ = ["POLICY", "take_away"]
@@ -47,7 +47,7 @@ _PAGE = """<!doctype html>
 """
 
 
-def take_away(case: Case, look: Paperwork, asked: Asked) -> bytes:
+def take_away(case: Case, look: Paperwork, asked: TakeAwayWish) -> bytes:
     """The file of a job.
 
     Args:
