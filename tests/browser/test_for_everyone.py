@@ -110,7 +110,7 @@ def test_page_is_for_everyone(workbench: Workbench, opened: Opened, path: str, s
 
 def test_the_checks_do_find(opened: Opened, workbench: Workbench) -> None:
     page = opened()
-    page.goto(workbench.address)
+    page.goto(f"{workbench.address}/book")
     page.evaluate(
         """() => document.querySelector("main").insertAdjacentHTML("beforeend",
         '<input class="q"><p><font color="#999999">pale</font></p><b id="words">x</b>')"""
