@@ -127,7 +127,7 @@ def _begin(ask: Ask) -> Response:
         return _page(ask, form, None, wrong)
     parts = question_of(*(part.content for part in ask.book.entries("part")), rules_text(ask.book), car.content)
     question = json.dumps([as_text(form), parts])
-    order = TaskSpec(_KIND, car.id, question, "The three answers", f"/?asked={car.id}", ask.desk.by)
+    order = TaskSpec(_KIND, car.id, question, "The wish at the counter", f"/?asked={car.id}", ask.desk.by)
     task = partial(wish_answered, car.content, rules_text(ask.book), shelf, read.wish)
     work = ask.works.start(order, task, instead=True)
     ask.works.wait(work.id, _AT_ONCE)
