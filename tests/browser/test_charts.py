@@ -275,6 +275,7 @@ def test_a_chart_is_saved_as_a_picture(workbench: Workbench, opened: Opened, tmp
 
 def test_both_turns_have_charts_that_come_with_them(workbench: Workbench, opened: Opened) -> None:
     page, _ = charts(workbench, opened)
+    page.locator("summary", has_text="In a corner").click()
     one = chart(page, "load moved, rear")
     expect(one).to_have_attribute("data-zoomed", "no")
     one.scroll_into_view_if_needed()
