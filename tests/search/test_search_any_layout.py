@@ -21,18 +21,19 @@ from jounce.shelf.file import read_shelf
 from jounce.shelf.shelf import Shelf
 
 DEMO = Path(str(files("jounce.demo")))
-ALIKE = ("dampers", "stops")
+ALIKE = ("dampers", "stops", "wheels")
 PLACES = {
     "brisk-14": {"front bars", "top plates", "front roll bar", "second front roll bar", "rear springs", "rear helpers",
-                 "rear perches", "inner bar", "rear roll bar", "Panhard rod"},
-    "comfrey-20": {"front springs", "front helpers", "front perches", "front roll bar", "second front roll bar",
-                   "rear springs", "rear helpers", "rear perches", "first rear roll bar", "second rear roll bar"},
-    "bracken-16": {"front springs", "front helpers", "front perches", "front roll bar", "second front roll bar",
-                   "rear roll bar"},
-    "tansy-11": {"front springs", "front helpers", "front perches", "top plates", "front roll bar",
+                 "rear perches", "rear spacers", "inner bar", "rear roll bar", "Panhard rod"},
+    "comfrey-20": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
+                   "second front roll bar", "rear springs", "rear helpers", "rear perches", "rear spacers",
+                   "first rear roll bar", "second rear roll bar"},
+    "bracken-16": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
+                   "second front roll bar", "rear spacers", "rear roll bar"},
+    "tansy-11": {"front springs", "front helpers", "front perches", "front spacers", "top plates", "front roll bar",
                  "second front roll bar", "rear bars", "first rear roll bar", "second rear roll bar"},
 }  # fmt: skip
-"""Places of each car beside dampers and stops of both axles."""
+"""Places of each car beside dampers, stops and wheels of both axles."""
 
 
 @pytest.mark.parametrize("car", PLACES)
