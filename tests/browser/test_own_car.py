@@ -81,7 +81,7 @@ def begin(page: Page, address: str, name: str) -> None:
 
 def go_on(page: Page, address: str, name: str) -> None:
     """Springs and a pivot, from where it was left."""
-    page.goto(address)
+    page.goto(f"{address}/book")
     page.get_by_role("link", name=name).click()
     expect(page.get_by_text("13 of 69 numbers of the list were measured on this car")).to_be_visible()
     page.get_by_role("link", name="Measure", exact=True).click()
