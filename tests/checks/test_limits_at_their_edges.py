@@ -17,6 +17,7 @@ from jounce.checks.panhard import _centring_check
 from jounce.checks.perches import perch_checks
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, MPA
+from jounce.job.settings import PerchSetting
 from tests.job.changed_jobs import with_named_points, worked
 
 EDITS = (
@@ -125,7 +126,7 @@ def test_a_rod_of_one_length_leaves_the_axle_less_than_the_limit_beside_the_midd
 def test_a_seat_without_a_thread_is_less_than_the_limit_from_where_it_is_wanted(off):
     section = SimpleNamespace(side=lambda _: SimpleNamespace(perch=None))
     for share, verdict in ((1 - HAIR, Verdict.PASS), (1 + HAIR, Verdict.FAIL)):
-        perch = SimpleNamespace(wanted=off * share, seat=0.0, adjustable=False)
+        perch = PerchSetting(wanted=off * share, seat=0.0, turns=None, adjustable=False)
         plan = SimpleNamespace(settings={"rear": SimpleNamespace(seats={"left": perch, "right": perch})})
         assert {check.verdict for check in perch_checks("rear", section, plan, CheckLimits())} == {verdict}
 

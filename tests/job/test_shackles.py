@@ -20,6 +20,7 @@ from jounce.checks import Verdict
 from jounce.conventions.axes import CORNERS, SIDES
 from jounce.conventions.errors import InputProblems
 from jounce.conventions.units import MM
+from jounce.job.bay_table import bay_rows
 from jounce.job.document import JobDocument
 from jounce.job.setting_bands import settings_needed
 from jounce.job.shackles import ShackleRange
@@ -142,3 +143,13 @@ def test_an_axle_without_leaves_refuses_them():
     written = {"job": {"name": "x", "car": "x"}, "change": {"front": {"shackle": {"longer": 3}}}}
     with pytest.raises(InputProblems, match="has no shackle to exchange"):
         _ = Case(read_car(CAR), JobDocument.model_validate(written)).plan
+
+
+def test_the_table_for_the_bay_tells_the_shackle_and_no_spacer():
+    one = shackled()
+    rows = {(row.axle, row.what): row.cells for row in bay_rows(one.car, one.plan, "metric")}
+    told = {side: cell.big for side, cell in rows["rear", "shackle"].items()}
+
+    assert ("rear", "spring spacer") not in rows
+    for side, seat in one.plan.settings["rear"].seats.items():
+        assert float(told[side].partition(" ")[0].replace("−", "-")) == pytest.approx(seat.shackle / MM, abs=0.06)

@@ -14,6 +14,7 @@ from jounce.conventions.units import Kind, show
 from jounce.job.index.hanging import hanging_point
 from jounce.job.plan import JobPlan, height, value_of
 from jounce.job.settings import BarSetting
+from jounce.job.shackles import LIFTS
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.job.wording import PLATE_STEP, TURNED, tie_rod_flats
 from jounce.layouts.adjusters import Aim
@@ -24,6 +25,7 @@ __all__ = ["BayCell", "BayRow", "bay_rows"]
 Across = Literal["both"]
 _ACROSS: Across = "both"
 Turn = Literal["", "clockwise", "anticlockwise"]
+_NOTHING = 1e-9  # a spacer thinner than this is none [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,10 +135,19 @@ class _Tell:
                     for side, seat in turned.items()
                 },
             )
-        fixed = {side: seat for side, seat in seats.items() if not seat.adjustable and seat.seat}
-        if fixed:
-            cells = {side: BayCell(self._length(seat.seat), "spacer at the seat") for side, seat in fixed.items()}
+        fixed = {side: seat for side, seat in seats.items() if not seat.adjustable}
+        spacers = {side: seat.seat - LIFTS * (seat.shackle or 0.0) for side, seat in fixed.items()}
+        if any(abs(height) > _NOTHING for height in spacers.values()):
+            cells = {side: BayCell(self._length(height), "spacer at the seat") for side, height in spacers.items()}
             yield BayRow(axle, "spring spacer", cells)
+        shackles = {side: seat.shackle for side, seat in fixed.items() if seat.shackle is not None}
+        if shackles:
+            words = "longer between its eyes; −: shorter"
+            cells = {
+                side: BayCell(self._length(longer, f"{axle}.{side}.shackle"), words)
+                for side, longer in shackles.items()
+            }
+            yield BayRow(axle, "shackle", cells)
 
     def rod(self, axle: AxleName) -> Iterator[BayRow]:
         own = self.plan.settings[axle]
