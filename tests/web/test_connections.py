@@ -125,7 +125,7 @@ def test_a_slow_answer_is_waited_for(hasty: Workbench, monkeypatch: pytest.Monke
     monkeypatch.setattr(connections, "MOST", 3)
     with socket.create_connection(("127.0.0.1", hasty.port), timeout=60) as line:
         monkeypatch.setattr("jounce.web.pages.book.page", lambda *_, **__: time.sleep(5) or _Plain("slow, and there"))
-        line.sendall(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+        line.sendall(b"GET /book HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
         with ExitStack() as ending:
             for _ in range(10):  # crowded meanwhile: those that wait go, not this one
                 time.sleep(0.3)
