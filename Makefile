@@ -37,10 +37,10 @@ test: lint pages
 check: lint
 	$(PYTEST) -m "not validation_slow and not validation_long and not endurance"
 
-# Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too, and thousands of files with
-# slips in them.
+# Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too, thousands of files with
+# slips in them, and hundreds of garages that read simulated cars.
 validate: $(READY)
-	$(PYTEST) -m "not endurance" tests/validation tests/verification
+	$(PYTEST) -m "not endurance" tests/validation tests/verification tests/fit tests/recordings
 
 # Hundreds of kills, interruptions and random jobs: many minutes.
 endurance: $(READY)

@@ -214,7 +214,7 @@ def test_bands_hold_nine_of_ten_in_a_few_cars() -> None:
     assert np.sqrt(np.mean([(off * DEVIATIONS_SHOWN) ** 2 for _, _, off in found])) == pytest.approx(1, abs=0.35)
 
 
-@pytest.mark.validation_slow
+@pytest.mark.validation_long
 def test_bands_hold_nine_of_ten() -> None:
     found = fits(100, 30, gross=False)
     inside = np.abs(np.array([off for _, _, off in found])) <= 1
@@ -225,7 +225,7 @@ def test_bands_hold_nine_of_ten() -> None:
     assert inside.mean(axis=0).max() <= 0.97
 
 
-@pytest.mark.validation_slow
+@pytest.mark.validation_long
 def test_false_alarms_are_rare_and_gross_errors_are_named() -> None:
     alarms = np.mean([fit.left_out is not None for fit, _, _ in fits(100, 30, gross=False)])
     named = np.mean([fit.left_out == wrong for fit, wrong, _ in fits(100, 50, gross=True)])

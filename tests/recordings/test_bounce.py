@@ -35,7 +35,7 @@ def test_spring_damping_and_friction_come_back(case, rate):
     assert one.friction.value * Corner(*case).mass == pytest.approx(case[2], abs=25)
 
 
-@pytest.mark.validation_slow
+@pytest.mark.validation_long
 def test_what_is_stated_covers():
     """Forty garages, tyres off by up to a tenth that nobody knows of: each band holds the truth in 85 of 100 and more."""
     rng = np.random.default_rng(11)

@@ -180,5 +180,6 @@ def test_the_envelope_has_every_sheet_of_the_job(shop: Workbench) -> None:
 
     for kind in SHEETS.values():
         assert kind.name in text
-    assert "version 1 of the job, 1 of the car" in text
+    job, car = (shop.book.entry(one) for one in (shop.job, shop.car))
+    assert f"version {job.number} of the job, {car.number} of the car" in text
     assert "Not in it" not in text
