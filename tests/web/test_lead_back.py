@@ -65,6 +65,14 @@ def test_a_sheet_of_a_car_leads_to_the_car(house: Workbench) -> None:
     assert f'href="/cars/{house.car}"' in asked(house.port, way).text
 
 
+def test_a_sheet_of_a_kind_that_is_no_more_still_leads_back(house: Workbench) -> None:
+    job, car = house.book.entry(house.job), house.book.entry(house.car)
+    answer = asked(house.port, f"/j/{house.book.code_for('of-long-ago', job, car)}")
+
+    assert answer.status == 200
+    assert f'href="/jobs/{house.job}/bay"' in answer.text
+
+
 @pytest.mark.parametrize("code", ["2222222", "x", "%25", "ILO0111", "7" * 16])
 def test_a_wrong_code_tells_nothing(house: Workbench, code: str) -> None:
     answers = {asked(house.port, f"/j/{one}").text.replace(one, "CODE") for one in (code, "3333333")}

@@ -50,8 +50,10 @@ def _answer(ask: Ask, code: str) -> Response:
 
 
 def _name(found: PrintedSheet) -> str:
+    """Its name; of a kind that there is no longer, that it is a sheet: paper outlives a program's words."""
     own = {TWO_PAGES: JOB_SHEET, ALL_SHEETS: ENVELOPE}
-    return own.get(found.sheet) or SHEETS[found.sheet].name
+    kind = SHEETS.get(found.sheet)
+    return own.get(found.sheet) or ("Sheet" if kind is None else kind.name)
 
 
 def _newer(ask: Ask, found: PrintedSheet, of: Entry, owner: Entry | None) -> list[str]:
