@@ -35,6 +35,7 @@ PAGES = (
     "/desk",
     "/j",
     "/shop",
+    "/ledger",
     "/shop/phrases",
     "/jobs/JOB/ask",
     "/jobs/JOB/ask/brake",

@@ -16,8 +16,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from jounce.book import Book, open_book
 from jounce.car.file.reading import read_toml
+from jounce.measuring.afterwards import ASKED
 from jounce.measuring.writing import value_at
-from jounce.web.pages.proof import ASKED
 from tests.browser.conftest import Opened
 from tests.workbench import demo_book
 

@@ -17,8 +17,10 @@ from sqlalchemy.exc import DatabaseError
 from jounce.book import tables
 from jounce.book.backup import Copied, back_up
 from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, PrintedSheet, Version
+from jounce.book.promises import Promise, add_promises, promises
 from jounce.book.sheet_codes import code_for, sheet_behind
 from jounce.conventions.errors import InputError, JounceError
+from jounce.ledger.outcome import PromisedNumber
 
 LONGEST_NAME = 200
 """Characters of a name."""
@@ -162,6 +164,15 @@ class Book:
         with self._reading() as connection:
             return sheet_behind(connection, code)
 
+    def promises(self, job: str | None = None) -> list[Promise]:
+        """Numbers that were promised on sheets, the earliest first.
+
+        Args:
+            job: only those of this job
+        """
+        with self._reading() as connection:
+            return promises(connection, job)
+
     # -------------------------------------------------------------------------------------------------- saving
 
     def code_for(self, sheet: str, of: Entry, owner: Entry | None = None) -> str:
@@ -174,6 +185,21 @@ class Book:
         """
         with self._writing() as connection:
             return code_for(connection, sheet, of, owner, self.by)
+
+    def promise(self, sheet: str, job: Entry, car: Entry, numbers: Iterable[PromisedNumber]) -> int:
+        """Keep what a sheet promises; what was promised of the same versions before stays as it was.
+
+        Args:
+            sheet: word of the kind of sheet
+            job: the job as it is printed
+            car: its car as it is printed
+            numbers: what stands on the sheet
+
+        Returns:
+            How many are new
+        """
+        with self._writing() as connection:
+            return add_promises(connection, sheet, (job, car), numbers, self.by)
 
     def add(self, kind: EntryKind, name: str, content: str, belongs_to: str | None = None, note: str = "") -> Entry:
         """Put a new entry in.

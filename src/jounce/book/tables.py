@@ -6,6 +6,7 @@ from sqlalchemy import (
     Boolean,
     CheckConstraint,
     Column,
+    Double,
     ForeignKey,
     Index,
     Integer,
@@ -93,3 +94,22 @@ printed = Table(
     UniqueConstraint("entry", "number", "owner_number", "sheet"),
 )
 """Codes on printed sheets: one for each kind of sheet of each version of an entry and of what it belongs to."""
+
+promised = Table(
+    "promised",
+    METADATA,
+    Column("entry", String(36), ForeignKey("entry.id"), primary_key=True),
+    Column("number", Integer, primary_key=True),
+    Column("owner_number", Integer, primary_key=True),
+    Column("key", String(100), primary_key=True),
+    Column("kind", String(32), nullable=False),
+    Column("value", Double, nullable=False),
+    Column("band", Double, nullable=False),
+    Column("widened", Double, nullable=False),
+    Column("layout", String(64), nullable=False),
+    Column("sheet", String(32), nullable=False),
+    Column("tool", String(32), nullable=False),
+    Column("at", String(32), nullable=False),
+    Column("by", String(100), nullable=False),
+)
+"""Numbers promised on sheets: each once for each version of a job and of its car, as it was told first."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -40,6 +40,7 @@ class Case:
         job: the change list; None for the car alone
         rules: the shop's own rules, and the limits that the checks hold to
         before: the car as found, where it was worked out already
+        widened: by what the bands of the planned car are multiplied, by quantity; empty for none [-]
 
     """
 
@@ -47,6 +48,7 @@ class Case:
     job: JobDocument | None = None
     rules: RuleSet = NO_RULES
     before: CaseState | None = None
+    widened: Mapping[str, float] = field(default_factory=dict)
 
     def with_job(self, job: JobDocument, rules: RuleSet | None = None) -> Case:
         """The case of a job on the same car; what is worked out of the car as found serves both.
@@ -55,7 +57,7 @@ class Case:
             job: the change list
             rules: as of a case; the same when left out
         """
-        return Case(self.car, job, self.rules if rules is None else rules, self.found)
+        return Case(self.car, job, self.rules if rules is None else rules, self.found, self.widened)
 
     @property
     def name(self) -> str:
@@ -90,7 +92,7 @@ class Case:
         Raises:
             Impossible: the plan cannot be
         """
-        return PlannedState(PLANNED, self._with_parts, self.car, self.change_list, self.plan)
+        return PlannedState(PLANNED, self._with_parts, self.car, self.change_list, self.plan, self.widened)
 
     @property
     def states(self) -> tuple[CaseState, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -147,12 +147,23 @@ class PlannedState(CaseState):
         measured: the car as it was measured
         job: the change list
         plan: what came out
+        widened: by what the bands of each quantity are multiplied, by the last word of its key; empty for none [-]
 
     """
 
     measured: CarDocument
     job: JobDocument
     plan: JobPlan
+    widened: Mapping[str, float] = field(default_factory=dict)
+
+    @cached_property
+    def bands(self) -> Mapping[str, Band]:
+        """How sure everything is that is told of it, with what the shop's ledger has taught of its bands."""
+        own = every_band(self.state.slopes)
+        if not self.widened:
+            return own
+        by = {key: self.widened.get(key.rpartition(".")[2], 1.0) for key in own}
+        return {key: replace(band, plus_minus=by[key] * band.plus_minus) for key, band in own.items()}
 
     @property
     def models(self) -> tuple[AxleModel, AxleModel]:

@@ -13,11 +13,15 @@ import typer
 from jounce.book import Book, Entry, EntryKind, open_book
 from jounce.book.entries import ONLY_ONE
 from jounce.book.exchange import take_in, write_out
+from jounce.book.outcomes import reckoning
 from jounce.car.file.reading import parse_car, read_text, read_toml
 from jounce.checks.rules import parse_rules
+from jounce.cli.answers import JSON_HELP, UNITS_HELP, tell_all, write_values
 from jounce.conventions.errors import InputError
 from jounce.job.file import parse_job
 from jounce.job.phrases import parse_phrases
+from jounce.measuring.afterwards import found_in
+from jounce.questions.ledger import ledger_tables
 from jounce.quote.shop import parse_shop
 from jounce.shelf.book_entries import documents_of
 from jounce.shelf.file import reading_of
@@ -176,6 +180,43 @@ def backup(where: _Where, to: Annotated[Path, typer.Argument(help="the copy")]) 
     """Copy the whole book, sound even while others use it."""
     copied = _open(where, "").back_up(to)
     typer.echo(f"The copy is in {to}: {copied.entries} entries, {copied.files} files; it was compared with the book.")
+
+
+@book.command()
+def found(
+    where: _Where,
+    job: _Entry,
+    file: Annotated[Path, typer.Argument(help="readings file, or the file of the car measured again")],
+    by: _By = "",
+) -> None:
+    """Keep what was measured on the finished car of a job; the ledger sets it beside what was promised."""
+    opened, text = _open(where, by), read_text(file)
+    owner = _find(opened, job)
+    numbers = found_in(text, str(file))
+    if owner.kind != "job" or not numbers:
+        raise InputError(
+            "Nothing of a planned car was measured here",
+            found=f"{owner.kind} {owner.name}, {len(numbers)} numbers",
+            allowed="a job, and heights, scales, angles of the car as it stands",
+            todo="Name the job; give its readings file, or the file of its car measured again.",
+        )
+    opened.add("measurement", f"after the work, {owner.name}"[:200], text, owner.id)
+    typer.echo(f"Kept: {len(numbers)} numbers measured after {owner.name}.")
+
+
+@book.command()
+def ledger(
+    where: _Where,
+    units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
+    json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
+) -> None:
+    """How many of the promised bands held: by quantity, axle, layout and season, whether by chance, and what drifts."""
+    told = reckoning(_open(where, ""))
+    tables = ledger_tables(told.outcomes, told.promised, units)
+    if json_file:
+        write_values([table.as_json() for table in tables], json_file)
+    else:
+        tell_all(tables, units)
 
 
 def _read(text: str, name: str) -> tuple[EntryKind, str]:

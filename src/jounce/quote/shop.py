@@ -89,6 +89,10 @@ class House(Section):
         default="",
         description="address of the workbench for other machines; with it printed sheets carry a code that leads back",
     )
+    bands_learn: Literal["no", "yes"] = Field(
+        default="no",
+        description="whether the bands of planned cars are multiplied by what the ledger found; said wherever they stand",
+    )
 
 
 class Shop(Section):

@@ -21,6 +21,7 @@ from jounce.sheets.job_card import indexing_card, job_card
 from jounce.sheets.notice import Judged, not_known, refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.printing import printed
+from jounce.sheets.promise import widened_words
 from jounce.sheets.quote_sheet import order_list, quote
 from jounce.sheets.re_check import re_check
 from jounce.sheets.set_up import set_up
@@ -150,6 +151,9 @@ def sheet_of_variants(found: Beside, look: Paperwork, prices: VariantPrices | No
 def _with_notice(blocks: list[Block], judged: Sequence[Judged], out: Printout, *, listed: bool) -> list[Block]:
     """The blocks under what fails, and what is not known over the line where it is signed, unless it is listed there."""
     title, open_questions = stop_title(judged), not_known(judged)
+    learned = widened_words(out.case)
+    if learned:
+        blocks.insert(len(blocks) - isinstance(blocks[-1], Signatures), Words(learned, small=True))
     if open_questions and not listed:
         blocks.insert(len(blocks) - isinstance(blocks[-1], Signatures), Words(open_questions, small=True))
     if not title:

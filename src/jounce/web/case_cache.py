@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from jounce.book import Entry
@@ -59,21 +60,23 @@ def read_pair(job_text: str, car_text: str) -> tuple[JobDocument, CarDocument]:
     return job, car
 
 
-def case_of(job_text: str, car_text: str, rules_text: str = "") -> Case:
+def case_of(job_text: str, car_text: str, rules_text: str = "", widened: tuple[tuple[str, float], ...] = ()) -> Case:
     """The case of a job, or of a car alone, from the texts of its documents.
 
     Args:
         job_text: TOML of the job; empty for the car alone
         car_text: TOML of the car
         rules_text: TOML of the shop's own rules; empty where it has none
+        widened: quantities with what their planned bands are multiplied by [-]
 
     Raises:
         JounceError: a document is wrong
     """
-    return _job_case(job_text, car_text, rules_text.strip()) if job_text else car_case(car_text)
+    return _job_case(job_text, car_text, rules_text.strip(), widened) if job_text else car_case(car_text)
 
 
 @lru_cache(maxsize=16)
-def _job_case(job_text: str, car_text: str, rules_text: str) -> Case:
+def _job_case(job_text: str, car_text: str, rules_text: str, widened: tuple[tuple[str, float], ...]) -> Case:
     rules = parse_rules(rules_text, "the local rules") if rules_text else NO_RULES
-    return car_case(car_text).with_job(read_pair(job_text, car_text)[0], rules)
+    case = car_case(car_text).with_job(read_pair(job_text, car_text)[0], rules)
+    return replace(case, widened=dict(widened)) if widened else case

@@ -5,10 +5,12 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jounce.book import Book, Entry, EntryKind
+from jounce.book.outcomes import reckoning
 from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError, JounceError
 from jounce.job.phrases import Phrases, parse_phrases
+from jounce.ledger.account import corrections
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.case_cache import case_of
 from jounce.web.request import Ask, Paper, Preferences
@@ -23,6 +25,7 @@ __all__ = [
     "rules_held",
     "rules_text",
     "shop_of",
+    "widened_by_ledger",
 ]
 
 
@@ -99,9 +102,22 @@ def held_case(ask: Ask, job: Entry, car: Entry) -> Case:
     Raises:
         JounceError: a document is wrong, or the plan cannot be
     """
-    case = case_of(job.content, car.content, rules_text(ask.book))
+    case = case_of(job.content, car.content, rules_text(ask.book), widened_by_ledger(ask))
     _ = case.plan
     return case
+
+
+def widened_by_ledger(ask: Ask) -> tuple[tuple[str, float], ...]:
+    """What the ledger multiplies the bands of planned cars by, by quantity [-]; empty where the shop does not want it.
+
+    Args:
+        ask: the request
+    """
+    shop = shop_of(ask)
+    if shop is None or shop.house.bands_learn != "yes":
+        return ()
+    learned = corrections(reckoning(ask.book).outcomes)
+    return tuple(sorted((name, round(by, _DIGITS)) for name, by in learned.items()))
 
 
 def rules_text(book: Book) -> str:
@@ -142,6 +158,9 @@ def house_phrases(book: Book) -> Phrases | None:
         return None if entry is None else _phrases(entry.content)
     except JounceError:  # the page of the phrases says what is wrong
         return None
+
+
+_DIGITS = 2  # what a ± is multiplied by is told so, and meant so
 
 
 @lru_cache(maxsize=8)

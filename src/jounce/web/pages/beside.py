@@ -36,7 +36,7 @@ from jounce.web.pages.quoting import stock_of_book
 from jounce.web.pages.sheets import look_of, pdf_answer, plain_name
 from jounce.web.picture.standing import as_planned
 from jounce.web.request import Ask, find, onward, page
-from jounce.web.shop_settings import rules_text, shop_of
+from jounce.web.shop_settings import rules_text, shop_of, widened_by_ledger
 
 __all__ = ["prices_of", "print_now", "printed", "set_beside", "show"]
 
@@ -78,7 +78,7 @@ def set_beside(ask: Ask, car: Entry, jobs: Sequence[Entry]) -> Beside:
     cases = []
     for job in jobs:
         with at(job.name):
-            cases.append(case_of(job.content, car.content, rules_text(ask.book)))
+            cases.append(case_of(job.content, car.content, rules_text(ask.book), widened_by_ledger(ask)))
     return beside(cases, [f"version {job.number}" for job in jobs])
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from starlette.responses import Response
@@ -10,15 +9,14 @@ from starlette.responses import Response
 from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import read_measured
-from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
 from jounce.case.case import Case
 from jounce.conventions.certainty import agrees, together
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
-from jounce.conventions.quantities import RESULTS
 from jounce.conventions.typed import with_unit
-from jounce.conventions.units import DEG, MM, Kind
+from jounce.conventions.units import Kind
+from jounce.measuring.afterwards import ASKED, found_in
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.web.case_cache import car_read, job_of
 from jounce.web.pages.job import step_page
@@ -27,22 +25,7 @@ from jounce.web.request import Ask
 from jounce.web.saving import onward_saved
 from jounce.web.shop_settings import held_case
 
-__all__ = ["ASKED", "Proved", "proved", "show"]
-
-_CORNERS = tuple(f"{axle}.{side}" for axle in ("front", "rear") for side in ("left", "right"))
-ASKED: tuple[tuple[str, str, Kind], ...] = (
-    *(
-        (f"{corner}.height", f"{corner.replace('.', ' ')}: {RESULTS['height'].label}", Kind.LENGTH)
-        for corner in _CORNERS
-    ),
-    *((f"{corner}.load", f"{corner.replace('.', ' ')}: scale", Kind.MASS) for corner in _CORNERS),
-    *((f"{corner}.camber", f"{corner.replace('.', ' ')}: camber", Kind.ANGLE) for corner in _CORNERS),
-    *((f"{corner}.toe", f"{corner.replace('.', ' ')}: toe", Kind.ANGLE) for corner in _CORNERS),
-)
-"""What is measured again: key of the prediction, what it is, kind of the reading."""
-
-USUAL: Mapping[Kind, float] = {Kind.LENGTH: 1 * MM, Kind.MASS: 1.0, Kind.ANGLE: 0.1 * DEG}
-"""± of a reading that was typed without one: tape, scale and gauge at their usual; common practice, no source [SI]."""
+__all__ = ["Proved", "proved", "show"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,16 +89,14 @@ def proved(readings: Entry, case: Case) -> list[Proved]:
         readings: what was measured
         case: what was predicted
     """
-    written = read_toml(readings.content, readings.name)
-    told = []
+    found, told = found_in(readings.content, readings.name), []
     for key, label, kind in ASKED:
         row = case.row(key)
-        if key not in written or row.planned is None:
+        if key not in found or row.planned is None:
             continue
-        measured = read_measured(written[key], kind)
         scale = GRAVITY if kind is Kind.MASS else 1.0  # predictions of loads are forces, scales show masses
-        band = measured.plus_minus or USUAL[kind]
-        told.append(Proved(label, kind, measured.value, band, row.planned / scale, row.planned_band / scale))
+        one = found[key]
+        told.append(Proved(label, kind, one.value, one.plus_minus, row.planned / scale, row.planned_band / scale))
     return told
 
 

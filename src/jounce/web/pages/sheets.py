@@ -20,6 +20,7 @@ from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.lead_back import LeadBack
 from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
+from jounce.sheets.promise import PROMISING, promised_by
 from jounce.web.case_cache import car_case, car_read, job_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
@@ -250,12 +251,21 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     edition = f"version {job.number} of the job, {car.number} of the car"
     look = look_of(ask, edition, asked.get("despite", ""), _lead_back(ask, word, job, car))
     case = held_case(ask, job, car)
+    content = _printed_sheet(ask, (job, car), Printout(case, look), asked)
+    if word in PROMISING and not ask.book.read_only:
+        ask.book.promise(word, job, car, promised_by(case))
+    return content
+
+
+def _printed_sheet(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
+    """One kind of sheet, or all of them."""
+    word, case, look = asked.get("kind", TWO_PAGES), out.case, out.look
     if word == TWO_PAGES:
-        return job_sheet(Printout(case, look))
+        return job_sheet(out)
     if word == ALL_SHEETS:
-        return _all_of_job(ask, (job, car), Printout(case, look), asked)
+        return _all_of_job(ask, pair, out, asked)
     if kind_of(word).priced:
-        offers = offers_of(ask, (job, car), asked)
+        offers = offers_of(ask, pair, asked)
         return printed(word, Printout(offers[0].case, look, offers))
     return printed(word, Printout(case, look))
 

@@ -13,6 +13,7 @@ from jounce.checks.rules import parse_rules
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import pointed, whole
 from jounce.conventions.unit_table import UNIT_SETS
+from jounce.questions.ledger import LEARNS
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.field_errors import beside
 from jounce.web.request import Ask, onward, page
@@ -68,6 +69,13 @@ FIELDS: tuple[tuple[str, tuple[ShopField, ...]], ...] = (
                 "house.address",
                 "Address of the workbench on the phone",
                 hint="https://workshop.local:8000 – with it sheets carry a code that leads back to the job",
+            ),
+            ShopField(
+                "house.bands_learn",
+                LEARNS,
+                "choice",
+                "± of planned cars × what the ledger found, and it is said beside them",
+                (("no", "no"), ("yes", "yes")),
             ),
         ),
     ),

@@ -1,0 +1,49 @@
+"""What a sheet of a job promises: each number of the planned car with its band, as the shop's ledger keeps it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jounce.case.case import Case
+from jounce.conventions.axes import End
+from jounce.conventions.units import Kind, show
+from jounce.job.comparison import as_weighed
+from jounce.ledger.outcome import PromisedNumber
+
+__all__ = ["PROMISING", "promised_by", "widened_words"]
+
+PROMISING = frozenset(
+    {"quote", "job", "job-card", "set-up", "alignment", "weights", "hand-over", "re-check", "envelope"}
+)
+"""Words of the sheets that say how the car will stand; the others say what is bought, set or looked at."""
+
+
+def promised_by(case: Case) -> Iterator[PromisedNumber]:
+    """Every number of the planned car that has a band, wheel loads as scales tell them [kg].
+
+    Args:
+        case: a car with its job
+    """
+    layouts = {end.value: case.car.axle(end).layout for end in End}
+    for row in as_weighed(case.rows):
+        if row.planned is not None and row.planned_band > 0:
+            widened = case.widened.get(row.key.rpartition(".")[2], 1.0)
+            layout = layouts.get(row.key.partition(".")[0], "")
+            yield PromisedNumber(row.key, row.kind, row.planned, row.planned_band, widened, layout)
+
+
+def widened_words(case: Case) -> str:
+    """A sentence on what the ledger has made of the bands; empty where it has nothing to say.
+
+    Args:
+        case: a car with its job
+    """
+    if not case.widened:
+        return ""
+    told = ", ".join(
+        f"{name.replace('_', ' ')} × {show(by, Kind.RATIO, 'metric')}" for name, by in sorted(case.widened.items())
+    )
+    return (
+        "± of the planned car are multiplied by what the shop found when it measured finished cars, where it found "
+        f"anything: {told}."
+    )
