@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from jounce.behaviour.axle.static import loaded, with_main_springs
-from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.of_document import car_as_found, car_of
 from jounce.behaviour.road.static_car import settle
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.assembly import axle_model
@@ -25,6 +25,7 @@ from jounce.job.document import JobDocument
 from jounce.job.setting_bands import settings_needed
 from jounce.job.shackles import ShackleRange
 from jounce.job.wording import settings_of
+from jounce.questions.effects import effects_of
 from tests.reference.whole_car import car_on_tyres
 from tests.reference.whole_car import settle as settled_by_multipliers
 
@@ -153,3 +154,23 @@ def test_the_table_for_the_bay_tells_the_shackle_and_no_spacer():
     assert ("rear", "spring spacer") not in rows
     for side, seat in one.plan.settings["rear"].seats.items():
         assert float(told[side].partition(" ")[0].replace("−", "-")) == pytest.approx(seat.shackle / MM, abs=0.06)
+
+
+def test_effects_tell_what_a_hole_or_a_millimetre_of_a_shackle_does():
+    """Half of what the seat's own millimetre does, a small step; a hole of 6 mm is six times as much, nearly."""
+    told = {}
+    for step in (None, 6):
+        goes = () if step is None else (("step", step), ("shorter", 60))
+        one = shackled(goes)
+        for change in (None, one.change_list.change):
+            found = effects_of(one.car, car_as_found(one.car), "x", change)
+            own = [effect for effect in found.effects if effect.adjuster.group.startswith("rear springs")]
+            told |= {(effect.adjuster.group, effect.adjuster.name): np.array(effect.changes) for effect in own}
+
+    seat, shackle, hole = (
+        told[f"rear springs: {word}", "left"]
+        for word in ("1 mm at the seat", "1 mm longer shackle", "hole of the shackle")
+    )
+    assert shackle == pytest.approx(seat / 2, rel=1e-2, abs=1e-6)
+    assert hole == pytest.approx(6 * shackle, rel=5e-2, abs=1e-5)
+    assert np.abs(shackle).max() > 1e-4

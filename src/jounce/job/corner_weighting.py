@@ -32,7 +32,7 @@ class Seats:
         Args:
             seat: of each side, above the measured seat [m]
         """
-        return {side: _moved(self.elements[side], seat[side] - self.settings[side].seat) for side in SIDES}
+        return {side: seat_moved(self.elements[side], seat[side] - self.settings[side].seat) for side in SIDES}
 
 
 def trimmed(
@@ -133,7 +133,13 @@ def _whole(seat: Mapping[SideName, float], threads: Mapping[SideName, Perch]) ->
     return {side: best[k][0] for k, side in enumerate(SIDES)}
 
 
-def _moved(element: Element, by: float) -> Element:
+def seat_moved(element: Element, by: float) -> Element:
+    """A coil or leaf with its seat moved.
+
+    Args:
+        element: the spring on its seat
+        by: how much higher [m]
+    """
     law = element.law
     if not isinstance(law, Shifted):
         raise TypeError("a coil on its seat is a law that is loaded where it stands")

@@ -31,12 +31,14 @@ from jounce.conventions.axes import Corner, End, Side
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
-from jounce.job.corner_weighting import Seats, trimmed
+from jounce.job.corner_weighting import Seats, seat_moved, trimmed
 from jounce.job.drop_links import LinkSetting, link_joints, links_set
+from jounce.job.least_bad import SeatPlaces, least_bad, misses_of, places_of, reset
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import (
     AxleSettings,
     AxleWishes,
+    PerchSetting,
     RodSetting,
     WheelSetting,
     aims_of,
@@ -61,6 +63,7 @@ _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod
 _ROUNDS_OF_LINKS = (
     60  # a link lets its bar go, and the bar was holding the car: each round leaves up to half of the last
 )
+_ROUNDS_OF_SEATS = 2  # while seats are sought: what the second leaves of their effect is a thousandth of a step
 _TURNS_OF_LINKS = 2  # links and what centres the axle in turns: either moves the other by a hundredth of itself or less
 _AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
 _OTHER_END = 0.05  # travel from as found at which every linkage still stands, to look from one end to the other [m]
@@ -336,20 +339,10 @@ class _Planner:
             )
             for axle, placing in zip(self.axles, placings, strict=True)
         ]
-        settings, elements = self._trimmed(sprung, placings)
-        front, rear = (
-            with_main_springs(axle.model, springs) for axle, springs in zip(self.axles, elements, strict=True)
-        )
-        at: Mapping[Corner, float] = lower
+        settings, elements = self._within_reach(*self._trimmed(sprung, placings), placings)
+        front, rear = self._on_springs(elements)
         freed = any(axle.wishes.free_bars is not None for axle in self.axles)
-        for _ in range(
-            _ROUNDS_OF_LINKS if freed else _ROUNDS
-        ):  # angles and rod are set where the car really stands, not where it was wished
-            sits = settle(car_of(self.document, front, rear, _values(placings)), at)
-            before, at = at, sits.travel
-            if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
-                break
-            placings = self._placings(sits.travel, (sits.pitch, sits.roll))
+        at, placings = self._let_down((front, rear), placings, _ROUNDS_OF_LINKS if freed else _ROUNDS)
         planned = _state(self.document, (front, rear), _values(placings), at)
         told: dict[str, AxleSettings] = {
             axle.model.name: replace(
@@ -394,6 +387,66 @@ class _Planner:
             )
         )
 
+    def _on_springs(self, elements: Sequence[Mapping[SideName, Element]]) -> tuple[AxleModel, AxleModel]:
+        """Both axles with their main springs."""
+        front, rear = (
+            with_main_springs(axle.model, springs) for axle, springs in zip(self.axles, elements, strict=True)
+        )
+        return front, rear
+
+    def _let_down(
+        self, models: tuple[AxleModel, AxleModel], placings: list[_Placing], rounds: int
+    ) -> tuple[Mapping[Corner, float], list[_Placing]]:
+        """Angles and rod set where the car really stands, not where it was wished, in turns until both agree."""
+        at: Mapping[Corner, float] = self.wishes.lower
+        for _ in range(rounds):
+            sits = settle(car_of(self.document, *models, _values(placings)), at)
+            before, at = at, sits.travel
+            if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
+                break
+            placings = self._placings(sits.travel, (sits.pitch, sits.roll))
+        return at, placings
+
+    def _within_reach(
+        self,
+        settings: list[AxleSettings],
+        elements: list[Mapping[SideName, Element]],
+        placings: list[_Placing],
+    ) -> tuple[list[AxleSettings], list[Mapping[SideName, Element]]]:
+        """All seats of the car set together where one is at its end; as they are where each reaches its height."""
+        places: dict[Corner, SeatPlaces] = {}
+        for axle, own in zip(self.axles, settings, strict=True):
+            for side, seat in own.seats.items():
+                goes = places_of(seat, axle.perches()[side], axle.wishes.shackles, axle.wishes.spacer)
+                if goes is not None:
+                    places[axle.model.name, side] = goes
+        seats: dict[Corner, PerchSetting] = {
+            corner: settings[AXLES.index(corner[0])].seats[corner[1]] for corner in places
+        }
+        if not any(places[corner].beyond(seat.wanted or 0.0) for corner, seat in seats.items()):
+            return settings, elements
+
+        def put(on: Mapping[Corner, float]) -> list[Mapping[SideName, Element]]:
+            moved = [dict(springs) for springs in elements]
+            for (axle, side), seat in on.items():
+                springs = moved[AXLES.index(axle)]
+                springs[side] = seat_moved(springs[side], seat - seats[axle, side].seat)
+            return [*moved]
+
+        def missed(on: Mapping[Corner, float]) -> Array:
+            models = self._on_springs(put(on))
+            at, set_there = self._let_down(models, placings, _ROUNDS_OF_SEATS)
+            sits = settle(car_of(self.document, *models, _values(set_there)), at)
+            lower = [sits.travel[corner] - travel for corner, travel in self.wishes.lower.items()]
+            return misses_of(lower, sits.cross_share - self.wishes.cross_share)
+
+        chosen, best = least_bad(places, {corner: seat.seat for corner, seat in seats.items()}, missed)
+        told = [*settings]
+        for corner, place in chosen.items():
+            number, put_so = AXLES.index(corner[0]), reset(seats[corner], places[corner], place, best[corner])
+            told[number] = replace(told[number], seats={**told[number].seats, corner[1]: put_so})
+        return told, put(chosen)
+
     def _trimmed(
         self, sprung: Sequence[tuple[AxleSettings, dict[SideName, Element]]], placings: Sequence[_Placing]
     ) -> tuple[list[AxleSettings], list[Mapping[SideName, Element]]]:
@@ -405,10 +458,7 @@ class _Planner:
         turned = threaded[-1]
 
         def cross_share(springs: Mapping[SideName, Element]) -> float:
-            front, rear = (
-                with_main_springs(axle.model, springs if k == turned else elements[k])
-                for k, axle in enumerate(self.axles)
-            )
+            front, rear = self._on_springs([springs if k == turned else own for k, own in enumerate(elements)])
             return settle(car_of(self.document, front, rear, _values(placings)), self.wishes.lower).cross_share
 
         seats = trimmed(

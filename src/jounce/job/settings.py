@@ -35,6 +35,7 @@ from jounce.numerics.arrays import Array
 
 QUARTER_TURN = 0.25
 _WHOLE = 1e-9  # a count this near to a whole one is that
+_ROUNDS_AT_ENDS = 4  # joints let go again: what one moves for another is less than its own way
 
 
 @dataclass(frozen=True, slots=True)
@@ -510,6 +511,36 @@ def _within_range(
                 break
             held |= further
             values = _joint_values(planned, standing, joints, wanted, held)
+        if held and not at_step:
+            values, held = _at_the_right_end(planned, standing, joints, wanted, (values, found, held))
+    return values, held
+
+
+def _at_the_right_end(
+    planned: AxleModel,
+    standing: AxleStates,
+    joints: Mapping[Aim, str],
+    wanted: WantedAngles,
+    every: tuple[dict[str, float], Mapping[str, float], dict[str, float]],
+) -> tuple[dict[str, float], dict[str, float]]:
+    """Each joint at an end let go once more, the others held where they are: it may need the other end then, or neither.
+
+    With a caster far beyond its slot a camber may ask for one end that asks for the other where the caster's joint stays.
+    """
+    values, found, held = every
+    for _ in range(_ROUNDS_AT_ENDS):
+        before = dict(held)
+        for joint in before:
+            others = {name: way for name, way in held.items() if name != joint}
+            try:
+                alone = _joint_values(planned, standing, joints, wanted, others)
+            except Impossible:
+                continue  # no place gives what it is for: it stays
+            ends = dict(_places(planned.name, joints, wanted, (alone, found), at_step=False))
+            held = {**others, joint: ends[joint]} if joint in ends else others
+        if held == before:
+            break
+        values = _joint_values(planned, standing, joints, wanted, held)
     return values, held
 
 

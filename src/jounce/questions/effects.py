@@ -30,6 +30,7 @@ from jounce.job.document import AxleChange, Change
 from jounce.job.drop_links import link_joints
 from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.settings import bolt_of
+from jounce.job.shackles import LIFTS
 from jounce.layouts.adjusters import WATT_BRACKET, Adjuster, is_shim
 from jounce.layouts.naming import SIDES as BY_NAME
 from jounce.layouts.naming import named
@@ -111,7 +112,7 @@ def adjusters_of(document: CarDocument, car: RoadCar, change: Change | None = No
     found: list[AdjusterStep] = []
     new = change or Change()
     for k, end in enumerate(ENDS):
-        found += _springs(document, car, k, end)
+        found += _springs(document, car, k, end, new.of(end))
     for end in ENDS:
         found += _joints(document, end, new.of(end))
     for k, end in enumerate(ENDS):
@@ -119,8 +120,8 @@ def adjusters_of(document: CarDocument, car: RoadCar, change: Change | None = No
     return (*found, *_loads(document))
 
 
-def _springs(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[AdjusterStep]:
-    """Teeth, bolts, seats; a millimetre or a degree where there is nothing to count by."""
+def _springs(document: CarDocument, car: RoadCar, axle: int, end: End, change: AxleChange) -> list[AdjusterStep]:
+    """Teeth, bolts, seats, shackles; a millimetre or a degree where there is nothing to count by."""
     kind = car.axles[axle].axle.main["left"].kind
     found = []
     for k, side in enumerate(SIDES):
@@ -132,6 +133,10 @@ def _springs(document: CarDocument, car: RoadCar, axle: int, end: End) -> list[A
             perch = getattr(one, "perch", None)
             if perch is not None:
                 steps["turn of the perch"] = perch.pitch.value
+            elif change.shackle is not None:
+                hole = change.shackle.step
+                word = "1 mm longer shackle" if hole is None else "hole of the shackle"
+                steps[word] = LIFTS * (MM if hole is None else hole.value)
             else:
                 steps["1 mm at the seat"] = MM
         for step, size in steps.items():
