@@ -42,6 +42,7 @@ PAGES = (
     "/jobs/JOB/ask/loads",
     "/jobs/JOB/corner",
     "/jobs/JOB/bay",
+    "/jobs/JOB/rounds",
     "/jobs/JOB/why/lower",
     "/jobs/JOB/why/lean",
     "/jobs/JOB/why/price",

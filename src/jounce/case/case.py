@@ -92,7 +92,7 @@ class Case:
         Raises:
             Impossible: the plan cannot be
         """
-        return PlannedState(PLANNED, self._with_parts, self.car, self.change_list, self.plan, self.widened)
+        return PlannedState(PLANNED, self.with_parts, self.car, self.change_list, self.plan, self.widened)
 
     @property
     def states(self) -> tuple[CaseState, ...]:
@@ -120,7 +120,7 @@ class Case:
         Raises:
             Impossible: the plan cannot be
         """
-        return make_plan(self.car, self._with_parts, self.wishes, self.found.standing)
+        return make_plan(self.car, self.with_parts, self.wishes, self.found.standing)
 
     @cached_property
     def rows(self) -> tuple[ComparedRow, ...]:
@@ -166,7 +166,7 @@ class Case:
         return bar_indices(task_of_plan(self.car, self.change_list, self.plan, self.wishes.lower))
 
     @cached_property
-    def _with_parts(self) -> CarDocument:
+    def with_parts(self) -> CarDocument:
         """The car with the planned parts."""
         return planned_document(self.car, self.change_list)
 

@@ -179,6 +179,32 @@ def make_plan(
     return _Planner(planned_document, found or car_before(document), wishes).plan()
 
 
+def plan_on_springs(
+    planned_document: CarDocument,
+    found: CarState,
+    wishes: Wishes,
+    springs: Mapping[str, tuple[AxleSettings, Mapping[SideName, Element]]],
+    near: CarState,
+) -> JobPlan:
+    """A plan whose springs are set already: rods, links and angles are put right where the car stands on them.
+
+    Args:
+        planned_document: the car with the planned parts
+        found: the car as it was found
+        wishes: what is asked of it
+        springs: by axle its settings, of which those of springs are taken, and the springs themselves
+        near: where the car stands about
+
+    Raises:
+        Impossible: the car finds no rest, or an angle cannot be set there
+    """
+    planner = _Planner(planned_document, found, wishes)
+    sits = near.sits
+    placings = planner.placings(sits.travel, (sits.pitch, sits.roll))
+    settings = [AxleSettings(bars=one.bars, seats=one.seats) for one, _ in (springs[axle] for axle in AXLES)]
+    return planner.set_on(settings, [springs[axle][1] for axle in AXLES], (sits.travel, placings))
+
+
 def car_before(document: CarDocument, models: tuple[AxleModel, AxleModel] | None = None) -> CarState:
     """The car as it was found, of any layout.
 
@@ -190,7 +216,7 @@ def car_before(document: CarDocument, models: tuple[AxleModel, AxleModel] | None
         Impossible: the car finds no rest
     """
     front, rear = models or (loaded(axle_model(document, axle))[0] for axle in AXLES)
-    return _state(document, (front, rear), {})
+    return stands_at(document, (front, rear), {})
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,7 +336,7 @@ class _Planner:
     def stand(self) -> WantedStand:
         """Hold it where it is wanted."""
         attitude, loads = attitude_at(self.document, self.wishes.lower), self._loads()
-        placings = self._placings(self.wishes.lower, attitude)
+        placings = self.placings(self.wishes.lower, attitude)
         front, rear = (
             _on_plain_springs(
                 axle.model,
@@ -331,7 +357,7 @@ class _Planner:
         for axle in self.axles:
             _refuse_beyond_stops(axle.model, self._at(lower, axle))
         attitude, loads = attitude_at(self.document, lower), self._loads()
-        placings = self._placings(lower, attitude)
+        placings = self.placings(lower, attitude)
         sprung = [
             axle.springs(
                 _states(self._at(lower, axle), placing.values, attitude),
@@ -340,10 +366,20 @@ class _Planner:
             for axle, placing in zip(self.axles, placings, strict=True)
         ]
         settings, elements = self._within_reach(*self._trimmed(sprung, placings), placings)
+        return self.set_on(settings, elements, (lower, placings))
+
+    def set_on(
+        self,
+        settings: Sequence[AxleSettings],
+        elements: Sequence[Mapping[SideName, Element]],
+        begun: tuple[Mapping[Corner, float], list[_Placing]],
+    ) -> JobPlan:
+        """Let the car down on springs that are set, and put right where it stands what centres it and sets its angles."""
         front, rear = self._on_springs(elements)
         freed = any(axle.wishes.free_bars is not None for axle in self.axles)
-        at, placings = self._let_down((front, rear), placings, _ROUNDS_OF_LINKS if freed else _ROUNDS)
-        planned = _state(self.document, (front, rear), _values(placings), at)
+        rounds = _ROUNDS_OF_LINKS if freed else _ROUNDS
+        at, placings = self._let_down((front, rear), begun[1], rounds, begun[0])
+        planned = stands_at(self.document, (front, rear), _values(placings), at)
         told: dict[str, AxleSettings] = {
             axle.model.name: replace(
                 springs,
@@ -395,16 +431,20 @@ class _Planner:
         return front, rear
 
     def _let_down(
-        self, models: tuple[AxleModel, AxleModel], placings: list[_Placing], rounds: int
+        self,
+        models: tuple[AxleModel, AxleModel],
+        placings: list[_Placing],
+        rounds: int,
+        near: Mapping[Corner, float] | None = None,
     ) -> tuple[Mapping[Corner, float], list[_Placing]]:
         """Angles and rod set where the car really stands, not where it was wished, in turns until both agree."""
-        at: Mapping[Corner, float] = self.wishes.lower
+        at: Mapping[Corner, float] = self.wishes.lower if near is None else near
         for _ in range(rounds):
             sits = settle(car_of(self.document, *models, _values(placings)), at)
             before, at = at, sits.travel
             if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
                 break
-            placings = self._placings(sits.travel, (sits.pitch, sits.roll))
+            placings = self.placings(sits.travel, (sits.pitch, sits.roll))
         return at, placings
 
     def _within_reach(
@@ -472,7 +512,8 @@ class _Planner:
         on_seats[turned] = seats.elements
         return settings, on_seats
 
-    def _placings(self, travel: Mapping[Corner, float], attitude: tuple[float, float]) -> list[_Placing]:
+    def placings(self, travel: Mapping[Corner, float], attitude: tuple[float, float]) -> list[_Placing]:
+        """What centres both axles and sets their angles, the wheels there."""
         return [axle.placing(self._at(travel, axle), attitude) for axle in self.axles]
 
     @staticmethod
@@ -549,13 +590,23 @@ def _states(
     return AxleStates(left=at["left"], right=at["right"], settings=dict(values), attitude=attitude)
 
 
-def _state(
+def stands_at(
     document: CarDocument,
     models: tuple[AxleModel, AxleModel],
     joint_values: Mapping[str, float],
     near: Mapping[Corner, float] | None = None,
 ) -> CarState:
-    """Let the car down and read everything where it stands."""
+    """Let a car down on its tyres and read everything where it then stands.
+
+    Args:
+        document: the car
+        models: both axles, complete with their springs
+        joint_values: joints that are set, by name [m or rad]
+        near: wheel travels to start from; as found when left out [m]
+
+    Raises:
+        Impossible: the car finds no rest
+    """
     sits = settle(car_of(document, *models, joint_values), near)
     states: dict[str, AxleStates] = {}
     axles: dict[str, StaticAxle] = {}

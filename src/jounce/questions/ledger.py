@@ -17,7 +17,7 @@ __all__ = ["LEARNS", "ledger_sentences", "ledger_tables", "result_rows"]
 LEARNS = "Bands learn from the ledger"
 """What the shop's switch is called."""
 
-_COLUMNS = ("found", "of jobs", "inside", "share, with its own 9 in 10", "by chance", "misses", "bands × this")
+_COLUMNS = ("found", "of jobs", "inside", "share", "by chance", "misses", "bands × this")
 _BY: tuple[tuple[str, Callable[[Outcome], str]], ...] = (
     ("by quantity", lambda one: one.quantity.replace("_", " ")),
     ("by axle and quantity", lambda one: one.place.replace("_", " ")),
