@@ -53,6 +53,7 @@ bench: $(READY)
 # Writes the generated parts of the pages again, then builds the pages.
 docs: $(READY)
 	$(GENERATE)
+	$(GENERATE).asked_weights
 	@$(MAKE) --no-print-directory pages
 
 lint: $(READY)

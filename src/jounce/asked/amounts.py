@@ -1,0 +1,323 @@
+"""Amounts in a sentence: numbers with their units, and where, of what and which way they are meant; English and German."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from jounce.asked.concepts import found_in
+from jounce.asked.wording import plain, spelled
+from jounce.conventions.units import INCH, MM
+
+__all__ = ["AmountUnit", "SaidAmount", "Wording", "told_in"]
+
+
+class AmountUnit(StrEnum):
+    """What an amount counts; numbers of it are SI, counts as they are."""
+
+    LENGTH = "length"  # [m]
+    ANGLE = "degrees"
+    TEETH = "teeth"
+    TURNS = "turns"
+    MASS = "kg"
+    PEOPLE = "people"
+    RATE = "N/m"
+    FREQUENCY = "Hz"
+    LATERAL = "g"
+    MONEY = "money"
+    CLICKS = "clicks"
+    SHARE = "%"
+    WAY = "km"
+    WHEEL = "inches of wheel"
+    BARE = "number"
+
+
+@dataclass(frozen=True, slots=True)
+class SaidAmount:
+    """One amount.
+
+    Attributes:
+        value: SI, or as it is counted
+        unit: what it counts
+        place: "front", "rear" or "" where nothing is said
+        start: character where it begins, in the spelled sentence
+
+    """
+
+    value: float
+    unit: AmountUnit
+    place: str = ""
+    start: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What a sentence tells besides its kind.
+
+    Attributes:
+        amounts: all that there are, in their order
+        lower: how much lower each axle shall stand, by "front" and "rear", negative for higher [m]
+        bar: diameter of front torsion bars [m]; None where none is named
+        roll_bar: diameter of an anti-roll bar [m]; None where none is named
+        places: "front", "rear", as far as named
+        sides: "left", "right", "inside", as far as named
+        either: what is put to choose, such as ("torsion-bar", "spring")
+        without: parts that shall go, or not be
+        a_little: whether "a bit" is said in place of an amount
+
+    """
+
+    amounts: tuple[SaidAmount, ...] = ()
+    lower: Mapping[str, float] | None = None
+    bar: float | None = None
+    roll_bar: float | None = None
+    places: tuple[str, ...] = ()
+    sides: tuple[str, ...] = ()
+    either: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    a_little: bool = False
+
+    def of(self, unit: AmountUnit) -> tuple[float, ...]:
+        """Numbers of one unit.
+
+        Args:
+            unit: which
+        """
+        return tuple(one.value for one in self.amounts if one.unit is unit)
+
+
+_U = AmountUnit
+_UNITS: tuple[tuple[str, AmountUnit, float], ...] = (
+    (r"n ?/ ?mm|newton per mm|newton je mm", _U.RATE, 1000.0),
+    (r"kgf? ?/ ?mm", _U.RATE, 9806.65),
+    (r"lbs? ?/ ?in(?:ch)?|pounds? per inch", _U.RATE, 175.126835),
+    (r"mm|mil|mils|mill|millimet(?:er|re)s?n?", _U.LENGTH, MM),
+    (r"cm|centimet(?:er|re)s?|zentimetern?", _U.LENGTH, 0.01),
+    (r"inch(?:es)?|zoll|in(?= (?:lower|drop|down|off|wheel))|\"", _U.LENGTH, INCH),
+    (r"teeth|tooth|splines?|notch(?:es)?|zaehnen?|zahn|kerben?", _U.TEETH, 1.0),
+    (r"turns?|umdrehung(?:en)?|revolutions?", _U.TURNS, 1.0),
+    (r"kgs?|kilos?|kilogramm?s?", _U.MASS, 1.0),
+    (r"lbs?|pounds?(?= (?:of|heavier|lighter|more|less))", _U.MASS, 0.45359237),
+    (r"people|persons?|adults?|passengers?|leuten?|personen|erwachsenen?|mitfahrern?", _U.PEOPLE, 1.0),
+    (r"hz|hertz", _U.FREQUENCY, 1.0),
+    (r"deg(?:rees?)?|grad", _U.ANGLE, 1.0),
+    (r"g", _U.LATERAL, 1.0),
+    (r"euros?|eur|quid|pounds?|dollars?|bucks|francs?|franken|€|\$|£", _U.MONEY, 1.0),
+    (r"clicks?|klicks?", _U.CLICKS, 1.0),
+    (r"%|percent|per cent|prozent", _U.SHARE, 1.0),
+    (r"km|kilometers?|kilometres?|kilometern?", _U.WAY, 1.0),
+    (r"miles?|meilen", _U.WAY, 1.609344),
+)  # fmt: skip
+_TYRE = re.compile(r"\d{3} ?/ ?\d{2}(?: ?-? ?z?r? ?(?P<rim>\d{2}))?|(?P<wide>\d{2}) ?x ?\d(?:[.,]\d)?|\bet ?\d{1,2}")
+_AMOUNT = re.compile(
+    r"(?P<sign>(?:(?<![\w.])[-+]|\bminus|\bplus) ?)?(?<![\w.,/])(?P<money>[€$£] ?)?"
+    r"(?P<number>\d+(?:[.,]\d+)?)(?: an?)? ?"
+    rf"(?:(?P<unit>{'|'.join(pattern for pattern, _, _ in _UNITS)})(?![a-z/]))?"
+)
+_PLACES = {
+    "front": r"front|nose|bonnet|vorn|vorne|vorderachse|vorder\w*|nase|vordere[rn]?",
+    "rear": r"rear|back(?! to\b| up\b| in\b)|tail|bum|behind|arse|boot|hinten|hinterachse|heck|hinter\w*",
+    "both": r"both|all round|all around|all four|rundum|ueberall|beide[nr]?|the whole car|the car|each end",
+}
+_SIDES = {
+    "left": r"left|nearside|passenger side|links?|linke[rnms]?|beifahrerseite",
+    "right": r"right(?! at| away| now| height)|offside|driver'?s? side|rechts?|rechte[rnms]?|fahrerseite",
+    "inside": r"inside|inner|kurveninner\w*|innere?[rsn]?",
+}
+_DOWN = re.compile(
+    r"\b(?:lower(?:ed|ing|s)?|drop(?:ped|ping|s)?|down|less|slam\w*|bring it down|off the height|tiefer\w*|tief|runter\w*|"
+    r"herunter\w*|absenk\w*|abgesenkt|senken|niedriger|low)\b"
+)
+_UP = re.compile(r"\b(?:rais(?:e|ed|ing)|lift(?:ed|ing)?|higher|up|taller|hoeher\w*|anheben|hoch|rauf|angehoben)\b")
+_STATE = re.compile(
+    r"\b(?:sits?|stands?|is|hangs?|steht|sitzt|haengt|ist|liegt)\b(?! (?:it|that|there|possible|es|das))"
+    r"[^,.?]{0,18}?\d[\d.,]* ?(?:mm|cm)?"
+    r" (?:too )?(?:low|high|lower|higher|tiefer|hoeher|zu tief|zu hoch)\b(?! possible)"
+)
+_WISH = re.compile(r"\b(?:if|when|once|wenn|falls|go|want|should|going|am|bei|with|mit)\b")
+_LITTLE = re.compile(r"\b(?:a bit|a little|a touch|slightly|bisschen|etwas|ein wenig|a tad)\b")
+_NONE = re.compile(
+    r"\b(?:without|no|not|remove|delete|ohne|keine?n?|nicht|weg|raus|take off|get rid of|disconnect|instead of|statt)\b"
+)
+_USUAL_LOWER, _MOST_LOWER = 10 * MM, 150 * MM
+_BARS, _ROLL_BARS, _RIMS = (14.0, 35.0), (8.0, 40.0), (10.0, 22.0)
+_AXLES = ("front", "rear")
+_PARTS = ("torsion-bar", "spring", "damper", "roll-bar", "panhard", "coil-over", "helper")
+
+
+def told_in(text: str) -> Wording:
+    """Amounts, places and parts of a sentence.
+
+    Args:
+        text: as it was typed
+
+    >>> found = told_in("front 40 mm lower, rear an inch and 22s")
+    >>> {place: round(value, 4) for place, value in found.lower.items()}
+    {'front': 0.04, 'rear': 0.0254}
+    >>> told_in("sits 8 mm low on the left, what do I adjust").lower
+    {'front': -0.008, 'rear': -0.008}
+    """
+    said = _written_out(spelled(text))
+    found = list(_amounts(said))
+    bars = _diameters(said, found)
+    used = {id(one) for one in (*bars.values(),) if one is not None}
+    lower = _lower(said, [one for one in found if id(one) not in used])
+    return Wording(
+        tuple(found),
+        lower,
+        None if (bar := bars["torsion-bar"]) is None else _metres(bar),
+        None if (bar := bars["roll-bar"]) is None else _metres(bar),
+        tuple(place for place in ("front", "rear") if re.search(rf"\b(?:{_PLACES[place]})\b", said)),
+        tuple(side for side, words in _SIDES.items() if re.search(rf"\b(?:{words})\b", said)),
+        _either(plain(text)),
+        _without(plain(text)),
+        bool(_LITTLE.search(said)),
+    )
+
+
+def _written_out(said: str) -> str:
+    """A sentence with a single inch, tooth or turn as a number, and "40/30" as two numbers."""
+    said = re.sub(
+        r"\b(?:an|one|a|ein|einen|eine) (?=inch|zoll|tooth|turn|zahn|cm|zentimeter|centimet|umdreh)", "1 ", said
+    )
+    said = re.sub(r"\b(\d+) (inch(?:es)?|zoll|turns?|teeth) (?:and a|und ein) (?:0\.5|halbe\w?)", r"\1.5 \2", said)
+    return re.sub(r"(?<![\d/])([-+]?\d{2,3}) ?/ ?([-+]?\d{2,3})(?![\d/]|[ r]{1,2}\d)", r"\1 , \2", said)
+
+
+def _amounts(said: str) -> Iterator[SaidAmount]:
+    """Every amount but those within a tyre's or rim's size, of which the rim is told."""
+    sizes = [(one.span(), one) for one in _TYRE.finditer(said)]
+    for (start, _), one in sizes:
+        rim = one.group("rim") or one.group("wide")
+        if rim:
+            yield SaidAmount(float(rim), _U.WHEEL, "", start)
+    for match in _AMOUNT.finditer(said):
+        if any(start <= match.start("number") < end for (start, end), _ in sizes):
+            continue
+        value = float(match["number"].replace(",", "."))
+        sign = -1.0 if (match["sign"] or "").strip() in {"-", "minus"} else 1.0
+        unit, factor = (_U.MONEY, 1.0) if match["money"] else _unit_named(match["unit"] or "")
+        after = said[match.end() :]
+        if (
+            unit is _U.LENGTH
+            and factor == INCH
+            and re.match(r" ?(?:wheels?|rims?|felgen?|raeder\w*|tyres?|reifen)", after)
+        ):
+            unit, factor = _U.WHEEL, 1.0
+        if unit is _U.BARE and _is_rim(said[: match.start()], value, after):
+            unit = _U.WHEEL
+        if unit is _U.MASS and factor < 1 and "spring" in said:  # the trade says a spring of so many pounds
+            unit, factor = _U.RATE, 175.126835
+        yield SaidAmount(sign * value * factor, unit, "", match.start("number"))
+
+
+def _is_rim(before: str, value: float, after: str) -> bool:
+    """Whether a bare number is a wheel's size: "on 14", "14 er Felgen", "fifteens under the arches"."""
+    if not _RIMS[0] <= value <= _RIMS[1] or value != int(value):
+        return False
+    wheels = re.match(r"(?:s|er)? ?(?:wheels?|rims?|alloys|steel\w*|felgen?|zoell\w*)", after)
+    return bool(wheels) or bool(re.search(r"\b(?:on|auf|mit|fit|put)\s$", before))
+
+
+def _unit_named(symbol: str) -> tuple[AmountUnit, float]:
+    for pattern, unit, factor in _UNITS:
+        if symbol and re.fullmatch(pattern, symbol):
+            return unit, factor
+    return _U.BARE, 1.0
+
+
+def _metres(one: SaidAmount) -> float:
+    return one.value * (MM if one.unit is _U.BARE else 1.0)
+
+
+def _diameters(said: str, found: list[SaidAmount]) -> dict[str, SaidAmount | None]:
+    """The amounts that are diameters of bars: the last named of those that can be one, which is the new one."""
+    text = plain(said)
+    told: dict[str, SaidAmount | None] = {"torsion-bar": None, "roll-bar": None}
+    for part, (low, high) in (("roll-bar", _ROLL_BARS), ("torsion-bar", _BARS)):
+        if not any(found_in(part, text)) or (part == "torsion-bar" and told["roll-bar"] is not None):
+            continue
+        fits = [one for one in found if one.unit in {_U.BARE, _U.LENGTH, _U.WHEEL} and low <= _in_mm(one) <= high]
+        fits = [
+            one for one in fits if not re.match(r"[\d.,]+ ?(?:mm|cm)? (?:lower|tiefer|down|less)", said[one.start :])
+        ]
+        if fits:
+            instead = re.search(r"instead of|statt|from", said[: fits[-1].start].rsplit(" ", 3)[0][-14:])
+            told[part] = fits[0] if instead and len(fits) > 1 and "from" not in instead.group() else fits[-1]
+    return told
+
+
+def _in_mm(one: SaidAmount) -> float:
+    return one.value / MM if one.unit is _U.LENGTH else one.value
+
+
+def _lower(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
+    """How much lower each axle is wanted; None where nothing is said of it."""
+    down, up = _DOWN.search(said), _UP.search(said)
+    lengths = [one for one in found if one.unit is _U.LENGTH and abs(one.value) <= _MOST_LOWER]
+    bare = [one for one in found if one.unit is _U.BARE and 5 <= abs(one.value) * 1.0 <= _MOST_LOWER / MM]
+    signed = [one for one in (*lengths, *bare) if one.value < 0]
+    if not (down or up or signed):
+        return None
+    if not lengths or signed or len(_named(said)) > len(lengths):
+        lengths = sorted({*lengths, *bare}, key=lambda one: one.start)
+    if not lengths:
+        little = _USUAL_LOWER if _LITTLE.search(said) else None
+        return None if little is None else dict.fromkeys(_named(said), little * (1.0 if down else -1.0))
+    way = -1.0 if up and not down else 1.0
+    if _STATE.search(said) and not _WISH.search(said[: _STATE.search(said).start()]):  # type: ignore[union-attr]
+        way = -way  # it sits so much too low, and is to come up again
+    wanted: dict[str, float] = {}
+    if len(lengths) == len(_AXLES) and not re.search(rf"\b(?:{_PLACES['front']}|{_PLACES['rear']})\b", said):
+        both = [abs(one.value) * (MM if one.unit is _U.BARE else 1.0) * way for one in lengths]
+        return dict(zip(_AXLES, both, strict=True))
+    for k, one in enumerate(lengths):
+        size = abs(one.value) * (MM if one.unit is _U.BARE else 1.0)
+        start = lengths[k - 1].start + 2 if k else 0
+        end = lengths[k + 1].start if k + 1 < len(lengths) else len(said)
+        for place in _place_of(said, one, start, end):
+            wanted.setdefault(place, size * way)
+    return wanted or None
+
+
+def _named(said: str) -> tuple[str, ...]:
+    """The axles that a text names; both where it names none."""
+    named = tuple(place for place in ("front", "rear") if re.search(rf"\b(?:{_PLACES[place]})\b", said))
+    return named if named and not re.search(rf"\b(?:{_PLACES['both']})\b", said) else ("front", "rear")
+
+
+def _place_of(said: str, one: SaidAmount, start: int, end: int) -> tuple[str, ...]:
+    """The axles of which an amount is told: the nearest that is named between its neighbours, or both."""
+    near: list[tuple[int, str]] = []
+    for place, words in _PLACES.items():
+        for match in re.finditer(rf"\b(?:{words})\b", said[start:end]):
+            at = start + match.start()
+            far = one.start - (at + len(match.group())) if at < one.start else at - one.start
+            between = said[min(at, one.start) : max(at, one.start)]
+            near.append((far + (40 if re.search(r"[,;]| and | und ", between) else 0), place))
+    if not near:
+        return ("front", "rear")
+    place = min(near)[1]
+    return ("front", "rear") if place == "both" else (place,)
+
+
+def _either(text: str) -> tuple[str, ...]:
+    """Parts that are put to choose: those named on both sides of "or"."""
+    parts = re.split(r"\b(?:or|oder)\b", text, maxsplit=1)
+    if len(parts) < 2:
+        return ()
+    sides = [[name for name in _PARTS if any(found_in(name, side))] for side in parts]
+    if not sides[0] and re.search(r"\b(?:bars?|staebe?)\b", parts[0]):
+        sides[0] = ["torsion-bar"]
+    return tuple(dict.fromkeys(name for side in sides for name in side)) if all(sides) else ()
+
+
+def _without(text: str) -> tuple[str, ...]:
+    """Parts that stand behind a word of doing without."""
+    found = []
+    for match in _NONE.finditer(text):
+        behind = text[match.end() : match.end() + 30]
+        found += [name for name in _PARTS if any(start < 12 for start, _ in found_in(name, behind))]
+    return tuple(dict.fromkeys(found))

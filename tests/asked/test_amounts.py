@@ -1,0 +1,112 @@
+"""Amounts, places and parts in sentences; amounts and units come back as they were written."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jounce.asked.amounts import AmountUnit, told_in
+from jounce.asked.wording import spelled
+from jounce.conventions.units import Kind, read
+
+LENGTHS = {"mm": "mm", "millimetres": "mm", "mil": "mm", "cm": "cm", "Zentimeter": "cm", "inches": "in", "Zoll": "in"}
+PLACES = {"front": ("front", "nose", "vorn"), "rear": ("rear", "back", "hinten")}
+
+
+@given(number=st.decimals(1, 99, places=1), unit=st.sampled_from(sorted(LENGTHS)))
+def test_lengths_come_back_as_the_units_at_the_door_read_them(number, unit):
+    (found,) = told_in(f"take {number} {unit} out of it").of(AmountUnit.LENGTH)
+    assert found == pytest.approx(read(f"{number} {LENGTHS[unit]}", Kind.LENGTH), rel=1e-12)
+
+
+@given(number=st.integers(1, 60), unit=st.sampled_from(["N/mm", "lb/in", "kgf/mm"]))
+def test_rates_come_back_as_the_units_at_the_door_read_them(number, unit):
+    (found,) = told_in(f"springs of {number} {unit}").of(AmountUnit.RATE)
+    assert found == pytest.approx(read(f"{number} {unit}", Kind.SPRING_RATE), rel=1e-6)
+
+
+@given(
+    front=st.integers(5, 90),
+    rear=st.integers(5, 90),
+    f=st.sampled_from(PLACES["front"]),
+    r=st.sampled_from(PLACES["rear"]),
+)
+def test_each_axle_gets_its_own_amount(front, rear, f, r):
+    for text in (f"{f} {front} mm lower, {r} {rear} mm lower", f"lower it {front} mm {f} and {rear} mm {r}"):
+        found = told_in(text).lower
+        assert found == pytest.approx({"front": front / 1000, "rear": rear / 1000})
+
+
+@given(amount=st.integers(5, 99), decimal=st.booleans())
+def test_a_comma_is_a_point(amount, decimal):
+    text = f"{amount}{',5' if decimal else ''} mm tiefer"
+    assert told_in(text).lower["front"] == pytest.approx((amount + 0.5 * decimal) / 1000)
+
+
+@pytest.mark.parametrize(
+    ("text", "lower"),
+    [
+        ("go fifty lower on fourteens", (50, 50)),
+        ("-40/-20", (40, 20)),
+        ("40/30 lower", (40, 30)),
+        ("raise the back by 15 mm", (None, -15)),
+        ("hinten 20 höher bitte", (None, -20)),
+        ("an inch and a half down at the front", (38.1, None)),
+        ("fünfundzwanzig Millimeter runter", (25, 25)),
+        ("sits 8 mm low, what do I adjust", (-8, -8)),
+        ("drop the nose a bit", (10, None)),
+        ("front 40 rear 20 mm lower", (40, 20)),
+    ],
+)
+def test_which_way_and_where(text, lower):
+    found = told_in(text).lower
+    assert found == pytest.approx({k: v / 1000 for k, v in zip(("front", "rear"), lower, strict=True) if v is not None})
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "values"),
+    [
+        ("will it rub on 195/45R15", AmountUnit.WHEEL, (15,)),
+        ("fifty lower on fourteens", AmountUnit.WHEEL, (14,)),
+        ("four people and 60 kg of luggage", AmountUnit.PEOPLE, (4,)),
+        ("vier Leute und 60 kg Gepäck", AmountUnit.MASS, (60,)),
+        ("I've got 500 quid", AmountUnit.MONEY, (500,)),
+        ("für €300", AmountUnit.MONEY, (300,)),
+        ("two teeth at the lever", AmountUnit.TEETH, (2,)),
+        ("one turn of the tie rod", AmountUnit.TURNS, (1,)),
+        ("1.6 Hz behind", AmountUnit.FREQUENCY, (1.6,)),
+        ("zweieinhalb Grad Sturz", AmountUnit.ANGLE, (2.5,)),
+        ("at 0.8 g", AmountUnit.LATERAL, (0.8,)),
+        ("after 500 km", AmountUnit.WAY, (500,)),
+    ],
+)
+def test_what_is_counted(text, unit, values):
+    assert told_in(text).of(unit) == values
+
+
+@pytest.mark.parametrize(
+    ("text", "bar", "roll_bar"),
+    [
+        ("stock bars are 19 mm, what do 24 mm give", 24, None),
+        ("24er Drehstäbe und 40 tiefer", 24, None),
+        ("what does a 20 mm rear arb do", None, 20),
+        ("torsion bars", None, None),
+    ],
+)
+def test_which_bars(text, bar, roll_bar):
+    found = told_in(text)
+    assert (found.bar, found.roll_bar) == tuple(
+        None if one is None else pytest.approx(one / 1000) for one in (bar, roll_bar)
+    )
+
+
+def test_what_is_put_to_choose_and_what_shall_go():
+    assert told_in("which first, bars or springs").either == ("torsion-bar", "spring")
+    assert told_in("Dämpfer oder Federn zuerst").either == ("damper", "spring")
+    assert "roll-bar" in told_in("can I run it without the anti roll bar").without
+    assert told_in("keep the anti roll bar").without == ()
+
+
+@given(st.text(max_size=500))
+def test_no_text_breaks_it(text):
+    told_in(text)
+    assert len(spelled(text)) <= 4000
