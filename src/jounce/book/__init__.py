@@ -5,7 +5,7 @@ out as plain files and reads them back, `backup` copies a whole book while it is
 """
 
 from jounce.book.book import Book
-from jounce.book.entries import KINDS, Attachment, Entry, EntryKind, PrintedSheet, Version
+from jounce.book.entries import KINDS, Attachment, Entry, EntryKind, PrintedSheet, Touched, Version
 from jounce.book.opening import open_book
 
-__all__ = ["KINDS", "Attachment", "Book", "Entry", "EntryKind", "PrintedSheet", "Version", "open_book"]
+__all__ = ["KINDS", "Attachment", "Book", "Entry", "EntryKind", "PrintedSheet", "Touched", "Version", "open_book"]

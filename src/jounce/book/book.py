@@ -16,10 +16,11 @@ from sqlalchemy.exc import DatabaseError
 
 from jounce.book import tables
 from jounce.book.backup import Copied, back_up
-from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, PrintedSheet, Version
+from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, PrintedSheet, Touched, Version
 from jounce.book.promises import Promise, add_promises, promises
 from jounce.book.sheet_codes import code_for, sheet_behind
 from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.typed import whole
 from jounce.ledger.outcome import PromisedNumber
 
 LONGEST_NAME = 200
@@ -158,6 +159,35 @@ class Book:
         if hashlib.sha256(content).hexdigest() != row.sha256:
             raise InputError("This file is damaged", found=attachment_id, todo="Take it from the latest backup.")
         return content
+
+    def touched(self) -> dict[str, Touched]:
+        """When each entry was put in and touched last, by its id; a file that was put to it touches it too."""
+        versions, files = tables.version, tables.attachment
+        first = select(versions.c.entry, versions.c.at).where(versions.c.number == 1)
+        last = select(versions.c.entry, versions.c.at, versions.c.by).join(tables.entry, _current())
+        put = select(files.c.entry, files.c.at, files.c.by).order_by(files.c.at)
+        with self._reading() as connection:
+            begun = {row.entry: row.at for row in connection.execute(first)}
+            latest = {row.entry: (row.at, row.by) for row in connection.execute(last)}
+            for row in connection.execute(put):
+                latest[row.entry] = max(latest[row.entry], (row.at, row.by))
+        read = datetime.datetime.fromisoformat
+        return {one: Touched(read(begun[one]), read(at), by) for one, (at, by) in latest.items()}
+
+    def next_in_row(self, kind: EntryKind, beginning: str, first: int = 1) -> int:
+        """The next number of entries that are counted: one more than the greatest, also of those taken out.
+
+        Args:
+            kind: of the entries
+            beginning: of their names; the number follows it
+            first: where counting begins
+        """
+        names = select(tables.entry.c.name).where(
+            tables.entry.c.kind == kind, tables.entry.c.name.startswith(beginning, autoescape=True)
+        )
+        with self._reading() as connection:
+            tails = [str(name)[len(beginning) :] for name in connection.execute(names).scalars()]
+        return max([first, *(number + 1 for number in map(whole, tails) if number is not None)])
 
     def sheet_behind(self, code: str) -> PrintedSheet | None:
         """What a code on a printed sheet leads back to; None for one that no sheet has."""

@@ -6,10 +6,11 @@ import datetime
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
-EntryKind = Literal["customer", "car", "job", "part", "measurement", "shop", "rules", "phrases"]
+EntryKind = Literal["customer", "car", "job", "part", "measurement", "shop", "rules", "phrases", "progress", "quote"]
 
 KINDS: Final[tuple[EntryKind, ...]] = get_args(EntryKind)
-"""Kinds of entries; a car may belong to a customer, a job and a measurement belong to a car.
+"""Kinds of entries; a car may belong to a customer, a job and a measurement belong to a car, how far a job has come and
+its quotes to the job.
 
 A book has at most one entry of the kind "shop", the shop's own paper and prices, one of "rules", its local limits, and
 one of "phrases", its own words for what the pages say.
@@ -27,6 +28,8 @@ BELONGS_TO: Final[dict[EntryKind, tuple[EntryKind, ...]]] = {
     "shop": (),
     "rules": (),
     "phrases": (),
+    "progress": ("job",),
+    "quote": ("job",),
 }
 """What an entry of a kind may belong to."""
 
@@ -39,7 +42,7 @@ class Entry:
         id: its name for programs, never used twice
         kind: what it is
         name: its name for people
-        content: its document as text: TOML of a car, a job, a shop or its rules, plain text of a customer
+        content: its document as text: TOML; plain text of a customer of whom nobody filled in the fields
         belongs_to: id of the entry that it belongs to; None for none
         number: number of this version, from 1
         removed: whether it was taken out; its versions stay
@@ -63,6 +66,15 @@ class Version:
     at: datetime.datetime
     by: str
     note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Touched:
+    """When an entry was put in, when it was written last, and by whom."""
+
+    begun: datetime.datetime
+    last: datetime.datetime
+    by: str
 
 
 @dataclass(frozen=True, slots=True)

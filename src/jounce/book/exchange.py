@@ -27,7 +27,8 @@ Plain = TypeVar("Plain", bool, int, str)
 FORM = 1
 """Form of the files written; a reader refuses a newer one."""
 _HISTORY = "history.json"
-_ENDINGS = {"car": "toml", "job": "toml", "part": "toml", "shop": "toml", "rules": "toml", "phrases": "toml"}
+_PLAIN = ("customer", "measurement")
+"""Kinds whose newest document is written as plain text; the others are TOML."""
 
 
 def write_out(book: Book, folder: Path, entry_id: str | None = None) -> int:
@@ -120,7 +121,7 @@ def _write_entry(book: Book, folder: Path, kept: Kept) -> None:
         number += 1
         own = folder / f"{entry.kind}-{plain}-{entry.id[:8]}-{number}"
     own.mkdir(mode=0o700)
-    write_whole(own / f"{entry.kind}.{_ENDINGS.get(entry.kind, 'txt')}", entry.content, private=True)
+    write_whole(own / f"{entry.kind}.{'txt' if entry.kind in _PLAIN else 'toml'}", entry.content, private=True)
     files = []
     for number, attachment in enumerate(kept.files, start=1):
         name = _file_name(number, attachment)

@@ -46,7 +46,15 @@ entry = Table(
 ONLY = text(f"kind IN ({', '.join(repr(kind) for kind in ONLY_ONE)}) AND NOT removed")
 """Which entries a book has once at most."""
 
+QUOTES = text("kind = 'quote'")
+"""Entries whose names are numbers that are never given twice, not even when one was taken out."""
+
+PROGRESS = text("kind = 'progress' AND NOT removed")
+"""Entries of which a job has one at most."""
+
 Index("uq_entry_only_one", entry.c.kind, unique=True, sqlite_where=ONLY, postgresql_where=ONLY)
+Index("uq_entry_quote_number", entry.c.name, unique=True, sqlite_where=QUOTES, postgresql_where=QUOTES)
+Index("uq_entry_one_progress", entry.c.belongs_to, unique=True, sqlite_where=PROGRESS, postgresql_where=PROGRESS)
 
 version = Table(
     "version",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import getpass
 import mimetypes
 from dataclasses import replace
 from pathlib import Path
@@ -10,13 +9,15 @@ from typing import Annotated
 
 import typer
 
-from jounce.book import Book, Entry, EntryKind, open_book
+from jounce.book import EntryKind
 from jounce.book.entries import ONLY_ONE
 from jounce.book.exchange import take_in, write_out
 from jounce.book.outcomes import reckoning
 from jounce.car.file.reading import parse_car, read_text, read_toml
 from jounce.checks.rules import parse_rules
 from jounce.cli.answers import JSON_HELP, UNITS_HELP, tell_all, write_values
+from jounce.cli.in_book import BookPlace, ByWhom, EntryName, named_entry, opened_book
+from jounce.cli.shop_day import answer, board, customer, move, quote
 from jounce.conventions.errors import InputError
 from jounce.job.file import parse_job
 from jounce.job.phrases import parse_phrases
@@ -27,43 +28,42 @@ from jounce.shelf.book_entries import documents_of
 from jounce.shelf.file import reading_of
 
 book = typer.Typer(help="The shop book: cars, customers, jobs, kept with every change.", no_args_is_help=True)
+for _command in (customer, board, move, quote, answer):
+    book.command()(_command)
 
-_Where = Annotated[str, typer.Argument(help="the book: a file, or a PostgreSQL address", metavar="BOOK")]
-_By = Annotated[str, typer.Option("--by", help="who writes; your login name when left out")]
 _File = Annotated[Path, typer.Argument(help="photo or sheet")]
 _Folder = Annotated[Path, typer.Argument(help="folder of an export")]
-_Entry = Annotated[str, typer.Argument(help="an entry: its name, or the beginning of its id", metavar="ENTRY")]
 
 
 @book.command()
-def new(where: _Where, by: _By = "") -> None:
+def new(where: BookPlace, by: ByWhom = "") -> None:
     """Make an empty book."""
     if "://" not in where and Path(where).exists():
         raise InputError("There is a file of this name already", todo="Choose another name.", place=where)
-    _open(where, by, make=True).close()
+    opened_book(where, by, make=True).close()
     typer.echo(f"An empty book is in {where}.")
 
 
 @book.command(name="list")
-def list_entries(where: _Where) -> None:
+def list_entries(where: BookPlace) -> None:
     """What is in the book."""
-    opened = _open(where, "")
+    opened = opened_book(where, "")
     for entry in opened.entries():
         typer.echo(f"{entry.id[:8]}  {entry.kind:11} {entry.name}  (version {entry.number})")
 
 
 @book.command()
 def keep(
-    where: _Where,
+    where: BookPlace,
     file: Annotated[Path, typer.Argument(help="car, job, shop, rules or phrases file")],
     belongs_to: Annotated[str, typer.Option("--of", help="the customer of a car, the car of a job")] = "",
     note: Annotated[str, typer.Option(help="what is said about it")] = "",
-    by: _By = "",
+    by: ByWhom = "",
 ) -> None:
     """Keep a car, a job, the shop, its local rules or its phrases in the book; what is there already gets a new version."""
-    opened, text = _open(where, by), read_text(file)
+    opened, text = opened_book(where, by), read_text(file)
     kind, name = _read(text, str(file))
-    owner = _find(opened, belongs_to).id if belongs_to else None
+    owner = named_entry(opened, belongs_to).id if belongs_to else None
     there = [e for e in opened.entries(kind) if kind in ONLY_ONE or (e.name == name and owner in (None, e.belongs_to))]
     if there:
         kept = opened.save(replace(there[0], name=name, content=text, belongs_to=owner or there[0].belongs_to), note)
@@ -73,28 +73,16 @@ def keep(
 
 
 @book.command()
-def customer(
-    where: _Where,
-    name: Annotated[str, typer.Argument(help="name")],
-    text: Annotated[str, typer.Option(help="address, phone, anything else")] = "",
-    by: _By = "",
-) -> None:
-    """Add a customer."""
-    added = _open(where, by).add("customer", name, text)
-    typer.echo(f"Kept: customer {added.name}.")
-
-
-@book.command()
 def shelf(
-    where: _Where,
+    where: BookPlace,
     file: Annotated[Path, typer.Argument(help="shelf file, TOML or CSV", metavar="SHELF")],
     note: Annotated[str, typer.Option(help="what is said about it")] = "",
-    by: _By = "",
+    by: ByWhom = "",
     *,
     keep_good: Annotated[bool, typer.Option("--keep-good", help="leave out bad parts, keep the good ones")] = False,
 ) -> None:
     """Fill the book's shelf from a file, all parts or none; one that is there and differs gets a new version."""
-    opened, reading = _open(where, by), reading_of(file)
+    opened, reading = opened_book(where, by), reading_of(file)
     if not keep_good:
         reading.whole(str(file))
     for problem in reading.problems:
@@ -104,10 +92,10 @@ def shelf(
 
 
 @book.command()
-def history(where: _Where, entry: _Entry) -> None:
+def history(where: BookPlace, entry: EntryName) -> None:
     """Every version of an entry: when, by whom, what was said."""
-    opened = _open(where, "")
-    for version in opened.versions(_find(opened, entry).id):
+    opened = opened_book(where, "")
+    for version in opened.versions(named_entry(opened, entry).id):
         at = version.at.astimezone().strftime("%Y-%m-%d %H:%M")
         note = f"  {version.note}" if version.note else ""
         typer.echo(f"{version.entry.number:4}  {at}  {version.by}{note}")
@@ -115,13 +103,13 @@ def history(where: _Where, entry: _Entry) -> None:
 
 @book.command()
 def show(
-    where: _Where,
-    entry: _Entry,
+    where: BookPlace,
+    entry: EntryName,
     number: Annotated[int, typer.Option("--version", help="an older version", min=0)] = 0,
 ) -> None:
     """The document of an entry, to the screen."""
-    opened = _open(where, "")
-    found = _find(opened, entry)
+    opened = opened_book(where, "")
+    found = named_entry(opened, entry)
     for version in opened.versions(found.id):
         if version.entry.number == (number or found.number):
             typer.echo(version.entry.content, nl=False)
@@ -131,21 +119,21 @@ def show(
 
 @book.command()
 def restore(
-    where: _Where,
-    entry: _Entry,
+    where: BookPlace,
+    entry: EntryName,
     number: Annotated[int, typer.Option("--version", help="the version wanted", min=1)],
-    by: _By = "",
+    by: ByWhom = "",
 ) -> None:
     """Make an older version the newest one; nothing is lost."""
-    opened = _open(where, by)
-    now = opened.restore(_find(opened, entry).id, number)
+    opened = opened_book(where, by)
+    now = opened.restore(named_entry(opened, entry).id, number)
     typer.echo(f"{now.name} is as in version {number} again, now version {now.number}.")
 
 
 @book.command()
-def attach(where: _Where, entry: _Entry, file: _File, by: _By = "") -> None:
+def attach(where: BookPlace, entry: EntryName, file: _File, by: ByWhom = "") -> None:
     """Put a photo or a sheet to an entry."""
-    opened = _open(where, by)
+    opened = opened_book(where, by)
     try:
         content = file.read_bytes()
     except OSError as error:
@@ -153,45 +141,45 @@ def attach(where: _Where, entry: _Entry, file: _File, by: _By = "") -> None:
             f"The file cannot be read ({error.strerror})", todo="Check the name.", place=str(file)
         ) from None
     media = mimetypes.guess_type(file.name)[0] or "application/octet-stream"
-    put = opened.attach(_find(opened, entry).id, file.name, media, content)
+    put = opened.attach(named_entry(opened, entry).id, file.name, media, content)
     typer.echo(f"Kept: {put.name}, {put.size / 1024:.0f} kB.")
 
 
 @book.command(name="export")
 def export_entries(
-    where: _Where,
+    where: BookPlace,
     folder: Annotated[Path, typer.Argument(help="a folder that does not exist yet")],
     only: Annotated[str, typer.Option("--only", help="one entry with all that belongs to it")] = "",
 ) -> None:
     """Write the book, or one car or job, as plain files with their history."""
-    opened = _open(where, "")
-    count = write_out(opened, folder, _find(opened, only).id if only else None)
+    opened = opened_book(where, "")
+    count = write_out(opened, folder, named_entry(opened, only).id if only else None)
     typer.echo(f"{count} entries are in {folder}.")
 
 
 @book.command(name="import")
-def import_entries(where: _Where, folder: _Folder, by: _By = "") -> None:
+def import_entries(where: BookPlace, folder: _Folder, by: ByWhom = "") -> None:
     """Read entries from an export; all or none."""
-    typer.echo(f"{take_in(_open(where, by), folder)} entries were read in.")
+    typer.echo(f"{take_in(opened_book(where, by), folder)} entries were read in.")
 
 
 @book.command()
-def backup(where: _Where, to: Annotated[Path, typer.Argument(help="the copy")]) -> None:
+def backup(where: BookPlace, to: Annotated[Path, typer.Argument(help="the copy")]) -> None:
     """Copy the whole book, sound even while others use it."""
-    copied = _open(where, "").back_up(to)
+    copied = opened_book(where, "").back_up(to)
     typer.echo(f"The copy is in {to}: {copied.entries} entries, {copied.files} files; it was compared with the book.")
 
 
 @book.command()
 def found(
-    where: _Where,
-    job: _Entry,
+    where: BookPlace,
+    job: EntryName,
     file: Annotated[Path, typer.Argument(help="readings file, or the file of the car measured again")],
-    by: _By = "",
+    by: ByWhom = "",
 ) -> None:
     """Keep what was measured on the finished car of a job; the ledger sets it beside what was promised."""
-    opened, text = _open(where, by), read_text(file)
-    owner = _find(opened, job)
+    opened, text = opened_book(where, by), read_text(file)
+    owner = named_entry(opened, job)
     numbers = found_in(text, str(file))
     if owner.kind != "job" or not numbers:
         raise InputError(
@@ -206,12 +194,12 @@ def found(
 
 @book.command()
 def ledger(
-    where: _Where,
+    where: BookPlace,
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
 ) -> None:
     """How many of the promised bands held: by quantity, axle, layout and season, whether by chance, and what drifts."""
-    told = reckoning(_open(where, ""))
+    told = reckoning(opened_book(where, ""))
     tables = ledger_tables(told.outcomes, told.promised, units)
     if json_file:
         write_values([table.as_json() for table in tables], json_file)
@@ -231,23 +219,3 @@ def _read(text: str, name: str) -> tuple[EntryKind, str]:
     if "rule" in written:
         return "rules", parse_rules(text, name).name
     return "car", parse_car(text, name).car.name
-
-
-def _open(where: str, by: str, *, make: bool = False) -> Book:
-
-    return open_book(where, by or getpass.getuser(), make=make)
-
-
-def _find(opened: Book, wanted: str) -> Entry:
-    """An entry by its name or the beginning of its id."""
-    entries = opened.entries()
-    found = [e for e in entries if e.name == wanted] or [e for e in entries if e.id.startswith(wanted)]
-    if len(found) == 1:
-        return found[0]
-    many = ", ".join(f"{e.id[:8]} {e.kind} {e.name}" for e in found[:6])
-    raise InputError(
-        "No such entry" if not found else "More than one entry is called so",
-        found=f"{wanted}: {many}" if found else wanted,
-        todo="Look it up with `jounce book list` and give the beginning of its id.",
-        place=opened.place,
-    )

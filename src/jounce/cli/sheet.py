@@ -70,7 +70,7 @@ def sheet(
     look = Paperwork(units, chosen, terms, speaks=words, despite=despite_of(despite, by))
     case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
     with at(str(file)):
-        wanted = (part or (), package or ()), _work(work or ())
+        wanted = (part or (), package or ()), work_of(work or ())
         if kind == _ALL:
             write_whole(out, _all_sheets(Printout(case, look), lambda: _offers(case, look, shelf, *wanted)))
         else:
@@ -120,15 +120,23 @@ def _offers(
         lacking = "--shop shop.toml" if shop is None else "--shelf shelf.toml"
         raise InputError("Money needs the shop's file and the shelf", todo=f"Name it: {lacking}.")
     stock = read_shelf(shelf)
-    wanted = [(name, [_part(stock, code) for code in codes]) for name, codes in _wanted(*asked)]
+    wanted = [(name, [counted_part(stock, code) for code in codes]) for name, codes in packages_wanted(*asked)]
     if not wanted:
         return (offer_as_planned(stock, work, shop.quote, case, look.units),)
     packages = [priced(name, parts, work, shop.quote) for name, parts in wanted]
     return tuple(offer_of_package(package, case) for package in packages)
 
 
-def _wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, list[str]]]:
-    """Packages by their names and codes, as they were typed."""
+def packages_wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, list[str]]]:
+    """Packages by their names and codes.
+
+    Args:
+        parts: codes of one package alone, as they were typed
+        packages: each with its name, as they were typed
+
+    Raises:
+        InputError: one without a name or codes
+    """
     named = [package.partition(":") for package in packages]
     wanted = [(name.strip(), [word.strip() for word in codes.split(",") if word.strip()]) for name, _, codes in named]
     if parts:
@@ -143,16 +151,31 @@ def _wanted(parts: Sequence[str], packages: Sequence[str]) -> list[tuple[str, li
     return wanted
 
 
-def _part(shelf: Shelf, written: str) -> tuple[Part, int]:
+def counted_part(shelf: Shelf, written: str) -> tuple[Part, int]:
+    """A part with how many lots of it.
 
+    Args:
+        shelf: the shelf
+        written: its code, or CODE=2
+
+    Raises:
+        InputError: no such part, or no count
+    """
     code, equals, count = (word.strip() for word in written.partition("="))
     if equals and not (count.isascii() and count.isdigit()):
         raise InputError("The count is not a whole number", found=f'"{written}"', allowed="CODE=2")
     return shelf.part(code), int(count) if equals else 1
 
 
-def _work(written: Sequence[str]) -> list[QuotedWork]:
+def work_of(written: Sequence[str]) -> list[QuotedWork]:
+    """Work besides fitting.
 
+    Args:
+        written: each as "alignment=1.5"
+
+    Raises:
+        InputError: no name, or no hours
+    """
     found = []
     for text in written:
         name, _, hours = (word.strip() for word in text.rpartition("="))

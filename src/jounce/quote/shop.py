@@ -37,6 +37,25 @@ def _read_decimal(written: object) -> object:
 Exact = Annotated[Decimal, BeforeValidator(_read_decimal)]
 
 
+def _read_prefix(written: object) -> object:
+    """Letters and digits that may stand before the number of a quote."""
+    text = str(written).strip()
+    if not _PREFIX.fullmatch(text):
+        refuse(
+            InputError(
+                "A quote's number cannot begin with this",
+                found=repr(written),
+                allowed="up to 8 letters, digits, dashes or slashes, or nothing",
+                todo="Correct it.",
+            )
+        )
+    return text
+
+
+_PREFIX = re.compile(r"[A-Za-z0-9/-]{0,8}")
+Prefix = Annotated[str, BeforeValidator(_read_prefix)]
+
+
 class Letterhead(Section):
     """What stands on top of a sheet."""
 
@@ -54,7 +73,17 @@ class Terms(Section):
     tax_name: str = Field(default="tax", description="what the tax is called")
     tax_percent: Exact = Field(description="the tax on parts and work, in percent")
     valid_days: int = Field(default=30, ge=1, le=365, description="days for which a quote holds")
+    number_prefix: Prefix = Field(default="", description='what a quote\'s number begins with, as "Q" in "Q2031-0007"')
+    first_number: int = Field(default=1, ge=1, le=9999, description="number of a year's first quote")
     note: str = Field(default="", description="a sentence below the sums: payment, warranty, anything else")
+
+    def numbers_of(self, year: int) -> str:
+        """What the numbers of a year's quotes begin with.
+
+        Args:
+            year: the year
+        """
+        return f"{self.number_prefix}{year}-"
 
 
 def _read_address(written: object) -> object:

@@ -9,6 +9,7 @@ from jounce.case.case import Case, CaseState
 from jounce.conventions.axes import End, Side
 from jounce.job.document import JobDocument
 from jounce.layouts.description import SpringKind
+from jounce.quote.kept import QuoteHead
 from jounce.quote.quote import QuotedPackage
 from jounce.quote.shop import Shop
 from jounce.sheets.lead_back import LeadBack
@@ -62,11 +63,12 @@ class PackageOffer:
 
 @dataclass(frozen=True, slots=True)
 class Printout:
-    """What a sheet is printed from: a car, or a car and its job; how it looks; what a quote offers."""
+    """What a sheet is printed from: a car, or a car and its job; how it looks; what a quote offers, and its number."""
 
     case: Case
     look: Paperwork
     offers: tuple[PackageOffer, ...] = ()
+    quoted: QuoteHead | None = None
 
     @property
     def units(self) -> str:

@@ -85,6 +85,8 @@ def _head(out: Printout) -> dict[str, Any]:
         job = out.case.change_list.job
         title, who = f"{car.car.name}: {job.name}", job.customer
         identity = identity_of(out.case.change_list, look)
+    if out.quoted is not None:
+        identity = f"{out.quoted.told} · {identity}"
     told = (who, when, f"aboard: {car.measured.aboard or 'not noted'}")
     return {
         "paper": look.paper,

@@ -96,10 +96,14 @@ def _shop(out: Printout) -> Shop:
 
 
 def _validity(out: Printout, shop: Shop) -> str:
-    day = out.case.change_list.job.date if out.case.job is not None else None
     money = (
         f"All prices in {shop.quote.currency}; sums without and with {shop.quote.tax_percent} % {shop.quote.tax_name}."
     )
+    if out.quoted is not None:
+        head = out.quoted
+        told = f"Quote {head.number}, revision {head.revision}, of {head.date}; holds until {head.valid_until}."
+        return f"{told} {money}"
+    day = out.case.change_list.job.date if out.case.job is not None else None
     if day is None:
         return f"Holds for {shop.quote.valid_days} days from the day on which the shop signs it. {money}"
     until = day + datetime.timedelta(days=shop.quote.valid_days)
