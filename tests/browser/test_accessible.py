@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from jounce.web.undo import mark
 from tests.browser.conftest import Opened
-from tests.browser.test_for_everyone import PAGES
+from tests.browser.test_for_everyone import PAGES, address_of
 from tests.workbench import Workbench
 
 RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
@@ -25,7 +25,7 @@ def found(page: Page) -> list[str]:
 @pytest.mark.parametrize(("path", "size"), list(product(PAGES, ["desktop", "phone"])))
 def test_no_rule_is_broken(workbench: Workbench, opened: Opened, path: str, size: str) -> None:
     page = opened(size, bypass_csp=True)  # the checker is put into the page, which the page's own policy forbids
-    page.goto(workbench.address + path.replace("CAR", workbench.car).replace("JOB", workbench.job))
+    page.goto(address_of(workbench, path))
     page.wait_for_load_state("networkidle")
     page.evaluate("() => document.querySelectorAll('details').forEach((one) => (one.open = true))")
 

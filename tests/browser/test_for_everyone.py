@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import product
 
 import pytest
@@ -13,7 +14,9 @@ from tests.workbench import Workbench, asked
 
 PAGES = (
     "/",
+    "/board",
     "/book",
+    "/customers/OWNER",
     "/ask",
     "/ask/coil",
     "/cars/new",
@@ -43,6 +46,8 @@ PAGES = (
     "/jobs/JOB/corner",
     "/jobs/JOB/bay",
     "/jobs/JOB/rounds",
+    "/jobs/JOB/state",
+    "/jobs/JOB/place?name=rear+springs",
     "/jobs/JOB/why/lower",
     "/jobs/JOB/why/lean",
     "/jobs/JOB/why/price",
@@ -95,10 +100,17 @@ REPEATED = """() => [...document.querySelectorAll("[id]")].map((one) => one.id)
     .filter((id, k, all) => all.indexOf(id) !== k)"""
 
 
+def address_of(workbench: Workbench, path: str) -> str:
+    """The address of a page, with the entries of a workbench in it."""
+    owner = workbench.book.entry(workbench.car).belongs_to or ""
+    own = path.replace("CAR", workbench.car).replace("JOB", workbench.job).replace("OWNER", owner)
+    return workbench.address + own
+
+
 @pytest.mark.parametrize(("path", "size"), list(product(PAGES, ["desktop", "phone"])))
 def test_page_is_for_everyone(workbench: Workbench, opened: Opened, path: str, size: str) -> None:
     page = opened(size)
-    page.goto(workbench.address + path.replace("CAR", workbench.car).replace("JOB", workbench.job))
+    page.goto(address_of(workbench, path))
     page.wait_for_load_state("networkidle")
 
     assert page.evaluate(NAMELESS) == []
@@ -144,9 +156,10 @@ def test_paper_has_the_settings_and_no_buttons(workbench: Workbench, opened: Ope
 
 
 def test_every_page_is_looked_at(workbench: Workbench) -> None:
-    looked_at = {path.replace("CAR", "{entry}").replace("JOB", "{entry}") for path in PAGES}
+    looked_at = {re.sub("CAR|JOB|OWNER", "{entry}", path) for path in PAGES}
     for address in _PAGES:
-        entry = workbench.job if address.startswith("/jobs") else workbench.car
+        owner = workbench.book.entry(workbench.car).belongs_to or ""
+        entry = {"jobs": workbench.job, "customers": owner}.get(address.split("/")[1], workbench.car)
         path = address.replace("{entry}", entry)
         answer = None if "{" in path or address == "/jobs/{entry}" else asked(workbench.port, path)
         if answer and answer.status == 200 and answer.headers["content-type"].startswith("text/html"):

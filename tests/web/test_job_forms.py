@@ -214,14 +214,14 @@ def test_bad_readings_of_a_proof_come_back_with_all_that_was_typed(bench: Workbe
 
 
 def test_a_form_that_a_script_sends_is_told_where_to_go_on_and_saved_once(bench: Workbench) -> None:
-    form, word = {"name": "B. Example", "text": ""}, {"x-once": "1-2-3"}
+    form, word = {"name": "B. Example", "note": ""}, {"x-once": "1-2-3"}
     answers = [asked(bench.port, "/customers", form, word) for _ in range(2)]
 
     assert [one.status for one in answers] == [200, 200]
     assert answers[0].text == answers[1].text
-    assert '"to":"/book?saved=' in answers[0].text
+    assert '"to":"/customers/' in answers[0].text
     assert [one.name for one in bench.book.entries("customer")].count("B. Example") == 1
-    refused = asked(bench.port, "/customers", {"name": " ", "text": "12 Lane"}, {"x-once": "4"})
+    refused = asked(bench.port, "/customers", {"name": " ", "note": "12 Lane"}, {"x-once": "4"})
     assert refused.status == 422
     assert "12 Lane</textarea>" in refused.text
 

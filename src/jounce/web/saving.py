@@ -17,6 +17,8 @@ from jounce.conventions.typed import whole
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.job.phrases import parse_phrases
+from jounce.quote.kept import parse_quote
+from jounce.quote.progress import parse_progress
 from jounce.quote.shop import parse_shop
 from jounce.web.request import Ask, onward, page
 from jounce.web.undo import mark
@@ -143,6 +145,10 @@ def read_whole(ask: Ask, entry: Entry) -> str:
         return parse_shop(entry.content, entry.name).shop.name
     if entry.kind == "phrases":
         return parse_phrases(entry.content, entry.name).language
+    if entry.kind == "quote":
+        return parse_quote(entry.content).quote.number
+    if entry.kind == "progress":
+        parse_progress(entry.content)
     if entry.kind == "rules" and entry.content.strip():
         return parse_rules(entry.content, entry.name).name
     if entry.kind != "job":

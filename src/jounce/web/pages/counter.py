@@ -21,6 +21,7 @@ from jounce.wanted.counter.verdict import TellVerdict, verdict_of, why_not_lower
 from jounce.wanted.counter.wish import CORNERS, FEELS, USES
 from jounce.web.background import BackgroundTask, TaskSpec, TaskState, question_of
 from jounce.web.charts.low_scale import SORTS, low_scale, marks_shown
+from jounce.web.pages.quoting import quote_all
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import onward_saved
 from jounce.web.searching.counter_work import (
@@ -94,7 +95,7 @@ def take(ask: Ask) -> Response:
     car = ask.book.entry(work.order.key)
     given = ask.form.get("answer", "")
     number = whole(given)
-    if given == "exactly":
+    if given in {"exactly", "quote"}:
         text = found.text
     elif number is not None and number < len(found.answers):
         text = found.answers[number].text
@@ -103,6 +104,8 @@ def take(ask: Ask) -> Response:
     if form.other:
         text = rewritten(text, {"job.note": f"asked for {form.other}, which was not measured; {car.name} stands in"})
     job = ask.book.add("job", _name(text), text, car.id, "taken at the counter")
+    if given == "quote":
+        return onward(quote_all(job, [(one.names, one.parts) for one in found.answers]))
     place = f"/jobs/{job.id}/search" if given == "exactly" else f"/jobs/{job.id}/consequences"
     return onward_saved(place, job)
 

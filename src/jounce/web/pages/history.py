@@ -74,7 +74,9 @@ def _home_without(entry: Entry) -> str:
     """The page where an entry was listed that is taken out."""
     if entry.belongs_to is None or entry.kind == "car":
         return "/book"
-    return f"/jobs/{entry.belongs_to}/proof" if entry.kind == "measurement" else f"/cars/{entry.belongs_to}"
+    of_job = {"measurement": "proof", "progress": "state", "quote": "sheets"}
+    step = of_job.get(entry.kind)
+    return f"/cars/{entry.belongs_to}" if step is None else f"/jobs/{entry.belongs_to}/{step}"
 
 
 def _local(address: str, otherwise: str) -> str:

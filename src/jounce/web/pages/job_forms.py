@@ -28,17 +28,18 @@ from jounce.job.height_reach import Beyond, beyond_reach
 from jounce.job.wording import parts_of
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.shelf.book_entries import shelf_of
+from jounce.shelf.describe import price_of, stock_of
 from jounce.shelf.shelf import Shelf
 from jounce.web.case_cache import car_read, case_of, job_of, read_pair
 from jounce.web.field_errors import beside
 from jounce.web.pages.job import STEPS, step_page
-from jounce.web.pages.job_places import WRITTEN, places_of, with_places
+from jounce.web.pages.job_places import WRITTEN, choices_for, places_of, with_places
 from jounce.web.request import Ask, onward
 from jounce.web.saving import keep, onward_saved, since_opened
 from jounce.web.shop_settings import rules_text
 from jounce.web.undo import mark
 
-__all__ = ["aim", "changes"]
+__all__ = ["aim", "changes", "place"]
 
 Field = tuple[str, str, Kind | None]
 """Key in the job file, label, what it measures; None where one of `_WORDS` is chosen."""
@@ -189,6 +190,16 @@ def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...]) -> Response:
     return _page(ask, step, (job, car), refusal, {key: ask.form[key] for key in (*changed, *unread) if key in shown})
 
 
+def place(ask: Ask) -> Response:
+    """The parts of the shelf for one place of the car; a click puts one in."""
+    job, car = job_of(ask)
+    name = ask.query.get("name", "")
+    if not name:
+        return onward(f"/jobs/{job.id}/changes#places")
+    found = choices_for(name, parse_job(job.content, job.name), car_read(car.content), _shelf(ask))
+    return step_page(ask, "place", job, car, place=found)
+
+
 def _places_page(ask: Ask) -> Response:
     """Put parts of the shelf into places of the change list, or take parts out."""
     job, car = job_of(ask)
@@ -252,6 +263,8 @@ def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, type
         ordered=parts_of(document, ask.desk.units),
         places=[] if step == "aim" else places_of(document, measured, _shelf(ask)),
         chosen=typed,
+        price_of=price_of,
+        stock_of=stock_of,
     )
 
 

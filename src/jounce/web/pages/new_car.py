@@ -37,7 +37,9 @@ class DemoCar:
 
 def show(ask: Ask) -> Response:
     """The ways to a new car."""
-    return page(ask, "new_car.html", demos=demo_cars(), customers=ask.book.entries("customer"), wrong={}, typed={})
+    return page(
+        ask, "new_car.html", demos=demo_cars(), customers=ask.book.entries("customer"), wrong={}, typed=ask.query
+    )
 
 
 @cache

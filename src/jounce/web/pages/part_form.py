@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, get_args
+from urllib.parse import urlencode
 
 from starlette.responses import Response
 
@@ -103,7 +104,9 @@ def new(ask: Ask) -> Response:
         there = next((one for one in ask.book.entries("part") if one.name == part.code), None)
         if there is None:
             entry = ask.book.add("part", part.code, toml_text(Shelf((part,))), note="typed in")
-            return onward_saved(f"/shelf/{entry.id}", entry)
+            return (
+                onward_saved(f"/shelf/{entry.id}", entry) if not _back(ask) else onward(f"{_back(ask)}&{mark(entry)}")
+            )
         told = InputError(
             "This code is on the shelf already", found=part.code, todo="Choose another, or change that part."
         )
@@ -132,6 +135,12 @@ def out(ask: Ask) -> Response:
     return onward(f"/shelf?{mark(ask.book.remove(entry))}")
 
 
+def _back(ask: Ask) -> str:
+    """The place of a job for which the part is made; empty where it is for the shelf alone."""
+    job, place = ask.query.get("job", ""), ask.query.get("place", "")
+    return f"/jobs/{job}/place?{urlencode({'name': place})}" if job.replace("-", "").isalnum() and place else ""
+
+
 def _page(
     ask: Ask, kind: str, values: Mapping[str, str], wrong: Mapping[str, str] | None = None, entry: Entry | None = None
 ) -> Response:
@@ -151,6 +160,8 @@ def _page(
         band=_BAND,
         entry=entry,
         number=None if entry is None else number_of(ask, entry),
+        back=_back(ask),
+        asked_with=f"?{urlencode({key: ask.query[key] for key in ('job', 'place')})}" if _back(ask) else "",
     )
 
 

@@ -14,6 +14,7 @@ from jounce.case.case import Case
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.typed import pointed
 from jounce.job.document import JobDocument
+from jounce.quote.kept import parse_quote
 from jounce.quote.parts_named import parts_of_shelf
 from jounce.quote.quote import QuotedWork, priced
 from jounce.search.packaged import Parts, job_of_parts
@@ -28,7 +29,16 @@ from jounce.web.request import Ask
 from jounce.web.searching.found import ShownPackage
 from jounce.web.shop_settings import held_case, shop_of
 
-__all__ = ["NUMBERS", "Carried", "carried", "fields_at_first", "offers_of", "quote_address", "stock_of_book"]
+__all__ = [
+    "NUMBERS",
+    "Carried",
+    "carried",
+    "fields_at_first",
+    "offers_of",
+    "quote_address",
+    "quote_all",
+    "stock_of_book",
+]
 
 NUMBERS = (1, 2, 3)
 """Packages that stand side by side on one quote."""
@@ -54,25 +64,66 @@ def quote_address(job: Entry, packages: Sequence[ShownPackage], places: Sequence
         packages: what the search found
         places: places that it looked at
     """
+    found = [(one.names, one.parts) for one in packages if one.parts]
+    return quote_all(job, found, places) if found else ""
+
+
+def quote_all(
+    job: Entry, packages: Sequence[tuple[Sequence[str], Sequence[tuple[str, Part, int]]]], places: Sequence[str] = ()
+) -> str:
+    """The page of the sheets with packages in the forms of quote and order, side by side.
+
+    Args:
+        job: the job
+        packages: names of each, and its parts with their places and lots
+        places: places that are told although a package leaves them as they are; those of all packages if not given
+    """
+    told = places or list(dict.fromkeys(place for _, parts in packages for place, _, _ in parts))
     fields = {}
-    for number, package in zip(NUMBERS, (one for one in packages if one.parts), strict=False):
-        codes = {place: part.code for place, part, _ in package.parts}
-        fields[f"name{number}"] = " and ".join(package.names)
-        fields[f"places{number}"] = "\n".join(f"{place}: {codes.get(place, '')}".strip() for place in places)
-    return f"/jobs/{job.id}/sheets?{urlencode(fields)}#quote" if fields else ""
+    for number, (names, parts) in zip(NUMBERS, packages, strict=False):
+        codes = {place: part.code for place, part, _ in parts}
+        fields[f"name{number}"] = " and ".join(names)
+        fields[f"places{number}"] = "\n".join(f"{place}: {codes.get(place, '')}".strip() for place in told)
+    return f"/jobs/{job.id}/sheets?{urlencode(fields)}#quote"
 
 
 def fields_at_first(ask: Ask, job: JobDocument) -> dict[str, str]:
-    """The form of a quote before anybody filled it in: packages that a search hands on, else the job's own parts.
+    """The form of a quote before anybody filled it in: what was quoted before, what is handed on, else the job's parts.
 
     Args:
         ask: the request
         job: the job
     """
+    for key in ("revise", "ordered"):
+        if key in ask.query:
+            return _as_quoted(ask, ask.query[key], accepted=key == "ordered")
     handed = {f"{key}{number}": ask.query.get(f"{key}{number}", "") for key in ("name", "places") for number in NUMBERS}
     if any(handed[f"places{number}"] for number in NUMBERS):
         return handed
     return {"name1": "as asked", "parts1": _named(ask, job)}
+
+
+def _as_quoted(ask: Ask, quote_id: str, *, accepted: bool) -> dict[str, str]:
+    """The fields that a quote was made from; of its accepted package alone, where that is to be ordered."""
+    entry = ask.book.entry(quote_id)
+    if entry.kind != "quote" or entry.belongs_to != ask.path["entry"]:
+        raise InputError("This is no quote of this job", found=entry.name, todo="Begin from the quote's page.")
+    document = parse_quote(entry.content)
+    names = [one.name for one in document.package]
+    if not accepted or document.quote.package not in names:
+        return dict(document.asked)
+    offered = [number for number in NUMBERS if _is_offered(document.asked, number)]
+    if not offered:
+        return dict(document.asked)
+    chosen = offered[names.index(document.quote.package)]
+    kept = {f"{key}1": document.asked.get(f"{key}{chosen}", "") for key in ("name", "places", "parts")}
+    return {key: text for key, text in (kept | {"work": document.asked.get("work", "")}).items() if text}
+
+
+def _is_offered(asked: Mapping[str, str], number: int) -> bool:
+    """Whether a form offers its package of a number."""
+    filled = asked.get(f"places{number}", "") or _lines(asked.get(f"parts{number}", ""))
+    return f"leave{number}" not in asked and bool(filled)
 
 
 def carried(text: str, stock: Shelf) -> list[Carried]:
@@ -122,7 +173,7 @@ def offers_of(ask: Ask, entries: tuple[Entry, Entry], asked: Mapping[str, str]) 
     for number in NUMBERS:
         name = " ".join(asked.get(f"name{number}", "").split())[:_LONGEST_NAME] or f"package {number}"
         places, lines = asked.get(f"places{number}", ""), _lines(asked.get(f"parts{number}", ""))
-        if f"leave{number}" in asked or not (places or lines):
+        if not _is_offered(asked, number):
             continue
         if places:
             with at(f"places{number}"), at(f"package {name}"):

@@ -32,6 +32,7 @@ __all__ = [
     "ALL_SHEETS",
     "TWO_PAGES",
     "kept_file",
+    "lead_back_of_sheet",
     "look_of",
     "of_car",
     "pdf_answer",
@@ -141,10 +142,19 @@ def _page(
         wrong=wrong,
         refused="" if refused is None else refused[0],
         handed_on="places1" in at_first,
-        asked_with=f"?{urlencode(at_first)}" if "places1" in at_first else "",
+        asked_with=_asked_with(ask, at_first),
+        opened=ask.query.get("open", "") or ("quote" if "revise" in ask.query else ""),
+        revise=ask.form.get("revise", ask.query.get("revise", "")),
         carried=lambda text: carried(text, stock),
         numbers=NUMBERS,
     )
+
+
+def _asked_with(ask: Ask, at_first: Mapping[str, str]) -> str:
+    """What the address of a form carries, so that it comes back as it was begun."""
+    if "revise" in ask.query:
+        return f"?{urlencode({'revise': ask.query['revise']})}"
+    return f"?{urlencode(at_first)}" if "places1" in at_first else ""
 
 
 def _beside(error: JounceError) -> tuple[str, str]:
@@ -177,6 +187,7 @@ def of_car(ask: Ask) -> Response:
         wrong={},
         refused="",
         critical=[],
+        opened="",
     )
 
 
@@ -228,8 +239,15 @@ def look_of(ask: Ask, edition: str, despite: str = "", code: LeadBack | None = N
     return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks, why, code)
 
 
-def _lead_back(ask: Ask, word: str, of: Entry, owner: Entry | None = None) -> LeadBack | None:
-    """The code of a sheet; none where the shop has no address that a phone finds, or the book is closed to writing."""
+def lead_back_of_sheet(ask: Ask, word: str, of: Entry, owner: Entry | None = None) -> LeadBack | None:
+    """The code of a sheet; none where the shop has no address that a phone finds, or the book is closed to writing.
+
+    Args:
+        ask: the request
+        word: kind of the sheet
+        of: the job or the car as it is printed
+        owner: the car of a job as it is printed
+    """
     shop = shop_of(ask)
     if shop is None or not shop.house.address or ask.book.read_only:
         return None
@@ -249,7 +267,7 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     job, car = job_of(ask)
     word = asked.get("kind", TWO_PAGES)
     edition = f"version {job.number} of the job, {car.number} of the car"
-    look = look_of(ask, edition, asked.get("despite", ""), _lead_back(ask, word, job, car))
+    look = look_of(ask, edition, asked.get("despite", ""), lead_back_of_sheet(ask, word, job, car))
     case = held_case(ask, job, car)
     content = _printed_sheet(ask, (job, car), Printout(case, look), asked)
     if word in PROMISING and not ask.book.read_only:
@@ -275,7 +293,7 @@ def _all_of_job(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mappi
     job, car = pair
 
     def of(word: str, kind: SheetKind | None) -> Printout:
-        look = replace(out.look, lead_back=_lead_back(ask, word, job, car))
+        look = replace(out.look, lead_back=lead_back_of_sheet(ask, word, job, car))
         if kind is None or not kind.priced:
             return Printout(out.case, look)
         typed = {key: text for key, text in asked.items() if text}
@@ -290,7 +308,7 @@ def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
         raise InputError(
             "This sheet is of a job", found=kind_of(word).name, todo="Print it from one of the car's jobs."
         )
-    look = look_of(ask, f"car as found, version {car.number}", code=_lead_back(ask, word, car))
+    look = look_of(ask, f"car as found, version {car.number}", code=lead_back_of_sheet(ask, word, car))
     return printed(word, Printout(car_case(car.content), look))
 
 

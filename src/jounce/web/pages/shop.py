@@ -55,6 +55,16 @@ FIELDS: tuple[tuple[str, tuple[ShopField, ...]], ...] = (
             ShopField("quote.tax_name", "The tax is called", default="tax"),
             ShopField("quote.tax_percent", "The tax in percent", "number"),
             ShopField("quote.valid_days", "Days for which a quote holds", "number", default="30"),
+            ShopField(
+                "quote.number_prefix", "A quote's number begins with", hint="Q makes Q2031-0007; empty makes 2031-0007"
+            ),
+            ShopField(
+                "quote.first_number",
+                "First number of a year",
+                "number",
+                "1, unless quotes of this year were numbered elsewhere",
+                default="1",
+            ),
             ShopField("quote.note", "A sentence below the sums", hint="payment, warranty"),
         ),
     ),

@@ -45,4 +45,7 @@ def home_of(entry: Entry) -> str:
         "part": f"/shelf/{entry.id}",
         "shop": "/shop",
         "rules": "/shop",
+        "customer": f"/customers/{entry.id}",
+        "quote": f"/quotes/{entry.id}",
+        "progress": f"/jobs/{entry.belongs_to}/state",
     }.get(entry.kind, "/book")
