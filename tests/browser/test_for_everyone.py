@@ -31,6 +31,7 @@ PAGES = (
     "/cars/CAR/how-low",
     "/cars/CAR/jobs",
     "/cars/CAR/measure",
+    "/cars/CAR/readings",
     "/cars/CAR/sheets",
     "/shelf",
     "/shelf/new",

@@ -15,9 +15,10 @@ from jounce.fit.readings import ReadingPlace
 from jounce.fit.readings_file import ReadingsFile, parse_readings
 from jounce.fit.told_apart import learned
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.questions.hidden_parts import hidden_parts
 from jounce.questions.question import Asked, Content, Question
 
-__all__ = ["QUESTION", "READINGS", "fit_of"]
+__all__ = ["QUESTION", "READINGS", "best_next", "fit_of", "fit_tables"]
 
 READINGS = Content("readings", "readings file: what was read, at which height, its ±", option="readings")
 
@@ -43,18 +44,29 @@ def fit_of(asked: Asked) -> CarFit:
 
 
 def _answer(asked: Asked) -> Sequence[AnswerTable]:
-    fit, name = fit_of(asked), asked.case.name
+    return fit_tables(fit_of(asked), asked.case.name, asked.units)
+
+
+def fit_tables(fit: CarFit, name: str, units: str) -> Sequence[AnswerTable]:
+    """A fit in tables: what was read beside the model, then the answers as sure as they are.
+
+    Args:
+        fit: the fit
+        name: of the car
+        units: unit set of the sentences
+    """
     if not fit.readings:
-        return [_answers(fit, f"{name}, to be read", (_HOW, _words(_next(fit, asked.units))))]
+        return [_answers(fit, f"{name}, to be read", (_HOW, _words(_next(fit, units))))]
     read = AnswerTable(
         f"{name}: what was read",
         ("read", "by its file", "fitted", "how it suits"),
-        tuple(_rows(fit, asked.units)),
-        tuple(_of_readings(fit, asked.units)),
+        tuple(_rows(fit, units)),
+        tuple(_of_readings(fit, units)),
     )
     if not fit.belongs:
         return [read]
-    said = (*_of_knowledge(fit), _SHARED, _words(_next(fit, asked.units)))
+    hidden = (one.said for one in hidden_parts(fit, units))
+    said = (*_of_knowledge(fit), *hidden, _SHARED, _words(_next(fit, units)))
     return [read, _answers(fit, f"{name}: what is known then", tuple(filter(None, said)))]
 
 
@@ -151,8 +163,12 @@ def _answers(fit: CarFit, title: str, said: Sequence[str]) -> AnswerTable:
     return AnswerTable(title, columns, tuple(rows), tuple(said))
 
 
-def _next(fit: CarFit, units: str) -> Iterator[str]:
-    """The reading that makes one of the answers surer by most in a minute."""
+def best_next(fit: CarFit) -> tuple[int, NextReading] | None:
+    """The answer, by number, that one reading makes surer by most in a minute, and that reading; None where none does.
+
+    Args:
+        fit: the fit
+    """
     planning, now = Planning(fit), fit.sure_after.plus_minus
     best: tuple[float, int, NextReading] | None = None
     for k, band in enumerate(now):
@@ -160,9 +176,15 @@ def _next(fit: CarFit, units: str) -> Iterator[str]:
             gain = log(float(band) / step.band) / step.place.kind.minutes
             if best is None or gain > best[0]:
                 best = (gain, k, step)
+    return None if best is None else best[1:]
+
+
+def _next(fit: CarFit, units: str) -> Iterator[str]:
+    """The same in a sentence."""
+    best = best_next(fit)
     if best is not None:
-        _, k, step = best
-        one = fit.answers[k]
+        k, step = best
+        one, now = fit.answers[k], fit.sure_after.plus_minus
         then, was = (show(value, one.kind, units) for value in (step.band, float(now[k])))
         yield (
             f"Read next: {step.place.words(units)} ({step.place.kind.minutes:.0f} minutes). The {one.figure.axle} "

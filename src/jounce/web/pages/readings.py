@@ -1,0 +1,271 @@
+"""Readings on a car: typed one by one on the phone, fitted at once, and taken over as a new version of the car."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.responses import Response
+
+from jounce.book import Entry
+from jounce.car.file.document import CarDocument
+from jounce.car.file.inputs import COORDINATES, all_inputs
+from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.typed import with_unit
+from jounce.conventions.units import MM, Kind
+from jounce.conventions.units import show as number_told
+from jounce.fit.car_fit import CarFit, fit_car
+from jounce.fit.fitted_file import FITTED, fitted_text
+from jounce.fit.kinds import KINDS
+from jounce.fit.readings import ReadingPlace
+from jounce.fit.readings_file import parse_readings
+from jounce.fit.readings_text import ReadingsKept, kept_readings
+from jounce.questions.fit import best_next, fit_tables
+from jounce.web.case_cache import car_read
+from jounce.web.request import Ask, find, page
+from jounce.web.saving import keep, onward_saved
+
+__all__ = ["show"]
+
+_WHEELS = ("front left", "front right", "rear left", "rear right", "front", "rear")
+_FIELDS = ("what", "at", "bump", "load", "value", "band", "from", "to", "note")
+_TAKEN = "taken over"
+
+_NOT_KNOWN: Mapping[str, tuple[str, Mapping[str, str]]] = {
+    "torsion_bar": (
+        "torsion bar (diameter ± 1.5 mm, length ± 10 mm, modulus ± 2 %)",
+        {"diameter": "1.5 mm", "active_length": "10 mm", "shear_modulus": "2 %"},
+    ),
+    "spring": ("spring rate (± 20 %)", {"rate": "20 %"}),
+    "inner_bar": ("bar in the beam's tube (diameter ± 2 mm)", {"diameter": "2 mm"}),
+    "roll_bar": ("anti-roll bar (diameter ± 1 mm)", {"diameter": "1 mm"}),
+    "wheel": ("tyre rate (± 16 %)", {"tyre_rate": "16 %"}),
+    "alignment": ("camber and toe, standing (± 0.5°, ± 0.3°)", {"camber": "0.5 deg", "toe": "0.3 deg"}),
+}
+"""Parts that nobody may have measured, with how far their numbers may be off then; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerBar:
+    """An answer with its band before and after, and how long the bar of what is left is, in hundredths of the former."""
+
+    label: str
+    before: str
+    after: str
+    left: float
+
+
+def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
+    """The page: what was read, what it says, and the form of the next reading.
+
+    Args:
+        ask: the request
+        car: the car
+        wrong: why nothing was saved
+    """
+    entry = _open_entry(ask, car)
+    kept = ReadingsKept() if entry is None else kept_readings(entry.content, entry.name)
+    document, told = car_read(car.content), dict[str, Any](fit=None, tables=[], bars=[], next=None, refused="")
+    if kept.entries:
+        try:
+            told |= _told(car, kept.text, ask.desk.units)
+        except JounceError as error:
+            told["refused"] = str(error)
+    return page(
+        ask,
+        "readings.html",
+        422 if wrong else 200,
+        car=car,
+        word="",
+        entry=entry,
+        rows=list(_rows(kept, ask.desk.units)),
+        kinds=KINDS,
+        wheels=_WHEELS,
+        points=_points(document),
+        typed={name: ask.form.get(name, ask.query.get(name, "")) for name in _FIELDS},
+        hidden=list(_hidden(document, kept)),
+        wrong=wrong,
+        **told,
+    )
+
+
+def show(ask: Ask) -> Response:
+    """What was read on a car; a form adds a reading, takes one out, says what is not known, or takes the fit over."""
+    car = find(ask, "car")
+    if not ask.form:
+        return show_readings(ask, car)
+    try:
+        if "take" in ask.form:
+            return _taken_over(ask, car)
+        return _changed(ask, car)
+    except JounceError as error:
+        return show_readings(ask, car, str(error))
+
+
+def _open_entry(ask: Ask, car: Entry) -> Entry | None:
+    """The readings that were not taken over yet; None where there are none."""
+    for entry in ask.book.entries("measurement", car.id):
+        try:
+            kept = kept_readings(entry.content, entry.name)
+        except JounceError:
+            continue
+        if (kept.entries or kept.wider) and _TAKEN not in kept.measured:
+            return entry
+    return None
+
+
+def _changed(ask: Ask, car: Entry) -> Response:
+    entry = _open_entry(ask, car)
+    kept = ReadingsKept() if entry is None else kept_readings(entry.content, entry.name)
+    if "out" in ask.form:
+        number = int(ask.form["out"]) if ask.form["out"].isdigit() else -1
+        kept = replace(kept, entries=tuple(one for k, one in enumerate(kept.entries) if k != number))
+        note = "a reading taken out"
+    elif "not-known" in ask.form:
+        kept = replace(kept, wider=_wider(ask, car_read(car.content), kept.wider))
+        note = "what is not known"
+    else:
+        kept = replace(kept, entries=(*kept.entries, _typed(ask)))
+        note = f"read: {ask.form.get('what', '')}"
+    parse_readings(kept.text, "")  # nothing unreadable is kept
+    if entry is None:
+        saved = ask.book.add("measurement", f"readings, {car.name}"[:200], kept.text, car.id)
+    else:
+        saved = ask.book.save(replace(entry, content=kept.text), note)
+    return onward_saved(f"/cars/{car.id}/readings", saved)
+
+
+def _typed(ask: Ask) -> dict[str, object]:
+    """The reading that was typed, as an entry of a readings file."""
+    what, units = ask.form.get("what", ""), ask.desk.units
+    if what not in KINDS:
+        raise InputError("Say what was read", todo="Choose a kind of reading.")
+    kind = KINDS[what]
+    given = {name: ask.form.get(name, "").strip() for name in _FIELDS}
+    if not given["value"]:
+        raise InputError("Say what was read", found="no value", todo="Type the number that was read.")
+    value = with_unit(given["value"], kind.kind, units)
+    if given["band"]:
+        value += f" ± {with_unit(given['band'], kind.kind, units)}"
+    entry: dict[str, object] = {"what": what}
+    if kind.where == "points":
+        entry["between"] = [given["from"], given["to"]]
+    else:
+        entry["at"] = given["at"].split(" ")[0] if kind.where == "axle" else given["at"]
+    if given["bump"] and kind.travels:
+        entry["bump"] = with_unit(given["bump"], Kind.LENGTH, units)
+    if given["load"] and kind.weighted:
+        entry["load"] = with_unit(given["load"], Kind.MASS, units)
+    entry["value"] = value
+    if given["note"]:
+        entry["note"] = " ".join(given["note"].split())[:200]
+    return entry
+
+
+def _wider(ask: Ask, document: CarDocument, before: Mapping[str, object]) -> dict[str, object]:
+    """± of what was ticked as not known, with those that a file brought along."""
+    ours = {path for axle in ("front", "rear") for part in _NOT_KNOWN for path in _paths(document, axle, part)}
+    told = {path: value for path, value in before.items() if path not in ours}
+    for axle in ("front", "rear"):
+        for part in _NOT_KNOWN:
+            if f"{axle}.{part}" in ask.form:
+                told |= _paths(document, axle, part)
+    return told
+
+
+def _paths(document: CarDocument, axle: str, part: str) -> dict[str, str]:
+    """Numbers of a part that the car has, with how far each may be off."""
+    numbers = _NOT_KNOWN[part][1]
+    found = {}
+    for one in all_inputs(document):
+        steps = one.path.split(".")
+        if steps[0] == axle and steps[-2:-1] == [part] and steps[-1] in numbers and one.value:
+            found[one.path] = numbers[steps[-1]]
+    return found
+
+
+def _hidden(document: CarDocument, kept: ReadingsKept) -> Iterator[tuple[str, str, bool]]:
+    """Parts that may be ticked as not known: name of the tick, words, whether it is ticked."""
+    for axle in ("front", "rear"):
+        for part, (words, _) in _NOT_KNOWN.items():
+            paths = _paths(document, axle, part)
+            if paths:
+                yield f"{axle}.{part}", f"{axle} {words}", all(path in kept.wider for path in paths)
+
+
+def _points(document: CarDocument) -> list[str]:
+    """Pivots between which a length may be read."""
+    return list(
+        dict.fromkeys(one.path.rpartition(".")[0] for one in all_inputs(document) if one.path.endswith(COORDINATES[0]))
+    )
+
+
+def _rows(kept: ReadingsKept, units: str) -> Iterator[tuple[str, str, str, str]]:
+    """What was read: where, its value, its ±, its note."""
+    if kept.entries:
+        for one in parse_readings(kept.text, "the readings").readings:
+            kind = one.at.kind.kind
+            yield (
+                one.at.words(units),
+                number_told(one.value, kind, units),
+                number_told(one.plus_minus, kind, units),
+                one.note,
+            )
+
+
+@lru_cache(maxsize=16)
+def _fit(car_text: str, readings_text: str) -> CarFit:
+    given = parse_readings(readings_text, "the readings")
+    return fit_car(car_read(car_text), given.readings, given.wider)
+
+
+def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
+    """What the fit says, for the page."""
+    fit = _fit(car.content, text)
+    tables = fit_tables(fit, car_read(car.content).car.name, units)
+    best = best_next(fit) if fit.belongs else None
+    return {
+        "fit": fit,
+        "tables": tables,
+        "bars": list(_bars(fit, units)) if fit.belongs else [],
+        "next": None if best is None else f"/cars/{car.id}/readings?{urlencode(_asks(best[1].place))}#add",
+    }
+
+
+def _asks(place: ReadingPlace) -> dict[str, str]:
+    """What the form is to be filled with for a reading."""
+    asks = {"what": place.what, "at": " ".join(filter(None, (place.axle, place.side)))}
+    if place.bump:
+        asks["bump"] = f"{place.bump / MM:g} mm"
+    if place.load:
+        asks["load"] = f"{place.load:g} kg"
+    return asks
+
+
+def _bars(fit: CarFit, units: str) -> Iterator[AnswerBar]:
+    before, after = fit.sure_before, fit.sure_after
+    for k, one in enumerate(fit.answers):
+        wide, narrow = float(before.plus_minus[k]), float(after.plus_minus[k])
+        if wide:
+            told = [
+                f"{number_told(float(of.values[k]), one.kind, units)} ± {number_told(width, one.kind, units)}"
+                for of, width in ((before, wide), (after, narrow))
+            ]
+            yield AnswerBar(f"{one.figure.axle} {one.label}", told[0], told[1], round(100 * min(1.0, narrow / wide), 1))
+
+
+def _taken_over(ask: Ask, car: Entry) -> Response:
+    """A new version of the car with the fitted numbers; what was measured stands beside each."""
+    entry = _open_entry(ask, car)
+    if entry is None:
+        raise InputError("There is nothing to take over", todo="Take readings first.")
+    fit = _fit(car.content, entry.content)
+    text = fitted_text(car.content, fit)
+    saved = keep(ask, car, text, f"{FITTED}: {len(fit.readings)} readings", number=car.number)
+    kept = kept_readings(entry.content, entry.name)
+    done = replace(kept, measured={**kept.measured, _TAKEN: f"version {saved.number} of the car"})
+    ask.book.save(replace(entry, content=done.text), f"taken over into version {saved.number} of the car")
+    return onward_saved(f"/cars/{car.id}", saved)
