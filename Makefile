@@ -38,9 +38,9 @@ check: lint
 	$(PYTEST) -m "not validation_slow and not validation_long and not endurance"
 
 # Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too, thousands of files with
-# slips in them, and hundreds of garages that read simulated cars.
+# slips in them, hundreds of garages that read simulated cars, and rendered walks round a car with a telephone.
 validate: $(READY)
-	$(PYTEST) -m "not endurance" tests/validation tests/verification tests/fit tests/recordings
+	$(PYTEST) -m "not endurance" tests/validation tests/verification tests/fit tests/recordings tests/photographs
 
 # Hundreds of kills, interruptions and random jobs: many minutes.
 endurance: $(READY)

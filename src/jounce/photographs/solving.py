@@ -1,0 +1,352 @@
+"""From what every photograph shows to every tile's place with its covariance, wrong photographs and moved tiles named."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jounce.conventions.errors import Impossible, InputError
+from jounce.numerics.arrays import Array, BoolArray
+from jounce.numerics.rotations import cross_matrix
+from jounce.photographs.adjustment import Adjusted, Beforehand, adjusted
+from jounce.photographs.net import GLOBAL, PER_PHOTO, PER_TILE, NetState, Ruler, Views
+from jounce.photographs.seen import SeenPhoto
+from jounce.photographs.starting import Start, placed_again, started
+from jounce.photographs.survey import Survey
+from jounce.photographs.tiles import kind_of
+
+__all__ = ["Net", "netted"]
+
+_FEWEST_PHOTOS = 3
+_FEWEST_TILES = 4
+_DIAGONAL_ON_FILM = 43.2666  # mm, of a picture of 36 by 24 mm
+_USUAL_LENS = 26.0  # mm as on film, where nothing is told
+_TOLD, _NOT_TOLD = 0.1, 0.35  # share of the focal length, one standard deviation
+_SAME_LENS = 0.5  # mm as on film
+_LEARNINGS = 3
+_STEADIEST = (0.01, 1e-4, 0.1, 0.1, 0.05, 0.05, 0.01e-3, 0.01e-3, 0.02e-3)
+"""A photograph's spread [px], focal share, centre [px], shear [px] and a tile's paper [m] are taken for no steadier."""
+_OFF = 5.0  # of the noise: a view farther off is wrong
+_LEAST_OFF = 0.6  # px
+_BAD_PHOTO, _BAD_TILE = 0.5, 0.2  # share of the views
+
+
+@dataclass(frozen=True, slots=True)
+class Net:
+    """Every tile where it is.
+
+    Attributes:
+        names: of the photographs that were used
+        numbers: of the tiles that were placed
+        state: camera, photographs and tiles, by these places
+        views: what was seen and used
+        adjusted: how they fit
+        covariance: of each tile's turning and centre, control tiles held together, shape (tiles, 6, tiles, 6)
+            [rad, m]
+        metric: whether a known length tells the scale
+        left_out: photographs that were not used, with the reason
+        moved: tiles that do not lie where they lay, or do not fit, with a sentence each
+        focal_share: how well the focal length is known, one standard deviation [-]
+
+    """
+
+    names: tuple[str, ...]
+    numbers: tuple[int, ...]
+    state: NetState
+    views: Views
+    adjusted: Adjusted
+    covariance: Array
+    metric: bool
+    left_out: dict[str, str]
+    moved: dict[int, str]
+    focal_share: float
+
+    def place(self, number: int) -> int:
+        """Place of a tile among the tiles.
+
+        Args:
+            number: of the tile
+        """
+        return self.numbers.index(number)
+
+
+def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], None] | None = None) -> Net:
+    """Place every tile.
+
+    Args:
+        photos: what the photographs show
+        survey: what was stuck where
+        told: is told what is being done; may raise to stop
+
+    Raises:
+        Impossible: too few photographs or tiles, or they do not hang together
+        NotConverged: the adjustment did not come to rest
+    """
+    say = told or (lambda _: None)
+    left_out: dict[str, str] = {}
+    used = _of_one_lens(photos, left_out)
+    used = _with_enough(used, left_out)
+    numbers = _shared(used)
+    if len(used) < _FEWEST_PHOTOS or len(numbers) < _FEWEST_TILES:
+        raise Impossible(
+            f"{len(used)} photographs share {len(numbers)} tiles; at least {_FEWEST_PHOTOS} that share {_FEWEST_TILES} are "
+            "needed, twenty are good. Walk round and take more, each with at least four tiles of the one before."
+        )
+    focal, share = _focal(used[0])
+    known = Beforehand((focal, share * focal))
+    views = _views(used, numbers, survey)
+    width, height = views.size
+    say("placing the photographs")
+    start = started(views, np.array([focal, (width - 1) / 2, (height - 1) / 2, 0, 0, 0, 0, 0]))
+    views, start, used, numbers = _only_placed(views, start, used, numbers, left_out)
+    rulers = _rulers(survey, numbers)
+    step = lambda number: say(f"adjusting, step {number + 1}")  # noqa: E731  # a short word for what is told
+    first = adjusted(views, start.state, known, rulers, step, roughly=True)
+    again = placed_again(views, replace(start, state=first.state))
+    whole = adjusted(views, again.state, known, rulers, step)
+    good, moved = _judged(views, whole, used, numbers, left_out)
+    if not good.all():
+        keep = np.array([one.name not in left_out for one in used])
+        if keep.sum() < _FEWEST_PHOTOS:
+            raise Impossible("Most photographs do not fit together: the car or the tiles moved. Take them all again.")
+        views, start, used, numbers = _narrowed(
+            views.kept(good), replace(start, state=whole.state), used, numbers, keep
+        )
+        rulers = _rulers(survey, numbers)
+        whole = adjusted(views, start.state, known, rulers, step)
+    for _ in range(_LEARNINGS):
+        say("learning how flat the paper is and how steady the lens")
+        known = learned(known, whole, _inverse(whole, numbers))
+        whole = adjusted(views, whole.state, known, rulers, step)
+    say("working out how sure it is")
+    covariance, focal_share = _covariance(whole, numbers)
+    return Net(
+        tuple(one.name for one in used),
+        tuple(numbers),
+        whole.state,
+        views,
+        whole,
+        covariance,
+        bool(rulers),
+        left_out,
+        moved,
+        focal_share,
+    )
+
+
+def _of_one_lens(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[SeenPhoto]:
+    """The photographs that were taken with the lens of most."""
+    if not photos:
+        return []
+
+    def alike(one: SeenPhoto, other: SeenPhoto) -> bool:
+        told = one.as_on_film is not None and other.as_on_film is not None
+        return one.size == other.size and (
+            not told or abs((one.as_on_film or 0) - (other.as_on_film or 0)) < _SAME_LENS
+        )
+
+    groups = [[other for other in photos if alike(one, other)] for one in photos]
+    most = max(groups, key=len)
+    for one in photos:
+        if one not in most:
+            left_out[one.name] = "taken with another lens, zoom or size than most: take it again with the same"
+    return most
+
+
+def _with_enough(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[SeenPhoto]:
+    enough = []
+    for one in photos:
+        if sum(kind_or_none(number) in {"control", "pivot"} for number in one.numbers) >= 2:
+            enough.append(one)
+        else:
+            left_out[one.name] = "fewer than two tiles found in it"
+    return enough
+
+
+def kind_or_none(number: int) -> str | None:
+    """Kind of a tile; None for a tag that is none of ours.
+
+    Args:
+        number: of the tile
+    """
+    try:
+        return kind_of(number)
+    except InputError:
+        return None
+
+
+def _shared(photos: Sequence[SeenPhoto]) -> list[int]:
+    """Tiles of ours that two photographs or more show whole; the pointer's move about and are not among them."""
+    every = [
+        number
+        for one in photos
+        for number, corners in zip(one.numbers, one.corners, strict=True)
+        if kind_or_none(number) in {"control", "pivot"} and np.isfinite(corners).all()
+    ]
+    return sorted({number for number in every if every.count(number) >= 2})
+
+
+def _focal(photo: SeenPhoto) -> tuple[float, float]:
+    """Focal length to begin with [px], and how far it may be off [-]."""
+    diagonal = float(np.hypot(*photo.size))
+    if photo.as_on_film is None:
+        return _USUAL_LENS * diagonal / _DIAGONAL_ON_FILM, _NOT_TOLD
+    return photo.as_on_film * diagonal / _DIAGONAL_ON_FILM, _TOLD
+
+
+def _views(photos: Sequence[SeenPhoto], numbers: Sequence[int], survey: Survey) -> Views:
+    rows = [
+        (place, numbers.index(number), corners)
+        for place, one in enumerate(photos)
+        for number, corners in zip(one.numbers, one.corners, strict=True)
+        if number in numbers
+    ]
+    return Views(
+        np.array([row[0] for row in rows], dtype=np.intp),
+        np.array([row[1] for row in rows], dtype=np.intp),
+        np.stack([row[2] for row in rows]),
+        np.array([survey.side(number) for number in numbers]),
+        photos[0].size,
+    )
+
+
+def _rulers(survey: Survey, numbers: Sequence[int]) -> list[Ruler]:
+    return [
+        Ruler((numbers.index(one.tiles[0]), numbers.index(one.tiles[1])), one.length, one.deviation)
+        for one in survey.rulers
+        if one.tiles[0] in numbers and one.tiles[1] in numbers
+    ]
+
+
+def _only_placed(
+    views: Views, start: Start, photos: list[SeenPhoto], numbers: list[int], left_out: dict[str, str]
+) -> tuple[Views, Start, list[SeenPhoto], list[int]]:
+    for one, placed in zip(photos, start.photos, strict=True):
+        if not placed:
+            left_out[one.name] = (
+                "shares too few tiles with the others: take one more between it and them, with at least four tiles of each"
+            )
+    if start.photos.sum() < _FEWEST_PHOTOS:
+        raise Impossible(
+            "The photographs do not hang together: too few tiles are seen in several of them. Walk round in small steps, "
+            "each photograph with at least four tiles of the one before."
+        )
+    good = start.photos[views.photo] & start.tiles[views.tile]
+    return _narrowed(views.kept(good), start, photos, numbers, start.photos)
+
+
+def _narrowed(
+    views: Views, start: Start, photos: list[SeenPhoto], numbers: list[int], keep: BoolArray
+) -> tuple[Views, Start, list[SeenPhoto], list[int]]:
+    """The same with some of the photographs, and the tiles that two of these still show."""
+    views = views.kept(keep[views.photo])
+    often = np.bincount(views.tile, minlength=len(numbers)) >= 2
+    views = views.kept(often[views.tile])
+    state = start.state
+    new_photo, new_tile = np.cumsum(keep) - 1, np.cumsum(often) - 1
+    narrowed = replace(views, photo=new_photo[views.photo], tile=new_tile[views.tile], sides=views.sides[often])
+    smaller = replace(
+        state,
+        turned=state.turned[keep],
+        shift=state.shift[keep],
+        own=state.own[keep],
+        tile_turned=state.tile_turned[often],
+        tile_centre=state.tile_centre[often],
+        deviation=state.deviation[often],
+    )
+    return (
+        narrowed,
+        Start(smaller, np.ones(int(keep.sum()), dtype=bool), np.ones(int(often.sum()), dtype=bool)),
+        [one for one, kept in zip(photos, keep, strict=True) if kept],
+        [one for one, kept in zip(numbers, often, strict=True) if kept],
+    )
+
+
+def _judged(
+    views: Views, found: Adjusted, photos: Sequence[SeenPhoto], numbers: Sequence[int], left_out: dict[str, str]
+) -> tuple[BoolArray, dict[int, str]]:
+    """Which views are good; photographs and tiles that do not fit are named."""
+    limit = max(_OFF * found.noise, _LEAST_OFF)
+    off = np.nanmedian(found.off, axis=1)
+    bad = off > limit
+    per_tile = np.bincount(views.tile, minlength=len(numbers))
+    bad_tile = np.bincount(views.tile, bad, len(numbers)) / np.maximum(per_tile, 1)
+    suspect = bad_tile > _BAD_PHOTO
+    moved: dict[int, str] = {}
+    good = ~bad
+    for place, one in enumerate(photos):
+        mine = (views.photo == place) & ~suspect[views.tile]
+        if mine.sum() >= 2 and bad[mine].mean() >= _BAD_PHOTO:
+            left_out[one.name] = "does not fit the others: the telephone or the car moved while it was taken"
+            good &= views.photo != place
+    sound = np.array([one.name not in left_out for one in photos])[views.photo]
+    for place, number in enumerate(numbers):
+        mine = (views.tile == place) & sound
+        if bad[mine].sum() >= 2 and bad[mine].mean() >= _BAD_TILE:
+            where = [photos[photo].name for photo in views.photo[mine & bad]]
+            moved[number] = (
+                f"Tile {number} does not fit in {', '.join(where[:4])}{' and others' if len(where) > 4 else ''}: it was "
+                "moved, is bent, or there are two of that number. Stick it anew and take the photographs again."
+            )
+    return good, moved
+
+
+def _inverse(found: Adjusted, numbers: Sequence[int]) -> Array:
+    """Covariance of all unknowns, the control tiles held together, shape (unknowns, unknowns).
+
+    Where all stands in the room is not told by photographs: six conditions on the control tiles' centres take its place
+    (Triggs et al., Bundle adjustment - a modern synthesis, LNCS 1883 (2000), section 9, from memory).
+    """
+    state = found.state
+    count, photos = state.unknowns, GLOBAL + PER_PHOTO * len(state.shift)
+    control = [place for place, number in enumerate(numbers) if kind_or_none(number) == "control"]
+    if len(control) < 3:
+        control = list(range(len(numbers)))
+    middle = state.tile_centre[control].mean(axis=0)
+    held = np.zeros((count, 6))
+    for place in control:
+        rows = slice(photos + PER_TILE * place + 3, photos + PER_TILE * place + 6)
+        held[rows, :3] = np.eye(3)
+        held[rows, 3:] = -cross_matrix(state.tile_centre[place] - middle)
+    scale = 1 / np.sqrt(np.diag(found.normal))
+    even = found.normal * scale[:, None] * scale
+    held = held * scale[:, None]
+    held = held / np.linalg.norm(held, axis=0)
+    whole = np.block([[even, held], [held.T, np.zeros((6, 6))]])
+    return np.asarray(np.linalg.inv(whole)[:count, :count] * scale[:, None] * scale)
+
+
+def learned(known: Beforehand, found: Adjusted, inverse: Array) -> Beforehand:
+    """What is known before, its deviations replaced by those that the photographs themselves show.
+
+    ``s² = mean of (value² + its variance)`` over all photographs or tiles: one step of expectation and maximisation.
+
+    Args:
+        known: before
+        found: the adjustment with it
+        inverse: covariance of all unknowns, shape (unknowns, unknowns)
+
+    Source: Dempster, Laird and Rubin, Journal of the Royal Statistical Society B 39 (1977) 1, from memory.
+    """
+    state = found.state
+    photos = GLOBAL + PER_PHOTO * len(state.shift)
+    variance = np.diag(inverse)
+    own = np.mean(state.own**2 + variance[GLOBAL:photos].reshape(-1, PER_PHOTO)[:, 6:], axis=0)
+    paper = np.mean(state.deviation**2 + variance[photos:].reshape(-1, PER_TILE)[:, 6:].reshape(-1, 4, 3), axis=(0, 1))
+    spread, focal, centre, shear = own[0], own[1], (own[2] + own[3]) / 2, (own[4] + own[5]) / 2
+    flat = (paper[0] + paper[1]) / 2
+    told = np.sqrt([spread, focal, centre, centre, shear, shear, flat, flat, paper[2]])
+    told = np.maximum(told, _STEADIEST)
+    return replace(known, own=tuple(told[:6].tolist()), paper=tuple(told[6:].tolist()))
+
+
+def _covariance(found: Adjusted, numbers: Sequence[int]) -> tuple[Array, float]:
+    """Covariance of the tiles, and of the focal length as a share of it."""
+    state = found.state
+    photos = GLOBAL + PER_PHOTO * len(state.shift)
+    inverse = _inverse(found, numbers)
+    tiles = (photos + PER_TILE * np.arange(len(numbers))[:, None] + np.arange(6)).ravel()
+    kept = inverse[np.ix_(tiles, tiles)].reshape(len(numbers), 6, len(numbers), 6)
+    return kept, float(np.sqrt(max(inverse[0, 0], 0)) / state.lens[0])

@@ -1,0 +1,1 @@
+"""Pivots from photographs, judged on photographs that these tests render themselves."""

@@ -1,0 +1,79 @@
+"""Photographs come in upright and without place, maker or owner."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from jounce.conventions.errors import Impossible, InputError
+from jounce.photographs import intake, vision
+from jounce.photographs.intake import arrived
+from jounce.photographs.seen import on_sensor
+
+OWNER, PLACE = b"A. Example", b"Somewhere Lane"
+
+
+def file(orientation=1, form="JPEG", size=(800, 640)) -> bytes:
+    """A picture whose upper left quarter, as the sensor read it, is white, with all that a telephone writes beside it."""
+    points = np.zeros((size[1], size[0]), dtype=np.uint8)
+    points[: size[1] // 2, : size[0] // 2] = 255
+    noted = Image.Exif()
+    noted[0x0112] = orientation
+    noted[0x013B] = OWNER.decode()
+    noted.get_ifd(0x8769).update({0xA405: 26, 0x9286: PLACE.decode()})
+    noted.get_ifd(0x8825).update({1: "N", 2: (47.0, 22.0, 11.0), 3: "E", 4: (8.0, 32.0, 5.0)})
+    out = io.BytesIO()
+    Image.fromarray(points).convert("RGB").save(out, form, exif=noted)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("form", ["JPEG", "PNG"])
+def test_no_place_and_no_owner_survives(form) -> None:
+    data = file(form=form)
+    kept = arrived(data, "/home/someone/DCIM/1.jpg")
+    again = Image.open(io.BytesIO(kept.kept))
+
+    assert OWNER in data
+    assert len(Image.open(io.BytesIO(data)).getexif().get_ifd(0x8825)) == 4
+    assert not again.getexif()
+    assert set(again.info) <= {"jfif", "jfif_version", "jfif_unit", "jfif_density"}
+    assert OWNER not in kept.kept
+    assert PLACE not in kept.kept
+    assert kept.name == "1.jpg"
+
+
+def test_the_focal_length_is_all_that_is_taken() -> None:
+    assert arrived(file(), "a.jpg").as_on_film == 26
+
+
+@pytest.mark.parametrize(("orientation", "turns"), [(1, 0), (6, 1), (3, 2), (8, 3)])
+def test_a_picture_stands_upright_and_finds_its_way_back_to_the_sensor(orientation, turns) -> None:
+    """The middle of the white quarter comes back to where the sensor had it."""
+    one = arrived(file(orientation), "a.jpg")
+    bright = np.argwhere(one.picture > 128)
+    middle = bright.mean(axis=0)[::-1]
+    height, width = one.picture.shape
+
+    assert one.turns == turns
+    assert (width, height) == ((640, 800) if turns % 2 else (800, 640))
+    assert on_sensor(middle, (width, height), turns) == pytest.approx([199.5, 159.5], abs=0.6)
+
+
+@pytest.mark.parametrize("data", [b"", b"no picture at all", file()[:300], b"\x00\x00\x00\x18ftypheic" + bytes(50)])
+def test_what_is_no_picture_is_refused_in_words(data) -> None:
+    with pytest.raises(InputError, match=r"a\.jpg: This is no picture that can be opened"):
+        arrived(data, "a.jpg")
+
+
+def test_a_picture_that_a_message_made_small_is_refused() -> None:
+    with pytest.raises(InputError, match="too small"):
+        arrived(file(size=(400, 300)), "a.jpg")
+
+
+def test_without_the_extra_it_is_told_what_to_install(monkeypatch) -> None:
+    monkeypatch.setattr(vision, "_HAS_LIBRARY", False)
+    with pytest.raises(Impossible, match=r"pip install 'jounce\[camera\]'"):
+        intake.arrived(file(), "a.jpg")

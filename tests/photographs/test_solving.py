@@ -1,0 +1,206 @@
+"""Tiles and pivots by photographs of a corner whose truth is known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from jounce.conventions.errors import Impossible
+from jounce.photographs.pivots import checked, found_pivots, remarks_on
+from jounce.photographs.solving import netted
+from tests.photographs.conftest import rendered
+from tests.photographs.rendering import Weather
+from tests.photographs.scene import corner, telephone, walk
+from tests.photographs.shop import PICTURE_ONLY, Errors, laid_on, point, walked
+
+
+def errors_of(net, found, scene, true):
+    """Each pivot's error and stated deviation in the true axes, laid on the control tiles, shapes (pivots, 3) [m]."""
+    control = [place for place, number in enumerate(net.numbers) if number < 60]
+    here = net.state.tile_centre[control]
+    there = np.array([scene.tile(net.numbers[place]).centre for place in control])
+    _, turned = laid_on(here, there)
+    off = [(one.place - here.mean(axis=0)) @ turned.T + there.mean(axis=0) - true[one.pivot.name] for one in found]
+    deviation = [np.sqrt(np.diag(turned @ one.covariance @ turned.T)) for one in found]
+    return np.array(off), np.array(deviation)
+
+
+def root_mean_square(off) -> float:
+    return float(np.sqrt(np.mean(np.sum(off**2, axis=1))))
+
+
+@pytest.fixture(scope="module")
+def shop():
+    """Eight photographs with the errors of a shop; tile 4 moved 6 mm half way, 8 mm too much typed behind tile 63."""
+    scene = corner()
+    given = walked(scene, walk(8), telephone(), Errors(), 1, moved={4: np.array([0.006, 0, 0])}, offsets={63: 0.008})
+    net = netted(given.photos, given.survey)
+    found = found_pivots(net, given.survey)
+    return scene, given, net, found
+
+
+@pytest.fixture(scope="module")
+def solved(five):
+    """The five rendered photographs solved; by chance tile 60 is in two of them alone."""
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    net = netted(five.seen, given.survey)
+    return given, net, found_pivots(net, given.survey)
+
+
+def without(photo, *numbers):
+    """The same photograph with some tiles covered."""
+    kept = [one not in numbers for one in photo.numbers]
+    return replace(
+        photo, numbers=tuple(one for one in photo.numbers if one not in numbers), corners=photo.corners[kept]
+    )
+
+
+def test_pivots_of_rendered_photographs_lie_where_they_are(five, solved) -> None:
+    given, net, found = solved
+    off, _ = errors_of(net, found, five.scene, given.true)
+
+    assert len(found) == 7
+    assert root_mean_square(off) <= 0.05e-3
+    assert net.metric
+    assert net.state.lens[0] == pytest.approx(five.lens.focal, rel=1e-3)
+
+
+def test_with_the_errors_of_a_shop_pivots_are_well_under_a_millimetre(shop) -> None:
+    scene, given, net, found = shop
+    off, deviation = errors_of(net, [one for one in found if one.pivot.tile != 63], scene, given.true)
+
+    assert root_mean_square(off) <= 0.8e-3
+    assert np.mean(np.abs(off) <= 1.96 * deviation) >= 0.8
+
+
+def test_a_tile_that_was_moved_is_named_and_no_other(shop) -> None:
+    _, given, net, found = shop
+
+    assert list(net.moved) == [4]
+    assert any(told.startswith("Tile 4 does not fit in photo ") for told in remarks_on(net, given.survey, found, ()))
+
+
+def test_a_wrong_offset_is_named_and_what_would_fit(shop) -> None:
+    _, given, net, found = shop
+    told = remarks_on(net, given.survey, found, checked(net, given.survey, found))
+    named = [one for one in told if "behind its paper" in one]
+
+    assert len(named) == 1
+    assert named[0].startswith(f"left {point(63)}: ")
+    would = float(named[0].split("distances, ")[1].split(" mm")[0])
+    assert would == pytest.approx(1e3 * corner().behind[63], abs=1.5)
+
+
+def test_a_pivot_in_two_photographs_only_asks_for_more(solved) -> None:
+    doubted = {one.pivot.tile: one.why_not for one in solved[2] if one.why_not}
+
+    assert list(doubted) == [60]
+    assert "take two more that show tile 60" in doubted[60]
+
+
+def test_right_offsets_are_not_called_wrong(solved) -> None:
+    given, net, found = solved
+
+    assert not [
+        one for one in remarks_on(net, given.survey, found, checked(net, given.survey, found)) if "behind" in one
+    ]
+
+
+def test_without_a_known_length_nothing_is_told_in_mm(five) -> None:
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    survey = replace(given.survey, rulers=())
+    net = netted(five.seen, survey)
+
+    assert not net.metric
+    assert any("nothing is told in mm" in one for one in remarks_on(net, survey, (), ()))
+
+
+def test_a_sheet_printed_too_small_is_found_by_the_ruler(five) -> None:
+    """Tiles said to be 3 % larger than they came out: the ruler sets the scale, and the printer is named."""
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    survey = replace(given.survey, sides={one: 1.03 * side for one, side in given.survey.sides.items()})
+    net = netted(five.seen, survey)
+    off, _ = errors_of(net, found_pivots(net, survey), five.scene, given.true)
+
+    assert root_mean_square(off) <= 0.1e-3
+    assert net.state.print_scale == pytest.approx(np.full(2, 1 / 1.03), abs=1e-3)
+    assert any("97." in one and "printer" in one for one in remarks_on(net, survey, (), ()))
+
+
+def test_a_photograph_by_another_lens_is_left_out(five) -> None:
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    photos = [*five.seen[:4], replace(five.seen[4], as_on_film=13.0)]
+    net = netted(photos, given.survey)
+
+    assert list(net.left_out) == ["photo 5.jpg"]
+    assert "another lens" in net.left_out["photo 5.jpg"]
+
+
+def test_two_photographs_are_too_few(five) -> None:
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    with pytest.raises(Impossible, match="2 photographs share"):
+        netted(five.seen[:2], given.survey)
+
+
+def test_a_flat_scene_is_told() -> None:
+    scene = corner()
+    floor = replace(scene, tiles=tuple(one for one in scene.tiles if 6 <= one.number <= 15))
+    given = walked(scene, walk(6), telephone(), PICTURE_ONLY, 0)
+    numbers = [one.number for one in floor.tiles]
+    photos = [without(one, *set(one.numbers).difference(numbers)) for one in given.photos]
+    net = netted(photos, given.survey)
+
+    assert any("in one plane" in one for one in remarks_on(net, given.survey, (), ()))
+
+
+def test_it_can_be_stopped(five) -> None:
+    class Stopped(Exception):
+        pass
+
+    def stop(_) -> None:
+        raise Stopped
+
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    with pytest.raises(Stopped):
+        netted(five.seen, given.survey, stop)
+
+
+def test_the_focal_length_need_not_be_told() -> None:
+    scene = corner()
+    given = walked(scene, walk(6), telephone(), PICTURE_ONLY, 0, as_on_film=None)
+    net = netted(given.photos, given.survey)
+
+    assert net.state.lens[0] == pytest.approx(telephone().focal, rel=2e-3)
+
+
+# -------------------------------------------------------------------------------------------------- hundreds of pivots
+
+
+@pytest.mark.validation_long
+def test_twenty_rendered_photographs_are_exact_to_a_twentieth_of_a_millimetre() -> None:
+    scene, stands, lens = corner(), walk(20), telephone()
+    shots = rendered(scene, stands, lens, [Weather()] * 20)
+    given = walked(scene, stands, lens, PICTURE_ONLY, 0)
+    net = netted(shots.seen, given.survey)
+    off, _ = errors_of(net, found_pivots(net, given.survey), scene, given.true)
+
+    assert root_mean_square(off) <= 0.05e-3
+
+
+@pytest.mark.validation_long
+def test_twenty_photographs_in_a_shop_are_as_sure_as_they_say() -> None:
+    """Six draws of seven pivots: 126 coordinates."""
+    scene, every, stated = corner(), [], []
+    for seed in range(6):
+        given = walked(scene, walk(20), telephone(), Errors(), seed)
+        net = netted(given.photos, given.survey)
+        off, deviation = errors_of(net, found_pivots(net, given.survey), scene, given.true)
+        every.append(off)
+        stated.append(deviation)
+    off, deviation = np.concatenate(every), np.concatenate(stated)
+
+    assert root_mean_square(off) <= 0.7e-3
+    assert np.quantile(np.abs(off), 0.95) <= 0.8e-3
+    assert 0.88 <= np.mean(np.abs(off) <= 1.96 * deviation) <= 0.99
