@@ -24,14 +24,16 @@ DEMO = Path(str(files("jounce.demo")))
 ALIKE = ("dampers", "stops", "wheels")
 PLACES = {
     "brisk-14": {"front bars", "top plates", "front roll bar", "second front roll bar", "rear springs", "rear helpers",
-                 "rear perches", "rear spacers", "inner bar", "rear roll bar", "Panhard rod"},
+                 "rear perches", "rear spacers", "inner bar", "rear roll bar", "Panhard rod",
+                 "front ball-joint spacers", "front tie-rod spacers"},
     "comfrey-20": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
                    "second front roll bar", "rear springs", "rear helpers", "rear perches", "rear spacers",
-                   "first rear roll bar", "second rear roll bar"},
+                   "first rear roll bar", "second rear roll bar", "front tie-rod spacers"},
     "bracken-16": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
-                   "second front roll bar", "rear spacers", "rear roll bar"},
+                   "second front roll bar", "rear spacers", "rear roll bar", "front tie-rod spacers"},
     "tansy-11": {"front springs", "front helpers", "front perches", "front spacers", "top plates", "front roll bar",
-                 "second front roll bar", "rear bars", "first rear roll bar", "second rear roll bar"},
+                 "second front roll bar", "rear bars", "first rear roll bar", "second rear roll bar",
+                 "front ball-joint spacers", "front tie-rod spacers"},
 }  # fmt: skip
 """Places of each car beside dampers, stops and wheels of both axles."""
 

@@ -32,6 +32,7 @@ from jounce.job.document import (
 )
 from jounce.job.drop_links import LinkWish
 from jounce.job.fitting import problems_of_layout
+from jounce.job.joint_spacers import heights_of, side_with_spacers
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
@@ -174,6 +175,9 @@ _NOT_OF_THE_FILE = (
     "top_plate",
     "upper_joint",
     "spacer",
+    "ball_joint_spacer",
+    "rack",
+    "tie_rod_spacer",
     "shims",
     "drop_link",
     "watt_bracket",
@@ -239,6 +243,7 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
+        joints=heights_of(change),
         shackles=None if change.shackle is None else _shackles_of(change.shackle),
         bracket=None if change.watt_bracket is None else _bracket_of(change.watt_bracket),
         trailing=None if change.trailing_links is None else _trailing_wish(wanted, change.trailing_links),
@@ -317,7 +322,7 @@ _OF_A_SIDE = ("torsion_bar", "spring", "leaf", "perch", "damper", "bump_stop")
 
 def _side(side: Any, change: AxleChange, which: Side) -> Any:
     """One side with the new parts on it."""
-    side = side_with_pivots(side, moved_points(change.pivots), which)
+    side = side_with_spacers(side_with_pivots(side, moved_points(change.pivots), which), change)
     parts: dict[str, Any] = {name: part for name in _OF_A_SIDE if (part := getattr(change, name)) is not None}
     if change.torsion_bar is not None:
         parts["torsion_bar"] = _in_the_anchor(change.torsion_bar, side.torsion_bar)

@@ -77,6 +77,7 @@ def bay_rows(document: CarDocument, plan: JobPlan, units: str, bands: Mapping[st
         tell.seats,
         tell.rod,
         tell.heights,
+        tell.joints,
         tell.plates,
         tell.shims,
         tell.toe_rods,
@@ -200,6 +201,17 @@ class _Tell:
                     big = _degrees(angle) if thick is None else self._length(thick, f"{axle}.{side}.shim_{aim}")
                     cells[side] = BayCell(big, f"makes {aim} grow by that")
                 yield BayRow(axle, f"shim under the hub, for {aim}", cells)
+
+    def joints(self, axle: AxleName) -> Iterator[BayRow]:
+        own = self.plan.settings[axle].joints
+        sides = (
+            (own.ball_joint, "spacer at the lower ball joint", "sets the joint lower by that"),
+            (own.tie_rod, "spacer at the tie rod's outer joint", "sets the joint lower by that"),
+            (own.rack, "rack, end", "higher than found; −: lower; both ends alike"),
+        )
+        for by, what, sense in sides:
+            if by:
+                yield BayRow(axle, what, {side: BayCell(self._length(by), sense) for side in SIDES})
 
     def toe_rods(self, axle: AxleName) -> Iterator[BayRow]:
         own = self.plan.settings[axle]

@@ -27,10 +27,12 @@ from jounce.car.parts.changed import (
     AdjustableRod,
     HubShims,
     JointSlots,
+    JointSpacer,
     MassChanges,
     MovedAxlePoints,
     MovedPivots,
     NewRollBar,
+    RackHeight,
     SecondRollBar,
     Shackles,
     SpringSpacer,
@@ -55,10 +57,12 @@ __all__ = [
     "JobDocument",
     "JobIdentity",
     "JointSlots",
+    "JointSpacer",
     "MassChanges",
     "MovedAxlePoints",
     "MovedPivots",
     "NewRollBar",
+    "RackHeight",
     "SecondRollBar",
     "Shackles",
     "SpringSpacer",
@@ -213,6 +217,13 @@ class AxleChange(Section):
     shackle: Shackles | None = Field(default=None, description="shackles of leaf springs of another length")
     damper: Damper | None = Field(default=None, description="new dampers")
     bump_stop: BumpStopSection | None = Field(default=None, description="new bump stops")
+    ball_joint_spacer: JointSpacer | None = Field(
+        default=None, description="spacers that set the lower ball joints of struts lower"
+    )
+    rack: RackHeight | None = Field(default=None, description="the rack set higher or lower, both ends alike")
+    tie_rod_spacer: JointSpacer | None = Field(
+        default=None, description="spacers that set the outer joints of the tie rods lower"
+    )
     top_plate: JointSlots | None = Field(default=None, description="top plates with slots")
     upper_joint: JointSlots | None = Field(
         default=None,

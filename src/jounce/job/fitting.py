@@ -12,6 +12,7 @@ from jounce.car.parts.changed import SecondRollBar
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.document import ANGLES, AxleChange, WantedAxle
+from jounce.job.joint_spacers import spacers_taken
 from jounce.layouts.description import Layout
 
 __all__ = ["bars_carried", "links_apart", "parts_taken", "problems_of_layout"]
@@ -33,7 +34,7 @@ def parts_taken(axle: Axle) -> tuple[str, ...]:
     """
     layout, one = axle.as_layout(), axle.side(Side.LEFT)
     sprung = next(section for section in _OF_SPRINGS if getattr(one, section, None) is not None)
-    taken = {*_ANY, *_OF_SPRINGS[sprung], *(adjuster.part for adjuster in layout.adjusters)}
+    taken = {*_ANY, *spacers_taken(axle), *_OF_SPRINGS[sprung], *(adjuster.part for adjuster in layout.adjusters)}
     if "roll_bar_2" in type(one).model_fields:
         taken.add("roll_bar_2")
     if layout.twist == "inner bar":

@@ -25,6 +25,9 @@ _NAMES = {
     "shackle": "{} shackles of another length",
     "damper": "{} dampers",
     "bump_stop": "{} bump rubbers",
+    "ball_joint_spacer": "spacers at the {} lower ball joints",
+    "rack": "{} rack at another height",
+    "tie_rod_spacer": "spacers at the outer joints of the {} tie rods",
     "top_plate": "{} top plates with slots",
     "upper_joint": "{} upper joints that can be moved",
     "toe_rod": "{} tie rods or toe links, as far as their threads go",
@@ -40,13 +43,16 @@ _NAMES = {
     "pivots": "{} pivots moved",
     "axle_pivots": "{} axle's own points moved",
 }
-_NO_PIECES = ("pivots", "axle_pivots", "shims", "trailing_links")
+_NO_PIECES = ("pivots", "axle_pivots", "shims", "trailing_links", "rack")
 """Keys of which nobody can say how many pieces they are."""
 _LENGTH = Kind.LENGTH
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "torsion_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
     "damper": (("closed_length", "closed", _LENGTH), ("open_length", "open", _LENGTH)),
     "bump_stop": (("free_height", "high", _LENGTH),),
+    "ball_joint_spacer": (("height", "", _LENGTH),),
+    "rack": (("higher", "higher by", _LENGTH), ("shim", "shims of", _LENGTH)),
+    "tie_rod_spacer": (("height", "", _LENGTH),),
     "top_plate": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
     "toe_rod": (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
     "shims": (("flange", "across", _LENGTH), ("thickest", "at most", _LENGTH), ("step", "in steps of", _LENGTH)),

@@ -17,9 +17,12 @@ from jounce.car.parts.changed import MovedAxlePoints, MovedPivots
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.document import AxleChange
+from jounce.job.joint_spacers import side_with_spacers
 
 __all__ = ["axle_names", "axle_points_moved", "moved_points", "problems_of_pivots", "side_names", "side_with_pivots"]
 
+_POINTS = ("pivots", "axle_pivots")
+_SPACERS = ("ball_joint_spacer", "tie_rod_spacer", "rack")
 _DAMPER_ENDS = (("strut_top", "strut_foot"), ("damper_upper", "damper_lower"))
 
 
@@ -71,15 +74,17 @@ def problems_of_pivots(axle: Axle, change: AxleChange, end: End) -> list[InputEr
         for name in moved_points(moved)
         if name not in known
     ]
-    if unknown or (change.pivots is None and change.axle_pivots is None):
+    changed = [key for key in (*_POINTS, *_SPACERS) if getattr(change, key) is not None]
+    if unknown or not changed:
         return unknown
     sides: dict[str, Section] = {
-        side.value: side_with_pivots(axle.side(side), moved_points(change.pivots), side) for side in Side
+        side.value: side_with_spacers(side_with_pivots(axle.side(side), moved_points(change.pivots), side), change)
+        for side in Side
     }
     whole = axle_points_moved(axle, moved_points(change.axle_pivots))
     problems = axle_problems(end, axle.exchanged({**sides, **whole}, new=(), shared={}))
     for problem in problems:
-        problem.place = f"change.{end}.{'axle_pivots' if change.pivots is None else 'pivots'}"
+        problem.place = f"change.{end}.{changed[0]}"
     return problems
 
 

@@ -393,6 +393,7 @@ class _Planner:
                 held=placing.held,
                 shims=axle.wishes.angles.shims,
                 links=placing.links,
+                joints=axle.wishes.joints,
             )
             for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
         }

@@ -21,6 +21,7 @@ from jounce.elements.law import Linear, Shifted
 from jounce.job.drop_links import LinkSetting, LinkWish
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
+from jounce.job.joint_spacers import AS_THEY_WERE, JointHeights
 from jounce.job.rod_range import ANY_LENGTH, RodRange
 from jounce.job.shackles import LIFTS, ShackleRange
 from jounce.job.shim_range import ANY_SHIM, ShimRange
@@ -133,6 +134,7 @@ class AxleSettings:
         links: drop links that free its anti-roll bars, by the bars' names
         bracket: of a Watt linkage's rocker
         trailing: links or arms that set where it points
+        joints: how far spacers and rack set joints from where they were
 
     """
 
@@ -148,6 +150,7 @@ class AxleSettings:
     links: Mapping[str, LinkSetting] = field(default_factory=dict)
     bracket: BracketSetting | None = None
     trailing: TrailingSetting | None = None
+    joints: JointHeights = AS_THEY_WERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +183,7 @@ class AxleWishes:
         shackles: how far shackles of its leaf springs go; None where they stay
         bracket: how far a Watt linkage's bracket goes; None where it is not moved
         trailing: where its links or arms are to make it point; None where they are not set
+        joints: how far spacers and rack set joints from where they were
         free_bars: whose drop links are set so that the anti-roll bars are free; None to leave them
 
     """
@@ -191,6 +195,7 @@ class AxleWishes:
     free_bars: LinkWish | None = None
     bracket: BracketRange | None = None
     trailing: TrailingWish | None = None
+    joints: JointHeights = AS_THEY_WERE
 
 
 def trailing_of(section: Axle) -> Adjuster | None:

@@ -14,7 +14,7 @@ from jounce.conventions.errors import InputError
 
 __all__ = ["ShelfAxle", "ShelfCodes", "code_and_lots", "lots_for", "pieces_of"]
 
-_ACROSS = frozenset({"roll_bar", "roll_bar_2", "inner_bar", "panhard", "watt_bracket"})
+_ACROSS = frozenset({"roll_bar", "roll_bar_2", "inner_bar", "panhard", "watt_bracket", "rack"})
 """Keys of parts of which an axle has one; of all others it has one for each side."""
 
 
@@ -81,6 +81,9 @@ class ShelfAxle(Section):
     shackle: Code | None = Field(default=None, description="shackles of leaf springs")
     damper: Code | None = Field(default=None, description="new dampers")
     bump_stop: Code | None = Field(default=None, description="new bump stops")
+    ball_joint_spacer: Code | None = Field(default=None, description="spacers at the lower ball joints")
+    rack: Code | None = Field(default=None, description="shims under the rack")
+    tie_rod_spacer: Code | None = Field(default=None, description="spacers at the outer joints of tie rods")
     top_plate: Code | None = Field(default=None, description="top plates with slots")
     watt_bracket: Code | None = Field(default=None, description="a movable bracket of the Watt linkage")
     drop_link: Code | None = Field(default=None, description="adjustable drop links of anti-roll bars")

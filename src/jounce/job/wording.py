@@ -67,7 +67,7 @@ def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = No
         bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
-    parts = (_bars, _seats, _rod, _bracket, _trailing, _wheels, _links)
+    parts = (_bars, _seats, _rod, _bracket, _trailing, _joints, _wheels, _links)
     return list(chain.from_iterable(part(plan, axle, sure) for part in parts for axle in AXLES))
 
 
@@ -280,6 +280,20 @@ def _trailing(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     then = "" if lacks else f": the axle then points {_pointing(thrust_line(*toes))}"
     alone = _pointing(links.thrust_if_left)
     yield f"{axle} {links.name}s: {', '.join(told)}{then}. As long as found it would point {alone}. Lock all nuts.{lacks}"
+
+
+def _joints(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
+    """Spacers at joints and the rack's height: put in before plates and tie rods are set."""
+    joints = plan.settings[axle].joints
+    for height, name in ((joints.ball_joint, "lower ball joints"), (joints.tie_rod, "outer joints of the tie rods")):
+        if height:
+            yield f"{axle} {name}, left and right: spacers that set them {sure.length(height)} lower."
+    if joints.rack:
+        way = "higher" if joints.rack > 0 else "lower"
+        count = 0 if joints.shim is None else round(abs(joints.rack) / joints.shim)
+        shims = f"{count} {'shim' if count == 1 else 'shims'} of {sure.length(joints.shim or 0.0)}"
+        told = f" ({shims} {'more' if joints.rack > 0 else 'fewer'} under each end)" if count else ""
+        yield f"{axle} rack: {sure.length(abs(joints.rack))} {way} than found, both ends alike{told}. Then the tie rods."
 
 
 def _of_link(links: TrailingSetting, side: SideName, sure: _Sure, key: str) -> str:

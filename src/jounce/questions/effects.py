@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.preload import main_spring_name
+from jounce.behaviour.axle.static import with_main_springs
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
@@ -17,6 +19,9 @@ from jounce.behaviour.road.of_document import aboard
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.weigh import with_settings
 from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
+from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.parts import TorsionBarSection
 from jounce.car.parts.changed import AdjustableLink, TrailingLinks
@@ -29,9 +34,10 @@ from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.document import AxleChange, Change
 from jounce.job.drop_links import link_joints
 from jounce.job.fitting import bars_carried, links_apart
+from jounce.job.joint_spacers import side_with_spacers
 from jounce.job.settings import bolt_of
 from jounce.job.shackles import LIFTS
-from jounce.layouts.adjusters import WATT_BRACKET, Adjuster, is_shim
+from jounce.layouts.adjusters import TOE, WATT_BRACKET, Adjuster, is_shim
 from jounce.layouts.naming import SIDES as BY_NAME
 from jounce.layouts.naming import named
 from jounce.questions.question import ALL_STATES, Asked, Lines, Question
@@ -113,7 +119,8 @@ def adjusters_of(document: CarDocument, car: RoadCar, change: Change | None = No
     new = change or Change()
     for k, end in enumerate(ENDS):
         found += _springs(document, car, k, end, new.of(end))
-    for end in ENDS:
+    for k, end in enumerate(ENDS):
+        found += _rack(document, car.axles[k], end, new.of(end))
         found += _joints(document, end, new.of(end))
     for k, end in enumerate(ENDS):
         found += _drop_links(document, car.axles[k].axle, end, new.of(end).drop_link)
@@ -179,6 +186,31 @@ def _joints(document: CarDocument, end: End, change: AxleChange) -> list[Adjuste
             turned = _joint_turned(named(str(end), str(side), adjuster.joint), way * MM)
             found.append(AdjusterStep(f"{end} {adjuster.name}s: {word}", str(side), f"{adjuster.name} {word}", turned))
     return found
+
+
+def _rack(document: CarDocument, on_body: AxleOnBody, end: End, change: AxleChange) -> Iterator[AdjusterStep]:
+    """A shim more under the rack, or a millimetre: both ends of it higher, the tie rods as long as they are."""
+    rack = change.rack
+    if rack is None:
+        return
+    size, step = (MM, "1 mm higher") if rack.shim is None else (rack.shim.value, "shim more")
+    lifted = change.model_copy(update=_ONLY_RACK | {"rack": rack.model_copy(update={"higher": Measured(size)})})
+    section, axle = document.axle(end), on_body.axle
+    sides: dict[str, Section] = {str(side): side_with_spacers(section.side(side), lifted) for side in SIDES}
+    moved = document.model_copy(update={str(end): section.exchanged(sides, new=(), shared={})})
+    springs = {side: axle.elements[main_spring_name(axle.name, side)] for side in BY_NAME}
+    rods = [rod for side in BY_NAME if (rod := named(axle.name, side, TOE.joint)) in axle.stand.joints]
+    found = dict(zip(rods, map(float, axle.stand.reference_values(rods)[0]), strict=True))
+    made = AxleOnBody(with_main_springs(axle_model(moved, axle.name), springs), {**found, **on_body.settings})
+
+    def turned(car: RoadCar) -> RoadCar:
+        front, rear = (made if own.axle is axle else own for own in car.axles)
+        return replace(car, axles=(front, rear))
+
+    yield AdjusterStep(f"{end} rack: {step}", "both ends", f"rack, {step} under each end", turned)
+
+
+_ONLY_RACK = {"ball_joint_spacer": None, "tie_rod_spacer": None}
 
 
 _WAYS = {"camber": "inward", "caster": "rearward", "toe": "longer"}

@@ -19,7 +19,7 @@ from jounce.shelf.fit.reason import verdict_of
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
-from jounce.shelf.kinds.rods import PanhardPart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, PanhardPart, TieRodSpacerPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
@@ -95,6 +95,8 @@ SLOTS: tuple[Slot, ...] = (
     Slot("first rear roll bar", End.REAR, RollBarPart, "roll_bar", "first"),
     Slot("second rear roll bar", End.REAR, RollBarPart, "roll_bar_2", "second"),
     Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
+    Slot("front ball-joint spacers", End.FRONT, BallJointSpacerPart, "ball_joint_spacer", around=True),
+    Slot("front tie-rod spacers", End.FRONT, TieRodSpacerPart, "tie_rod_spacer", around=True),
     Slot("front wheels", End.FRONT, WheelPart, "wheel", around=True),
     Slot("rear wheels", End.REAR, WheelPart, "wheel", around=True),
 )

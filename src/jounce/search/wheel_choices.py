@@ -1,4 +1,7 @@
-"""Choices that move the whole car: wheels change where every axle stands, so each is searched as a car of its own."""
+"""Choices that move the whole car: wheels and spacers at joints change how every axle stands and moves.
+
+Each is searched as a car of its own.
+"""
 
 from __future__ import annotations
 
@@ -7,17 +10,17 @@ from itertools import product
 
 from jounce.conventions.axes import End
 from jounce.conventions.errors import Impossible
-from jounce.search.slots import SLOTS, Package
+from jounce.search.slots import SLOTS, Package, Slot
 from jounce.shelf.part import Part
 
 __all__ = ["MOST_AROUND", "packages_around"]
 
 MOST_AROUND = 12
-"""Choices of wheels that are searched at most: each takes as long as a whole search."""
+"""Choices of wheels and joints' spacers that are searched at most: each takes as long as a whole search."""
 
 
 def packages_around(options: Mapping[str, Sequence[Part]]) -> list[Package]:
-    """Every choice of wheels, the car's own first.
+    """Every choice of wheels with every choice of joints' spacers, the car's own first.
 
     A wheel for either axle goes on both where both are looked at: one spare has to fit everywhere. Wheels made for one
     axle go with each of those made for the other.
@@ -29,6 +32,20 @@ def packages_around(options: Mapping[str, Sequence[Part]]) -> list[Package]:
         Impossible: more choices than can be searched
     """
     slots = [slot for slot in SLOTS if slot.around and options.get(slot.name)]
+    kinds = dict.fromkeys(slot.key for slot in slots)
+    chosen = product(*(list(_of_a_kind([slot for slot in slots if slot.key == key], options)) for key in kinds))
+    found = [{name: part for one in packages for name, part in one.items()} for packages in chosen]
+    if len(found) > MOST_AROUND:
+        named = " and ".join(f'"{slot.name}"' for slot in slots)
+        raise Impossible(
+            f"There are {len(found)} choices of wheels and joints' spacers, more than the {MOST_AROUND} that are searched: "
+            f"each is a whole search. Leave {named} as they are, or look only at what is in stock."
+        )
+    return [*found]
+
+
+def _of_a_kind(slots: Sequence[Slot], options: Mapping[str, Sequence[Part]]) -> list[Package]:
+    """Every choice for the places of one kind of part, none of it first."""
     own: dict[End, list[Package]] = {slot.end: [{}] for slot in slots}
     both: list[Package] = []
     for slot in slots:
@@ -37,15 +54,10 @@ def packages_around(options: Mapping[str, Sequence[Part]]) -> list[Package]:
                 both.append({one.name: part for one in slots})
             else:
                 own[slot.end].append({slot.name: part})
-    mixed = [{name: part for one in chosen for name, part in one.items()} for chosen in product(*own.values())]
-    found: list[Package] = [*mixed]
+    found: list[Package] = [
+        {name: part for one in each for name, part in one.items()} for each in product(*own.values())
+    ]
     for package in both:
         if package not in found:
             found.append(package)
-    if len(found) > MOST_AROUND:
-        named = " and ".join(f'"{slot.name}"' for slot in slots)
-        raise Impossible(
-            f"There are {len(found)} choices of wheels, more than the {MOST_AROUND} that are searched: each is a whole "
-            f"search. Leave {named} as they are, or look only at what is in stock."
-        )
     return found

@@ -26,6 +26,8 @@ ShimmedFlange = Annotated[Measured, QuantityField(Kind.LENGTH, (30, 400), (60, 2
 ShimThickness = Annotated[Measured, QuantityField(Kind.LENGTH, (0.05, 20), (0.1, 6))]
 SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (-60, 60))]
 
+_WHOLE = 1e-6  # a count of shims this near to a whole one is that
+
 
 class JointSlots(Section):
     """JointSlots that move a joint: of top plates, or of the upper joints; where they are put, how far they can go."""
@@ -50,6 +52,40 @@ class HubShims(Section):
     )
     thickest: ShimThickness | None = Field(default=None, description="most that may be put under one edge")
     step: ShimThickness | None = Field(default=None, description="step of the thicknesses that there are")
+
+
+JointSpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (0.5, 100), (2, 40))]
+
+
+class JointSpacer(Section):
+    """A spacer that sets a joint lower."""
+
+    height: JointSpacerHeight = Field(description="how far it sets the joint lower")
+
+
+class RackHeight(Section):
+    """A rack that is set higher or lower, by shims or slots under it, both ends alike."""
+
+    higher: Plate = Field(description="how much higher than found it is set; negative for lower")
+    shim: ShimThickness | None = Field(
+        default=None, description="thickness of the shims under it, of which a whole number goes in or comes out"
+    )
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        if self.shim is not None:
+            count = self.higher.value / self.shim.value
+            if abs(count - round(count)) > _WHOLE:
+                refuse(
+                    InputError(
+                        "The rack's height is no whole number of its shims",
+                        found=show(self.higher.value, Kind.LENGTH),
+                        allowed=f"a multiple of {show(self.shim.value, Kind.LENGTH)}",
+                        todo="Give the height of whole shims, or leave the shim out.",
+                        place="higher",
+                    )
+                )
+        return self
 
 
 class SpringSpacer(Section):

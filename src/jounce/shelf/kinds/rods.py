@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import ClassVar
 
 from pydantic import Field
 
 from jounce.car.file import ranges
-from jounce.car.file.fields import QuantityField
-from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
-from jounce.car.parts.changed import AdjustableRod
+from jounce.car.parts.changed import AdjustableRod, JointSpacer, JointSpacerHeight
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.shelf.part import Needed, Part, known_as
 
 __all__ = ["BallJointSpacerPart", "DropLinkPart", "PanhardPart", "TieRodSpacerPart"]
-
-SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (0.5, 100), (2, 40))]
 
 
 class PanhardPart(Part):
@@ -74,10 +70,12 @@ class BallJointSpacerPart(Part):
 
     KIND: ClassVar[str] = "ball_joint_spacer"
     TITLE: ClassVar[str] = "ball-joint spacer"
+    MECHANICS: ClassVar[type[Section] | None] = JointSpacer
+    CARRIED: ClassVar[tuple[str, ...]] = ("height",)
     NEEDED: ClassVar[Needed] = (("height",),)
     FITTING: ClassVar[Needed] = (("bolt",), ("bolt_spacing",))
 
-    height: SpacerHeight | None = Field(default=None, description="how far it sets the joint lower")
+    height: JointSpacerHeight | None = known_as(JointSpacer, "height")
     bolt: ranges.BoltSize | None = Field(default=None, description="bolts for which it is drilled")
     bolt_spacing: ranges.StudCircle | None = Field(default=None, description="distance between its bolts")
 
@@ -87,8 +85,10 @@ class TieRodSpacerPart(Part):
 
     KIND: ClassVar[str] = "tie_rod_spacer"
     TITLE: ClassVar[str] = "tie-rod spacer"
+    MECHANICS: ClassVar[type[Section] | None] = JointSpacer
+    CARRIED: ClassVar[tuple[str, ...]] = ("height",)
     NEEDED: ClassVar[Needed] = (("height",),)
     FITTING: ClassVar[Needed] = (("stud",),)
 
-    height: SpacerHeight | None = Field(default=None, description="how far it sets the joint lower")
+    height: JointSpacerHeight | None = known_as(JointSpacer, "height")
     stud: ranges.BoltSize | None = Field(default=None, description="thread of the joint's stud for which it is made")
