@@ -9,6 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from jounce.numerics.arrays import Array, IntArray
 
 _USUAL_TEETH = 12
 """Teeth moved at either end: with usual spline counts every reachable step occurs well below."""
@@ -46,12 +51,19 @@ class Bolt:
     down: float = 0.0
     up: float = 0.0
 
-    def nearest(self, wanted: float) -> float:
-        """Turns, to the quarter and within what is left, that come nearest to a turn of the anchor [rad], in turns [-]."""
+    def nearest_of(self, wanted: Array) -> Array:
+        """Turns, to the quarter and within what is left, that come nearest to turns of the anchor.
+
+        Args:
+            wanted: turns of the anchor, any shape [rad]
+
+        Returns:
+            The same shape, in turns of the bolt [-]
+        """
         if not self.step:
-            return 0.0
+            return np.zeros_like(wanted)
         low, high = math.ceil(self.down * _BOLT_PARTS), math.floor(self.up * _BOLT_PARTS)
-        return min(max(round(wanted / self.step * _BOLT_PARTS), low), high) / _BOLT_PARTS
+        return np.minimum(np.maximum(np.round(wanted / self.step * _BOLT_PARTS), low), high) / _BOLT_PARTS
 
 
 NO_BOLT = Bolt()
@@ -152,13 +164,29 @@ def index_setting(
     """
     if not splines_arm or not splines_anchor:
         return IndexSetting(wanted, wanted, 0, 0, 0.0, splined=False)
-    settings = [_with_bolt(wanted, pair, bolt) for pair in _pairs(splines_arm, splines_anchor)]
-    best = min(abs(s.reached - wanted) for s in settings)
-    as_good = max(best + _AS_GOOD * (bolt.step == 0), bolt.step / _BOLT_PARTS / 2)
-    good = [s for s in settings if abs(s.reached - wanted) <= as_good + _SAME]
-    return min(good, key=lambda s: (abs(s.arm_teeth) + abs(s.anchor_teeth), abs(s.reached - wanted)))
+    pairs = _every_pair(splines_arm, splines_anchor)
+    turns = bolt.nearest_of(wanted - pairs.turn)
+    reached = pairs.turn + turns * bolt.step
+    off = np.abs(reached - wanted)
+    as_good = max(float(off.min()) + _AS_GOOD * (bolt.step == 0), bolt.step / _BOLT_PARTS / 2)
+    good = np.flatnonzero(off <= as_good + _SAME)
+    one = int(good[np.lexsort((off[good], pairs.moved[good]))[0]])
+    arm, anchor = int(pairs.arm[one]), int(pairs.anchor[one])
+    return IndexSetting(wanted, float(reached[one]), arm, anchor, float(turns[one]), splined=True)
 
 
-def _with_bolt(wanted: float, pair: TeethPair, bolt: Bolt) -> IndexSetting:
-    turns = bolt.nearest(wanted - pair.turn)
-    return IndexSetting(wanted, pair.turn + turns * bolt.step, pair.arm, pair.anchor, turns, splined=True)
+@dataclass(frozen=True, slots=True)
+class _EveryPair:
+    """Every pair of teeth as arrays: a search asks for the nearest of them thousands of times; turns in [rad]."""
+
+    arm: IntArray
+    anchor: IntArray
+    moved: IntArray
+    turn: Array
+
+
+@lru_cache(maxsize=32)
+def _every_pair(splines_arm: int, splines_anchor: int) -> _EveryPair:
+    pairs = list(_pairs(splines_arm, splines_anchor))
+    arm, anchor = (np.array([getattr(pair, end) for pair in pairs], dtype=np.intp) for end in ("arm", "anchor"))
+    return _EveryPair(arm, anchor, np.abs(arm) + np.abs(anchor), np.array([pair.turn for pair in pairs]))

@@ -241,7 +241,7 @@ class _OneSide:
             bar.splines_arm, bar.splines_anchor, low - bolt.up * bolt.step, high - bolt.down * bolt.step
         )
         pairs = _fewest(every) if bolt.step else every
-        bolts = [bolt.nearest(wanted - pair.turn) for pair in pairs]
+        bolts = bolt.nearest_of(np.array([wanted - pair.turn for pair in pairs])).tolist()
         turns = np.array([pair.turn + n * bolt.step for pair, n in zip(pairs, bolts, strict=True)])
         lower = self.heights.lower_of(self.side, turns)
         spans = self._bolt_heights(pairs, bolt)
