@@ -227,6 +227,7 @@ export class Picture extends Touched {
   measure() {
     const box = this.canvas.getBoundingClientRect();
     const fine = Math.min(window.devicePixelRatio || 1, 2);
+    this.fine = fine;
     this.wide = box.width;
     this.high = box.height;
     this.canvas.width = Math.round(box.width * fine);
@@ -259,7 +260,15 @@ export class Picture extends Touched {
   }
 
   draw() {
-    const pen = this.pen;
+    this.drawn_on(this.pen);
+    this.mark();
+    this.tell();
+    this.drawn += 1;
+    this.canvas.dataset.drawn = String(this.drawn);
+  }
+
+  // The present view by a pen: the canvas's own, or one that writes it down.
+  drawn_on(pen) {
     const view = this.view();
     pen.clearRect(0, 0, this.wide, this.high);
     this.spots = [];
@@ -268,12 +277,8 @@ export class Picture extends Touched {
     const ghost = this.data.states.length > 1 ? this.standing(this.data.states[0]) : null;
     if (!this.only) this.under(pen, view, solid);
     if (solid) this.parts(view, solid);
-    this.faces.paint(pen);
+    this.faces.paint(pen, this.fine);
     if (!this.only) this.over(pen, view, solid, ghost);
-    this.mark();
-    this.tell();
-    this.drawn += 1;
-    this.canvas.dataset.drawn = String(this.drawn);
   }
 
   // What everything stands on or before.

@@ -1,4 +1,5 @@
 // Flat faces, lit, sorted from far to near and filled. Every face knows whose it is, so that a finger can find it.
+import { Raster } from "./picture_raster.js";
 
 // What a job exchanges is the one strong colour; printed in grey it is darker than every other metal.
 const LOOKS = {
@@ -19,39 +20,38 @@ const LOOKS = {
   changed: [214, 78, 0],
 };
 const SHADES = 20;
+const SLOTS = 1 << 12;
+const COLUMNS = { first: Uint32Array, sides: Uint8Array, depth: Float32Array, colour: Uint32Array, glass: Uint8Array, row: Uint32Array };
 const HAIR = 0.6; // a face is drawn so much larger all round that no hair shows between neighbours [px]
-const COLOURS = Object.fromEntries(
-  Object.entries(LOOKS).map(([look, colour]) => [look, Array.from({ length: SHADES + 1 }, (_, k) => shaded(colour, k / SHADES, 1))]),
-);
+const SOLID = Object.fromEntries(Object.entries(LOOKS).map(([look, colour]) => [look, shades(colour, 1)]));
 const GLASS = Object.fromEntries(
-  ["tyre", "rim", "slot", "inside", "changed"].map((look) => [
-    look,
-    Array.from({ length: SHADES + 1 }, (_, k) => shaded(LOOKS[look], k / SHADES, look === "tyre" ? 0.36 : 0.22)),
-  ]),
+  ["tyre", "rim", "slot", "inside", "changed"].map((look) => [look, shades(LOOKS[look], look === "tyre" ? 0.36 : 0.22)]),
 );
 const LIGHT = [0.3, 0.42, 0.86]; // from above, the front and the left, as the car stands
 
-function shaded(colour, light, solid) {
-  const strength = 0.42 + 0.72 * light;
-  const parts = colour.map((one) => Math.min(255, Math.round(one * strength + 26 * light * light)));
-  return solid === 1 ? `rgb(${parts})` : `rgba(${parts},${solid})`;
+// A colour in every light, packed as pixels are: alpha, blue, green, red.
+function shades(colour, solid) {
+  return Array.from({ length: SHADES + 1 }, (_, k) => {
+    const light = k / SHADES;
+    const strength = 0.42 + 0.72 * light;
+    const [r, g, b] = colour.map((one) => Math.min(255, Math.round(one * strength + 26 * light * light)));
+    return ((Math.round(255 * solid) << 24) | (b << 16) | (g << 8) | r) >>> 0;
+  });
 }
 
 export class Faces {
   constructor() {
     this.corners = new Float32Array(1 << 16);
+    this.raster = new Raster();
+    this.begins = new Uint32Array(SLOTS + 1);
+    for (const [name, kind] of Object.entries(COLUMNS)) this[name] = new kind(1 << 13);
+    this.owner = [];
     this.clear();
   }
 
   clear() {
     this.used = 0;
     this.count = 0;
-    this.first = this.first || [];
-    this.sides = this.sides || [];
-    this.depth = this.depth || new Float32Array(1 << 13);
-    this.colour = this.colour || [];
-    this.owner = this.owner || [];
-    this.glass = this.glass || [];
   }
 
   // A face by its corners across and down; `depth` grows towards the eye, `light` is 0 to 1.
@@ -62,64 +62,74 @@ export class Faces {
       this.corners = more;
     }
     if (this.count >= this.depth.length) {
-      const more = new Float32Array(2 * this.depth.length);
-      more.set(this.depth);
-      this.depth = more;
+      for (const [name, kind] of Object.entries(COLUMNS)) {
+        const more = new kind(2 * this[name].length);
+        more.set(this[name]);
+        this[name] = more;
+      }
     }
     for (let k = 0; k < length; k++) this.corners[this.used + k] = corners[k];
     this.first[this.count] = this.used;
     this.sides[this.count] = length / 2;
     this.depth[this.count] = depth;
     const shade = Math.max(0, Math.min(SHADES, Math.round(light * SHADES)));
-    this.colour[this.count] = (glass && GLASS[look] ? GLASS : COLOURS)[look][shade];
+    this.colour[this.count] = (glass && GLASS[look] ? GLASS : SOLID)[look][shade];
     this.owner[this.count] = owner;
-    this.glass[this.count] = glass;
+    this.glass[this.count] = glass ? 1 : 0;
     this.used += length;
     this.count += 1;
   }
 
   // From far to near: counted into slots of like depth, which is quicker than comparing.
   sorted() {
-    const slots = 1 << 12;
     let [low, high] = [Infinity, -Infinity];
     for (let k = 0; k < this.count; k++) {
-      low = Math.min(low, this.depth[k]);
-      high = Math.max(high, this.depth[k]);
+      if (this.depth[k] < low) low = this.depth[k];
+      if (this.depth[k] > high) high = this.depth[k];
     }
-    const per = (slots - 1) / (high - low || 1);
-    const begins = new Uint32Array(slots + 1);
-    for (let k = 0; k < this.count; k++) begins[Math.floor((this.depth[k] - low) * per) + 1] += 1;
-    for (let k = 0; k < slots; k++) begins[k + 1] += begins[k];
-    const order = new Uint32Array(this.count);
-    for (let k = 0; k < this.count; k++) order[begins[Math.floor((this.depth[k] - low) * per)]++] = k;
-    return order;
+    const { begins, depth, count } = this;
+    const per = (SLOTS - 1) / (high - low || 1);
+    begins.fill(0);
+    for (let k = 0; k < count; k++) begins[Math.floor((depth[k] - low) * per) + 1] += 1;
+    for (let k = 0; k < SLOTS; k++) begins[k + 1] += begins[k];
+    for (let k = 0; k < count; k++) this.row[begins[Math.floor((depth[k] - low) * per)]++] = k;
+    return this.row.subarray(0, count);
   }
 
-  paint(pen) {
+  // All of them onto a canvas of so many pixels of its own for each of the page's.
+  paint(pen, fine) {
+    const { raster, colour } = this;
+    const [wide, high] = [pen.canvas.width, pen.canvas.height];
     this.order = this.sorted();
-    let colour = "";
-    for (const face of this.order) {
-      if (this.colour[face] !== colour) {
-        colour = this.colour[face];
-        pen.fillStyle = colour;
-      }
-      pen.beginPath();
-      const [first, sides] = [this.first[face], this.sides[face]];
-      let [mx, my] = [0, 0];
-      for (let k = 0; k < sides; k++) {
-        mx += this.corners[first + 2 * k];
-        my += this.corners[first + 2 * k + 1];
-      }
-      [mx, my] = [mx / sides, my / sides];
-      const more = this.glass[face] ? 0 : HAIR;
-      for (let k = 0; k < sides; k++) {
-        const [dx, dy] = [this.corners[first + 2 * k] - mx, this.corners[first + 2 * k + 1] - my];
-        const grown = 1 + more / (Math.abs(dx) + Math.abs(dy) + 0.1);
-        if (k) pen.lineTo(mx + dx * grown, my + dy * grown);
-        else pen.moveTo(mx + dx * grown, my + dy * grown);
-      }
-      pen.fill();
+    if (pen.face) {
+      for (const face of this.order) pen.face(raster.xs, raster.ys, this.grown(face, 1), colour[face]);
+      return;
     }
+    raster.begin(wide, high);
+    for (const face of this.order) raster.fill(this.grown(face, fine), colour[face]);
+    raster.put(pen, wide / fine, high / fine);
+  }
+
+  // The corners of a face a hair further out, where the raster takes them; how many there are.
+  grown(face, fine) {
+    const { corners, raster } = this;
+    const [first, sides] = [this.first[face], this.sides[face]];
+    let [mx, my] = [0, 0];
+    for (let k = 0; k < sides; k++) {
+      mx += corners[first + 2 * k];
+      my += corners[first + 2 * k + 1];
+    }
+    mx /= sides;
+    my /= sides;
+    const more = this.glass[face] ? 0 : HAIR;
+    for (let k = 0; k < sides; k++) {
+      const dx = corners[first + 2 * k] - mx;
+      const dy = corners[first + 2 * k + 1] - my;
+      const by = 1 + more / (Math.abs(dx) + Math.abs(dy) + 0.1);
+      raster.xs[k] = (mx + dx * by) * fine;
+      raster.ys[k] = (my + dy * by) * fine;
+    }
+    return sides;
   }
 
   // Whose face is uppermost at a place; null for nobody's. What is drawn as glass is looked through.

@@ -1,37 +1,102 @@
-// The present view as a picture file, with a line of the owner's own below it.
+// The present view as a picture file (PNG, SVG), and its motion as a clip that begins anew (GIF), with a line of the owner's
+// own below it.
+import { MovingPicture } from "./picture_gif.js";
+import { written } from "./picture_svg.js";
 import { made } from "./picture_words.js";
 
 const LINE = 56; // height of the line below the picture [px]
+const CLIP_WIDE = 640; // [px]
+const CLIP_FRAMES = 36;
+const CLIP_STAYS = 6; // [hundredths of a second]
 
 export function savings(picture) {
   const box = made("details", { class: "saving" });
   const label = made("label", { for: "caption" }, "A line below it");
   const caption = made("input", { id: "caption", maxlength: "90", autocomplete: "off" });
-  const button = made("button", { type: "button", class: "plain" }, "Save as PNG");
-  button.addEventListener("click", () => save(picture, caption.value.trim()));
-  box.append(made("summary", {}, "This view as a picture file"), label, caption, button);
+  const bar = made("div", { class: "bar" });
+  const said = made("p", { class: "quiet", "aria-live": "polite" });
+  const kinds = [
+    ["Save as PNG", () => saved_flat(picture, caption.value.trim())],
+    ["Save as SVG", () => handed(new Blob([written(picture, caption.value.trim(), LINE)], { type: "image/svg+xml" }), "picture.svg")],
+    ["Save the motion as a clip (GIF)", () => saved_moving(picture, caption.value.trim(), said)],
+  ];
+  for (const [name, act] of kinds) {
+    const button = made("button", { type: "button", class: "plain" }, name);
+    button.addEventListener("click", async () => {
+      button.disabled = true;
+      await act();
+      button.disabled = false;
+    });
+    bar.append(button);
+  }
+  box.append(made("summary", {}, "This view as a picture file or a clip"), label, caption, bar, said);
   return box;
 }
 
-function save(picture, caption) {
-  const { canvas } = picture;
+function saved_flat(picture, caption) {
   picture.draw();
-  const fine = canvas.width / (picture.wide || canvas.width);
-  const sheet = made("canvas");
-  [sheet.width, sheet.height] = [canvas.width, canvas.height + (caption ? LINE * fine : 0)];
-  const pen = sheet.getContext("2d");
+  const fine = picture.canvas.width / (picture.wide || picture.canvas.width);
+  return new Promise((done) =>
+    sheet(picture, caption, fine).canvas.toBlob((blob) => {
+      handed(blob, "picture.png");
+      done();
+    }),
+  );
+}
+
+// What the canvas shows on white, and the line below it; so many pixels for each of the page's.
+function sheet(picture, caption, fine) {
+  const canvas = made("canvas");
+  const [wide, high] = [Math.round(picture.wide * fine), Math.round(picture.high * fine)];
+  [canvas.width, canvas.height] = [wide, high + (caption ? Math.round(LINE * fine) : 0)];
+  const pen = canvas.getContext("2d", { willReadFrequently: true });
   pen.fillStyle = "#ffffff";
-  pen.fillRect(0, 0, sheet.width, sheet.height);
-  pen.drawImage(canvas, 0, 0);
+  pen.fillRect(0, 0, canvas.width, canvas.height);
+  pen.drawImage(picture.canvas, 0, 0, wide, high);
   if (caption) {
     pen.fillStyle = "#111418";
     pen.textAlign = "center";
     pen.font = `${20 * fine}px sans-serif`;
-    pen.fillText(caption, sheet.width / 2, canvas.height + 0.6 * LINE * fine, 0.94 * sheet.width);
+    pen.fillText(caption, wide / 2, high + 0.6 * LINE * fine, 0.94 * wide);
   }
-  sheet.toBlob((blob) => {
-    const address = URL.createObjectURL(blob);
-    made("a", { href: address, download: "picture.png" }).click();
-    setTimeout(() => URL.revokeObjectURL(address), 1000);
-  });
+  return pen;
+}
+
+// Through the motion and back, or through once where its value is a time.
+async function saved_moving(picture, caption, said) {
+  const { poses } = picture.solid;
+  const there = poses[picture.motion].flatMap((pose, k) => (pose ? [k] : []));
+  if (!there.length) return;
+  const [first, last] = [there[0], there[there.length - 1]];
+  const once = Boolean(picture.data.motions[picture.motion].road);
+  const fine = Math.min(1, CLIP_WIDE / picture.wide);
+  const was = picture.at;
+  const frames = [];
+  picture.stop();
+  for (let k = 0; k < CLIP_FRAMES; k++) {
+    const share = once ? k / (CLIP_FRAMES - 1) : 0.5 - 0.5 * Math.cos((2 * Math.PI * k) / CLIP_FRAMES);
+    picture.at = first + share * (last - first);
+    picture.draw();
+    const pen = sheet(picture, caption, fine);
+    const { width, height } = pen.canvas;
+    frames.push(pen.getImageData(0, 0, width, height));
+    said.textContent = `Picture ${k + 1} of ${CLIP_FRAMES} is drawn.`;
+    await new Promise((done) => setTimeout(done));
+  }
+  picture.at = was;
+  picture.draw();
+  const samples = frames.filter((_, k) => k % 9 === 0).map((frame) => frame.data);
+  const clip = new MovingPicture(frames[0].width, frames[0].height, samples);
+  for (const frame of frames) {
+    clip.add(frame.data, CLIP_STAYS);
+    await new Promise((done) => setTimeout(done));
+  }
+  said.textContent = "The clip is saved: it begins anew by itself, on any phone.";
+  handed(clip.blob(), "motion.gif");
+}
+
+function handed(blob, name) {
+  const address = URL.createObjectURL(blob);
+  made("a", { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 1000);
 }

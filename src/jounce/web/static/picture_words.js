@@ -12,6 +12,8 @@ export function told(value, decimals) {
   return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−");
 }
 
+const READ_EVERY = 50; // [ms]
+
 export class Told {
   key() {
     const line = made("p", { class: "legend" });
@@ -62,6 +64,15 @@ export class Told {
     const text = `${value > 0 ? "+" : ""}${told(value, motion.decimals)} ${motion.unit}`;
     this.output.textContent = text;
     this.range.setAttribute("aria-valuetext", text);
+    // the table is read, not watched: twenty times a second will do, and the last is never left out
+    const wait = READ_EVERY - (performance.now() - (this.readAt || 0));
+    if (wait <= 0) this.number();
+    else this.later = this.later || setTimeout(() => this.number(), wait);
+  }
+
+  number() {
+    clearTimeout(this.later);
+    [this.later, this.readAt] = [0, performance.now()];
     for (const [cell, state, axle, row] of this.cells) {
       const [, read] = this.frame(this.data.states[state].axles[axle]);
       const number = read ? read[row] : null;

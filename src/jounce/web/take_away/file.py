@@ -21,8 +21,9 @@ POLICY = (
 )
 """What the file's own page may do: run what stands in it, and ask nobody for anything."""
 _SCRIPTS = (
-    *("picture_space", "picture_paint", "picture_solid", "picture_marks", "picture_words", "picture_along"),
-    *("picture_touch", "picture_show", "picture_save", "picture_car", "take_away_unpack", "take_away"),
+    *("picture_space", "picture_raster", "picture_paint", "picture_solid", "picture_marks", "picture_words"),
+    *("picture_along", "picture_touch", "picture_show", "picture_gif", "picture_svg", "picture_save"),
+    *("picture_car", "take_away_unpack", "take_away"),
 )
 """In the order in which each needs those before it."""
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
