@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from dataclasses import replace
 from functools import lru_cache
 
@@ -16,7 +17,11 @@ from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.web.request import Ask, find
 
-__all__ = ["car_case", "car_read", "case_of", "job_of", "read_pair"]
+__all__ = ["car_case", "car_read", "case_of", "job_of", "keep_case", "read_pair"]
+
+_MOST_KEPT = 16
+_KEPT: OrderedDict[tuple[str, str, str], Case] = OrderedDict()
+"""Cases that were worked out elsewhere, by the texts of their documents; the oldest goes first."""
 
 
 def job_of(ask: Ask) -> tuple[Entry, Entry]:
@@ -72,7 +77,23 @@ def case_of(job_text: str, car_text: str, rules_text: str = "", widened: tuple[t
     Raises:
         JounceError: a document is wrong
     """
-    return _job_case(job_text, car_text, rules_text.strip(), widened) if job_text else car_case(car_text)
+    if not job_text:
+        return car_case(car_text)
+    kept = None if widened else _KEPT.get((job_text, car_text, rules_text.strip()))
+    return kept or _job_case(job_text, car_text, rules_text.strip(), widened)
+
+
+def keep_case(texts: tuple[str, str, str], case: Case) -> None:
+    """Keep a case that another process worked out, so that its pages open at once.
+
+    Args:
+        texts: TOML of the job, of the car and of the shop's own rules
+        case: what they are together
+    """
+    job_text, car_text, rules_text = texts
+    _KEPT[job_text, car_text, rules_text.strip()] = case
+    while len(_KEPT) > _MOST_KEPT:
+        _KEPT.popitem(last=False)
 
 
 @lru_cache(maxsize=16)

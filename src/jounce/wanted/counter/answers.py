@@ -1,21 +1,22 @@
-"""Three answers of what a search found: nearest to the wish, cheapest that fits, best balance; never the same parts."""
+"""Three answers of what was tried: nearest to the wish, cheapest that fits, best balance; different kinds of work.
+
+What fails no check is told before what fails one. What fails is told only where fewer than three hold, and is called so.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.search.run import Result
+from jounce.wanted.counter.tried import Tried
 
 __all__ = ["ToldPackage", "three_of"]
 
 NEAREST, CHEAPEST, BALANCED, ANOTHER = "nearest to the wish", "cheapest that fits", "best balance", "another way"
-_FEWEST_APART = 2
-"""In so many places the third answer differs from the others, where there is such a one."""
-NOT_FITTING = "cheapest"
-"""What the cheapest is called where none fits."""
+CHEAPER_FAILING, FAILING = "cheapest, but does not fit", "another way, but does not fit"
+"""What one is called that is told for want of one that fits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,65 +24,79 @@ class ToldPackage:
     """A package that is told.
 
     Attributes:
-        number: its number among those that the search kept
+        one: the package, worked out
         names: why it is told
 
     """
 
-    number: int
+    one: Tried
     names: tuple[str, ...]
 
 
-def three_of(result: Result) -> tuple[ToldPackage, ...]:
-    """Up to three packages of different parts, all of them worked out as whole jobs.
+def three_of(tried: Sequence[Tried]) -> tuple[ToldPackage, ...]:
+    """Up to three packages, each another kind of work where there are so many kinds.
 
-    Nearest is the one with the fewest checks failed and goals missed; of those the one in the middle of what is asked for.
-    Balance weighs what is missed against the price, each in its own range over all that was worked out.
+    Nearest is the one that misses least of what was asked for; of those the one in the middle of what is asked for.
+    Balance weighs what is missed against the price, each in its own range over all that is compared.
 
     Args:
-        result: the search
+        tried: what was worked out as whole jobs
     """
-    known = [k for k in range(len(result.found.score)) if result.worked(k) is not None] or list(
-        range(len(result.found.score))
-    )
-    if not known:
-        return ()
-    found = result.found
-    nearest = min(known, key=lambda k: (found.merit[k], found.fineness[k], found.price[k]))
-    fitting = [k for k in known if _fits(result, k)]
-    cheapest = min(fitting or known, key=lambda k: (found.price[k], found.merit[k], found.fineness[k]))
-    names: dict[int, list[str]] = {nearest: [NEAREST]}
-    names.setdefault(cheapest, []).append(CHEAPEST if fitting else NOT_FITTING)
-    balance = _balance(result, fitting or known)
-    left = [k for k in known if k not in names]
-    rest = sorted(left, key=lambda k: (k not in fitting, _alike(result, k, names), balance[k]))
-    for k in rest[: 3 - len(names)]:
-        names[k] = [BALANCED if [BALANCED] not in names.values() else ANOTHER]
-    return tuple(ToldPackage(k, tuple(told)) for k, told in names.items())
+    known = [one for one in tried if one.case is not None]
+    fitting = [one for one in known if one.fits]
+    told: list[ToldPackage] = []
+
+    def put(one: Tried, *names: str) -> None:
+        told.append(ToldPackage(one, names))
+
+    if fitting:
+        nearest, cheapest = min(fitting, key=_by_wish), min(fitting, key=lambda one: (one.price, *_by_wish(one)))
+        if nearest is cheapest:
+            put(nearest, NEAREST, CHEAPEST)
+        else:
+            put(nearest, NEAREST)
+            put(cheapest, CHEAPEST)
+        for one in _others(fitting, told):
+            put(one, ANOTHER if any(BALANCED in other.names for other in told) else BALANCED)
+    failing = sorted((one for one in known if not one.fits), key=lambda one: (one.faults, *_by_wish(one)))
+    if failing and not fitting:
+        put(failing[0], f"{NEAREST}, but does not fit")
+    for one in _others(failing, told):
+        cheaper = all(one.price < other.one.price for other in told)
+        put(one, CHEAPER_FAILING if cheaper else FAILING)
+    return tuple(told)
 
 
-def _alike(result: Result, number: int, told: Iterable[int]) -> bool:
-    """Whether a package differs from one that is told already in a single place."""
-    own = {place: part.code for place, part in result.package(number).items()}
-    for other in told:
-        codes = {place: part.code for place, part in result.package(other).items()}
-        if sum(own.get(place) != codes.get(place) for place in {*own, *codes}) < _FEWEST_APART:
-            return True
-    return False
+def _others(among: Sequence[Tried], told: Sequence[ToldPackage]) -> list[Tried]:
+    """As many more as make three: of kinds not told yet by their balance, then whatever differs from all that is told."""
+    balance = _balance(among)
+    chosen: list[Tried] = []
+    shown = [other.one for other in told]
+    for new_kind in (True, False):
+        for one in sorted(among, key=lambda one: (one.faults, balance[one.number])):
+            if len(shown) >= _ANSWERS:
+                return chosen
+            if any(one is other for other in shown) or (new_kind and any(one.kind == other.kind for other in shown)):
+                continue
+            shown.append(one)
+            chosen.append(one)
+    return chosen
 
 
-def _fits(result: Result, number: int) -> bool:
-    done = result.worked(number)
-    return done is not None and not done.parts and not done.wishes
+_ANSWERS = 3
 
 
-def _balance(result: Result, among: list[int]) -> Mapping[int, float]:
+def _by_wish(one: Tried) -> tuple[float, float, float]:
+    return one.score, one.fineness, one.price
+
+
+def _balance(among: Sequence[Tried]) -> dict[int, float]:
     """What is missed and what it costs, each from 0 to 1 over those that are compared [-]."""
-    found = result.found
-    missed, price = np.sqrt(found.merit), found.price
-    return {k: _share(missed, k, among) + _share(price, k, among) for k in range(len(found.score))}
+    missed = [float(np.sqrt(one.score)) for one in among]
+    price = [one.price for one in among]
+    return {one.number: _share(missed, k) + _share(price, k) for k, one in enumerate(among)}
 
 
-def _share(values: np.ndarray, number: int, among: list[int]) -> float:
-    low, high = float(values[among].min()), float(values[among].max())
-    return 0.0 if high <= low else (float(values[number]) - low) / (high - low)
+def _share(values: Sequence[float], number: int) -> float:
+    low, high = min(values), max(values)
+    return 0.0 if high <= low else (values[number] - low) / (high - low)

@@ -2,35 +2,42 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from jounce.car.file.document import CarDocument
 from jounce.case.case import Case
 from jounce.checks.rules import RuleSet
 from jounce.conventions.errors import Impossible
+from jounce.conventions.units import MM, show
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.job.shelf_codes import lots_for
 from jounce.quote.parts_named import parts_of_shelf
 from jounce.search.build import SearchSpace, search_space
+from jounce.search.goals import METRICS, Goal
 from jounce.search.run import NoChoice, Result, SearchWishes, search
 from jounce.search.slots import SLOTS, USUAL_PLACES, Choosy, slot_named
-from jounce.search.to_job import job_text
-from jounce.search.workers import Workers
+from jounce.search.tasks import Run
+from jounce.search.workers import Workers, workers_of
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
-from jounce.wanted.counter.answers import three_of
+from jounce.wanted.counter.answers import ToldPackage, three_of
+from jounce.wanted.counter.eased import eased
 from jounce.wanted.counter.goals import goals_for
 from jounce.wanted.counter.job import wish_text
 from jounce.wanted.counter.today import nothing_done, today_of
+from jounce.wanted.counter.tried import Tried, tried_packages
 from jounce.wanted.counter.wish import CounterWish
 
-__all__ = ["Answered", "CounterAnswer", "Watch", "answered", "nothing_fits_words", "price_of_job"]
+__all__ = ["Answered", "CounterAnswer", "Watch", "answered", "missed_words", "nothing_fits_words", "price_of_job"]
 
-_PROOFS = 6
-"""Packages worked out as whole jobs at most: somebody waits at the counter."""
+_KEPT = 120
+"""Packages kept of each task by each mark: among many there are more kinds of work."""
+_LESS_LOW = (0.75, 0.5, 0.25)
+"""Shares of the wished height that are looked at where no choice of parts reaches it."""
 _ROUNDS = 3
 _BARS = ("second front roll bar", "inner bar")
 _LOWERED = ("front stops", "rear stops")
@@ -49,6 +56,8 @@ class CounterAnswer:
         currency: of the price
         hours: of labour [h]
         case: the job worked out
+        wish: the wish that it answers: what was asked for, or the same less low
+        missed: what of the wish it does not reach, in sentences
 
     """
 
@@ -59,6 +68,8 @@ class CounterAnswer:
     currency: str
     hours: float
     case: Case
+    wish: CounterWish
+    missed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +82,7 @@ class Answered:
         places: places of the car in which parts were looked for
         answers: up to three; none where nothing on the shelf does it
         combinations: how many there are
-        why: why there is no answer, in sentences; empty where there is one
+        why: why there is no answer as it was wished, in sentences; empty where there is one
         help: what would give one, in sentences
 
     """
@@ -107,9 +118,9 @@ def answered(  # what an answer depends on, each by itself
     shelf: Shelf,
     wish: CounterWish,
     watch: Watch,
-    worked: Callable[[str], Case],
+    keep: Callable[[str, Case], None] = lambda text, case: None,  # noqa: ARG005
 ) -> Answered:
-    """Answer a wish.
+    """Answer a wish: with what fails no check, if need be less low; with what fails one only where nothing else is left.
 
     Args:
         document: the car as measured
@@ -117,32 +128,127 @@ def answered(  # what an answer depends on, each by itself
         shelf: its parts
         wish: what is asked for
         watch: who works, hears and stops
-        worked: gives the case of a job by its file, so that who keeps cases keeps these too
+        keep: told the case of each answer with its file, for who keeps cases
 
     Raises:
         JounceError: the car finds no rest, or the search was stopped before it found anything
     """
     watch.tell(0.02, "looking at the car as it is")
-    goals = goals_for(wish, today_of(nothing_done(document, rules)))
-    text = wish_text(wish, goals)
-    base = parse_job(text, "the job")
-    places = _places(wish)
-    wanted = SearchWishes(goals, wish.budget, rules, proofs=_PROOFS)
-    try:
-        places, result = _searched((document, base), shelf, places, wanted, watch)
-    except NoChoice as none:
-        why, help_ = nothing_fits_words(none)
-        return Answered(wish, text, places, why=why, help=help_)
-    except Impossible as impossible:
-        if watch.stop():
-            raise
-        return Answered(wish, text, places, why=(str(impossible),), help=("Ask for less, and ask again.",))
-    if not len(result.found.score):
-        why, help_ = _none_left(result)
-        return Answered(wish, text, places, combinations=result.combinations, why=why, help=help_)
-    watch.tell(0.9, "working the answers out as whole jobs")
-    answers = tuple(_answer(result, choice.number, choice.names, (shelf, worked, text)) for choice in three_of(result))
-    return Answered(wish, text, places, answers, result.combinations)
+    today = nothing_done(document, rules)
+    goals = goals_for(wish, today_of(today))
+    with workers_of(watch.workers) as workers:
+        asked = _CounterSearch(today, shelf, goals, replace(watch, workers=workers), workers)
+        found = asked.answer(wish)
+        if found.why and wish.lower > 0 and not watch.stop():
+            found = asked.less_low(found)
+    for one in found.answers:
+        keep(one.text, one.case)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _CounterSearch:
+    """What every try of a wish has: the car as it is with the shop's rules, the shelf, the goals, who works."""
+
+    today: Case
+    shelf: Shelf
+    goals: tuple[Goal, ...]
+    watch: Watch
+    workers: Workers
+
+    def answer(self, wish: CounterWish) -> Answered:
+        """Search for a wish, and try what is found."""
+        text = wish_text(wish, self.goals)
+        base = parse_job(text, "the job")
+        places = _places(wish)
+        wanted = SearchWishes(self.goals, wish.budget, self.today.rules, kept=_KEPT, proofs=0)
+        try:
+            places, result = _searched((self.today.car, base), self.shelf, places, wanted, self.watch)
+        except NoChoice as none:
+            why, help_ = nothing_fits_words(none)
+            return Answered(wish, text, places, why=why, help=help_)
+        except Impossible as impossible:
+            if self.watch.stop():
+                raise
+            return Answered(wish, text, places, why=(str(impossible),), help=("Ask for less, and ask again.",))
+        if not len(result.found.score):
+            no_money = ("Nothing can be had for this money.",)
+            help_ = ("Allow more money, or ask for less.",)
+            return Answered(wish, text, places, combinations=result.combinations, why=no_money, help=help_)
+        tried = self._tried(result, text)
+        told = [(one, wish) for one in three_of(tried)]
+        if told and not told[0][0].one.fits and wish.lower > 0:
+            less = eased(told[0][0].one, wish, self.today, self.goals, self._run(0.9, 1.0, "looking how low these fit"))
+            if less is not None:
+                package, lower = less
+                told = [(ToldPackage(package, (FITS_LESS_LOW,)), lower), *told[:2]]
+        if not told:
+            why, help_ = _none_left(tried)
+            return Answered(wish, text, places, combinations=result.combinations, why=why, help=help_)
+        answers = tuple(self._told(result, one, of) for one, of in told)
+        return Answered(wish, text, places, answers, result.combinations)
+
+    def less_low(self, none: Answered) -> Answered:
+        """Where nothing reaches the height, what is reached of it; why not all of it stays said."""
+        for share in _LESS_LOW:
+            lower = round(share * none.wish.lower / MM) * MM
+            if self.watch.stop() or not 0 < lower < none.wish.lower:
+                break
+            self.watch.tell(0.1, f"nothing stands so low: looking {lower / MM:.0f} mm lower")
+            found = self.answer(replace(none.wish, lower=lower))
+            if found.answers:
+                return replace(found, wish=none.wish, text=none.text, why=none.why, help=none.help)
+            if not found.why or found.why[0].startswith("Nothing can be had"):
+                break
+        return none
+
+    def _tried(self, result: Result, text: str) -> list[Tried]:
+        return tried_packages(result, text, self.today, self._run(0.6, 0.9, "working the likeliest out as whole jobs"))
+
+    def _run(self, start: float, end: float, words: str) -> Run:
+        self.watch.tell(start, words)
+        return Run(self.workers, lambda share: self.watch.tell(start + (end - start) * share, ""), self.watch.stop)
+
+    def _told(self, result: Result, package: ToldPackage, wish: CounterWish) -> CounterAnswer:
+        one = package.one
+        if one.case is None:
+            raise Impossible("An answer was not worked out.")
+        parts = result.package(one.number)
+        price, currency, _ = price_of_job(parse_job(one.text, "the job"), self.shelf)
+        bought = tuple(
+            (slot.name, parts[slot.name], lots_for(slot.pieces, parts[slot.name].pieces))
+            for slot in SLOTS
+            if slot.name in parts
+        )
+        hours = result.hours(one.number)
+        missed = missed_words(one.worked.numbers, self.goals)
+        return CounterAnswer(package.names, one.text, bought, price, currency, hours, one.case, wish, missed)
+
+
+FITS_LESS_LOW = "what fits of it"
+"""What the answer is called that fits only less low."""
+
+
+def missed_words(numbers: Mapping[str, float], goals: Sequence[Goal]) -> tuple[str, ...]:
+    """What a job does not reach of its goals, in a sentence each.
+
+    Args:
+        numbers: what it reaches, by the names of `search.goals.METRICS` [SI]
+        goals: what is asked for
+    """
+    told = []
+    for goal in goals:
+        value, metric = numbers.get(goal.metric, math.nan), METRICS[goal.metric]
+        if math.isnan(value) or abs(goal.outside(value)) <= _SAME * metric.scale:
+            continue
+        label = f"{metric.label[0].upper()}{metric.label[1:]}"
+        low, high = (show(edge, metric.kind) for edge in (goal.low, goal.high))
+        told.append(f"{label} {show(value, metric.kind)}; {low} to {high} was asked for ({goal.reason}).")
+    return tuple(told)
+
+
+_SAME = 0.1
+"""Share of a whole miss that nobody notices."""
 
 
 def _places(wish: CounterWish) -> tuple[str, ...]:
@@ -161,7 +267,7 @@ def _searched(
         watch.tell(0.1, "judging parts that go together")
         try:
             return places, search(
-                space, wanted, watch.workers, lambda share: watch.tell(0.1 + 0.8 * share, ""), watch.stop
+                space, wanted, watch.workers, lambda share: watch.tell(0.1 + 0.5 * share, ""), watch.stop
             )
         except NoChoice as none:
             more = [name for name in none.opening if name not in places]
@@ -169,24 +275,6 @@ def _searched(
                 raise
             places = (*places, *more)
     raise Impossible("No choice of parts was found in the places that were looked at.")
-
-
-def _answer(
-    result: Result, number: int, names: tuple[str, ...], of: tuple[Shelf, Callable[[str], Case], str]
-) -> CounterAnswer:
-    shelf, worked, text = of
-    package = result.package(number)
-    whole = job_text(text, result.space.job(package))
-    job = parse_job(whole, "the job")
-    price, currency, _ = price_of_job(job, shelf)
-    case = worked(whole)
-    _ = case.every_check
-    parts = tuple(
-        (slot.name, package[slot.name], lots_for(slot.pieces, package[slot.name].pieces))
-        for slot in SLOTS
-        if slot.name in package
-    )
-    return CounterAnswer(names, whole, parts, price, currency, result.hours(number), case)
 
 
 def price_of_job(job: JobDocument, shelf: Shelf) -> tuple[float, str, int]:
@@ -205,12 +293,10 @@ def price_of_job(job: JobDocument, shelf: Shelf) -> tuple[float, str, int]:
     return float(total), currency, sum(part.price is None for part, _ in named)
 
 
-def _none_left(result: Result) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _none_left(tried: Sequence[Tried]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Why a search that had choices tells none, and what would help."""
-    if not result.proof.left_out:
-        return ("Nothing can be had for this money.",), ("Allow more money, or ask for less.",)
-    failed = tuple(dict.fromkeys(text for one in result.proof.worked.values() for text in one.parts))
-    why = ("Every choice of parts fails once it is worked out as a whole job.", *failed[:3])
+    failed = tuple(dict.fromkeys(text for one in tried for text in one.worked.parts))
+    why = ("No choice of parts can be worked out as a whole job.", *failed[:3])
     return why, ("Ask for another height, or put other parts on the shelf.",)
 
 

@@ -61,6 +61,7 @@ RULES_WORDS: tuple[str, ...] = (
     "What other springs do to the lean by themselves is allowed besides.",
     "Bump travel asked for: every day 60 mm, brisk road 50 mm, club days 45 mm; to the rubbers 15, 12 and 10 mm.",
     "Laden: the rear 10 % firmer, and 10 mm more travel behind, 5 mm in front.",
+    "With everybody and all luggage aboard the bump rubbers stay free, whatever is wished.",
     "Common practice, no source. The search takes what comes nearest.",
 )
 """The rules as they are told."""
@@ -102,9 +103,33 @@ def _frequency(wish: CounterWish, today: Today, axle: str) -> Goal | None:
     def with_tyre(wheel: float) -> float:
         return 1 / (1 / wheel + 1 / tyre)
 
-    low, high = (found * math.sqrt(with_tyre(rate * by) / with_tyre(rate)) for by in wheel_rate_window(wish, axle))
-    laden = ", for people and luggage" if wish.laden and axle == "rear" else ""
-    return Goal(name, low, high, 1.0, f"{FEELS[wish.feel]} on the springs{laden}")
+    softest, firmest = wheel_rate_window(wish, axle)
+    reason = f"{FEELS[wish.feel]} on the springs{', for people and luggage' if wish.laden and axle == 'rear' else ''}"
+    least = _least_rate(wish, today, axle)
+    if least > softest:
+        reason += ", and off the road with everybody aboard"
+        softest, firmest = least, max(firmest, least * _SPAN)
+    low, high = (found * math.sqrt(with_tyre(rate * by) / with_tyre(rate)) for by in (softest, firmest))
+    return Goal(name, low, high, 1.0, reason)
+
+
+_SPAN = 1.15
+"""A window of wheel rates goes up so far from its least at the least: shelves have no spring for a narrower one."""
+_MOST_FIRMER = 2.0
+
+
+def _least_rate(wish: CounterWish, today: Today, axle: str) -> float:
+    """Wheel rate, in that of today, on which the lowest point keeps its clearance with people and luggage [-].
+
+    ``s = s0·k0/k``; beyond twice today's rate no spring is asked to do it, and the height is looked for that is possible.
+    """
+    sink, room = today.sinks.get(axle, 0.0), today.room_below - wish.lower
+    least = sink / room if room > 0 else math.inf
+    return least * _A_LITTLE if least <= _MOST_FIRMER else 0.0
+
+
+_A_LITTLE = 1.03
+"""For what whole teeth and turns leave undone."""
 
 
 def _lean(wish: CounterWish, today: Today) -> Goal | None:
@@ -138,8 +163,22 @@ def _travel(wish: CounterWish, today: Today, axle: str, which: str) -> Goal | No
     use = _TRAVEL[wish.use]
     least = (use.bump if which == "bump" else use.free) + (_LADEN_TRAVEL[axle] if wish.laden else 0.0)
     found = today.numbers[name]
+    reason = f"travel for {USES[wish.use]}{', laden' if wish.laden else ''}"
+    if which == "free" and (aboard := _free_laden(wish, today, axle)) > least:
+        least, reason = aboard, "off the rubbers with people and luggage aboard"
     most = least + _ROOM_ABOVE[which]
     if math.isfinite(found):
         most = max(most, found)  # a car that has more today may keep it
-    weight = 1.0 if which == "bump" else 0.5
-    return Goal(name, least, most, weight, f"travel for {USES[wish.use]}{', laden' if wish.laden else ''}")
+    return Goal(name, least, most, 1.0, reason)
+
+
+def _free_laden(wish: CounterWish, today: Today, axle: str) -> float:
+    """Travel to the rubber that people and luggage leave some of, on the middle of the rates asked for [m].
+
+    A load brings a wheel down by as much less as its rate is more, ``s = s0·k0/k``.
+    """
+    sink = today.sinks.get(axle)
+    if sink is None:
+        return 0.0
+    more = _LADEN_TRAVEL[axle] if wish.laden else 0.0
+    return sink / math.sqrt(math.prod(wheel_rate_window(wish, axle))) + today.least_free + more

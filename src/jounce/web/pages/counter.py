@@ -12,13 +12,15 @@ from starlette.responses import Response
 from jounce.car.file.rewriting import rewritten
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
+from jounce.conventions.units import Kind
+from jounce.conventions.units import show as shown_in
 from jounce.shelf.part import Part
 from jounce.wanted.counter.found import Answered, CounterAnswer
 from jounce.wanted.counter.goals import RULES_WORDS
 from jounce.wanted.counter.job import wish_words
 from jounce.wanted.counter.numbers import PlainNumber, plain_numbers
 from jounce.wanted.counter.verdict import TellVerdict, verdict_of, why_not_lower
-from jounce.wanted.counter.wish import CORNERS, FEELS, USES
+from jounce.wanted.counter.wish import CORNERS, FEELS, USES, CounterWish
 from jounce.web.background import BackgroundTask, TaskSpec, TaskState, question_of
 from jounce.web.charts.low_scale import SORTS, low_scale, marks_shown
 from jounce.web.pages.quoting import quote_all
@@ -55,6 +57,8 @@ class ShownAnswer:
     verdict: TellVerdict
     numbers: tuple[PlainNumber, ...]
     not_lower: tuple[str, ...]
+    missed: tuple[str, ...]
+    less_low: str
     parts: tuple[tuple[str, Part, int], ...]
 
 
@@ -189,13 +193,17 @@ def _shown(ask: Ask, found: Answered | None) -> tuple[Sequence[ShownAnswer], str
     if found is None:
         return (), ""
     try:
-        return [_answer(ask, number, one) for number, one in enumerate(found.answers)], ""
+        return [_answer(ask, number, one, found.wish) for number, one in enumerate(found.answers)], ""
     except JounceError as problem:
         return (), str(problem)
 
 
-def _answer(ask: Ask, number: int, one: CounterAnswer) -> ShownAnswer:
+def _answer(ask: Ask, number: int, one: CounterAnswer, asked: CounterWish) -> ShownAnswer:
     units = ask.desk.units
+    less_low = ""
+    if one.wish.lower < asked.lower:
+        fits, wished = (shown_in(wish.lower, Kind.LENGTH, units) for wish in (one.wish, asked))
+        less_low = f"{fits} lower is what fits, not {wished}."
     return ShownAnswer(
         number,
         " and ".join(one.names).capitalize(),
@@ -204,5 +212,7 @@ def _answer(ask: Ask, number: int, one: CounterAnswer) -> ShownAnswer:
         verdict_of(one.case, units),
         plain_numbers(one.case),
         why_not_lower(one.case, units),
+        one.missed,
+        less_low,
         one.parts,
     )

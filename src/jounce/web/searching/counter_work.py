@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import pointed
@@ -18,7 +19,7 @@ from jounce.wanted.counter.found import Answered, Watch, answered
 from jounce.wanted.counter.how_low import HowLow, how_low
 from jounce.wanted.counter.wish import MOST_LOWER, CounterWish
 from jounce.web.background import TaskControl
-from jounce.web.case_cache import car_read, case_of
+from jounce.web.case_cache import car_read, keep_case
 
 __all__ = [
     "AskedWish",
@@ -141,9 +142,13 @@ def wish_answered(car: str, rules: str, shelf: Shelf, wish: CounterWish, hand: T
     Raises:
         JounceError: the car finds no rest, or it was stopped before anything was found
     """
+
+    def keep(text: str, case: Case) -> None:
+        keep_case((text, car, rules), case)
+
     with own_processes() as workers:
         watch = Watch(workers, hand.tell, hand.stopped)
-        return answered(car_read(car), _rules(rules), shelf, wish, watch, lambda text: case_of(text, car, rules))
+        return answered(car_read(car), _rules(rules), shelf, wish, watch, keep)
 
 
 def _rules(text: str) -> RuleSet:
