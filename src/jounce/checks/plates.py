@@ -47,17 +47,17 @@ def plate_checks(axle: str, mover: Adjuster, change: AxleChange, plan: JobPlan) 
         if abs(inward) < 1e-6:
             continue
         question = f"Does the {side} {axle} {mover.name} reach the camber wanted?"
-        reach = None if plate is None else (plate.reach_inward if inward > 0 else plate.reach_outward)
-        if reach is None:
+        most = None if plate is None else plate.across(inward=inward > 0)
+        if most is None:
             what = say("it has to move {} inward; measure its slots", length(inward, sign=True, fine=True))
             asks = f"{place}_{'inward' if inward > 0 else 'outward'}"
             yield unknown("PLT-01", question, Kind.LENGTH, what, inward, asks)
             continue
         way = "inward" if inward > 0 else "outward"
         text = _told(plan, (axle, side, "camber")) or say(
-            "{} {}, reach {}.", length(abs(inward), fine=True), way, length(reach.value)
+            "{} {}, reach {}.", length(abs(inward), fine=True), way, length(most)
         )
-        yield _reach_check("PLT-01", question, text, abs(inward), reach.value)
+        yield _reach_check("PLT-01", question, text, abs(inward), most)
 
 
 def _told(plan: JobPlan, which: tuple[str, str, str]) -> Sentence | None:

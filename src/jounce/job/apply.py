@@ -294,7 +294,7 @@ def _rods_of(rods: ToeRods) -> RodRange:
 
 def _range_of(slots: JointSlots) -> SlotRange:
     """What of a range was told [m]."""
-    told = (slots.reach_inward, slots.reach_outward, slots.reach_fore, slots.reach_rear, slots.step)
+    told = (slots.reach_inward, slots.reach_outward, slots.reach_fore, slots.reach_rear, slots.step, slots.eccentricity)
     return SlotRange(*(None if one is None else one.value for one in told))
 
 

@@ -84,9 +84,9 @@ def slots_of(change: AxleChange) -> Slots | None:
     plate = change.slots
     if plate is None:
         return None
-    told = (plate.reach_inward, plate.reach_outward, plate.reach_fore, plate.reach_rear)
-    inward, outward_, fore, rear = (0.0 if one is None else one.value for one in told)
-    return Slots(inward, outward_, fore, rear)
+    across = (plate.across(inward=True) or 0.0, plate.across(inward=False) or 0.0)
+    fore, rear = (0.0 if one is None else one.value for one in (plate.reach_fore, plate.reach_rear))
+    return Slots(*across, fore, rear)
 
 
 def reach_maps(document: CarDocument, axle: str, job: JobDocument, plan: JobPlan) -> dict[SideName, ReachMap]:

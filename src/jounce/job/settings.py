@@ -88,6 +88,7 @@ class WheelSetting:
         shims: of hubs on shims, by how much they make camber and toe grow, by those words [rad]
         shims_needed: by how much they would have to, whatever their thickness and its steps [rad]
         tie_rod_needed: by how much the rod that sets the toe would have to get longer, whatever its thread
+        bolt_turn: of eccentric bolts that move the upper joint, from their middle, inward positive [rad]
 
     """
 
@@ -99,6 +100,7 @@ class WheelSetting:
     shims: Mapping[Aim, float] = field(default_factory=dict)
     shims_needed: Mapping[Aim, float] = field(default_factory=dict)
     tie_rod_needed: float | None = None
+    bolt_turn: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -463,7 +465,9 @@ def wheel_settings(
         shims: tuple[Aim, ...] = tuple(aim for aim in moved if is_shim(joints[aim]))
         turned, to_turn = ({aim: one.pop(aim) for aim in shims} for one in (moved, asked))
         rod, rod_to = (None if wanted.toe is None else one.get("toe") for one in (moved, asked))
-        settings[side] = WheelSetting(rod, *_ways(side, moved), *_ways(side, asked), turned, to_turn, rod_to)
+        ways = _ways(side, moved)
+        turn = wanted.slots.bolt_turn(ways[0]) if "camber" in moved else None
+        settings[side] = WheelSetting(rod, *ways, *_ways(side, asked), turned, to_turn, rod_to, turn)
     return WheelsSet(settings, values, held)
 
 

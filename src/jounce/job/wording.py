@@ -347,7 +347,15 @@ def _plate(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting
         camber = value_of(plan.planned.geometry[axle], f"{side}_camber")
         gauge = "" if camber is None else f", until the gauge shows camber {_degrees(camber)}"
         alone = _degrees(plan.settings[axle].alone["camber", side])
-        yield f"{plan.settings[axle].mover} {' and '.join(moved)} on its scale{gauge} ({alone} if it is left where it was)"
+        turn = "" if wheel.bolt_turn is None else f", eccentric bolts {_turned(wheel.bolt_turn)}"
+        name, way = plan.settings[axle].mover, " and ".join(moved)
+        yield f"{name} {way} on its scale{turn}{gauge} ({alone} if it is left where it was)"
+
+
+def _turned(bolt: float) -> str:
+    """How far an eccentric bolt is turned, in whole degrees: marks on a washer are no finer."""
+    degrees = round(math.degrees(abs(bolt)))
+    return f"{degrees}° from their middle, cam {'inward' if bolt > 0 else 'outward'}" if degrees else "in their middle"
 
 
 def _links(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:

@@ -21,6 +21,7 @@ ThreadEngaged = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 200), (8, 80)
 Plate = Annotated[Measured, QuantityField(Kind.LENGTH, (-60, 60), (-25, 25))]
 Reach = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 60), (0, 30))]
 Heavier = Annotated[Measured, QuantityField(Kind.MASS, (-20, 20), (-8, 8))]
+Eccentricity = Annotated[Measured, QuantityField(Kind.LENGTH, (0.2, 30), (1, 12))]
 SlotStep = Annotated[Measured, QuantityField(Kind.LENGTH, (0.1, 20), (0.5, 10))]
 ShimmedFlange = Annotated[Measured, QuantityField(Kind.LENGTH, (30, 400), (60, 200))]
 ShimThickness = Annotated[Measured, QuantityField(Kind.LENGTH, (0.05, 20), (0.1, 6))]
@@ -42,6 +43,21 @@ class JointSlots(Section):
         default=None,
         description="step of holes or teeth in which the part is set, from as found; anywhere if not given",
     )
+    eccentricity: Eccentricity | None = Field(
+        default=None,
+        description="of eccentric bolts that move the joint across, in their middle as found: from a bolt's middle to its "
+        "cam's",
+    )
+
+    def across(self, *, inward: bool) -> float | None:
+        """How far the joint goes across: by its slots, by eccentric bolts, by the shorter of both; None where unknown [m].
+
+        Args:
+            inward: towards the middle of the car, else away from it
+        """
+        slot = self.reach_inward if inward else self.reach_outward
+        told = [end.value for end in (slot, self.eccentricity) if end is not None]
+        return min(told) if told else None
 
 
 class HubShims(Section):

@@ -86,6 +86,7 @@ _SIZES: tuple[Field, ...] = (
     ("watt_bracket.left", "Watt linkage's bracket, to the left", Kind.LENGTH),
     ("watt_bracket.right", "Watt linkage's bracket, to the right", Kind.LENGTH),
     ("watt_bracket.step", "Watt linkage's bracket, step of its holes", Kind.LENGTH),
+    ("upper_joint.eccentricity", "upper joints, eccentricity of their bolts", Kind.LENGTH),
     *(
         (f"{part}.reach_{way}", f"{name}, slot {word}", Kind.LENGTH)
         for part, name in (("top_plate", "top plates"), ("upper_joint", "upper joints"))
