@@ -37,6 +37,7 @@ PAGES = (
     "/shelf/new",
     "/shelf/new/damper",
     "/desk",
+    "/phone",
     "/j",
     "/shop",
     "/ledger",

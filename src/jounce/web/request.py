@@ -50,6 +50,7 @@ class Ask:
     guarded: bool = False
     works: BackgroundJobs = field(default_factory=BackgroundJobs)
     heard: Heard = field(default_factory=Heard)
+    host: str = ""
 
     def uploaded(self) -> str | None:
         """The text of the file that came with the form; None where none was chosen.

@@ -43,6 +43,7 @@ from jounce.web.pages import (
     nowhere,
     part,
     part_form,
+    phone,
     photos,
     phrases,
     proof,
@@ -136,6 +137,7 @@ _PAGES: dict[str, Handler] = {
     "/shelf/{entry}/change": part_form.change,
     "/shelf/{entry}/out": part_form.out,
     "/desk": desk.show,
+    "/phone": phone.show,
     "/ledger": ledger.show,
     "/quotes/{entry}": quote.show,
     "/shop": shop.show,
@@ -173,6 +175,7 @@ _STATIC = {
     "charts.js": "text/javascript",
     "counter.js": "text/javascript",
     "long_work.js": "text/javascript",
+    "measure.js": "text/javascript",
 }
 
 
@@ -233,6 +236,7 @@ def _endpoint(
             guarded,
             works,
             heard,
+            request.headers.get("host", ""),
         )
         return sent.answer(once, await run_in_threadpool(_spoken_answer, handler, ask, request.method))
 

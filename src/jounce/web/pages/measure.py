@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -14,6 +15,7 @@ from jounce.car.file.assumed import is_assumed
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import MeasuredPoint
 from jounce.car.file.remark import Remark
+from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.measuring.known import Known, chosen_of, known_of, point_shown, progress_of, walked
@@ -41,6 +43,37 @@ class MeasureRow:
     measured: bool
     assumed: str
     wrong: str = ""
+    unit: str = ""
+    units: tuple[str, ...] = ()
+
+
+_ALSO: Mapping[Kind, str] = {Kind.MASS: "N", Kind.FORCE: "kg"}
+"""What scales and pull gauges show besides: weight for mass and mass for weight, by standard gravity."""
+
+
+def _units_of(item: Item, units: str) -> tuple[str, ...]:
+    """Units that a reading can be given in, the page's own first; none where there is but one."""
+    if item.kind is None or item.choices:
+        return ()
+    own = unit_of(item.kind, units).symbol
+    other = "mm" if item.key.endswith(".alignment.toe") else _ALSO.get(item.kind, "")
+    return (own, other) if other else ()
+
+
+def _in_unit(text: str, unit: str, kind: Kind | None) -> str:
+    """A reading with the unit that was chosen beside it; one that names its own, or is no number, stays as it is."""
+    number = text.strip().replace(",", ".").replace("−", "-")
+    if not unit or not number:
+        return text
+    try:
+        value = float(number)
+    except ValueError:
+        return text
+    if kind is Kind.MASS and unit == "N":
+        return f"{value / GRAVITY:.6g} kg"
+    if kind is Kind.FORCE and unit == "kg":
+        return f"{value * GRAVITY:.6g} N"
+    return f"{number} {unit}"
 
 
 def show(ask: Ask) -> Response:
@@ -212,6 +245,10 @@ def _given(ask: Ask, rows: list[MeasureRow]) -> dict[str, Given]:
         names = [f"{key}~{part}" for part in _PARTS] if isinstance(row.item, PointItem) else [key]
         texts = tuple(ask.form.get(name, "") for name in names)
         band, origin = ask.form.get(f"{key}~band", row.plus_minus), ask.form.get(f"{key}~from", row.origin)
+        if isinstance(row.item, Item) and _chosen(ask, row) != row.unit:
+            kind = row.item.kind
+            texts = tuple(_in_unit(text, _chosen(ask, row), kind) for text in texts)
+            band = _in_unit(band, _chosen(ask, row), kind) if band.strip() != row.plus_minus else band
         if not any(text.strip() for text in texts) and not (row.measured and isinstance(row.item, Item)):
             continue
         same = tuple(text.strip() for text in texts) == row.texts
@@ -221,12 +258,19 @@ def _given(ask: Ask, rows: list[MeasureRow]) -> dict[str, Given]:
     return found
 
 
+def _chosen(ask: Ask, row: MeasureRow) -> str:
+    """The unit chosen beside a reading: one of those offered, else the page's own."""
+    unit = ask.form.get(f"{row.item.key}~unit", row.unit)
+    return unit if unit in row.units else row.unit
+
+
 def _as_typed(ask: Ask, row: MeasureRow, wrong: dict[str, str]) -> MeasureRow:
     key = row.item.key
     names = [f"{key}~{part}" for part in _PARTS] if isinstance(row.item, PointItem) else [key]
     texts = tuple(ask.form.get(name, "") for name in names)
     band, origin = ask.form.get(f"{key}~band", row.plus_minus), ask.form.get(f"{key}~from", row.origin)
-    return MeasureRow(row.item, texts, band, origin, row.measured, row.assumed, wrong.get(key, ""))
+    said = wrong.get(key, "")
+    return MeasureRow(row.item, texts, band, origin, row.measured, row.assumed, said, _chosen(ask, row), row.units)
 
 
 def _rows(document: CarDocument, step: Step, units: str) -> list[MeasureRow]:
@@ -245,6 +289,12 @@ def _rows(document: CarDocument, step: Step, units: str) -> list[MeasureRow]:
 
 
 def _row(item: Item, known: Known | MeasuredPoint | None, units: str) -> MeasureRow:
+    row = _read_row(item, known, units)
+    offered = _units_of(item, units)
+    return replace(row, unit=offered[0], units=offered) if offered else row
+
+
+def _read_row(item: Item, known: Known | MeasuredPoint | None, units: str) -> MeasureRow:
     band = _as_typed_band(item, units)
     if not isinstance(known, Known):
         return MeasureRow(item, ("",), band, item.tool, measured=False, assumed="")

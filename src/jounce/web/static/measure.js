@@ -1,0 +1,45 @@
+// On a phone: keyboards for numbers have no sign, so that every field of a reading has one beside it; and what nobody knows is
+// left open with a word, and the next field comes.
+"use strict";
+
+const form = document.querySelector("form.measures");
+const touched = matchMedia("(pointer: coarse)").matches;
+
+function button(text, label, act) {
+  const made = document.createElement("button");
+  [made.type, made.className, made.textContent] = ["button", "plain slight", text];
+  made.setAttribute("aria-label", label);
+  made.addEventListener("click", act);
+  return made;
+}
+
+for (const field of touched ? form.querySelectorAll(".take > div:not(.band) > input[inputmode=decimal]") : []) {
+  const named = document.getElementById(field.getAttribute("aria-labelledby").split(" ")[0]).textContent;
+  field.parentElement.classList.add("signed");
+  field.after(
+    button("±", `Other sign, ${named}`, () => {
+      const typed = field.value.trim();
+      field.value = /^[-−]/.test(typed) ? typed.slice(1) : `-${typed}`;
+      field.dispatchEvent(new Event("input", { bubbles: true }));
+      field.focus();
+    }),
+  );
+}
+
+for (const line of form.querySelectorAll("ol.tape > li")) {
+  const fields = line.querySelectorAll(".take > div:not(.band) > input");
+  if (!fields.length) continue;
+  const named = line.querySelector("strong").textContent;
+  line.querySelector(".state").append(
+    " ",
+    button("Don’t know", `Don’t know: ${named}`, () => {
+      for (const field of fields) {
+        field.value = "";
+        field.dispatchEvent(new Event("input", { bubbles: true }));
+      }
+      line.classList.add("left-open");
+      const next = line.nextElementSibling && line.nextElementSibling.querySelector("input, select");
+      if (next) next.focus();
+    }),
+  );
+}
