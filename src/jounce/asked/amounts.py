@@ -277,7 +277,7 @@ def _lower(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
         size = abs(one.value) * (MM if one.unit is _U.BARE else 1.0)
         start = lengths[k - 1].start + 2 if k else 0
         end = lengths[k + 1].start if k + 1 < len(lengths) else len(said)
-        for place in _place_of(said, one, start, end):
+        for place in _place_of(said, one, (start, end), set(wanted)):
             wanted.setdefault(place, size * way)
     return wanted or None
 
@@ -288,8 +288,9 @@ def _named(said: str) -> tuple[str, ...]:
     return named if named and not re.search(rf"\b(?:{_PLACES['both']})\b", said) else ("front", "rear")
 
 
-def _place_of(said: str, one: SaidAmount, start: int, end: int) -> tuple[str, ...]:
-    """The axles of which an amount is told: the nearest that is named between its neighbours, or both."""
+def _place_of(said: str, one: SaidAmount, within: tuple[int, int], had: set[str]) -> tuple[str, ...]:
+    """The axles of which an amount is told: the nearest named between its neighbours that none had yet, or both."""
+    start, end = within
     near: list[tuple[int, str]] = []
     for place, words in _PLACES.items():
         for match in re.finditer(rf"\b(?:{words})\b", said[start:end]):
@@ -299,7 +300,7 @@ def _place_of(said: str, one: SaidAmount, start: int, end: int) -> tuple[str, ..
             near.append((far + (40 if re.search(r"[,;]| and | und ", between) else 0), place))
     if not near:
         return ("front", "rear")
-    place = min(near)[1]
+    place = min([one for one in near if one[1] not in had] or near)[1]
     return ("front", "rear") if place == "both" else (place,)
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 __all__ = ["LazyGroup"]
 
 _OWN = {
+    "ask": "A question in your own words, answered by the numbers of a car or a job",
     "check": "Read car files and say what is wrong with them, and what is unusual",
     "job": "Work out a change list: the car as found, as planned, settings and checks",
     "beside": "Set two to four jobs on one car beside each other and the car as found",

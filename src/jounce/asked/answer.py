@@ -1,0 +1,514 @@
+"""The answer to a question in words: a verdict, the tool's own numbers with their bands, what they rest on and leave out.
+
+Nothing is told of words alone: each number is one of the case, of its checks or of a question's own tables.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from fnmatch import fnmatch
+
+from jounce.asked.amounts import AmountUnit, Wording, told_in
+from jounce.asked.kinds import KINDS, UNKNOWN
+from jounce.asked.passing import passing_case, understood_as
+from jounce.asked.recipes import RECIPES, AnswerRecipe
+from jounce.asked.understanding import understood
+from jounce.behaviour.bands import Band
+from jounce.behaviour.road.feel import TurnFeel
+from jounce.case.case import Case
+from jounce.checks import Check, Verdict
+from jounce.conventions.certainty import MEANING_OF_SOME
+from jounce.conventions.constants import GRAVITY
+from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.quantities import RESULTS
+from jounce.conventions.units import MM, Kind, show
+from jounce.job.answer_table import AnswerTable
+from jounce.job.wording import settings_of
+from jounce.layouts.naming import SIDES
+from jounce.questions.catalogue import QUESTIONS
+from jounce.questions.question import Asked
+from jounce.questions.titles import OF_CARS
+from jounce.wanted.counter.how_low import how_low
+from jounce.wanted.counter.today import nothing_done
+
+__all__ = ["AnswerNumber", "SpokenAnswer", "answer_values", "answered", "message_of"]
+
+NOT_COVERED = "Not in this answer: the law, makes of tyres and parts, how it feels to you."
+_MOST = 10
+"""So many numbers are told; the page has the rest."""
+_FEW = 6
+_LITTLE_SHOWN = 1e-12
+_NEAR = 2 * MM
+"""So near to the height asked for the car has come to stand there."""
+_CHOSEN = ("Chosen:", "For everything together")
+"""How a remark begins that is the answer itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerNumber:
+    """One number of an answer, SI; ``found`` is the same as the car was found, None where it is told of one state alone."""
+
+    label: str
+    kind: Kind
+    value: float
+    band: float = 0.0
+    found: float | None = None
+
+    def said(self, units: str) -> str:
+        """The number with its band in words.
+
+        Args:
+            units: unit set
+        """
+        band = show(self.band, self.kind, units)
+        told = show(self.value, self.kind, units) + (f" ± {band}" if self.band and _some(band) else "")
+        was = None if self.found is None else show(self.found, self.kind, units)
+        return f"{self.label}: {told}" + (
+            f" (as found {was})" if was and was != show(self.value, self.kind, units) else ""
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpokenAnswer:
+    """An answer.
+
+    Attributes:
+        question: the sentence that was asked
+        kind: what was understood; `UNKNOWN` where nothing is answered
+        understood: how it was understood, in words
+        near: other kinds that it may have been
+        verdict: one or two sentences
+        numbers: the tool's own
+        checks: sentences of the checks that decide
+        steps: what is turned, in the order of work
+        rests: what it rests on
+        surer: what would make it surer, or what is missing, with its field
+        besides: what has to be said besides
+        cautions: what can hurt
+        page: where more is told, from the page of the car or job; empty where nowhere
+        known: whether it was answered; not where it cannot be told
+
+    """
+
+    question: str
+    kind: str
+    understood: str = ""
+    near: tuple[str, ...] = ()
+    verdict: str = ""
+    numbers: tuple[AnswerNumber, ...] = ()
+    checks: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    rests: tuple[str, ...] = ()
+    surer: tuple[str, ...] = ()
+    besides: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    page: str = ""
+    known: bool = False
+
+
+@dataclass(slots=True)
+class _Gathered:
+    """What comes together for an answer."""
+
+    verdict: str = ""
+    numbers: list[AnswerNumber] = field(default_factory=list)
+    checks: list[Check] = field(default_factory=list)
+    besides: list[str] = field(default_factory=list)
+    bands: list[Band] = field(default_factory=list)
+    surer: list[str] = field(default_factory=list)
+    steps: list[str] = field(default_factory=list)
+
+
+def answered(text: str, case: Case, units: str = "metric", kind: str = "", told: Wording | None = None) -> SpokenAnswer:
+    """The answer to a sentence, asked of a car or a job.
+
+    Args:
+        text: as it was typed
+        case: what it is asked of; it stays as it is
+        units: unit set of the sentences
+        kind: what was chosen where it is not to be understood anew
+        told: amounts where they were corrected
+
+    Raises:
+        InputError: no such kind
+    """
+    if kind and kind not in KINDS:
+        raise InputError(
+            "There is no such kind of question", found=kind[:40], allowed=", ".join(RECIPES), todo="Choose one."
+        )
+    meant = understood(text)
+    amounts = told_in(text) if told is None else told
+    near = tuple(one for one in meant.near if one != kind)
+    if not kind and not meant.clear:
+        verdict = "I do not know: that is not a question of the suspension, or I did not understand it."
+        if meant.kind != UNKNOWN:
+            verdict = "I am not sure what is asked. Did you mean one of these?"
+        return SpokenAnswer(question=text, kind=UNKNOWN, near=near, verdict=verdict)
+    chosen = kind or meant.kind
+    if chosen == UNKNOWN:
+        return SpokenAnswer(
+            question=text, kind=UNKNOWN, near=near, verdict="I do not know: the mechanics do not tell it."
+        )
+    return _answer(text, case, units, chosen, (amounts, near))
+
+
+def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, tuple[str, ...]]) -> SpokenAnswer:
+    told, near = meant
+    recipe = RECIPES[kind]
+    words = [KINDS[kind], *understood_as(case, kind, told, units)]
+    cautions = (recipe.caution,) if recipe.caution else ()
+    page = _page_of(recipe, case)
+    found = _Gathered()
+    known = True
+    try:
+        if recipe.outside:
+            found.verdict, known = f"I do not know. {recipe.outside}", False
+        elif recipe.needs:
+            found.verdict, known = f"I do not know yet. {recipe.needs}.", False
+        else:
+            _gather(recipe, passing_case(case, kind, told), (kind, told), units, found)
+    except JounceError as error:
+        found = _Gathered(verdict=f"I do not know, or it cannot be: {error}")
+        known = False
+    failing = tuple(check.said(units) for check in found.checks if check.verdict is not Verdict.PASS)
+    passing = tuple(check.said(units) for check in found.checks if check.verdict is Verdict.PASS)
+    return SpokenAnswer(
+        question=text,
+        kind=kind,
+        understood="; ".join(words),
+        near=near,
+        verdict=found.verdict,
+        numbers=tuple(found.numbers[:_MOST]),
+        checks=tuple(dict.fromkeys((*failing, *passing)))[:_MOST],
+        steps=tuple(found.steps),
+        rests=tuple(_rests(case, found.bands)) if known else (),
+        surer=tuple(dict.fromkeys((*_missing(found.checks), *found.surer, *_repeat(found.bands)))),
+        besides=tuple(filter(None, (*found.besides, recipe.also, NOT_COVERED))),
+        cautions=cautions,
+        page=page,
+        known=known,
+    )
+
+
+def _page_of(recipe: AnswerRecipe, case: Case) -> str:
+    if case.job is None:
+        return recipe.alone or (f"ask/{recipe.question}" if recipe.question in OF_CARS else "")
+    return recipe.page or (f"ask/{recipe.question}" if recipe.question in OF_CARS else "")
+
+
+def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _Gathered) -> None:
+    """Numbers, checks and the verdict."""
+    kind, told = asked
+    if recipe.way == "how-low":
+        _how_low(case, units, found)
+        return
+    if recipe.way == "rules":
+        _by_rules(case, units, found)
+        return
+    if recipe.feel:
+        _from_feel(recipe.feel, case, found)
+    if recipe.rows:
+        _from_rows(recipe.rows, case, found)
+    codes = recipe.checks
+    found.checks = [check for check in case.every_check if check.code in codes]
+    if recipe.way == "faults":
+        found.checks = [one for one in case.every_check if one.verdict is Verdict.FAIL]
+        found.checks.sort(key=lambda one: not one.critical)
+    if recipe.of_checks:
+        found.numbers += [
+            AnswerNumber(one.question, one.kind, one.value) for one in found.checks if one.value is not None
+        ]
+    elif not recipe.rows and not recipe.feel and recipe.question:
+        _from_question(recipe, case, (kind, told), units, found)
+    found.besides += [one.told().said(units) for one in case.plan.short] if case.plan.short and told.lower else []
+    if recipe.page == "settings":
+        found.steps += settings_of(case.plan, units, case.planned.bands)
+    missed = _missed(told, case, units)
+    found.verdict = " ".join(filter(None, (missed, _verdict(recipe, found, units))))
+
+
+def _missed(told: Wording, case: Case, units: str) -> str:
+    """Where the car does not come to stand as asked for by what it has, told before anything else."""
+    lines = []
+    for axle, wanted in (told.lower or {}).items():
+        if getattr(case.change_list.wanted, axle).lower is None:
+            continue
+        plan = case.plan
+        reached = sum(plan.planned.sits.travel[axle, side] - plan.found.sits.travel[axle, side] for side in SIDES) / 2
+        if abs(reached - wanted) > _NEAR:
+            came, asked = (show(by, Kind.LENGTH, units, sign=True) for by in (reached, wanted))
+            lines.append(f"{axle} {came} instead of {asked} lower")
+    if not lines:
+        return ""
+    return f"With what it has it does not come to stand there ({'; '.join(lines)}); what follows is of where it does."
+
+
+def _verdict(recipe: AnswerRecipe, found: _Gathered, units: str) -> str:
+    """What the checks say, or the first numbers where nothing is to be decided."""
+    failing = sorted((one for one in found.checks if one.verdict is Verdict.FAIL), key=lambda one: not one.critical)
+    unknown = [one for one in found.checks if one.verdict is Verdict.UNKNOWN]
+    if recipe.way == "faults":
+        if failing:
+            return f"First of all: {failing[0].question} {_capital(failing[0].said(units))} {failing[0].todo}".strip()
+        return "Nothing fails that would have to come first; it is a matter of what is wished. " + _first_numbers(
+            found, units
+        )
+    if failing:
+        more = f" {len(failing)} of {len(found.checks)} checks fail." if len(failing) > 1 else ""
+        first = f"{failing[0].question} {_capital(failing[0].said(units))} {failing[0].todo}"
+        return f"Something speaks against it. {first}{more}".strip()
+    if unknown and len(unknown) == len(found.checks) and not found.numbers:
+        return f"I do not know: {unknown[0].question} {_capital(unknown[0].said(units))}"
+    if found.checks and recipe.about:
+        lacking = (
+            f", as far as is known: {len(unknown)} of {len(found.checks)} checks lack a measurement" if unknown else ""
+        )
+        return f"{_capital(recipe.about)}{lacking}. {_first_numbers(found, units)}".strip()
+    chosen = next((line for line in found.besides if line.startswith(_CHOSEN)), "")
+    return chosen or _first_numbers(found, units) or "There is no number for that on this car."
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _first_numbers(found: _Gathered, units: str) -> str:
+    told = [one.said(units) for one in found.numbers[:2]]
+    return _capital("; ".join(told)) + "." if told else ""
+
+
+def _from_rows(patterns: Sequence[str], case: Case, found: _Gathered) -> None:
+    """Rows of the comparison; left and right beside each other."""
+    plan_is_new = case.job is not None
+    for pattern in patterns:
+        for row in case.rows:
+            if row.planned is None or not fnmatch(row.key, pattern):
+                continue
+            place = row.key.rpartition(".")[0].replace(".", " ")
+            label = f"{place} {row.label}".strip()
+            was = row.found if plan_is_new else None
+            found.numbers.append(AnswerNumber(label, row.kind, row.planned, row.planned_band, was))
+            if (band := case.planned.bands.get(row.key)) is not None:
+                found.bands.append(band)
+
+
+_OF_TURN: Mapping[str, str] = {
+    "roll_gradient": "roll_gradient",
+    "front_share": "front_share_of_transfer",
+    "rear_lift": "rear_lift",
+    "front_lift": "front_lift",
+    "understeer_gradient": "understeer_gradient",
+    "outer_front_camber": "outer_front_camber",
+    "front_steer": "front_steer_in_turn",
+    "rear_steer": "rear_steer_in_turn",
+}
+"""Names of the table of results of what is told of a turn."""
+
+
+def _from_feel(names: Sequence[str], case: Case, found: _Gathered) -> None:
+    """Numbers of both turns; of a lift that does not come, why not."""
+    feel, before = case.last.feel, case.found.feel if case.job is not None else None
+    for name in names:
+        quantity = RESULTS[_OF_TURN[name]]
+        for turn in ("left", "right"):
+            now: TurnFeel = getattr(feel, turn)
+            value = _of_turn(now, name)
+            if value is None:
+                if name.endswith("lift"):
+                    where = show(now.limits.farthest, Kind.ACCELERATION)
+                    found.besides.append(f"{turn} turn: {quantity.label}: not up to {where}.")
+                continue
+            was = None if before is None else _of_turn(getattr(before, turn), name)
+            band = now.bands.get(name, 0.0)
+            found.numbers.append(AnswerNumber(f"{turn} turn: {quantity.label}", quantity.kind, value, band, was))
+
+
+def _of_turn(turn: TurnFeel, name: str) -> float | None:
+    if name == "front_lift":
+        return turn.limits.of_axle(0)
+    value: float | None = getattr(turn, name)
+    return value
+
+
+def _from_question(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _Gathered) -> None:
+    """Numbers of the question's own tables."""
+    question = QUESTIONS[recipe.question]
+    names = {ask.name for ask in question.asks}
+    given = {name: value for name, value in {**recipe.given, **_given(*asked, case)}.items() if name in names}
+    alone = case.job == nothing_done(case.car).job and recipe.question != "side-effects"
+    on = Case(case.car, before=case.found) if alone else case
+    tables = question.answer(Asked(question.filled(given), units, on))
+    for table in tables[1 if recipe.question == "effects" else 0 :]:
+        found.numbers += _of_table(table)
+        found.besides += [line for line in table.remarks if line != MEANING_OF_SOME][:_FEW]
+        if len(found.numbers) >= _MOST:
+            break
+
+
+def _of_table(table: AnswerTable) -> Iterator[AnswerNumber]:
+    """The numbers of a table: of states beside each other the last, of points along something both ends and the middle.
+
+    A row whose name is there more than once belongs to the last one before it that is there once.
+    """
+    states = {"found", "planned"}
+    names = [row.name.strip() for row in table.rows]
+    of = ""
+    for row, name in zip(table.rows, names, strict=True):
+        once = names.count(name) == 1
+        of = name if once else of
+        if table.along and name == "travel":
+            continue
+        known = [(k, value) for k, value in enumerate(row.values) if isinstance(value, float)]
+        beside = bool(table.columns) and set(table.columns) <= states
+        if beside:
+            known = known[-1:]
+        elif table.along and len(known) > len(_ENDS_AND_MIDDLE):
+            known = [known[0], known[len(known) // 2], known[-1]]
+        for k, value in known:
+            column = table.columns[k] if k < len(table.columns) else ""
+            where = "" if len(table.columns) == 1 or beside else f", {column}"
+            before = "" if once or not of else f"{of}: "
+            yield AnswerNumber(f"{before}{name}{where}", row.kind, value, row.band(k))
+
+
+_ENDS_AND_MIDDLE = range(3)
+
+
+def _given(kind: str, told: Wording, case: Case) -> Mapping[str, object]:
+    """What a sentence gives the question that answers it."""
+    given: dict[str, object] = {}
+    if told.places:
+        given["axle"] = told.places[0]
+    if kind == "teeth":
+        given["lower"] = ((told.lower or {}).get("front", 0.0),)
+        given["axle"] = ""
+    if kind == "load":
+        given["aboard"] = tuple(_aboard(told, case))
+    if kind == "brake" and (told.of(AmountUnit.LATERAL)):
+        given["ahead"] = (-told.of(AmountUnit.LATERAL)[0] * GRAVITY,)
+    if kind == "part-for" and told.of(AmountUnit.FREQUENCY):
+        given["frequency"] = told.of(AmountUnit.FREQUENCY)[:1]
+    return given
+
+
+def _aboard(told: Wording, case: Case) -> Iterable[str]:
+    """Places of the car file that people and loads take: people first where passengers sit, masses where loads lie."""
+    places = list(case.car.places)
+    people = sum(told.of(AmountUnit.PEOPLE))
+    loads = [name for name in places if any(word in name for word in ("boot", "luggage", "load", "roof"))]
+    seats = [name for name in places if name not in loads and "driver" not in name]
+    yield from seats[: max(0, round(people) - 1)]
+    masses = told.of(AmountUnit.MASS)
+    if masses and loads:
+        yield f"{loads[0]}={masses[0]:g} kg"
+    elif not people and not masses:
+        yield from [*seats, *loads]
+
+
+def _how_low(case: Case, units: str, found: _Gathered) -> None:
+    """How low it can go, and what ends it."""
+    told = how_low(case.car, case.rules)
+    if not told.marks:
+        found.verdict = "Nothing that was measured ends it on the way down that was looked at."
+    else:
+        first = told.marks[0]
+        found.verdict = f"Until {show(first.at, Kind.LENGTH, units)} lower than as found. Then: {first.words}"
+    found.numbers += [AnswerNumber(mark.words.rstrip("."), Kind.LENGTH, mark.at) for mark in told.marks]
+    found.surer += [*told.unknown]
+    found.besides.append("The car is held at each height on plain springs: its own springs are not asked here.")
+
+
+def _by_rules(case: Case, units: str, found: _Gathered) -> None:
+    """What the shop's own rules say; of any other law nothing."""
+    if not case.rules.rules:
+        raise InputError(
+            "No rules are typed for this shop, and none are taken for granted",
+            todo="Ask the inspector, or type the rules.",
+        )
+    found.checks = list(case.rule_checks)
+    failing = [one for one in found.checks if one.verdict is Verdict.FAIL]
+    if failing:
+        found.verdict = (
+            f"Not by the rules that the shop typed: {failing[0].question} {_capital(failing[0].said(units))}"
+        )
+    else:
+        unknown = sum(one.verdict is Verdict.UNKNOWN for one in found.checks)
+        lacking = f" {unknown} of them lack a measurement." if unknown else ""
+        found.verdict = f"Nothing speaks against it in the {len(found.checks)} rules that the shop typed.{lacking}"
+    found.besides.append("That is no legal advice: ask the inspector before work begins.")
+
+
+def _missing(checks: Iterable[Check]) -> Iterator[str]:
+    """What to measure where a check is not known, with its field, once for both sides."""
+    asks: dict[str, str] = {}
+    for check in checks:
+        if check.verdict is Verdict.UNKNOWN and check.asks:
+            asks.setdefault(check.asks, check.question)
+    yield from (f"Measure {place}. It decides: {question}" for place, question in asks.items())
+
+
+def _repeat(bands: Iterable[Band]) -> Iterator[str]:
+    """Which measurement makes the widest of each number's band."""
+    causes = [band.causes[0][0] for band in bands if band.causes and band.plus_minus > _LITTLE_SHOWN]
+    for path in sorted(set(causes), key=lambda one: (-causes.count(one), one))[:2]:
+        yield f"Measure {path} again, more surely: it makes most of the ± here."
+
+
+def _rests(case: Case, bands: Sequence[Band]) -> Iterator[str]:
+    """What the numbers rest on: who measured what, and what was taken on trust."""
+    measured = case.car.measured
+    when = f", measured {measured.date}" if measured.date else ""
+    yield f"The car file of {case.name}{when}; {MEANING_OF_SOME[:1].lower()}{MEANING_OF_SOME[1:]}"
+    causes = list(dict.fromkeys(path for band in bands for path, _ in band.causes[:1]))[:3]
+    if causes:
+        yield f"Most of all on: {', '.join(causes)}."
+
+
+def _some(text: str) -> bool:
+    return any(digit in text for digit in "123456789")
+
+
+def message_of(told: SpokenAnswer, units: str, shop: str = "") -> str:
+    """The answer to paste into a message.
+
+    Args:
+        told: the answer
+        units: unit set of its numbers
+        shop: name of the shop; empty where it has none
+    """
+    lines = [f"You asked: {told.question}", "", told.verdict]
+    if told.numbers:
+        lines += ["", *(f"- {one.said(units)}" for one in told.numbers)]
+    if told.steps:
+        lines += ["", *(f"- {step}" for step in told.steps)]
+    lines += ["", *told.besides, *told.cautions]
+    return "\n".join([*lines, *(["", shop] if shop else [])]).strip() + "\n"
+
+
+def answer_values(told: SpokenAnswer) -> dict[str, object]:
+    """The answer as plain data, SI.
+
+    Args:
+        told: the answer
+    """
+    return {
+        "unit_system": "SI",
+        "question": told.question,
+        "kind": told.kind,
+        "understood": told.understood,
+        "known": told.known,
+        "near": [{"kind": one, "title": KINDS[one]} for one in told.near],
+        "verdict": told.verdict,
+        "numbers": [
+            {"name": one.label, "kind": one.kind.value, "value": one.value, "plus_minus": one.band, "found": one.found}
+            for one in told.numbers
+        ],
+        "checks": list(told.checks),
+        "steps": list(told.steps),
+        "rests_on": list(told.rests),
+        "surer_by": list(told.surer),
+        "besides": list(told.besides),
+        "cautions": list(told.cautions),
+        "page": told.page,
+    }

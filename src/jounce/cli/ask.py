@@ -1,0 +1,74 @@
+"""`jounce ask`: a question in a person's own words, answered by the numbers of a car or a job."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from textwrap import fill
+from typing import Annotated
+
+import typer
+
+from jounce.asked.answer import SpokenAnswer, answer_values, answered, message_of
+from jounce.asked.kinds import KINDS
+from jounce.case.case import case_of_file
+from jounce.checks.rules import NO_RULES, read_rules
+from jounce.cli.answers import JSON_HELP, UNITS_HELP, write_values
+from jounce.quote.shop import read_shop
+
+
+def ask(
+    question: Annotated[str, typer.Argument(help="the question, in quotation marks")],
+    file: Annotated[Path, typer.Argument(help="car file, or job file", metavar="CAR|JOB")],
+    kind: Annotated[
+        str, typer.Option("--kind", help="what kind of question it is, where it was understood otherwise")
+    ] = "",
+    rules: Annotated[Path | None, typer.Option("--rules", help="the shop's own rules")] = None,
+    shop: Annotated[Path | None, typer.Option("--shop", help="shop file: whose name stands below a message")] = None,
+    *,
+    message: Annotated[bool, typer.Option("--message", help="print it to be pasted into a message")] = False,
+    json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
+    units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
+) -> None:
+    """Answer a question in your own words, in English or German, by the numbers of a car or a job.
+
+    What is asked is put on the car for the length of the answer; no file is changed.
+    """
+    case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
+    told = answered(question, case, units, kind)
+    if json_file:
+        write_values(answer_values(told), json_file)
+    if json_file == "-":
+        return
+    if message:
+        typer.echo(message_of(told, units, "" if shop is None else read_shop(shop).shop.name), nl=False)
+    else:
+        _print_answer(told, units)
+
+
+def _print_answer(told: SpokenAnswer, units: str) -> None:
+    if told.understood:
+        _line(f"Understood: {told.understood}.")
+    _line(told.verdict)
+    for one in told.numbers:
+        _line(one.said(units), "  ")
+    _listed("Settings, in the order of work:", told.steps)
+    _listed("Checks:", told.checks)
+    _listed("It rests on:", told.rests)
+    _listed("Surer by:", told.surer)
+    _listed("Besides:", told.besides)
+    _listed("Caution:", told.cautions)
+    if told.near:
+        typer.echo("Or did you mean:" if told.known else "Did you mean:")
+        for kind in told.near:
+            _line(f"{KINDS[kind]}: --kind {kind}", "  ")
+
+
+def _listed(head: str, lines: tuple[str, ...]) -> None:
+    if lines:
+        typer.echo(head)
+    for line in lines:
+        _line(line, "- ")
+
+
+def _line(text: str, first: str = "") -> None:
+    typer.echo(fill(text, 80, initial_indent=first, subsequent_indent=" " * len(first)))

@@ -1,0 +1,127 @@
+"""Answers in words: their numbers are those of the question's own page, nothing kept is changed, and it knows when not."""
+
+import pytest
+
+from jounce.asked.answer import answer_values, answered, message_of
+from jounce.asked.kinds import KINDS, UNKNOWN
+from jounce.asked.recipes import RECIPES
+from jounce.car.file.reading import read_car
+from jounce.case.case import Case, case_of_file
+from jounce.checks.check import OF_PARTS, OF_WISHES
+from jounce.questions.catalogue import QUESTIONS
+from jounce.questions.question import Asked
+from jounce.questions.titles import OF_CARS, OF_JOBS
+from jounce.questions.titles import OF_PARTS as PARTS
+from tests.asked.demo import DEMO
+
+
+@pytest.fixture(scope="module")
+def car():
+    return Case(read_car(DEMO / "brisk-14.toml"))
+
+
+@pytest.fixture(scope="module")
+def job():
+    return case_of_file(DEMO / "brisk-14-lower.toml")
+
+
+def test_every_kind_but_the_unknown_one_has_a_recipe():
+    assert set(RECIPES) == set(KINDS) - {UNKNOWN}
+    questions = {recipe.question for recipe in RECIPES.values()} - {""}
+    assert questions <= {*OF_CARS, *OF_JOBS, *PARTS}
+    assert {code for recipe in RECIPES.values() for code in recipe.checks} <= OF_PARTS | OF_WISHES
+
+
+def test_numbers_as_planned_are_those_of_how_it_stands(job):
+    told = answered("how stiff is it", job, kind="settle")
+    page = QUESTIONS["settle"].told(Asked(QUESTIONS["settle"].as_first(), "metric", job))
+    found = {one.label: one for one in told.numbers}
+    for axle in ("front", "rear"):
+        for side in ("left", "right"):
+            wheel = page[axle]["wheels"][side]
+            one = found[f"{axle} {side} wheel rate, both together"]
+            assert one.value == pytest.approx(wheel["wheel_rate"], rel=1e-12)
+            assert one.band == pytest.approx(page["bands"][f"{axle}.{side}.wheel_rate"]["plus_minus"], rel=1e-9)
+
+
+def test_numbers_of_a_table_are_those_of_the_questions_own_page(car):
+    told = answered("does the nose dip", car, kind="brake")
+    (table,) = QUESTIONS["brake"].answer(Asked(QUESTIONS["brake"].as_first(), "metric", car))
+    values = [value for row in table.rows for value in row.values if isinstance(value, float)]
+    assert [one.value for one in told.numbers] == values[: len(told.numbers)]
+
+
+def test_what_is_asked_is_put_on_the_car_and_changes_nothing_kept(car):
+    before = car.car.model_dump_json(), car.job
+    told = answered("what do 22 mm torsion bars give", car)
+    assert told.kind == "bar"
+    rate = next(one for one in told.numbers if one.label == "front left wheel rate, both together")
+    # the rate of a bar goes with the fourth power of its diameter; what else a wheel's rate has is small
+    was = car.car.front.left.torsion_bar.diameter.value
+    assert rate.value / rate.found == pytest.approx((0.022 / was) ** 4, rel=0.05)
+    assert (car.car.model_dump_json(), car.job) == before
+
+
+def test_a_height_that_the_car_does_not_reach_is_told_first(car):
+    told = answered("lower it 30 mm at the rear", car, kind="lower")
+    assert told.verdict.startswith("With what it has it does not come to stand there (rear ")
+
+
+def test_teeth_are_told_as_on_their_page(car):
+    told = answered("how many teeth for 30 mm lower", car, kind="teeth")
+    given = QUESTIONS["index"].filled({"lower": (0.030,)})
+    tables = QUESTIONS["index"].answer(Asked(given, "metric", car))
+    assert told.verdict in next(table for table in tables if len(table.remarks) > 1).remarks
+
+
+def test_law_is_told_by_typed_rules_alone(car):
+    told = answered("is that legal", car, kind="legal")
+    assert not told.known
+    assert "No rules are typed" in told.verdict
+    assert told.numbers == ()
+
+
+@pytest.mark.parametrize("kind", [kind for kind, recipe in RECIPES.items() if recipe.outside or recipe.needs])
+def test_what_the_mechanics_do_not_tell_is_told_so(car, kind):
+    told = answered("x", car, kind=kind)
+    assert not told.known
+    assert told.verdict.startswith("I do not know")
+    assert told.numbers == ()
+
+
+@pytest.mark.parametrize("text", ["what oil does the gearbox take", "Vergaser undicht", "", "blub"])
+def test_what_is_not_understood_gets_no_answer(car, text):
+    told = answered(text, car)
+    assert (told.kind, told.known, told.numbers) == (UNKNOWN, False, ())
+
+
+def test_what_is_not_clear_is_asked_back_with_three_kinds(car):
+    told = answered("rear", car)
+    assert (told.known, len(told.near)) == (False, 3)
+
+
+def test_a_message_has_the_verdict_the_numbers_and_the_shop(car):
+    told = answered("how stiff is it", car, kind="settle")
+    text = message_of(told, "metric", "Demo Workshop")
+    assert told.verdict in text
+    assert all(one.said("metric") in text for one in told.numbers)
+    assert text.endswith("Demo Workshop\n")
+
+
+def test_for_programs_it_is_plain_data(car):
+    values = answer_values(answered("how stiff is it", car, kind="settle"))
+    assert values["known"]
+    assert values["numbers"][0]["value"] > 0
+
+
+@pytest.mark.parametrize("name", ["brisk-14-lower", "comfrey-20-lower", "teasel-15-lower"])
+@pytest.mark.validation_slow
+def test_every_kind_is_answered_or_says_why_not(name):
+    case = case_of_file(DEMO / f"{name}.toml")
+    for kind in RECIPES:
+        told = answered("it", case, kind=kind)
+        assert told.verdict
+        assert all(one.value == one.value for one in told.numbers), kind
+        assert told.known or told.verdict.startswith("I do not know")
+        if told.known:
+            assert told.numbers or told.checks or told.besides
