@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import http.client
+import io
 import re
 from collections.abc import Iterator
 
+import pypdf
 import pytest
 
 from jounce.car.file.reading import read_toml
@@ -63,3 +66,28 @@ def test_a_round_is_kept_corrected_and_closed(shop: Workbench) -> None:
     assert asked(shop.port, f"/jobs/{shop.job}/proof").text.count('Measured against predicted"') == 2, (
         "each round is a proof too"
     )
+
+
+def test_the_sheet_of_proof_tells_what_was_promised_found_and_corrected(shop: Workbench) -> None:
+    address = f"/jobs/{shop.job}/sheet.pdf?kind="
+    connection = http.client.HTTPConnection("127.0.0.1", shop.port, timeout=120)
+    connection.request("GET", f"{address}proof")
+    before = text_of_pdf(connection.getresponse().read())
+    assert asked(shop.port, f"{address}alignment").status == 200
+    off = {"front.left": -9.0, "front.right": 0.2, "rear.left": 0.2, "rear.right": 0.2}
+    assert asked(shop.port, f"/jobs/{shop.job}/proof", typed(off)).status == 303
+    connection.request("GET", f"{address}proof")
+    after = text_of_pdf(connection.getresponse().read())
+    connection.close()
+
+    assert "OUTSIDE" not in before, "nothing was promised before it was measured"
+    assert "Round 1: off: front left −9.0 mm" in before
+    assert "Round 2: every height is where it was planned" in before
+    assert "3 of 4 numbers came out as promised, 1 did not" in after
+    assert after.count("OUTSIDE") == 1
+    assert "turned: front left torsion bar" in after
+
+
+def text_of_pdf(content: bytes) -> str:
+    pages = pypdf.PdfReader(io.BytesIO(content)).pages
+    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))

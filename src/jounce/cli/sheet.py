@@ -30,7 +30,7 @@ from jounce.shelf.shelf import Shelf
 
 _ALL = "envelope"
 _KIND_HELP = (
-    "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, re-check; "
+    "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, proof, re-check; "
     f"{_ALL} for all of them in one PDF"
 )
 _PAPER: Mapping[str, Paper] = {"a4": "a4", "letter": "us-letter"}

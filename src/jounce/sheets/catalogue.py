@@ -22,6 +22,7 @@ from jounce.sheets.notice import Judged, not_known, refuse_without_reason, stop_
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.printing import printed
 from jounce.sheets.promise import widened_words
+from jounce.sheets.proof import proof
 from jounce.sheets.quote_sheet import order_list, quote
 from jounce.sheets.re_check import re_check
 from jounce.sheets.set_up import set_up
@@ -82,6 +83,7 @@ SHEETS: dict[str, SheetKind] = {
         "Travel proof", "Without springs, wheel by wheel: what is met first, in bump and droop.", travel_proof
     ),
     "hand-over": SheetKind("Hand-over", "With the keys: what was done, its limits, what to watch.", hand_over),
+    "proof": SheetKind("Proof", "When it is measured: promised, found, inside or not, what was corrected.", proof),
     "re-check": SheetKind("Re-check after settling", "When it has settled: then and now, side by side.", re_check),
 }
 """The sheets in the order in which a job meets them."""

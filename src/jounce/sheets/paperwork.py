@@ -9,6 +9,8 @@ from jounce.case.case import Case, CaseState
 from jounce.conventions.axes import End, Side
 from jounce.job.document import JobDocument
 from jounce.layouts.description import SpringKind
+from jounce.ledger.outcome import Outcome
+from jounce.questions.rounds import JobRound
 from jounce.quote.kept import QuoteHead
 from jounce.quote.quote import QuotedPackage
 from jounce.quote.shop import Shop
@@ -62,13 +64,22 @@ class PackageOffer:
 
 
 @dataclass(frozen=True, slots=True)
+class FoundAfterwards:
+    """What was measured on the finished car beside what was promised, and the rounds of correction."""
+
+    outcomes: tuple[Outcome, ...] = ()
+    rounds: tuple[JobRound, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Printout:
-    """What a sheet is printed from: a car, or a car and its job; how it looks; what a quote offers, and its number."""
+    """What a sheet is printed from: a car, or a car and its job; how it looks; what a quote offers; what was found."""
 
     case: Case
     look: Paperwork
     offers: tuple[PackageOffer, ...] = ()
     quoted: QuoteHead | None = None
+    afterwards: FoundAfterwards = FoundAfterwards()
 
     @property
     def units(self) -> str:

@@ -21,7 +21,7 @@ from jounce.web.request import Ask, onward, page
 from jounce.web.saving import onward_saved
 from jounce.web.shop_settings import rules_text, widened_by_ledger
 
-__all__ = ["kept_rounds", "show"]
+__all__ = ["rounds_of_job", "show"]
 
 _MARK = "round"
 """Key of a measurement that is a round; true once its correction was made."""
@@ -40,13 +40,13 @@ def show(ask: Ask) -> Response:
         text, wrong = _written(ask, car)
         if not wrong:
             try:
-                _worked_out(ask, job, car, (text,))
+                rounds_of_job(ask, job, car, (text,))
                 entry = ask.book.add("measurement", f"round, {job.name}"[:200], text, job.id)
                 return onward_saved(f"/jobs/{job.id}/rounds", entry)
             except JounceError as error:
                 refused = str(error)
-    entries = kept_rounds(ask, job)
-    rounds = _worked_out(ask, job, car, ())
+    entries = _kept_rounds(ask, job)
+    rounds = rounds_of_job(ask, job, car)
     told = list(zip(range(1, len(rounds) + 1), entries, rounds, strict=True))
     return page(
         ask,
@@ -66,13 +66,8 @@ def show(ask: Ask) -> Response:
     )
 
 
-def kept_rounds(ask: Ask, job: Entry) -> list[Entry]:
-    """The rounds of a job, the first one first.
-
-    Args:
-        ask: the request
-        job: the job
-    """
+def _kept_rounds(ask: Ask, job: Entry) -> list[Entry]:
+    """The rounds of a job, the first one first."""
     entries = [one for one in ask.book.entries("measurement", job.id) if _is_round(one)]
     return sorted(entries, key=lambda one: ask.book.versions(one.id)[0].at)
 
@@ -84,8 +79,16 @@ def _is_round(entry: Entry) -> bool:
         return False
 
 
-def _worked_out(ask: Ask, job: Entry, car: Entry, more: tuple[str, ...]) -> list[JobRound]:
-    texts = tuple(one.content for one in kept_rounds(ask, job)) + more
+def rounds_of_job(ask: Ask, job: Entry, car: Entry, more: tuple[str, ...] = ()) -> list[JobRound]:
+    """The rounds of a job, worked out one after the other.
+
+    Args:
+        ask: the request
+        job: the job
+        car: its car
+        more: rounds that are not kept yet
+    """
+    texts = tuple(one.content for one in _kept_rounds(ask, job)) + more
     if not texts:
         return []
     asked = (job.content, car.content, rules_text(ask.book), widened_by_ledger(ask))

@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
+from jounce.book.outcomes import reckoning
 from jounce.car.file.document import CarDocument
 from jounce.checks import Verdict, worst
 from jounce.conventions.errors import InputError, JounceError
@@ -19,12 +20,13 @@ from jounce.sheets.envelope import ENVELOPE, ENVELOPE_USE, JOB_SHEET, envelope
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.lead_back import LeadBack
 from jounce.sheets.notice import critical_failures, despite_of
-from jounce.sheets.paperwork import Paperwork, Printout
+from jounce.sheets.paperwork import FoundAfterwards, Paperwork, Printout
 from jounce.sheets.promise import PROMISING, promised_by
 from jounce.web.case_cache import car_case, car_read, job_of
 from jounce.web.language import Listening
 from jounce.web.pages.job import step_page
 from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_of, stock_of_book
+from jounce.web.pages.rounds import rounds_of_job
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.shop_settings import held_case, house_phrases, shop_of
 
@@ -277,7 +279,7 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
 
 def _printed_sheet(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
     """One kind of sheet, or all of them."""
-    word, case, look = asked.get("kind", TWO_PAGES), out.case, out.look
+    word, look = asked.get("kind", TWO_PAGES), out.look
     if word == TWO_PAGES:
         return job_sheet(out)
     if word == ALL_SHEETS:
@@ -285,7 +287,13 @@ def _printed_sheet(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Ma
     if kind_of(word).priced:
         offers = offers_of(ask, pair, asked)
         return printed(word, Printout(offers[0].case, look, offers))
-    return printed(word, Printout(case, look))
+    return printed(word, replace(out, afterwards=_afterwards(ask, pair)))
+
+
+def _afterwards(ask: Ask, pair: tuple[Entry, Entry]) -> FoundAfterwards:
+    """What was measured on the finished car, and the rounds of its correction."""
+    found = reckoning(ask.book, pair[0].id).outcomes
+    return FoundAfterwards(found, tuple(rounds_of_job(ask, *pair)))
 
 
 def _all_of_job(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
@@ -295,7 +303,7 @@ def _all_of_job(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mappi
     def of(word: str, kind: SheetKind | None) -> Printout:
         look = replace(out.look, lead_back=lead_back_of_sheet(ask, word, job, car))
         if kind is None or not kind.priced:
-            return Printout(out.case, look)
+            return Printout(out.case, look, afterwards=_afterwards(ask, pair))
         typed = {key: text for key, text in asked.items() if text}
         offers = offers_of(ask, pair, {**fields_at_first(ask, out.case.change_list), **typed})
         return Printout(offers[0].case, look, offers)
