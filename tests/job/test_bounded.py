@@ -6,6 +6,7 @@ import json
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,7 +20,9 @@ from jounce.checks import Verdict
 from jounce.cli import app as cli_app
 from jounce.conventions.axes import CORNERS
 from jounce.conventions.units import DEG, MM
-from jounce.job.plan import value_of
+from jounce.job.apply import planned_document, wishes_of
+from jounce.job.file import parse_job, read_job
+from jounce.job.plan import make_plan, value_of
 from jounce.job.slot_range import SlotRange
 from jounce.job.wording import settings_of
 from tests.job.changed_jobs import DEMO, Worked, worked
@@ -272,3 +275,21 @@ def test_a_bolt_at_its_end_tells_how_many_turns_would_be_needed():
     for side, lack in told.items():
         assert (lack.set, lack.needed) == (0.0, pytest.approx(left_over[side], rel=1e-12))
         assert "turns" in next(line for line in settings_of(one.plan, "metric") if f"{side} front torsion bar" in line)
+
+
+def test_an_upper_joint_far_from_both_angles_is_put_to_the_end_that_its_camber_asks_for():
+    """With the caster that is wanted its camber would ask for the other end: the caster's joint stays at its own."""
+    slots = "reach_inward = 8\nreach_outward = 8"
+    short = "\n".join(f"reach_{way} = 0.6" for way in ("inward", "outward", "fore", "rear"))
+    text = DEMO.joinpath("bracken-16-lower.toml").read_text("utf-8")
+    for old, new in ((slots, short), ("camber = -0.5", "camber = -2.5\ncaster = 5")):
+        assert old in text
+        text = text.replace(old, new)
+    _, car = read_job(Path(str(DEMO.joinpath("bracken-16-lower.toml"))))
+    job = parse_job(text, "")
+    plan = make_plan(car, planned_document(car, job), wishes_of(car, job))
+
+    for side in SIDES:
+        assert plan.settings["front"].wheels[side].plate_inward == pytest.approx(0.6 * MM)
+        assert plan.settings["front"].wheels[side].plate_rearward == pytest.approx(0.6 * MM)
+        assert value_of(plan.planned.geometry["front"], f"{side}_toe") == pytest.approx(0.05 * DEG, abs=1e-10)
