@@ -16,6 +16,7 @@ from generate.quantity_table import quantity_table
 from generate.reading_kinds import reading_tables
 from generate.shelf_keys import shelf_tables
 from generate.sign_table import sign_table
+from generate.survey_keys import survey_tables
 from generate.usual_table import usual_table
 from generate.validation_table import validation_table
 from generate.wheel_picture import wheel_picture
@@ -44,6 +45,7 @@ def generated_files() -> dict[Path, str]:
         path = DOCS / page
         files[path] = with_block(path.read_text("utf-8"), block, table())
     tables = {DOCS / "shelf-file.md": shelf_tables(), DOCS / "readings-file.md": reading_tables()}
+    tables |= {DOCS / "photographs.md": survey_tables()}
     tables |= dict.fromkeys((DOCS / "car-file").glob("*.md"), reference_tables())
     files |= {path: refreshed(path.read_text("utf-8"), table) for path, table in tables.items()}
     layouts = DOCS / "layouts"

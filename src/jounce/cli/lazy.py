@@ -23,6 +23,7 @@ _OWN = {
     "beside": "Set two to four jobs on one car beside each other and the car as found",
     "fitted": "Write a new car file with the numbers that suit a garage's readings",
     "rounds": "The car is down and measured: what to turn now, round after round",
+    "photographs": "Pivots from photographs of printed tiles: the tiles, what photographs show, every pivot with its ±",
     "search": "Judge every combination of parts; tell a good, a better and the best package",
     "sheet": "Print a sheet of a car or a job: A4 or Letter, in any unit set",
     "serve": "Open the workbench on a shop book, for a browser",

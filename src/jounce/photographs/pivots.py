@@ -237,7 +237,7 @@ def _of_scale(net: Net, survey: Survey) -> list[str]:
         )
     told += [
         f"The sheets came out of the printer {'larger' if scale > 1 else 'smaller'} than they should along {axis}: "
-        f"{100 * scale:.1f} %. That is reckoned with; print at 100 % the next time."
+        f"{100 * scale:.1f} %. That is taken into account; print at 100 % the next time."
         for axis, scale in zip(("their width", "their height"), net.state.print_scale, strict=True)
         if abs(scale - 1) > _PRINTED_OFF
     ]

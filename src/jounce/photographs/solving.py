@@ -158,7 +158,7 @@ def _of_one_lens(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[
 def _with_enough(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[SeenPhoto]:
     enough = []
     for one in photos:
-        if sum(kind_or_none(number) in {"control", "pivot"} for number in one.numbers) >= 2:
+        if sum(kind_or_none(number) is not None for number in one.numbers) >= 2:
             enough.append(one)
         else:
             left_out[one.name] = "fewer than two tiles found in it"
@@ -178,12 +178,12 @@ def kind_or_none(number: int) -> str | None:
 
 
 def _shared(photos: Sequence[SeenPhoto]) -> list[int]:
-    """Tiles of ours that two photographs or more show whole; the pointer's move about and are not among them."""
+    """Tiles of ours that two photographs or more show whole."""
     every = [
         number
         for one in photos
         for number, corners in zip(one.numbers, one.corners, strict=True)
-        if kind_or_none(number) in {"control", "pivot"} and np.isfinite(corners).all()
+        if kind_or_none(number) is not None and np.isfinite(corners).all()
     ]
     return sorted({number for number in every if every.count(number) >= 2})
 

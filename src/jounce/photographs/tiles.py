@@ -14,7 +14,7 @@ import numpy as np
 from jounce.conventions.errors import InputError
 from jounce.numerics.arrays import Array
 
-__all__ = ["CELLS", "KINDS", "TOUCHING", "TileKind", "flat_corners", "kind_of", "side_of"]
+__all__ = ["CELLS", "KINDS", "PAPER", "TOUCHING", "TileKind", "flat_corners", "kind_of", "side_of"]
 
 CELLS = 8
 """Across a tag with its black border [-]."""
@@ -44,9 +44,11 @@ class TileKind:
 KINDS: Mapping[str, TileKind] = {
     "control": TileKind(0, 59, 0.060, "on sill, wing, wheel and boards on the floor: they hold everything together"),
     "pivot": TileKind(60, 99, 0.040, "on the pivots that are sought"),
-    "pointer": TileKind(100, 103, 0.030, "on the board of the pointer, for points that carry no tile"),
 }
 """Kinds of tiles by their words."""
+
+PAPER = 6.2
+"""From a tile's centre to the edge of its paper, in cells: cut along it [-]."""
 
 _SIGNS = np.array([[-1.0, 1.0, 0.0], [1.0, 1.0, 0.0], [1.0, -1.0, 0.0], [-1.0, -1.0, 0.0]])
 

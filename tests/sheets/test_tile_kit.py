@@ -1,0 +1,59 @@
+"""The printed tiles are found on a picture of their sheet, in their size, by the same way as in a photograph."""
+
+from __future__ import annotations
+
+import io
+
+import cv2
+import numpy as np
+import pypdfium2
+import pytest
+from pypdf import PdfReader
+
+from jounce.conventions.errors import InputError
+from jounce.photographs.corners import linear_light, refined
+from jounce.photographs.tags import TAGS, tag_cells
+from jounce.photographs.vision import found_tiles
+from jounce.sheets.tile_kit import tile_kit
+
+DOTS = 8  # a millimetre
+
+
+@pytest.fixture(scope="module")
+def kit() -> bytes:
+    return tile_kit("a4", control=5, pivots=4)
+
+
+def test_every_tag_is_the_one_of_the_family() -> None:
+    family = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
+
+    assert all(np.array_equal(tag_cells(one), family.generateImageMarker(one, 8) > 0) for one in range(TAGS))
+
+
+@pytest.mark.parametrize(("page", "numbers", "side"), [(1, [0, 1, 2, 3], 60), (2, [4], 60), (3, [60, 61, 62, 63], 40)])
+def test_printed_tiles_are_found_in_their_true_size(kit, page, numbers, side) -> None:
+    """Corners to a twentieth of a millimetre; the picture has eight dots a millimetre."""
+    with pypdfium2.PdfDocument(kit) as document:
+        picture = np.asarray(document[page].render(scale=DOTS * 25.4 / 72, grayscale=True).to_pil())
+    picture = cv2.GaussianBlur(picture, (0, 0), 1.0)
+    found = found_tiles(picture)
+    corners, _ = refined(linear_light(picture), np.array([one.corners for one in found]))
+    sides = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=-1) / DOTS
+
+    assert [one.number for one in found] == numbers
+    assert sides == pytest.approx(np.full((len(numbers), 4), float(side)), abs=0.05)
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_every_page_has_its_name_and_its_line(paper) -> None:
+    texts = [page.extract_text() for page in PdfReader(io.BytesIO(tile_kit(paper, 20, 18))).pages]
+
+    assert all(f"page {number} of {len(texts)}" in text for number, text in enumerate(texts, start=1))
+    assert all("100 mm" in text for text in texts)
+    assert "stands" in texts[0]
+    assert "hot" in texts[0]
+
+
+def test_more_tiles_than_there_are_are_refused() -> None:
+    with pytest.raises(InputError, match="not so many control tiles; found 61; allowed: 0 to 60"):
+        tile_kit(control=61)
