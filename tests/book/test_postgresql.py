@@ -11,15 +11,17 @@ import pytest
 from sqlalchemy import create_engine, make_url, text
 from sqlalchemy.pool import NullPool
 
-from jounce.book import Book, open_book
+from jounce.book import Book, Entry, open_book
 from jounce.conventions.errors import InputError
 from tests.book import test_book, test_exchange, test_kill
 from tests.book.postgresql import REQUIRED, programs, running
+from tests.office import test_board, test_quotes
+from tests.office.conftest import three_jobs
 
 ONLY_OF_A_FILE = {"test_a_backup_is_the_book_and_takes_no_name_that_is_used"}
 
 # The same tests as for a file; here `book` is one on the server.
-for module in (test_book, test_exchange, test_kill):
+for module in (test_book, test_exchange, test_kill, test_board, test_quotes):
     globals().update(
         {
             name: tested
@@ -63,6 +65,12 @@ def book(address: str) -> Iterator[Book]:
     opened = open_book(address, "Ann", make=True)
     yield opened
     opened.close()
+
+
+@pytest.fixture
+def job(book: Book) -> Entry:
+    """One of three jobs that are in it."""
+    return three_jobs(book)
 
 
 def test_a_second_shop_is_refused(book):

@@ -10,21 +10,26 @@ import pytest
 from jounce.book import Book, Entry, open_book
 
 
+def three_jobs(book: Book) -> Entry:
+    """Put a customer, two cars and three jobs in; one of the jobs."""
+    owner = book.add("customer", "A. Example", "0123 in the evening")
+    car = book.add("car", "Brisk 14", "", owner.id)
+    other = book.add("car", "Sedge 13", "")
+    job = book.add("job", "Lower", "", car.id)
+    book.add("job", "Firmer", "", car.id)
+    book.add("job", "Quieter", "", other.id)
+    return job
+
+
 @pytest.fixture
 def book(tmp_path: Path) -> Iterator[Book]:
-    """The book."""
+    """An empty book."""
     opened = open_book(tmp_path / "shop.db", "Ann", make=True)
-    owner = opened.add("customer", "A. Example", "0123 in the evening")
-    car = opened.add("car", "Brisk 14", "", owner.id)
-    other = opened.add("car", "Sedge 13", "")
-    opened.add("job", "Lower", "", car.id)
-    opened.add("job", "Firmer", "", car.id)
-    opened.add("job", "Quieter", "", other.id)
     yield opened
     opened.close()
 
 
 @pytest.fixture
 def job(book: Book) -> Entry:
-    """One of its jobs."""
-    return next(one for one in book.entries("job") if one.name == "Lower")
+    """One of three jobs that are in it."""
+    return three_jobs(book)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -23,6 +24,7 @@ from jounce.wanted.counter.verdict import TellVerdict, verdict_of, why_not_lower
 from jounce.wanted.counter.wish import CORNERS, FEELS, USES, CounterWish
 from jounce.web.background import BackgroundTask, TaskSpec, TaskState, question_of
 from jounce.web.charts.low_scale import SORTS, low_scale, marks_shown
+from jounce.web.pages.job_details import first_details
 from jounce.web.pages.quoting import quote_all
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import onward_saved
@@ -107,6 +109,10 @@ def take(ask: Ask) -> Response:
         raise InputError("There is no such answer", found=given[:20], todo="Take one that the page shows.")
     if form.other:
         text = rewritten(text, {"job.note": f"asked for {form.other}, which was not measured; {car.name} stands in"})
+    else:
+        first = first_details(ask, car)
+        day = datetime.date.fromisoformat(first["date"])
+        text = rewritten(text, {"job.customer": first["customer"] or None, "job.date": day})
     job = ask.book.add("job", _name(text), text, car.id, "taken at the counter")
     if given == "quote":
         return onward(quote_all(job, [(one.names, one.parts) for one in found.answers]))
