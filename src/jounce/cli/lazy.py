@@ -26,6 +26,7 @@ _OWN = {
     "photographs": "Pivots from photographs of printed tiles: the tiles, what photographs show, every pivot with its ±",
     "search": "Judge every combination of parts; tell a good, a better and the best package",
     "sheet": "Print a sheet of a car or a job: A4 or Letter, in any unit set",
+    "take-away": "Write a job as one file for its customer, which opens on any phone without a network",
     "serve": "Open the workbench on a shop book, for a browser",
     "book": "Cars, jobs, customers and parts of the shop, with their versions",
     "shelf": "The parts shelf: list, check, change from and into tables",
@@ -57,7 +58,8 @@ class LazyGroup(TyperGroup):
         if word not in _TOLD:
             return None
         own = word in _OWN or word in _WITH_MORE
-        told = getattr(import_module(f"jounce.cli.{word}"), word) if own else _asking(word)
+        name = word.replace("-", "_")
+        told = getattr(import_module(f"jounce.cli.{name}"), name) if own else _asking(word)
         if not isinstance(told, typer.Typer):
             told, function = typer.Typer(add_completion=False), told
             told.command(word)(function)

@@ -7,11 +7,15 @@ import gzip
 import json
 import re
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
+from typer.testing import CliRunner
 
 from jounce.case.case import Case
+from jounce.cli import take_away as command
+from jounce.cli.app import commands
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import show
 from jounce.quote.shop import parse_shop
@@ -143,3 +147,19 @@ def test_the_page_of_the_sheets_hands_it_out_and_programs_get_the_same(workbench
     assert for_programs.status == answer.status == 200
     assert for_programs.text == answer.text
     assert told(answer.text)["title"] == "For you"
+
+
+def test_the_command_writes_the_same_file_and_refuses_a_car(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The demo's job is the one above: the command's work is its options and the writing."""
+    read = {"brisk-14-lower.toml": case(), "brisk-14.toml": Case(case().car)}
+    monkeypatch.setattr(command, "case_of_file", lambda path, _: read[path.name])
+    (tmp_path / "shop.toml").write_text(demo_text("shop.toml"), "utf-8")
+    out = tmp_path / "x.html"
+    words = ["--out", str(out), "--shop", str(tmp_path / "shop.toml")]
+    words += ["--despite", "made for a test", "--by", "A. Tester"]
+    result = CliRunner().invoke(commands, ["take-away", "brisk-14-lower.toml", *words])
+    assert result.exit_code == 0, result.output
+    assert out.read_text("utf-8") == made()
+    refused = CliRunner().invoke(commands, ["take-away", "brisk-14.toml", "--out", str(tmp_path / "y.html")])
+    assert isinstance(refused.exception, InputError)
+    assert not (tmp_path / "y.html").exists()
