@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime
+import io
 import re
 from collections.abc import Iterator
 from html import unescape
 
 import pytest
+from pypdf import PdfReader
 
 from jounce.office.board import progress_of
 from jounce.quote.customer import parse_customer
@@ -146,6 +148,12 @@ def test_a_quote_takes_a_number_stays_as_it_was_and_is_answered(shop: Workbench)
     files = shop.book.attachments(quote.id)
     assert [file.name for file in files] == [f"Quote {quote.name}, revision {n}.pdf" for n in (1, 2)]
     assert all(asked(shop.port, f"/files/{file.id}").text.startswith("%PDF") for file in files)
+    pages = PdfReader(io.BytesIO(shop.book.content_of(files[1].id))).pages
+    sheet = " ".join(" ".join(one.extract_text() for one in pages).split())
+    until = revised.quote.valid_until
+    assert f"Quote {quote.name}, revision 2, of {revised.quote.date}; holds until {until}." in sheet
+    assert "sales tax 20 %" in sheet
+    assert "2040.48" in sheet
     assert text.count("/files/") == 2  # to print it, and among its revisions
     late = asked(shop.port, page, {"number": "2", "answer": "accepted", "package": "good", "on": "2020-01-01"})
     assert late.status == 422

@@ -33,9 +33,14 @@ class QuoteHead:
     valid_until: datetime.date
 
     @property
+    def mark(self) -> str:
+        """Number and revision."""
+        return f"{self.number}, revision {self.revision}"
+
+    @property
     def told(self) -> str:
         """Number and revision in words."""
-        return f"quote {self.number}, revision {self.revision}"
+        return f"quote {self.mark}"
 
 
 class KeptLine(Section):

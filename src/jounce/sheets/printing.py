@@ -86,7 +86,7 @@ def _head(out: Printout) -> dict[str, Any]:
         title, who = f"{car.car.name}: {job.name}", job.customer
         identity = identity_of(out.case.change_list, look)
     if out.quoted is not None:
-        identity = f"{out.quoted.told} · {identity}"
+        identity = f"{out.quoted.mark} · {identity}"
     told = (who, when, f"aboard: {car.measured.aboard or 'not noted'}")
     return {
         "paper": look.paper,

@@ -101,7 +101,7 @@ def _validity(out: Printout, shop: Shop) -> str:
     )
     if out.quoted is not None:
         head = out.quoted
-        told = f"Quote {head.number}, revision {head.revision}, of {head.date}; holds until {head.valid_until}."
+        told = f"Quote {head.mark}, of {head.date}; holds until {head.valid_until}."
         return f"{told} {money}"
     day = out.case.change_list.job.date if out.case.job is not None else None
     if day is None:
