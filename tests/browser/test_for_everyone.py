@@ -18,6 +18,8 @@ PAGES = (
     "/book",
     "/customers/OWNER",
     "/ask",
+    "/asked",
+    "/asked?q=how+low+does+it+go&of=CAR",
     "/ask/coil",
     "/cars/new",
     "/cars/CAR",

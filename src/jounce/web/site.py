@@ -22,6 +22,7 @@ from jounce.web.api.mounted import api_of
 from jounce.web.background import BackgroundJobs
 from jounce.web.language import Heard, spoken, unspoken
 from jounce.web.pages import (
+    asked,
     bay,
     beside,
     board,
@@ -128,6 +129,7 @@ _PAGES: dict[str, Handler] = {
     "/j/{code}": lead_back.show,
     "/J/{code}": lead_back.show,
     "/jobs/{entry}/proof": proof.show,
+    "/asked": asked.show,
     "/ask": questions.of_part,
     "/ask/{question}": questions.of_part,
     "/shelf": shelf.show,

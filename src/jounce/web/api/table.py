@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jounce.web.api import (
+    of_asked,
     of_beside,
     of_book,
     of_cars,
@@ -28,5 +29,6 @@ OPERATIONS: tuple[Operation, ...] = (
     *of_ledger.OPERATIONS,
     *of_parts.OPERATIONS,
     *of_questions.OPERATIONS,
+    *of_asked.OPERATIONS,
     *of_search.OPERATIONS,
 )

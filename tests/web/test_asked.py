@@ -1,0 +1,72 @@
+"""Asked in words on the workbench: the answer, its fields, and the way there from every page."""
+
+from __future__ import annotations
+
+import json
+import re
+from urllib.parse import urlencode
+
+from tests.workbench import Answer, Workbench, asked
+
+
+def said(workbench: Workbench, **query: str) -> Answer:
+    return asked(workbench.port, f"/asked?{urlencode(query)}")
+
+
+def test_a_question_is_answered_of_the_car_that_was_on_the_page(workbench: Workbench) -> None:
+    answer = said(workbench, q="how stiff is it now", kind="settle", of=f"/cars/{workbench.car}")
+
+    assert answer.status == 200
+    assert "front left wheel rate" in answer.text
+    assert f'href="/cars/{workbench.car}/ask/settle"' in answer.text
+    assert "To paste into a message" in answer.text
+
+
+def test_what_was_understood_stands_in_fields_and_can_be_corrected(workbench: Workbench) -> None:
+    answer = said(workbench, q="will it rub 30 mm lower at the front", of=workbench.car)
+
+    assert re.search(r'name="front" value="30\.0 mm"', answer.text)
+    assert re.search(r'name="rear" value=""', answer.text)
+    again = said(
+        workbench, q="will it rub 30 mm lower", of=workbench.car, corrected="1", kind="panhard", front="", rear="12"
+    )
+    assert "rear 12.0 mm lower than as found" in again.text
+    assert "front 30" not in again.text
+
+
+def test_what_is_not_understood_is_said_so_and_three_kinds_are_offered(workbench: Workbench) -> None:
+    answer = said(workbench, q="rear", of=workbench.car)
+
+    assert "No answer" in answer.text
+    assert len(re.findall(r'<li><a href="/asked\?', answer.text)) == 3
+
+
+def test_a_field_that_cannot_be_read_is_told_and_nothing_is_answered(workbench: Workbench) -> None:
+    answer = said(workbench, q="lower it", of=workbench.car, corrected="1", kind="lower", front="much")
+
+    assert answer.status == 422
+    assert "front lower by" in answer.text
+    assert "No answer" not in answer.text
+
+
+def test_no_car_is_taken_for_granted(workbench: Workbench) -> None:
+    answer = said(workbench, q="how stiff is it", of="/shelf")
+
+    assert answer.status == 422
+    assert "Choose a car or a job" in answer.text
+
+
+def test_every_page_has_the_box(workbench: Workbench) -> None:
+    for address in ("/", "/book", f"/cars/{workbench.car}", f"/jobs/{workbench.job}/found"):
+        text = asked(workbench.port, address).text
+        assert 'action="/asked"' in text
+        assert f'name="of" value="{address}"' in text
+
+
+def test_programs_ask_in_words_too(workbench: Workbench) -> None:
+    query = urlencode({"q": "how stiff is it now", "kind": "settle"})
+    answer = json.loads(asked(workbench.port, f"/api/v1/cars/{workbench.car}/asked?{query}").text)
+
+    assert answer["known"]
+    assert answer["numbers"][0]["plus_minus"] > 0
+    assert asked(workbench.port, f"/api/v1/cars/{workbench.car}/asked").status == 422
