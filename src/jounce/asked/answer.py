@@ -108,7 +108,7 @@ class SpokenAnswer:
 
 
 @dataclass(slots=True)
-class _Gathered:
+class _AnswerParts:
     """What comes together for an answer."""
 
     verdict: str = ""
@@ -159,7 +159,7 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
     words = [KINDS[kind], *understood_as(case, kind, told, units)]
     cautions = (recipe.caution,) if recipe.caution else ()
     page = _page_of(recipe, case)
-    found = _Gathered()
+    found = _AnswerParts()
     known = True
     try:
         if recipe.outside:
@@ -169,7 +169,7 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         else:
             _gather(recipe, passing_case(case, kind, told), (kind, told), units, found)
     except JounceError as error:
-        found = _Gathered(verdict=f"I do not know, or it cannot be: {error}")
+        found = _AnswerParts(verdict=f"I do not know, or it cannot be: {error}")
         known = False
     failing = tuple(check.said(units) for check in found.checks if check.verdict is not Verdict.PASS)
     passing = tuple(check.said(units) for check in found.checks if check.verdict is Verdict.PASS)
@@ -197,7 +197,7 @@ def _page_of(recipe: AnswerRecipe, case: Case) -> str:
     return recipe.page or (f"ask/{recipe.question}" if recipe.question in OF_CARS else "")
 
 
-def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _Gathered) -> None:
+def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _AnswerParts) -> None:
     """Numbers, checks and the verdict."""
     kind, told = asked
     if recipe.way == "how-low":
@@ -244,7 +244,7 @@ def _missed(told: Wording, case: Case, units: str) -> str:
     return f"With what it has it does not come to stand there ({'; '.join(lines)}); what follows is of where it does."
 
 
-def _verdict(recipe: AnswerRecipe, found: _Gathered, units: str) -> str:
+def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> str:
     """What the checks say, or the first numbers where nothing is to be decided."""
     failing = sorted((one for one in found.checks if one.verdict is Verdict.FAIL), key=lambda one: not one.critical)
     unknown = [one for one in found.checks if one.verdict is Verdict.UNKNOWN]
@@ -273,12 +273,12 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _first_numbers(found: _Gathered, units: str) -> str:
+def _first_numbers(found: _AnswerParts, units: str) -> str:
     told = [one.said(units) for one in found.numbers[:2]]
     return _capital("; ".join(told)) + "." if told else ""
 
 
-def _from_rows(patterns: Sequence[str], case: Case, found: _Gathered) -> None:
+def _from_rows(patterns: Sequence[str], case: Case, found: _AnswerParts) -> None:
     """Rows of the comparison; left and right beside each other."""
     plan_is_new = case.job is not None
     for pattern in patterns:
@@ -306,7 +306,7 @@ _OF_TURN: Mapping[str, str] = {
 """Names of the table of results of what is told of a turn."""
 
 
-def _from_feel(names: Sequence[str], case: Case, found: _Gathered) -> None:
+def _from_feel(names: Sequence[str], case: Case, found: _AnswerParts) -> None:
     """Numbers of both turns; of a lift that does not come, why not."""
     feel, before = case.last.feel, case.found.feel if case.job is not None else None
     for name in names:
@@ -331,7 +331,9 @@ def _of_turn(turn: TurnFeel, name: str) -> float | None:
     return value
 
 
-def _from_question(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _Gathered) -> None:
+def _from_question(
+    recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _AnswerParts
+) -> None:
     """Numbers of the question's own tables."""
     question = QUESTIONS[recipe.question]
     names = {ask.name for ask in question.asks}
@@ -406,7 +408,7 @@ def _aboard(told: Wording, case: Case) -> Iterable[str]:
         yield from [*seats, *loads]
 
 
-def _how_low(case: Case, units: str, found: _Gathered) -> None:
+def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
     """How low it can go, and what ends it."""
     told = how_low(case.car, case.rules)
     if not told.marks:
@@ -419,7 +421,7 @@ def _how_low(case: Case, units: str, found: _Gathered) -> None:
     found.besides.append("The car is held at each height on plain springs: its own springs are not asked here.")
 
 
-def _by_rules(case: Case, units: str, found: _Gathered) -> None:
+def _by_rules(case: Case, units: str, found: _AnswerParts) -> None:
     """What the shop's own rules say; of any other law nothing."""
     if not case.rules.rules:
         raise InputError(
