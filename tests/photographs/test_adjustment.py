@@ -60,6 +60,7 @@ def test_every_slope_is_that_of_a_difference(small) -> None:
         assert slopes[view, ..., column] / size == pytest.approx(by_difference / size, abs=1e-7), column
 
 
+@pytest.mark.validation_slow
 def test_a_general_optimiser_finds_the_same_place(small) -> None:
     """The same residuals, priors and ruler, each corner with the weight it has at our solution.
 

@@ -15,6 +15,8 @@ from jounce.photographs.car_axes import in_car_axes
 from jounce.photographs.into_car import beside_tape, with_photographed
 from tests.photographs.whole_car import CAR, POINTS, TEXT, true_place, walked_round
 
+pytestmark = pytest.mark.validation_slow  # twenty-four photographs
+
 
 @pytest.fixture(scope="module")
 def round_car():

@@ -35,6 +35,7 @@ def folder(five, tmp_path_factory):
     return where
 
 
+@pytest.mark.validation_slow
 def test_every_pivot_is_told_with_its_band(folder) -> None:
     told = run("pivots", folder / "stuck.toml", *sorted(folder.glob("*.jpg")))
 

@@ -108,15 +108,17 @@ def test_right_offsets_are_not_called_wrong(solved) -> None:
     ]
 
 
-def test_without_a_known_length_nothing_is_told_in_mm(five) -> None:
-    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
-    survey = replace(given.survey, rulers=())
+@pytest.mark.validation_slow
+def test_without_a_known_length_nothing_is_told_in_mm(five, solved) -> None:
+    survey = replace(solved[0].survey, rulers=())
     net = netted(five.seen, survey)
 
+    assert solved[1].metric
     assert not net.metric
     assert any("nothing is told in mm" in one for one in remarks_on(net, survey, (), ()))
 
 
+@pytest.mark.validation_slow
 def test_a_sheet_printed_too_small_is_found_by_the_ruler(five) -> None:
     """Tiles said to be 3 % larger than they came out: the ruler sets the scale, and the printer is named."""
     given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
@@ -129,6 +131,7 @@ def test_a_sheet_printed_too_small_is_found_by_the_ruler(five) -> None:
     assert any("97." in one and "printer" in one for one in remarks_on(net, survey, (), ()))
 
 
+@pytest.mark.validation_slow
 def test_a_photograph_by_another_lens_is_left_out(five) -> None:
     given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
     photos = [*five.seen[:4], replace(five.seen[4], as_on_film=13.0)]
@@ -144,6 +147,7 @@ def test_two_photographs_are_too_few(five) -> None:
         netted(five.seen[:2], given.survey)
 
 
+@pytest.mark.validation_slow
 def test_a_flat_scene_is_told() -> None:
     scene = corner()
     floor = replace(scene, tiles=tuple(one for one in scene.tiles if 6 <= one.number <= 15))
@@ -167,6 +171,7 @@ def test_it_can_be_stopped(five) -> None:
         netted(five.seen, given.survey, stop)
 
 
+@pytest.mark.validation_slow
 def test_the_focal_length_need_not_be_told() -> None:
     scene = corner()
     given = walked(scene, walk(6), telephone(), PICTURE_ONLY, 0, as_on_film=None)
