@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from jounce.book import open_book
-from jounce.book.outcomes import reckoning
+from jounce.book.outcomes import promises_found
 from jounce.cli.book import found, ledger
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM, Kind
@@ -50,7 +50,7 @@ def test_what_is_measured_is_set_beside_the_last_promise_before_it(shop_book, pa
     shop_book.add("measurement", "after", '"front.left.height" = "308 mm ± 2 mm"\n', job.id)
     shop_book.promise("set-up", job, shop_book.save(car, "again"), [height(0.307)])
     shop_book.add("measurement", "after 500 km", '"front.left.height" = "301 mm"\n', job.id)
-    told = reckoning(shop_book)
+    told = promises_found(shop_book)
 
     assert told.promised == 1
     (one,) = told.outcomes
@@ -66,7 +66,7 @@ def test_a_measurement_before_any_promise_proves_nothing(shop_book, pair):
     shop_book.add("measurement", "no readings", "just words", pair[0].id)
     shop_book.promise("set-up", *pair, [height(0.310)])
 
-    assert reckoning(shop_book).outcomes == ()
+    assert promises_found(shop_book).outcomes == ()
 
 
 def test_a_car_measured_again_and_a_readings_file_are_proofs_too(shop_book, pair, tmp_path, capsys):
@@ -88,7 +88,7 @@ def test_a_car_measured_again_and_a_readings_file_are_proofs_too(shop_book, pair
     again = tmp_path / "again.toml"
     again.write_text(demo_text("brisk-14.toml"), encoding="utf-8")
     found(shop_book.place, "lower", again, "Ben")
-    told = reckoning(shop_book)
+    told = promises_found(shop_book)
 
     by_key = {one.promised.key: one.found for one in told.outcomes}
     assert set(by_key) == set(car_keys)

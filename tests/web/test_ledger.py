@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from jounce.book.outcomes import reckoning
+from jounce.book.outcomes import promises_found
 from tests.web.test_shop import SHOP
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
@@ -45,7 +45,7 @@ def test_a_printed_sheet_promises_and_the_proof_finds(shop: Workbench) -> None:
     off = height.promised.value * 1e3 + 30
     readings = {"front.left.height": f"{off:.1f} ± 2", "front.left.load": f"{load.promised.value:.1f}"}
     assert asked(shop.port, f"/jobs/{shop.job}/proof", readings).status == 303
-    told = {one.promised.key: one for one in reckoning(shop.book).outcomes}
+    told = {one.promised.key: one for one in promises_found(shop.book).outcomes}
 
     assert not told["front.left.height"].inside
     assert told["front.left.height"].difference == pytest.approx(0.03, abs=1e-4)

@@ -13,11 +13,11 @@ from jounce.conventions.errors import JounceError
 from jounce.ledger.outcome import Outcome
 from jounce.measuring.afterwards import FoundNumber, found_in
 
-__all__ = ["Reckoning", "reckoning"]
+__all__ = ["PromisesFound", "promises_found"]
 
 
 @dataclass(frozen=True, slots=True)
-class Reckoning:
+class PromisesFound:
     """What was promised and what was found.
 
     Attributes:
@@ -32,7 +32,7 @@ class Reckoning:
     again: tuple[Outcome, ...]
 
 
-def reckoning(book: Book, job: str | None = None) -> Reckoning:
+def promises_found(book: Book, job: str | None = None) -> PromisesFound:
     """Set everything that was measured after the work beside what was promised before it.
 
     Args:
@@ -55,7 +55,7 @@ def reckoning(book: Book, job: str | None = None) -> Reckoning:
                     (again if key in seen else first).append(outcome)
                     seen.add(key)
     count = sum(len({one.promised.key for one in promises}) for promises in by_job.values())
-    return Reckoning(count, tuple(sorted(first, key=lambda one: one.when)), tuple(again))
+    return PromisesFound(count, tuple(sorted(first, key=lambda one: one.when)), tuple(again))
 
 
 def _measured(book: Book, job: str) -> list[tuple[Entry, datetime.datetime]]:

@@ -12,7 +12,7 @@ import typer
 from jounce.book import EntryKind
 from jounce.book.entries import ONLY_ONE
 from jounce.book.exchange import take_in, write_out
-from jounce.book.outcomes import reckoning
+from jounce.book.outcomes import promises_found
 from jounce.car.file.reading import parse_car, read_text, read_toml
 from jounce.checks.rules import parse_rules
 from jounce.cli.answers import JSON_HELP, UNITS_HELP, tell_all, write_values
@@ -199,7 +199,7 @@ def ledger(
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
 ) -> None:
     """How many of the promised bands held: by quantity, axle, layout and season, whether by chance, and what drifts."""
-    told = reckoning(opened_book(where, ""))
+    told = promises_found(opened_book(where, ""))
     tables = ledger_tables(told.outcomes, told.promised, units)
     if json_file:
         write_values([table.as_json() for table in tables], json_file)

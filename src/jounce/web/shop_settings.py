@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jounce.book import Book, Entry, EntryKind
-from jounce.book.outcomes import reckoning
+from jounce.book.outcomes import promises_found
 from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError, JounceError
@@ -116,7 +116,7 @@ def widened_by_ledger(ask: Ask) -> tuple[tuple[str, float], ...]:
     shop = shop_of(ask)
     if shop is None or shop.house.bands_learn != "yes":
         return ()
-    learned = corrections(reckoning(ask.book).outcomes)
+    learned = corrections(promises_found(ask.book).outcomes)
     return tuple(sorted((name, round(by, _DIGITS)) for name, by in learned.items()))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from jounce.book.outcomes import reckoning
+from jounce.book.outcomes import promises_found
 from jounce.ledger.account import corrections
 from jounce.ledger.outcome import Outcome
 from jounce.questions.ledger import ledger_tables
@@ -53,7 +53,7 @@ def _told(one: Outcome) -> dict[str, Any]:
 
 
 def _ledger(call: Call) -> Any:
-    told = reckoning(call.ask.book)
+    told = promises_found(call.ask.book)
     return {
         "promised": told.promised,
         "outcomes": [_told(one) for one in told.outcomes],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from starlette.responses import Response
 
-from jounce.book.outcomes import reckoning
+from jounce.book.outcomes import promises_found
 from jounce.job.answer_table import AnswerTable
 from jounce.ledger.account import account_of
 from jounce.questions.ledger import LEARNS, ledger_sentences, ledger_tables, result_rows
@@ -18,7 +18,7 @@ _LATEST = 12
 
 def show(ask: Ask) -> Response:
     """The account of all promises that were found, and the latest of them."""
-    told = reckoning(ask.book)
+    told = promises_found(ask.book)
     shop, outcomes = shop_of(ask), told.outcomes
     jobs = {job.id: job for job in ask.book.entries("job")}
     latest = [jobs[job] for job in list(dict.fromkeys(one.job for one in outcomes[::-1]))[:_LATEST] if job in jobs]

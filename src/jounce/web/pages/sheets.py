@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from starlette.responses import Response
 
 from jounce.book import Attachment, Entry
-from jounce.book.outcomes import reckoning
+from jounce.book.outcomes import promises_found
 from jounce.car.file.document import CarDocument
 from jounce.checks import Verdict, worst
 from jounce.conventions.errors import InputError, JounceError
@@ -292,7 +292,7 @@ def _printed_sheet(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Ma
 
 def _afterwards(ask: Ask, pair: tuple[Entry, Entry]) -> FoundAfterwards:
     """What was measured on the finished car, and the rounds of its correction."""
-    found = reckoning(ask.book, pair[0].id).outcomes
+    found = promises_found(ask.book, pair[0].id).outcomes
     return FoundAfterwards(found, tuple(rounds_of_job(ask, *pair)))
 
 
