@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -19,8 +20,10 @@ from jounce.wanted.counter.wish import CounterWish
 
 __all__ = ["eased"]
 
-_ROUNDS = 3
-"""Each leaves a third of the heights: a wish of 30 mm is known to the millimetre after three."""
+_LESS = ((4, 10), (17, 25))
+"""By how much less low the parts are tried first [mm]: near the wish, since far above it they fail for other reasons."""
+_ROUNDS = 2
+"""Each leaves a third of what lies between a height that fits and the next that does not."""
 
 
 def eased(
@@ -28,7 +31,8 @@ def eased(
 ) -> tuple[Tried, CounterWish] | None:
     """The lowest height, to about a millimetre, at which the parts of a package fail no check.
 
-    What fails as low as wished is taken to fail further down too, which travel, rubbers, arches and the road all do.
+    They are tried a little less low than wished, then further; between the first that fit and the next that do not the
+    edge is closed in on.
 
     Args:
         one: parts that fail a check where they were wished
@@ -41,27 +45,32 @@ def eased(
         The same parts less low, and the wish that they answer; None where they fit at no height looked at
     """
     car = run.workers.put(base)
-    low, high = 0, round(wish.lower / MM)
-    best: tuple[Tried, CounterWish] | None = None
-    for _ in range(_ROUNDS):
-        heights = sorted({low + round((high - low) * share) for share in (1 / 3, 2 / 3)} - {low, high})
-        if not heights or run.stop():
-            break
-        wishes = [replace(wish, lower=height * MM) for height in heights]
-        texts = [_at_height(one.text, other) for other in wishes]
+
+    def looked(heights: Sequence[int]) -> dict[int, Tried]:
+        """The parts at some heights, each [mm] lower than as found."""
+        texts = [_at_height(one.text, replace(wish, lower=height * MM)) for height in heights]
         tasks = ((work_out, (car, parse_job(text, "the job"))) for text in texts)
         done: dict[int, Tried] = {}
         for k, (worked, case) in run.results(tasks, len(texts)):
             metrics = {name: np.array([value]) for name, value in worked.numbers.items()}
             score, fine = ((float(of(metrics, goals)[0]) if metrics else np.inf) for of in (score_of, fineness_of))
-            done[k] = replace(one, text=texts[k], worked=worked, case=case, score=score, fineness=fine)
-        for k in sorted(done):
-            if done[k].fits:
-                low, best = heights[k], (done[k], wishes[k])
-            else:
-                high = heights[k]
-                break
-    return best
+            done[heights[k]] = replace(one, text=texts[k], worked=worked, case=case, score=score, fineness=fine)
+        return done
+
+    wished = round(wish.lower / MM)
+    every: dict[int, Tried] = {}
+    for less in _LESS:
+        every |= looked([wished - by for by in less if wished - by > 0])
+        if run.stop() or any(tried.fits for tried in every.values()):
+            break
+    for _ in range(_ROUNDS):
+        low = max((height for height, tried in every.items() if tried.fits), default=None)
+        if low is None or run.stop():
+            break
+        high = min((height for height in every if height > low), default=wished)
+        every |= looked(sorted({low + round((high - low) * share) for share in (1 / 3, 2 / 3)} - {low, high}))
+    fits = max((height for height, tried in every.items() if tried.fits), default=None)
+    return None if fits is None else (every[fits], replace(wish, lower=fits * MM))
 
 
 def _at_height(text: str, wish: CounterWish) -> str:
