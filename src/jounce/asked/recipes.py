@@ -165,9 +165,9 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "height; a corner that went down alone is looked at first.",
     ),
     "rub": AnswerRecipe(
-        rows=("*.rubber_at",),
+        of_checks=True,
         question="travel",
-        checks=("ARC-01", "WHL-01", "NER-01", "RUB-01"),
+        checks=("ARC-01", "WHL-01", "NER-01"),
         about="the tyres keep clear",
         page="consequences",
         also="Only what was measured around the tyres is looked at; another size of tyre is put on a job first.",
