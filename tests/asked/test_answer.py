@@ -125,3 +125,16 @@ def test_every_kind_is_answered_or_says_why_not(name):
         assert told.known or told.verdict.startswith("I do not know")
         if told.known:
             assert told.numbers or told.checks or told.besides
+
+
+def test_where_its_own_springs_do_not_bring_it_down_room_is_told_of_the_height_that_was_asked():
+    """Coils without a perch: held 50 mm lower, the way to the arch is as measured less 50 mm."""
+    sedge = Case(read_car(DEMO / "sedge-13.toml"))
+    told = answered("do the tyres rub 50 mm lower", sedge)
+    assert told.kind == "rub"
+    assert "held there" in told.verdict
+    values = {one.label: one.value for one in told.numbers}
+    for axle in ("front", "rear"):
+        side = getattr(sedge.car, axle).left.clearance
+        room = values[f"Does the tyre clear the arch at full bump ({axle})?"]
+        assert room == pytest.approx(side.tyre_to_arch.value - 0.050, abs=1e-3)

@@ -29,7 +29,7 @@ from jounce.layouts.naming import SIDES
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS
-from jounce.wanted.counter.how_low import how_low
+from jounce.wanted.counter.how_low import checks_of_room, held_at, how_low
 from jounce.wanted.counter.today import nothing_done
 
 __all__ = ["AnswerNumber", "SpokenAnswer", "answer_values", "answered", "message_of"]
@@ -206,6 +206,12 @@ def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units:
     if recipe.way == "rules":
         _by_rules(case, units, found)
         return
+    missed = _missed(told, case, units)
+    if missed and recipe.held:
+        _held(recipe, case, told, found)
+        why = f"Its own springs do not bring it there ({missed}), so it is looked at held there, whatever springs do that."
+        found.verdict = f"{why} {_verdict(recipe, found, units)}"
+        return
     if recipe.feel:
         _from_feel(recipe.feel, case, found)
     if recipe.rows:
@@ -224,12 +230,19 @@ def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units:
     found.besides += [one.told().said(units) for one in case.plan.short] if case.plan.short and told.lower else []
     if recipe.page == "settings":
         found.steps += settings_of(case.plan, units, case.planned.bands)
-    missed = _missed(told, case, units)
-    found.verdict = " ".join(filter(None, (missed, _verdict(recipe, found, units))))
+    where = f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
+    found.verdict = " ".join(filter(None, (where if missed else "", _verdict(recipe, found, units))))
+
+
+def _held(recipe: AnswerRecipe, case: Case, told: Wording, found: _AnswerParts) -> None:
+    """What the height alone decides, the car held where it was asked for."""
+    plan = held_at(case, told.lower or {})
+    found.checks = [one for one in checks_of_room(case, plan) if one.code in recipe.checks]
+    found.numbers += [AnswerNumber(one.question, one.kind, one.value) for one in found.checks if one.value is not None]
 
 
 def _missed(told: Wording, case: Case, units: str) -> str:
-    """Where the car does not come to stand as asked for by what it has, told before anything else."""
+    """How far off the car comes to stand by what it has; empty where it stands as asked for."""
     lines = []
     for axle, wanted in (told.lower or {}).items():
         if getattr(case.change_list.wanted, axle).lower is None:
@@ -239,9 +252,7 @@ def _missed(told: Wording, case: Case, units: str) -> str:
         if abs(reached - wanted) > _NEAR:
             came, asked = (show(by, Kind.LENGTH, units, sign=True) for by in (reached, wanted))
             lines.append(f"{axle} {came} instead of {asked} lower")
-    if not lines:
-        return ""
-    return f"With what it has it does not come to stand there ({'; '.join(lines)}); what follows is of where it does."
+    return "; ".join(lines)
 
 
 def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> str:

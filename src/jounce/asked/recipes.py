@@ -27,6 +27,7 @@ class AnswerRecipe:
         caution: what can hurt in doing so
         also: what has to be said besides
         of_checks: whether the checks' own values are the numbers
+        held: whether the height alone decides: where its own springs do not bring the car down, it is held there
         way: another way of answering, that has a function of its own
 
     """
@@ -44,6 +45,7 @@ class AnswerRecipe:
     caution: str = ""
     also: str = ""
     of_checks: bool = False
+    held: bool = False
     way: Literal["", "how-low", "rules", "faults"] = ""
 
 
@@ -165,6 +167,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "height; a corner that went down alone is looked at first.",
     ),
     "rub": AnswerRecipe(
+        held=True,
         of_checks=True,
         question="travel",
         checks=("ARC-01", "WHL-01", "NER-01"),
@@ -211,12 +214,14 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         question="coil", needs="Wire, turns and diameter of the spring are typed on the question's own page"
     ),
     "bottoming": AnswerRecipe(
+        held=True,
         rows=("*.rubber_at",),
         question="travel",
         checks=("TRV-01", "TRV-02", "LDN-01"),
         about="there is bump travel enough",
     ),
     "scrapes": AnswerRecipe(
+        held=True,
         of_checks=True,
         question="settle",
         checks=("GND-01", "GND-02", "GND-03"),

@@ -17,19 +17,19 @@ from jounce.checks.check import Check
 from jounce.checks.full_lock import wheel_checks
 from jounce.checks.hoses import hose_checks
 from jounce.checks.joint_swing import joint_swing_checks
-from jounce.checks.room import clearance_check
+from jounce.checks.room import clearance_check, room_checks
 from jounce.checks.rules import Rule, RuleSet, rule_checks
 from jounce.checks.travel import travel_checks
 from jounce.checks.tyre_room import tyre_room_checks
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM
-from jounce.job.apply import wishes_of
+from jounce.job.apply import planned_document, wishes_of
 from jounce.job.document import WantedAxle, WantedCar
 from jounce.job.plan import CarState, JobPlan, car_before, wanted_stand
 from jounce.wanted.counter.today import nothing_done
 from jounce.wanted.counter.wish import MOST_LOWER
 
-__all__ = ["HowLow", "LowMark", "held_at", "how_low"]
+__all__ = ["HowLow", "LowMark", "checks_of_room", "held_at", "how_low"]
 
 HEIGHTS = tuple(MOST_LOWER * share for share in (0.0, 0.25, 0.5, 0.75, 1.0))
 """How much lower the car is held to be looked at [m]."""
@@ -110,20 +110,22 @@ def how_low(document: CarDocument, rules: RuleSet) -> HowLow:
     return HowLow(tuple(sorted(marks, key=lambda mark: mark.at)), tuple(unknown))
 
 
-def held_at(case: Case, lower: float) -> JobPlan:
+def held_at(case: Case, lower: float | Mapping[str, float]) -> JobPlan:
     """The car held lower on plain springs, its rods and plates left alone; nothing is said of its own springs.
 
     Args:
-        case: the car with nothing done to it
-        lower: how much lower both axles stand [m]
+        case: a car; what its job wants is left out
+        lower: how much lower than as found both axles stand, or each by its name; one that is left out stays [m]
 
     Raises:
         Impossible: the linkage does not reach there
     """
-    axle = WantedAxle(lower=Measured(lower))
-    job = case.change_list.model_copy(update={"wanted": WantedCar(front=axle, rear=axle)})
-    stand = wanted_stand(case.car, case.car, wishes_of(case.car, job))
-    held: CarState = car_before(case.car, stand.models)
+    by = lower if isinstance(lower, Mapping) else {"front": lower, "rear": lower}
+    front, rear = (WantedAxle(lower=Measured(by.get(axle, 0.0))) for axle in ("front", "rear"))
+    job = case.change_list.model_copy(update={"wanted": WantedCar(front=front, rear=rear)})
+    document = planned_document(case.car, job)
+    stand = wanted_stand(case.car, document, wishes_of(case.car, job))
+    held: CarState = car_before(document, stand.models)
     return JobPlan(stand.found, held, {})
 
 
@@ -138,6 +140,22 @@ def _last_reached(case: Case, beyond: float) -> float:
         except Impossible:
             high = middle
     return low
+
+
+def checks_of_room(case: Case, plan: JobPlan) -> Iterator[Check]:
+    """What the height alone decides of a car that is held: travel, arches, ground, room of wheels and tyres.
+
+    Args:
+        case: a car with a job
+        plan: how it is held
+    """
+    document = planned_document(case.car, case.change_list)
+    for axle in ("front", "rear"):
+        yield from (one for one in travel_checks(axle, plan, case.rules.limits) if one.code in _PARTS)
+        yield from room_checks(axle, document, plan)
+    yield clearance_check(document, plan)
+    yield from wheel_checks(case.change_list, document, plan, case.rules.limits)
+    yield from tyre_room_checks(document, plan, case.rules.limits)
 
 
 def _checks(case: Case, plan: JobPlan) -> Iterator[Check]:
