@@ -16,7 +16,7 @@ from jounce.job.plan import height, make_plan
 from jounce.job.round_words import round_steps
 from jounce.job.rounds import CorrectionTask, ReadNumber, RoundFound, _heights, _is_length, corrected
 from jounce.measuring.afterwards import FoundNumber
-from jounce.questions.rounds import found_of_round, round_table, rounds_of
+from jounce.questions.rounds import JobRound, found_of_round, round_table, rounds_of
 from tests.house.places import ROOT
 
 TAPE = 2 * MM
@@ -96,6 +96,34 @@ def test_what_is_told_is_what_it_gives():
     assert np.count_nonzero(turned) == 1
     # The plates are set again as well, which moves the heights by hundredths.
     assert list(told.heights.values()) == pytest.approx(list(_heights(of, off + turned)), abs=0.1 * MM)
+
+
+@pytest.mark.parametrize("name", ["brisk-14", "sedge-13"])
+def test_a_twist_of_the_floor_turns_no_spring_and_is_told(name):
+    """Heights 1.5 mm up and down crosswise: no lift, pitch or lean in them, by hand."""
+    of = task(name)
+    twist = np.array([1.5, -1.5, -1.5, 1.5]) * MM
+    told = corrected(of, RoundFound(read(np.add(as_planned(of), twist), 1 * MM)))
+
+    assert round_steps(of.in_place, told.plan, "metric") == []
+    assert list(told.twist.values()) == pytest.approx(twist, abs=0.2 * MM)
+    assert told.twisted == pytest.approx(1.5 * MM - ReadNumber(0, 1 * MM).room, abs=0.2 * MM)
+    said = round_table(1, JobRound(told, (), made=False), "metric").remarks
+    assert any("twisted against each other" in line for line in said)
+
+
+@pytest.mark.parametrize("name", ["brisk-14", "sedge-13"])
+def test_one_low_reading_is_one_low_corner(name):
+    """A corner read 4 mm low, the others right, is no stiff body: the nearest one has that corner's spring off, by hand."""
+    of = task(name)
+    told = corrected(of, RoundFound(read(np.add(as_planned(of), [-4 * MM, 0, 0, 0]), 1 * MM)))
+    steps = round_steps(of.in_place, told.plan, "metric")
+    springs = {
+        one.where for one in steps if one.what.startswith(("torsion bar", "spring seat", "adjusting bolt", "spacer"))
+    }
+
+    assert springs == {"front left"}
+    assert list(told.twist.values()) == pytest.approx([-1 * MM, 1 * MM, 1 * MM, -1 * MM], abs=0.4 * MM)
 
 
 def test_a_car_that_is_inside_is_left_alone():

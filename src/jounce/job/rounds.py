@@ -5,6 +5,11 @@ set or made otherwise than was thought: the displacements of the four main sprin
 worked out whole on its tyres, stands at the heights that were measured. What is to be turned is what leads back from them
 to the plan's own, in whole teeth and quarter turns; then the car is let down once more with what was found and what is
 turned, which is what the correction will give. Angles are put right by as much as they came out otherwise.
+
+A body is stiff: four springs lift it, pitch it and lean it, but hardly twist its heights against each other, for that
+takes unequal tyres. A millimetre of such a twist, which a floor or a tape gives, would ask for spring seats by eight. So
+twist is not explained by springs: of all displacements that tell the three others, those are taken that displace least
+altogether, one corner before several, and what is left of the heights is told as a twist.
 """
 
 from __future__ import annotations
@@ -42,6 +47,11 @@ _SAME_ANGLE = 0.01 * DEG  # angles nearer than this are the same on any gauge
 _STEP = 0.1 * MM  # displacement of a spring for the slopes; the heights are nearly straight in it
 _ROUNDS = 8
 _AGREED = 1e-3 * MM
+_STIFF = 0.3
+"""A way to displace springs that moves heights by less of what the strongest does is twist; it does by about a tenth.
+
+A tyre is some eight times as stiff as a spring (common practice, no source).
+"""
 _MARKED = 0.25 * DEG  # what can be marked out on a bar without known splines, common practice, no source
 _SPACER = 0.5 * MM  # steps of spacers, common practice, no source
 
@@ -100,6 +110,7 @@ class Correction:
         heights: where each corner will stand then [m]
         angles: what each measured angle will be then [rad]
         turns: whether anything is turned at all
+        twist: by how much each height lies otherwise than any springs would have it: floor, tape or body [m]
 
     """
 
@@ -111,6 +122,12 @@ class Correction:
     heights: Mapping[Corner, float]
     angles: Mapping[AngleKey, float]
     turns: bool
+    twist: Mapping[Corner, float] = field(default_factory=dict)
+
+    @property
+    def twisted(self) -> float:
+        """The largest part of a height that no spring explains, beyond what its own reading may be off by [m]."""
+        return max((abs(by) - self.found.heights[corner].room for corner, by in self.twist.items()), default=0.0)
 
     @property
     def inside(self) -> bool:
@@ -155,7 +172,8 @@ def corrected(task: CorrectionTask, found: RoundFound) -> Correction:
 def _turned(task: CorrectionTask, stay: Correction) -> Correction:
     """The correction of a car that is not where it is to be."""
     found, now = stay.found, task.in_place
-    off, slopes = _springs_off(task, {corner: one.value for corner, one in found.heights.items()})
+    off, slopes, left = _springs_off(task, {corner: one.value for corner, one in found.heights.items()})
+    twist = dict(zip(CORNERS, map(float, left), strict=True))
     as_it_stands = _stood(task.with_parts, now.planned, off)
     aim = {corner: _displaced(task.plan.planned, corner) for corner in CORNERS}
     settings: dict[str, tuple[AxleSettings, Mapping[SideName, Element]]] = {}
@@ -176,36 +194,62 @@ def _turned(task: CorrectionTask, stay: Correction) -> Correction:
     return replace(
         stay,
         plan=plan,
-        heights={corner: height(task.car, plan.planned, corner) for corner in CORNERS},
+        heights={corner: height(task.car, plan.planned, corner) + twist[corner] for corner in CORNERS},
         angles={key: _angle(plan.planned, key) + off for key, off in angles_off.items()},
         turns=True,
+        twist=twist,
     )
 
 
-def _springs_off(task: CorrectionTask, heights: Mapping[Corner, float]) -> tuple[Array, Array]:
-    """By how much each spring is displaced more than it is set, and the heights' slopes by that; (4,), (4, 4) [SI].
+def _springs_off(task: CorrectionTask, heights: Mapping[Corner, float]) -> tuple[Array, Array, Array]:
+    """By how much each spring is displaced more than it is set.
 
-    Newton's method on the whole car on its tyres.
+    Newton's method on the whole car on its tyres, in the ways that move the heights (the singular vectors of their slopes);
+    then along the twist, which hardly does, to the least displacement altogether.
+
+    Returns:
+        Displacements (4,), slopes of the heights by them (4, 4), what is left of the heights: the twist (4,) [SI]
 
     Raises:
         Impossible: no displacements give these heights
     """
     state, found = task.in_place.planned, np.array([heights[corner] for corner in CORNERS])
-    off, slopes = np.zeros(len(CORNERS)), np.eye(len(CORNERS))
     steps = [_STEP if _is_length(state, corner) else _STEP / 0.1 for corner in CORNERS]  # an arm is some 0.3 m long
-    for turn in range(_ROUNDS):
-        stands = _heights(task, off)
-        missing = found - stands
-        if np.abs(missing).max() <= _AGREED:
-            return off, slopes
-        if not turn:
-            slopes = np.array(
-                [(_heights(task, off + step * np.eye(len(CORNERS))[k]) - stands) / step for k, step in enumerate(steps)]
-            ).T
-        off = off + np.linalg.solve(slopes, missing)
-    raise Impossible(
-        "No setting of the springs explains these heights: measure them again, the car rolled and bounced, on level ground."
-    )
+    none = np.zeros(len(CORNERS))
+    stands = _heights(task, none)
+    unit = np.eye(len(CORNERS))
+    slopes = np.array([(_heights(task, step * unit[k]) - stands) / step for k, step in enumerate(steps)]).T
+    size = 1 / np.abs(np.diag(slopes))  # a displacement of each spring that moves its own corner by one
+    across, strength, along = np.linalg.svd(slopes * size)
+    tells = strength > _STIFF * strength[0]
+
+    def told(off: Array) -> Array:
+        for _ in range(_ROUNDS):
+            missing = across[:, tells].T @ (found - _heights(task, off))
+            if np.abs(missing).max() <= _AGREED:
+                return off
+            off = off + size * (along[tells].T @ (missing / strength[tells]))
+        raise Impossible(
+            "No setting of the springs explains these heights: measure them again, the car rolled and bounced, on level "
+            "ground."
+        )
+
+    off = told(size * _least(told(none) / size, along[~tells]))
+    return off, slopes, found - _heights(task, off)
+
+
+def _least(at: Array, twists: Array) -> Array:
+    """The place along a twist with the least sum of amounts; one of them is zero there.
+
+    Args:
+        at: displacements in their own sizes, shape (4,)
+        twists: directions that change nothing else, shape (twists, 4); the place itself where there is not one alone
+    """
+    if len(twists) != 1:
+        return at
+    (twist,) = twists
+    tried = [at - at[k] / twist[k] * twist for k in range(len(at)) if twist[k]]
+    return min(tried, key=lambda one: float(np.abs(one).sum()))
 
 
 def _heights(task: CorrectionTask, off: Array) -> Array:

@@ -115,6 +115,15 @@ def _said(one: JobRound, units: str) -> Iterator[str]:
     ]
     off += [" ".join(key) for key in correction.outside_angles]
     yield f"Outside: {', '.join(off)}."
+    if correction.twisted > 0:
+        by = ", ".join(
+            f"{' '.join(corner)} {show(off, Kind.LENGTH, units, sign=True).replace('-', '−')}"
+            for corner, off in correction.twist.items()
+        )
+        yield (
+            f"The four heights are twisted against each other ({by}), which springs hardly do: look at the floor under the "
+            "wheels and measure again. Nothing is turned for it; wheel scales tell what it does to the loads."
+        )
     if not one.steps:
         yield "No tooth, turn or plate brings it nearer by more than the readings can tell: it stays as it is."
     for step in one.steps:
