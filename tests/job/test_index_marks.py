@@ -65,7 +65,7 @@ def test_like_splines_give_no_finer_step_than_a_tooth():
 
 @pytest.mark.parametrize(("wanted", "turns"), [(0.05, 2.75), (0.5, 6.0), (-0.5, -4.25), (0.0, 0.0)])
 def test_a_bolt_is_set_to_quarter_turns_within_what_is_left(wanted: float, turns: float):
-    assert Bolt(0.018, down=-4.4, up=6.1).nearest(wanted) == turns
+    assert float(Bolt(0.018, down=-4.4, up=6.1).nearest_of(np.asarray(wanted))) == turns
 
 
 def test_a_bolt_makes_up_what_teeth_leave_and_spares_teeth():
@@ -89,7 +89,7 @@ def test_without_spline_counts_the_turn_itself_is_marked_out():
 
     assert not setting.splined
     assert setting.reached == 0.123
-    assert NO_BOLT.nearest(0.3) == 0.0
+    assert float(NO_BOLT.nearest_of(np.asarray(0.3))) == 0.0
 
 
 def test_in_house_orientation_numbers_of_one_tooth_and_of_a_pair():
