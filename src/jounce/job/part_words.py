@@ -14,7 +14,7 @@ from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 from jounce.job.shelf_codes import pieces_of
 
-__all__ = ["part_lines", "parts_of"]
+__all__ = ["exchanged", "part_lines", "parts_of"]
 
 _NAMES = {
     "torsion_bar": "{} torsion bars",
@@ -109,7 +109,17 @@ def parts_of(job: JobDocument, units: str) -> list[str]:
         job: the change list
         units: unit set to show
     """
-    return [*part_lines(job, units).values(), *_masses(job, units)] or ["none: settings only"]
+    return exchanged(job, units) or ["none: settings only"]
+
+
+def exchanged(job: JobDocument, units: str) -> list[str]:
+    """The new parts and masses, one line each; none for a job of settings alone.
+
+    Args:
+        job: the change list
+        units: unit set to show
+    """
+    return [*part_lines(job, units).values(), *_masses(job, units)]
 
 
 def _masses(job: JobDocument, units: str) -> Iterator[str]:

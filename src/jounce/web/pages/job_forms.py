@@ -25,7 +25,7 @@ from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.height_reach import Beyond, beyond_reach
-from jounce.job.wording import parts_of
+from jounce.job.part_words import exchanged
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.shelf.book_entries import shelf_of
 from jounce.shelf.describe import price_of, stock_of
@@ -265,7 +265,7 @@ def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, type
         words=_WORDS,
         refusal=refusal,
         number=job.number,
-        ordered=parts_of(document, ask.desk.units),
+        ordered=exchanged(document, ask.desk.units),
         places=[] if step == "aim" else places_of(document, measured, _shelf(ask)),
         chosen=typed,
         price_of=price_of,
