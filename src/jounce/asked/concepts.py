@@ -147,6 +147,74 @@ CONCEPTS: Mapping[str, str] = {
     "keep": "keep / stay / leave / reuse / original / standard / stock / factory / behalten / drinlassen / drin / "
     "serie* / oem / still ok",
     "adjustable": "adjustable / verstellbar* / einstellbar*",
+    # What it costs, what comes first, what is known
+    "money": "discount / rabatt / billig* / cheaper / cheapest / gesamtpreis / grand / dear / pay / zahlen / "
+    "mehrwertsteuer / vat / labour / hourly / stundensatz / ratenzahlung / instalments / owe / schuldig / "
+    "afford / spend / money / geld / pounds / under ### / deposit / teilepreis / arbeitskosten / einbau",
+    "one-thing": "one thing / only one / single / most for / brings the most / bringt am meisten / bringt mehr / biggest / "
+    "order / list / stage* / etappe* / later / can wait / warten / nur ein / wichtiger / sinnvoll* / lohnt / "
+    "first thing / begin / beginner / anfaenger / worthwhile / best value / helps most / helps more / makes "
+    "more sense",
+    "as-it-is": "now / right now / current* / today / todays / at the moment / at present / present / baseline / as it "
+    "stands / as it is / jetzt / heute / momentan* / aktuell* / derzeit / ist zustand / ausgangswerte / "
+    "figures / numbers / zahlen / summary / zusammenfassung / data / daten / datenblatt / grunddaten / state "
+    "/ stand / zustand",
+    "unsure": "missing / fehlt / fehlen / uncertain* / unsure / sure / surer / certain / unsicher* / genauer / genau / "
+    "accura* / doubt / guess / assume* / raten / ratet / angenommen / unbekannt / unknown about / precise* / "
+    "exact / error bars / band / baender / complete / vollstaendig / lacking / narrow* / next measurement / "
+    "naechste messung",
+    "model": "model / modell / match* / agree* / program / programm / calculat* / gerechnet / rechnung / predict* / "
+    "fit the / my readings / my values / my measurements / my numbers / meine messungen / meine messwerte / "
+    "messwert* / ablesung* / outlier / work backwards / zurueckrechnen / reality / wirklichkeit / really / "
+    "wirklich / deduce / hidden",
+    "error": "error / fehler / mistake / sensitiv* / empfindlich* / influence* / einfluss / matters / depends / haengt "
+    "ab / pivot* / drehpunkt* / hard point* / pick up point* / pickup point* / anlenkpunkt* / lagerpunkt* / "
+    "messpunkt* / inner joint / inner point / coordinate / koordinate / determines / decides / bestimmt / "
+    "moves the / verschiebt / # mm out",
+    "else": "else / sonst / besides / apart from / consequence* / folgen / knock on / catch with / haken / downside* "
+    "/ drawback* / disadvantage* / nachteil* / vergesse / forgetting / afterwards / danach / after lowering / "
+    "nach dem tieferlegen / affected / betroffen / checklist / look after / worauf achten / side effect* / "
+    "nebenwirkung* / other things / zieht das nach",
+    # What people feel, and where they drive
+    "aboard": "camping / tent / zelt* / dog / dogs / hunde* / tools / werkzeug / interior / innenausstattung / bench / "
+    "caravan / wohnwagen / haenger / roof / dach* / cage / kaefig / bike rack / hecktraeger / payload / "
+    "engine swap / heavier engine / schwererer motor / motorumbau / seats out / ausgeraeumt / driver weighs / "
+    "fahrer wiegt / everyone in / voll besetzt / erwachsene / mother in law / schwiegermutter / holiday / "
+    "urlaub* / tank",
+    "bearable": "wife / frau / mum / mutter / grandma / oma / granny / baby / father / coffee / kaffee / teeth / fillings "
+    "/ sofa / plank / brett / boneshaker / long drive* / long trip* / langstrecke / journey* / bandscheiben / "
+    "kidney / ruecken / moan* / sick / schlecht wird / seat / liveable / bearable / pleasant / angenehm / "
+    "gemuetlich / unangenehm / jiggl* / kart / cart / go kart / supple / weich / soft / harsh* / civilised / "
+    "drain cover* / kanaldeckel / every stone / jeden stein / hoppel* / every day / miles a day / am tag",
+    "authority": "tester / test / testing station / pruefstelle / document* / unterlagen / papiere / regulation* / "
+    "reglement / rules / regeln / fine / fined / strafe / trouble / aerger / homologat* / scrutin* / "
+    "sachverstaendig* / authorit* / behoerde / forbidden / prohibited / public roads / club regulations / "
+    "versicherung zahl* / insurer / cover / zulassung",
+    "way-in": "drive / driveway / my drive / einfahrt / garage / garagen* / car park / parkhaus* / ferry / faehre / "
+    "farm track / feldweg / wiese / grass / bordstein / randstein / kerbs / brick / hump / humps / sleeping "
+    "policem* / schwelle / schwellen / beached / grounds / grounding / lowest point / tiefster punkt / "
+    "tiefste punkt / spoiler / chin / lippe / daylight / frei / unten frei / touches down / boeschungswinkel "
+    "/ approach angle",
+    "shakes": "klonk* / groan* / rumble* / hum / hums / humming / drone / judder* / shake* / shakes / zittert / wackel* "
+    "/ spiel / play in / leak* / weep* / oil on / broken / broke / snapped / gebrochen / gerissen / crack* / "
+    "riss / torn / perished / poroes / split / rattl* / bang / bangs / tick* / whine / chirp* / sound* / "
+    "klingt / brumm* / mahlt / aechz* / loose something / bearing / radlager",
+    "tail": "tail / rear end / back end / heck / hintern / turn in / einlenken / gutmuetig / forgiving / overtake* / "
+    "ueberhol* / winter / lift off / gaswegnehmen / lastwechsel / hedge / graben / nose first / drifts / "
+    "washes / wide / nach aussen / dreht er sich / front end / let go / lets go / tail happy / pushy / loose",
+    "each-wheel": "each corner / each wheel / jedes rad / jeder ecke / jede ecke / jede achse / on the front axle / "
+    "auf der vorderachse / cross weights / distribution / verteilung / verteilt / nose heavy / kopflastig / percent / "
+    "prozent / mass / masse / heavy is / schwer ist / four scales / vier waagen / diagonal* / wedge / fifty "
+    "fifty",
+    "goes-on": "carries on / keeps / twice / zweimal / times / mal / weiter / after a bump / after bumps / after a dip / "
+    "nach einer senke / nach jeder kuppe / swings / schwinger / overshoot* / settle down / pogo* / float* / "
+    "wallow* / schwimmt / wogt",
+    "by-hand": "by hand / von hand / push* / pushed / press* / pressed / drueck* / gedrueckt / lean on / let go / "
+    "loslassen / losgelassen / stopwatch / stoppuhr / counted / gezaehlt / seconds / sekunden / phone / "
+    "handy* / recording / aufnahme / video / count / per second / jumped on",
+    "strength": "bolt / bolts / schraube / weld* / schweiss* / bracket* / halter* / strong enough / strength / rod end* / "
+    "gelenkkopf / newton* / kilos pull / hold / haelt / aushalten / withstand / endure / carry the / buckling "
+    "/ knicken / mount / mounts / m## bolt / landing / sprung / jump",
     # Not the suspension's business
     "foreign": "engine oil / oil change / carb / carburet* / vergaser / gearbox / getriebe / clutch / kupplung / radio /"
     " stereo / paint / respray / lack* / farbe / colour / color / rust / rost / heater / heizung / battery "
