@@ -14,11 +14,12 @@ from jounce.photographs.pivots import FoundPivot, offset_covariance, offset_slop
 from jounce.photographs.solving import Net
 from jounce.photographs.survey import Survey
 
-__all__ = ["FRONT_WHEEL", "CarPivot", "in_car_axes"]
+__all__ = ["FEWEST_FLOOR", "FRONT_WHEEL", "CarAxes", "CarPivot", "car_axes", "in_car_axes"]
 
 FRONT_WHEEL = "front.pivots.wheel_centre"
 """The point that tells where x begins."""
-_FEWEST_FLOOR = 3
+FEWEST_FLOOR = 3
+"""Tiles on the floor that tell the ground."""
 _STEP = 1e-6  # m
 _MIRROR = np.array([1.0, -1.0, 1.0])
 _DIFFERS = 2.5  # deviations
@@ -51,6 +52,69 @@ class CarPivot:
         return float(DEVIATIONS_TYPED * self.deviation.max())
 
 
+@dataclass(frozen=True, slots=True)
+class CarAxes:
+    """Where the car's axes lie in those of the net.
+
+    Attributes:
+        turned: the car's axes as rows, shape (3, 3) [-]
+        ground: a point on the tiles of the floor, in the net, shape (3,) [m]
+        origin: of the car's axes, from that point in directions of the car, shape (3,) [m]
+
+    """
+
+    turned: Array
+    ground: Array
+    origin: Array
+
+    def of_net(self, points: Array) -> Array:
+        """Points of the net in the car's axes, shape (..., 3) [m].
+
+        Args:
+            points: shape (..., 3) [m]
+        """
+        return np.asarray((points - self.ground) @ self.turned.T - self.origin)
+
+    def in_net(self, points: Array) -> Array:
+        """Points in the car's axes, in those of the net, shape (..., 3) [m].
+
+        Args:
+            points: shape (..., 3) [m]
+        """
+        return np.asarray((points + self.origin) @ self.turned + self.ground)
+
+
+def car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> CarAxes:
+    """Where the car's axes lie.
+
+    Args:
+        net: every tile where it is
+        survey: what was stuck where
+        found: the pivots
+
+    Raises:
+        Impossible: something that the axes need was not seen, or no length is known
+    """
+    floor, pairs, wheels = _needed(net, survey, found)
+    places = _places(net, found, floor)
+    return _axes(places, len(found), pairs, wheels, net.state.tile_centre.mean(axis=0), survey.over)
+
+
+def _needed(
+    net: Net, survey: Survey, found: Sequence[FoundPivot]
+) -> tuple[list[int], list[tuple[int, int]], list[int]]:
+    """What the axes are made of: tiles on the floor, pairs, front wheels."""
+    floor = [tile for tile in survey.floor if tile in net.numbers]
+    pairs = _pairs(found)
+    wheels = [place for place, one in enumerate(found) if one.pivot.point == FRONT_WHEEL]
+    _need(net, floor, pairs, wheels)
+    return floor, pairs, wheels
+
+
+def _places(net: Net, found: Sequence[FoundPivot], floor: Sequence[int]) -> Array:
+    return np.stack([*(one.place for one in found), *(net.state.tile_centre[net.place(tile)] for tile in floor)])
+
+
 def in_car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[CarPivot, ...]:
     """The pivots in the car's axes, with the uncertainty of the axes in them.
 
@@ -62,15 +126,12 @@ def in_car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[
     Raises:
         Impossible: something that the axes need was not seen, or no length is known
     """
-    floor = [tile for tile in survey.floor if tile in net.numbers]
-    pairs = _pairs(found)
-    wheels = [place for place, one in enumerate(found) if one.pivot.point == FRONT_WHEEL]
-    _need(net, floor, pairs, wheels)
-    places = np.stack([*(one.place for one in found), *(net.state.tile_centre[net.place(tile)] for tile in floor)])
+    floor, pairs, wheels = _needed(net, survey, found)
+    places = _places(net, found, floor)
     middle = net.state.tile_centre.mean(axis=0)
 
     def laid(points: Array) -> Array:
-        return _in_axes(points, len(found), pairs, wheels, middle) - [0, 0, -survey.over]
+        return _axes(points, len(found), pairs, wheels, middle, survey.over).of_net(points[: len(found)])
 
     count = places.size
     slopes = np.empty((3 * len(found), count))
@@ -98,7 +159,7 @@ def _need(net: Net, floor: Sequence[int], pairs: Sequence[tuple[int, int]], whee
     lacks = []
     if not net.metric:
         lacks.append("a known length: a rule with two tiles on it, or a taped distance between two tiles")
-    if len(floor) < _FEWEST_FLOOR:
+    if len(floor) < FEWEST_FLOOR:
         lacks.append(f"the ground: three tiles or more on the floor, listed under [floor]; {len(floor)} were placed")
     if not pairs:
         lacks.append("the centre plane: at least one pivot with a tile on the left and on the right")
@@ -108,10 +169,10 @@ def _need(net: Net, floor: Sequence[int], pairs: Sequence[tuple[int, int]], whee
         raise Impossible("The pivots cannot be put into the car's axes. Missing is " + "; ".join(lacks) + ".")
 
 
-def _in_axes(
-    points: Array, pivots: int, pairs: Sequence[tuple[int, int]], wheels: Sequence[int], middle: Array
-) -> Array:
-    """Points in axes made of the floor, the pairs and the front wheels, shape (pivots, 3) [m]."""
+def _axes(  # what axes are made of, each by itself
+    points: Array, pivots: int, pairs: Sequence[tuple[int, int]], wheels: Sequence[int], middle: Array, over: float
+) -> CarAxes:
+    """Axes made of the floor, whose paper lies so far over the ground, the pairs and the front wheels."""
     found, floor = points[:pivots], points[pivots:]
     ground = floor.mean(axis=0)
     up = np.linalg.svd(floor - ground)[2][2]
@@ -119,10 +180,10 @@ def _in_axes(
     left = sum((found[a] - found[b] for a, b in pairs), np.zeros(3))
     left = left - (left @ up) * up
     left = left / np.linalg.norm(left)
-    axes = np.stack([np.cross(left, up), left, up])
-    laid = (found - ground) @ axes.T
+    turned = np.stack([np.cross(left, up), left, up])
+    laid = (found - ground) @ turned.T
     centre = np.mean([(laid[a, 1] + laid[b, 1]) / 2 for a, b in pairs])
-    return np.asarray(laid - [laid[list(wheels), 0].mean(), centre, 0.0])
+    return CarAxes(turned, ground, np.array([laid[list(wheels), 0].mean(), centre, -over]))
 
 
 def _covariance(net: Net, found: Sequence[FoundPivot], floor: Sequence[int]) -> Array:

@@ -13,12 +13,23 @@ from jounce.numerics.rotations import cross_matrix
 from jounce.photographs.solving import Net
 from jounce.photographs.survey import CheckDistance, Survey, TiledPivot
 
-__all__ = ["Checked", "FoundPivot", "checked", "depth_deviation", "found_pivots", "remarks_on"]
+__all__ = [
+    "FEWEST_PHOTOS",
+    "LEAST_ANGLE",
+    "Checked",
+    "FoundPivot",
+    "checked",
+    "depth_deviation",
+    "found_pivots",
+    "remarks_on",
+]
 
 TILT = float(np.radians(0.3))
 """How far a tile's paper may stand off square to its bolt, one standard deviation [rad]: common practice, no source."""
-_FEWEST_PHOTOS = 3
-_LEAST_ANGLE = float(np.radians(15))
+FEWEST_PHOTOS = 3
+"""In which a pivot is seen that may be trusted."""
+LEAST_ANGLE = float(np.radians(15))
+"""Between two photographs of a pivot that may be trusted [rad]."""
 _WIDEST = 1.5e-3
 """Half width of the 95 % band, along its worst direction, above which a pivot is to be measured again [m]."""
 _DIFFERS = 2.5  # deviations of a distance to check by
@@ -143,9 +154,9 @@ def _doubted(found: FoundPivot, net: Net) -> FoundPivot:
     why = ""
     if found.pivot.tile in net.moved:
         why = net.moved[found.pivot.tile]
-    elif found.photos < _FEWEST_PHOTOS:
+    elif found.photos < FEWEST_PHOTOS:
         why = f"seen in {found.photos} photographs only: take two more that show tile {found.pivot.tile}"
-    elif found.angle < _LEAST_ANGLE:
+    elif found.angle < LEAST_ANGLE:
         why = (
             f"seen from one side only ({np.degrees(found.angle):.0f}° between the photographs): take two more of tile "
             f"{found.pivot.tile} from farther left, right or lower down"

@@ -17,7 +17,7 @@ from jounce.photographs.starting import Start, placed_again, started
 from jounce.photographs.survey import Survey
 from jounce.photographs.tiles import kind_of
 
-__all__ = ["Net", "netted"]
+__all__ = ["Net", "netted", "usual_focal"]
 
 _FEWEST_PHOTOS = 3
 _FEWEST_TILES = 4
@@ -94,7 +94,7 @@ def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], No
             f"{len(used)} photographs share {len(numbers)} tiles; at least {_FEWEST_PHOTOS} that share {_FEWEST_TILES} are "
             "needed, twenty are good. Walk round and take more, each with at least four tiles of the one before."
         )
-    focal, share = _focal(used[0])
+    focal, share = usual_focal(used[0])
     known = Beforehand((focal, share * focal))
     views = _views(used, numbers, survey)
     width, height = views.size
@@ -188,8 +188,12 @@ def _shared(photos: Sequence[SeenPhoto]) -> list[int]:
     return sorted({number for number in every if every.count(number) >= 2})
 
 
-def _focal(photo: SeenPhoto) -> tuple[float, float]:
-    """Focal length to begin with [px], and how far it may be off [-]."""
+def usual_focal(photo: SeenPhoto) -> tuple[float, float]:
+    """Focal length to begin with, and how far it may be off, one standard deviation [px, -].
+
+    Args:
+        photo: what the photograph shows
+    """
     diagonal = float(np.hypot(*photo.size))
     if photo.as_on_film is None:
         return _USUAL_LENS * diagonal / _DIAGONAL_ON_FILM, _NOT_TOLD

@@ -1,0 +1,161 @@
+"""What photographs still lack before anything is worked out: views of a tile, and what scale and axes need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, product
+
+import numpy as np
+
+from jounce.numerics.arrays import Array
+from jounce.photographs.car_axes import FEWEST_FLOOR, FRONT_WHEEL
+from jounce.photographs.pivots import FEWEST_PHOTOS, LEAST_ANGLE
+from jounce.photographs.seen import SeenPhoto
+from jounce.photographs.solving import usual_focal
+from jounce.photographs.survey import Survey
+from jounce.photographs.tiles import flat_corners
+from jounce.photographs.vision import planar_poses
+
+__all__ = ["TileCover", "covered", "still_missing"]
+
+_UNCLEAR = 1.5  # times as large: what the worse of two poses leaves, below which either may be true
+_SHARED = 4  # tiles that hold two photographs together
+_FEW, _GOOD = 12, 20  # photographs
+_SAME_LENS = 0.5  # mm as on film
+
+
+@dataclass(frozen=True, slots=True)
+class TileCover:
+    """From where a tile was photographed.
+
+    Attributes:
+        number: of the tile
+        photos: in how many photographs it is
+        views: from each, the direction to the camera in the tile's axes: right, up, out, shape (views, 3) [-]
+        angle: between the two farthest apart, where either of two poses may be true the smaller one [rad]
+
+    """
+
+    number: int
+    photos: int
+    views: Array
+    angle: float
+
+
+def covered(photos: Sequence[SeenPhoto], survey: Survey, numbers: Sequence[int]) -> tuple[TileCover, ...]:
+    """From where tiles were photographed, each by itself: good enough to guide, and nothing to measure by.
+
+    Args:
+        photos: what each shows
+        survey: what was stuck where
+        numbers: of the tiles
+
+    Raises:
+        Impossible: the extra is not installed
+    """
+    told = []
+    for number in numbers:
+        seen = [one for one in photos if number in one.numbers]
+        ways = [way for way in (_ways(one, survey, number) for one in seen) if way]
+        angle = max((_least(a, b) for a, b in combinations(ways, 2)), default=0.0)
+        told.append(TileCover(number, len(seen), np.array([way[0] for way in ways]).reshape(-1, 3), angle))
+    return tuple(told)
+
+
+def _ways(photo: SeenPhoto, survey: Survey, number: int) -> list[Array]:
+    """Directions from a tile to the camera that one photograph allows, the likelier one first."""
+    corners = photo.corners[photo.numbers.index(number)]
+    if not np.isfinite(corners).all():
+        return []
+    rays = (corners - (np.array(photo.size) - 1) / 2) / usual_focal(photo)[0]
+    poses = planar_poses(flat_corners(survey.side(number)), rays)
+    if not poses:
+        return []
+    far = [one for place, one in enumerate(poses) if place == 0 or one[1] < _UNCLEAR * poses[0][1]]
+    ways = [-stand.turned.T @ stand.shift for stand, _ in far]
+    return [way / np.linalg.norm(way) for way in ways]
+
+
+def _least(one: Sequence[Array], other: Sequence[Array]) -> float:
+    return min(float(np.arccos(np.clip(a @ b, -1, 1))) for a, b in product(one, other))
+
+
+def still_missing(photos: Sequence[SeenPhoto], survey: Survey) -> tuple[str, ...]:
+    """What to photograph or to write down next, in words; empty where it can be worked out well.
+
+    Args:
+        photos: what each shows
+        survey: what was stuck where
+
+    Raises:
+        Impossible: the extra is not installed
+    """
+    return (*_of_survey(survey), *_of_photos(photos), *_of_tiles(photos, survey))
+
+
+def _of_survey(survey: Survey) -> Iterator[str]:
+    if not survey.rulers:
+        yield "A known length: a rule with two tiles on it, or a taped distance between two tiles."
+    if len(survey.floor) < FEWEST_FLOOR:
+        yield "The ground: three tiles or more that lie on the floor."
+    if not survey.pivots:
+        yield "Names: which tile sits at which pivot, and how far the joint lies behind the paper."
+        return
+    if not any(one.point == FRONT_WHEEL for one in survey.pivots):
+        yield "Where x begins: a tile on the middle of a front wheel."
+    sides: dict[str, set[str]] = {}
+    for one in survey.pivots:
+        sides.setdefault(one.point, set()).add(one.side)
+    if not any(len(one) == 2 for one in sides.values()):
+        yield "The centre plane: one pivot at least with a tile on the left and on the right."
+
+
+def _of_photos(photos: Sequence[SeenPhoto]) -> Iterator[str]:
+    if not photos:
+        yield f"Photographs: {_GOOD} are good, {_FEW} do."
+        return
+    if len(photos) < _FEW:
+        yield f"{_FEW - len(photos)} more photographs: {_FEW} do, {_GOOD} are good."
+    if len(photos) >= FEWEST_PHOTOS and not any(one.turns % 2 for one in photos):
+        yield "Some with the telephone on edge: they tell the lens."
+    told = [one.as_on_film for one in photos if one.as_on_film is not None]
+    if told and max(told) - min(told) > _SAME_LENS:
+        yield "One lens for all: some were taken with another one or zoomed, and will be left out."
+    for group in _groups(photos)[1:]:
+        yield (f"{', '.join(group)}: fewer than {_SHARED} tiles shared with the others. Take one from halfway between.")
+
+
+def _groups(photos: Sequence[SeenPhoto]) -> list[list[str]]:
+    """Names of photographs that hang together by shared tiles, the largest group first."""
+    groups: list[list[SeenPhoto]] = []
+    for photo in photos:
+        near = [
+            group for group in groups if any(len(set(photo.numbers) & set(other.numbers)) >= _SHARED for other in group)
+        ]
+        groups = [group for group in groups if group not in near]
+        groups.append([photo, *(one for group in near for one in group)])
+    return [[one.name for one in group] for group in sorted(groups, key=len, reverse=True)]
+
+
+def _of_tiles(photos: Sequence[SeenPhoto], survey: Survey) -> Iterator[str]:
+    if not photos:
+        return
+    names = {one.tile: one.name.replace("_", " ").replace(".pivots.", " ") for one in survey.pivots}
+    for one in covered(photos, survey, list(names)):
+        if one.photos < FEWEST_PHOTOS:
+            lack = FEWEST_PHOTOS - one.photos
+            yield f"{_count(lack)} more that show{'s' if lack == 1 else ''} tile {one.number}, {names[one.number]}."
+        elif one.angle < LEAST_ANGLE:
+            yield (
+                f"Two more of tile {one.number}, {names[one.number]}, from farther left, right or lower down: so far all "
+                "are from one side."
+            )
+    seen = [number for photo in photos for number in photo.numbers]
+    for number in dict.fromkeys([*(tile for one in survey.rulers for tile in one.tiles), *survey.floor]):
+        if number not in names and seen.count(number) < 2:
+            yield f"Two photographs that show tile {number}: it is in {seen.count(number) or 'none'}."
+
+
+def _count(number: int) -> str:
+    return {1: "One", 2: "Two", 3: "Three"}.get(number, str(number))
