@@ -34,6 +34,7 @@ PAGES = (
     "/cars/CAR/jobs",
     "/cars/CAR/measure",
     "/cars/CAR/readings",
+    "/cars/CAR/photographs",
     "/cars/CAR/sheets",
     "/shelf",
     "/shelf/new",

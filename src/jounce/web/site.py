@@ -45,6 +45,7 @@ from jounce.web.pages import (
     part,
     part_form,
     phone,
+    photographs,
     photos,
     phrases,
     proof,
@@ -85,6 +86,10 @@ _PAGES: dict[str, Handler] = {
     "/cars/{entry}/how-low": counter.show_low,
     "/cars/{entry}/measure": measure.show,
     "/cars/{entry}/readings": readings.show,
+    "/cars/{entry}/photographs": photographs.show,
+    "/cars/{entry}/photographs/tiles.pdf": photographs.tiles,
+    "/cars/{entry}/photographs/{file}/small.jpg": photographs.small,
+    "/cars/{entry}/photographs/{file}/lines.jpg": photographs.lines,
     "/cars/{entry}/measure/{step}": measure.show,
     "/cars/{entry}/sheets": sheets.of_car,
     "/cars/{entry}/sheet.pdf": sheets.print_car,
@@ -178,7 +183,10 @@ _STATIC = {
     "counter.js": "text/javascript",
     "long_work.js": "text/javascript",
     "measure.js": "text/javascript",
+    "photographs.js": "text/javascript",
 }
+_MOST_FILES, _MOST_FIELDS = 4, 400
+"""Of one form; a file beyond the first of its name gets a number."""
 
 
 def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
@@ -284,10 +292,11 @@ async def _form(request: Request) -> tuple[dict[str, str], dict[str, bytes]]:
         return {}, {}
     texts: dict[str, str] = {}
     contents: dict[str, bytes] = {}
-    async with request.form(max_files=4, max_fields=200, max_part_size=2**20) as form:
+    async with request.form(max_files=_MOST_FILES, max_fields=_MOST_FIELDS, max_part_size=2**20) as form:
         for name, value in form.multi_items():
             if isinstance(value, UploadFile):
-                contents[name] = await value.read()
+                again = sum(key.split(" ")[0] == name for key in contents)
+                contents[f"{name} {again + 1}" if again else name] = await value.read()
             else:
                 texts[name] = value.replace("\r\n", "\n")
     return texts, contents

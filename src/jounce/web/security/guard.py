@@ -26,6 +26,8 @@ LARGEST = 4 * 2**20
 """Bytes of a request: a file of a whole parts shelf is a tenth of it."""
 LARGEST_WITH_PHOTO = 13 * 2**20
 """Bytes of a request that may bring a photo."""
+LARGEST_WITH_PHOTOGRAPH = 42 * 2**20
+"""Bytes of a request that may bring a photograph to be measured in, as large as a telephone can make it."""
 SESSION = "jounce_session"
 SHEET_CODE = re.compile(r"/[jJ]/[0-9A-Za-z]{1,16}")
 """Addresses to which codes on paper lead; the only ones to which the door sends somebody on who came by them."""
@@ -135,7 +137,8 @@ def _from_here(headers: Headers, host: str) -> bool:
 
 def _most(scope: Scope) -> int:
     """Bytes that a request to this address may bring."""
-    return LARGEST_WITH_PHOTO if scope["path"].endswith("/photos") else LARGEST
+    ends = {"photos": LARGEST_WITH_PHOTO, "photographs": LARGEST_WITH_PHOTOGRAPH}
+    return ends.get(scope["path"].rpartition("/")[2], LARGEST)
 
 
 def _too_large(most: int) -> str:

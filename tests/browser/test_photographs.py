@@ -1,0 +1,108 @@
+"""Photographs under a car on a phone: from rendered photographs over names to a new version of the car."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from jounce.car.file.inputs import all_inputs
+from jounce.car.file.reading import parse_car
+from jounce.web.photographing.kept import begun
+from tests.browser.conftest import Opened
+from tests.browser.test_accessible import found
+from tests.browser.test_for_everyone import NAMELESS, PALE, REPEATED, SMALL
+from tests.photographs.front import FLOOR, files, kept
+from tests.photographs.whole_car import true_place
+from tests.workbench import Workbench, demo_book, serving
+
+NAMES = {
+    f"front {side} {words}": 60 + 3 * k + n
+    for k, side in enumerate(("left", "right"))
+    for n, words in enumerate(("wheel centre", "arm front", "strut top"))
+}
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Workbench]:
+    """A workbench that knows how large the tiles were printed, and nothing else of them."""
+    book, car, job = demo_book(tmp_path / "shop.db")
+    entry = begun(book, book.entry(car))
+    sizes = "\n".join(f'{key} = "{value}"' for key, value in kept().tiles.items())
+    book.save(replace(entry, content=f"[tiles]\n{sizes}\n"), "larger tiles")
+    with serving(book) as port:
+        yield Workbench(port, car, job, book)
+    book.close()
+
+
+def sound(page: Page) -> None:
+    """Nothing sticks out, has no name, is pale or too small for a thumb."""
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    for check in (NAMELESS, PALE, REPEATED, SMALL):
+        assert page.evaluate(check) == []
+    assert found(page) == []
+
+
+def test_a_car_is_photographed_on_the_phone(shop: Workbench, opened: Opened) -> None:
+    page = opened("phone", bypass_csp=True)
+    page.goto(f"{shop.address}/cars/{shop.car}/photographs")
+    page.get_by_label("Photographs JPEG").set_input_files(
+        [
+            {"name": f"{number}.jpg", "mimeType": "image/jpeg", "buffer": content}
+            for number, content in enumerate([*files(), b"no photograph"])
+        ]
+    )
+    expect(page.locator("#photographs .refused")).to_contain_text("no picture that can be opened")
+    page.get_by_role("link", name="Look again").click()
+    expect(page.locator("#photographs li")).to_have_count(6)
+    expect(page.locator("#photographs .mark.met")).to_have_count(6)
+    for words, tile in NAMES.items():
+        row = page.get_by_role("group", name=f"Tile {tile}", exact=True)
+        row.get_by_label("Sits at").select_option(words)
+        row.get_by_label("Behind the paper").fill("50")
+    row = page.get_by_role("group", name="Known length 1")
+    row.get_by_label("From tile").fill("4")
+    row.get_by_label("To tile").fill("9")
+    row.get_by_label("Distance").fill(str(kept().rulers[0]["distance"]).partition(" ")[0])
+    page.get_by_label("Tiles that lie on the floor").fill(" ".join(map(str, FLOOR)))
+    page.get_by_label("Their paper over the ground").fill("8")
+    page.get_by_role("button", name="Keep the names").click()
+    expect(page.locator(".missing")).to_contain_text("6 more photographs: 12 do")
+    expect(page.locator("svg.cover")).to_have_count(6)
+    sound(page)
+    page.get_by_role("button", name="Work out the pivots").click()
+    expect(page.get_by_role("heading", name="Beside the tape")).to_be_visible()
+    picture = page.get_by_alt_text("The model's lines over")
+    picture.scroll_into_view_if_needed()
+    expect(picture).to_have_js_property("complete", value=True)
+    assert picture.evaluate("one => one.naturalWidth") in {1050, 1400}
+    page.get_by_role("link", name="Over photograph 3").click()
+    expect(page.get_by_alt_text("The model's lines over photograph 3")).to_be_visible()
+    sound(page)
+    page.get_by_role("button", name="Take over into the car").click(no_wait_after=True)
+    until = time.monotonic() + 60
+    while (car := shop.book.entry(shop.car)).number < 2:  # the car's own page, which comes next, is others' to test
+        assert time.monotonic() < until, "nothing was taken over"
+        page.wait_for_timeout(50)
+    after = {one.path: one for one in all_inputs(parse_car(car.content, ""))}
+    for axis, true in zip("xyz", true_place("arm_front"), strict=True):
+        number = after[f"front.pivots.arm_front.{axis}"]
+        assert number.origin.startswith("photographs, ")
+        assert abs(number.value - true) < number.plus_minus
+
+
+def test_photographs_wait_for_the_network(shop: Workbench, opened: Opened) -> None:
+    page = opened("phone")
+    page.goto(f"{shop.address}/cars/{shop.car}/photographs")
+    page.context.set_offline(True)
+    page.get_by_label("Photographs JPEG").set_input_files(
+        [{"name": "one.jpg", "mimeType": "image/jpeg", "buffer": files(1)[0]}]
+    )
+    expect(page.get_by_text("No network: 1 wait here")).to_be_visible()
+    page.context.set_offline(False)
+    expect(page.locator("#photographs li")).to_have_count(1)
+    expect(page.locator("#photographs")).to_contain_text("Photograph 1")
