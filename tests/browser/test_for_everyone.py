@@ -50,6 +50,7 @@ PAGES = (
     "/jobs/JOB/ask/loads",
     "/jobs/JOB/corner",
     "/jobs/JOB/bay",
+    "/jobs/JOB/live",
     "/jobs/JOB/rounds",
     "/jobs/JOB/state",
     "/jobs/JOB/place?name=rear+springs",

@@ -99,7 +99,9 @@ def with_settings(car: RoadCar, setting: Array) -> RoadCar:
     return replace(car, axles=(axles[0], axles[1]))
 
 
-def settings_for(car: RoadCar, front: float, rear: float, cross_share: float, lean: float = 0.0) -> SpringSettings:
+def settings_for(
+    car: RoadCar, front: float, rear: float, cross_share: float, lean: float = 0.0, near: Array | None = None
+) -> SpringSettings:
     """Spring settings for wanted heights and cross weight, together.
 
     Args:
@@ -108,20 +110,26 @@ def settings_for(car: RoadCar, front: float, rear: float, cross_share: float, le
         rear: wanted mean travel of the rear wheels [m]
         cross_share: wanted share of the weight on front right and rear left [-]
         lean: wanted mean of left less right travels [m]
+        near: effect of the settings of a car like this one, shape (4, 4); it is then bettered from try to try (C. G.
+            Broyden, Math. Comp. 19 (1965) 577-593) instead of being worked out in each, and told as it is in the end
 
     Raises:
         Impossible: no settings give it
     """
     wanted = np.array([front, rear, lean, cross_share])
-    setting = np.zeros((2, 2))
-    effect = _effect(car, setting)
+    setting, step, before = np.zeros((2, 2)), np.zeros(4), np.zeros(4)
+    effect = _effect(car, setting) if near is None else near
     for _ in range(_ROUNDS):
         stands = on_scales(with_settings(car, setting))
         miss = wanted - _told(stands)
         if np.abs(miss).max() < _CLOSE:
             return SpringSettings(setting, stands, effect)
-        effect = _effect(car, setting)
-        setting = setting + solved(effect, miss).reshape(2, 2)
+        if near is None:
+            effect = _effect(car, setting)
+        elif step.any():
+            effect = effect + np.outer(before - miss - effect @ step, step) / (step @ step)
+        before, step = miss, solved(effect, miss)
+        setting = setting + step.reshape(2, 2)
     raise Impossible("No spring settings give these heights and this cross weight together: ask for less.")
 
 

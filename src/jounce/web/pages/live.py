@@ -1,0 +1,177 @@
+"""A job under the hand: heights, springs and bars moved beside the picture, and all that follows at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import partial
+from itertools import groupby
+from math import isfinite
+from typing import Any
+
+from starlette.responses import JSONResponse, Response
+
+from jounce.book import Entry
+from jounce.car.mechanics.model import AXLES
+from jounce.case.case import Case
+from jounce.conventions.axes import ENDS, SIDES
+from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind, unit_of
+from jounce.conventions.units import show as shown
+from jounce.layouts.naming import named
+from jounce.live.figures import LiveFigure, lift_figures, read_lift, read_standing, standing_figures
+from jounce.live.levers import Lever, levers_of, with_levers
+from jounce.live.moved import MovableCar, movable
+from jounce.live.tables import LiveTables, live_tables
+from jounce.wanted.counter.verdict import verdict_of
+from jounce.web.background import BackgroundTask, TaskControl, TaskSpec, question_of
+from jounce.web.case_cache import case_of, job_of
+from jounce.web.pages.job import STEPS
+from jounce.web.request import Ask, onward, page
+from jounce.web.saving import keep, onward_saved
+from jounce.web.shop_settings import held_case, rules_text, widened_by_ledger
+
+__all__ = ["exact", "show", "tables"]
+
+_AT_ONCE = 0.3
+"""What is ready in so short a time needs no waiting page [s]."""
+
+
+def show(ask: Ask) -> Response:
+    """The levers and what follows them; before the tables are there, how far they are. A form keeps a new version."""
+    job, car = job_of(ask)
+    home = f"/jobs/{job.id}/live"
+    case = held_case(ask, job, car)
+    if "begin" in ask.form:
+        order = TaskSpec("live", job.id, _question(job, car), "What follows the levers", home, ask.desk.by)
+        begun = ask.works.start(order, partial(_work_out, case, job.content, car.content), instead=True)
+        ask.works.wait(begun.id, _AT_ONCE)
+        return onward(home)
+    work = _work(ask, job, car)
+    found = None if work is None else work.result
+    if "keep" in ask.form:
+        levers = () if found is None else found.levers
+        values = _values(levers, ask.form)
+        told = [f"{one.label} {shown(values[one.key], one.kind)}" for one in levers if one.key in values]
+        text = with_levers(job.content, levers, values)
+        return onward_saved(f"/jobs/{job.id}/consequences", keep(ask, job, text, f"live: {', '.join(told)}"))
+    values_shown: dict[str, Any] = {"work": work, "tables": found, "case": case, "drawn": _drawn(case)}
+    return page(ask, "job_live.html", job=job, car=car, step="consequences", steps=STEPS, **values_shown)
+
+
+def tables(ask: Ask) -> Response:
+    """The tables, for the script that follows the levers; without any, as long as they are not worked out."""
+    job, car = job_of(ask)
+    work = _work(ask, job, car)
+    if work is None or work.result is None:
+        return JSONResponse({"levers": [], "degrees": [], "figures": []})
+    found: LiveTables = work.result
+    units = ask.desk.units
+    figures = []
+    for label, group in groupby(found.tables, key=lambda one: one.figure.label):
+        of_label = list(group)
+        good = all(one.good for one in of_label)
+        told = {"label": label, "tables": [list(one.terms) for one in of_label] if good else []}
+        figures.append(told | _unit(of_label[0].figure.kind, units))
+    levers = [
+        {"key": one.key, "low": one.low, "high": one.high, "today": one.today, "power": one.power}
+        | _unit(one.kind, units)
+        for one in found.levers
+    ]
+    return JSONResponse({"levers": levers, "degrees": found.degrees.tolist(), "figures": figures})
+
+
+def exact(ask: Ask) -> Response:
+    """The job with its levers where the hand left them, planned as a whole: numbers as they can be set, and the checks."""
+    job, car = job_of(ask)
+    work = _work(ask, job, car)
+    levers = () if work is None or work.result is None else work.result.levers
+    text = with_levers(job.content, levers, _values(levers, ask.query))
+    case = case_of(text, car.content, rules_text(ask.book), widened_by_ledger(ask))
+    moved = movable(case)
+    values = {**read_standing(moved, moved.today), **read_lift(moved.today)}
+    verdict = verdict_of(case, ask.desk.units)
+    figures = {
+        label: _least([values.get(one.key) for one in group], Kind(kind), ask.desk.units)
+        for (label, kind), group in groupby(_figures(moved), key=lambda one: (one.label, one.kind))
+    }
+    faults = [f"{fault.question} {fault.because}" for fault in verdict.faults]
+    return JSONResponse({"figures": figures, "fits": verdict.fits, "verdict": verdict.told, "faults": faults})
+
+
+def _figures(moved: MovableCar) -> Sequence[LiveFigure]:
+    return (*standing_figures(moved), *lift_figures())
+
+
+def _least(values: Sequence[float | None], kind: Kind, units: str) -> str:
+    """The least of some numbers as text; what is not there lifts nowhere."""
+    known = [value for value in values if value is not None]
+    return shown(min(known), kind, units) if known else "does not, as far as is looked"
+
+
+def _question(job: Entry, car: Entry) -> str:
+    return question_of(job.content, car.content)
+
+
+def _work(ask: Ask, job: Entry, car: Entry) -> BackgroundTask | None:
+    """The tables of this very version, as far as they are."""
+    work = ask.works.latest("live", job.id)
+    return work if work is not None and work.order.question == _question(job, car) else None
+
+
+def _work_out(case: Case, job_text: str, car_text: str, hand: TaskControl) -> LiveTables:
+    car = movable(case)
+
+    def tell(share: float, words: str) -> None:
+        if hand.stopped():
+            # Not Impossible: that would have the tables tried on a shorter way.
+            raise InputError("It was stopped before all whole cars were worked out", todo="Begin it again.")
+        hand.tell(share, words)
+
+    return live_tables(car, levers_of(car, job_text, car_text), tell)
+
+
+def _values(levers: Sequence[Lever], given: Mapping[str, str]) -> dict[str, float]:
+    """Where levers are, by what was sent [SI].
+
+    Raises:
+        InputError: a number that is none, or beyond its lever's way
+    """
+    found: dict[str, float] = {}
+    for lever in levers:
+        text = given.get(lever.key)
+        if text is None:
+            continue
+        try:
+            value = float(text)
+        except ValueError:
+            value = float("nan")
+        slack = 1e-9 * (lever.high - lever.low)
+        if not isfinite(value) or not lever.low - slack <= value <= lever.high + slack:
+            raise InputError(
+                "A lever stands where it cannot",
+                found=text[:40],
+                allowed=f"{shown(lever.low, lever.kind)} to {shown(lever.high, lever.kind)}",
+                todo="Move it on the page.",
+                place=lever.key,
+            )
+        found[lever.key] = value
+    return found
+
+
+def _unit(kind: Kind, units: str) -> dict[str, Any]:
+    unit = unit_of(kind, units)
+    return {"unit": "" if unit.symbol == "-" else unit.symbol, "size": unit.factor, "decimals": unit.decimals}
+
+
+def _drawn(case: Case) -> dict[str, Any]:
+    """What the picture from the left needs, front to the left, in whole millimetres."""
+    planned = case.plan.planned
+    place = [
+        float(model.stand.reference_values([named(model.name, "left", "wheel_x")])[0, 0]) for model in planned.models
+    ]
+    wheels = []
+    for k, (axle, end) in enumerate(zip(AXLES, ENDS, strict=True)):
+        arch = case.car.heights.corner(end, SIDES[0]).value - planned.sits.travel[axle, "left"]
+        radius = float(case.planned.car.radius[k, 0])
+        wheels.append({"x": round(1e3 * abs(place[k] - place[0])), "r": round(1e3 * radius), "arch": round(1e3 * arch)})
+    return {"front": wheels[0], "rear": wheels[1]}
