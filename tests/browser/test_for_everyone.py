@@ -20,6 +20,7 @@ PAGES = (
     "/ask",
     "/asked",
     "/asked?q=how+low+does+it+go&of=CAR",
+    "/asked/kept",
     "/ask/coil",
     "/cars/new",
     "/cars/CAR",

@@ -6,6 +6,7 @@ import json
 import re
 from urllib.parse import urlencode
 
+from tests.web.test_shop import SHOP
 from tests.workbench import Answer, Workbench, asked
 
 
@@ -70,3 +71,32 @@ def test_programs_ask_in_words_too(workbench: Workbench) -> None:
     assert answer["known"]
     assert answer["numbers"][0]["plus_minus"] > 0
     assert asked(workbench.port, f"/api/v1/cars/{workbench.car}/asked").status == 422
+
+
+def test_what_was_asked_is_kept_without_names_and_once_a_day(workbench: Workbench) -> None:
+    workbench.book.clear_questions()
+    for _ in range(2):
+        said(workbench, q="A. Example of 0664 1234567 asks what it costs", kind="price", of=workbench.car)
+    said(workbench, q="zebra crossing bananas", of=workbench.car)
+
+    kept = [(one.text, one.kind, one.how) for one in workbench.book.kept_questions()]
+    assert kept == [
+        ("zebra crossing bananas", "unknown", "not understood"),
+        ("… of … asks what it costs", "price", "chosen"),
+    ]
+    text = asked(workbench.port, "/asked/kept").text
+    assert re.search(r'<tr><th scope="row">What it costs</th><td></td><td></td><td>1</td>', text)
+    assert "zebra crossing bananas" in text.partition("Not understood, or asked back")[2]
+    assert "0664" not in text
+
+
+def test_a_button_throws_it_away_and_a_switch_keeps_nothing(workbench: Workbench) -> None:
+    said(workbench, q="what does it cost", kind="price", of=workbench.car)
+    assert workbench.book.kept_questions()
+    assert asked(workbench.port, "/asked/kept", {"clear": "1"}).status == 303
+    assert workbench.book.kept_questions() == []
+
+    shop = SHOP | {"house.units": "metric", "house.questions_kept": "no"}
+    assert asked(workbench.port, "/shop", shop).status == 303
+    assert "questions are not kept" in said(workbench, q="what does it cost", kind="price", of=workbench.car).text
+    assert workbench.book.kept_questions() == []

@@ -17,6 +17,7 @@ from sqlalchemy.exc import DatabaseError
 from jounce.book import tables
 from jounce.book.backup import Copied, back_up
 from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, PrintedSheet, Touched, Version
+from jounce.book.kept_questions import HowUnderstood, KeptQuestion, clear_questions, keep_question, kept_questions
 from jounce.book.promises import Promise, add_promises, promises
 from jounce.book.sheet_codes import code_for, sheet_behind
 from jounce.conventions.errors import InputError, JounceError
@@ -203,6 +204,11 @@ class Book:
         with self._reading() as connection:
             return promises(connection, job)
 
+    def kept_questions(self) -> list[KeptQuestion]:
+        """What was asked in words, the latest first."""
+        with self._reading() as connection:
+            return kept_questions(connection)
+
     # -------------------------------------------------------------------------------------------------- saving
 
     def code_for(self, sheet: str, of: Entry, owner: Entry | None = None) -> str:
@@ -230,6 +236,22 @@ class Book:
         """
         with self._writing() as connection:
             return add_promises(connection, sheet, (job, car), numbers, self.by)
+
+    def keep_question(self, text: str, kind: str, how: HowUnderstood) -> None:
+        """Keep what was asked in words.
+
+        Args:
+            text: the sentence, without names
+            kind: word of the kind of question that it was understood as, or that was chosen
+            how: how it came to that kind
+        """
+        with self._writing() as connection:
+            keep_question(connection, text, kind, how)
+
+    def clear_questions(self) -> int:
+        """Throw away all that was asked in words; tells how many sentences."""
+        with self._writing() as connection:
+            return clear_questions(connection)
 
     def add(self, kind: EntryKind, name: str, content: str, belongs_to: str | None = None, note: str = "") -> Entry:
         """Put a new entry in.

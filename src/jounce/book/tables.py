@@ -121,3 +121,14 @@ promised = Table(
     Column("by", String(100), nullable=False),
 )
 """Numbers promised on sheets: each once for each version of a job and of its car, as it was told first."""
+
+asked = Table(
+    "asked",
+    METADATA,
+    Column("id", String(36), primary_key=True),
+    Column("at", String(32), nullable=False),
+    Column("text", Text, nullable=False),
+    Column("kind", String(32), nullable=False),
+    Column("how", String(16), nullable=False),
+)
+"""What was asked in words, without names: each sentence once a day for each way in which it was understood."""

@@ -122,6 +122,9 @@ class House(Section):
         default="no",
         description="whether the bands of planned cars are multiplied by what the ledger found; said wherever they stand",
     )
+    questions_kept: Literal["yes", "no"] = Field(
+        default="yes", description="whether what is asked in words is kept in the book, without names"
+    )
 
 
 class Shop(Section):

@@ -23,6 +23,7 @@ from jounce.web.background import BackgroundJobs
 from jounce.web.language import Heard, spoken, unspoken
 from jounce.web.pages import (
     asked,
+    asked_kept,
     bay,
     beside,
     board,
@@ -139,6 +140,7 @@ _PAGES: dict[str, Handler] = {
     "/J/{code}": lead_back.show,
     "/jobs/{entry}/proof": proof.show,
     "/asked": asked.show,
+    "/asked/kept": asked_kept.show,
     "/ask": questions.of_part,
     "/ask/{question}": questions.of_part,
     "/shelf": shelf.show,

@@ -13,6 +13,7 @@ from jounce.web.api.of_jobs import case_of_job
 from jounce.web.api.operation import Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.schemas import choice, listed, number, objects, or_null, text
 from jounce.web.case_cache import car_read
+from jounce.web.kept_asked import keep_asked
 from jounce.web.shop_settings import rules_held
 
 __all__ = ["OPERATIONS"]
@@ -57,7 +58,10 @@ _ANSWER = OperationAnswer(
 
 
 def _asked(call: Call) -> Any:
-    return answer_values(answered(call.query["q"], _case(call), "metric", call.query.get("kind", "")))
+    text, kind = call.query["q"], call.query.get("kind", "")
+    told = answered(text, _case(call), "metric", kind)
+    keep_asked(call.ask, text, kind)
+    return answer_values(told)
 
 
 def _case(call: Call) -> Case:
@@ -75,7 +79,8 @@ def _operation(place: str, one: str) -> Operation:
         "Ask in words",
         _asked,
         _ANSWER,
-        "The kept car or job stays as it is; what the sentence asks for is put on it for the length of the answer.",
+        "The kept car or job stays as it is; what the sentence asks for is put on it for the length of the answer. The "
+        "sentence is kept in the book without names, unless the shop does not want it.",
         (
             ENTRY_PATH,
             Parameter("q", "query", text("the question, in English or German", 1, LONGEST)),

@@ -18,6 +18,7 @@ from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind, read
 from jounce.conventions.units import show as shown_value
 from jounce.web.case_cache import car_read
+from jounce.web.kept_asked import is_keeping, keep_asked
 from jounce.web.request import Ask, page
 from jounce.web.shop_settings import held_case, rules_held, shop_of
 
@@ -43,6 +44,7 @@ def show(ask: Ask) -> Response:
         raise InputError("There is no such kind of question", found=kind[:40], todo="Choose one.")
     if text and of is not None and not wrong:
         told = answered(text, _case_of(ask, of), ask.desk.units, kind, amounts)
+        keep_asked(ask, text, kind)
         shop = shop_of(ask)
         message = message_of(told, ask.desk.units, "" if shop is None else shop.shop.name) if told.known else ""
         home = f"/{'cars' if of.kind == 'car' else 'jobs'}/{of.id}"
@@ -62,6 +64,7 @@ def show(ask: Ask) -> Response:
         message=message,
         home=home,
         pasted=_pasted(told),
+        keeping=is_keeping(ask),
     )
 
 

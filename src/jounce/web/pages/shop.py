@@ -16,6 +16,7 @@ from jounce.conventions.unit_table import UNIT_SETS
 from jounce.questions.ledger import LEARNS
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.field_errors import beside
+from jounce.web.kept_asked import KEPT_ASKED
 from jounce.web.request import Ask, onward, page
 from jounce.web.saving import keep, number_of
 from jounce.web.shop_settings import local_rules, only_entry, put_in_only, shop_of
@@ -86,6 +87,13 @@ FIELDS: tuple[tuple[str, tuple[ShopField, ...]], ...] = (
                 "choice",
                 "± of planned cars × what the ledger found, and it is said beside them",
                 (("no", "no"), ("yes", "yes")),
+            ),
+            ShopField(
+                "house.questions_kept",
+                KEPT_ASKED,
+                "choice",
+                "without names; they are looked at, and thrown away, on their own page",
+                (("yes", "yes"), ("no", "no")),
             ),
         ),
     ),
