@@ -66,6 +66,8 @@ class Wording:
         either: what is put to choose, such as ("torsion-bar", "spring")
         without: parts that shall go, or not be
         a_little: whether "a bit" is said in place of an amount
+        offset: offset of other wheels [m]; None where none is named
+        spacer: thickness of wheel spacers [m]; None where none is named
 
     """
 
@@ -78,6 +80,8 @@ class Wording:
     either: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
     a_little: bool = False
+    offset: float | None = None
+    spacer: float | None = None
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
         """Numbers of one unit.
@@ -137,6 +141,16 @@ _STATE = re.compile(
     r" (?:too )?(?:low|high|lower|higher|tiefer|hoeher|zu tief|zu hoch)\b(?! possible)"
 )
 _WISH = re.compile(r"\b(?:if|when|once|wenn|falls|go|want|should|going|am|bei|with|mit)\b")
+_OFFSET = re.compile(
+    r"\b(?:et|offset|einpresstiefe)(?: change)?(?: of| from| von)? ?"
+    r"(?:(?:-?\d{1,2})(?: mm)? (?:to|auf) (-?\d{1,2})|(-?\d{1,2}))(?![\d.,]*\d)"
+)
+_SPACER = re.compile(
+    r"(?<![\d.,])(\d{1,2}(?:[.,]\d)?) ?(?:mm|mil)? ?(?:thick )?(?:wheel )?"
+    r"(?:spacers?|adapters?|spurplatten?|spurverbreiterung(?:en)?|distanzscheiben?)\b"
+    r"|\b(?:wheel spacers?|spurplatten?|spurverbreiterung(?:en)?|distanzscheiben?) (?:of |von |mit )?"
+    r"(\d{1,2}(?:[.,]\d)?)(?! ?(?:lower|tiefer))"
+)
 _LITTLE = re.compile(r"\b(?:a bit|a little|a touch|slightly|bisschen|etwas|ein wenig|a tad)\b")
 _NONE = re.compile(
     r"\b(?:without|no|not|remove|delete|ohne|keine?n?|nicht|weg|raus|take off|get rid of|disconnect|instead of|statt)\b"
@@ -163,6 +177,8 @@ def told_in(text: str) -> Wording:
     found = list(_amounts(said))
     bars = _diameters(said, found)
     used = {id(one) for one in (*bars.values(),) if one is not None}
+    spacer = _SPACER.search(said)
+    used |= {id(one) for one in found if spacer is not None and spacer.start() <= one.start < spacer.end()}
     lower = _lower(said, [one for one in found if id(one) not in used])
     return Wording(
         tuple(found),
@@ -174,7 +190,17 @@ def told_in(text: str) -> Wording:
         _either(plain(text)),
         _without(plain(text)),
         bool(_LITTLE.search(said)),
+        _first_of(_OFFSET, said),
+        _first_of(_SPACER, said),
     )
+
+
+def _first_of(pattern: re.Pattern[str], said: str) -> float | None:
+    """The length that a pattern finds, the new one where it goes from one to another [m]."""
+    found = pattern.search(said)
+    if found is None:
+        return None
+    return float(next(text for text in found.groups() if text).replace(",", ".")) * MM
 
 
 def _written_out(said: str) -> str:

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import replace
 
-from jounce.asked.amounts import Wording
+from jounce.asked.amounts import AmountUnit, Wording
 from jounce.car.file.quantity import Measured
+from jounce.car.file.section import Section
 from jounce.case.case import Case
+from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
-from jounce.conventions.units import Kind, show
-from jounce.job.document import JobDocument, WantedAxle
+from jounce.conventions.units import MM, Kind, show
+from jounce.job.document import JobDocument, MassChanges, NewRollBar, WantedAxle, WheelChange
 from jounce.wanted.counter.today import nothing_done
 
-__all__ = ["KINDS_WITH_HEIGHT", "passing_case", "understood_as"]
+__all__ = ["KINDS_WITH_HEIGHT", "aboard_of", "passing_case", "understood_as"]
 
+_AXLES = ("front", "rear")
 _ANGLES_AND_MORE = ("lower", "height", "left_height", "right_height")
 KINDS_WITH_HEIGHT = frozenset(
     {
@@ -57,6 +61,10 @@ KINDS_WITH_HEIGHT = frozenset(
     }
 )
 """Kinds whose sentence may ask for another height: in the others an amount of height tells how it is."""
+_LADEN = frozenset({"rub", "bottoming", "scrapes", "wheel-lift", "balance", "roll", "ride", "camber", "bump-steer"})
+"""Kinds that may be asked of a car with people or luggage in it; the kind "load" has its own way."""
+_LOADED_PLACES = ("boot", "luggage", "load", "roof")
+_NO_OFFSET = "The offset of the wheels that are on the car is not known, so how far others move out is not either"
 
 
 def passing_case(case: Case, kind: str, told: Wording) -> Case:
@@ -70,12 +78,20 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
     Raises:
         InputError: the car has not what is to be changed
     """
-    base = case if case.job is not None else replace(nothing_done(case.car, case.rules), before=case.found)
+    base = _with_a_job(case)
+    if base is not case:
+        base = replace(base, before=case.found)
     job = base.change_list
     if told.lower and kind in KINDS_WITH_HEIGHT:
         job = _lowered(job, told.lower)
     if told.bar is not None and kind != "settle":
         job = _with_bar(base, job, told.bar)
+    if told.roll_bar is not None and kind != "settle":
+        job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), told.roll_bar)
+    if kind == "wheels" and (told.offset is not None or told.spacer is not None):
+        job = _with_wheels(base, job, told)
+    if kind in _LADEN and not told.lower and (aboard := tuple(aboard_of(told, base))):
+        job = _with_aboard(base, job, aboard)
     return base if job is base.change_list else base.with_job(job)
 
 
@@ -95,7 +111,34 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
             words.append(f"{axle} {show(abs(by), Kind.LENGTH, units)} {way} than as found")
     if told.bar is not None and _bar_of(case) is not None:
         words.append(f"front torsion bars of {show(told.bar, Kind.LENGTH, units)}")
+    if told.roll_bar is not None and kind != "settle":
+        with suppress(InputError):  # the answer says why
+            axle = _axle_of_roll_bar(_with_a_job(case), told)
+            words.append(f"{axle} anti-roll bar of {show(told.roll_bar, Kind.LENGTH, units)}, else as it is")
+    if kind == "wheels":
+        for size, what in ((told.offset, "wheels of offset"), (told.spacer, "wheel spacers of")):
+            if size is not None:
+                words.append(f"{' and '.join(told.places or _AXLES)} {what} {show(size, Kind.LENGTH, units)}")
+    if kind in _LADEN and not told.lower:
+        words += [f"{show(mass, Kind.MASS, units)} at {name.replace('_', ' ')}" for name, mass in aboard_of(told, case)]
     return tuple(words)
+
+
+def aboard_of(told: Wording, case: Case) -> Iterator[tuple[str, float]]:
+    """Places of the car that people and loads take, the driver's not, and what rides there [kg].
+
+    Args:
+        told: amounts of the sentence
+        case: what it is asked of
+    """
+    places = case.car.places
+    loads = [name for name in places if any(word in name for word in _LOADED_PLACES)]
+    seats = [name for name in places if name not in loads and "driver" not in name]
+    people = round(sum(told.of(AmountUnit.PEOPLE)))
+    yield from ((name, places[name].mass.value) for name in seats[: max(0, people - 1)])
+    masses = [mass for mass in told.of(AmountUnit.MASS) if mass > 0]
+    if masses and loads:
+        yield loads[0], masses[0]
 
 
 def _lowered(job: JobDocument, lower: Mapping[str, float]) -> JobDocument:
@@ -122,3 +165,84 @@ def _with_bar(case: Case, job: JobDocument, diameter: float) -> JobDocument:
     bar = changed.model_copy(update={"diameter": Measured(diameter)})  # type: ignore[attr-defined]  # a section of either file
     front = job.change.front.model_copy(update={"torsion_bar": bar})
     return job.model_copy(update={"change": job.change.model_copy(update={"front": front})})
+
+
+def _with_a_job(case: Case) -> Case:
+    """The job, or the car with one that changes nothing."""
+    return case if case.job is not None else nothing_done(case.car, case.rules)
+
+
+def _roll_bar_of(case: Case, axle: str) -> tuple[str, Section] | None:
+    """The anti-roll bar that an axle has, and by which key another one is told; None where it has none."""
+    change, now = getattr(case.change_list.change, axle), getattr(case.car, axle)
+    if change.inner_bar is not None:
+        return "inner_bar", change.inner_bar
+    if change.roll_bar is not None:
+        return "roll_bar", change.roll_bar
+    bar = getattr(now, "roll_bar", None) or getattr(getattr(now, "left", None), "roll_bar", None)
+    if bar is not None:
+        return "roll_bar", NewRollBar.model_construct(**dict(bar))
+    inner = getattr(now, "inner_bar", None)
+    return None if inner is None else ("inner_bar", inner)
+
+
+def _axle_of_roll_bar(case: Case, told: Wording) -> str:
+    """The axle whose anti-roll bar is meant: the one that is named, else the only one that has a bar.
+
+    Raises:
+        InputError: it has none, or it is not clear which
+    """
+    having = [axle for axle in _AXLES if _roll_bar_of(case, axle) is not None]
+    meant = [axle for axle in having if axle in told.places] if told.places else having
+    if len(meant) == 1:
+        return meant[0]
+    if meant:
+        raise InputError("It is not said which anti-roll bar", allowed="front or rear", todo="Name the axle.")
+    raise InputError(
+        "There is no anti-roll bar of which another size could be told",
+        found=" and ".join(told.places) or case.name,
+        todo="Put the new bar on a job, with its shape, and ask of that.",
+    )
+
+
+def _with_roll_bar(case: Case, job: JobDocument, axle: str, diameter: float) -> JobDocument:
+    """The job with an anti-roll bar of another diameter, else as it is."""
+    found = _roll_bar_of(case, axle)
+    if found is None:
+        return job
+    key, bar = found
+    bore = getattr(bar, "inner_diameter", None)
+    if bore is not None and bore.value >= diameter:
+        raise InputError(
+            "The bar that is there is hollow, and its bore is not smaller than the new bar",
+            found=show(bore.value, Kind.LENGTH),
+            todo="Put the new bar on a job, and ask of that.",
+        )
+    return _changed(job, axle, {key: bar.model_copy(update={"diameter": Measured(diameter)})})
+
+
+def _with_wheels(case: Case, job: JobDocument, told: Wording) -> JobDocument:
+    """The job with wheels of another offset; a spacer takes its thickness off the offset that is there."""
+    for axle in told.places or _AXLES:
+        had = getattr(job.change, axle).wheel or WheelChange()
+        now = had.offset or case.car.axle(End(axle)).side(Side.LEFT).wheel.offset
+        if now is None:
+            raise InputError(_NO_OFFSET, todo=f"Measure {axle}.wheel.offset of the car.")
+        offset = (now.value if told.offset is None else told.offset) - (told.spacer or 0.0)
+        job = _changed(job, axle, {"wheel": had.model_copy(update={"offset": Measured(offset)})})
+    return job
+
+
+def _with_aboard(case: Case, job: JobDocument, aboard: Iterable[tuple[str, float]]) -> JobDocument:
+    """The job with people and luggage where they ride."""
+    had = dict(job.change.mass)
+    for name, mass in aboard:
+        at = case.car.places[name].at
+        had[f"aboard_{name}"] = {"at": [at.x / MM, at.y / MM, at.z / MM], "mass": f"{mass:.6g} kg"}
+    change = job.change.model_copy(update={"mass": MassChanges.model_validate(had)})
+    return job.model_copy(update={"change": change})
+
+
+def _changed(job: JobDocument, axle: str, parts: Mapping[str, object]) -> JobDocument:
+    own = getattr(job.change, axle).model_copy(update=parts)
+    return job.model_copy(update={"change": job.change.model_copy(update={axle: own})})
