@@ -78,7 +78,9 @@ def asked(
     body: bytes | None = None,
 ) -> Answer:
     """One request without a browser."""
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
+    connection = http.client.HTTPConnection(
+        "127.0.0.1", port, timeout=240
+    )  # the first page of a job may compile the mechanics
     given = dict(headers or {})
     if form is not None:
         body = urlencode(form).encode()

@@ -49,7 +49,7 @@ class Told:
 
 def ask(port: int, method: str, path: str, body: Any = None, headers: Mapping[str, str] | None = None) -> Told:
     """One request of a program: a text is sent as it is, anything else as JSON."""
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=240)
     given = dict(headers or {})
     content = body if isinstance(body, (bytes, type(None))) else body.encode() if isinstance(body, str) else None
     if body is not None and content is None:
