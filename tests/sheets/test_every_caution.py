@@ -48,6 +48,7 @@ TOPICS = {
     "corner_weights": ["support energy tool"],
     "hand_over": ["handling energy steel structure brakes driveline law tool"],
     "job_card": ["energy support steel", "structure brakes driveline law", "energy support steel"],
+    "proof": ["law tool"],
     "quote_sheet": ["law tool"],
     "re_check": ["support handling brakes law tool"],
     "set_up": ["law tool"],
