@@ -104,8 +104,9 @@ def test_it_asks_nobody_and_is_small_and_the_same_again() -> None:
 
     assert f'content="{POLICY}"' in page
     assert "default-src 'none'" in POLICY
+    named = page.replace("http://www.w3.org/2000/svg", "")  # the name of what is saved as SVG; nothing is fetched there
     assert not re.search(
-        r'(?:src|href)="|url\(|@import|https?://|fetch\(|XMLHttpRequest|^import |^export ', page, re.MULTILINE
+        r'(?:src|href)="|url\(|@import|https?://|fetch\(|XMLHttpRequest|^import |^export ', named, re.MULTILINE
     )
     assert len(page.encode()) < MOST
     assert take_away(case(), look("made for a test"), TakeAwayWish()).decode() == page
