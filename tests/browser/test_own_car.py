@@ -132,7 +132,7 @@ def test_from_the_tape_list_to_the_printed_set_up_sheet(opened: Opened, workbenc
 def test_a_photo_from_the_phone(opened: Opened, workbench: Workbench, size: str) -> None:
     page = opened(size)
     page.goto(f"{workbench.address}/cars/{workbench.car}")
-    page.get_by_role("link", name=re.compile("photo", re.IGNORECASE)).first.click()
+    page.get_by_role("link", name=re.compile("^Add (a photo|or take out photos)$")).click()
     photo = {"name": "IMG_1.HTML", "mimeType": "text/html", "buffer": png(120 if size == "phone" else 200)}
     page.get_by_label("A photo").set_input_files([photo])  # type: ignore[list-item]
     page.get_by_label("What it shows").fill(f"left anchor, {size}")
