@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from jounce.car.file.rewriting import rewritten
 from jounce.case.case import Case
 from jounce.conventions.units import MM
 from jounce.job.file import parse_job
 from jounce.search.goals import Goal
-from jounce.search.pairs import fineness_of, score_of
 from jounce.search.tasks import Run
 from jounce.wanted.counter.job import job_name
-from jounce.wanted.counter.tried import Tried, work_out
+from jounce.wanted.counter.tried import Tried, missed_by, work_out
 from jounce.wanted.counter.wish import CounterWish
 
 __all__ = ["eased"]
@@ -52,9 +49,8 @@ def eased(
         tasks = ((work_out, (car, parse_job(text, "the job"))) for text in texts)
         done: dict[int, Tried] = {}
         for k, (worked, case) in run.results(tasks, len(texts)):
-            metrics = {name: np.array([value]) for name, value in worked.numbers.items()}
-            score, fine = ((float(of(metrics, goals)[0]) if metrics else np.inf) for of in (score_of, fineness_of))
-            done[heights[k]] = replace(one, text=texts[k], worked=worked, case=case, score=score, fineness=fine)
+            score, fineness = missed_by(worked, goals)
+            done[heights[k]] = replace(one, text=texts[k], worked=worked, case=case, score=score, fineness=fineness)
         return done
 
     wished = round(wish.lower / MM)

@@ -172,9 +172,8 @@ class _CounterSearch:
                 raise
             return Answered(wish, text, places, why=(str(impossible),), help=("Ask for less, and ask again.",))
         if not len(result.found.score):
-            no_money = ("Nothing can be had for this money.",)
             help_ = ("Allow more money, or ask for less.",)
-            return Answered(wish, text, places, combinations=result.combinations, why=no_money, help=help_)
+            return Answered(wish, text, places, combinations=result.combinations, why=_TOO_DEAR, help=help_)
         tried = self._tried(result, text)
         told = [(one, wish) for one in three_of(tried)]
         if told and not told[0][0].one.fits and wish.lower > 0:
@@ -198,7 +197,7 @@ class _CounterSearch:
             found = self.answer(replace(none.wish, lower=lower))
             if found.answers:
                 return replace(found, wish=none.wish, text=none.text, why=none.why, help=none.help)
-            if not found.why or found.why[0].startswith("Nothing can be had"):
+            if not found.why or found.why == _TOO_DEAR:
                 break
         return none
 
@@ -225,6 +224,8 @@ class _CounterSearch:
         return CounterAnswer(package.names, one.text, bought, price, currency, hours, one.case, wish, missed)
 
 
+_TOO_DEAR = ("Nothing can be had for this money.",)
+"""Why there is no answer where parts would do it that cost too much: another height costs no less."""
 FITS_LESS_LOW = "what fits of it"
 """What the answer is called that fits only less low."""
 

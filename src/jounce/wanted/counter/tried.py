@@ -16,13 +16,14 @@ from jounce.case.case import Case
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.numerics.arrays import Array
+from jounce.search.goals import Goal
 from jounce.search.pairs import fineness_of, score_of
 from jounce.search.proof import Worked, thought_to_fail, worked_out
 from jounce.search.run import Result
 from jounce.search.tasks import Run
 from jounce.search.to_job import job_text
 
-__all__ = ["Tried", "kind_of", "tried_packages", "work_out"]
+__all__ = ["Tried", "kind_of", "missed_by", "tried_packages", "work_out"]
 
 _MOST = 8
 """Packages worked out at most: somebody waits at the counter."""
@@ -98,14 +99,24 @@ def tried_packages(result: Result, text: str, base: Case, run: Run) -> list[Trie
         before = len(done)
         for row, (worked, case) in run.results(tasks, len(asked)):
             k = asked[row]
-            metrics = {name: np.array([value]) for name, value in worked.numbers.items()}
-            score, fineness = (
-                (float(of(metrics, result.wanted.goals)[0]) if metrics else np.inf) for of in (score_of, fineness_of)
-            )
-            done[k] = Tried(k, texts[row], worked, case, score, fineness, float(result.found.price[k]), kinds[k])
+            misses = missed_by(worked, result.wanted.goals)
+            done[k] = Tried(k, texts[row], worked, case, *misses, float(result.found.price[k]), kinds[k])
         if len(done) == before or len({one.kind for one in done.values() if one.fits}) >= _ENOUGH:
             break
     return [done[k] for k in sorted(done)]
+
+
+def missed_by(worked: Worked, goals: tuple[Goal, ...]) -> tuple[float, float]:
+    """By how much a whole job misses goals, and how far it is from their middles, as the search counts both [-].
+
+    Args:
+        worked: what came out of it; infinite where nothing did
+        goals: what is asked for
+    """
+    metrics = {name: np.array([value]) for name, value in worked.numbers.items()}
+    if not metrics:
+        return np.inf, np.inf
+    return float(score_of(metrics, goals)[0]), float(fineness_of(metrics, goals)[0])
 
 
 def work_out(car: Case, job: JobDocument) -> tuple[Worked, Case | None]:
