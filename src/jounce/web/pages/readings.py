@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -20,6 +20,7 @@ from jounce.conventions.units import show as number_told
 from jounce.fit.car_fit import CarFit, fit_car
 from jounce.fit.fitted_file import FITTED, fitted_text
 from jounce.fit.kinds import KINDS
+from jounce.fit.not_known import unknown_parts, wider_with
 from jounce.fit.readings import ReadingPlace
 from jounce.fit.readings_file import parse_readings
 from jounce.fit.readings_text import ReadingsKept, kept_readings
@@ -33,19 +34,6 @@ __all__ = ["show"]
 _WHEELS = ("front left", "front right", "rear left", "rear right", "front", "rear")
 _FIELDS = ("what", "at", "bump", "load", "value", "band", "from", "to", "note")
 _TAKEN = "taken over"
-
-_NOT_KNOWN: Mapping[str, tuple[str, Mapping[str, str]]] = {
-    "torsion_bar": (
-        "torsion bar (diameter ± 1.5 mm, length ± 10 mm, modulus ± 2 %)",
-        {"diameter": "1.5 mm", "active_length": "10 mm", "shear_modulus": "2 %"},
-    ),
-    "spring": ("spring rate (± 20 %)", {"rate": "20 %"}),
-    "inner_bar": ("bar in the beam's tube (diameter ± 2 mm)", {"diameter": "2 mm"}),
-    "roll_bar": ("anti-roll bar (diameter ± 1 mm)", {"diameter": "1 mm"}),
-    "wheel": ("tyre rate (± 16 %)", {"tyre_rate": "16 %"}),
-    "alignment": ("camber and toe, standing (± 0.5°, ± 0.3°)", {"camber": "0.5 deg", "toe": "0.3 deg"}),
-}
-"""Parts that nobody may have measured, with how far their numbers may be off then; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +113,7 @@ def _changed(ask: Ask, car: Entry) -> Response:
         kept = replace(kept, entries=tuple(one for k, one in enumerate(kept.entries) if k != number))
         note = "a reading taken out"
     elif "not-known" in ask.form:
-        kept = replace(kept, wider=_wider(ask, car_read(car.content), kept.wider))
+        kept = replace(kept, wider=wider_with(car_read(car.content), ask.form.keys(), kept.wider))
         note = "what is not known"
     else:
         kept = replace(kept, entries=(*kept.entries, _typed(ask)))
@@ -165,35 +153,10 @@ def _typed(ask: Ask) -> dict[str, object]:
     return entry
 
 
-def _wider(ask: Ask, document: CarDocument, before: Mapping[str, object]) -> dict[str, object]:
-    """± of what was ticked as not known, with those that a file brought along."""
-    ours = {path for axle in ("front", "rear") for part in _NOT_KNOWN for path in _paths(document, axle, part)}
-    told = {path: value for path, value in before.items() if path not in ours}
-    for axle in ("front", "rear"):
-        for part in _NOT_KNOWN:
-            if f"{axle}.{part}" in ask.form:
-                told |= _paths(document, axle, part)
-    return told
-
-
-def _paths(document: CarDocument, axle: str, part: str) -> dict[str, str]:
-    """Numbers of a part that the car has, with how far each may be off."""
-    numbers = _NOT_KNOWN[part][1]
-    found = {}
-    for one in all_inputs(document):
-        steps = one.path.split(".")
-        if steps[0] == axle and steps[-2:-1] == [part] and steps[-1] in numbers and one.value:
-            found[one.path] = numbers[steps[-1]]
-    return found
-
-
 def _hidden(document: CarDocument, kept: ReadingsKept) -> Iterator[tuple[str, str, bool]]:
     """Parts that may be ticked as not known: name of the tick, words, whether it is ticked."""
-    for axle in ("front", "rear"):
-        for part, (words, _) in _NOT_KNOWN.items():
-            paths = _paths(document, axle, part)
-            if paths:
-                yield f"{axle}.{part}", f"{axle} {words}", all(path in kept.wider for path in paths)
+    for one in unknown_parts(document):
+        yield one.key, one.words, all(path in kept.wider for path in one.wider)
 
 
 def _points(document: CarDocument) -> list[str]:
