@@ -28,6 +28,18 @@ from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
+PartCodes = Annotated[list[str] | None, typer.Option("--part", help="code of a part, or CODE=2 for two lots of it")]
+WorkHours = Annotated[
+    list[str] | None, typer.Option("--work", help='work besides fitting, in every package: "alignment=1.5" hours')
+]
+Packages = Annotated[
+    list[str] | None, typer.Option("--package", help='one of several packages: "better: CODE, CODE=2"')
+]
+Despite = Annotated[
+    str, typer.Option("--despite", help="why it is printed although a check fails on which lives depend")
+]
+PaperWord = Annotated[str, typer.Option("--paper", help="a4 or letter")]
+
 _ALL = "envelope"
 _KIND_HELP = (
     "answer, baseline, quote, order, job-card, index, set-up, alignment, weights, travel, hand-over, proof, re-check; "
@@ -40,26 +52,18 @@ def sheet(
     kind: Annotated[str, typer.Argument(help=_KIND_HELP, metavar="KIND")],
     file: Annotated[Path, typer.Argument(help="job file; for answer and baseline a car file will do", metavar="FILE")],
     out: Annotated[Path, typer.Option("--out", help="PDF file to write", metavar="PDF")],
-    paper: Annotated[str, typer.Option("--paper", help="a4 or letter")] = "a4",
+    paper: PaperWord = "a4",
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
     shop: Annotated[Path | None, typer.Option("--shop", help="shop file: letterhead, hourly rate, tax")] = None,
     shelf: Annotated[Path | None, typer.Option("--shelf", help="shelf file, for quote and order")] = None,
-    part: Annotated[
-        list[str] | None, typer.Option("--part", help="code of a part, or CODE=2 for two lots of it")
-    ] = None,
-    work: Annotated[
-        list[str] | None, typer.Option("--work", help='work besides fitting, in every package: "alignment=1.5" hours')
-    ] = None,
+    part: PartCodes = None,
+    work: WorkHours = None,
     phrases: Annotated[
         Path | None, typer.Option("--phrases", help="phrase file: the sheet in the house's words")
     ] = None,
-    package: Annotated[
-        list[str] | None, typer.Option("--package", help='one of several packages: "better: CODE, CODE=2"')
-    ] = None,
+    package: Packages = None,
     rules: Annotated[Path | None, typer.Option("--rules", help="hold the planned car against local rules too")] = None,
-    despite: Annotated[
-        str, typer.Option("--despite", help="why it is printed although a check fails on which lives depend")
-    ] = "",
+    despite: Despite = "",
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""

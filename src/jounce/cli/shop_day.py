@@ -16,7 +16,17 @@ from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, parse_rules
 from jounce.cli.answers import UNITS_HELP
 from jounce.cli.in_book import BookPlace, ByWhom, named_entry, opened_book
-from jounce.cli.sheet import counted_part, packages_wanted, paper_of, work_of
+from jounce.cli.sheet import (
+    Despite,
+    Packages,
+    PaperWord,
+    PartCodes,
+    WorkHours,
+    counted_part,
+    packages_wanted,
+    paper_of,
+    work_of,
+)
 from jounce.conventions.errors import InputError, at
 from jounce.job.file import parse_job
 from jounce.office.board import board as jobs_on_board
@@ -117,20 +127,12 @@ def quote(
     where: BookPlace,
     job: _Job,
     out: Annotated[Path, typer.Option("--out", help="PDF file to write", metavar="PDF")],
-    package: Annotated[
-        list[str] | None, typer.Option("--package", help='one of several packages: "better: CODE, CODE=2"')
-    ] = None,
-    part: Annotated[
-        list[str] | None, typer.Option("--part", help="code of a part, or CODE=2 for two lots of it")
-    ] = None,
-    work: Annotated[
-        list[str] | None, typer.Option("--work", help='work besides fitting, in every package: "alignment=1.5" hours')
-    ] = None,
+    package: Packages = None,
+    part: PartCodes = None,
+    work: WorkHours = None,
     revise: Annotated[str, typer.Option("--revise", help="number of the quote of which it is the next revision")] = "",
-    despite: Annotated[
-        str, typer.Option("--despite", help="why it is printed although a check fails on which lives depend")
-    ] = "",
-    paper: Annotated[str, typer.Option("--paper", help="a4 or letter")] = "a4",
+    despite: Despite = "",
+    paper: PaperWord = "a4",
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
     by: ByWhom = "",
 ) -> None:
