@@ -205,6 +205,9 @@ def test_pivots_are_worked_out_seen_over_a_photograph_and_taken_over(shop: Workb
     out = next(one.id for one in kept_photos(shop.book, entry))
     asked(shop.port, address(shop), {"out": out})
     assert "were changed since" in asked(shop.port, address(shop)).text
+    late = asked(shop.port, address(shop), {"take": "1"})  # a page that was open before still has the button
+    assert (late.status, shop.book.entry(shop.car).number) == (422, 2)
+    assert "Work them out again" in late.text
 
 
 def test_too_few_photographs_come_to_no_result_in_words(shop: Workbench) -> None:

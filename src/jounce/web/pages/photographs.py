@@ -181,6 +181,12 @@ def _result(ask: Ask, car: Entry) -> PlacedPivots | None:
     return work.result if work is not None and isinstance(work.result, PlacedPivots) else None
 
 
+def _is_stale(ask: Ask, car: Entry, there: ShownSet) -> bool:
+    """Whether what was worked out is of other photographs or names."""
+    work = ask.works.latest(_KIND, car.id)
+    return work is not None and work.order.question != there.question
+
+
 def _beside(car: Entry, result: PlacedPivots) -> tuple[BesideTape, ...]:
     return beside_tape(car_read(car.content), result.pivots)
 
@@ -192,6 +198,10 @@ def _taken_over(ask: Ask, car: Entry) -> Response:
         raise InputError("The pivots are not worked out, or no longer kept", todo="Work them out first.")
     if result.lacks:
         raise Impossible(result.lacks)
+    if _is_stale(ask, car, _set_of(ask, car)):
+        raise InputError(
+            "Photographs or names were changed since the pivots were worked out", todo="Work them out again."
+        )
     used = len(result.found.net.names)
     text = with_photographed(car.content, _beside(car, result), used, result.date)
     saved = keep(ask, car, text, f"pivots by {used} {BY_PHOTOGRAPHS}", number=car.number)
@@ -218,7 +228,7 @@ def _page(ask: Ask, car: Entry, wrong: Sequence[str] = (), typed: SurveyForm | N
         wrong=wrong,
         named="named" in ask.query,
         work=work,
-        stale=work is not None and work.order.question != there.question,
+        stale=_is_stale(ask, car, there),
         cautions=CAUTIONS,
         **_guide(there),
         **_told(ask, car),
