@@ -283,7 +283,7 @@ def _lower(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
     """How much lower each axle is wanted; None where nothing is said of it."""
     down, up = _DOWN.search(said), _UP.search(said)
     lengths = [one for one in found if one.unit is _U.LENGTH and abs(one.value) <= _MOST_LOWER]
-    bare = [one for one in found if one.unit is _U.BARE and 5 <= abs(one.value) * 1.0 <= _MOST_LOWER / MM]
+    bare = [one for one in found if one.unit is _U.BARE and 5 <= abs(one.value) <= _MOST_LOWER / MM]
     signed = [one for one in (*lengths, *bare) if one.value < 0]
     if not (down or up or signed):
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from starlette.responses import Response
@@ -111,12 +112,8 @@ def _made(ask: Ask, job: Entry) -> Response:
         raise InputError("This is no round of the job", found=entry.name, todo="Go back to the rounds.")
     text = rewritten(entry.content, {_MARK: True})
     if text != entry.content:
-        ask.book.save(_with(entry, text), "corrected as told")
+        ask.book.save(replace(entry, content=text), "corrected as told")
     return onward(f"/jobs/{job.id}/rounds#next")
-
-
-def _with(entry: Entry, text: str) -> Entry:
-    return Entry(entry.id, entry.kind, entry.name, text, entry.belongs_to, entry.number)
 
 
 def _written(ask: Ask, car: Entry) -> tuple[str, dict[str, str]]:
