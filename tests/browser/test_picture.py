@@ -182,7 +182,7 @@ def test_a_finger_on_a_part_tells_its_name_and_whether_the_job_exchanges_it(
 
 def test_each_play_moves_and_says_what_is_seen(workbench: Workbench, opened: Opened) -> None:
     page = consequences(workbench, opened)
-    note = page.locator(".picture [aria-live]").last
+    note = page.locator(".picture p.quiet[aria-live]").first
     for name, said in (
         ("Lowering", "the body comes down 35."),
         ("A corner", "The inside rear wheel"),

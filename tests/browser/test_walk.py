@@ -30,7 +30,7 @@ def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, 
     page.get_by_label("Find a car").fill("club days")
     page.get_by_role("button", name="Find").click()
     expect(page.locator(".card")).to_have_count(1)
-    page.get_by_role("link", name=JOB).click()
+    page.get_by_role("link", name=JOB, exact=True).click()
     expect(page.locator(".said li")).to_have_count(3)
     expect(page.locator(".later table")).to_contain_text("inside rear wheel lifts at")
     expect(page.locator(".later .said")).to_contain_text("It leans")
