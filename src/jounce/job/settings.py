@@ -245,6 +245,7 @@ def settings_values(settings: AxleSettings) -> dict[str, Any]:
         "watt_bracket": None if settings.bracket is None else asdict(settings.bracket),
         "trailing_links": None if settings.trailing is None else asdict(settings.trailing),
         "drop_links": {bar: asdict(one) for bar, one in settings.links.items()},
+        "joint_heights": None if settings.joints == AS_THEY_WERE else asdict(settings.joints),
         "left_alone": alone,
     }
 

@@ -80,13 +80,29 @@ _COMPARISON = {
     "rows": _ROWS,
     "stops": named("by state", _STOPS),
 }
+_WHEEL_SETTINGS = objects(
+    "What puts a wheel right.",
+    {
+        "tie_rod": or_null(number("the rod that sets the toe gets longer by; null where no toe is wanted", "m")),
+        "plate_inward": number("top plate or upper joint is put inward from as found by", "m"),
+        "plate_rearward": number("the same to the rear", "m"),
+        "inward_needed": number("how far inward it would have to be, whatever its ends and steps", "m"),
+        "rearward_needed": number("the same to the rear", "m"),
+        "shims": named("how much shims under the hub make camber and toe grow", number("of this angle", "rad")),
+        "shims_needed": named("how much they would have to", number("of this angle", "rad")),
+        "tie_rod_needed": or_null(number("the rod would have to get longer by, whatever its thread", "m")),
+        "bolt_turn": or_null(
+            number("eccentric bolts of the upper joint, turned from their middle, inward positive; null without", "rad")
+        ),
+    },
+)
 _AXLE_SETTINGS = objects(
     "What is set on an axle; empty or null for what it has not.",
     {
         "torsion_bars": named("index of both bars, lengths in m, angles in rad", {"type": ["object"]}),
         "seats": named("seats of both coils or leaves [m], turns from the lowest", {"type": ["object"]}),
         "rod": {"type": ["object", "null"], "description": "lengths of the rod that holds it sideways [m], turns"},
-        "wheels": named("tie rod, and what moves the upper joint [m]", {"type": ["object"]}),
+        "wheels": named("what puts each wheel right, by side; empty where nothing on the axle does", _WHEEL_SETTINGS),
         "watt_bracket": {
             "type": ["object", "null"],
             "description": "places across of the bracket of a Watt linkage's rocker [m]",
@@ -96,6 +112,17 @@ _AXLE_SETTINGS = objects(
             "description": "how much longer each side's trailing links are [m], turns, where the axle points [rad]",
         },
         "drop_links": named("lengths of drop links at which a bar is free, by bar [m]", {"type": ["object"]}),
+        "joint_heights": or_null(
+            objects(
+                "Joints that spacers or the rack set elsewhere; null where they are as found.",
+                {
+                    "ball_joint": number("lower ball joints, set lower by", "m"),
+                    "tie_rod": number("outer joints of the tie rods, set lower by", "m"),
+                    "rack": number("both ends of the rack, set higher by", "m"),
+                    "shim": or_null(number("thickness of one of the shims under the rack; null where not told", "m")),
+                },
+            )
+        ),
         "left_alone": named("camber and toe of each wheel with them as they were [rad]", {"type": ["object"]}),
     },
 )
