@@ -189,6 +189,9 @@ def _joints(layout: Layout, end: str) -> list[str]:
 def _adjusted(layout: Layout) -> list[str]:
     """What a job sets on such an axle, and what else a workshop can turn without new pivots."""
     lines = [_set_by(adjuster) for adjuster in layout.adjusters]
+    if layout.links:
+        told = ", ".join(f"`{name}`" for name in layout.links)
+        lines.append(f"caster and camber: the length of a link that `caster_link` and `camber_link` name, of {told}")
     lines += [f"heights and cross weight: {_HEIGHT[kind]}" for kind in layout.springs]
     rods = [name for name, kind in _kinds(layout).items() if kind == "rod" and not name.startswith("leaf")]
     alone = {adjuster.joint for adjuster in layout.adjusters if not adjuster.also}

@@ -31,7 +31,20 @@ CRITICAL = frozenset(
 
 OF_WISHES = frozenset(
     {
-        *("ALN-01", "AXS-01", "BRK-01", "GND-01", "GND-02", "GND-03", "GRP-02", "LDN-01", "LDN-02", "LDN-03", "LMP-01"),
+        *(
+            "ALN-01",
+            "AXS-01",
+            "BRK-01",
+            "GND-01",
+            "GND-02",
+            "GND-03",
+            "GRP-02",
+            "LDN-01",
+            "LDN-02",
+            "LDN-03",
+            "LMP-01",
+            "LNK-01",
+        ),
         *("LSV-01", "PAN-01", "PAN-02", "PAN-03", "PLT-01", "PLT-02", "RUB-01", "SHM-01", "WHL-01"),
     }
 )

@@ -17,6 +17,7 @@ from jounce.checks.hoses import hose_checks
 from jounce.checks.joint_swing import joint_swing_checks
 from jounce.checks.laden import laden_checks
 from jounce.checks.limits import USUAL, CheckLimits
+from jounce.checks.links import link_checks
 from jounce.checks.low_points import low_point_checks
 from jounce.checks.panhard import panhard_checks
 from jounce.checks.perches import perch_checks
@@ -81,6 +82,7 @@ def _axle_checks(
         yield from plate_checks(model.name, mover, change, plan)
         yield from shim_checks(model.name, plan)
         yield from reach_checks(model.name, mover, document, job, plan)
+    yield from link_checks(model.name, change, plan)
     yield from strut_rod_checks(model, document, plan, limits)
     yield from shaft_checks(model, section, plan)
     if model.main["left"].kind == "coil":

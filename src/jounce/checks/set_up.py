@@ -19,11 +19,12 @@ from jounce.job.document import JobDocument
 from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import angle, length, say
-from jounce.job.settings import QUARTER_TURN, WheelSetting, bolt_of
+from jounce.job.settings import QUARTER_TURN, WantedAngles, WheelSetting, bolt_of
 from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import ShimRange
 from jounce.job.slot_range import SlotRange
 from jounce.job.trailing_links import thrust_line
+from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES
 
 
@@ -186,7 +187,9 @@ def _cross_check(plan: JobPlan, wishes: Wishes, limit: Limit) -> Check:
 def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
     axle, side = corner
     angles = wishes.axles[axle].angles
-    for name, of_side in (("camber", angles.camber), ("toe", angles.toe), ("caster", angles.caster)):
+    aims: tuple[Aim, ...] = ("camber", "toe", "caster")
+    for name in aims:
+        of_side = angles.of(name)
         if of_side is None:
             continue
         wanted = of_side[side]
@@ -197,6 +200,7 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
             continue
         wheel = plan.settings[axle].wheels[side]
         half = _half_step(name, wheel, angles.slots, abs(value - wanted))
+        half = max(half, _half_quarter(name, wheel, angles, abs(value - wanted)))
         most = max(limit.value, half, _half_shim(name, wheel, angles.shims))
         yield Check(
             "ALN-01",
@@ -252,6 +256,14 @@ def _half_step(name: str, wheel: WheelSetting, slots: SlotRange, miss: float) ->
     if slots.step is None or put == needed:
         return 0.0
     return miss / abs(put - needed) * slots.step / 2
+
+
+def _half_quarter(name: Aim, wheel: WheelSetting, angles: WantedAngles, miss: float) -> float:
+    """What half a quarter turn of a link is worth in an angle, by how far the turns that are set miss it [rad]."""
+    link, goes = wheel.links.get(name), angles.links.get(name)
+    if link is None or goes is None or goes.pitch is None or link.longer == link.needed:
+        return 0.0
+    return miss / abs(link.longer - link.needed) * goes.pitch * QUARTER_TURN / 2
 
 
 def _half_shim(name: str, wheel: WheelSetting, shims: ShimRange) -> float:

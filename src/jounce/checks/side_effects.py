@@ -228,6 +228,7 @@ def _of_plates(plan: JobPlan) -> Iterator[KnockOn]:
     for axle, settings in plan.settings.items():
         for side, wheel in settings.wheels.items():
             moved = abs(wheel.plate_inward) > MM / 10 or abs(wheel.plate_rearward) > MM / 10
+            moved = moved or any(abs(link.longer) > MM / 10 for link in wheel.links.values())
             if wheel.tie_rod is not None and moved:
                 middle = " and the steering wheel's middle" if _is_steered(plan, axle) else ""
                 todo = f"the toe wanted needs it; look at the thread left{middle}"

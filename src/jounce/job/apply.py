@@ -17,6 +17,7 @@ from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import (
     AdjustableLink,
+    AngleLinks,
     AxleChange,
     HubShims,
     JobDocument,
@@ -33,6 +34,7 @@ from jounce.job.document import (
 from jounce.job.drop_links import LinkWish
 from jounce.job.fitting import problems_of_layout
 from jounce.job.joint_spacers import heights_of, side_with_spacers
+from jounce.job.link_lengths import LinkRange
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
@@ -183,6 +185,8 @@ _NOT_OF_THE_FILE = (
     "watt_bracket",
     "trailing_links",
     "toe_rod",
+    "camber_link",
+    "caster_link",
     "shackle",
     "pivots",
     "axle_pivots",
@@ -240,6 +244,7 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
             shims=ANY_SHIM if change.shims is None else _shims_of(change.shims),
             slots=NO_END if slots is None else _range_of(slots),
             rods=ANY_LENGTH if change.toe_rod is None else _rods_of(change.toe_rod),
+            links={aim: _link_of(link) for aim, link in change.links.items()},
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
@@ -290,6 +295,12 @@ def _rods_of(rods: ToeRods) -> RodRange:
     """What of the threads was told [m]."""
     told = (rods.longer, rods.shorter)
     return RodRange(*(None if one is None else one.value for one in told))
+
+
+def _link_of(link: AngleLinks) -> LinkRange:
+    """What of a link was told [m]."""
+    told = (link.longer, link.shorter, link.thread_pitch)
+    return LinkRange(link.link, *(None if one is None else one.value for one in told))
 
 
 def _range_of(slots: JointSlots) -> SlotRange:

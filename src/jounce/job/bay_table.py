@@ -79,6 +79,7 @@ def bay_rows(document: CarDocument, plan: JobPlan, units: str, bands: Mapping[st
         tell.heights,
         tell.joints,
         tell.plates,
+        tell.angle_links,
         tell.shims,
         tell.toe_rods,
         tell.angles,
@@ -188,6 +189,18 @@ class _Tell:
             if any(ways.values()):
                 cells = {side: BayCell(self._length(way, f"{axle}.{side}.{key}"), words) for side, way in ways.items()}
                 yield BayRow(axle, own.mover, cells)
+
+    def angle_links(self, axle: AxleName) -> Iterator[BayRow]:
+        wheels = self.plan.settings[axle].wheels
+        for aim in {aim: None for wheel in wheels.values() for aim in wheel.links}:
+            links = {side: wheel.links[aim] for side, wheel in wheels.items() if aim in wheel.links}
+            cells = {}
+            for side, link in links.items():
+                turns = "" if not link.turns else f", {_quarters(link.turns, sign=True)} turns"
+                told = self._length(link.longer, f"{axle}.{side}.{aim}_link")
+                cells[side] = BayCell(told, f"longer; −: shorter{turns}")
+            name = next(iter(links.values())).name
+            yield BayRow(axle, f"{name}, for {aim}", cells)
 
     def shims(self, axle: AxleName) -> Iterator[BayRow]:
         own = self.plan.settings[axle]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
@@ -25,6 +25,7 @@ from jounce.car.parts import (
 from jounce.car.parts.changed import (
     AdjustableLink,
     AdjustableRod,
+    AngleLinks,
     HubShims,
     JointSlots,
     JointSpacer,
@@ -46,11 +47,13 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind
 from jounce.job.goal_sections import Goals
 from jounce.job.shelf_codes import ShelfCodes
+from jounce.layouts.adjusters import Aim
 
 __all__ = [
     "ANGLES",
     "AdjustableLink",
     "AdjustableRod",
+    "AngleLinks",
     "AxleChange",
     "Change",
     "HubShims",
@@ -77,7 +80,7 @@ __all__ = [
 
 Lowering = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (0, 60))]
 Share = Annotated[Measured, QuantityField(Kind.SHARE, (45, 55), (48, 52))]
-Caster = Annotated[Measured, QuantityField(Kind.ANGLE, (-3, 14), (0, 9))]
+Caster = Annotated[Measured, QuantityField(Kind.ANGLE, (-10, 14), (0, 9))]
 Thrust = Annotated[Measured, QuantityField(Kind.ANGLE, (-3, 3), (-0.3, 0.3))]
 
 WheelAngle = Literal["camber", "caster", "toe"]
@@ -116,7 +119,7 @@ class WantedAxle(Section):
     right_camber: ranges.Camber | None = Field(default=None, description="camber wanted at the right wheel")
     caster: Caster | None = Field(
         default=None,
-        description="caster wanted at both wheels, by what moves the upper joint fore and aft; as it comes if not given",
+        description="caster wanted at both wheels, by what moves the upper joint, or a link; as it comes if not given",
     )
     left_caster: Caster | None = Field(default=None, description="caster wanted at the left wheel")
     right_caster: Caster | None = Field(default=None, description="caster wanted at the right wheel")
@@ -229,6 +232,8 @@ class AxleChange(Section):
         default=None,
         description="upper joints of wishbones in slots, or moved by eccentric bolts or shims at the arm: by how much",
     )
+    camber_link: AngleLinks | None = Field(default=None, description="links whose lengths set camber")
+    caster_link: AngleLinks | None = Field(default=None, description="links whose lengths set caster")
     toe_rod: ToeRods | None = Field(
         default=None, description="tie rods or toe links: how much thread they have left, theirs or that of new ones"
     )
@@ -260,6 +265,12 @@ class AxleChange(Section):
     def slots(self) -> JointSlots | None:
         """What moves the upper joints, where it is exchanged."""
         return self.top_plate or self.upper_joint
+
+    @property
+    def links(self) -> Mapping[Aim, AngleLinks]:
+        """Links whose lengths set an angle, by the angle."""
+        both: tuple[tuple[Aim, AngleLinks | None], ...] = (("caster", self.caster_link), ("camber", self.camber_link))
+        return {aim: link for aim, link in both if link is not None}
 
     @property
     def same_spring(self) -> bool:

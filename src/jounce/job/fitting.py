@@ -18,6 +18,7 @@ from jounce.layouts.description import Layout
 __all__ = ["bars_carried", "links_apart", "parts_taken", "problems_of_layout"]
 
 _ANY = ("damper", "bump_stop", "roll_bar", "drop_link", "wheel", "pivots", "axle_pivots")
+_OF_LINKS = ("camber_link", "caster_link")
 _OF_SPRINGS = {
     "torsion_bar": ("torsion_bar",),
     "spring": ("spring", "perch", "spacer"),
@@ -34,7 +35,14 @@ def parts_taken(axle: Axle) -> tuple[str, ...]:
     """
     layout, one = axle.as_layout(), axle.side(Side.LEFT)
     sprung = next(section for section in _OF_SPRINGS if getattr(one, section, None) is not None)
-    taken = {*_ANY, *spacers_taken(axle), *_OF_SPRINGS[sprung], *(adjuster.part for adjuster in layout.adjusters)}
+    links = _OF_LINKS if layout.links else ()
+    taken = {
+        *_ANY,
+        *links,
+        *spacers_taken(axle),
+        *_OF_SPRINGS[sprung],
+        *(adjuster.part for adjuster in layout.adjusters),
+    }
     if "roll_bar_2" in type(one).model_fields:
         taken.add("roll_bar_2")
     if layout.twist == "inner bar":
@@ -54,7 +62,8 @@ def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: 
     layout = axle.as_layout()
     return [
         *_parts_it_has_not(axle, change, end),
-        *_angles_it_cannot_set(layout, wanted, end),
+        *_links_it_has_not(layout, change, end),
+        *_angles_it_cannot_set(layout, change, wanted, end),
         *_links_it_cannot_carry(layout, change, end),
         *_thrust_not_set(layout, change, wanted, end),
         *_two_heights_of_a_seat(axle, change, end),
@@ -99,10 +108,41 @@ def _parts_it_has_not(axle: Axle, change: AxleChange, end: End) -> Iterator[Inpu
             )
 
 
-def _angles_it_cannot_set(layout: Layout, wanted: WantedAxle, end: End) -> Iterator[InputError]:
-    aims = {adjuster.sets for adjuster in layout.adjusters}
+def _links_it_has_not(layout: Layout, change: AxleChange, end: End) -> Iterator[InputError]:
+    """Links by a word that the layout has not, or one link for two angles."""
+    if not layout.links:
+        return
+    for aim, part in change.links.items():
+        if part.link not in layout.links:
+            yield InputError(
+                f"The {end} axle has no such link",
+                found=f'"{part.link}"',
+                allowed=" or ".join(f'"{link}"' for link in layout.links),
+                todo="Say which link's length is set.",
+                place=f"change.{end}.{aim}_link.link",
+            )
+    if len({part.link for part in change.links.values()}) < len(change.links):
+        yield InputError(
+            f"One link of the {end} axle is to set camber and caster",
+            todo="Name another link for one of the two.",
+            place=f"change.{end}.caster_link.link",
+        )
+
+
+def _angles_it_cannot_set(layout: Layout, change: AxleChange, wanted: WantedAxle, end: End) -> Iterator[InputError]:
+    aims = {adjuster.sets for adjuster in layout.adjusters} | set(change.links)
     for angle in ANGLES:
-        if wanted.of_wheel(angle, "left") is not None and angle not in aims:
+        if wanted.of_wheel(angle, "left") is None or angle in aims:
+            continue
+        if layout.links:
+            yield InputError(
+                f"No link of this car's {end} axle is told whose length sets its {angle}",
+                found=layout.title,
+                allowed=", ".join(aim for aim in ANGLES if aim in aims),
+                todo=f'Give it under [change.{end}.{angle}_link]: link = "{layout.links[0]}", or another.',
+                place=f"wanted.{end}.{angle}",
+            )
+        else:
             others = ", ".join(aim for aim in ANGLES if aim in aims)
             yield InputError(
                 f"Nothing on this car's {end} axle sets its {angle}",

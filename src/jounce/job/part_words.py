@@ -8,7 +8,7 @@ from dataclasses import replace
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
 from jounce.car.parts import Spring
-from jounce.car.parts.changed import MovedAxlePoints, MovedPivots
+from jounce.car.parts.changed import AngleLinks, MovedAxlePoints, MovedPivots
 from jounce.conventions.axes import ENDS
 from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
@@ -30,6 +30,8 @@ _NAMES = {
     "tie_rod_spacer": "spacers at the outer joints of the {} tie rods",
     "top_plate": "{} top plates with slots",
     "upper_joint": "{} upper joints that can be moved",
+    "camber_link": "{} links that set camber",
+    "caster_link": "{} links that set caster",
     "toe_rod": "{} tie rods or toe links, as far as their threads go",
     "shims": "shims under the {} hubs",
     "roll_bar": "{} anti-roll bar",
@@ -43,7 +45,7 @@ _NAMES = {
     "pivots": "{} pivots moved",
     "axle_pivots": "{} axle's own points moved",
 }
-_NO_PIECES = ("pivots", "axle_pivots", "shims", "trailing_links", "rack")
+_NO_PIECES = ("pivots", "axle_pivots", "shims", "trailing_links", "camber_link", "caster_link", "rack")
 """Keys of which nobody can say how many pieces they are."""
 _LENGTH = Kind.LENGTH
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
@@ -55,6 +57,10 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "tie_rod_spacer": (("height", "", _LENGTH),),
     "top_plate": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
     "toe_rod": (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
+    **dict.fromkeys(
+        ("camber_link", "caster_link"),
+        (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
+    ),
     "shims": (("flange", "across", _LENGTH), ("thickest", "at most", _LENGTH), ("step", "in steps of", _LENGTH)),
     "roll_bar": (("diameter", "", _LENGTH),),
     "roll_bar_2": (("diameter", "", _LENGTH),),
@@ -143,6 +149,8 @@ def _told(key: str, part: Section, units: str) -> Iterator[str]:
     tyre = getattr(part, "tyre", None)
     if tyre:
         yield str(tyre)
+    if isinstance(part, AngleLinks):
+        yield part.link.replace("_", " ")
     for number, (name, word, kind) in enumerate(_NUMBERS[key]):
         value = getattr(part, name, None)
         if isinstance(value, Measured):

@@ -41,8 +41,8 @@ from jounce.job.settings import (
     PerchSetting,
     RodSetting,
     WheelSetting,
-    aims_of,
     bar_settings,
+    joints_set,
     needed_springs,
     rod_setting,
     seat_settings,
@@ -238,7 +238,7 @@ class _AxlePlanner:
     def __init__(self, document: CarDocument, axle: AxleName, found: AxleModel, wishes: AxleWishes) -> None:
         self.section, self.found, self.wishes = document.axle(End(axle)), found, wishes
         self.model = axle_model(document, axle)
-        self.joints, self.trailing_links = aims_of(self.section), trailing_of(self.section)
+        self.joints, self.trailing_links = joints_set(self.section, wishes.angles), trailing_of(self.section)
 
     def placing(self, at: Mapping[SideName, float], attitude: tuple[float, float]) -> _Placing:
         """What centres the axle and gives its wheels the wanted angles.
@@ -277,7 +277,7 @@ class _AxlePlanner:
 
     def slots(self) -> dict[str, float]:
         """The joints that slots move, where the job puts them."""
-        return slot_joints(self.model.name, self.joints, self.wishes.angles.inward, self.wishes.angles.rearward)
+        return slot_joints(self.model.name, self.joints, self.wishes.angles)
 
     def springs(
         self, states: AxleStates, loads: Mapping[SideName, float]

@@ -140,6 +140,15 @@ def _wheels(plans: tuple[JobPlan, JobPlan], axle: AxleName, units: str) -> Itera
             way = round((getattr(wheel, key) - getattr(was, key)) / PLATE_STEP) * PLATE_STEP
             if abs(way) > PLATE_STEP:  # no gauge tells half a millimetre of a plate
                 yield RoundStep(where, after.mover, _length(way, units), words)
+        for aim, link in wheel.links.items():
+            longer = link.longer - was.links[aim].longer if aim in was.links else link.longer
+            if abs(longer) > _LEAST:
+                turns = (
+                    ""
+                    if link.turns is None or aim not in was.links
+                    else _turns(link.turns - (was.links[aim].turns or 0.0))
+                )
+                yield RoundStep(where, f"{link.name}, for {aim}", _length(longer, units), turns or "longer; −: shorter")
         if wheel.tie_rod is not None and was.tie_rod is not None:
             flats = tie_rod_flats(wheel.tie_rod - was.tie_rod)
             if flats:

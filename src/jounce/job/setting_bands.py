@@ -28,8 +28,10 @@ from jounce.job.index.hanging import hanging_point
 from jounce.job.kept import Changed
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import (
+    WantedAngles,
     aims_of,
     angles_set,
+    joints_set,
     placed_in_the_middle,
     placed_with_angles,
     slot_joints,
@@ -60,6 +62,8 @@ _TOLD = (
     "plate_inward",
     "shim_camber",
     "shim_toe",
+    "camber_link",
+    "caster_link",
     *(f"{bar}_link" for bar in ROLL_BARS),
 )
 
@@ -101,7 +105,8 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     arm's pivots with the index that is kept; ``.seat`` of a coil above the measured one, and ``.seat_turns`` from its
     lowest; ``.shackle`` of a leaf longer than found; ``.rod_length`` of the Panhard rod and ``.rod_turns`` from as found;
     ``.bracket`` of a Watt linkage to the left; ``.trailing_link`` of each side longer than found;
-    ``.tie_rod`` longer, ``.plate_inward``;
+    ``.tie_rod`` longer, ``.plate_inward``; ``.camber_link`` and ``.caster_link``, how much longer the links are that set
+    these angles;
     ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad];
     ``.roll_bar_link`` the length of a drop link that frees its bar.
 
@@ -120,22 +125,23 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     left, right = (wishes.lower[axle, side] for side in SIDES)
     standing = AxleStates(left=left, right=right, attitude=attitude_at(document, wishes.lower))
     values, told = _located(car, model, standing)
-    wanted, joints = wishes.axles[axle].angles, aims_of(document.axle(End(axle)))
+    wanted = wishes.axles[axle].angles
+    joints = joints_set(document.axle(End(axle)), wanted)
     aims = angles_set(joints)
     if aims:
-        settings: dict[str, Array | float] = {**values, **slot_joints(axle, joints, wanted.inward, wanted.rearward)}
+        settings: dict[str, Array | float] = {**values, **slot_joints(axle, joints, wanted)}
         placed = placed_with_angles(model, replace(standing, settings=settings), joints, wanted)
         names = [named(axle, side, joints[aim]) for side in SIDES for aim in aims]
         # What the springs carry is asked of an axle whose rods and plates are held, not its angles.
         values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
-        told |= _wheels(model, joints, values)
+        told |= _wheels(model, joints, values, wanted)
         held = {joint: _held(model, joint, value) for joint, value in car.kept.held.items() if joint in names}
         if held:  # an upper joint is told where its angle needs it; the rod is set with that joint where it is held
             placed = placed_with_angles(model, replace(standing, settings=settings), joints, wanted, held)
             values |= dict(zip(names, model.stand.taken(names).values(placed.pose).T, strict=True))
             rods = {
                 key: one
-                for key, one in _wheels(model, joints, values).items()
+                for key, one in _wheels(model, joints, values, wanted).items()
                 if key not in held and key.endswith((".tie_rod", ".shim_toe"))
             }
             told |= rods
@@ -154,9 +160,15 @@ def _held(model: AxleModel, joint: str, value: float) -> Array:
     return np.asarray(value + found - found.real)
 
 
-def _wheels(model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Array]) -> dict[str, Array]:
+def _wheels(
+    model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Array], wanted: WantedAngles
+) -> dict[str, Array]:
     told: dict[str, Array] = {}
     for side in SIDES:
+        for aim, link in wanted.links.items():
+            joint = named(model.name, side, link.joint)
+            if wanted.of(aim) is not None:
+                told[f"{model.name}.{side}.{aim}_link"] = values[joint] - model.stand.reference_values([joint])[:, 0]
         shims = [aim for aim in angles_set(joints) if is_shim(joints[aim])]
         for aim in shims:
             told[f"{model.name}.{side}.shim_{aim}"] = values[named(model.name, side, joints[aim])]
@@ -164,7 +176,7 @@ def _wheels(model: AxleModel, joints: Mapping[Aim, str], values: Mapping[str, Ar
             continue
         rod = named(model.name, side, joints["toe"])
         told[f"{model.name}.{side}.tie_rod"] = values[rod] - model.stand.reference_values([rod])[:, 0]
-        if "camber" in joints:
+        if "camber" in joints and "camber" not in wanted.links:
             told[f"{model.name}.{side}.plate_inward"] = (
                 -outward(side) * values[named(model.name, side, joints["camber"])]
             )

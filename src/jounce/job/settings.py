@@ -22,6 +22,7 @@ from jounce.job.drop_links import LinkSetting, LinkWish
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
 from jounce.job.joint_spacers import AS_THEY_WERE, JointHeights
+from jounce.job.link_lengths import LinkLength, LinkRange, placed_with_casters
 from jounce.job.rod_range import ANY_LENGTH, RodRange
 from jounce.job.shackles import LIFTS, ShackleRange
 from jounce.job.shim_range import ANY_SHIM, ShimRange
@@ -89,6 +90,7 @@ class WheelSetting:
         shims_needed: by how much they would have to, whatever their thickness and its steps [rad]
         tie_rod_needed: by how much the rod that sets the toe would have to get longer, whatever its thread
         bolt_turn: of eccentric bolts that move the upper joint, from their middle, inward positive [rad]
+        links: links whose lengths set its camber and caster, by those words
 
     """
 
@@ -101,6 +103,7 @@ class WheelSetting:
     shims_needed: Mapping[Aim, float] = field(default_factory=dict)
     tie_rod_needed: float | None = None
     bolt_turn: float | None = None
+    links: Mapping[Aim, LinkLength] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +164,8 @@ class WantedAngles:
 
     ``camber``, ``toe`` and ``caster`` of each side are None to leave them [rad]; ``inward`` and ``rearward`` displace the
     upper joints, unused where camber or caster is wanted [m]; ``slots`` is how far they go, ``shims`` what is known of
-    shims under the hubs, ``rods`` how far those that set the toe go.
+    shims under the hubs, ``rods`` how far those that set the toe go, ``links`` those that set camber or caster by their
+    lengths.
     """
 
     camber: Mapping[SideName, float] | None = None
@@ -172,6 +176,15 @@ class WantedAngles:
     slots: SlotRange = NO_END
     shims: ShimRange = ANY_SHIM
     rods: RodRange = ANY_LENGTH
+    links: Mapping[Aim, LinkRange] = field(default_factory=dict)
+
+    def of(self, aim: Aim) -> Mapping[SideName, float] | None:
+        """An angle of each side; None to leave it [rad].
+
+        Args:
+            aim: camber, toe or caster
+        """
+        return {"camber": self.camber, "toe": self.toe, "caster": self.caster}.get(aim)
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +229,16 @@ def aims_of(section: Axle) -> dict[Aim, str]:
         section: its part of the document
     """
     return {adjuster.sets: adjuster.joint for adjuster in section.as_layout().adjusters}
+
+
+def joints_set(section: Axle, wanted: WantedAngles) -> dict[Aim, str]:
+    """The joints that can be set on an axle with the links that a job names, by what they are set for.
+
+    Args:
+        section: its part of the document
+        wanted: the angles, and the links that give them
+    """
+    return aims_of(section) | {aim: link.joint for aim, link in wanted.links.items()}
 
 
 def setter_of(section: Axle, aim: Aim) -> str:
@@ -466,9 +489,11 @@ def wheel_settings(
         shims: tuple[Aim, ...] = tuple(aim for aim in moved if is_shim(joints[aim]))
         turned, to_turn = ({aim: one.pop(aim) for aim in shims} for one in (moved, asked))
         rod, rod_to = (None if wanted.toe is None else one.get("toe") for one in (moved, asked))
+        lengths = {aim: (moved.pop(aim), asked.pop(aim)) for aim in wanted.links}
+        links = {aim: wanted.links[aim].set_to(*both) for aim, both in lengths.items() if wanted.of(aim) is not None}
         ways = _ways(side, moved)
         turn = wanted.slots.bolt_turn(ways[0]) if "camber" in moved else None
-        settings[side] = WheelSetting(rod, *ways, *_ways(side, asked), turned, to_turn, rod_to, turn)
+        settings[side] = WheelSetting(rod, *ways, *_ways(side, asked), turned, to_turn, rod_to, turn, links)
     return WheelsSet(settings, values, held)
 
 
@@ -573,6 +598,12 @@ def _places(
         shim = is_shim(joints.get(aim, ""))
         for side in angles or ():
             joint = named(axle, side, joints[aim])
+            if aim in wanted.links:
+                link, longer = wanted.links[aim], values[joint] - float(found[joint])
+                end = link.on_step(longer) if at_step else link.end_before(longer)
+                if end is not None:
+                    yield joint, float(found[joint]) + end
+                continue
             if aim == "toe" and not shim:
                 end = None if at_step else wanted.rods.end_before(values[joint] - float(found[joint]))
                 if end is not None:
@@ -588,9 +619,14 @@ def _places(
                 yield joint, sense * instead
 
 
+_UPPER: tuple[Aim, ...] = ("camber", "caster")
+
+
 def _movers(joints: Mapping[Aim, str]) -> str:
     if is_shim(joints.get("camber", "")):
         return "hub shims"
+    if any(not joints.get(aim, "x_y").endswith(("_x", "_y")) for aim in _UPPER):
+        return "links and tie rods"
     plates = "top plates" if joints.get("camber", "").startswith("top_plate") else "upper joints"
     rods = f"{joints['toe'].replace('_', ' ')}s"
     return f"{plates} and {rods}" if "camber" in joints else rods
@@ -615,6 +651,7 @@ def placed_with_angles(
     axle = planned.name
     drives: dict[str, Array | float] = {**(standing.settings or {}), **(held or {})}
     freed: list[str] = []
+    by_links: dict[str, tuple[SideName, float]] = {}
     pairs: tuple[tuple[Aim, Mapping[SideName, float] | None, str], ...] = (
         ("camber", wanted.camber, "road_cosine"),
         ("toe", wanted.toe, "toe"),
@@ -626,10 +663,16 @@ def placed_with_angles(
             if joint in (held or {}):
                 continue
             drives.pop(joint, None)
+            if aim == "caster" and aim in wanted.links:
+                by_links[joint] = (side, angle)
+                continue
             # A wheel's camber is told by how far its axis rises square to the road.
             drives[named(axle, side, measure)] = -outward(side) * math.sin(angle) if aim == "camber" else angle
             freed.append(joint)
-    return place_axle(planned.stand, axle, replace(standing, settings=drives), tuple(freed))
+    held_so = replace(standing, settings=drives)
+    if by_links:
+        return placed_with_casters(planned, held_so, tuple(freed), by_links)
+    return place_axle(planned.stand, axle, held_so, tuple(freed))
 
 
 def angles_set(joints: Mapping[Aim, str]) -> tuple[Aim, ...]:
@@ -642,21 +685,20 @@ def angles_set(joints: Mapping[Aim, str]) -> tuple[Aim, ...]:
     return tuple(aim for aim in every if aim in joints)
 
 
-def slot_joints(axle: str, joints: Mapping[Aim, str], inward: float, rearward: float) -> dict[str, float]:
+def slot_joints(axle: str, joints: Mapping[Aim, str], wanted: WantedAngles) -> dict[str, float]:
     """Values of the joints that slots move [m].
 
     Args:
         axle: its name
         joints: those that can be set, by what for
-        inward: displacement of both sides' joints towards the middle of the car [m]
-        rearward: the same to the rear [m]
+        wanted: where slots are put on both sides, and the links that set an angle in their place
     """
     values: dict[str, float] = {}
     for side in SIDES:
-        if "camber" in joints:
-            values[named(axle, side, joints["camber"])] = -outward(side) * inward
-        if "caster" in joints:
-            values[named(axle, side, joints["caster"])] = -rearward
+        if "camber" in joints and "camber" not in wanted.links:
+            values[named(axle, side, joints["camber"])] = -outward(side) * wanted.inward
+        if "caster" in joints and "caster" not in wanted.links:
+            values[named(axle, side, joints["caster"])] = -wanted.rearward
     return values
 
 

@@ -88,6 +88,8 @@ class ShelfAxle(Section):
     watt_bracket: Code | None = Field(default=None, description="a movable bracket of the Watt linkage")
     drop_link: Code | None = Field(default=None, description="adjustable drop links of anti-roll bars")
     toe_rod: Code | None = Field(default=None, description="rods that set the toe")
+    camber_link: Code | None = Field(default=None, description="links whose lengths set camber")
+    caster_link: Code | None = Field(default=None, description="links whose lengths set caster")
     shims: Code | None = Field(default=None, description="shims under the hubs")
     upper_joint: Code | None = Field(default=None, description="what moves the upper joints of wishbones")
     roll_bar: Code | None = Field(default=None, description="another anti-roll bar, or an added one")

@@ -115,6 +115,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
         *_bracket(axle),
         *_trailing(axle),
         *_upper_joints(axle),
+        *_angle_links(axle),
         *_shims(axle),
         *_toe_rods(axle),
         *_links(axle),
@@ -212,10 +213,28 @@ def _upper_joints(axle: PlannedAxle) -> Iterator[Shortfall]:
             ("caster", angles.caster, (wheel.plate_rearward, wheel.rearward_needed), ("rearward", "forward")),
         )
         for aim, wanted, places, words in ways:
-            if wanted is not None and not wheel.shims and angles.slots.end_before(aim, places[1]) is not None:
+            if (
+                wanted is not None
+                and aim not in angles.links
+                and not wheel.shims
+                and angles.slots.end_before(aim, places[1]) is not None
+            ):
                 wish: Wish = "camber" if aim == "camber" else "caster"
                 both = (wanted[side], axle.angles[side, aim])
                 yield Shortfall(axle.name, side, wish, Kind.ANGLE, *both, axle.settings.mover, *places, words)
+
+
+def _angle_links(axle: PlannedAxle) -> Iterator[Shortfall]:
+    """Links that set camber or caster and have no more thread left."""
+    angles, ways = axle.wishes.angles, ("longer than found", "shorter than found")
+    wishes: tuple[tuple[Wish, Aim], ...] = (("camber", "camber"), ("caster", "caster"))
+    for side, wheel in axle.settings.wheels.items():
+        for wish, aim in wishes:
+            link, wanted = wheel.links.get(aim), angles.of(aim)
+            if link is None or wanted is None or angles.links[aim].end_before(link.needed) is None:
+                continue
+            both = (wanted[side], axle.angles[side, aim])
+            yield Shortfall(axle.name, side, wish, Kind.ANGLE, *both, link.name, link.longer, link.needed, ways)
 
 
 def _shims(axle: PlannedAxle) -> Iterator[Shortfall]:

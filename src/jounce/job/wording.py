@@ -317,7 +317,8 @@ def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
         if wheel.shims:
             done = [*_shims(plan, (axle, side), wheel, sure)]
         else:
-            done = [*_plate(plan, (axle, side), wheel, sure), *_tie_rod(plan, (axle, side), wheel, sure)]
+            done = [*_plate(plan, (axle, side), wheel, sure)]
+            done += [*_angle_links(plan, (axle, side), wheel, sure), *_tie_rod(plan, (axle, side), wheel, sure)]
         if done:
             yield f"{side} {axle} wheel: {'; then '.join(done)}.{_lacking(plan, (axle, side), _OF_WHEELS, sure)}"
 
@@ -350,6 +351,25 @@ def _plate(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting
         turn = "" if wheel.bolt_turn is None else f", eccentric bolts {_turned(wheel.bolt_turn)}"
         name, way = plan.settings[axle].mover, " and ".join(moved)
         yield f"{name} {way} on its scale{turn}{gauge} ({alone} if it is left where it was)"
+
+
+def _angle_links(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetting, sure: _Sure) -> Iterator[str]:
+    """What is done to the links that set camber and caster."""
+    axle, side = corner
+    for aim, link in wheel.links.items():
+        if abs(link.longer) < _NO_LONGER:
+            yield f"{link.name} as long as found, for {aim}"
+            continue
+        way, length = (
+            "longer" if link.longer > 0 else "shorter",
+            sure.length(abs(link.longer), f"{axle}.{side}.{aim}_link"),
+        )
+        amount = f"{length} {way}" if link.turns is None else f"{_turns(abs(link.turns))} {way} ({length})"
+        now = value_of(plan.planned.geometry[axle], f"{side}_{aim}")
+        yield f"{link.name} {amount} for {aim}{'' if now is None else f' {_degrees(now)}'}"
+
+
+_NO_LONGER = 5e-5  # no rule tells less [m]
 
 
 def _turned(bolt: float) -> str:

@@ -64,6 +64,7 @@ class Layout:
         bar_carrier: what carries the bushes of its anti-roll bars
         bush_axes: whether the car file may give the soft axis of the arms' bushes (``bush_axis``)
         adjusters: joints that a garage sets, and what for
+        links: rods of each side of which a job may name one that sets camber and one that sets caster, by their lengths
         needs: what its points must not do, for what is not a fault of the mechanism as a whole
 
     """
@@ -83,6 +84,7 @@ class Layout:
     bar_carrier: BarCarrier = "body"
     bush_axes: bool = False
     adjusters: tuple[Adjuster, ...] = ()
+    links: tuple[str, ...] = ()
     needs: tuple[Need, ...] = ()
 
 

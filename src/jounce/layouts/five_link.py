@@ -63,6 +63,7 @@ FIVE_LINK = Layout(
     steered=True,
     link_on=_LINKS,
     adjusters=(TOE,),
+    links=tuple(f"link_{n}" for n in range(1, 5)),
     needs=(
         *ends_apart(*(f"link_{n}" for n in range(1, 5)), ends=("inner", "outer")),
         *TIE_ROD_NEEDS,

@@ -121,6 +121,7 @@ def adjusters_of(document: CarDocument, car: RoadCar, change: Change | None = No
         found += _springs(document, car, k, end, new.of(end))
     for k, end in enumerate(ENDS):
         found += _rack(document, car.axles[k], end, new.of(end))
+        found += _angle_links(end, new.of(end))
         found += _joints(document, end, new.of(end))
     for k, end in enumerate(ENDS):
         found += _drop_links(document, car.axles[k].axle, end, new.of(end).drop_link)
@@ -186,6 +187,16 @@ def _joints(document: CarDocument, end: End, change: AxleChange) -> list[Adjuste
             turned = _joint_turned(named(str(end), str(side), adjuster.joint), way * MM)
             found.append(AdjusterStep(f"{end} {adjuster.name}s: {word}", str(side), f"{adjuster.name} {word}", turned))
     return found
+
+
+def _angle_links(end: End, change: AxleChange) -> Iterator[AdjusterStep]:
+    """Links that set camber or caster, a turn longer where their thread is known."""
+    for part in change.links.values():
+        pitch, name = part.thread_pitch, part.link.replace("_", " ")
+        size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
+        for side in BY_NAME:
+            turned = _joint_turned(named(str(end), side, part.link), size)
+            yield AdjusterStep(f"{end} {name}s: {step}", side, f"{name} {step}", turned)
 
 
 def _rack(document: CarDocument, on_body: AxleOnBody, end: End, change: AxleChange) -> Iterator[AdjusterStep]:

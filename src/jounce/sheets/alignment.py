@@ -12,7 +12,7 @@ from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.units import DEG, MM, Kind, show
-from jounce.job.plan import CarState
+from jounce.job.plan import CarState, JobPlan
 from jounce.job.reach_map import reach_maps
 from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import is_shim
@@ -50,7 +50,7 @@ def alignment(out: Printout) -> list[Block]:
         *_angle_blocks(out, out.case.plan.planned),
         Words("Per wheel: camber − top inward, toe + in, caster + top to the rear. Degrees and minutes."),
         Heading("What an adjuster does, one wheel, from the planned setting"),
-        adjusters(out.case.planned.document, out.case.plan.planned, out.units),
+        adjusters(out.case.planned.document, out.case.plan, out.units),
         *_reach(out),
         Heading("Order"),
         Points(
@@ -111,16 +111,20 @@ def _angle_blocks(out: Printout, planned: CarState) -> list[Block]:
     return blocks
 
 
-def adjusters(document: CarDocument, state: CarState, units: str) -> TableBlock:
+def adjusters(document: CarDocument, plan: JobPlan, units: str) -> TableBlock:
     """Change of a left wheel's angles by one step of each adjuster of its axle.
 
     Args:
         document: the planned car's document
-        state: the planned car
+        plan: what came out, with the links that set an angle
         units: unit set to show
     """
     rows: list[list[Cell]] = []
+    state = plan.planned
     for axle in AXLES:
+        for link in {link.name: None for wheel in plan.settings[axle].wheels.values() for link in wheel.links.values()}:
+            label = f"{axle} {link} {show(_STEP, Kind.LENGTH, units)} longer"
+            rows.append(_moved(state, axle, label, (named(axle, "left", link.replace(" ", "_")), _STEP)))
         for adjuster in document.axle(END[axle]).as_layout().adjusters:
             if adjuster.sets in ANGLES:
                 joint = named(axle, "left", adjuster.joint)

@@ -100,7 +100,16 @@ def _more_rear_stiffness(out: Printout) -> bool:
 _BARS = _changes("roll_bar", "roll_bar_2", "inner_bar")
 _SPRINGS = _changes("torsion_bar", "spring", "leaf")
 _THREADED = _changes(
-    "panhard", "top_plate", "upper_joint", "shims", "drop_link", "watt_bracket", "trailing_links", "toe_rod"
+    "panhard",
+    "top_plate",
+    "upper_joint",
+    "shims",
+    "drop_link",
+    "watt_bracket",
+    "trailing_links",
+    "toe_rod",
+    "camber_link",
+    "caster_link",
 )
 
 _ALL = (

@@ -203,6 +203,15 @@ def _trailing(out: Printout, axle: str) -> str:
     return ", ".join(f"{side} {show(links.longer[side], Kind.LENGTH, out.units, sign=True)}" for side in SIDES)
 
 
+def _angle_links(out: Printout, axle: str) -> str:
+    """How much longer links that set camber or caster are; empty where none do."""
+    wheels = out.case.plan.settings[axle].wheels
+    told = [(side, link) for side, wheel in wheels.items() for link in wheel.links.values()]
+    return ", ".join(
+        f"{side} {link.name} {show(link.longer, Kind.LENGTH, out.units, sign=True)}" for side, link in told
+    )
+
+
 def _shackles(out: Printout, axle: str) -> str:
     """How much longer shackles of leaf springs are; empty where they stay."""
     seats = out.case.plan.settings[axle].seats
@@ -254,6 +263,7 @@ def _axles(out: Printout) -> Iterator[list[Cell]]:
         ("Watt linkage's bracket, from as found", [_bracket(out, a) for a in END]),
         ("shackles, + longer than found", [_shackles(out, a) for a in END]),
         ("trailing links, + longer than found", [_trailing(out, a) for a in END]),
+        ("links that set camber or caster, + longer than found", [_angle_links(out, a) for a in END]),
         (_movers(plan), [_plates(plan, a, units) for a in END]),
     )
     totals = [[angle(plan.planned, axle, side, "toe") for side in SIDES] for axle in END]

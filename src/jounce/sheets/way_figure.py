@@ -35,7 +35,7 @@ def way_figure(plan: JobPlan) -> str | None:
         draws.append(_ring)
     if any(axle.rod is not None and axle.rod.turns is not None for axle in axles):
         draws.append(_rod)
-    if any(wheel.plate_inward or wheel.tie_rod for axle in axles for wheel in axle.wheels.values()):
+    if any(wheel.plate_inward or wheel.tie_rod or wheel.links for axle in axles for wheel in axle.wheels.values()):
         draws.append(_tie_rod)
     if not draws:
         return None

@@ -256,6 +256,17 @@ class ToeRods(Section):
     shorter: Reach | None = Field(default=None, description="how much shorter than found each can be made")
 
 
+class AngleLinks(Section):
+    """A link of each side whose length sets an angle of its wheel."""
+
+    link: str = Field(description="which link of the axle's layout, by the name of its joints")
+    longer: Reach | None = Field(default=None, description="how much longer than found each can be made")
+    shorter: Reach | None = Field(default=None, description="how much shorter than found each can be made")
+    thread_pitch: ranges.ThreadPitch | None = Field(
+        default=None, description="change of length in one turn of its adjuster; set to any length if not given"
+    )
+
+
 class TrailingLinks(Section):
     """Trailing links or arms of a beam whose length can be set, on both sides."""
 

@@ -94,6 +94,18 @@ _WHEEL_SETTINGS = objects(
         "bolt_turn": or_null(
             number("eccentric bolts of the upper joint, turned from their middle, inward positive; null without", "rad")
         ),
+        "links": named(
+            "links whose lengths set camber or caster, by the angle",
+            objects(
+                "A link.",
+                {
+                    "name": text("which"),
+                    "longer": number("is made longer by, negative for shorter", "m"),
+                    "needed": number("would have to be made longer by, whatever its thread", "m"),
+                    "turns": or_null(number("turns of its thread; null where none was told")),
+                },
+            ),
+        ),
     },
 )
 _AXLE_SETTINGS = objects(

@@ -80,6 +80,15 @@ _SIZES: tuple[Field, ...] = (
     ("tie_rod_spacer.height", "spacers at the tie rods' outer joints, height", Kind.LENGTH),
     ("toe_rod.longer", "tie rods or toe links, longer by up to", Kind.LENGTH),
     ("toe_rod.shorter", "tie rods or toe links, shorter by up to", Kind.LENGTH),
+    *(
+        (f"{aim}_link.{key}", f"links that set {aim}, {words}", Kind.LENGTH)
+        for aim in ("camber", "caster")
+        for key, words in (
+            ("longer", "longer by up to"),
+            ("shorter", "shorter by up to"),
+            ("thread_pitch", "longer in a turn"),
+        )
+    ),
     ("trailing_links.longer", "trailing links, longer by up to", Kind.LENGTH),
     ("trailing_links.shorter", "trailing links, shorter by up to", Kind.LENGTH),
     ("trailing_links.thread_pitch", "trailing links, longer in a turn", Kind.LENGTH),
@@ -107,7 +116,9 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
     """
     angles: list[Field] = []
     for end in ENDS:
-        settable = {adjuster.sets for adjuster in document.axle(end).as_layout().adjusters}
+        settable = {adjuster.sets for adjuster in document.axle(end).as_layout().adjusters} | set(
+            job.change.of(end).links
+        )
         for angle, label in _ANGLES:
             if angle in settable:
                 angles.append((f"wanted.{end}.{angle}", f"{end} {label}", Kind.ANGLE))
@@ -130,6 +141,8 @@ _ASKED = (
     "watt_bracket",
     "trailing_links",
     "toe_rod",
+    "camber_link",
+    "caster_link",
     "shackle",
 )
 FOR_CHECKS = frozenset(
