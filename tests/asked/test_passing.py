@@ -8,6 +8,7 @@ from jounce.asked.passing import passing_case, understood_as
 from jounce.car.file.reading import parse_car, read_car
 from jounce.case.case import Case, case_of_file
 from jounce.conventions.errors import InputError
+from jounce.wanted.counter.how_low import checks_of_room, held_at
 from tests.asked.demo import DEMO
 
 
@@ -56,6 +57,37 @@ def test_people_and_luggage_ride_where_the_car_has_places_for_them(car):
     assert aboard["aboard_boot"].at.x == pytest.approx(car.car.places["boot"].at.x)
     assert "60.0 kg at boot" in understood_as(car, "bottoming", told_in(text), "metric")
     assert not dict(change_of(car, "price", text).mass)
+
+
+def test_other_tyres_are_put_on_the_axles_that_are_named(car, job):
+    for case in (car, job):
+        change = change_of(case, "rub", "195/50 R15 at the rear, 40 lower")
+        assert change.front.wheel is None
+        assert change.rear.wheel.tyre == "195/50 R15"
+        # the tables print 577 and 562 mm for the two sizes
+        larger = change.rear.wheel.loaded_radius.value - car.car.rear.left.wheel.loaded_radius.value
+        assert larger == pytest.approx((0.577 - 0.562) / 2)
+
+
+def test_smaller_tyres_bring_the_body_down_and_the_arch_away(car):
+    """By hand: 155/65 R13 is 532 mm outside, 15 mm less radius; the wheels stay where they are on the body."""
+    case = passing_case(car, "scrapes", told_in("155/65 R13"))
+    room = {one.code: one.value for one in checks_of_room(case, held_at(case, {}))}
+    assert room["GND-01"] == pytest.approx(car.car.limits.ground_clearance.value - 0.015, abs=1e-6)
+    for axle in ("front", "rear"):
+        now, was = (getattr(one, axle).left.clearance.tyre_to_arch.value for one in (case.with_parts, car.car))
+        assert now == pytest.approx(was + 0.015)
+
+
+def test_the_room_at_full_lock_takes_half_of_what_the_tyre_is_wider(car):
+    """By hand, held as found: 165/70 R13 is 170 mm wide, 175/70 R13 is 177 mm and 14 mm larger outside."""
+    left = {}
+    for size in ("165/70 R13", "175/70 R13"):
+        case = passing_case(car, "rub", told_in(size))
+        left[size] = next(one.value for one in checks_of_room(case, held_at(case, {})) if one.code == "WHL-01")
+    assert left["165/70 R13"] == pytest.approx(0.017, abs=1e-6)
+    steer = left["165/70 R13"] - left["175/70 R13"]
+    assert 0.0035 < steer <= 0.0035 + 0.007 + 1e-6  # the width's half, and at most what the radius grew
 
 
 def test_another_offset_needs_that_of_the_wheels_that_are_there(car):

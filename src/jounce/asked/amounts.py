@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from jounce.asked.concepts import found_in
+from jounce.asked.wheel_sizes import SaidSize, plurals_as_digits, sizes_in
 from jounce.asked.wording import plain, spelled
 from jounce.conventions.units import INCH, MM
 
@@ -68,6 +69,7 @@ class Wording:
         a_little: whether "a bit" is said in place of an amount
         offset: offset of other wheels [m]; None where none is named
         spacer: thickness of wheel spacers [m]; None where none is named
+        sizes: sizes of other tyres and rims, by "front" and "rear", as far as named
 
     """
 
@@ -82,6 +84,7 @@ class Wording:
     a_little: bool = False
     offset: float | None = None
     spacer: float | None = None
+    sizes: Mapping[str, SaidSize] = field(default_factory=dict)
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
         """Numbers of one unit.
@@ -114,7 +117,7 @@ _UNITS: tuple[tuple[str, AmountUnit, float], ...] = (
     (r"km|kilometers?|kilometres?|kilometern?", _U.WAY, 1.0),
     (r"miles?|meilen", _U.WAY, 1.609344),
 )  # fmt: skip
-_TYRE = re.compile(r"\d{3} ?/ ?\d{2}(?: ?-? ?z?r? ?(?P<rim>\d{2}))?|(?P<wide>\d{2}) ?x ?\d(?:[.,]\d)?|\bet ?\d{1,2}")
+_ET = re.compile(r"\bet ?\d{1,2}")
 _AMOUNT = re.compile(
     r"(?P<sign>(?:(?<![\w.])[-+]|\bminus|\bplus) ?)?(?<![\w.,/])(?P<money>[€$£] ?)?"
     r"(?P<number>\d+(?:[.,]\d+)?)(?: an?)? ?"
@@ -156,7 +159,7 @@ _NONE = re.compile(
     r"\b(?:without|no|not|remove|delete|ohne|keine?n?|nicht|weg|raus|take off|get rid of|disconnect|instead of|statt)\b"
 )
 _USUAL_LOWER, _MOST_LOWER = 10 * MM, 150 * MM
-_BARS, _ROLL_BARS, _RIMS = (14.0, 35.0), (8.0, 40.0), (10.0, 22.0)
+_BARS, _ROLL_BARS = (14.0, 35.0), (8.0, 40.0)
 _AXLES = ("front", "rear")
 _PARTS = ("torsion-bar", "spring", "damper", "roll-bar", "panhard", "coil-over", "helper")
 
@@ -173,8 +176,12 @@ def told_in(text: str) -> Wording:
     >>> told_in("sits 8 mm low on the left, what do I adjust").lower
     {'front': -0.008, 'rear': -0.008}
     """
-    said = _written_out(spelled(text))
-    found = list(_amounts(said))
+    sizes, rest = sizes_in(spelled(plurals_as_digits(text)))
+    said = _written_out(rest)
+    found = [
+        *(SaidAmount(float(rim), _U.WHEEL) for rim in dict.fromkeys(one.rim for one in sizes.values() if one.rim)),
+        *_amounts(said),
+    ]
     bars = _diameters(said, found)
     used = {id(one) for one in (*bars.values(),) if one is not None}
     spacer = _SPACER.search(said)
@@ -192,6 +199,7 @@ def told_in(text: str) -> Wording:
         bool(_LITTLE.search(said)),
         _first_of(_OFFSET, said),
         _first_of(_SPACER, said),
+        sizes,
     )
 
 
@@ -213,38 +221,17 @@ def _written_out(said: str) -> str:
 
 
 def _amounts(said: str) -> Iterator[SaidAmount]:
-    """Every amount but those within a tyre's or rim's size, of which the rim is told."""
-    sizes = [(one.span(), one) for one in _TYRE.finditer(said)]
-    for (start, _), one in sizes:
-        rim = one.group("rim") or one.group("wide")
-        if rim:
-            yield SaidAmount(float(rim), _U.WHEEL, "", start)
+    """Every amount but offsets of wheels, which are told apart."""
+    offsets = [one.span() for one in _ET.finditer(said)]
     for match in _AMOUNT.finditer(said):
-        if any(start <= match.start("number") < end for (start, end), _ in sizes):
+        if any(start <= match.start("number") < end for start, end in offsets):
             continue
         value = float(match["number"].replace(",", "."))
         sign = -1.0 if (match["sign"] or "").strip() in {"-", "minus"} else 1.0
         unit, factor = (_U.MONEY, 1.0) if match["money"] else _unit_named(match["unit"] or "")
-        after = said[match.end() :]
-        if (
-            unit is _U.LENGTH
-            and factor == INCH
-            and re.match(r" ?(?:wheels?|rims?|felgen?|raeder\w*|tyres?|reifen)", after)
-        ):
-            unit, factor = _U.WHEEL, 1.0
-        if unit is _U.BARE and _is_rim(said[: match.start()], value, after):
-            unit = _U.WHEEL
         if unit is _U.MASS and factor < 1 and "spring" in said:  # the trade says a spring of so many pounds
             unit, factor = _U.RATE, 175.126835
         yield SaidAmount(sign * value * factor, unit, "", match.start("number"))
-
-
-def _is_rim(before: str, value: float, after: str) -> bool:
-    """Whether a bare number is a wheel's size: "on 14", "14 er Felgen", "fifteens under the arches"."""
-    if not _RIMS[0] <= value <= _RIMS[1] or value != int(value):
-        return False
-    wheels = re.match(r"(?:s|er)? ?(?:wheels?|rims?|alloys|steel\w*|felgen?|zoell\w*)", after)
-    return bool(wheels) or bool(re.search(r"\b(?:on|auf|mit|fit|put)\s$", before))
 
 
 def _unit_named(symbol: str) -> tuple[AmountUnit, float]:
@@ -265,7 +252,7 @@ def _diameters(said: str, found: list[SaidAmount]) -> dict[str, SaidAmount | Non
     for part, (low, high) in (("roll-bar", _ROLL_BARS), ("torsion-bar", _BARS)):
         if not any(found_in(part, text)) or (part == "torsion-bar" and told["roll-bar"] is not None):
             continue
-        fits = [one for one in found if one.unit in {_U.BARE, _U.LENGTH, _U.WHEEL} and low <= _in_mm(one) <= high]
+        fits = [one for one in found if one.unit in {_U.BARE, _U.LENGTH} and low <= _in_mm(one) <= high]
         fits = [
             one for one in fits if not re.match(r"[\d.,]+ ?(?:mm|cm)? (?:lower|tiefer|down|less)", said[one.start :])
         ]

@@ -11,13 +11,14 @@ from fnmatch import fnmatch
 
 from jounce.asked.amounts import AmountUnit, Wording, told_in
 from jounce.asked.kinds import KINDS, UNKNOWN
-from jounce.asked.passing import passing_case, understood_as
+from jounce.asked.passing import KINDS_WITH_WHEELS, other_wheels, passing_case, understood_as
 from jounce.asked.recipes import RECIPES, AnswerRecipe
 from jounce.asked.understanding import understood
 from jounce.behaviour.bands import Band
 from jounce.behaviour.road.feel import TurnFeel
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict
+from jounce.conventions.axes import End, Side
 from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError, JounceError
@@ -39,6 +40,9 @@ _MOST = 10
 """So many numbers are told; the page has the rest."""
 _FEW = 6
 _LITTLE_SHOWN = 1e-12
+_OF_ROOM = frozenset({"rub", "wheels", "one-side"})
+_NO_ROOM = 0.5 * MM
+"""By so much a wall may stand further out unsaid."""
 _NEAR = 2 * MM
 """So near to the height asked for the car has come to stand there."""
 _CHOSEN = ("Chosen:", "For everything together")
@@ -200,6 +204,7 @@ def _page_of(recipe: AnswerRecipe, case: Case) -> str:
 def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _AnswerParts) -> None:
     """Numbers, checks and the verdict."""
     kind, told = asked
+    found.besides += _of_sizes(case, told, kind, found)
     if recipe.way == "how-low":
         _how_low(case, units, found)
         return
@@ -210,7 +215,7 @@ def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units:
     if missed and recipe.held:
         _held(recipe, case, told, found)
         why = f"Its own springs do not bring it there ({missed}), so it is looked at held there, whatever springs do that."
-        found.verdict = f"{why} {_verdict(recipe, found, units)}"
+        found.verdict = f"{why} {_verdict(recipe, found, units)} {_further_out(kind, case, units)}".strip()
         return
     if recipe.feel:
         _from_feel(recipe.feel, case, found)
@@ -231,7 +236,48 @@ def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units:
     if recipe.page == "settings":
         found.steps += settings_of(case.plan, units, case.planned.bands)
     where = f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
-    found.verdict = " ".join(filter(None, (where if missed else "", _verdict(recipe, found, units))))
+    found.verdict = " ".join(
+        filter(None, (where if missed else "", _verdict(recipe, found, units), _further_out(kind, case, units)))
+    )
+
+
+def _of_sizes(case: Case, told: Wording, kind: str, found: _AnswerParts) -> Iterator[str]:
+    """What is assumed of other tyres and rims; asked of wheels, their sizes are the first numbers."""
+    if not told.sizes or kind not in KINDS_WITH_WHEELS:
+        return
+    wheels = other_wheels(case, told)
+    yield from dict.fromkeys(line for one in wheels.values() for line in one.assumed)
+    for axle, one in wheels.items() if kind == "wheels" else ():
+        more = one.outside / one.now.outside - 1
+        was = case.car.axle(End(axle)).side(Side.LEFT).wheel
+        found.numbers += [
+            AnswerNumber(f"{axle} tyre, outer diameter", Kind.LENGTH, one.outside, found=one.now.outside),
+            AnswerNumber(
+                f"{axle} tyre, width of its section",
+                Kind.LENGTH,
+                one.width,
+                found=None if was.tyre_width is None else was.tyre_width.value,
+            ),
+            AnswerNumber(f"{axle} wheels, way in one turn, more than today", Kind.SHARE, more),
+        ]
+
+
+def _further_out(kind: str, case: Case, units: str) -> str:
+    """That a tyre's outer wall stands further out than where its way to the arch was read; empty where none does."""
+    if kind not in _OF_ROOM:
+        return ""
+    out = {}
+    for end in End:
+        was, now = (document.axle(end).side(Side.LEFT) for document in (case.car, case.with_parts))
+        moved = (now.pivots.wheel_centre.y - was.pivots.wheel_centre.y) * Side.LEFT.outward
+        widths = (was.wheel.tyre_width, now.wheel.tyre_width)
+        wider = 0.0 if widths[0] is None or widths[1] is None else (widths[1].value - widths[0].value) / 2
+        if moved + wider > _NO_ROOM:
+            out[end.value] = show(moved + wider, Kind.LENGTH, units)
+    if not out:
+        return ""
+    told = " and ".join(f"{by} at the {axle}" for axle, by in out.items())
+    return f"But the tyres' outer walls stand {told} further out than where the way to the arch was read: look there."
 
 
 def _held(recipe: AnswerRecipe, case: Case, told: Wording, found: _AnswerParts) -> None:
@@ -421,7 +467,7 @@ def _aboard(told: Wording, case: Case) -> Iterable[str]:
 
 def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
     """How low it can go, and what ends it."""
-    told = how_low(case.car, case.rules)
+    told = how_low(case.car, case.rules, case.job)
     if not told.marks:
         found.verdict = "Nothing that was measured ends it on the way down that was looked at."
     else:

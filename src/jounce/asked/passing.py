@@ -7,6 +7,8 @@ from contextlib import suppress
 from dataclasses import replace
 
 from jounce.asked.amounts import AmountUnit, Wording
+from jounce.asked.other_wheels import OtherWheel, other_wheel, width_today
+from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
 from jounce.case.case import Case
@@ -16,7 +18,7 @@ from jounce.conventions.units import MM, Kind, show
 from jounce.job.document import JobDocument, MassChanges, NewRollBar, WantedAxle, WheelChange
 from jounce.wanted.counter.today import nothing_done
 
-__all__ = ["KINDS_WITH_HEIGHT", "aboard_of", "passing_case", "understood_as"]
+__all__ = ["KINDS_WITH_HEIGHT", "KINDS_WITH_WHEELS", "aboard_of", "other_wheels", "passing_case", "understood_as"]
 
 _AXLES = ("front", "rear")
 _ANGLES_AND_MORE = ("lower", "height", "left_height", "right_height")
@@ -55,6 +57,9 @@ KINDS_WITH_HEIGHT = frozenset(
     }
 )
 """Kinds whose sentence may ask for another height: in the others an amount of height tells how it is."""
+KINDS_WITH_WHEELS = KINDS_WITH_HEIGHT | {"wheels", "how-low", "load"}
+"""Kinds whose sentence may put other tyres and rims on the car."""
+_WITH_OFFSET = frozenset({"wheels", "rub", "one-side", "legal"})
 _LADEN = frozenset({"rub", "bottoming", "scrapes", "wheel-lift", "balance", "roll", "ride", "camber", "bump-steer"})
 """Kinds that may be asked of a car with people or luggage in it; the kind "load" has its own way."""
 _LOADED_PLACES = ("boot", "luggage", "load", "roof")
@@ -76,14 +81,18 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
     if base is not case:
         base = replace(base, before=case.found)
     job = base.change_list
+    if told.sizes and kind in KINDS_WITH_WHEELS:
+        base = replace(base, car=_with_widths(base.car), before=base.found)
+        for axle, other in other_wheels(base, told).items():
+            job = _changed(job, axle, {"wheel": other.change})
     if told.lower and kind in KINDS_WITH_HEIGHT:
         job = _lowered(job, told.lower)
     if told.bar is not None and kind != "settle":
         job = _with_bar(base, job, told.bar)
     if told.roll_bar is not None and kind != "settle":
         job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), told.roll_bar)
-    if kind == "wheels" and (told.offset is not None or told.spacer is not None):
-        job = _with_wheels(base, job, told)
+    if kind in _WITH_OFFSET and (told.offset is not None or told.spacer is not None):
+        job = _with_wheels(base, job, told, kind)
     if kind in _LADEN and not told.lower and (aboard := tuple(aboard_of(told, base))):
         job = _with_aboard(base, job, aboard)
     return base if job is base.change_list else base.with_job(job)
@@ -109,13 +118,60 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         with suppress(InputError):  # the answer says why
             axle = _axle_of_roll_bar(_with_a_job(case), told)
             words.append(f"{axle} anti-roll bar of {show(told.roll_bar, Kind.LENGTH, units)}, else as it is")
-    if kind == "wheels":
+    if kind in KINDS_WITH_WHEELS and told.sizes:
+        with suppress(InputError):  # the answer says why
+            words += _wheels_said(other_wheels(_with_a_job(case), told), units)
+    if kind in _WITH_OFFSET:
         for size, what in ((told.offset, "wheels of offset"), (told.spacer, "wheel spacers of")):
             if size is not None:
                 words.append(f"{' and '.join(told.places or _AXLES)} {what} {show(size, Kind.LENGTH, units)}")
     if kind in _LADEN and not told.lower:
         words += [f"{show(mass, Kind.MASS, units)} at {name.replace('_', ' ')}" for name, mass in aboard_of(told, case)]
     return tuple(words)
+
+
+def other_wheels(case: Case, told: Wording) -> Mapping[str, OtherWheel]:
+    """The other wheels of each axle that the sentence names.
+
+    Args:
+        case: a car with a job, of which they take what is not said of them
+        told: its amounts
+
+    Raises:
+        InputError: there is no such size, or that of today is not known
+    """
+    return {
+        axle: other_wheel(case.car.axle(End(axle)).side(Side.LEFT).wheel, size, _wheel_change(case, axle), axle)
+        for axle, size in told.sizes.items()
+    }
+
+
+def _wheel_change(case: Case, axle: str) -> WheelChange | None:
+    change: WheelChange | None = getattr(case.change_list.change, axle).wheel
+    return change
+
+
+def _wheels_said(wheels: Mapping[str, OtherWheel], units: str) -> Iterator[str]:
+    said = {axle: one.said(units) for axle, one in wheels.items()}
+    for words in dict.fromkeys(said.values()):
+        yield f"{' and '.join(axle for axle in said if said[axle] == words)} {words}"
+
+
+def _with_widths(document: CarDocument) -> CarDocument:
+    """The car with the width of its tyres by their size where nobody measured it: what other tyres are wider than."""
+    axles = {}
+    for end in End:
+        axle = document.axle(end)
+        sides = {
+            side.value: axle.side(side).model_copy(
+                update={
+                    "wheel": axle.side(side).wheel.model_copy(update={"tyre_width": width_today(axle.side(side).wheel)})
+                }
+            )
+            for side in Side
+        }
+        axles[end.value] = axle.exchanged(sides, (), {})
+    return document.model_copy(update=axles)
 
 
 def aboard_of(told: Wording, case: Case) -> Iterator[tuple[str, float]]:
@@ -215,14 +271,18 @@ def _with_roll_bar(case: Case, job: JobDocument, axle: str, diameter: float) -> 
     return _changed(job, axle, {key: bar.model_copy(update={"diameter": Measured(diameter)})})
 
 
-def _with_wheels(case: Case, job: JobDocument, told: Wording) -> JobDocument:
-    """The job with wheels of another offset; a spacer takes its thickness off the offset that is there."""
+def _with_wheels(case: Case, job: JobDocument, told: Wording, kind: str) -> JobDocument:
+    """The job with wheels of another offset; a spacer takes its thickness off the offset that is there.
+
+    Where the offset that is there is not known, what other wheels change of it is not either; whether they have room is
+    asked of the checks all the same, which name what to measure.
+    """
     for axle in told.places or _AXLES:
         had = getattr(job.change, axle).wheel or WheelChange()
         now = had.offset or case.car.axle(End(axle)).side(Side.LEFT).wheel.offset
-        if now is None:
+        if now is None and (told.offset is None or (kind == "wheels" and not told.sizes)):
             raise InputError(_NO_OFFSET, todo=f"Measure {axle}.wheel.offset of the car.")
-        offset = (now.value if told.offset is None else told.offset) - (told.spacer or 0.0)
+        offset = (now.value if now is not None and told.offset is None else told.offset or 0.0) - (told.spacer or 0.0)
         job = _changed(job, axle, {"wheel": had.model_copy(update={"offset": Measured(offset)})})
     return job
 

@@ -152,8 +152,8 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         question="settle",
         checks=("WHL-01", "ARC-01", "NER-01"),
         about="the wheels keep clear",
-        also="Other wheels are put on a job: offset, tyre and weight; the same question asked of that job tells "
-        "what changes.",
+        also="What other wheels weigh, and how stiff their tyres are, is told on a job: the same question asked of it "
+        "counts that too.",
     ),
     "legal": AnswerRecipe(way="rules", page="consequences"),
     "load": AnswerRecipe(
@@ -173,7 +173,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         checks=("ARC-01", "WHL-01", "NER-01"),
         about="the tyres keep clear",
         page="consequences",
-        also="Only what was measured around the tyres is looked at; another size of tyre is put on a job first.",
+        also="Only what was measured around the tyres is looked at.",
     ),
     "coil-over": AnswerRecipe(
         outside="Coil-overs in place of torsion bars carry the car's weight into tops that carried dampers "

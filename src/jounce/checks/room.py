@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import CarDocument
+from jounce.car.mechanics.model import AxleModel
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel
-from jounce.conventions.axes import Side
+from jounce.conventions.axes import Corner, Side
 from jounce.conventions.units import Kind
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say
+from jounce.layouts.naming import SIDES, SideName
 
 _LOOKED = 0.2  # how far the wheels are looked after beyond where they stand [m]
 _ROOM = {
@@ -102,7 +106,24 @@ def ground_clearance(document: CarDocument, plan: JobPlan) -> float | None:
         plan: what came out
     """
     found = document.limits.ground_clearance
-    return None if found is None else found.value - max(plan.planned.sits.travel.values())
+    return None if found is None else found.value - max(came_down(plan).values())
+
+
+def came_down(plan: JobPlan) -> dict[Corner, float]:
+    """By how much the body came down over the ground at each corner, by its wheels' travel and by smaller tyres [m].
+
+    Args:
+        plan: what came out
+    """
+    return {
+        (model.name, side): plan.planned.sits.travel[model.name, side] - (_radius(model, side) - _radius(old, side))
+        for model, old in zip(plan.planned.models, plan.found.models, strict=True)
+        for side in SIDES
+    }
+
+
+def _radius(model: AxleModel, side: SideName) -> float:
+    return float(np.ravel(model.linkage.wheels[side].loaded_radius)[0])
 
 
 def clearance_check(document: CarDocument, plan: JobPlan) -> Check:

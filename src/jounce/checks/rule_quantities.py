@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jounce.car.file.document import CarDocument
 from jounce.checks.ends_of_travel import end_of_travel
-from jounce.checks.room import ground_clearance
+from jounce.checks.room import came_down, ground_clearance
 from jounce.checks.travel import travel_kept
 from jounce.conventions.units import Kind
 from jounce.job.plan import JobPlan, value_of
@@ -79,7 +79,7 @@ def _lamp_height(document: CarDocument, plan: JobPlan) -> float | None:
     found = document.limits.lamp_height
     if found is None:
         return None
-    return found.value - max(plan.planned.sits.travel["front", side] for side in SIDES)
+    return found.value - max(came_down(plan)["front", side] for side in SIDES)
 
 
 QUANTITIES: Mapping[str, Limitable] = {

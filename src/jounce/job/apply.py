@@ -390,7 +390,7 @@ def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollB
     return RollBar.model_construct(**(link | own))
 
 
-def _narrower_gap(side: Any, change: WheelChange) -> dict[str, Any]:
+def _narrower_gap(side: Any, change: WheelChange) -> dict[str, Measured | None]:
     """What a new tyre's width leaves of the gap at full lock: its inner wall comes in by half of what it is wider.
 
     Where one of the two widths is not known, neither is the gap.
@@ -403,7 +403,17 @@ def _narrower_gap(side: Any, change: WheelChange) -> dict[str, Any]:
         wide = math.hypot(old.plus_minus, change.tyre_width.plus_minus) / 2
         value = gap.value - (change.tyre_width.value - old.value) / 2
         left = Measured(value, math.hypot(gap.plus_minus, wide), gap.origin)
-    return {"clearance": side.clearance.model_copy(update={"full_lock_gap": left})}
+    return {"full_lock_gap": left}
+
+
+def _way_to_arch(side: Any, change: WheelChange) -> Measured | None:
+    """The way up to the arch: a larger tyre takes of it what its loaded radius is larger, a smaller one gives it."""
+    way: Measured | None = side.clearance.tyre_to_arch
+    if way is None or change.loaded_radius is None:
+        return way
+    old, new = side.wheel.loaded_radius, change.loaded_radius
+    wide = math.hypot(way.plus_minus, old.plus_minus, new.plus_minus)
+    return Measured(way.value - (new.value - old.value), wide, way.origin)
 
 
 def _wheel_parts(side: Any, change: WheelChange, which: Side) -> dict[str, Any]:
@@ -412,7 +422,8 @@ def _wheel_parts(side: Any, change: WheelChange, which: Side) -> dict[str, Any]:
     if change.tyre_rate is not None:  # what was measured of the old tyre says nothing of the new one
         given |= {"tyre_curve": None, "tyre_rate_per_load": NOTHING, "rate_pressure": None}
     wheel: Wheel = side.wheel.model_copy(update=given)
-    parts: dict[str, Any] = {"wheel": wheel} | _narrower_gap(side, change)
+    room = {"tyre_to_arch": _way_to_arch(side, change)} | _narrower_gap(side, change)
+    parts: dict[str, Any] = {"wheel": wheel, "clearance": side.clearance.model_copy(update=room)}
     if change.offset is not None and side.wheel.offset is not None:
         outward = (side.wheel.offset.value - change.offset.value) * which.outward
         centre = side.pivots.wheel_centre

@@ -24,7 +24,7 @@ from jounce.checks.tyre_room import tyre_room_checks
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM
 from jounce.job.apply import planned_document, wishes_of
-from jounce.job.document import WantedAxle, WantedCar
+from jounce.job.document import JobDocument, WantedAxle, WantedCar
 from jounce.job.plan import CarState, JobPlan, car_before, wanted_stand
 from jounce.wanted.counter.today import nothing_done
 from jounce.wanted.counter.wish import MOST_LOWER
@@ -78,17 +78,18 @@ class HowLow:
         return next((mark for mark in self.marks if mark.sort == sort), None)
 
 
-def how_low(document: CarDocument, rules: RuleSet) -> HowLow:
+def how_low(document: CarDocument, rules: RuleSet, job: JobDocument | None = None) -> HowLow:
     """Look at a few heights.
 
     Args:
         document: the car as measured
         rules: the shop's own rules, and the limits that the checks hold to
+        job: whose parts are on the car; what it wants is left out
 
     Raises:
         Impossible: the car finds no rest as it was found
     """
-    case = nothing_done(document, rules)
+    case = nothing_done(document, rules) if job is None else Case(document, job, rules)
     margins: dict[tuple[str, Sort, str], list[tuple[float, float]]] = {}
     unknown: dict[str, None] = {}
     marks: list[LowMark] = []
@@ -159,7 +160,7 @@ def checks_of_room(case: Case, plan: JobPlan) -> Iterator[Check]:
 
 
 def _checks(case: Case, plan: JobPlan) -> Iterator[Check]:
-    document, limits = case.car, case.rules.limits
+    document, limits = case.with_parts, case.rules.limits
     for axle in ("front", "rear"):
         yield from (one for one in travel_checks(axle, plan, limits) if one.code in _PARTS)
     yield clearance_check(document, plan)
