@@ -9,7 +9,7 @@ from jounce.asked.wording import plain
 from jounce.questions.titles import TITLES
 from tests.asked.wordings import LANGUAGES, asked, foreign
 
-SAME = {"corner": "roll", "damper": "damping", "effects": "adjusters", "index": "teeth"}
+SAME = {"circle": "roll", "corner": "roll", "damper": "damping", "effects": "adjusters", "index": "teeth"}
 """Questions of the tool that are asked under a kind of another word."""
 
 

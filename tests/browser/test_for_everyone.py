@@ -28,6 +28,7 @@ PAGES = (
     "/cars/CAR/beside",
     "/cars/CAR/ask/ride",
     "/cars/CAR/ask/bounce",
+    "/cars/CAR/ask/circle",
     "/cars/CAR/ask/fit",
     "/cars/CAR/ask/next-reading",
     "/cars/CAR/ask/part-for?axle=rear&lower=20+mm&shift=0+mm",

@@ -81,3 +81,29 @@ def test_what_cannot_be_read_is_told_with_what_to_do(text, word):
         parse_recording(text)
     assert word in str(caught.value)
     assert caught.value.todo
+
+
+@pytest.mark.parametrize(
+    ("head", "factor"),
+    [
+        ("gyro_x (rad/s),gyro_y (rad/s),gyro_z (rad/s),steering (rad)", 1.0),
+        ("Gyroscope x (°/s),Gyroscope y (°/s),Gyroscope z (°/s),steering wheel [deg]", np.pi / 180),
+        ("gyro_x,gyro_y,gyro_z,steering", np.pi / 180),
+    ],
+)
+def test_turning_and_steering_are_read_where_they_are_there(head, factor):
+    told = np.column_stack((10 * UP, 2 * UP, 30 + UP, 90 * UP))
+    rows = [f"{t:.3f},0,0,9.81," + ",".join(f"{value:.6f}" for value in row) for t, row in zip(TIME, told, strict=True)]
+    recording = parse_recording(written(f"time (s),acc x,acc y,acc z,{head}", rows))
+
+    assert recording.turning == pytest.approx(told[:, :3] * factor, abs=1e-6)
+    assert recording.steering == pytest.approx(told[:, 3] * factor, abs=1e-6)
+    assert bool(recording.remarks) == ("(" not in head)
+
+
+def test_turning_with_empty_cells_is_none_and_stops_nothing():
+    rows = [f"{t:.3f},0,0,9.81,0.1,,0.1" for t in TIME]
+    recording = parse_recording(written("time (s),acc x,acc y,acc z,gyro_x,gyro_y,gyro_z", rows))
+
+    assert recording.turning is None
+    assert len(recording.time) == len(TIME)

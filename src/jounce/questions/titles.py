@@ -12,6 +12,7 @@ OF_CARS = {
     "ride": "How it rides, and which dampers suit",
     "weigh": "On the scales",
     "bounce": "What bouncing it says of springs, damping and friction",
+    "circle": "What driving it round a circle says of roll and steering",
     "fit": "What readings in a garage say of it, and how sure all is then",
     "next-reading": "Which reading to take next",
     "index": "Which teeth of a torsion bar give a height",

@@ -1,4 +1,4 @@
-"""Accelerations that a phone's or logger's sensor recorder wrote as CSV, whatever it calls its columns."""
+"""Accelerations, and turning where it is there, that a sensor recorder wrote as CSV, whatever it calls its columns."""
 
 from __future__ import annotations
 
@@ -27,6 +27,11 @@ _AXIS = re.compile(r"(?:^a?|[ _\-.]a?|acc(?:el(?:eration)?)?)([xyz])(?:$|[ _\-.(
 _ACCELERATION = re.compile(r"acc", re.IGNORECASE)
 _OTHER_SENSOR = re.compile(r"gyro|rot|mag|angle|orient|attitude|uncalib", re.IGNORECASE)
 _IN_G = re.compile(r"[\[(]\s*g\s*[\])]")
+_TURNING = re.compile(r"gyro|rot(?:ation)?[ _\-]?rate|angular|turning", re.IGNORECASE)
+_TURNING_AXIS = re.compile(r"(?:[ _\-.]|gyro(?:scope)?|rate)([xyz])(?:$|[ _\-.(\[])", re.IGNORECASE)
+_STEERING = re.compile(r"steer", re.IGNORECASE)
+_RADIANS, _DEGREES = re.compile(r"rad", re.IGNORECASE), re.compile(r"deg|°", re.IGNORECASE)
+_FASTEST = 3.0  # rad/s: no car turns so fast, so a larger number is one of degrees
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +42,16 @@ class Recording:
         time: rising, from zero, shape (samples,) [s]
         acceleration: along the sensor's three axes, gravity in it or not, shape (samples, 3) [m/s²]
         remarks: what had to be guessed, in words
+        turning: rates of turning about the same axes, shape (samples, 3) [rad/s]; None where they were not recorded
+        steering: angle of the steering wheel as the file has it, shape (samples,) [rad]; None likewise
 
     """
 
     time: Array
     acceleration: Array
     remarks: tuple[str, ...] = ()
+    turning: Array | None = None
+    steering: Array | None = None
 
     @property
     def rate(self) -> float:
@@ -69,7 +78,8 @@ def parse_recording(text: str) -> Recording:
     """A recording from the text of its file.
 
     Args:
-        text: CSV with a column of times and three of accelerations under a head; further columns are left out
+        text: CSV with a column of times and three of accelerations under a head; three of turning rates and one of the
+            steering wheel's angle are read where they are there, further ones left out
 
     Raises:
         InputError: no such columns, cells that are no numbers, gaps, or too few samples
@@ -78,6 +88,7 @@ def parse_recording(text: str) -> Recording:
     lines = [[cell.strip() for cell in row] for row in csv.reader(text.splitlines(), delimiter=sign)]
     number, clock, axes = _head(lines)
     head = lines[number]
+    besides = _besides(head)
     times: list[float] = []
     rows: list[list[float]] = []
     dated = False
@@ -85,12 +96,13 @@ def parse_recording(text: str) -> Recording:
         if not any(cells):
             continue
         with at(f"line {line}"):
-            if max(clock, *axes) >= len(cells):
+            if max(clock, *axes, *besides) >= len(cells):
                 raise InputError("This line is shorter than the head", found=f"{len(cells)} cells", todo="Repair it.")
-            told, is_date = _moment(cells[clock], decimal_comma=sign != ",")
+            moment, is_date = _moment(cells[clock], decimal_comma=sign != ",")
             dated |= is_date
-            times.append(told)
-            rows.append([_number(cells[axis], decimal_comma=sign != ",") for axis in axes])
+            times.append(moment)
+            own = [_number(cells[axis], decimal_comma=sign != ",") for axis in axes]
+            rows.append([*own, *(_number_or_none(cells[k], decimal_comma=sign != ",") for k in besides)])
     if len(times) < _FEWEST:
         raise InputError(
             "The recording is too short",
@@ -99,9 +111,49 @@ def parse_recording(text: str) -> Recording:
             todo="Record again.",
         )
     time, told_step = _seconds(np.array(times), head[clock], dated=dated)
-    acceleration = np.array(rows) * (GRAVITY if any(_IN_G.search(head[axis]) for axis in axes) else 1.0)
-    time, acceleration = _in_order(time, acceleration)
-    return Recording(time - time[0], acceleration, tuple(filter(None, (told_step,))))
+    time, told = _in_order(time, np.array(rows))
+    acceleration = told[:, :3] * (GRAVITY if any(_IN_G.search(head[axis]) for axis in axes) else 1.0)
+    extra = {name: told[:, 3:][:, [k for k, one in enumerate(besides.values()) if one == name]] for name in _BESIDES}
+    turning, guessed = _turning(extra["turning"], [head[k] for k, name in besides.items() if name == "turning"])
+    steering = _steering(extra["steering"], [head[k] for k, name in besides.items() if name == "steering"])
+    remarks = tuple(filter(None, (told_step, guessed)))
+    return Recording(time - time[0], acceleration, remarks, turning, steering)
+
+
+_BESIDES = ("turning", "steering")
+
+
+def _besides(head: Sequence[str]) -> dict[int, str]:
+    """Columns of turning rates about x, y, z, and of the steering wheel's angle, where the head names them."""
+    axes: dict[str, int] = {}
+    steering = next((k for k, cell in enumerate(head) if _STEERING.search(cell)), None)
+    for k, cell in enumerate(head):
+        letter = _TURNING_AXIS.search(cell)
+        if letter and _TURNING.search(cell) and letter[1].lower() not in axes:
+            axes[letter[1].lower()] = k
+    found = {axes[letter]: "turning" for letter in "xyz"} if len(axes) == 3 else {}
+    return found if steering is None else found | {steering: "steering"}
+
+
+def _turning(told: Array, heads: Sequence[str]) -> tuple[Array | None, str]:
+    """Turning rates [rad/s], and how their unit was found where the head does not say it."""
+    if not heads or not np.isfinite(told).all():
+        return None, ""
+    if any(_DEGREES.search(head) for head in heads):
+        return np.radians(told), ""
+    if any(_RADIANS.search(head) for head in heads):
+        return told, ""
+    size = float(np.quantile(np.linalg.norm(told, axis=1), 0.95))
+    unit = "degrees" if size > _FASTEST else "radians"
+    guessed = f"The head does not say the unit of turning: up to {size:.2g} was taken as {unit} a second."
+    return (np.radians(told) if unit == "degrees" else told), guessed
+
+
+def _steering(told: Array, heads: Sequence[str]) -> Array | None:
+    """Angle of the steering wheel [rad]; degrees where the head does not name radians."""
+    if not heads or not np.isfinite(told).all():
+        return None
+    return told[:, 0] if _RADIANS.search(heads[0]) else np.radians(told[:, 0])
 
 
 def _head(lines: Sequence[list[str]]) -> tuple[int, int, tuple[int, int, int]]:
@@ -145,11 +197,16 @@ def _moment(cell: str, *, decimal_comma: bool) -> tuple[float, bool]:
         ) from None
 
 
-def _number(cell: str, *, decimal_comma: bool) -> float:
+def _number_or_none(cell: str, *, decimal_comma: bool) -> float:
+    """A number, or no number: what only stands beside the accelerations does not stop the file."""
     try:
-        value = float(cell.replace(",", ".") if decimal_comma else cell)
+        return float(cell.replace(",", ".") if decimal_comma else cell)
     except ValueError:
-        value = float("nan")
+        return float("nan")
+
+
+def _number(cell: str, *, decimal_comma: bool) -> float:
+    value = _number_or_none(cell, decimal_comma=decimal_comma)
     if not np.isfinite(value):
         raise InputError("This cell is no number", found=f'"{cell}"', todo="Correct the line or leave it out.")
     return value
