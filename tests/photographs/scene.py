@@ -10,7 +10,7 @@ import numpy as np
 from tests.photographs.rendering import Lens, Stand, Stuck, facing, looking
 
 FAMILY = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
-BITS = {number: FAMILY.generateImageMarker(number, 8) > 0 for number in range(100)}
+BITS = {number: FAMILY.generateImageMarker(number, 8) > 0 for number in range(104)}
 PIVOTS = (60, 61, 62, 63, 64, 65, 66)
 RULER = (0, 5)
 MIDDLE = np.array([0.0, 0.6, 0.3])

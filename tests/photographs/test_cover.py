@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from jounce.photographs.cover import covered, still_missing
-from jounce.photographs.survey import Survey, parse_survey
+from jounce.photographs.survey import KnownHeight, PointerStand, Survey, parse_survey
 from tests.photographs.front import kept, shots, stands, stuck
+from tests.photographs.pointing import SWINGS, pointing, seen
 from tests.photographs.rendering import Lens
 from tests.photographs.scene import telephone
 
@@ -73,6 +74,36 @@ def test_what_is_missing_is_told_with_what_to_do() -> None:
     assert "6 more photographs: 12 do, 20 are good." in still_missing(shots(6), SURVEY)
     assert still_missing((), SURVEY) == ("Photographs: 20 are good, 12 do.",)
     assert still_missing(without(photos, 4, 1), SURVEY) == ("Two photographs that show tile 4: it is in 1.",)
+
+
+def test_what_the_pointer_lacks_is_told() -> None:
+    given = pointing(swings=SWINGS[:3])
+    photos = seen(given)
+    told = still_missing(photos, given.survey)
+    bare = still_missing(
+        [replace(one, numbers=(), corners=one.corners[:0]) if one.name == "photo 2" else one for one in photos],
+        given.survey,
+    )
+
+    assert any(one.startswith("Swings of the pointer in its mark: 3 are named, 4 are needed") for one in told)
+    assert not any("photo 1" in one for one in told)
+    assert any("the pointer as it stood in photo 1 and photo 2 that show the same tile" in one for one in bare)
+    assert "photo 2: named for the pointer, and not among the photographs." in still_missing(
+        [photos[0], *photos[2:]], given.survey
+    )
+
+
+def test_what_tells_the_ground_may_sit_on_wheels_or_be_touched() -> None:
+    photos = shots(14)
+    bare = replace(SURVEY, floor=())
+    wheels = tuple(KnownHeight(tile, 0.3, 1e-3) for tile in (4, 5))
+    touched = PointerStand(("photograph 1", "photograph 2"), "ground", "left", 0.3e-3)
+
+    def ground(survey):
+        return [one for one in still_missing(photos, survey) if one.startswith("The ground")]
+
+    assert ground(replace(bare, heights=wheels))
+    assert not ground(replace(bare, heights=wheels, pointer=(touched,)))
 
 
 def test_photographs_that_do_not_hang_together_are_named() -> None:

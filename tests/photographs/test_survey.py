@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from jounce.conventions.errors import InputError, InputProblems
-from jounce.photographs.survey import parse_survey
+from jounce.photographs.survey import MARK, KnownHeight, PointerStand, parse_survey
 
 WHOLE = """
 [[ruler]]
@@ -22,6 +22,20 @@ tile = 61
 point = "front.pivots.ball_joint"
 side = "right"
 behind = "28 mm"
+
+[[pointer]]
+photos = ["21.jpg", "22.jpg"]
+point = "mark"
+
+[[pointer]]
+photos = ["23.jpg", "24.jpg", "25.jpg"]
+point = "front.pivots.arm_front"
+side = "right"
+within = "1 mm"
+
+[[height]]
+tile = 20
+over = "290 mm ± 2 mm"
 
 [[check]]
 between = ["left front.pivots.ball_joint", "right front.pivots.ball_joint"]
@@ -45,6 +59,13 @@ def test_everything_is_read() -> None:
     assert (told.pivots[0].behind, told.pivots[0].deviation) == pytest.approx((0.028, 0.3e-3))
     assert told.pivots[1].deviation > 0
     assert told.checks[0].length == pytest.approx(1.296)
+    assert told.pointer == (
+        PointerStand(("21.jpg", "22.jpg"), MARK, "left", 0.1e-3),
+        PointerStand(("23.jpg", "24.jpg", "25.jpg"), "front.pivots.arm_front", "right", 0.5e-3),
+    )
+    assert told.pointer[1].pictures == "23.jpg, 24.jpg and 25.jpg"
+    assert told.heights == (KnownHeight(20, 0.29, 1e-3),)
+    assert told.named[2] == "right front.pivots.arm_front"
     assert (told.floor, told.over) == ((10, 11, 12), pytest.approx(0.003))
     assert (told.side(12), told.side(11), told.side(60)) == pytest.approx((0.08, 0.06, 0.04))
 
@@ -64,6 +85,19 @@ def test_everything_is_read() -> None:
         ('"left front.pivots.ball_joint"', '"left front.pivots.ball"', "check 1, between: This pivot has no tile"),
         ("tiles = [10, 11, 12]", 'tiles = "10"', "floor, tiles: This is no list of tiles"),
         ('12 = "80 mm"', 'twelve = "80 mm"', "tiles.twelve: This is no number of a tile"),
+        ('photos = ["21.jpg", "22.jpg"]', 'photos = "21.jpg"', "pointer 1, photos: These are no names of photographs"),
+        (
+            'photos = ["21.jpg", "22.jpg"]',
+            'photos = ["21.jpg"]',
+            "pointer 1, photos: One photograph tells poorly how far off",
+        ),
+        ('photos = ["21.jpg", "22.jpg"]', 'photos = ["21.jpg", "24.jpg"]', "24.jpg shows the pointer in two places"),
+        ('point = "mark"', 'point = "marks"', "pointer 1, point: This is nothing that a pointer touches"),
+        ('"front.pivots.arm_front"', '"front.pivots.ball_joint"', "has a tile and is touched by the pointer"),
+        ('within = "1 mm"', 'within = "20 mm"', "pointer 2, within"),
+        ("tile = 20", "tile = 100", "height 1, tile: This tile is on the pointer's board"),
+        ("tile = 20", "tile = 11", "The height of tile 11 is told twice"),
+        ('over = "290 mm ± 2 mm"', "", 'height 1: "over" is missing'),
         ("[[ruler]]", "[ruler]", "Entries are written [[ruler]]"),
     ],
 )

@@ -23,6 +23,21 @@ def test_what_is_written_is_what_is_read() -> None:
     assert kept_survey("", "") == KeptSurvey()
 
 
+def test_pointer_and_heights_are_kept() -> None:
+    odd = KeptSurvey(
+        pointer=(
+            {"photos": ["a.jpg", 'b".jpg'], "point": "mark"},
+            {"photos": ["c", "d"], "point": "ground", "within": "1 mm"},
+        ),
+        heights=({"tile": 20, "over": "290 mm ± 1 mm"},),
+    )
+
+    assert kept_survey(odd.text, "") == odd
+    survey = parse_survey(odd.text, "")
+    assert [one.point for one in survey.pointer] == ["mark", "ground"]
+    assert survey.heights[0].over == pytest.approx(0.29)
+
+
 def test_odd_words_stay_words() -> None:
     odd = KeptSurvey(pivots=({"point": 'a "quoted"\nline = [1]', "tile": 60, "side=": "ä"},), tiles={"a b": "1 mm"})
 

@@ -13,6 +13,7 @@ from pypdf import PdfReader
 from jounce.conventions.errors import InputError
 from jounce.photographs.corners import linear_light, refined
 from jounce.photographs.tags import TAGS, tag_cells
+from jounce.photographs.tiles import board_centres
 from jounce.photographs.vision import found_tiles
 from jounce.sheets.tile_kit import tile_kit
 
@@ -42,6 +43,20 @@ def test_printed_tiles_are_found_in_their_true_size(kit, page, numbers, side) ->
 
     assert [one.number for one in found] == numbers
     assert sides == pytest.approx(np.full((len(numbers), 4), float(side)), abs=0.05)
+
+
+def test_the_board_of_the_pointer_is_printed_as_it_is_reckoned_with(kit) -> None:
+    """Middles of its four tiles from the board's, to a twentieth of a millimetre."""
+    with pypdfium2.PdfDocument(kit) as document:
+        assert len(document) == 5
+        picture = np.asarray(document[4].render(scale=DOTS * 25.4 / 72, grayscale=True).to_pil())
+    picture = cv2.GaussianBlur(picture, (0, 0), 1.0)
+    found = found_tiles(picture)
+    corners, _ = refined(linear_light(picture), np.array([one.corners for one in found]))
+    middles = corners.mean(axis=1) / DOTS * [1, -1]
+
+    assert [one.number for one in found] == [100, 101, 102, 103]
+    assert middles - middles.mean(axis=0) == pytest.approx(1e3 * board_centres(0.040)[:, :2], abs=0.05)
 
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])

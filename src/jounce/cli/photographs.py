@@ -6,6 +6,7 @@ import datetime as dt
 from pathlib import Path
 from typing import Annotated
 
+import numpy as np
 import typer
 
 from jounce.car.file.reading import parse_car, read_text
@@ -32,9 +33,11 @@ def tiles(
     paper: Annotated[str, typer.Option("--paper", help="a4 or letter")] = "a4",
     control: Annotated[int, typer.Option("--control", help="how many control tiles")] = 20,
     pivots: Annotated[int, typer.Option("--pivots", help="how many pivot tiles")] = 18,
+    *,
+    pointer: Annotated[bool, typer.Option(help="the pointer's board too")] = True,
 ) -> None:
     """Print the tiles, with what to do and what to look out for."""
-    write_whole(out, tile_kit(paper_of(paper), control, pivots))
+    write_whole(out, tile_kit(paper_of(paper), control, pivots, pointer=pointer))
     typer.echo(f"The tiles are in {out}.", err=True)
 
 
@@ -63,6 +66,9 @@ def pivots(
         raise InputError("There is no car to write anew", todo="Name its file with --car.", place="--new")
     found = answered(_seen(photos), given, _told)
     _tell(found)
+    if found.pointer is not None:
+        typer.echo(f"The pointer: {found.pointer.swings} stands in its mark, turned by "
+                   f"{np.degrees(found.pointer.turned):.0f}° where it was turned least.")  # fmt: skip
     if document is None or text is None:
         return
     with at(str(survey)):

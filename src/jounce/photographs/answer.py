@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.photographs.intake import arrived
 from jounce.photographs.pivots import Checked, FoundPivot, checked, found_pivots, remarks_on
+from jounce.photographs.pointer import Pointer, pointed, remarks_on_pointer, touched_pivots
 from jounce.photographs.seen import SeenPhoto, seen_in
 from jounce.photographs.solving import Net, netted
 from jounce.photographs.survey import Survey
@@ -25,9 +26,10 @@ class Photographed:
     Attributes:
         photos: what each shows
         net: every tile where it is
-        pivots: the pivots behind their tiles
+        pivots: the pivots behind their tiles, and those that the pointer touched
         checks: distances that were measured and not used
         remarks: what a person has to know or do
+        pointer: the pointer as its swings tell it; None where there is none
 
     """
 
@@ -36,6 +38,7 @@ class Photographed:
     pivots: tuple[FoundPivot, ...]
     checks: tuple[Checked, ...]
     remarks: tuple[str, ...]
+    pointer: Pointer | None = None
 
 
 def looked_at(files: Iterable[tuple[str, bytes]], told: Callable[[str], None]) -> tuple[SeenPhoto, ...]:
@@ -81,6 +84,8 @@ def photographed(photos: tuple[SeenPhoto, ...], survey: Survey, told: Callable[[
         NotConverged: the adjustment did not come to rest
     """
     net = netted(photos, survey, told)
-    pivots = found_pivots(net, survey)
+    pointer = pointed(net, survey)
+    pivots = (*found_pivots(net, survey), *touched_pivots(net, pointer))
     checks = checked(net, survey, pivots)
-    return Photographed(photos, net, pivots, checks, remarks_on(net, survey, pivots, checks))
+    remarks = (*remarks_on(net, survey, pivots, checks), *remarks_on_pointer(net, survey, pointer))
+    return Photographed(photos, net, pivots, checks, remarks, pointer)

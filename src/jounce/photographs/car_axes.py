@@ -1,25 +1,32 @@
-"""Pivots in the car's axes: ground from tiles on the floor, centre plane from both sides, x from the front wheels."""
+"""Pivots in the car's axes: ground from floor and wheels, centre plane from both sides, x from the front wheels."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from jounce.conventions.certainty import DEVIATIONS_TYPED
 from jounce.conventions.errors import Impossible
 from jounce.numerics.arrays import Array
-from jounce.photographs.pivots import FoundPivot, offset_covariance, offset_slopes
+from jounce.photographs.ground import (
+    FEWEST_FLOOR,
+    GroundPoint,
+    cameras_and_tiles,
+    ground_plane,
+    ground_points,
+    ground_up,
+    too_narrow,
+)
+from jounce.photographs.pivots import FoundPivot, spread_together
 from jounce.photographs.solving import Net
 from jounce.photographs.survey import Survey
 
-__all__ = ["FEWEST_FLOOR", "FRONT_WHEEL", "CarAxes", "CarPivot", "car_axes", "in_car_axes"]
+__all__ = ["FRONT_WHEEL", "CarAxes", "CarPivot", "car_axes", "in_car_axes"]
 
 FRONT_WHEEL = "front.pivots.wheel_centre"
 """The point that tells where x begins."""
-FEWEST_FLOOR = 3
-"""Tiles on the floor that tell the ground."""
 _STEP = 1e-6  # m
 _MIRROR = np.array([1.0, -1.0, 1.0])
 _DIFFERS = 2.5  # deviations
@@ -58,7 +65,7 @@ class CarAxes:
 
     Attributes:
         turned: the car's axes as rows, shape (3, 3) [-]
-        ground: a point on the tiles of the floor, in the net, shape (3,) [m]
+        ground: a point on the ground, in the net, shape (3,) [m]
         origin: of the car's axes, from that point in directions of the car, shape (3,) [m]
 
     """
@@ -95,24 +102,37 @@ def car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> CarAxes:
     Raises:
         Impossible: something that the axes need was not seen, or no length is known
     """
-    floor, pairs, wheels = _needed(net, survey, found)
-    places = _places(net, found, floor)
-    return _axes(places, len(found), pairs, wheels, net.state.tile_centre.mean(axis=0), survey.over)
+    known = _needed(net, survey, found)
+    return _axes(np.stack([one.place for one in found]), *known.ground_now, known)
 
 
-def _needed(
-    net: Net, survey: Survey, found: Sequence[FoundPivot]
-) -> tuple[list[int], list[tuple[int, int]], list[int]]:
-    """What the axes are made of: tiles on the floor, pairs, front wheels."""
-    floor = [tile for tile in survey.floor if tile in net.numbers]
-    pairs = _pairs(found)
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What the axes are made of: points of the ground, pairs, front wheels, and about where up is."""
+
+    ground: tuple[GroundPoint, ...]
+    pairs: list[tuple[int, int]]
+    wheels: list[int]
+    up: Array
+
+    @property
+    def ground_now(self) -> tuple[Array, Array]:
+        """Places of the ground's points and their heights over it, shapes (points, 3) and (points,) [m]."""
+        return np.array([one.place for one in self.ground]).reshape(-1, 3), np.array([one.over for one in self.ground])
+
+    @property
+    def deviations(self) -> Array:
+        """Of the heights, one standard deviation each, shape (points,) [m]."""
+        return np.array([one.deviation for one in self.ground])
+
+
+def _needed(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> _Known:
     wheels = [place for place, one in enumerate(found) if one.pivot.point == FRONT_WHEEL]
-    _need(net, floor, pairs, wheels)
-    return floor, pairs, wheels
-
-
-def _places(net: Net, found: Sequence[FoundPivot], floor: Sequence[int]) -> Array:
-    return np.stack([*(one.place for one in found), *(net.state.tile_centre[net.place(tile)] for tile in floor)])
+    known = _Known(ground_points(net, survey), _pairs(found), wheels, np.zeros(3))
+    if len(known.ground) >= FEWEST_FLOOR:
+        known = replace(known, up=ground_up(*known.ground_now, known.deviations, cameras_and_tiles(net)))
+    _need(net, known)
+    return known
 
 
 def in_car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[CarPivot, ...]:
@@ -126,22 +146,22 @@ def in_car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[
     Raises:
         Impossible: something that the axes need was not seen, or no length is known
     """
-    floor, pairs, wheels = _needed(net, survey, found)
-    places = _places(net, found, floor)
-    middle = net.state.tile_centre.mean(axis=0)
+    known = _needed(net, survey, found)
+    ground, over = known.ground_now
+    now = np.concatenate([*(one.place for one in found), ground.ravel(), over])
+    pivots, ends = 3 * len(found), 3 * (len(found) + len(ground))
 
-    def laid(points: Array) -> Array:
-        return _axes(points, len(found), pairs, wheels, middle, survey.over).of_net(points[: len(found)])
+    def laid(values: Array) -> Array:
+        points = values[:pivots].reshape(-1, 3)
+        return _axes(points, values[pivots:ends].reshape(-1, 3), values[ends:], known).of_net(points)
 
-    count = places.size
-    slopes = np.empty((3 * len(found), count))
-    for one in range(count):
-        step = np.zeros(count)
+    slopes = np.empty((pivots, len(now)))
+    for one in range(len(now)):
+        step = np.zeros(len(now))
         step[one] = _STEP
-        change = laid(places + step.reshape(-1, 3)) - laid(places - step.reshape(-1, 3))
-        slopes[:, one] = change.ravel() / (2 * _STEP)
-    covariance = slopes @ _covariance(net, found, floor) @ slopes.T
-    return _by_point(found, laid(places), covariance)
+        slopes[:, one] = (laid(now + step) - laid(now - step)).ravel() / (2 * _STEP)
+    covariance = slopes @ _covariance(net, found, known) @ slopes.T
+    return _by_point(found, laid(now), covariance)
 
 
 def _pairs(found: Sequence[FoundPivot]) -> list[tuple[int, int]]:
@@ -155,52 +175,53 @@ def _pairs(found: Sequence[FoundPivot]) -> list[tuple[int, int]]:
     ]
 
 
-def _need(net: Net, floor: Sequence[int], pairs: Sequence[tuple[int, int]], wheels: Sequence[int]) -> None:
+def _need(net: Net, known: _Known) -> None:
     lacks = []
     if not net.metric:
         lacks.append("a known length: a rule with two tiles on it, or a taped distance between two tiles")
-    if len(floor) < FEWEST_FLOOR:
-        lacks.append(f"the ground: three tiles or more on the floor, listed under [floor]; {len(floor)} were placed")
-    if not pairs:
+    if len(known.ground) < FEWEST_FLOOR:
+        lacks.append(
+            "the ground: three tiles or more on the floor, listed under [floor], or on wheels, each with its [[height]], "
+            f"or three places of the floor touched by the pointer; {len(known.ground)} were placed"
+        )
+    elif too_narrow(known.ground_now[0], known.up):
+        lacks.append(
+            "the ground's tilt: what tells its height lies nearly in one line; one more on another axle or farther forward"
+        )
+    if not known.pairs:
         lacks.append("the centre plane: at least one pivot with a tile on the left and on the right")
-    if not wheels:
+    if not known.wheels:
         lacks.append(f"where x begins: a tile on a front hub, as {FRONT_WHEEL}")
     if lacks:
         raise Impossible("The pivots cannot be put into the car's axes. Missing is " + "; ".join(lacks) + ".")
 
 
-def _axes(  # what axes are made of, each by itself
-    points: Array, pivots: int, pairs: Sequence[tuple[int, int]], wheels: Sequence[int], middle: Array, over: float
-) -> CarAxes:
-    """Axes made of the floor, whose paper lies so far over the ground, the pairs and the front wheels."""
-    found, floor = points[:pivots], points[pivots:]
-    ground = floor.mean(axis=0)
-    up = np.linalg.svd(floor - ground)[2][2]
-    up = up * np.sign(up @ (middle - ground))
-    left = sum((found[a] - found[b] for a, b in pairs), np.zeros(3))
+def _axes(found: Array, ground: Array, over: Array, known: _Known) -> CarAxes:
+    """Axes made of points of the ground and their heights over it, of the pairs and the front wheels."""
+    up, below = ground_plane(ground, over, known.deviations, known.up)
+    left = sum((found[a] - found[b] for a, b in known.pairs), np.zeros(3))
     left = left - (left @ up) * up
     left = left / np.linalg.norm(left)
     turned = np.stack([np.cross(left, up), left, up])
-    laid = (found - ground) @ turned.T
-    centre = np.mean([(laid[a, 1] + laid[b, 1]) / 2 for a, b in pairs])
-    return CarAxes(turned, ground, np.array([laid[list(wheels), 0].mean(), centre, -over]))
+    laid = (found - below) @ turned.T
+    centre = np.mean([(laid[a, 1] + laid[b, 1]) / 2 for a, b in known.pairs])
+    return CarAxes(turned, below, np.array([laid[known.wheels, 0].mean(), centre, 0.0]))
 
 
-def _covariance(net: Net, found: Sequence[FoundPivot], floor: Sequence[int]) -> Array:
-    """Covariance of all pivots and floor tiles together, shape (3 n, 3 n) [m²]."""
-    rows = np.zeros((3 * (len(found) + len(floor)), 6 * len(net.numbers)))
-    for place, one in enumerate(found):
-        tile = net.place(one.pivot.tile)
-        rows[3 * place : 3 * place + 3, 6 * tile : 6 * tile + 6] = offset_slopes(one.out, one.pivot.behind)
-    for place, number in enumerate(floor, start=len(found)):
-        tile = net.place(number)
-        rows[3 * place : 3 * place + 3, 6 * tile + 3 : 6 * tile + 6] = np.eye(3)
-    size = 6 * len(net.numbers)
-    together = rows @ net.covariance.reshape(size, size) @ rows.T
+def _covariance(net: Net, found: Sequence[FoundPivot], known: _Known) -> Array:
+    """Covariance of all pivots, points of the ground and their heights together, shape (n, n) [m²]."""
+    every: list[FoundPivot | GroundPoint] = [*found, *known.ground]
+    count = 3 * len(every)
+    together = np.zeros((count + len(known.ground),) * 2)
+    together[:count, :count] = spread_together(
+        net, np.stack([one.slopes for one in every]), [one.shared for one in every]
+    )
     for place, one in enumerate(found):
         own = slice(3 * place, 3 * place + 3)
-        together[own, own] += offset_covariance(one.out, one.pivot.behind, one.pivot.deviation)
-    return np.asarray(together)
+        together[own, own] += one.own
+    heights = np.arange(count, len(together))
+    together[heights, heights] = known.deviations**2
+    return together
 
 
 def _by_point(found: Sequence[FoundPivot], laid: Array, covariance: Array) -> tuple[CarPivot, ...]:
@@ -213,7 +234,9 @@ def _by_point(found: Sequence[FoundPivot], laid: Array, covariance: Array) -> tu
         rows = np.zeros((3, covariance.shape[0]))
         for place, sign in zip(mine, signs, strict=True):
             rows[:, 3 * place : 3 * place + 3] = np.diag(sign) / len(mine)
-        deviation = np.sqrt(np.diag(rows @ covariance @ rows.T))
+        deviation = np.sqrt(
+            np.maximum(np.diag(rows @ covariance @ rows.T), 0.0)
+        )  # x of the wheels is none by definition
         apart = np.zeros(3)
         why = "; ".join(found[place].why_not for place in mine if found[place].why_not)
         if len(mine) == 2:

@@ -9,12 +9,14 @@ from itertools import combinations, product
 import numpy as np
 
 from jounce.numerics.arrays import Array
-from jounce.photographs.car_axes import FEWEST_FLOOR, FRONT_WHEEL
+from jounce.photographs.car_axes import FRONT_WHEEL
+from jounce.photographs.ground import FEWEST_FLOOR
 from jounce.photographs.pivots import FEWEST_PHOTOS, LEAST_ANGLE
+from jounce.photographs.pointer import FEWEST_SWINGS
 from jounce.photographs.seen import SeenPhoto
-from jounce.photographs.solving import usual_focal
-from jounce.photographs.survey import Survey
-from jounce.photographs.tiles import flat_corners
+from jounce.photographs.solving import standing, usual_focal
+from jounce.photographs.survey import GROUND, MARK, Survey
+from jounce.photographs.tiles import KINDS, flat_corners
 from jounce.photographs.vision import planar_poses
 
 __all__ = ["TileCover", "covered", "still_missing"]
@@ -91,22 +93,32 @@ def still_missing(photos: Sequence[SeenPhoto], survey: Survey) -> tuple[str, ...
     Raises:
         Impossible: the extra is not installed
     """
-    return (*_of_survey(survey), *_of_photos(photos), *_of_tiles(photos, survey))
+    return (
+        *_of_survey(survey),
+        *_of_photos(standing(photos, survey)),
+        *_of_pointer(photos, survey),
+        *_of_tiles(photos, survey),
+    )
 
 
 def _of_survey(survey: Survey) -> Iterator[str]:
     if not survey.rulers:
         yield "A known length: a rule with two tiles on it, or a taped distance between two tiles."
-    if len(survey.floor) < FEWEST_FLOOR:
-        yield "The ground: three tiles or more that lie on the floor."
-    if not survey.pivots:
+    touched = sum(one.point == GROUND for one in survey.pointer)
+    if len(survey.floor) + len(survey.heights) + touched < FEWEST_FLOOR:
+        yield (
+            "The ground: three tiles or more that lie on the floor, or on wheels with their height measured, or three "
+            "places of the floor touched by the pointer."
+        )
+    if not survey.named:
         yield "Names: which tile sits at which pivot, and how far the joint lies behind the paper."
         return
-    if not any(one.point == FRONT_WHEEL for one in survey.pivots):
+    if not any(name.endswith(f" {FRONT_WHEEL}") for name in survey.named):
         yield "Where x begins: a tile on the middle of a front wheel."
     sides: dict[str, set[str]] = {}
-    for one in survey.pivots:
-        sides.setdefault(one.point, set()).add(one.side)
+    for name in survey.named:
+        side, _, point = name.partition(" ")
+        sides.setdefault(point, set()).add(side)
     if not any(len(one) == 2 for one in sides.values()):
         yield "The centre plane: one pivot at least with a tile on the left and on the right."
 
@@ -124,6 +136,20 @@ def _of_photos(photos: Sequence[SeenPhoto]) -> Iterator[str]:
         yield "One lens for all: some were taken with another one or zoomed, and will be left out."
     for group in _groups(photos)[1:]:
         yield (f"{', '.join(group)}: fewer than {_SHARED} tiles shared with the others. Take one from halfway between.")
+
+
+def _of_pointer(photos: Sequence[SeenPhoto], survey: Survey) -> Iterator[str]:
+    marks = sum(one.point == MARK for one in survey.pointer)
+    if survey.pointer and marks < FEWEST_SWINGS:
+        yield f"Swings of the pointer in its mark: {marks} are named, {FEWEST_SWINGS} are needed, six are good."
+    there = {photo.name: set(photo.numbers) for photo in photos}
+    board = range(KINDS["pointer"].first, KINDS["pointer"].last + 1)
+    for one in survey.pointer:
+        lost = [name for name in one.photos if name not in there]
+        if lost:
+            yield f"{', '.join(lost)}: named for the pointer, and not among the photographs."
+        elif not any(sum(number in there[name] for name in one.photos) > 1 for number in board):
+            yield f"Two photographs of the pointer as it stood in {one.pictures} that show the same tile of its board."
 
 
 def _groups(photos: Sequence[SeenPhoto]) -> list[list[str]]:

@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from jounce.conventions.certainty import DEVIATIONS_TYPED
-from jounce.numerics.arrays import Array
+from jounce.numerics.arrays import Array, IntArray
 from jounce.numerics.rotations import cross_matrix
 from jounce.photographs.solving import Net
-from jounce.photographs.survey import CheckDistance, Survey, TiledPivot
+from jounce.photographs.survey import CheckDistance, PointerStand, Survey, TiledPivot
 
 __all__ = [
     "FEWEST_PHOTOS",
     "LEAST_ANGLE",
+    "WIDEST",
     "Checked",
     "FoundPivot",
     "checked",
     "depth_deviation",
     "found_pivots",
     "remarks_on",
+    "spread_together",
+    "widest_angle",
 ]
 
 TILT = float(np.radians(0.3))
@@ -30,7 +33,7 @@ FEWEST_PHOTOS = 3
 """In which a pivot is seen that may be trusted."""
 LEAST_ANGLE = float(np.radians(15))
 """Between two photographs of a pivot that may be trusted [rad]."""
-_WIDEST = 1.5e-3
+WIDEST = 1.5e-3
 """Half width of the 95 % band, along its worst direction, above which a pivot is to be measured again [m]."""
 _DIFFERS = 2.5  # deviations of a distance to check by
 _FLAT = 0.03  # height of a scene over its width
@@ -44,23 +47,34 @@ class FoundPivot:
     """A pivot where the photographs put it.
 
     Attributes:
-        pivot: what it is
+        pivot: what it is: with a tile on it, or touched by the pointer
         place: in the axes of the net, shape (3,) [m]
         covariance: of that, the control tiles held together, shape (3, 3) [m²]
-        out: direction out of its paper, shape (3,) [-]
-        photos: in how many photographs its tile was seen
+        slopes: how it moves with each tile's turning and centre, shape (3, tiles, 6) [m per rad, -]
+        own: covariance of what is unsure of it alone: its offset, or how well the tip sat, shape (3, 3) [m²]
+        shared: how it moves with what is unsure of the pointer, each one deviation, shape (3, unsure) [m]
+        photos: in how many photographs its tile, or the pointer on it, was seen
         angle: widest angle between two of them [rad]
+        out: direction out of its paper, shape (3,) [-]; zeros where it has none
         why_not: in words what to photograph or measure again; empty for one that may be trusted
 
     """
 
-    pivot: TiledPivot
+    pivot: TiledPivot | PointerStand
     place: Array
     covariance: Array
-    out: Array
+    slopes: Array
+    own: Array
+    shared: Array
     photos: int
     angle: float
+    out: Array = field(default_factory=lambda: np.zeros(3))
     why_not: str = ""
+
+    @property
+    def label(self) -> str:
+        """What marks it in a picture: the number of its tile, or that it was touched."""
+        return str(self.pivot.tile) if isinstance(self.pivot, TiledPivot) else "tip"
 
     @property
     def plus_minus(self) -> float:
@@ -126,44 +140,61 @@ def found_pivots(net: Net, survey: Survey) -> tuple[FoundPivot, ...]:
             continue
         place = net.place(pivot.tile)
         out = net.state.tile_turned[place][:, 2]
-        slopes = offset_slopes(out, pivot.behind)
-        covariance = slopes @ net.covariance[place, :, place] @ slopes.T
-        covariance = covariance + offset_covariance(out, pivot.behind, pivot.deviation)
+        slopes = np.zeros((3, len(net.numbers), 6))
+        slopes[:, place] = offset_slopes(out, pivot.behind)
+        own = offset_covariance(out, pivot.behind, pivot.deviation)
+        covariance = slopes[:, place] @ net.covariance[place, :, place] @ slopes[:, place].T + own
         seen = net.views.photo[net.views.tile == place]
-        angle = _widest_angle(net, place, seen)
-        found = FoundPivot(
-            pivot,
-            net.state.tile_centre[place] - pivot.behind * out,
-            covariance,
-            out,
-            len(seen),
-            angle,
-        )
-        told.append(_doubted(found, net))
+        angle = widest_angle(net, net.state.tile_centre[place], seen)
+        there = net.state.tile_centre[place] - pivot.behind * out
+        found = FoundPivot(pivot, there, covariance, slopes, own, np.zeros((3, 0)), len(seen), angle, out)
+        told.append(replace(found, why_not=_doubt(found, pivot, net)))
     return tuple(told)
 
 
-def _widest_angle(net: Net, place: int, photos: Array) -> float:
+def widest_angle(net: Net, place: Array, photos: Array | IntArray) -> float:
+    """Widest angle between two photographs of a point [rad].
+
+    Args:
+        net: every tile where it is
+        place: of the point, in its axes, shape (3,) [m]
+        photos: places of the photographs, shape (photos,)
+    """
     cameras = -np.einsum("pji,pj->pi", net.state.turned[photos], net.state.shift[photos])
-    rays = cameras - net.state.tile_centre[place]
+    rays = cameras - place
     rays = rays / np.linalg.norm(rays, axis=1, keepdims=True)
     return float(np.arccos(np.clip((rays @ rays.T).min(), -1, 1)))
 
 
-def _doubted(found: FoundPivot, net: Net) -> FoundPivot:
-    why = ""
-    if found.pivot.tile in net.moved:
-        why = net.moved[found.pivot.tile]
-    elif found.photos < FEWEST_PHOTOS:
-        why = f"seen in {found.photos} photographs only: take two more that show tile {found.pivot.tile}"
-    elif found.angle < LEAST_ANGLE:
-        why = (
+def _doubt(found: FoundPivot, pivot: TiledPivot, net: Net) -> str:
+    if pivot.tile in net.moved:
+        return net.moved[pivot.tile]
+    if found.photos < FEWEST_PHOTOS:
+        return f"seen in {found.photos} photographs only: take two more that show tile {pivot.tile}"
+    if found.angle < LEAST_ANGLE:
+        return (
             f"seen from one side only ({np.degrees(found.angle):.0f}° between the photographs): take two more of tile "
-            f"{found.pivot.tile} from farther left, right or lower down"
+            f"{pivot.tile} from farther left, right or lower down"
         )
-    elif found.plus_minus > _WIDEST:
-        why = f"± {1e3 * found.plus_minus:.1f} mm: take two more of tile {found.pivot.tile} from nearer"
-    return FoundPivot(found.pivot, found.place, found.covariance, found.out, found.photos, found.angle, why)
+    if found.plus_minus > WIDEST:
+        return f"± {1e3 * found.plus_minus:.1f} mm: take two more of tile {pivot.tile} from nearer"
+    return ""
+
+
+def spread_together(net: Net, slopes: Array, shared: Sequence[Array]) -> Array:
+    """Covariance of some points by what the tiles and the pointer are unsure of, shape (3 n, 3 n) [m²].
+
+    Args:
+        net: every tile where it is
+        slopes: how each point moves with each tile's turning and centre, shape (n, 3, tiles, 6) [m per rad, -]
+        shared: how each moves with what is unsure of the pointer, shapes (3, unsure); (3, 0) for one not touched [m]
+    """
+    flat = slopes.reshape(3 * len(slopes), -1)
+    by_pointer = np.zeros((3 * len(slopes), max((one.shape[1] for one in shared), default=0)))
+    for place, one in enumerate(shared):
+        by_pointer[3 * place : 3 * place + 3, : one.shape[1]] = one
+    by_tiles = flat @ net.covariance.reshape(flat.shape[1], flat.shape[1]) @ flat.T
+    return np.asarray(by_tiles + by_pointer @ by_pointer.T)
 
 
 def checked(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[Checked, ...]:
@@ -183,13 +214,9 @@ def checked(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[Chec
         between = a.place - b.place
         length = float(np.linalg.norm(between))
         way = between / length
-        row = np.zeros((len(net.numbers), 6))
-        for one, sign in ((a, 1.0), (b, -1.0)):
-            row[net.place(one.pivot.tile)] += sign * way @ offset_slopes(one.out, one.pivot.behind)
-        flat = row.ravel()
-        own = flat @ net.covariance.reshape(len(flat), len(flat)) @ flat
-        for one in (a, b):
-            own += way @ offset_covariance(one.out, one.pivot.behind, one.pivot.deviation) @ way
+        row = np.concatenate([way, -way])
+        together = spread_together(net, np.stack([a.slopes, b.slopes]), [a.shared, b.shared])
+        own = row @ together @ row + way @ (a.own + b.own) @ way
         told.append(Checked(check, length, float(np.sqrt(own + check.deviation**2))))
     return tuple(told)
 
@@ -287,6 +314,8 @@ def wrong_offset(found: Sequence[FoundPivot], checks: Sequence[Checked]) -> list
     named = {one.pivot.name: one for one in found}
     tried = []
     for name, one in named.items():
+        if not isinstance(one.pivot, TiledPivot):
+            continue
         here = [check for check in checks if name in check.check.pivots]
         if len(here) < 2:
             continue
@@ -299,13 +328,13 @@ def wrong_offset(found: Sequence[FoundPivot], checks: Sequence[Checked]) -> list
         if row @ row < 1e-12:
             continue
         change = -float(row @ off) / float(row @ row)
-        tried.append((missed - float(np.sum((off + row * change) ** 2) + missed - np.sum(off**2)), name, change))
+        gain = missed - float(np.sum((off + row * change) ** 2) + missed - np.sum(off**2))
+        tried.append((gain, name, change, one.pivot.behind))
     if not tried:
         return []
-    gain, name, change = max(tried)
+    gain, name, change, behind = max(tried)
     if gain < max(_CULPRIT, 0.5 * missed):
         return []
-    behind = named[name].pivot.behind
     return [
         (
             f"{name}: {1e3 * behind:.1f} mm behind its paper does not fit the measured distances, "

@@ -15,7 +15,7 @@ from jounce.photographs.net import GLOBAL, PER_PHOTO, PER_TILE, NetState, Ruler,
 from jounce.photographs.seen import SeenPhoto
 from jounce.photographs.starting import Start, placed_again, started
 from jounce.photographs.survey import Survey
-from jounce.photographs.tiles import kind_of
+from jounce.photographs.tiles import called, in_stand, kind_of, printed
 
 __all__ = ["Net", "netted", "usual_focal"]
 
@@ -86,7 +86,7 @@ def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], No
     """
     say = told or (lambda _: None)
     left_out: dict[str, str] = {}
-    used = _of_one_lens(photos, left_out)
+    used = _of_one_lens(standing(photos, survey), left_out)
     used = _with_enough(used, left_out)
     numbers = _shared(used)
     if len(used) < _FEWEST_PHOTOS or len(numbers) < _FEWEST_TILES:
@@ -136,6 +136,28 @@ def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], No
     )
 
 
+def standing(photos: Sequence[SeenPhoto], survey: Survey) -> list[SeenPhoto]:
+    """The photographs with the pointer's tiles as tiles of their own in each stand, and none where it is being moved.
+
+    Args:
+        photos: what the photographs show
+        survey: what was stuck where
+    """
+    stands = {photo: stand for stand, one in enumerate(survey.pointer) for photo in one.photos}
+    told = []
+    for photo in photos:
+        stand = stands.get(photo.name)
+        numbers = [
+            number if kind_or_none(number) != "pointer" else None if stand is None else in_stand(number, stand)
+            for number in photo.numbers
+        ]
+        kept = [place for place, number in enumerate(numbers) if number is not None]
+        told.append(
+            replace(photo, numbers=tuple(one for one in numbers if one is not None), corners=photo.corners[kept])
+        )
+    return told
+
+
 def _of_one_lens(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[SeenPhoto]:
     """The photographs that were taken with the lens of most."""
     if not photos:
@@ -172,7 +194,7 @@ def kind_or_none(number: int) -> str | None:
         number: of the tile
     """
     try:
-        return kind_of(number)
+        return kind_of(printed(number))
     except InputError:
         return None
 
@@ -291,7 +313,7 @@ def _judged(
         if bad[mine].sum() >= 2 and bad[mine].mean() >= _BAD_TILE:
             where = [photos[photo].name for photo in views.photo[mine & bad]]
             moved[number] = (
-                f"Tile {number} does not fit in {', '.join(where[:4])}{' and others' if len(where) > 4 else ''}: it was "
+                f"{called(number)} does not fit in {', '.join(where[:4])}{' and others' if len(where) > 4 else ''}: it was "
                 "moved, is bent, or there are two of that number. Stick it anew and take the photographs again."
             )
     return good, moved

@@ -1,4 +1,4 @@
-"""What was stuck where: rulers, pivots behind their tiles, tiles on the floor, distances to check by. A TOML file."""
+"""What was stuck where: rulers, pivots behind their tiles, where the pointer stood, what tells the ground. A TOML file."""
 
 from __future__ import annotations
 
@@ -13,9 +13,25 @@ from jounce.conventions.certainty import DEVIATIONS_TYPED
 from jounce.conventions.errors import InputError, InputProblems, at
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES, SideName
-from jounce.photographs.tiles import kind_of, side_of
+from jounce.photographs.tiles import kind_of, printed, side_of
 
-__all__ = ["SURVEY_KEYS", "CheckDistance", "KnownLength", "Survey", "TiledPivot", "parse_survey"]
+__all__ = [
+    "GROUND",
+    "MARK",
+    "SURVEY_KEYS",
+    "CheckDistance",
+    "KnownHeight",
+    "KnownLength",
+    "PointerStand",
+    "Survey",
+    "TiledPivot",
+    "parse_survey",
+]
+
+MARK = "mark"
+"""What the pointer's tip stands in while the pointer is turned round it."""
+GROUND = "ground"
+"""What the pointer's tip may touch beside pivots: the ground under the car."""
 
 SURVEY_KEYS: Mapping[str, Mapping[str, str]] = {
     "ruler": {
@@ -28,6 +44,16 @@ SURVEY_KEYS: Mapping[str, Mapping[str, str]] = {
         "side": '`"left"` or `"right"`; left where it is not told',
         "behind": 'how far the middle of the joint lies behind the paper, with its ±: `"28 mm ± 0.6 mm"`; **required**',
     },
+    "pointer": {
+        "photos": 'photographs in which it stands still, two at least: `["21.jpg", "22.jpg"]`; **required**',
+        "point": 'what its tip touches: a point of the car file, `"mark"` or `"ground"`; **required**',
+        "side": '`"left"` or `"right"`, of a point of the car; left where it is not told',
+        "within": 'how well the tip sits there, a ±: `"0.5 mm"`; 0.2 mm in its mark, 0.6 mm elsewhere where it is not told',
+    },
+    "height": {
+        "tile": "number of a tile on a wheel's face or at a tyre's lower edge; **required**",
+        "over": 'its middle over the ground under it, with its ±: `"290 mm ± 1 mm"`; **required**',
+    },
     "check": {
         "between": 'two pivots as `"left front.pivots.ball_joint"`; **required**',
         "distance": "between them, measured and **not** used, with its ±; **required**",
@@ -39,10 +65,15 @@ _MOST = 200
 _USUAL_OFFSET = 0.3e-3  # one standard deviation [m]
 _USUAL_RULER = 0.15e-3
 _USUAL_CHECK = 0.5e-3
+_USUAL_MARK, _USUAL_TOUCH = 0.1e-3, 0.3e-3
+_USUAL_HEIGHT = 0.5e-3
+_FEWEST_SIDES = 2  # photographs of a pointer that stands still: one alone tells poorly how far off it is
 _LONG = QuantityField(Kind.LENGTH, (100, 10000))
 _BEHIND = QuantityField(Kind.LENGTH, (-300, 300))
 _SIDE = QuantityField(Kind.LENGTH, (10, 400))
 _OVER = QuantityField(Kind.LENGTH, (-50, 200))
+_HIGH = QuantityField(Kind.LENGTH, (0, 1500))
+_WITHIN = QuantityField(Kind.LENGTH, (0.05, 5))
 _Read = TypeVar("_Read")
 
 
@@ -88,6 +119,55 @@ class TiledPivot:
 
 
 @dataclass(frozen=True, slots=True)
+class PointerStand:
+    """The pointer where it stood still.
+
+    Attributes:
+        photos: names of the photographs that show it so
+        point: what its tip touches: a place in the car file, `MARK` or `GROUND`
+        side: of the car
+        deviation: of the tip from that, along each axis, one standard deviation [m]
+
+    """
+
+    photos: tuple[str, ...]
+    point: str
+    side: SideName
+    deviation: float
+
+    @property
+    def name(self) -> str:
+        """Side and point."""
+        return f"{self.side} {self.point}"
+
+    @property
+    def pictures(self) -> str:
+        """The photographs in words."""
+        return " and ".join([", ".join(self.photos[:-1]), self.photos[-1]])
+
+    @property
+    def is_pivot(self) -> bool:
+        """Whether it touches a point of the car."""
+        return self.point not in {MARK, GROUND}
+
+
+@dataclass(frozen=True, slots=True)
+class KnownHeight:
+    """A tile whose height over the ground was measured.
+
+    Attributes:
+        tile: its number
+        over: its middle over the ground under it [m]
+        deviation: of that, one standard deviation [m]
+
+    """
+
+    tile: int
+    over: float
+    deviation: float
+
+
+@dataclass(frozen=True, slots=True)
 class CheckDistance:
     """A distance between two pivots that was measured to check by, and is not used.
 
@@ -114,6 +194,8 @@ class Survey:
         floor: numbers of the tiles that lie on the floor
         over: how high their paper lies over the ground [m]
         sides: sides of tiles that were printed at another size, by number [m]
+        pointer: where the pointer stood
+        heights: tiles on wheels, with their heights over the ground
 
     """
 
@@ -123,6 +205,14 @@ class Survey:
     floor: tuple[int, ...] = ()
     over: float = 0.0
     sides: Mapping[int, float] = field(default_factory=dict)
+    pointer: tuple[PointerStand, ...] = ()
+    heights: tuple[KnownHeight, ...] = ()
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """Pivots with a tile or touched by the pointer, side and point, each once."""
+        touched = [one.name for one in self.pointer if one.is_pivot]
+        return tuple(dict.fromkeys([*(one.name for one in self.pivots), *touched]))
 
     def side(self, number: int) -> float:
         """Side of a tile's tag [m].
@@ -130,7 +220,7 @@ class Survey:
         Args:
             number: of the tile
         """
-        return self.sides.get(number) or side_of(number)
+        return self.sides.get(printed(number)) or side_of(printed(number))
 
 
 def parse_survey(text: str, name: str) -> Survey:
@@ -153,12 +243,16 @@ def parse_survey(text: str, name: str) -> Survey:
                 )
         problems: list[InputError] = []
         pivots = _entries(written, "pivot", _pivot, problems)
+        pointer = _entries(written, "pointer", _pointer, problems)
+        names = Survey(pivots=pivots, pointer=pointer).named
         survey = Survey(
             _entries(written, "ruler", _ruler, problems),
             pivots,
-            _entries(written, "check", lambda entry: _check(entry, pivots), problems),
+            _entries(written, "check", lambda entry: _check(entry, names), problems),
             *_floor(written.get("floor", {}), problems),
             _sides(written.get("tiles", {}), problems),
+            pointer,
+            _entries(written, "height", _height, problems),
         )
         problems += _twice(survey)
         if problems:
@@ -191,11 +285,12 @@ def _entries(
     return tuple(told)
 
 
-def _number(entry: object, what: str) -> int:
+def _number(entry: object, what: str, *, may_point: bool = False) -> int:
     if not isinstance(entry, int) or isinstance(entry, bool):
         raise InputError("This is no number of a tile", found=repr(entry), allowed="a whole number", place=what)
     with at(what):
-        kind_of(entry)
+        if kind_of(entry) == "pointer" and not may_point:
+            raise InputError("This tile is on the pointer's board", found=str(entry), todo="Stick another one there.")
     return entry
 
 
@@ -220,24 +315,55 @@ def _ruler(entry: Mapping[str, object]) -> KnownLength:
 
 
 def _pivot(entry: Mapping[str, object]) -> TiledPivot:
-    point, side = entry.get("point"), entry.get("side", "left")
+    point = entry.get("point")
     if not isinstance(point, str) or point.count(".") < 1:
         raise InputError(
             "This is no point of a car", found=repr(point), allowed='"front.pivots.ball_joint"', place="point"
         )
-    chosen = next((one for one in SIDES if one == side), None)
-    if chosen is None:
-        raise InputError("This is no side", found=repr(side), allowed="left or right", place="side")
-    tile = _number(entry.get("tile"), "tile")
+    chosen, tile = _which_side(entry), _number(entry.get("tile"), "tile")
     return TiledPivot(tile, point, chosen, *_length(entry, "behind", _BEHIND, _USUAL_OFFSET))
 
 
-def _check(entry: Mapping[str, object], pivots: tuple[TiledPivot, ...]) -> CheckDistance:
+def _which_side(entry: Mapping[str, object]) -> SideName:
+    side = entry.get("side", "left")
+    chosen = next((one for one in SIDES if one == side), None)
+    if chosen is None:
+        raise InputError("This is no side", found=repr(side), allowed="left or right", place="side")
+    return chosen
+
+
+def _pointer(entry: Mapping[str, object]) -> PointerStand:
+    photos, point = entry.get("photos"), entry.get("point")
+    if not isinstance(photos, list) or not all(isinstance(one, str) and one for one in photos):
+        raise InputError(
+            "These are no names of photographs", found=repr(photos), allowed='["21.jpg", "22.jpg"]', place="photos"
+        )
+    if len(set(photos)) < _FEWEST_SIDES:
+        raise InputError(
+            "One photograph tells poorly how far off the pointer is", found=", ".join(photos) or "none",
+            todo="Leave it standing and take two at least, from different sides.", place="photos"
+        )  # fmt: skip
+    if not isinstance(point, str) or (point not in {MARK, GROUND} and point.count(".") < 1):
+        raise InputError("This is nothing that a pointer touches", found=repr(point),
+                         allowed=f'"front.pivots.ball_joint", "{MARK}" or "{GROUND}"', place="point")  # fmt: skip
+    deviation = _USUAL_MARK if point == MARK else _USUAL_TOUCH
+    if "within" in entry:
+        with at("within"):
+            deviation = _WITHIN.read(entry["within"]).value / DEVIATIONS_TYPED
+    return PointerStand(tuple(dict.fromkeys(photos)), point, _which_side(entry), deviation)
+
+
+def _height(entry: Mapping[str, object]) -> KnownHeight:
+    return KnownHeight(_number(entry.get("tile"), "tile"), *_length(entry, "over", _HIGH, _USUAL_HEIGHT))
+
+
+def _check(entry: Mapping[str, object], names: tuple[str, ...]) -> CheckDistance:
     a, b = (str(one) for one in _two(entry))
-    names = [pivot.name for pivot in pivots]
     for one in (a, b):
         if one not in names:
-            raise InputError("This pivot has no tile", found=f'"{one}"', todo=suggestion(one, names), place="between")
+            raise InputError(
+                "This pivot has no tile", found=f'"{one}"', todo=suggestion(one, list(names)), place="between"
+            )
     return CheckDistance((a, b), *_length(entry, "distance", _LONG, _USUAL_CHECK))
 
 
@@ -269,7 +395,7 @@ def _sides(written: object, problems: list[InputError]) -> dict[int, float]:
             with at(f"tiles.{key}"):
                 if not str(key).isdigit():
                     raise InputError("This is no number of a tile", found=f'"{key}"')  # noqa: TRY301
-                told[_number(int(key), "number")] = _SIDE.read(value).value
+                told[_number(int(key), "number", may_point=True)] = _SIDE.read(value).value
         except InputError as problem:
             problems.append(problem)
     return told
@@ -279,10 +405,26 @@ def _twice(survey: Survey) -> list[InputError]:
     """Tiles that are said to be in two places."""
     tiles = [one.tile for one in survey.pivots]
     names = [one.name for one in survey.pivots]
-    return [
+    photos = [photo for one in survey.pointer for photo in one.photos]
+    both = {one.name for one in survey.pointer if one.is_pivot} & set(names)
+    heights = [one.tile for one in survey.heights] + list(survey.floor)
+    told = [
         InputError(f"Tile {tile} is on two pivots", todo="Give each pivot a tile of its own.", place="pivot")
         for tile in sorted({one for one in tiles if tiles.count(one) > 1})
     ] + [
         InputError(f'"{name}" has two tiles', todo="Name it once.", place="pivot")
         for name in sorted({one for one in names if names.count(one) > 1})
     ]
+    told += [
+        InputError(f"{photo} shows the pointer in two places", todo="It stands in one.", place="pointer")
+        for photo in sorted({one for one in photos if photos.count(one) > 1})
+    ]
+    told += [
+        InputError(f'"{name}" has a tile and is touched by the pointer', todo="Name it once.", place="pointer")
+        for name in sorted(both)
+    ]
+    told += [
+        InputError(f"The height of tile {tile} is told twice", todo="Name it once.", place="height")
+        for tile in sorted({one for one in heights if heights.count(one) > 1})
+    ]
+    return told

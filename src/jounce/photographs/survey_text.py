@@ -10,6 +10,8 @@ from jounce.car.file.reading import read_toml
 
 __all__ = ["KeptSurvey", "Written", "apart", "kept_survey"]
 
+_WORDS = ("ruler", "pivot", "check", "pointer", "height")
+
 Written = Mapping[str, object]
 """An entry as it is written, by its keys."""
 
@@ -24,6 +26,8 @@ class KeptSurvey:
         checks: distances to check by
         floor: which tiles lie on the floor, and how high
         tiles: sides of tiles that were printed at another size
+        pointer: where the pointer stood
+        heights: tiles on wheels with their heights
 
     """
 
@@ -32,12 +36,16 @@ class KeptSurvey:
     checks: tuple[Written, ...] = ()
     floor: Written = field(default_factory=dict)
     tiles: Written = field(default_factory=dict)
+    pointer: tuple[Written, ...] = ()
+    heights: tuple[Written, ...] = ()
 
     @property
     def text(self) -> str:
         """The file."""
         lines: list[str] = []
-        for word, entries in (("ruler", self.rulers), ("pivot", self.pivots), ("check", self.checks)):
+        for word, entries in zip(
+            _WORDS, (self.rulers, self.pivots, self.checks, self.pointer, self.heights), strict=True
+        ):
             for entry in entries:
                 lines += [f"[[{word}]]", *_lines(entry), ""]
         for word, table in (("floor", self.floor), ("tiles", self.tiles)):
@@ -57,8 +65,9 @@ def kept_survey(text: str, name: str) -> KeptSurvey:
         InputError: the text is no TOML
     """
     written = read_toml(text, name)
-    rulers, pivots, checks = (_entries(written.get(word)) for word in ("ruler", "pivot", "check"))
-    return KeptSurvey(rulers, pivots, checks, _table(written.get("floor")), _table(written.get("tiles")))
+    rulers, pivots, checks, pointer, heights = (_entries(written.get(word)) for word in _WORDS)
+    floor, tiles = _table(written.get("floor")), _table(written.get("tiles"))
+    return KeptSurvey(rulers, pivots, checks, floor, tiles, pointer, heights)
 
 
 def apart(written: object) -> tuple[str, str]:

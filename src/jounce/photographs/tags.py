@@ -114,6 +114,10 @@ _CODES = (
     0xEB8874F99,
     0x9420A55CC,
     0xE364FF992,
+    0x8A4CB8F0A,
+    0xF72AEE766,
+    0x73CC6B569,
+    0xC99CA6A59,
 )
 TAGS = len(_CODES)
 """How many tags there are tiles of."""

@@ -11,7 +11,7 @@ from jounce.photographs.tiles import CELLS, KINDS, PAPER, TOUCHING, TileKind
 from jounce.sheets.paperwork import Paper
 from jounce.sheets.printing import typeset
 
-__all__ = ["CAUTIONS", "STEPS", "tile_kit"]
+__all__ = ["CAUTIONS", "POINTER", "STEPS", "tile_kit"]
 
 _GAP = 2.0  # mm
 _ROOM: dict[Paper, tuple[float, float]] = {"a4": (192, 252), "us-letter": (197, 234)}  # mm, of a page's tiles
@@ -45,6 +45,24 @@ STEPS = (
 )
 """What to do, in order."""
 
+POINTER = (
+    "For points that carry no tile, or whose tile would be seen from nowhere.",
+    (
+        "Cut round all four tiles together, not between them. Glue the board flat on a stiff plate, and the plate to a "
+        "stiff stick with a hard, sharp tip; 15 to 30 cm from the board to the tip."
+    ),
+    (
+        "Set the tip in a punch mark in something heavy among the control tiles. Lean the stick six times another way, by "
+        "30 degrees and more: left, right, towards you, away, turned round itself. Each time it stands still, held by a "
+        "clamp, a magnet or clay, for two or three photographs from different sides."
+    ),
+    (
+        "Then set the tip to each point in the same way, and at both ends of a bolt where its middle is sought. Write down "
+        "which photographs are of which stand. Three touches of the floor tell the ground where no board lies on it."
+    ),
+)
+"""What to do with the board of the pointer, in order."""
+
 CAUTIONS = (
     (
         "The car stands on its wheels on the ground or on a lift with its wheels carried, or on stands rated for "
@@ -58,13 +76,16 @@ CAUTIONS = (
 """What to look out for."""
 
 
-def tile_kit(paper: Paper = "a4", control: int = _USUAL["control"], pivots: int = _USUAL["pivot"]) -> bytes:
+def tile_kit(
+    paper: Paper = "a4", control: int = _USUAL["control"], pivots: int = _USUAL["pivot"], *, pointer: bool = True
+) -> bytes:
     """The tiles as PDF.
 
     Args:
         paper: size of the sheets
         control: how many control tiles
         pivots: how many pivot tiles
+        pointer: whether the board of the pointer is among them
 
     Raises:
         InputError: there are not so many
@@ -78,6 +99,8 @@ def tile_kit(paper: Paper = "a4", control: int = _USUAL["control"], pivots: int 
                 f"There are not so many {word} tiles", found=str(wanted), allowed=f"0 to {most}", todo="Ask for fewer."
             )
         pages += _pages(word, kind, wanted, paper)
+    if pointer:
+        pages.append(_board(KINDS["pointer"]))
     for number, page in enumerate(pages, start=2):
         page["name"] = f"{page['head']}, page {number} of {len(pages) + 1}"
     return typeset(
@@ -111,6 +134,17 @@ def _pages(word: str, kind: TileKind, count: int, paper: Paper) -> list[dict[str
         for start in range(0, count, each)
         for some in [numbers[start : start + each]]
     ]
+
+
+def _board(kind: TileKind) -> dict[str, Any]:
+    """The page with the pointer's board: its tiles in two rows, the gap between them as wide as that of a page."""
+    numbers = range(kind.first, kind.last + 1)
+    return {
+        "head": f"Board of the pointer, tiles {numbers[0]} to {numbers[-1]}",
+        "lines": list(POINTER),
+        "columns": 2,
+        "tiles": [_tile(number, kind.side) for number in numbers],
+    }
 
 
 def _tile(number: int, side: float) -> dict[str, Any]:

@@ -93,7 +93,8 @@ def form_of(kept: KeptSurvey, names: Sequence[PivotName], seen: Sequence[int]) -
         for one in kept.pivots
     ]
     known = {row["tile"] for row in pivots}
-    unnamed = [number for number in sorted(set(seen)) if number >= KINDS["pivot"].first and str(number) not in known]
+    kind = KINDS["pivot"]
+    unnamed = [number for number in sorted(set(seen)) if kind.first <= number <= kind.last and str(number) not in known]
     pivots += [_row("tile", "pivot", "behind", "band", tile=str(number)) for number in unnamed]
     pivots += [_row("tile", "pivot", "behind", "band")] * _BLANK
     rulers = [{**_two(one, {}), **_length(one.get("distance"), "length")} for one in kept.rulers]

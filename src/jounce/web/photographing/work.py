@@ -104,7 +104,7 @@ def overlaid(result: PlacedPivots, photo_id: str, picture: bytes, car_text: str)
     laid = Laid(
         [axes.in_net(line) for line in _lines(car_text)],
         np.array([one.place for one in found.pivots]).reshape(-1, 3),
-        [str(one.pivot.tile) for one in found.pivots],
+        [one.label for one in found.pivots],
     )
     return laid_over(picture, laid, found.net.state, place, used[place].seen.turns)
 
