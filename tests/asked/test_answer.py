@@ -12,6 +12,8 @@ from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS, OF_JOBS
 from jounce.questions.titles import OF_PARTS as PARTS
+from jounce.web.charts.corner_curves import DRAWN
+from jounce.web.charts.travel_curves import AT
 from tests.asked.demo import DEMO
 
 
@@ -30,6 +32,15 @@ def test_every_kind_but_the_unknown_one_has_a_recipe():
     questions = {recipe.question for recipe in RECIPES.values()} - {""}
     assert questions <= {*OF_CARS, *OF_JOBS, *PARTS}
     assert {code for recipe in RECIPES.values() for code in recipe.checks} <= OF_PARTS | OF_WISHES
+
+
+def test_the_curves_of_recipes_are_there_to_be_drawn():
+    travel = {name for recipe in RECIPES.values() for name in recipe.travel}
+    corner = {title for recipe in RECIPES.values() for title in recipe.corner}
+    assert travel
+    assert travel <= set(AT)
+    assert corner
+    assert corner <= {one.title for one in DRAWN}
 
 
 def test_numbers_as_planned_are_those_of_how_it_stands(job):

@@ -20,6 +20,7 @@ PAGES = (
     "/ask",
     "/asked",
     "/asked?q=how+low+does+it+go&of=CAR",
+    "/asked?q=does+it+rub+on+195/50+R15&of=CAR",
     "/asked/kept",
     "/ask/coil",
     "/cars/new",

@@ -6,7 +6,7 @@ Nothing is told of words alone: each number is one of the case, of its checks or
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
 
 from jounce.asked.amounts import AmountUnit, Wording, told_in
@@ -16,6 +16,7 @@ from jounce.asked.recipes import RECIPES, AnswerRecipe
 from jounce.asked.understanding import understood
 from jounce.behaviour.bands import Band
 from jounce.behaviour.road.feel import TurnFeel
+from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict
 from jounce.conventions.axes import End, Side
@@ -25,15 +26,16 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.answer_table import AnswerTable
+from jounce.job.plan import JobPlan
 from jounce.job.wording import settings_of
 from jounce.layouts.naming import SIDES
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS
-from jounce.wanted.counter.how_low import checks_of_room, held_at, how_low
+from jounce.wanted.counter.how_low import HowLow, checks_of_room, held_at, how_low
 from jounce.wanted.counter.today import nothing_done
 
-__all__ = ["AnswerNumber", "SpokenAnswer", "answer_values", "answered", "message_of"]
+__all__ = ["AnswerNumber", "ShownAnswer", "SpokenAnswer", "answer_values", "answered", "message_of"]
 
 NOT_COVERED = "Not in this answer: the law, makes of tyres and parts, how it feels to you."
 _MOST = 10
@@ -74,6 +76,32 @@ class AnswerNumber:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ShownAnswer:
+    """What is drawn beside an answer.
+
+    Attributes:
+        case: what it was told of, what was asked for put on it
+        plan: how that stands; of a car that is held at a height, held there
+        changed: whether anything was put on the car, or the job does
+        axles: "front" and "rear", those that are asked of
+        stands: whether the car is drawn as it stands
+        travel: curves along the wheels' travel, by their columns
+        corner: curves of both turns, by their titles
+        low: how low it can go; None where that was not asked
+
+    """
+
+    case: Case
+    plan: JobPlan
+    changed: bool
+    axles: tuple[str, ...]
+    stands: bool = False
+    travel: tuple[str, ...] = ()
+    corner: tuple[str, ...] = ()
+    low: HowLow | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SpokenAnswer:
     """An answer.
 
@@ -92,6 +120,7 @@ class SpokenAnswer:
         cautions: what can hurt
         page: where more is told, from the page of the car or job; empty where nowhere
         known: whether it was answered; not where it cannot be told
+        shown: what is drawn beside it; None where nothing is
 
     """
 
@@ -109,6 +138,7 @@ class SpokenAnswer:
     cautions: tuple[str, ...] = ()
     page: str = ""
     known: bool = False
+    shown: ShownAnswer | None = field(default=None, repr=False, compare=False)
 
 
 @dataclass(slots=True)
@@ -122,6 +152,7 @@ class _AnswerParts:
     bands: list[Band] = field(default_factory=list)
     surer: list[str] = field(default_factory=list)
     steps: list[str] = field(default_factory=list)
+    shown: ShownAnswer | None = None
 
 
 def answered(text: str, case: Case, units: str = "metric", kind: str = "", told: Wording | None = None) -> SpokenAnswer:
@@ -192,6 +223,7 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         cautions=cautions,
         page=page,
         known=known,
+        shown=found.shown,
     )
 
 
@@ -205,6 +237,18 @@ def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units:
     """Numbers, checks and the verdict."""
     kind, told = asked
     found.besides += _of_sizes(case, told, kind, found)
+    if recipe.stands or recipe.travel or recipe.corner:
+        changed = case.job != nothing_done(case.car).job
+        axles = tuple(axle for axle in AXLES if axle in (told.places or AXLES))
+        found.shown = ShownAnswer(
+            case=case,
+            plan=case.plan,
+            changed=changed,
+            axles=axles,
+            stands=recipe.stands,
+            travel=recipe.travel,
+            corner=recipe.corner,
+        )
     if recipe.way == "how-low":
         _how_low(case, units, found)
         return
@@ -283,6 +327,8 @@ def _further_out(kind: str, case: Case, units: str) -> str:
 def _held(recipe: AnswerRecipe, case: Case, told: Wording, found: _AnswerParts) -> None:
     """What the height alone decides, the car held where it was asked for."""
     plan = held_at(case, told.lower or {})
+    if found.shown is not None:  # held on plain springs its own curves do not hold
+        found.shown = replace(found.shown, plan=plan, travel=(), corner=())
     found.checks = [one for one in checks_of_room(case, plan) if one.code in recipe.checks]
     found.numbers += [AnswerNumber(one.question, one.kind, one.value) for one in found.checks if one.value is not None]
 
@@ -468,6 +514,7 @@ def _aboard(told: Wording, case: Case) -> Iterable[str]:
 def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
     """How low it can go, and what ends it."""
     told = how_low(case.car, case.rules, case.job)
+    found.shown = ShownAnswer(case=case, plan=case.plan, changed=False, axles=AXLES, low=told)
     if not told.marks:
         found.verdict = "Nothing that was measured ends it on the way down that was looked at."
     else:

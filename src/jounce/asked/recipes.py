@@ -29,6 +29,9 @@ class AnswerRecipe:
         of_checks: whether the checks' own values are the numbers
         held: whether the height alone decides: where its own springs do not bring the car down, it is held there
         way: another way of answering, that has a function of its own
+        stands: whether the car is drawn as it stands
+        travel: curves along the wheels' travel that are drawn, by their columns
+        corner: curves of both turns that are drawn, by their titles
 
     """
 
@@ -47,6 +50,9 @@ class AnswerRecipe:
     of_checks: bool = False
     held: bool = False
     way: Literal["", "how-low", "rules", "faults"] = ""
+    stands: bool = False
+    travel: tuple[str, ...] = ()
+    corner: tuple[str, ...] = ()
 
 
 _ENERGY = (
@@ -62,6 +68,7 @@ _OF_AXLE_STEER = {"quantities": "left_toe", "start": "-30 mm", "end": "30 mm", "
 
 RECIPES: Mapping[str, AnswerRecipe] = {
     "lower": AnswerRecipe(
+        stands=True,
         rows=("*.height", "*.rubber_at"),
         question="settle",
         checks=(*_HEIGHT, *_TRAVEL, "BAR-01", "BAR-02", "SPR-01", "SPR-02"),
@@ -72,6 +79,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
     "how-low": AnswerRecipe(way="how-low", page="consequences", alone="how-low"),
     "teeth": AnswerRecipe(question="index", caution=_ENERGY, page="settings"),
     "bar": AnswerRecipe(
+        travel=("left_wheel_rate",),
         rows=("front.*.wheel_rate", "front.*.ride_frequency", "front.*.loose_at"),
         question="settle",
         checks=("BAR-01", "BAR-02", "BAR-03"),
@@ -81,6 +89,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "same height.",
     ),
     "panhard": AnswerRecipe(
+        travel=("axle_shift",),
         rows=("rear.axle_shift", "rear.roll_centre_height"),
         question="settle",
         checks=("PAN-01", "PAN-02", "PAN-03"),
@@ -89,6 +98,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "bushes add to it.",
     ),
     "one-side": AnswerRecipe(
+        travel=("axle_shift", "track"),
         rows=("*.axle_shift", "*.track", "*.height"),
         question="settle",
         checks=("ARC-01", "NER-01"),
@@ -97,9 +107,17 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "changes with "
         "the height is the rod that holds the axle.",
     ),
-    "part-for": AnswerRecipe(question="part-for", rows=("*.wheel_rate", "*.ride_frequency"), page="search"),
-    "wheel-lift": AnswerRecipe(feel=("rear_lift", "front_lift", "roll_gradient"), question="corner", caution=_ROAD),
+    "part-for": AnswerRecipe(
+        travel=("left_wheel_rate",), question="part-for", rows=("*.wheel_rate", "*.ride_frequency"), page="search"
+    ),
+    "wheel-lift": AnswerRecipe(
+        corner=("load, rear left wheel", "load, rear right wheel"),
+        feel=("rear_lift", "front_lift", "roll_gradient"),
+        question="corner",
+        caution=_ROAD,
+    ),
     "anti-roll-bar": AnswerRecipe(
+        corner=("roll", "front share of load moved"),
         rows=("*.roll_stiffness", "front_share"),
         question="settle",
         checks=("ARB-01",),
@@ -108,6 +126,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         also="A bar is told on the job's page of parts; what another one gives is asked of that job.",
     ),
     "seated": AnswerRecipe(
+        stands=True,
         rows=("*.loose_at",),
         question="settle",
         checks=("SPR-01", "BAR-02"),
@@ -115,16 +134,20 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         caution=_ENERGY,
     ),
     "keep-dampers": AnswerRecipe(
+        stands=True,
         rows=("*.rubber_at",),
         question="ride",
         checks=("DMP-01", *_TRAVEL),
         about="the dampers leave travel enough",
     ),
     "damping": AnswerRecipe(
-        question="ride", also="Clicks are each maker's own: forces at speeds are what can be told."
+        travel=("left_damper_ratio",),
+        question="ride",
+        also="Clicks are each maker's own: forces at speeds are what can be told.",
     ),
-    "bump-steer": AnswerRecipe(question="travel", given=_OF_AXLE_STEER),
+    "bump-steer": AnswerRecipe(travel=("left_toe",), question="travel", given=_OF_AXLE_STEER),
     "camber": AnswerRecipe(
+        travel=("left_camber",),
         rows=("*.camber", "*.toe"),
         feel=("outer_front_camber",),
         question="corner",
@@ -140,14 +163,20 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "wound up, toe, "
         "then brakes that drag.",
     ),
-    "left-right": AnswerRecipe(feel=("roll_gradient", "rear_lift", "rear_steer", "front_steer"), question="corner"),
+    "left-right": AnswerRecipe(
+        corner=("roll", "load moved, front"),
+        feel=("roll_gradient", "rear_lift", "rear_steer", "front_steer"),
+        question="corner",
+    ),
     "ride": AnswerRecipe(
+        travel=("left_wheel_rate",),
         rows=("*.ride_frequency", "*.rubber_at"),
         question="ride",
         also="Whether that is comfortable is for who sits in it to say; the numbers can be set beside those of "
         "a car they know.",
     ),
     "wheels": AnswerRecipe(
+        stands=True,
         rows=("*.scrub_radius", "*.track", "*.trail"),
         question="settle",
         checks=("WHL-01", "ARC-01", "NER-01"),
@@ -155,11 +184,12 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         also="What other wheels weigh, and how stiff their tyres are, is told on a job: the same question asked of it "
         "counts that too.",
     ),
-    "legal": AnswerRecipe(way="rules", page="consequences"),
+    "legal": AnswerRecipe(stands=True, way="rules", page="consequences"),
     "load": AnswerRecipe(
-        question="weigh", checks=("LDN-01", "LDN-02", "LDN-03"), about="it stands laden with travel left"
+        stands=True, question="weigh", checks=("LDN-01", "LDN-02", "LDN-03"), about="it stands laden with travel left"
     ),
     "settled": AnswerRecipe(
+        stands=True,
         rows=("*.height", "*.toe", "*.camber"),
         question="settle",
         also="Measure the four heights again and type them: what is told here is how it should stand. Toe and "
@@ -167,6 +197,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "height; a corner that went down alone is looked at first.",
     ),
     "rub": AnswerRecipe(
+        stands=True,
         held=True,
         of_checks=True,
         question="travel",
@@ -193,27 +224,33 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         alone="sheets",
     ),
     "balance": AnswerRecipe(
+        corner=("front share of load moved", "steer beyond the radius' own"),
         feel=("front_share", "understeer_gradient", "rear_lift"),
         rows=("front_share",),
         question="corner",
         caution=_ROAD,
     ),
-    "roll": AnswerRecipe(feel=("roll_gradient",), rows=("*.roll_stiffness", "*.roll_centre_height"), question="corner"),
+    "roll": AnswerRecipe(
+        corner=("roll",), feel=("roll_gradient",), rows=("*.roll_stiffness", "*.roll_centre_height"), question="corner"
+    ),
     "brake": AnswerRecipe(question="brake", caution=_ROAD),
     "weigh": AnswerRecipe(question="weigh", rows=("*.load", "cross_weight")),
     "bounce": AnswerRecipe(question="bounce", needs="A recording of the bounce is read on the question's own page"),
     "next-reading": AnswerRecipe(question="next-reading"),
     "fit": AnswerRecipe(question="fit", needs="The readings of the garage are read on the question's own page"),
-    "settle": AnswerRecipe(rows=("*.wheel_rate", "*.ride_frequency", "*.load"), question="settle"),
-    "travel": AnswerRecipe(question="travel"),
+    "settle": AnswerRecipe(
+        travel=("left_wheel_rate", "left_load"), rows=("*.wheel_rate", "*.ride_frequency", "*.load"), question="settle"
+    ),
+    "travel": AnswerRecipe(travel=("left_camber", "left_toe", "left_caster", "roll_centre_height"), question="travel"),
     "loads": AnswerRecipe(question="loads"),
-    "comply": AnswerRecipe(question="comply"),
+    "comply": AnswerRecipe(travel=("left_toe",), question="comply"),
     "influence": AnswerRecipe(question="influence"),
-    "side-effects": AnswerRecipe(question="side-effects", page="consequences"),
+    "side-effects": AnswerRecipe(stands=True, question="side-effects", page="consequences"),
     "coil": AnswerRecipe(
         question="coil", needs="Wire, turns and diameter of the spring are typed on the question's own page"
     ),
     "bottoming": AnswerRecipe(
+        stands=True,
         held=True,
         rows=("*.rubber_at",),
         question="travel",
@@ -221,6 +258,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         about="there is bump travel enough",
     ),
     "scrapes": AnswerRecipe(
+        stands=True,
         held=True,
         of_checks=True,
         question="settle",
@@ -235,6 +273,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         caution="A worn ball joint, a torn bush or a cracked spring can let the wheel go: look before it is driven on.",
     ),
     "alignment": AnswerRecipe(
+        travel=("left_toe", "left_camber", "left_caster"),
         rows=("*.toe", "*.caster", "*.camber"),
         question="settle",
         checks=("ALN-01", "ALN-02"),

@@ -13,6 +13,7 @@ from jounce.asked.kinds import KINDS
 from jounce.case.case import case_of_file
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.cli.answers import JSON_HELP, UNITS_HELP, write_values
+from jounce.questions.titles import TITLES
 from jounce.quote.shop import read_shop
 
 
@@ -57,10 +58,18 @@ def _print_answer(told: SpokenAnswer, units: str) -> None:
     _listed("Surer by:", told.surer)
     _listed("Besides:", told.besides)
     _listed("Caution:", told.cautions)
+    if told.page:
+        _line(f"With its picture or curve on the workbench (`jounce serve`): {_page_named(told.page)}.")
     if told.near:
         typer.echo("Or did you mean:" if told.known else "Did you mean:")
         for kind in told.near:
             _line(f"{KINDS[kind]}: --kind {kind}", "  ")
+
+
+def _page_named(page: str) -> str:
+    """A page below that of the car or job, by its title and address."""
+    word = page.removeprefix("ask/")
+    return f'"{TITLES[word]}", {page}' if page.startswith("ask/") and word in TITLES else f"the page {page}"
 
 
 def _listed(head: str, lines: tuple[str, ...]) -> None:

@@ -13,7 +13,6 @@ from jounce.web.api.of_jobs import case_of_job
 from jounce.web.api.operation import Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.schemas import choice, listed, number, objects, or_null, text
 from jounce.web.case_cache import car_read
-from jounce.web.kept_asked import keep_asked
 from jounce.web.shop_settings import rules_held
 
 __all__ = ["OPERATIONS"]
@@ -58,10 +57,7 @@ _ANSWER = OperationAnswer(
 
 
 def _asked(call: Call) -> Any:
-    text, kind = call.query["q"], call.query.get("kind", "")
-    told = answered(text, _case(call), "metric", kind)
-    keep_asked(call.ask, text, kind)
-    return answer_values(told)
+    return answer_values(answered(call.query["q"], _case(call), "metric", call.query.get("kind", "")))
 
 
 def _case(call: Call) -> Case:
@@ -80,7 +76,7 @@ def _operation(place: str, one: str) -> Operation:
         _asked,
         _ANSWER,
         "The kept car or job stays as it is; what the sentence asks for is put on it for the length of the answer. The "
-        "sentence is kept in the book without names, unless the shop does not want it.",
+        "sentence is not kept: only those are that somebody typed into a page.",
         (
             ENTRY_PATH,
             Parameter("q", "query", text("the question, in English or German", 1, LONGEST)),

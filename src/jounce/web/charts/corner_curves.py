@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,18 +42,21 @@ DRAWN: tuple[Drawn, ...] = (
 """What is drawn over lateral acceleration."""
 
 
-def corner_charts(sweeps: Mapping[str, Cornering], units: str) -> list[Markup]:
+def corner_charts(sweeps: Mapping[str, Cornering], units: str, only: Collection[str] = ()) -> list[Markup]:
     """The charts of both turns.
 
     Args:
         sweeps: as found and as planned, by "found" and "planned", over the same accelerations
         units: unit set to show
+        only: titles of `DRAWN` that are drawn; all where there are none
     """
     across = next(iter(sweeps.values())).acting.across
     x = np.asarray(to_display(across, Kind.ACCELERATION, units))
     over = axis_of("lateral acceleration", Kind.ACCELERATION, units, "+ left turn")
     made = []
     for one in DRAWN:
+        if only and one.title not in only:
+            continue
         lines = []
         for state, sweep in sweeps.items():
             values = one.read(sweep)

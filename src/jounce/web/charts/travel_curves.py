@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -75,19 +75,22 @@ def springing(standing: StandingAxle) -> Mapping[str, Array]:
     return {name: found[name] for name in ("left_wheel_rate", "left_load")}
 
 
-def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str) -> list[Markup]:
+def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str, only: Collection[str] = ()) -> list[Markup]:
     """The charts of one axle.
 
     Args:
         axle: its name
         standings: as found, and as planned where there is a plan; or each job that stands beside the others
         units: unit set to show
+        only: names of `AT` that are drawn; all where there are none
     """
     tables = [(one, {**column_map(travel_table(one)), **springing(one)}) for one in standings]
     x = _shown(TRAVEL, Kind.LENGTH, units)
     over = axis_of("wheel travel from standing", Kind.LENGTH, units, "+ bump")
     made = []
     for name, (title, kind, sign) in AT.items():
+        if only and name not in only:
+            continue
         if not all(name in columns and np.isfinite(columns[name]).any() for _, columns in tables):
             continue
         lines = [

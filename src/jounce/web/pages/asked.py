@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from urllib.parse import urlencode
 
 from starlette.responses import Response
 
@@ -18,8 +19,9 @@ from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind, read
 from jounce.conventions.units import show as shown_value
 from jounce.web.case_cache import car_read
+from jounce.web.charts.answer_pictures import answer_pictures
 from jounce.web.kept_asked import is_keeping, keep_asked
-from jounce.web.request import Ask, page
+from jounce.web.request import Ask, onward, page
 from jounce.web.shop_settings import held_case, rules_held, shop_of
 
 __all__ = ["show"]
@@ -30,7 +32,12 @@ _PLACE = re.compile(r"/(?:cars|jobs)/(?P<entry>[0-9a-f-]{36})(?:/|$)")
 
 
 def show(ask: Ask) -> Response:
-    """The sentence and its answer; the field alone where nothing was asked."""
+    """The sentence and its answer; the field alone where nothing was asked.
+
+    Reading the page keeps nothing: what is asked by a form is kept, and leads on to the answer's own address.
+    """
+    if ask.form:
+        return _asked(ask)
     text = " ".join(ask.query.get("q", "").split())[:LONGEST]
     subjects = [*ask.book.entries("car"), *ask.book.entries("job")]
     of = _subject(subjects, ask.query.get("of", ""))
@@ -44,7 +51,6 @@ def show(ask: Ask) -> Response:
         raise InputError("There is no such kind of question", found=kind[:40], todo="Choose one.")
     if text and of is not None and not wrong:
         told = answered(text, _case_of(ask, of), ask.desk.units, kind, amounts)
-        keep_asked(ask, text, kind)
         shop = shop_of(ask)
         message = message_of(told, ask.desk.units, "" if shop is None else shop.shop.name) if told.known else ""
         home = f"/{'cars' if of.kind == 'car' else 'jobs'}/{of.id}"
@@ -64,8 +70,21 @@ def show(ask: Ask) -> Response:
         message=message,
         home=home,
         pasted=_pasted(told),
+        pictures=[] if told is None or told.shown is None else answer_pictures(told.shown, ask.desk.units),
         keeping=is_keeping(ask),
     )
+
+
+def _asked(ask: Ask) -> Response:
+    """Keep what was asked by a form, where it can be answered, and go on to its answer."""
+    text = " ".join(ask.form.get("q", "").split())[:LONGEST]
+    kind = ask.form.get("kind", "")
+    of = _subject([*ask.book.entries("car"), *ask.book.entries("job")], ask.form.get("of", ""))
+    if text and of is not None and (not kind or kind in KINDS):
+        keep_asked(ask, text, kind)
+    told = {"q": text, "of": of.id if of is not None else ask.form.get("of", "")}
+    told |= {name: ask.form[name] for name in ("kind", "corrected", *_FIELDS) if ask.form.get(name)}
+    return onward(f"/asked?{urlencode(told)}")
 
 
 def _pasted(told: SpokenAnswer | None) -> int:
