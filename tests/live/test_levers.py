@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 
 import numpy as np
@@ -10,13 +11,20 @@ import pytest
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.loading import steady
 from jounce.case.case import Case
+from jounce.checks.dampers import heave_ratios
 from jounce.job.file import parse_job
+from jounce.live.figures import read_damping
 from jounce.live.levers import with_levers
+from jounce.live.room import read_travel
 from tests.live.demo_levers import car_of, case_of, levers, text_of
 
 
 def test_each_layout_has_its_own():
-    assert set(levers("bracken-16")) == {"front.height", "front.spring", "front.bar", "rear.height", "rear.spring"}
+    assert set(levers("bracken-16")) == {
+        *("front.height", "front.spring", "front.bar", "front.damping", "front.rubber", "front.camber"),
+        *("rear.height", "rear.spring", "rear.damping", "rear.rubber"),
+    }
+    assert levers("brisk-14")["front.camber"].label == "front camber, by the top plates"
     assert levers("bracken-16")["rear.spring"].writes == "change.rear.leaf.rate"
     assert levers("brisk-14")["front.spring"].writes == "change.front.torsion_bar.diameter"
     assert levers("brisk-14")["rear.bar"].writes == "change.rear.inner_bar.diameter"
@@ -46,6 +54,46 @@ def test_heights_are_come_to_with_loads_as_they_were():
     assert stood.lower("front") == pytest.approx(car.today.lower("front") - 0.01, abs=1e-8)
     assert stood.lower("rear") == pytest.approx(car.today.lower("rear") + 0.004, abs=1e-8)
     assert stood.sits.cross_share == pytest.approx(car.today.sits.cross_share, abs=1e-8)
+
+
+def test_camber_is_set_by_plates_where_the_car_stands():
+    """Another way: the job with that camber, planned from the beginning."""
+    car = car_of("bracken-16")
+    values = {"front.camber": math.radians(-1.1)}
+    text = with_levers(text_of("bracken-16-lower"), [*levers("bracken-16").values()], values)
+    plan = Case(case_of("bracken-16").car, parse_job(text, "anew")).plan
+    heights = {
+        f"{axle}.height": np.mean([plan.planned.sits.travel[axle, side] for side in ("left", "right")])
+        for axle in ("front", "rear")
+    }
+    moved, front = car.stands({**values, **heights}), car.held["front"]
+    planned = plan.settings["front"].wheels
+
+    for side, way in front.inward(moved.car).items():
+        assert way == pytest.approx(planned[side].plate_inward, abs=2e-5)
+        assert abs(way - front.inward(car.today.car)[side]) > 1e-3
+    assert moved.of_wheels("front", "wheel_rate") == pytest.approx(
+        np.mean([wheel.wheel_rate for wheel in plan.planned.axles["front"].wheels.values()]), rel=2e-3
+    )
+
+
+def test_dampers_and_rubbers_in_the_job_read_anew():
+    """The plan read anew has as much more damping as the lever says, and its rubbers where they were moved to."""
+    car, own = car_of("bracken-16"), levers("bracken-16")
+    values = {"front.damping": 1.4, "front.rubber": own["front.rubber"].low}
+    text = with_levers(text_of("bracken-16-lower"), [*own.values()], values)
+    anew = Case(case_of("bracken-16").car, parse_job(text, "anew"))
+    ratios = heave_ratios(anew.planned.document, anew.plan.planned)
+    moved = car.stands(values)
+
+    assert ratios["front"] == pytest.approx(1.4 * read_damping(car, car.today)["front.damping"], rel=2e-3)
+    assert ratios["rear"] == pytest.approx(read_damping(car, car.today)["rear.damping"], rel=2e-3)
+    assert moved.of_wheels("front", "wheel_rate") == pytest.approx(car.today.of_wheels("front", "wheel_rate"), rel=1e-9)
+    here, there = read_travel(moved, "front"), read_travel(car.today, "front")
+    anew_met = {f"front.rubber.{met.name}.{met.side}": met.travel for met in anew.plan.planned.stops["front"]}
+    for key in ("front.rubber.bump rubber touches.left", "front.rubber.bump rubber touches.right"):
+        assert here[key] == pytest.approx(anew_met[key], abs=1e-4)
+        assert here[key] > there[key] + 0.005
 
 
 @pytest.mark.parametrize("key", ["front.bar", "rear.spring"])

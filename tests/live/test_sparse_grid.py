@@ -37,6 +37,21 @@ def test_a_polynomial_of_its_terms_is_met_everywhere():
     assert np.abs(terms_at(terms, between) @ found - np.prod(between ** np.array([2, 2, 1]), axis=1)).max() > 0.01
 
 
+def test_pairs_that_do_not_mix_are_left_out():
+    """The same polynomials through fewer points, of a function that has no term of those pairs."""
+
+    def function(x):
+        return x[:, 0] ** 4 + x[:, 1] * x[:, 2] ** 2 - x[:, 2] * x[:, 3] + 2 * x[:, 3] ** 3
+
+    terms = grid_terms(4, apart=[(0, 1), (0, 2), (0, 3)])
+    points = grid_points(terms)
+    between = np.random.default_rng(4).uniform(-1, 1, (20, 4))
+    found = np.linalg.solve(terms_at(terms, points), function(points))
+
+    assert len(terms) == len(grid_terms(4)) - 12
+    np.testing.assert_allclose(terms_at(terms, between) @ found, function(between), atol=1e-12)
+
+
 def test_the_same_as_the_sum_of_interpolations():
     """Smolyak's formula by a general library: signed tensor interpolations of which the levels add up to one or two."""
 

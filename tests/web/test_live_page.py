@@ -40,7 +40,7 @@ def test_levers_exact_case_and_new_version(workbench: Workbench) -> None:
     (lever,) = told["levers"]
     assert (lever["key"], lever["unit"], lever["size"]) == ("front.height", "mm", 1e-3)
     rate = next(one for one in told["figures"] if one["label"] == "front wheel rate")
-    assert len(rate["tables"][0]) == len(told["degrees"]) == 5
+    assert len(rate["tables"][0]["terms"]) == len(told["degrees"]) == 5
     text = asked(workbench.port, home).text
     assert 'data-lever="front.height"' in text
     assert "no length by 0.1 mm" in text

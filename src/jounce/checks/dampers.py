@@ -8,6 +8,7 @@ from jounce.behaviour.ride.damper_match import axle_curve, axle_matches
 from jounce.behaviour.ride.dampers import at_swinging, dampers_of
 from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
 from jounce.behaviour.ride.small_motions import small_motions
+from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.checks.check import Check, unknown, verdict
 from jounce.checks.limits import CheckLimits
@@ -26,7 +27,16 @@ def heave_ratios(document: CarDocument, state: CarState) -> dict[str, float | No
         document: the car with the parts of that state
         state: its axles and where they stand
     """
-    car = car_in(document, state)
+    return heave_ratios_on_road(document, car_in(document, state))
+
+
+def heave_ratios_on_road(document: CarDocument, car: RoadCar) -> dict[str, float | None]:
+    """Damping ratio in heave of each axle of a car on its road, None where the dampers' curves are not known [-].
+
+    Args:
+        document: the car with its parts
+        car: the same where it stands
+    """
     motions = small_motions(car, body_inertia(car, whole_inertia(document)))
     curves = dampers_of(document).curves
     ratios: dict[str, float | None] = {}

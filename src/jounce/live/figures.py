@@ -3,52 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.lift import turns_followed
 from jounce.behaviour.road.loading import steady
-from jounce.car.mechanics.model import AXLES, AxleName
+from jounce.car.mechanics.model import AXLES
+from jounce.checks.dampers import heave_ratios_on_road
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
+from jounce.live.figure import LiveFigure
 from jounce.live.moved import MovableCar
+from jounce.live.room import (
+    clearance_figures,
+    plate_figures,
+    read_clearance,
+    read_plates,
+    read_travel,
+    travel_figures,
+)
 from jounce.wanted.roll_bars import roll_angle
 from jounce.wanted.stood import Stood
 
-__all__ = ["LEAN_AT", "LiveFigure", "lift_figures", "read_lift", "read_standing", "standing_figures"]
+__all__ = [
+    "LEAN_AT",
+    "lean_figure",
+    "lift_figures",
+    "read_damping",
+    "read_lean",
+    "read_lift",
+    "read_standing",
+    "standing_figures",
+]
 
 LEAN_AT = 4.0
 """Lateral acceleration of the bend in which the lean is told [m/s²]."""
 _TURNS = {"left": 1.0, "right": -1.0}
-_STRICT = 0.005  # of a rate, a lean, a lift [-]
-_NEAR = 1e-4  # of a length [m]
-
-
-@dataclass(frozen=True, slots=True)
-class LiveFigure:
-    """A number that follows the hand.
-
-    Attributes:
-        key: its name
-        label: its name for people; several of one label are told as the least of them
-        kind: what it measures
-
-    """
-
-    key: str
-    label: str
-    kind: Kind
-
-    def missed(self, told: float, exact: float) -> float:
-        """How far a number is off, in parts of what is allowed: a tenth of a millimetre, or half a hundredth of it [-].
-
-        Args:
-            told: what was told [SI]
-            exact: what it is [SI]
-        """
-        return abs(told - exact) / (_NEAR if self.kind is Kind.LENGTH else _STRICT * abs(exact))
 
 
 def standing_figures(car: MovableCar) -> tuple[LiveFigure, ...]:
@@ -58,45 +49,62 @@ def standing_figures(car: MovableCar) -> tuple[LiveFigure, ...]:
         car: the planned car
     """
     found: list[LiveFigure] = []
+    ratios = read_damping(car, car.today)
     for axle in AXLES:
         found += [
             *(LiveFigure(f"{axle}.{side}.lower", f"{axle} {side} lower by", Kind.LENGTH) for side in SIDES),
             LiveFigure(f"{axle}.wheel_rate", f"{axle} wheel rate", Kind.SPRING_RATE),
             LiveFigure(f"{axle}.ride_frequency", f"{axle} ride frequency", Kind.FREQUENCY),
         ]
-        if car.bump[axle] is not None:
-            found.append(LiveFigure(f"{axle}.bump", f"{axle} bump travel left", Kind.LENGTH))
+        key = f"{axle}.damping"
+        if key in ratios:
+            ends = car.limits["least_damping"].value, car.limits["most_damping"].value
+            found.append(LiveFigure(key, f"{axle} damping ratio in heave", Kind.RATIO, "DMP-01", *ends, times=key))
+        found += travel_figures(car, axle)
+        found += plate_figures(car, axle)
     share = LiveFigure("front_share", "front share of the roll stiffness", Kind.SHARE)
-    return (*found, share, LiveFigure("lean", f"lean in a bend at {LEAN_AT:g} m/s²", Kind.ANGLE))
+    return (*found, *clearance_figures(car), share)
+
+
+def lean_figure() -> LiveFigure:
+    """How far the body leans in a bend."""
+    return LiveFigure("lean", f"lean in a bend at {LEAN_AT:g} m/s²", Kind.ANGLE, rubbers=True)
 
 
 def lift_figures() -> tuple[LiveFigure, ...]:
     """Where the inside wheels lift, each turn for itself: of both the sooner is told."""
     return tuple(
-        LiveFigure(f"{axle}.lift.{turn}", f"{axle} inside wheel lifts at", Kind.ACCELERATION)
+        LiveFigure(f"{axle}.lift.{turn}", f"{axle} inside wheel lifts at", Kind.ACCELERATION, rubbers=True)
         for axle in AXLES
         for turn in _TURNS
     )
 
 
 def read_standing(car: MovableCar, stood: Stood) -> Mapping[str, float]:
-    """The standing figures of a car, by key [SI].
+    """The standing figures of a car, by key, its dampers as planned [SI].
 
     Args:
         car: the planned car
         stood: it at rest, with its levers anywhere
+    """
+    found = {"front_share": stood.front_share, **read_damping(car, stood)}
+    for axle in AXLES:
+        found |= {f"{axle}.{side}.lower": stood.sits.travel[axle, side] for side in SIDES}
+        found |= {f"{axle}.{figure}": stood.of_wheels(axle, figure) for figure in ("wheel_rate", "ride_frequency")}
+        found |= {**read_travel(stood, axle), **read_plates(car, stood, axle)}
+    return {**found, **read_clearance(car, stood)}
+
+
+def read_lean(stood: Stood) -> Mapping[str, float]:
+    """How far a car leans in the bend, by key [rad].
+
+    Args:
+        stood: the car at rest
 
     Raises:
         Impossible: it does not rest in the bend
     """
-    found = {"front_share": stood.front_share, "lean": roll_angle(LEAN_AT)(stood)}
-    for axle in AXLES:
-        found |= {f"{axle}.{side}.lower": stood.sits.travel[axle, side] for side in SIDES}
-        found |= {f"{axle}.{figure}": stood.of_wheels(axle, figure) for figure in ("wheel_rate", "ride_frequency")}
-        left = _bump(car, axle, stood)
-        if left is not None:
-            found[f"{axle}.bump"] = left
-    return found
+    return {lean_figure().key: roll_angle(LEAN_AT)(stood)}
 
 
 def read_lift(stood: Stood) -> Mapping[str, float]:
@@ -117,7 +125,12 @@ def read_lift(stood: Stood) -> Mapping[str, float]:
     return {key: value for key, value in found.items() if value is not None}
 
 
-def _bump(car: MovableCar, axle: AxleName, stood: Stood) -> float | None:
-    """How far both wheels can still go up: by so much less as the body is lower, since what ends it stays [m]."""
-    left = car.bump[axle]
-    return None if left is None else left - (stood.lower(axle) - car.today.lower(axle))
+def read_damping(car: MovableCar, stood: Stood) -> dict[str, float]:
+    """Damping ratio in heave of each axle whose dampers are known, by key [-].
+
+    Args:
+        car: the planned car
+        stood: it at rest, with its levers anywhere
+    """
+    ratios = heave_ratios_on_road(car.work.document, stood.car)
+    return {f"{axle}.damping": ratio for axle, ratio in ratios.items() if ratio is not None}

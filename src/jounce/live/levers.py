@@ -1,10 +1,10 @@
-"""What can be moved on a planned car while it is looked at: heights, main springs, anti-roll bars."""
+"""What can be moved on a planned car while it is looked at, and what of it a job file then says."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from typing import Any, Literal
+from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -12,58 +12,28 @@ from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.errors import Impossible, JounceError
-from jounce.conventions.units import Kind
+from jounce.conventions.units import DEG, Kind, unit_of
 from jounce.elements.law import Linear, OneSided
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
+from jounce.live.dampers import curve_rows, damper_lever, rubber_lever
+from jounce.live.lever import HEIGHT_WAY, Lever
 from jounce.live.moved import MovableCar
 from jounce.numerics.arrays import Array
 from jounce.wanted.main_springs import spring_word, stiffer_springs
 from jounce.wanted.roll_bars import thicker_bar
 
-__all__ = ["Lever", "Moves", "levers_of", "narrowed", "normal", "with_levers"]
+__all__ = ["levers_of", "narrowed", "normal", "with_levers"]
 
-Moves = Literal["height", "spring", "bar"]
-
-_HEIGHT = 0.015  # that each end is moved from where it stands, each way [m]
 _STIFFER = 0.25  # of a spring's rate, each way [-]
 _THICKER = 0.12  # of a diameter, each way: half as stiff again or two thirds as stiff [-]
 _HEIGHTS_WANTED = ("height", "left_height", "right_height")
-_COPIED = ("torsion_bar", "roll_bar", "inner_bar")
-"""Parts that stay as they are but for their diameter; a coil of another rate is another coil."""
+_CAMBERS_WANTED = ("left_camber", "right_camber")
+_COPIED = ("torsion_bar", "roll_bar", "inner_bar", "damper", "bump_stop")
+"""Parts that stay as they are but for one number; a coil of another rate is another coil."""
+_CAMBER = 0.75 * DEG  # that wheels are leaned from what is wanted, each way
+_TELLS_FORCE = ("knee", "clicks")
 _SECTIONS = {"torsion bar": ("torsion_bar", "diameter"), "coil": ("spring", "rate"), "leaf": ("leaf", "rate")}
-
-
-@dataclass(frozen=True, slots=True)
-class Lever:
-    """A number that a hand moves.
-
-    Attributes:
-        key: its name, as in "front.height"
-        axle: front or rear
-        moves: what it moves
-        label: its name for people
-        kind: what it measures
-        today: what it is as planned [SI]
-        low: least that it is moved to [SI]
-        high: most that it is moved to [SI]
-        power: power of it in which the car is followed; the fourth of a diameter, since it stiffens by that [-]
-        writes: key of the job file that says it
-        also: what else of the part the job file then has to say, by key, since it left the part as it is
-
-    """
-
-    key: str
-    axle: AxleName
-    moves: Moves
-    label: str
-    kind: Kind
-    today: float
-    low: float
-    high: float
-    power: int
-    writes: str
-    also: Mapping[str, object] = field(default_factory=dict)
 
 
 def levers_of(car: MovableCar, job_text: str, car_text: str) -> tuple[Lever, ...]:
@@ -81,7 +51,7 @@ def levers_of(car: MovableCar, job_text: str, car_text: str) -> tuple[Lever, ...
     found: list[Lever] = []
     for axle in AXLES:
         today = car.today.lower(axle)
-        ends = today - _HEIGHT, today + _HEIGHT
+        ends = today - HEIGHT_WAY, today + HEIGHT_WAY
         found.append(
             Lever(
                 f"{axle}.height",
@@ -95,8 +65,15 @@ def levers_of(car: MovableCar, job_text: str, car_text: str) -> tuple[Lever, ...
                 f"wanted.{axle}.lower",
             )
         )
-        found += [one for one in (_spring(car, axle), _bar(car, axle)) if one is not None]
-    said = [replace(one, also=_left_to_say(one, job, document)) for one in found]
+        own = (
+            _spring(car, axle),
+            _bar(car, axle),
+            damper_lever(car, axle),
+            rubber_lever(car, axle),
+            _camber(car, axle),
+        )
+        found += [one for one in own if one is not None]
+    said = [replace(one, also=also) for one in found if (also := _left_to_say(one, job, document)) is not None]
     return tuple(one for one in said if _can_be_said(one, car, job_text))
 
 
@@ -151,21 +128,37 @@ _SAME = 1e-6
 
 def _written(lever: Lever, value: float) -> dict[str, object]:
     """Keys of the job file with their new values, for one lever."""
-    factor = {Kind.LENGTH: 1e3, Kind.SPRING_RATE: 1e-3}[lever.kind]
-    unit = {Kind.LENGTH: "mm", Kind.SPRING_RATE: "N/mm"}[lever.kind]
-    told: dict[str, object] = {lever.writes: f"{factor * value:.8g} {unit}"}
-    if lever.moves == "height":
-        return told | {f"wanted.{lever.axle}.{other}": None for other in _HEIGHTS_WANTED}
+    if lever.moves == "damping" and lever.part is not None:
+        part = f"change.{lever.axle}.damper"
+        told: dict[str, object] = {lever.writes: curve_rows(lever.part, value)}
+        told |= {f"{part}.{other}": None for other in _TELLS_FORCE}
+    else:
+        unit = unit_of(lever.kind)
+        told = {lever.writes: f"{value / unit.factor:.8g} {unit.symbol}"}
+    if lever.writes.startswith("wanted."):
+        others = _HEIGHTS_WANTED if lever.moves == "height" else _CAMBERS_WANTED
+        return told | {f"wanted.{lever.axle}.{other}": None for other in others}
     part = lever.writes.split(".")[2]
     return {**lever.also, **told, f"shelf.{lever.axle}.{part}": None}
 
 
-def _left_to_say(lever: Lever, job: Mapping[str, Any], document: Mapping[str, Any]) -> dict[str, object]:
-    """The rest of a bar that the job leaves as it is, as the car's file writes it."""
+def _left_to_say(lever: Lever, job: Mapping[str, Any], document: Mapping[str, Any]) -> dict[str, object] | None:
+    """The rest of a part that the job leaves as it is, as the car's file writes it; None where it is written elsewhere."""
     _, axle, part, *_ = (*lever.writes.split("."), "")
     if part not in _COPIED or part in job.get("change", {}).get(axle, {}):
         return {}
-    return {f"change.{axle}.{part}.{key}": value for key, value in document.get(axle, {}).get(part, {}).items()}
+    written = document.get(axle, {}).get(part)
+    return None if written is None else {f"change.{axle}.{part}.{key}": value for key, value in written.items()}
+
+
+def _camber(car: MovableCar, axle: AxleName) -> Lever | None:
+    """The camber that the job wants, by what sets it."""
+    held = car.held.get(axle)
+    if held is None:
+        return None
+    ends = held.today - _CAMBER, held.today + _CAMBER
+    label = f"{axle} camber, by the {held.mover}s"
+    return Lever(f"{axle}.camber", axle, "camber", label, Kind.ANGLE, held.today, *ends, 1, f"wanted.{axle}.camber")
 
 
 def _spring(car: MovableCar, axle: AxleName) -> Lever | None:

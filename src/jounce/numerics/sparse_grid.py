@@ -9,7 +9,8 @@ of smooth functions over cubes", Numer. Math. 75 (1996) 79-97.
 
 from __future__ import annotations
 
-from itertools import product
+from collections.abc import Collection
+from itertools import combinations, product
 
 import numpy as np
 from numpy.polynomial.chebyshev import chebvander
@@ -18,24 +19,35 @@ from jounce.numerics.arrays import Array, IntArray
 
 __all__ = ["grid_points", "grid_terms", "terms_at"]
 
-_LEVEL_OF_DEGREE = (0, 1, 1, 2, 2)
 _POINT_OF_DEGREE = np.array([0.0, -1.0, 1.0, -np.sqrt(0.5), np.sqrt(0.5)])
-_MOST = 2  # sum of the levels of all numbers in a term
+_HIGHEST = 4  # power of a number alone in a term
+_HIGHEST_OF_PAIR = 2
 
 
-def grid_terms(count: int) -> IntArray:
+def grid_terms(count: int, apart: Collection[tuple[int, int]] = ()) -> IntArray:
     """The terms: of each number alone up to the fourth power, of any two together up to the square of each.
+
+    Without the terms of some pairs they are settled by their points all the same, as each term's own divisors stay.
 
     Args:
         count: how many numbers there are
+        apart: pairs of numbers that do not change what the other does, the lesser first
 
     Returns:
         Degree of each number's Chebyshev polynomial in each term, shape (terms, count); the constant is the first
     """
-    levels = np.array(_LEVEL_OF_DEGREE)
-    moved = [range(5)] * count
-    found = [one for one in product(*moved) if levels[list(one)].sum() <= _MOST]
-    return np.array(sorted(found, key=lambda one: (int(levels[list(one)].sum()), one))).reshape(-1, count)
+    alone = [{one: degree} for one in range(count) for degree in range(1, _HIGHEST + 1)]
+    both = range(1, _HIGHEST_OF_PAIR + 1)
+    pairs = [
+        {one: first, other: second}
+        for one, other in combinations(range(count), 2)
+        if (one, other) not in apart
+        for first, second in product(both, both)
+    ]
+    terms = np.zeros((1 + len(alone) + len(pairs), count), dtype=np.intp)
+    for row, degrees in zip(terms[1:], [*alone, *pairs], strict=True):
+        row[[*degrees]] = [*degrees.values()]
+    return terms
 
 
 def grid_points(terms: IntArray) -> Array:

@@ -32,7 +32,7 @@ from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
 from jounce.wanted.work_car import WorkCar, with_axle
 
-__all__ = ["damper_length", "damper_travel", "end_of_bump", "full_travel", "rubber_gap", "rubber_share"]
+__all__ = ["damper_length", "damper_travel", "end_of_bump", "full_travel", "remade", "rubber_gap", "rubber_share"]
 
 _OF_THE_RUBBER = "bump rubber solid"
 _ENDS: Mapping[Way, tuple[Literal["closed_length", "open_length"], str]] = {
@@ -84,14 +84,26 @@ def damper_length(work: WorkCar, axle: AxleName, way: Way, today: Stood, travel:
         high=most,
         step=MM,
         grows=f"{{}} more length fully {word}",
-        fitted=lambda value: _remade(work, axle, changed(value)),
+        fitted=lambda value: remade(work, axle, changed(value)),
         also=also,
         on_shelf=lambda shelf, _: (
-            ShelfTry(part.code, told.value, lambda value=told.value: _remade(work, axle, changed(value)))  # type: ignore[misc]
+            ShelfTry(part.code, told.value, lambda value=told.value: remade(work, axle, changed(value)))  # type: ignore[misc]
             for part in parts_for(shelf, DamperPart, axle)
             if (told := getattr(part, key)) is not None
         ),
     )
+
+
+def remade(work: WorkCar, axle: AxleName, document: CarDocument) -> RoadCar:
+    """The car with an axle of another document on the springs that it has.
+
+    Args:
+        work: the car
+        axle: front or rear
+        document: the car with other parts on that axle
+    """
+    springs = {side: work.model(axle).elements[main_spring_name(axle, side)] for side in SIDES}
+    return with_axle(work.car, with_main_springs(axle_model(document, axle), springs))
 
 
 def damper_travel(axle: AxleName, way: Way) -> Callable[[Stood], float]:
@@ -171,7 +183,7 @@ def rubber_gap(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:
             gap = {"gap": Measured(value + lower), "free_height": None}
             return one.model_copy(update={"bump_stop": one.bump_stop.model_copy(update=gap)})
 
-        return _remade(work, axle, work.changed(axle, other))
+        return remade(work, axle, work.changed(axle, other))
 
     def highest() -> float | None:
         """Gap of a rubber of no height as the car stands [m]."""
@@ -257,9 +269,3 @@ def _touch(work: WorkCar, axle: AxleName, side: SideName) -> float:
 
 def _side(work: WorkCar, axle: AxleName, side: SideName) -> Any:
     return work.section(axle).side(SIDE_OF[side])
-
-
-def _remade(work: WorkCar, axle: AxleName, document: CarDocument) -> RoadCar:
-    """The car with an axle of another document on the springs that it has."""
-    springs = {side: work.model(axle).elements[main_spring_name(axle, side)] for side in SIDES}
-    return with_axle(work.car, with_main_springs(axle_model(document, axle), springs))

@@ -1,4 +1,4 @@
-"""A job under the hand: heights, springs and bars moved beside the picture, and all that follows at once."""
+"""A job under the hand: heights and parts moved beside the picture, and all that follows at once."""
 
 from __future__ import annotations
 
@@ -18,8 +18,10 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, unit_of
 from jounce.conventions.units import show as shown
 from jounce.layouts.naming import named
-from jounce.live.figures import LiveFigure, lift_figures, read_lift, read_standing, standing_figures
-from jounce.live.levers import Lever, levers_of, with_levers
+from jounce.live.figure import LiveFigure
+from jounce.live.figures import lean_figure, lift_figures, read_lean, read_lift, read_standing, standing_figures
+from jounce.live.lever import Lever
+from jounce.live.levers import levers_of, with_levers
 from jounce.live.moved import MovableCar, movable
 from jounce.live.tables import LiveTables, live_tables
 from jounce.wanted.counter.verdict import verdict_of
@@ -69,11 +71,16 @@ def tables(ask: Ask) -> Response:
     figures = []
     for label, group in groupby(found.tables, key=lambda one: one.figure.label):
         of_label = list(group)
-        good = all(one.good for one in of_label)
-        told = {"label": label, "tables": [list(one.terms) for one in of_label] if good else []}
-        figures.append(told | _unit(of_label[0].figure.kind, units))
+        good, figure = all(one.good for one in of_label), of_label[0].figure
+        own = [
+            {"terms": list(one.terms), "added": {key: list(terms) for key, terms in one.added.items()}}
+            for one in of_label
+        ]
+        told = {"label": label, "tables": own if good else [], "times": figure.times, "rubbers": figure.rubbers}
+        limits = {"code": figure.code, "least": figure.least, "most": figure.most}
+        figures.append(told | limits | _unit(figure.kind, units))
     levers = [
-        {"key": one.key, "low": one.low, "high": one.high, "today": one.today, "power": one.power}
+        {"key": one.key, "low": one.low, "high": one.high, "today": one.today, "power": one.power, "moves": one.moves}
         | _unit(one.kind, units)
         for one in found.levers
     ]
@@ -88,7 +95,7 @@ def exact(ask: Ask) -> Response:
     text = with_levers(job.content, levers, _values(levers, ask.query))
     case = case_of(text, car.content, rules_text(ask.book), widened_by_ledger(ask))
     moved = movable(case)
-    values = {**read_standing(moved, moved.today), **read_lift(moved.today)}
+    values = {**read_standing(moved, moved.today), **read_lean(moved.today), **read_lift(moved.today)}
     verdict = verdict_of(case, ask.desk.units)
     figures = {
         label: _least([values.get(one.key) for one in group], Kind(kind), ask.desk.units)
@@ -99,7 +106,7 @@ def exact(ask: Ask) -> Response:
 
 
 def _figures(moved: MovableCar) -> Sequence[LiveFigure]:
-    return (*standing_figures(moved), *lift_figures())
+    return (*standing_figures(moved), lean_figure(), *lift_figures())
 
 
 def _least(values: Sequence[float | None], kind: Kind, units: str) -> str:

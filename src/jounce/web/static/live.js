@@ -1,7 +1,7 @@
 // Levers of a job: numbers and picture follow from tables while the hand moves; when it rests, the exact case is asked.
 "use strict";
 
-import { told } from "/static/live_table.js";
+import { judged, told } from "/static/live_table.js";
 
 const REST = 500; // how long a hand rests before the exact case is asked [ms]
 const place = document.querySelector("[data-live]");
@@ -65,12 +65,28 @@ function row(figure, value) {
   name.textContent = figure.label;
   line.append(name);
   line.insertCell().textContent = value === null ? "…" : shown(value, figure);
-  return line.insertCell();
+  const now = line.insertCell();
+  line.insertCell();
+  return now;
+}
+
+// Beside a number that a check holds to: its limits, and whether it keeps them.
+function judge(cell, figure, verdict) {
+  const line = cell.parentElement;
+  line.classList.toggle("fails", verdict === "fails");
+  const ends = [
+    figure.least === null ? "" : `at least ${shown(figure.least, figure)}`,
+    figure.most === null ? "" : `at most ${shown(figure.most, figure)}`,
+  ].filter(Boolean);
+  line.cells[3].textContent = verdict && `${figure.code} ${verdict}: ${ends.join(", ")}`;
 }
 
 function follow() {
   const now = told(tables, values);
-  rows.forEach((cell, k) => (cell.textContent = now[k] === null ? "when it rests" : shown(now[k], tables.figures[k])));
+  rows.forEach((cell, k) => {
+    cell.textContent = now[k] === null ? "when it rests" : shown(now[k], tables.figures[k]);
+    judge(cell, tables.figures[k], judged(tables.figures[k], now[k]));
+  });
   tables.levers.forEach((lever, k) => {
     sliders[k].closest(".stepped").previousElementSibling.querySelector("output").textContent = shown(values[k], lever);
     sliders[k].setAttribute("aria-valuetext", shown(values[k], lever));
@@ -101,7 +117,7 @@ async function rest(mine) {
     state.textContent = "By the tables. The exact case cannot be told here: the car cannot be planned so, or the server is away.";
     return;
   }
-  rows.forEach((cell, k) => (cell.textContent = exact.figures[tables.figures[k].label]));
+  rows.forEach((cell, k) => (cell.textContent = exact.figures[tables.figures[k].label] ?? "see the checks"));
   state.textContent = `Exact, as it can be set. ${exact.verdict}`;
   place.dataset.state = "exact";
   for (const fault of exact.faults) {
