@@ -120,8 +120,9 @@ def _items_of(document: CarDocument, kind: str, name: str) -> Iterator[Item]:
         yield Item(f"{start}.{key}", f"{label}: {what}", None, how, "tape", choices=every)
     for key, begin in told.points.items():
         where = {"body_end": ", end on the body", "wheel_end": ", end at the wheel"}.get(key, "")
-        for part, how in zip(_PARTS, (_BACK, _LEFT, _UP), strict=True):
-            yield Item(f"{start}.{begin}{part}", f"{label}{where}: {_SAID[part]}", Kind.LENGTH, how, "tape", "3 mm")
+        for part, how, letter in zip(_PARTS, (_BACK, _LEFT, _UP), "ABC", strict=True):
+            said = f"{label}{where}: {_SAID[part]}"
+            yield Item(f"{start}.{begin}{part}", said, Kind.LENGTH, how, "tape", "3 mm", letter)
     for key, what, unit, how, tool, usual in told.numbers:
         yield Item(f"{start}.{key}", f"{label}: {what}", unit, how, tool, usual)
 

@@ -344,11 +344,11 @@ def _aboard(document: CarDocument) -> Step:
             Item(f"places.{name}.mass", f"{label}: what usually rides there", Kind.MASS, "75 kg for a person", "guess",
                  "5 kg"),
             Item(f"places.{name}.back", f"{label}: behind the front wheel centres", Kind.LENGTH,
-                 "to the middle of a person's seat, or of the load", "tape", "30 mm"),
+                 "to the middle of a person's seat, or of the load", "tape", "30 mm", "A"),
             Item(f"places.{name}.left", f"{label}: left of the middle of the car", Kind.LENGTH, "− on the right", "tape",
-                 "30 mm"),
+                 "30 mm", "B"),
             Item(f"places.{name}.up", f"{label}: over the ground", Kind.LENGTH,
-                 "about 250 mm over a seat's cushion", "tape", "30 mm"),
+                 "about 250 mm over a seat's cushion", "tape", "30 mm", "C"),
         ]  # fmt: skip
     prepare = "For the checks of the laden car. A place needs all four numbers; one with none is left out."
     return Step("aboard", "People and luggage", prepare, tuple(items), optional=True)

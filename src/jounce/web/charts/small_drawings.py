@@ -42,6 +42,15 @@ def _box(x: float, y: float, wide: float, high: float, fill: str = _LIGHT) -> st
 
 
 def _letter(x: float, y: float, letter: str, r: float = 12) -> str:
+    """The mark of a line of the list; its group is what lights up while that line's field is asked for."""
+    return _marked(letter, _badge(x, y, letter, r))
+
+
+def _marked(letter: str, shapes: str) -> str:
+    return f'<g class="mark" data-mark="{letter}">{shapes}</g>'
+
+
+def _badge(x: float, y: float, letter: str, r: float = 12) -> str:
     return (
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{r:g}" fill="{_MARK}"/>'
         f'<text x="{x:.1f}" y="{y + r * 0.45:.1f}" text-anchor="middle" fill="#ffffff" font-weight="bold" '
@@ -55,7 +64,7 @@ def _measure(start: _Place, end: _Place, letter: str) -> str:
     along = math.hypot(x2 - x1, y2 - y1)
     nx, ny = -(y2 - y1) / along * 6, (x2 - x1) / along * 6
     ticks = "".join(_line([(x - nx, y - ny), (x + nx, y + ny)], _MARK, 2) for x, y in (start, end))
-    return _line([start, end], _MARK, 1.8) + ticks + _letter((x1 + x2) / 2, (y1 + y2) / 2, letter)
+    return _marked(letter, _line([start, end], _MARK, 1.8) + ticks + _badge((x1 + x2) / 2, (y1 + y2) / 2, letter))
 
 
 def _sheet(wide: int, high: int, title: str, parts: Sequence[str]) -> Markup:
@@ -112,7 +121,7 @@ def _round() -> tuple[Markup, ...]:
         _line([(44, 116), (44, 70), (66, 44), (194, 44), (216, 70), (216, 116)]),
         *(_line([(x, 190), (x, 230)], _MARK, 1, "3 3") for x in (48, 188)),
         _measure((48, 224), (188, 224), "B"),
-        f'<text x="208" y="229" fill="{_QUIET}">rear: C</text>',
+        _marked("C", f'<text x="208" y="229" fill="{_QUIET}">rear: C</text>'),
     ]
     return (
         _sheet(516, 244, "A car from the left: wheelbase, heights of hubs, arches, lowest point and lamps", side),
@@ -146,7 +155,7 @@ def _wheels() -> tuple[Markup, ...]:
         _line([base, top], _LIGHT, 11),
         _letter(120, 26, "A"),
         f'<text x="160" y="110" fill="{_QUIET}">inward →</text>',
-        f'<text x="130" y="206" text-anchor="middle" fill="{_QUIET}">from the front; rear: C</text>',
+        _marked("C", f'<text x="130" y="206" text-anchor="middle" fill="{_QUIET}">from the front; rear: C</text>'),
     ]
     toe = [
         _line([(30, 150), (230, 150)], _QUIET, 1.5, "5 4"),
@@ -156,7 +165,7 @@ def _wheels() -> tuple[Markup, ...]:
         _letter(166, 50, "B"),
         f'<text x="6" y="90" fill="{_QUIET}">← rear</text><text x="190" y="90" fill="{_QUIET}">front →</text>',
         f'<text x="130" y="170" text-anchor="middle" fill="{_QUIET}">middle of the car</text>',
-        f'<text x="130" y="206" text-anchor="middle" fill="{_QUIET}">from above; rear: D</text>',
+        _marked("D", f'<text x="130" y="206" text-anchor="middle" fill="{_QUIET}">from above; rear: D</text>'),
     ]
     return (
         _sheet(260, 216, "A wheel from the front that leans inward at its top", camber),
@@ -256,6 +265,35 @@ def _room() -> tuple[Markup, ...]:
     )
 
 
+def _place() -> tuple[Markup, ...]:
+    """Any point of a car by three lengths: back from the front hubs, left of the middle, up from the ground."""
+    ground, hub, front, rear = 170.0, 134.0, 110.0, 330.0
+    body = [(34, 130), (40, 96), (130, 76), (168, 34), (276, 32), (330, 74), (390, 82), (398, 130)]
+    side = [
+        _line([(14, ground), (420, ground)], _QUIET, 2),
+        _line(body),
+        *(_circle(x, hub, 34, _LIGHT) + _circle(x, hub, 4, _INK) for x in (front, rear)),
+        _line([(front, hub), (front, 206)], _MARK, 1, "3 3"),
+        _line([(236, 96), (236, 206)], _MARK, 1, "3 3"),
+        _measure((front, 200), (236, 200), "A"),
+        _measure((236, 96), (236, ground), "C"),
+        _circle(236, 96, 6, _INK),
+        f'<text x="8" y="20" fill="{_QUIET}">from the left, front to the left</text>',
+    ]
+    above = [
+        _line([(20, 100), (410, 100)], _QUIET, 1.5, "8 5"),
+        _line([(40, 60), (60, 48), (380, 48), (396, 62), (396, 138), (380, 152), (60, 152), (40, 140), (40, 60)]),
+        *(_box(x - 26, y, 52, 16) for x in (front, rear) for y in (44, 140)),
+        _measure((236, 100), (236, 132), "B"),
+        _circle(236, 132, 6, _INK),
+        f'<text x="8" y="20" fill="{_QUIET}">from above, left side below; on the right −</text>',
+    ]
+    return (
+        _sheet(430, 216, "A point of the car from the left: how far back, how far up", side),
+        _sheet(430, 176, "A point of the car from above: how far left of the middle", above),
+    )
+
+
 DRAWINGS: Mapping[str, tuple[Markup, ...]] = {
     "round": _round(),
     "scales": _scales(),
@@ -263,6 +301,7 @@ DRAWINGS: Mapping[str, tuple[Markup, ...]] = {
     "springs": _springs(),
     "dampers": _dampers(),
     "room": _room(),
+    **dict.fromkeys(("clear", "hoses", "aboard"), _place()),
 }
 """By the word of a step."""
 
@@ -361,4 +400,4 @@ def _numbers(places: Sequence[tuple[int, _Place]], size: float) -> Iterator[str]
         spot = next((one for one in spots if room(one) > 1.1 * away), max(spots, key=room))
         taken.append(spot)
         dot = _circle(x, y, 4 * size, _MARK, _MARK)
-        yield _line([(x, y), spot], _MARK, 1) + dot + _letter(*spot, str(number), 9 * size)
+        yield _marked(str(number), _line([(x, y), spot], _MARK, 1) + dot + _badge(*spot, str(number), 9 * size))

@@ -27,7 +27,7 @@ from jounce.web.field_errors import beside
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import Since, keep, onward_saved, since_opened
 
-__all__ = ["address_of", "remarks_shown", "show"]
+__all__ = ["address_of", "drawings_of", "remarks_shown", "show"]
 
 _PARTS = ("x", "y", "z")
 
@@ -118,7 +118,7 @@ def show(ask: Ask) -> Response:
         remarked=_remarked(car_case(car.content).remarks, step),
         of_all=[remark.text for remark in car_case(car.content).remarks if _speaks_of_all(remark, step)],
         number=car.number,
-        drawings=_drawings(car.content, step),
+        drawings=drawings_of(car.content, step),
         after=_after(steps, step),
         before=_before(steps, step),
         **common,
@@ -336,7 +336,13 @@ def _number(value: float, kind: Kind | None, units: str) -> str:
     return f"{round(float(to_display(value, kind, units)), decimals) + 0.0:.{decimals}f}".rstrip("0").rstrip(".")
 
 
-def _drawings(car_text: str, step: Step) -> list[Markup]:
+def drawings_of(car_text: str, step: Step) -> list[Markup]:
+    """The drawings beside a step's fields, with a mark for each that shows in one.
+
+    Args:
+        car_text: TOML of the car
+        step: the step
+    """
     if step.word in DRAWINGS:
         return list(DRAWINGS[step.word])
     return list(_views(car_text, step.word))

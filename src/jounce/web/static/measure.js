@@ -1,3 +1,4 @@
+// The mark that a field asks for stands out in the drawings beside it while it is typed in.
 // On a phone: keyboards for numbers have no sign, so that every field of a reading has one beside it; and what nobody knows is
 // left open with a word, and the next field comes.
 "use strict";
@@ -43,3 +44,25 @@ for (const line of form.querySelectorAll("ol.tape > li")) {
     }),
   );
 }
+
+const drawings = document.querySelector(".drawings");
+
+// All else in the drawings steps back; of drawings in a row the first that has the mark is moved into sight.
+function asked(mark) {
+  const marks = drawings.querySelectorAll(".mark");
+  let first = null;
+  for (const one of marks) {
+    const meant = one.dataset.mark === mark;
+    one.classList.toggle("asked", meant);
+    if (meant) first ??= one;
+  }
+  drawings.classList.toggle("asking", first !== null);
+  const plate = first && first.closest(".plate");
+  if (plate) drawings.scrollLeft = plate.offsetLeft - drawings.offsetLeft;
+}
+
+if (drawings)
+  form.addEventListener("focusin", (event) => {
+    const line = event.target.closest("[data-shows]");
+    asked(line ? line.dataset.shows : "");
+  });
