@@ -38,9 +38,11 @@ check: lint
 	$(PYTEST) -m "not validation_slow and not validation_long and not endurance"
 
 # Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too, thousands of files with
-# slips in them, hundreds of garages that read simulated cars, and rendered walks round a car with a telephone.
+# slips in them, hundreds of garages that read simulated cars, and rendered walks round a car with a telephone; what of
+# the other rooms is only the same over more demo cars.
 validate: $(READY)
 	$(PYTEST) -m "not endurance" tests/validation tests/verification tests/fit tests/recordings tests/photographs
+	$(PYTEST) -m validation_long tests/car tests/questions
 
 # Hundreds of kills, interruptions and random jobs: many minutes.
 endurance: $(READY)

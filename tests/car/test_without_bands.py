@@ -14,6 +14,7 @@ from jounce.car.file.inputs import measured_inputs
 from jounce.car.file.reading import read_car
 from jounce.car.mechanics.assembly import axle_model
 from jounce.cli.app import commands
+from tests.wanted.demo_work import QUICK
 
 RUNNER = CliRunner()
 DEMO = files("jounce.demo")
@@ -44,8 +45,19 @@ COMMANDS = (
 )
 
 
-@pytest.mark.parametrize("points_only", [True, False], ids=["none on its points", "none at all"])
-@pytest.mark.parametrize("car", CARS)
+@pytest.mark.parametrize(
+    ("car", "points_only"),
+    [
+        pytest.param(
+            car,
+            points_only,
+            marks=[pytest.mark.validation_long] if points_only and car.removesuffix(".toml") not in QUICK else [],
+            id=f"{car}-{'none on its points' if points_only else 'none at all'}",
+        )
+        for car in CARS
+        for points_only in (True, False)
+    ],
+)
 def test_a_car_without_bands_has_every_answer(car: str, points_only: bool, tmp_path: Path) -> None:  # noqa: FBT001  # a parameter
     path = tmp_path / "car.toml"
     path.write_text(without(DEMO.joinpath(car).read_text(encoding="utf-8"), points_only=points_only), encoding="utf-8")

@@ -18,9 +18,9 @@ from jounce.wanted.work_car import WorkCar
 DEMO = Path(str(files("jounce.demo")))
 CARS = sorted(path.stem for path in DEMO.glob("*-[0-9][0-9].toml"))
 AXLES = ("front", "rear")
-_QUICK = ("brisk-14", "bracken-16", "tansy-11")
+QUICK = ("brisk-14", "bracken-16", "tansy-11")
 EVERY_AXLE = [
-    pytest.param(car, axle, id=f"{car}-{axle}", marks=[] if car in _QUICK else [pytest.mark.validation_slow])
+    pytest.param(car, axle, id=f"{car}-{axle}", marks=[] if car in QUICK else [pytest.mark.validation_slow])
     for car in CARS
     for axle in AXLES
 ]
