@@ -18,6 +18,7 @@ from jounce.checks.rules import NO_RULES, RuleSet, rule_checks
 from jounce.checks.side_effects import KnockOn, knock_on
 from jounce.conventions.errors import InputError, at
 from jounce.job.apply import planned_document, wishes_of
+from jounce.job.bump_steer import SettledJob, asks_for_bump_steer, settled
 from jounce.job.comparison import ComparedRow, compare, with_bands
 from jounce.job.document import JobDocument
 from jounce.job.file import read_job
@@ -73,7 +74,14 @@ class Case:
         """
         if self.job is None:
             raise InputError("This is asked of a job", found="a car alone", todo="Name a job instead.")
-        return self.job
+        return self.job if self._settled is None else self._settled.job
+
+    @cached_property
+    def _settled(self) -> SettledJob | None:
+        """The job with the heights that a bump steer asks for; None where none does."""
+        if self.job is None or not asks_for_bump_steer(self.job):
+            return None
+        return settled(self.car, self.job, self.found.standing)
 
     @cached_property
     def remarks(self) -> tuple[Remark, ...]:
@@ -120,6 +128,8 @@ class Case:
         Raises:
             Impossible: the plan cannot be
         """
+        if self._settled is not None:
+            return self._settled.plan
         return make_plan(self.car, self.with_parts, self.wishes, self.found.standing)
 
     @cached_property

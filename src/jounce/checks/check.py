@@ -33,6 +33,7 @@ OF_WISHES = frozenset(
     {
         *(
             "ALN-01",
+            "ALN-03",
             "AXS-01",
             "BRK-01",
             "GND-01",

@@ -18,7 +18,7 @@ from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
-from jounce.job.sentence import angle, length, say
+from jounce.job.sentence import Amount, angle, length, say
 from jounce.job.settings import QUARTER_TURN, WantedAngles, WheelSetting, bolt_of
 from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import ShimRange
@@ -46,6 +46,7 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     for axle in AXLES:
         for side in SIDES:
             yield from _angle_checks((axle, side), plan, wishes, limits["most_angle"])
+        yield from _bump_check(axle, plan)
         yield from _thrust_check(axle, plan, wishes, limits["most_angle"])
     for axle in AXLES:
         yield from _centred_check(document, plan, axle, limits["most_off_centre"])
@@ -245,6 +246,33 @@ def _thrust_check(axle: AxleName, plan: JobPlan, wishes: Wishes, limit: Limit) -
         "an axle that points to one side makes the car crab",
         "Links with more thread, or another place of their brackets.",
     )
+
+
+def _bump_check(axle: AxleName, plan: JobPlan) -> Iterator[Check]:
+    """Bump steer that was wanted: within what half a shim is worth."""
+    bump = plan.settings[axle].bump_steer
+    if bump is None:
+        return
+    off = abs(bump.reached - bump.wanted)
+    most = abs(bump.slope) * max(bump.step / 2, _FINE)
+    lack = next((one for one in plan.short if (one.axle, one.wish) == (axle, "bump steer")), None)
+    both = (Amount(one, Kind.RATIO_ANGLE, sign=True) for one in (bump.reached, bump.wanted))
+    yield Check(
+        "ALN-03",
+        f"Is the {axle} bump steer as wanted?",
+        verdict(off <= most),
+        say("{}, {} wanted.", *both) if lack is None else lack.told(),
+        Kind.RATIO_ANGLE,
+        off,
+        most,
+        "half a shim or spacer" if bump.step > 2 * _FINE else "a tenth of 1 mm of its height",
+        "at most",
+        "wheels that toe in and out over bumps wander",
+        "Finer shims, another height of rack or joints, or ask for less.",
+    )
+
+
+_FINE = MM / 10  # a height that no shim sets finer [m]
 
 
 def _half_step(name: str, wheel: WheelSetting, slots: SlotRange, miss: float) -> float:

@@ -37,6 +37,7 @@ from jounce.car.parts.changed import (
     SecondRollBar,
     Shackles,
     SpringSpacer,
+    TieRodSpacer,
     ToeRods,
     TrailingLinks,
     WattBracket,
@@ -69,6 +70,7 @@ __all__ = [
     "SecondRollBar",
     "Shackles",
     "SpringSpacer",
+    "TieRodSpacer",
     "ToeRods",
     "TrailingLinks",
     "WantedAxle",
@@ -81,6 +83,7 @@ __all__ = [
 Lowering = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (0, 60))]
 Share = Annotated[Measured, QuantityField(Kind.SHARE, (45, 55), (48, 52))]
 Caster = Annotated[Measured, QuantityField(Kind.ANGLE, (-10, 14), (0, 9))]
+BumpSteer = Annotated[Measured, QuantityField(Kind.RATIO_ANGLE, (-0.1, 0.1), (-0.02, 0.02))]
 Thrust = Annotated[Measured, QuantityField(Kind.ANGLE, (-3, 3), (-0.3, 0.3))]
 
 WheelAngle = Literal["camber", "caster", "toe"]
@@ -133,6 +136,12 @@ class WantedAxle(Section):
     thrust: Thrust | None = Field(
         default=None,
         description="where a beam axle is to point by its trailing links, + to the left; straight ahead if not given",
+    )
+
+    bump_steer: BumpSteer | None = Field(
+        default=None,
+        description="change of toe per bump wanted where the car stands, mean of both wheels, + toe-in, by the height of "
+        "the rack or of the tie rods' outer joints",
     )
 
     free_bars: Literal["left", "right"] | None = Field(
@@ -224,7 +233,7 @@ class AxleChange(Section):
         default=None, description="spacers that set the lower ball joints of struts lower"
     )
     rack: RackHeight | None = Field(default=None, description="the rack set higher or lower, both ends alike")
-    tie_rod_spacer: JointSpacer | None = Field(
+    tie_rod_spacer: TieRodSpacer | None = Field(
         default=None, description="spacers that set the outer joints of the tie rods lower"
     )
     top_plate: JointSlots | None = Field(default=None, description="top plates with slots")

@@ -66,6 +66,7 @@ def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: 
         *_angles_it_cannot_set(layout, change, wanted, end),
         *_links_it_cannot_carry(layout, change, end),
         *_thrust_not_set(layout, change, wanted, end),
+        *_bump_steer_not_set(axle, change, wanted, end),
         *_two_heights_of_a_seat(axle, change, end),
         *_bars_not_freed(axle, change, wanted, end),
     ]
@@ -183,6 +184,39 @@ def _thrust_not_set(layout: Layout, change: AxleChange, wanted: WantedAxle, end:
     elif wanted.of_wheel("toe", "left") is not None:
         todo = "Leave one out: toe says of each wheel where it points, and so of the axle."
         yield InputError(f"The {end} axle's thrust line and its wheels' toe are both asked for", todo=todo, place=place)
+
+
+def _bump_steer_not_set(axle: Axle, change: AxleChange, wanted: WantedAxle, end: End) -> Iterator[InputError]:
+    """A bump steer that nothing sets or two parts would; a height that nobody told and no bump steer asks for."""
+    sought = [
+        key
+        for key, part, height in (
+            ("rack", change.rack, None if change.rack is None else change.rack.higher),
+            ("tie_rod_spacer", change.tie_rod_spacer, change.tie_rod_spacer and change.tie_rod_spacer.height),
+        )
+        if part is not None and height is None
+    ]
+    if wanted.bump_steer is None:
+        for key in sought:
+            word = "higher" if key == "rack" else "height"
+            yield InputError(
+                f"How high the {end} {key.replace('_', ' ')} is set is told nowhere",
+                todo=f"Give {word}, or ask for bump_steer under [wanted.{end}].",
+                place=f"change.{end}.{key}",
+            )
+    elif "tie_rod_spacer" not in spacers_taken(axle):
+        yield InputError(
+            f"Nothing on this car's {end} axle sets its bump steer",
+            found=axle.as_layout().title,
+            todo="Leave it out.",
+            place=f"wanted.{end}.bump_steer",
+        )
+    elif len(sought) > 1:
+        yield InputError(
+            f"Rack and tie-rod spacers would both set the {end} bump steer",
+            todo="Give the height of one of them.",
+            place=f"change.{end}.tie_rod_spacer.height",
+        )
 
 
 def _two_heights_of_a_seat(axle: Axle, change: AxleChange, end: End) -> Iterator[InputError]:

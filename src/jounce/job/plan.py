@@ -179,6 +179,32 @@ def make_plan(
     return _Planner(planned_document, found or car_before(document), wishes).plan()
 
 
+def axle_set_at(
+    planned_document: CarDocument,
+    found: CarState,
+    wishes: Wishes,
+    axle: AxleName,
+    travels: Mapping[SideName, float],
+    attitude: tuple[float, float],
+) -> tuple[AxleModel, AxleStates]:
+    """An axle with what centres it and sets its angles put right where its wheels stand, without springs.
+
+    Args:
+        planned_document: the car with the planned parts
+        found: the car as it was found
+        wishes: what is asked of it
+        axle: front or rear
+        travels: of its wheels, from as found [m]
+        attitude: pitch and roll of the body [rad]
+
+    Raises:
+        Impossible: an angle cannot be set there
+    """
+    k = AXLES.index(axle)
+    one = _AxlePlanner(planned_document, axle, found.models[k], wishes.axles[axle])
+    return one.model, _states(travels, one.placing(travels, attitude).values, attitude)
+
+
 def plan_on_springs(
     planned_document: CarDocument,
     found: CarState,

@@ -21,7 +21,7 @@ from jounce.elements.law import Linear, Shifted
 from jounce.job.drop_links import LinkSetting, LinkWish
 from jounce.job.index.hanging import hanging_point
 from jounce.job.index.marks import NO_BOLT, Bolt, IndexSetting, index_setting
-from jounce.job.joint_spacers import AS_THEY_WERE, JointHeights
+from jounce.job.joint_spacers import AS_THEY_WERE, BumpSetting, JointHeights
 from jounce.job.link_lengths import LinkLength, LinkRange, placed_with_casters
 from jounce.job.rod_range import ANY_LENGTH, RodRange
 from jounce.job.shackles import LIFTS, ShackleRange
@@ -140,6 +140,7 @@ class AxleSettings:
         bracket: of a Watt linkage's rocker
         trailing: links or arms that set where it points
         joints: how far spacers and rack set joints from where they were
+        bump_steer: what gives the bump steer wanted
 
     """
 
@@ -156,6 +157,7 @@ class AxleSettings:
     bracket: BracketSetting | None = None
     trailing: TrailingSetting | None = None
     joints: JointHeights = AS_THEY_WERE
+    bump_steer: BumpSetting | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,6 +271,7 @@ def settings_values(settings: AxleSettings) -> dict[str, Any]:
         "trailing_links": None if settings.trailing is None else asdict(settings.trailing),
         "drop_links": {bar: asdict(one) for bar, one in settings.links.items()},
         "joint_heights": None if settings.joints == AS_THEY_WERE else asdict(settings.joints),
+        "bump_steer": None if settings.bump_steer is None else asdict(settings.bump_steer),
         "left_alone": alone,
     }
 

@@ -21,7 +21,15 @@ from jounce.layouts.naming import SIDES, SideName
 __all__ = ["Shortfall", "shortfalls"]
 
 Wish = Literal[
-    "camber", "caster", "toe", "height", "cross weight", "middle of the axle", "thrust line", "free anti-roll bar"
+    "camber",
+    "caster",
+    "toe",
+    "height",
+    "cross weight",
+    "middle of the axle",
+    "thrust line",
+    "free anti-roll bar",
+    "bump steer",
 ]
 _HAIR = 1e-9  # an adjuster this near to its end is not beyond it [m or turns]
 
@@ -57,7 +65,7 @@ class Shortfall:
 
     def told(self) -> Sentence:
         """The whole of it in a sentence."""
-        sign = self.kind is Kind.ANGLE
+        sign = self.kind in {Kind.ANGLE, Kind.RATIO_ANGLE}
         wanted, reached = (Amount(value, self.kind, sign) for value in (self.wanted, self.reached))
         return say(
             "{} wanted {}, reached {}: the {} ends at {}; {} would be needed.",

@@ -294,6 +294,12 @@ def _joints(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
         shims = f"{count} {'shim' if count == 1 else 'shims'} of {sure.length(joints.shim or 0.0)}"
         told = f" ({shims} {'more' if joints.rack > 0 else 'fewer'} under each end)" if count else ""
         yield f"{axle} rack: {sure.length(abs(joints.rack))} {way} than found, both ends alike{told}. Then the tie rods."
+    bump = plan.settings[axle].bump_steer
+    if bump is not None:
+        reached, wanted = (show(one, Kind.RATIO_ANGLE, sure.units, sign=True) for one in (bump.reached, bump.wanted))
+        lacks = _lacking(plan, (axle, ""), _OF_BUMP, sure)
+        done = "" if bump.set else f", {bump.part} where it is"
+        yield f"{axle} bump steer, toe set again: {reached} where the car stands ({wanted} wanted){done}.{lacks}"
 
 
 def _of_link(links: TrailingSetting, side: SideName, sure: _Sure, key: str) -> str:
@@ -325,6 +331,7 @@ def _wheels(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
 
 _OF_SPRINGS, _OF_WHEELS = ("height", "cross weight"), ("camber", "caster", "toe")
 _OF_ROD, _OF_LINKS, _OF_THRUST = ("middle of the axle",), ("free anti-roll bar",), ("thrust line",)
+_OF_BUMP = ("bump steer",)
 
 
 def _lacking(plan: JobPlan, corner: tuple[str, str], wishes: tuple[str, ...], sure: _Sure) -> str:

@@ -13,7 +13,6 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM, Kind
 from jounce.elements.bars.materials import NO_LIFE
 from jounce.job.answer_table import Answer, AnswerTable
-from jounce.job.apply import wishes_of
 from jounce.job.index.plan import BarIndex, IndexTask, bar_indices
 from jounce.job.index.task import indexed_axle, task_of_car, task_of_plan
 from jounce.job.index.words import INDEX_REMARKS, index_sentences, which_way
@@ -38,13 +37,13 @@ def _task(case: Case, axle: str, lower: float | None, height: float | None) -> I
     if case.job is None:
         name = indexed_axle(case.car, axle)
         return task_of_car(case.car, name, _lower(case.car, name, lower, height) or dict.fromkeys(SIDES, 0.0))
-    planned, wishes, plan = case.planned.document, wishes_of(case.car, case.job), case.plan
+    planned, wishes, plan = case.planned.document, case.wishes, case.plan
     name = indexed_axle(planned, axle)
     own = _lower(case.car, name, lower, height)
     if own is not None:
         wishes = replace(wishes, lower={**wishes.lower, **{(name, one): own[one] for one in SIDES}})
         plan = make_plan(case.car, planned, wishes)
-    return task_of_plan(case.car, case.job, plan, wishes.lower)
+    return task_of_plan(case.car, case.change_list, plan, wishes.lower)
 
 
 def _lower(document: CarDocument, axle: str, lower: float | None, height: float | None) -> dict[SideName, float] | None:

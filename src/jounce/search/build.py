@@ -23,6 +23,7 @@ from jounce.car.parts import TorsionBarSection
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import Impossible, InputError, JounceError
 from jounce.job.apply import planned_document, wishes_of
+from jounce.job.bump_steer import with_heights
 from jounce.job.document import JobDocument
 from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.settings import index_of_bar
@@ -198,6 +199,7 @@ class _Gathered:
             Impossible: the linkage does not reach the heights wanted on them
         """
         document, base = self.document, job_of(self.base, wheels, self.document)
+        base = with_heights(document, base)
         planned = planned_document(document, base)
         stand = wanted_stand(document, planned, wishes_of(document, base))
         car = car_of(planned, *stand.models, stand.settings)

@@ -79,17 +79,32 @@ class JointSpacer(Section):
     height: JointSpacerHeight = Field(description="how far it sets the joint lower")
 
 
+class TieRodSpacer(Section):
+    """A spacer that sets the outer joint of a tie rod lower, or what is known of those that a bump steer may take."""
+
+    height: JointSpacerHeight | None = Field(
+        default=None, description="how far it sets the joint lower; as bump_steer needs if not given"
+    )
+    highest: JointSpacerHeight | None = Field(default=None, description="most that bump_steer may take")
+    step: ShimThickness | None = Field(default=None, description="step of the heights that there are")
+
+
 class RackHeight(Section):
     """A rack that is set higher or lower, by shims or slots under it, both ends alike."""
 
-    higher: Plate = Field(description="how much higher than found it is set; negative for lower")
+    higher: Plate | None = Field(
+        default=None,
+        description="how much higher than found it is set, negative for lower; as bump_steer needs if not given",
+    )
     shim: ShimThickness | None = Field(
         default=None, description="thickness of the shims under it, of which a whole number goes in or comes out"
     )
+    up: Reach | None = Field(default=None, description="how much higher than found bump_steer may set it")
+    down: Reach | None = Field(default=None, description="how much lower than found bump_steer may set it")
 
     @model_validator(mode="after")
     def _check(self) -> Self:
-        if self.shim is not None:
+        if self.shim is not None and self.higher is not None:
             count = self.higher.value / self.shim.value
             if abs(count - round(count)) > _WHOLE:
                 refuse(

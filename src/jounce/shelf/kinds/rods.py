@@ -8,7 +8,7 @@ from pydantic import Field
 
 from jounce.car.file import ranges
 from jounce.car.file.section import Section
-from jounce.car.parts.changed import AdjustableRod, JointSpacer, JointSpacerHeight
+from jounce.car.parts.changed import AdjustableRod, JointSpacer, JointSpacerHeight, TieRodSpacer
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.shelf.part import Needed, Part, known_as
@@ -85,7 +85,7 @@ class TieRodSpacerPart(Part):
 
     KIND: ClassVar[str] = "tie_rod_spacer"
     TITLE: ClassVar[str] = "tie-rod spacer"
-    MECHANICS: ClassVar[type[Section] | None] = JointSpacer
+    MECHANICS: ClassVar[type[Section] | None] = TieRodSpacer
     CARRIED: ClassVar[tuple[str, ...]] = ("height",)
     NEEDED: ClassVar[Needed] = (("height",),)
     FITTING: ClassVar[Needed] = (("stud",),)

@@ -135,6 +135,22 @@ _AXLE_SETTINGS = objects(
                 },
             )
         ),
+        "bump_steer": or_null(
+            objects(
+                "What gives the bump steer wanted, mean of both wheels; null where none is wanted.",
+                {
+                    "axle": text("which axle"),
+                    "part": text("what is set"),
+                    "wanted": number("asked for", "rad/m"),
+                    "reached": number("of the planned car", "rad/m"),
+                    "needed": number("the rack higher, or outer joints lower, than found, as would be needed", "m"),
+                    "set": number("the same as it is set", "m"),
+                    "slope": number("change of bump steer for that height", "rad/m²"),
+                    "step": number("thickness of shims or spacers; 0 where any height can be set", "m"),
+                    "at_end": {"type": "boolean", "description": "the wish is unmet: an end, or nothing to set"},
+                },
+            )
+        ),
         "left_alone": named("camber and toe of each wheel with them as they were [rad]", {"type": ["object"]}),
     },
 )

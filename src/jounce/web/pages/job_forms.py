@@ -25,6 +25,7 @@ from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.height_reach import Beyond, beyond_reach
+from jounce.job.joint_spacers import spacers_taken
 from jounce.job.part_words import exchanged
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.shelf.book_entries import shelf_of
@@ -77,6 +78,10 @@ _SIZES: tuple[Field, ...] = (
     ("ball_joint_spacer.height", "spacers at the lower ball joints, height", Kind.LENGTH),
     ("rack.higher", "rack, higher by", Kind.LENGTH),
     ("rack.shim", "rack, thickness of its shims", Kind.LENGTH),
+    ("rack.up", "rack, higher by up to", Kind.LENGTH),
+    ("rack.down", "rack, lower by up to", Kind.LENGTH),
+    ("tie_rod_spacer.highest", "spacers at the tie rods' outer joints, highest", Kind.LENGTH),
+    ("tie_rod_spacer.step", "spacers at the tie rods' outer joints, step", Kind.LENGTH),
     ("tie_rod_spacer.height", "spacers at the tie rods' outer joints, height", Kind.LENGTH),
     ("toe_rod.longer", "tie rods or toe links, longer by up to", Kind.LENGTH),
     ("toe_rod.shorter", "tie rods or toe links, shorter by up to", Kind.LENGTH),
@@ -123,6 +128,8 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
             if angle in settable:
                 angles.append((f"wanted.{end}.{angle}", f"{end} {label}", Kind.ANGLE))
                 angles += [(f"wanted.{end}.{s}_{angle}", f"{end} {angle}, {s} alone", Kind.ANGLE) for s in SIDES]
+        if "tie_rod_spacer" in spacers_taken(document.axle(end)):
+            angles.append((f"wanted.{end}.bump_steer", f"{end} bump steer, + toe-in with bump", Kind.RATIO_ANGLE))
         if "thrust" in settable and job.change.of(end).trailing_links is not None:
             angles.append((f"wanted.{end}.thrust", f"{end} thrust line, + to the left", Kind.ANGLE))
     for end in ENDS:
@@ -144,6 +151,8 @@ _ASKED = (
     "camber_link",
     "caster_link",
     "shackle",
+    "rack",
+    "tie_rod_spacer",
 )
 FOR_CHECKS = frozenset(
     f"change.{end}.{key}"
