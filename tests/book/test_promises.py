@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from jounce.book import open_book
+from jounce.book.exchange import take_in, write_out
 from jounce.book.outcomes import promises_found
 from jounce.cli.book import found, ledger
 from jounce.conventions.errors import InputError
@@ -109,3 +112,61 @@ def test_what_measures_nothing_is_refused(shop_book, tmp_path):
         found(shop_book.place, "lower", nothing)
     with pytest.raises(InputError, match="Nothing of a planned car"):
         found(shop_book.place, "Brisk 14", nothing)
+
+
+def test_promises_and_what_was_found_go_out_with_a_job_and_come_back(shop_book, pair, tmp_path):
+    job, car = pair
+    shop_book.promise("set-up", job, car, [height(0.310)])
+    again = shop_book.save(job, "again")
+    shop_book.promise("re-check", again, car, [replace(height(0.305), widened=1.25)])
+    shop_book.add("measurement", "after", '"front.left.height" = "308 mm ± 2 mm"\n', job.id)
+    other_car = shop_book.add("car", "Another", demo_text("brisk-14.toml"))
+    other = shop_book.add("job", "another", "x", other_car.id)
+    shop_book.promise("set-up", other, other_car, [height(0.4)])
+    write_out(shop_book, tmp_path / "out", job.id)
+
+    with closing(open_book(tmp_path / "other.db", "Cleo", make=True)) as taken:
+        take_in(taken, tmp_path / "out")
+        assert taken.promises() == shop_book.promises(job.id)
+        assert promises_found(taken) == promises_found(shop_book, job.id)
+        assert promises_found(taken).outcomes
+        take_in(taken, tmp_path / "out")  # once more changes nothing
+        assert taken.promises() == shop_book.promises(job.id)
+
+
+@pytest.mark.parametrize(
+    ("name", "wrong"),
+    [
+        ("band", 0),
+        ("band", "wide"),
+        ("value", float("nan")),
+        ("kind", "colour"),
+        ("number", 9),
+        ("at", "noon"),
+    ],
+)
+def test_damaged_promises_are_refused_before_anything_is_read_in(shop_book, pair, tmp_path, name, wrong):
+    shop_book.promise("set-up", *pair, [height(0.310)])
+    write_out(shop_book, tmp_path / "out")
+    (place,) = tmp_path.glob("out/job-*/history.json")
+    told = json.loads(place.read_text("utf-8"))
+    told["promised"][0][name] = wrong
+    place.write_text(json.dumps(told), "utf-8")
+
+    with closing(open_book(tmp_path / "other.db", "Cleo", make=True)) as taken:
+        with pytest.raises(InputError, match="damaged"):
+            take_in(taken, tmp_path / "out")
+        assert taken.entries() == []
+
+
+def test_an_export_of_an_earlier_program_tells_no_promises(shop_book, pair, tmp_path):
+    shop_book.promise("set-up", *pair, [height(0.310)])
+    write_out(shop_book, tmp_path / "out")
+    (place,) = tmp_path.glob("out/job-*/history.json")
+    told = json.loads(place.read_text("utf-8"))
+    del told["promised"]
+    place.write_text(json.dumps(told), "utf-8")
+
+    with closing(open_book(tmp_path / "other.db", "Cleo", make=True)) as taken:
+        take_in(taken, tmp_path / "out")
+        assert taken.promises() == []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -9,8 +11,13 @@ import pypdf
 import pytest
 from typer.testing import CliRunner
 
+from jounce.book import open_book
+from jounce.case.case import case_of_file
 from jounce.cli.app import commands
+from jounce.cli.book import shelf
+from jounce.cli.shop_day import quote
 from jounce.conventions.errors import InputError, JounceError
+from jounce.sheets.promise import promised_by
 from tests.sheets.cases import demo_text
 
 MONEY = ["--shop", "{folder}/shop.toml", "--shelf", "{folder}/shelf.toml"]
@@ -88,3 +95,41 @@ def test_a_mistake_is_told_before_anything_is_written(folder, kind, file, option
         run(folder, kind, file, *options)
 
     assert not (folder / "sheet.pdf").exists()
+
+
+def test_a_sheet_of_a_job_in_a_book_promises_and_another_keeps_nothing(folder):
+    """The same numbers as the page keeps: those of the planned car that have a band; nothing is said about it."""
+    with closing(open_book(folder / "shop.db", "Ann", make=True)) as book:
+        car = book.add("car", "Brisk 14", demo_text("brisk-14.toml"))
+        job = book.add("job", "lower", demo_text("brisk-14-lower.toml"), car.id)
+        run(folder, "set-up", "brisk-14-lower.toml", "--book", str(folder / "shop.db"), "--by", "Ben")
+        told = {one.promised.key: one.promised for one in book.promises(job.id)}
+        case = case_of_file(folder / "brisk-14-lower.toml")
+        assert told == {one.key: one for one in promised_by(case)}
+        assert told
+        assert {(one.number, one.owner_number, one.sheet, one.by) for one in book.promises()} == {
+            (1, 1, "set-up", "Ben")
+        }
+
+        changed = demo_text("brisk-14.toml").replace("345", "346", 1)
+        (folder / "brisk-14.toml").write_text(changed, encoding="utf-8")
+        (folder / "sheet.pdf").unlink()
+        book.save(replace(job, content=f"{job.content}\n# later\n"), "a remark")
+        run(folder, "set-up", "brisk-14-lower.toml", "--book", str(folder / "shop.db"))
+        run(folder, "baseline", "brisk-14.toml", "--book", str(folder / "shop.db"))
+        assert {one.number for one in book.promises()} == {1}, "another car than the book's, and a car alone"
+
+
+def test_a_quote_of_a_book_promises_as_its_page_does(folder):
+    place = str(folder / "shop.db")
+    with closing(open_book(place, "Ann", make=True)) as book:
+        car = book.add("car", "Brisk 14", demo_text("brisk-14.toml"))
+        job = book.add("job", "lower", demo_text("brisk-14-lower.toml"), car.id)
+        book.add("shop", "shop", demo_text("shop.toml"))
+        shelf(place, folder / "shelf.toml", "Ann")
+        quote(place, "lower", folder / "quote.pdf", despite="to show what it would cost", by="Ben")
+
+        assert {one.promised.key for one in book.promises(job.id)} == {
+            one.key for one in promised_by(case_of_file(folder / "brisk-14-lower.toml"))
+        }
+        assert {(one.sheet, one.by) for one in book.promises()} == {("quote", "Ben")}

@@ -18,7 +18,7 @@ from jounce.book import tables
 from jounce.book.backup import Copied, back_up
 from jounce.book.entries import BELONGS_TO, KINDS, Attachment, Entry, EntryKind, Kept, PrintedSheet, Touched, Version
 from jounce.book.kept_questions import HowUnderstood, KeptQuestion, clear_questions, keep_question, kept_questions
-from jounce.book.promises import Promise, add_promises, promises
+from jounce.book.promises import Promise, add_promises, promises, put_promises_back
 from jounce.book.sheet_codes import code_for, sheet_behind
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
@@ -453,12 +453,18 @@ class Book:
             kept[file.entry].files.append(file)
         return list(kept.values())
 
-    def put_back(self, entries: Iterable[list[Version]], files: Iterable[tuple[Attachment, bytes]]) -> None:
+    def put_back(
+        self,
+        entries: Iterable[list[Version]],
+        files: Iterable[tuple[Attachment, bytes]],
+        promised: Iterable[Promise] = (),
+    ) -> None:
         """Put entries with all their versions and files in, as `exchange` reads them, all or none.
 
         Args:
             entries: all versions of each entry, the first one first; what an entry belongs to comes before it
             files: their files, read one by one; a file that is there already is left alone
+            promised: what sheets of their jobs promised; what is there already is left alone
 
         Raises:
             InputError: an entry is there already with other versions, or cannot belong where it says
@@ -468,6 +474,7 @@ class Book:
                 self._put_entry_back(connection, versions)
             for attachment, content in files:
                 self._put_file_back(connection, attachment, content)
+            put_promises_back(connection, promised)
 
     def _put_entry_back(self, connection: Connection, versions: list[Version]) -> None:
         last = versions[-1].entry

@@ -1,7 +1,8 @@
 """A book, or one car or job of it, as plain files: kept, mailed, read by anybody, and taken in again.
 
 A folder holds one folder for each entry, named by kind, name and the beginning of its id. In it lie the newest document
-as it is (``car.toml``, ``job.toml``, ``customer.txt`` …), ``history.json`` with every version, and the attached files.
+as it is (``car.toml``, ``job.toml``, ``customer.txt`` …), ``history.json`` with every version and all that sheets of a
+job promised, and the attached files. What was found is a measurement, an entry like others.
 """
 
 from __future__ import annotations
@@ -11,16 +12,20 @@ import hashlib
 import json
 import re
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
+from math import isfinite
 from pathlib import Path
 from typing import Any, TypeVar
 
 from jounce.book.book import Book
 from jounce.book.entries import KINDS, ONLY_ONE, Attachment, Entry, Kept, Version
+from jounce.book.promises import Promise
 from jounce.car.file.writing import make_folder, sync_folder, write_whole
 from jounce.conventions.errors import InputError
+from jounce.conventions.units import Kind
+from jounce.ledger.outcome import PromisedNumber
 
 Plain = TypeVar("Plain", bool, int, str)
 
@@ -48,6 +53,9 @@ def write_out(book: Book, folder: Path, entry_id: str | None = None) -> int:
     if folder.exists() or folder.is_symlink():
         raise InputError("There is such a folder already", todo="Choose another name.", place=str(folder))
     everything = book.whole()
+    promised: dict[str, list[Promise]] = {}
+    for one in book.promises():
+        promised.setdefault(one.job, []).append(one)
     wanted = everything if entry_id is None else _family(everything, book.entry(entry_id).id)
     make_folder(folder.parent)
     try:
@@ -55,7 +63,7 @@ def write_out(book: Book, folder: Path, entry_id: str | None = None) -> int:
             unfinished = Path(within) / "export"
             unfinished.mkdir(mode=0o700)
             for kept in wanted:
-                _write_entry(book, unfinished, kept)
+                _write_entry(book, unfinished, kept, promised.get(kept.entry.id, ()))
             unfinished.rename(folder)
             sync_folder(folder.parent)
     except (OSError, InputError) as error:
@@ -86,14 +94,16 @@ def take_in(book: Book, folder: Path) -> int:
         raise InputError("This folder holds no entries of a book", todo="Check the folder.", place=str(folder))
     own = {kind: entry.id for kind in ONLY_ONE for entry in book.entries(kind)}
     read = [
-        (place, versions, files)
-        for place, versions, files in map(_read_entry, places)
-        if (last := versions[-1].entry).removed or own.get(last.kind, last.id) == last.id
+        one
+        for one in map(_read_entry, places)
+        if (last := one.versions[-1].entry).removed or own.get(last.kind, last.id) == last.id
     ]
     order = {kind: number for number, kind in enumerate(KINDS)}
-    read.sort(key=lambda one: order[one[1][-1].entry.kind])
+    read.sort(key=lambda one: order[one.versions[-1].entry.kind])
     book.put_back(
-        (versions for _, versions, _ in read), (_file(place, told) for place, _, files in read for told in files)
+        (one.versions for one in read),
+        (_file(one.folder, told) for one in read for told in one.files),
+        (promise for one in read for promise in one.promised),
     )
     return len(read)
 
@@ -112,7 +122,7 @@ def _family(everything: list[Kept], entry_id: str) -> list[Kept]:
     return [by_id[one] for one in (*above, *found)]
 
 
-def _write_entry(book: Book, folder: Path, kept: Kept) -> None:
+def _write_entry(book: Book, folder: Path, kept: Kept, promised: Sequence[Promise]) -> None:
     entry = kept.entry
     plain = re.sub(r"[^\w-]+", "-", entry.name).strip("-").lower()[:40] or "unnamed"
     own = folder / f"{entry.kind}-{plain}-{entry.id[:8]}"
@@ -133,6 +143,9 @@ def _write_entry(book: Book, folder: Path, kept: Kept) -> None:
         "versions": [_told(version) for version in kept.versions],
         "files": files,
     }
+    own_promises = [_promise_told(one) for one in promised if one.number <= entry.number]
+    if own_promises:  # of versions that are written, should one have been saved meanwhile
+        history["promised"] = own_promises
     write_whole(own / _HISTORY, json.dumps(history, indent=2, ensure_ascii=False) + "\n", private=True)
 
 
@@ -161,8 +174,17 @@ def _told(version: Version) -> dict[str, Any]:
     }
 
 
-def _read_entry(folder: Path) -> tuple[Path, list[Version], list[dict[str, Any]]]:
-    """Folder of an entry, its versions, and what is told of its files."""
+@dataclass(frozen=True, slots=True)
+class _WrittenOut:
+    """Folder of an entry, its versions, what is told of its files, and what was promised of it."""
+
+    folder: Path
+    versions: list[Version]
+    files: list[dict[str, Any]]
+    promised: list[Promise]
+
+
+def _read_entry(folder: Path) -> _WrittenOut:
     place = folder / _HISTORY
     with _damage_told(place):
         told = json.loads(place.read_text(encoding="utf-8"))
@@ -170,7 +192,9 @@ def _read_entry(folder: Path) -> tuple[Path, list[Version], list[dict[str, Any]]
         versions = [_version(told["entry"], one) for one in told["versions"]]
         if [version.entry.number for version in versions] != list(range(1, len(versions) + 1)):
             raise ValueError("its versions are not numbered 1, 2, 3 …")
-        return folder, versions, [dict(one) for one in told["files"]]
+        job = versions[-1].entry
+        promised = [_promise(job, one) for one in told.get("promised", ())]  # earlier programs wrote none
+        return _WrittenOut(folder, versions, [dict(one) for one in told["files"]], promised)
 
 
 @contextmanager
@@ -211,6 +235,39 @@ def _version(entry: dict[str, Any], told: dict[str, Any]) -> Version:
         datetime.datetime.fromisoformat(told["at"]),
         _is(told["by"], str),
         _is(told["note"], str),
+    )
+
+
+def _promise_told(one: Promise) -> dict[str, Any]:
+    number = one.promised
+    return {
+        "number": one.number,
+        "owner_number": one.owner_number,
+        "sheet": one.sheet,
+        "tool": one.tool,
+        "at": one.at.isoformat(),
+        "by": one.by,
+        **asdict(number),
+        "kind": number.kind.value,
+    }
+
+
+def _promise(job: Entry, told: dict[str, Any]) -> Promise:
+    if job.kind != "job" or not 1 <= _is(told["number"], int) <= job.number:
+        raise ValueError("a promise of a version that is not there")
+    sizes = [float(told[name]) for name in ("value", "band", "widened")]
+    if not all(isfinite(size) for size in sizes) or not sizes[1] > 0 or not sizes[2] > 0:
+        raise ValueError("a promise without a band")
+    words = {name: _is(told[name], str) for name in ("sheet", "tool", "by", "key", "layout")}
+    return Promise(
+        job.id,
+        told["number"],
+        _is(told["owner_number"], int),
+        words["sheet"],
+        words["tool"],
+        datetime.datetime.fromisoformat(told["at"]),
+        words["by"],
+        PromisedNumber(words["key"], Kind(told["kind"]), *sizes, layout=words["layout"]),
     )
 
 

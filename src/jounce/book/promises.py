@@ -14,7 +14,7 @@ from jounce.book.tables import promised
 from jounce.conventions.units import Kind
 from jounce.ledger.outcome import PromisedNumber
 
-__all__ = ["Promise", "add_promises", "promises"]
+__all__ = ["Promise", "add_promises", "promises", "put_promises_back"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +88,29 @@ def add_promises(
     if rows:
         connection.execute(insert(promised), rows)
     return len(rows)
+
+
+def put_promises_back(connection: Connection, kept: Iterable[Promise]) -> None:
+    """Put promises in as another book had them; those that are there already stay as they are.
+
+    Args:
+        connection: to the book, writing
+        kept: the promises; their jobs are in the book
+    """
+    for one in kept:
+        own = {"entry": one.job, "number": one.number, "owner_number": one.owner_number, "key": one.promised.key}
+        there = select(promised.c.key).where(*(promised.c[name] == value for name, value in own.items()))
+        if connection.execute(there).first() is None:
+            number = one.promised
+            told = {"sheet": one.sheet, "tool": one.tool, "at": one.at.isoformat(), "by": one.by}
+            of_number = {
+                "kind": number.kind.value,
+                "value": number.value,
+                "band": number.band,
+                "widened": number.widened,
+                "layout": number.layout,
+            }
+            connection.execute(insert(promised).values(**own, **told, **of_number))
 
 
 def promises(connection: Connection, job: str | None = None) -> list[Promise]:

@@ -14,6 +14,8 @@ from jounce.car.file.writing import write_whole
 from jounce.case.case import Case, case_of_file
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.cli.answers import UNITS_HELP
+from jounce.cli.in_book import opened_book
+from jounce.cli.promising import keep_promises, pair_in_book
 from jounce.conventions.errors import InputError, at
 from jounce.job.phrases import parse_phrases
 from jounce.quote.quote import QuotedWork, priced
@@ -65,6 +67,9 @@ def sheet(
     rules: Annotated[Path | None, typer.Option("--rules", help="hold the planned car against local rules too")] = None,
     despite: Despite = "",
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
+    book: Annotated[
+        str, typer.Option("--book", help="the shop book: where the job stands in it, its ledger keeps what is promised")
+    ] = "",
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
     priced_alone = kind != _ALL and kind_of(kind).priced
@@ -73,6 +78,7 @@ def sheet(
     words = None if phrases is None else parse_phrases(read_text(phrases), str(phrases))
     look = Paperwork(units, chosen, terms, speaks=words, despite=despite_of(despite, by))
     case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
+    opened = opened_book(book, by) if book else None
     with at(str(file)):
         wanted = (part or (), package or ()), work_of(work or ())
         if kind == _ALL:
@@ -80,6 +86,8 @@ def sheet(
         else:
             offers = _offers(case, look, shelf, *wanted) if priced_alone else ()
             write_whole(out, printed(kind, Printout(offers[0].case if offers else case, look, offers)))
+    if opened is not None:
+        keep_promises(opened, kind, case, pair_in_book(opened, case))
     typer.echo(f"The sheet is in {out}.", err=True)
 
 

@@ -16,6 +16,7 @@ from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, parse_rules
 from jounce.cli.answers import UNITS_HELP
 from jounce.cli.in_book import BookPlace, ByWhom, named_entry, opened_book
+from jounce.cli.promising import keep_promises
 from jounce.cli.sheet import (
     Despite,
     Packages,
@@ -154,6 +155,7 @@ def quote(
     asked = _as_form(part or [], package or [], work or [])
     offered = Offered([one.package for one in offers], shop.quote, asked, edition)
     kept = hand_over(opened, entry, offered, today(), sheet, before)
+    keep_promises(opened, "quote", case, _pair(opened, entry))
     now = progress_of(opened, entry)
     if now.state is JobState.ASKED:
         moved(opened, entry, now.model_copy(update={"state": JobState.QUOTED, "since": today()}))
@@ -202,11 +204,16 @@ def _shop(opened: Book) -> Shop:
     return parse_shop(entries[0].content, "the shop")
 
 
-def _case(opened: Book, job: Entry) -> tuple[Case, str]:
-    """A job of the book on its car, held to the shop's own rules, and from which versions."""
+def _pair(opened: Book, job: Entry) -> tuple[Entry, Entry]:
+    """A job of the book and its car."""
     if job.belongs_to is None:
         raise InputError("This job belongs to no car", found=job.name, todo="Keep it again with --of.")
-    car = opened.entry(job.belongs_to)
+    return job, opened.entry(job.belongs_to)
+
+
+def _case(opened: Book, job: Entry) -> tuple[Case, str]:
+    """A job of the book on its car, held to the shop's own rules, and from which versions."""
+    job, car = _pair(opened, job)
     rules = next((one.content for one in opened.entries("rules") if one.content.strip()), "")
     held = parse_rules(rules, "the local rules") if rules else NO_RULES
     case = Case(parse_car(car.content, car.name)).with_job(parse_job(job.content, job.name), held)

@@ -16,12 +16,13 @@ from jounce.quote.kept import QuoteHead, parse_quote
 from jounce.quote.progress import JobState
 from jounce.sheets.catalogue import sheet as printed
 from jounce.sheets.paperwork import Printout
+from jounce.sheets.promise import promised_by
 from jounce.web.case_cache import job_of
 from jounce.web.pages.quoting import offers_of
 from jounce.web.pages.sheets import lead_back_of_sheet, look_of, show_refused
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import keep, number_of, onward_saved
-from jounce.web.shop_settings import shop_of
+from jounce.web.shop_settings import held_case, shop_of
 
 __all__ = ["issue", "show"]
 
@@ -62,7 +63,9 @@ def _handed_over(ask: Ask, job: Entry, car: Entry) -> Entry:
         before = ask.book.entry(ask.form["revise"])
         if before.kind != "quote" or before.belongs_to != job.id:
             raise InputError("This is no quote of this job", found=before.name, todo="Begin from the quote's page.")
-    return hand_over(ask.book, job, offered, today(), sheet, before)
+    kept = hand_over(ask.book, job, offered, today(), sheet, before)
+    ask.book.promise(_WORD, job, car, promised_by(held_case(ask, job, car)))
+    return kept
 
 
 def show(ask: Ask) -> Response:
