@@ -5,9 +5,12 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
+from urllib.request import urlopen
 
 import pytest
+from pypdf import PdfReader
 
 from jounce.book.outcomes import promises_found
 from tests.web.test_shop import SHOP
@@ -91,3 +94,26 @@ def test_bands_learn_only_where_the_shop_wants_it_and_then_it_is_said(shop: Work
         if one.number == number + 1 and one.promised.key == "front.left.height"
     ]
     assert newest[0].promised.widened == times, "so that it is not learned twice"
+
+
+def test_learned_bands_are_said_wherever_they_stand(shop: Workbench) -> None:
+    """Two-page sheet, jobs beside each other on page, sheet and for programs, questions; the switch is on by now."""
+    times = json.loads(asked(shop.port, "/api/v1/ledger").text)["corrections"]
+    rounded = {name: round(by, 2) for name, by in times.items()}
+    second = shop.book.add("job", "Another", demo_text("brisk-14-lower.toml"), shop.car)
+    both = f"job-{shop.job}=1&job-{second.id}=1"
+    sheets = (f"/jobs/{shop.job}/sheet.pdf?kind=job", f"/cars/{shop.car}/beside/sheet.pdf?{both}")
+    compared = json.loads(asked(shop.port, f"/api/v1/jobs/{shop.job}/comparison").text)
+    beside = json.loads(asked(shop.port, f"/api/v1/cars/{shop.car}/beside?job={shop.job}&job={second.id}").text)
+    settled = json.loads(asked(shop.port, f"/api/v1/jobs/{shop.job}/ask/settle").text)
+
+    for place in sheets:
+        with urlopen(f"http://127.0.0.1:{shop.port}{place}", timeout=120) as sheet:
+            text = " ".join(page.extract_text() for page in PdfReader(BytesIO(sheet.read())).pages)
+        assert "are multiplied by what the shop found" in " ".join(text.split())
+    assert compared["widened"] == beside["widened"] == rounded
+    assert "are multiplied by what the shop found" in asked(shop.port, f"/cars/{shop.car}/beside?{both}").text
+    assert sum("are multiplied" in line for table in settled["tables"] for line in table["remarks"]) == 1
+    assert "are multiplied by what" in asked(shop.port, f"/jobs/{shop.job}/ask/settle").text
+    assert asked(shop.port, "/shop", SHOP | {"house.units": "metric", "house.bands_learn": "no"}).status == 303
+    assert json.loads(asked(shop.port, f"/api/v1/jobs/{shop.job}/comparison").text)["widened"] == {}

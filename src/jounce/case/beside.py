@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -110,6 +110,11 @@ class Beside:
 
     car: Case
     variants: tuple[Variant, ...]
+
+    @property
+    def widened(self) -> Mapping[str, float]:
+        """By what the bands of all jobs are multiplied, by quantity; empty for none [-]."""
+        return self.variants[0].case.widened
 
     @property
     def possible(self) -> tuple[Variant, ...]:

@@ -14,6 +14,7 @@ from jounce.conventions.certainty import MEANING
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.part_words import parts_of
+from jounce.ledger.learned import learned_words
 from jounce.quote.quote import rounded
 
 __all__ = [
@@ -86,6 +87,7 @@ def beside_tables(found: Beside, units: str, prices: VariantPrices | None = None
     remarks = (
         *(named(one) for one in found.variants),
         f"{MEANING}; as planned with the settings of each job kept.",
+        learned_words(found.widened),
         *refusals(found),
         *(line for one in found.variants for line in failing(one, units)),
         *parts_apart(found, units),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from jounce.car.file.document import CarDocument
@@ -10,6 +10,7 @@ from jounce.car.mechanics.layout_input import spring_kind
 from jounce.case.beside import Beside
 from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
+from jounce.ledger.learned import learned_words
 from jounce.questions.side_by_side import VariantPrices
 from jounce.sheets.alignment import alignment
 from jounce.sheets.answer_card import answer_card
@@ -21,7 +22,6 @@ from jounce.sheets.job_card import indexing_card, job_card
 from jounce.sheets.notice import Judged, not_known, refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.printing import printed
-from jounce.sheets.promise import widened_words
 from jounce.sheets.proof import proof
 from jounce.sheets.quote_sheet import order_list, quote
 from jounce.sheets.re_check import re_check
@@ -128,7 +128,7 @@ def sheet(word: str, out: Printout) -> bytes:
         raise InputError("This sheet is of a job", found="a car file", todo="Name a job file instead.")
     judged = [] if kind.before else out.judged(priced=kind.priced)
     refuse_without_reason(judged, out.look.despite)
-    blocks = _with_notice(list(kind.blocks(out)), judged, out, listed=kind.lists_unknown)
+    blocks = _with_notice(list(kind.blocks(out)), judged, out, out.case.widened, listed=kind.lists_unknown)
     return printed(kind.name, blocks, out)
 
 
@@ -146,14 +146,16 @@ def sheet_of_variants(found: Beside, look: Paperwork, prices: VariantPrices | No
     judged = [Judged(one.checks, f"Job {one.letter}") for one in found.possible]
     refuse_without_reason(judged, look.despite)
     out = Printout(found.car, look if look.edition else replace(look, edition=editions(found)))
-    blocks = _with_notice(side_by_side(found, out, prices), judged, out, listed=False)
+    blocks = _with_notice(side_by_side(found, out, prices), judged, out, found.widened, listed=False)
     return printed(SIDE_BY_SIDE, blocks, out)
 
 
-def _with_notice(blocks: list[Block], judged: Sequence[Judged], out: Printout, *, listed: bool) -> list[Block]:
+def _with_notice(
+    blocks: list[Block], judged: Sequence[Judged], out: Printout, widened: Mapping[str, float], *, listed: bool
+) -> list[Block]:
     """The blocks under what fails, and what is not known over the line where it is signed, unless it is listed there."""
     title, open_questions = stop_title(judged), not_known(judged)
-    learned = widened_words(out.case)
+    learned = learned_words(widened)
     if learned:
         blocks.insert(len(blocks) - isinstance(blocks[-1], Signatures), Words(learned, small=True))
     if open_questions and not listed:

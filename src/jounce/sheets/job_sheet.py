@@ -12,6 +12,7 @@ from jounce.job.comparison import ComparedRow, as_weighed, near_rubbers
 from jounce.job.plan import JobPlan, value_of
 from jounce.job.wording import CAUTIONS, SURE, parts_of, settings_of
 from jounce.layouts.naming import SIDES
+from jounce.ledger.learned import learned_words
 from jounce.sheets.cautions import not_measured
 from jounce.sheets.corner_feel import feel_table, numbers_of
 from jounce.sheets.figures import angle_curves, load_curves, sketch
@@ -84,6 +85,7 @@ def _data(out: Printout) -> dict[str, Any]:
         "stop": _stop(out),
         "rows": list(_rows(out)),
         "near": near_rubbers(case.rows),
+        "learned": learned_words(case.widened),
         "parts": parts_of(case.change_list, units),
         "settings": settings_of(plan, units, case.planned.bands),
         "sure": SURE,

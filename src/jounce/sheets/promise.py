@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from jounce.case.case import Case
 from jounce.conventions.axes import End
-from jounce.conventions.units import Kind, show
 from jounce.job.comparison import as_weighed
 from jounce.ledger.outcome import PromisedNumber
 
-__all__ = ["PROMISING", "promised_by", "widened_words"]
+__all__ = ["PROMISING", "promised_by"]
 
 PROMISING = frozenset(
     {"quote", "job", "job-card", "set-up", "alignment", "weights", "hand-over", "re-check", "envelope"}
@@ -30,20 +29,3 @@ def promised_by(case: Case) -> Iterator[PromisedNumber]:
             widened = case.widened.get(row.key.rpartition(".")[2], 1.0)
             layout = layouts.get(row.key.partition(".")[0], "")
             yield PromisedNumber(row.key, row.kind, row.planned, row.planned_band, widened, layout)
-
-
-def widened_words(case: Case) -> str:
-    """A sentence on what the ledger has made of the bands; empty where it has nothing to say.
-
-    Args:
-        case: a car with its job
-    """
-    if not case.widened:
-        return ""
-    told = ", ".join(
-        f"{name.replace('_', ' ')} × {show(by, Kind.RATIO, 'metric')}" for name, by in sorted(case.widened.items())
-    )
-    return (
-        "± of the planned car are multiplied by what the shop found when it measured finished cars, where it found "
-        f"anything: {told}."
-    )

@@ -19,6 +19,7 @@ __all__ = [
     "held_case",
     "house_desk",
     "house_phrases",
+    "learned_of",
     "local_rules",
     "only_entry",
     "put_in_only",
@@ -118,6 +119,15 @@ def widened_by_ledger(ask: Ask) -> tuple[tuple[str, float], ...]:
         return ()
     learned = corrections(promises_found(ask.book).outcomes)
     return tuple(sorted((name, round(by, _DIGITS)) for name, by in learned.items()))
+
+
+def learned_of(ask: Ask) -> list[str]:
+    """The same in words, as the pages of jobs say it.
+
+    Args:
+        ask: the request
+    """
+    return [f"{name.replace('_', ' ')} × {by:g}" for name, by in widened_by_ledger(ask)]
 
 
 def rules_text(book: Book) -> str:

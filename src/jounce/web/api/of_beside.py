@@ -12,7 +12,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.questions.side_by_side import beside_values
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
-from jounce.web.api.of_jobs import CHECKS, told_checks
+from jounce.web.api.of_jobs import CHECKS, WIDENED, told_checks
 from jounce.web.api.operation import PDF, Call, Operation, OperationAnswer, Parameter
 from jounce.web.api.plain import plain
 from jounce.web.api.schemas import choice, listed, number, objects, or_null, si_unit, text
@@ -42,7 +42,7 @@ def _beside(call: Call) -> Any:
     told = beside_values(found, prices_of(call.ask, found))
     rows = [row | {"unit": si_unit(one.kind)} for row, one in zip(told["rows"], found.rows, strict=True)]
     jobs = [job | {"checks": told_checks(one.checks)} for job, one in zip(told["jobs"], found.variants, strict=True)]
-    return plain({"car": told["car"], "jobs": jobs, "rows": rows})
+    return plain({"car": told["car"], "jobs": jobs, "rows": rows, "widened": found.widened})
 
 
 def _sheet(call: Call) -> Any:
@@ -65,6 +65,7 @@ _BESIDE = objects(
     "Jobs beside each other.",
     {
         "car": text("its name"),
+        "widened": WIDENED,
         "jobs": listed(
             objects(
                 "One of the jobs.",

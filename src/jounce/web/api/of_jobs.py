@@ -18,7 +18,7 @@ from jounce.web.api.schemas import Schema, choice, listed, named, number, object
 from jounce.web.case_cache import car_read, case_of
 from jounce.web.shop_settings import held_case, rules_text
 
-__all__ = ["CHECKS", "OPERATIONS", "case_of_job", "told_checks"]
+__all__ = ["CHECKS", "OPERATIONS", "WIDENED", "case_of_job", "told_checks"]
 
 _IN_UNIT = "as `unit` says"
 _VERDICTS = tuple(verdict.value for verdict in Verdict)
@@ -74,11 +74,17 @@ CHECKS: Schema = listed(
         },
     )
 )
+WIDENED: Schema = named(
+    "by what the shop's ledger has multiplied the bands of planned cars, by quantity, where the shop wants that; "
+    "empty for none",
+    number("factor", "1"),
+)
 _COMPARISON = {
     "job": text("its name"),
     "revision": text("its revision"),
     "rows": _ROWS,
     "stops": named("by state", _STOPS),
+    "widened": WIDENED,
 }
 _WHEEL_SETTINGS = objects(
     "What puts a wheel right.",
@@ -218,6 +224,7 @@ def _comparison(case: Case) -> Any:
             ]
         ),
         "stops": plain({"found": case.plan.found.stops, "planned": case.plan.planned.stops}),
+        "widened": plain(case.widened),
     }
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 from jounce.car.file.quantity import Measured
 from jounce.case.case import Case
+from jounce.job.answer_table import AnswerTable
+from jounce.ledger.learned import learned_words
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Number, Question, Sought, Switch, Whole
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
@@ -44,10 +46,21 @@ def _asks(word: str, *, of_part: bool) -> Any:
         told = call.body if isinstance(call.body, dict) else call.query
         sent = {ask.name: _read(ask, told[ask.name]) for ask in question.asks if ask.name in told}
         given = {name: content for name, content in books.items() if content} | sent
-        asked = Asked(question.filled(given), "metric", None if of_part else _case(call))
-        return tables(question.answer(asked))
+        case = None if of_part else _case(call)
+        return tables(_with_learned(question.answer(Asked(question.filled(given), "metric", case)), case))
 
     return run
+
+
+def _with_learned(answers: Sequence[AnswerTable], case: Case | None) -> Sequence[AnswerTable]:
+    """Answers, with what the ledger has made of their bands said below the last one that has any."""
+    learned = "" if case is None else learned_words(case.widened)
+    banded = [k for k, one in enumerate(answers) if any(any(row.bands) for row in one.rows)]
+    if not learned or not banded:
+        return answers
+    last = banded[-1]
+    said = replace(answers[last], remarks=(*answers[last].remarks, learned))
+    return [*answers[:last], said, *answers[last + 1 :]]
 
 
 def _read(ask: Sought, sent: Any) -> object:

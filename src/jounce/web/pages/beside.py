@@ -14,6 +14,7 @@ from starlette.responses import Response
 from jounce.book import Entry
 from jounce.case.beside import MOST, Beside, Variant, beside, counted
 from jounce.conventions.errors import InputError, JounceError, at
+from jounce.ledger.learned import learned_words
 from jounce.questions.question import table_lines
 from jounce.questions.side_by_side import (
     VariantPrices,
@@ -211,6 +212,7 @@ def _told(ask: Ask, on: TickedJobs, found: Beside) -> dict[str, Any]:
         "failing": [line for one in found.variants for line in failing(one, units)],
         "parts_told": parts_apart(found, units),
         "furthest": furthest_apart(found, units),
+        "learned": learned_words(found.widened),
         "critical": [one.letter for one in found.variants if critical_failures(one.checks)],
         "possible": possible,
         "shown": next(iter(chosen or possible), None),

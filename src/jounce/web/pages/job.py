@@ -32,7 +32,7 @@ from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
 from jounce.web.request import Ask, onward, page
-from jounce.web.shop_settings import held_case, widened_by_ledger
+from jounce.web.shop_settings import held_case, learned_of
 
 __all__ = [
     "STEPS",
@@ -73,8 +73,9 @@ def step_page(ask: Ask, step: str, job: Entry, car: Entry, status: int = 200, **
         status: of the answer
         values: what the page shows
     """
-    learned = [f"{name.replace('_', ' ')} × {by:g}" for name, by in widened_by_ledger(ask)]
-    return page(ask, f"job_{step}.html", status, job=job, car=car, step=step, steps=STEPS, learned=learned, **values)
+    return page(
+        ask, f"job_{step}.html", status, job=job, car=car, step=step, steps=STEPS, learned=learned_of(ask), **values
+    )
 
 
 def blocked(ask: Ask, error: JounceError) -> Response:

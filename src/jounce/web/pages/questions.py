@@ -24,7 +24,7 @@ from jounce.web.book_content import from_book
 from jounce.web.case_cache import car_case, job_of
 from jounce.web.pages.job import STEPS
 from jounce.web.request import Ask, find, page
-from jounce.web.shop_settings import held_case
+from jounce.web.shop_settings import held_case, learned_of
 
 __all__ = ["of_car", "of_job", "of_part"]
 
@@ -72,6 +72,7 @@ def of_job(ask: Ask) -> Response:
     """The questions of a job, or the answer to one."""
     job, car = job_of(ask)
     values: dict[str, Any] = {"job": job, "car": car, "step": "ask", "steps": STEPS, "home": f"/jobs/{job.id}/ask"}
+    values["learned"] = learned_of(ask)
     return _page(ask, "ask_job.html", lambda: held_case(ask, job, car), **values)
 
 
