@@ -53,6 +53,7 @@ class CarFit:
         left_out: number of the reading that was left out; None for none
         before: the answers by the file, with slopes
         after: the answers by the fit, with slopes
+        beside: what was read besides, from which no number that is fitted follows
 
     """
 
@@ -68,6 +69,7 @@ class CarFit:
     left_out: int | None
     before: SeenValues
     after: SeenValues
+    beside: tuple[GarageReading, ...] = ()
 
     @property
     def belongs(self) -> bool:
@@ -114,6 +116,8 @@ def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Map
         NotConverged: no numbers suit the readings best
     """
     answers = answers_for(document, readings)
+    beside = tuple(one for one in readings if one.at.kind.beside)
+    readings = [one for one in readings if not one.at.kind.beside]
     everything = [one.at for one in readings] + [one.figure for one in answers]
     inputs = unknowns(document, wider)
     first = CarValues(document, inputs, everything)(known_of(inputs).values)
@@ -141,9 +145,8 @@ def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Map
         used = fitted(replace(model, asked=others), known, read.without(left_out), start=with_all.values)
         of_used = judged(used)
     after = CarValues(document, inputs, [one.figure for one in answers])(used.values)
-    return CarFit(
-        document, inputs, tuple(readings), answers, begins, with_all, judgement, used, of_used, left_out, before, after
-    )
+    of_readings = (begins, with_all, judgement, used, of_used, left_out)
+    return CarFit(document, inputs, tuple(readings), answers, *of_readings, before, after, beside)
 
 
 def answers_for(document: CarDocument, readings: Sequence[GarageReading]) -> tuple[AskedAnswer, ...]:

@@ -34,6 +34,7 @@ class ReadingKind:
             what is read of the whole car or between pivots
         weighted: whether it needs a mass put on (``load``)
         aboard: whether loads may be aboard (``aboard``)
+        beside: whether it is set beside the fit, since no number that is fitted follows from it
 
     """
 
@@ -48,6 +49,7 @@ class ReadingKind:
     figures: tuple[str, ...] = ()
     weighted: bool = False
     aboard: bool = False
+    beside: bool = False
 
 
 def _of_travel(
@@ -117,6 +119,15 @@ KINDS: Mapping[str, ReadingKind] = {
         5,
         (0.2, 10),
         "swings of the bounced body counted by a watch, tyres included",
+    ),
+    "damping-ratio": ReadingKind(
+        Kind.RATIO,
+        "on the springs alone, as `jounce bounce` tells it; 0.5 where it says well damped: what is left of the dampers",
+        "axle",
+        0.05,
+        10,
+        (0.01, 1.5),
+        beside=True,
     ),
     "roll-stiffness": _of_axle(Kind.ROLL_STIFFNESS, "roll_stiffness", 0.1, 40, (0, 10000), _ROLL),
     "tyre-rate": ReadingKind(

@@ -15,6 +15,7 @@ from jounce.fit.readings import ReadingPlace
 from jounce.fit.readings_file import ReadingsFile, parse_readings
 from jounce.fit.told_apart import learned
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.questions.damper_share import damper_shares
 from jounce.questions.hidden_parts import hidden_parts
 from jounce.questions.question import Asked, Content, Question
 
@@ -56,7 +57,8 @@ def fit_tables(fit: CarFit, name: str, units: str) -> Sequence[AnswerTable]:
         units: unit set of the sentences
     """
     if not fit.readings:
-        return [_answers(fit, f"{name}, to be read", (_HOW, _words(_next(fit, units))))]
+        dampers = [said for _, said, _ in damper_shares(fit)] if fit.beside else []
+        return [_answers(fit, f"{name}, to be read", (_HOW, *dampers, _words(_next(fit, units))))]
     read = AnswerTable(
         f"{name}: what was read",
         ("read", "by its file", "fitted", "how it suits"),
@@ -83,6 +85,16 @@ def _rows(fit: CarFit, units: str) -> Iterator[Answer]:
             reading.at.kind.kind,
             (reading.value, float(fit.model_before.values[k]), float(fitted[k]), _suits(fit, k)),
             how,
+            reading.note,
+            bands=(reading.plus_minus * SHOWN_PER_TYPED, None, None, None),
+        )
+
+    for reading in fit.beside:
+        yield Answer(
+            reading.at.words(units),
+            reading.at.kind.kind,
+            (reading.value, None, None, "beside the fit"),
+            reading.at.kind.said,
             reading.note,
             bands=(reading.plus_minus * SHOWN_PER_TYPED, None, None, None),
         )

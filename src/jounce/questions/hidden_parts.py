@@ -1,7 +1,7 @@
 """Parts that nobody has seen, told from what was read around them: bar, index, coil, roll stiffness, damper; or not told.
 
 A part is told where the readings have made its number at least twice as sure as the file was, and sure to a fifth of it;
-both limits are the program's own.
+both limits are the program's own. Damping has limits of its own (`jounce.questions.damper_share`).
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from jounce.conventions.axes import End, Side
 from jounce.conventions.units import show
 from jounce.fit.answers import AskedAnswer
 from jounce.fit.car_fit import CarFit
+from jounce.questions.damper_share import damper_shares
 
 __all__ = ["HiddenPart", "hidden_parts"]
 
@@ -88,9 +89,5 @@ def _splines(document: CarDocument, axle: AxleName) -> int | None:
 
 
 def _of_dampers(fit: CarFit) -> Iterator[HiddenPart]:
-    for axle in dict.fromkeys(one.figure.axle for one in fit.answers):
-        said = (
-            f"What is left of the {axle} damping cannot be told from heights, angles and weights: bounce the axle with a "
-            "phone on its sill and ask “bounce” with the recording."
-        )
-        yield HiddenPart(f"{axle} damping", said, told=False)
+    for name, said, told in damper_shares(fit):
+        yield HiddenPart(name, said, told)

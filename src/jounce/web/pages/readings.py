@@ -56,7 +56,8 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
     """
     entry = _open_entry(ask, car)
     kept = ReadingsKept() if entry is None else kept_readings(entry.content, entry.name)
-    document, told = car_read(car.content), dict[str, Any](fit=None, tables=[], bars=[], next=None, refused="")
+    document = car_read(car.content)
+    told = dict[str, Any](fit=None, suspect=None, tables=[], bars=[], next=None, refused="")
     if kept.entries:
         try:
             told |= _told(car, kept.text, ask.desk.units)
@@ -190,7 +191,10 @@ def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
     fit = _fit(car.content, text)
     tables = fit_tables(fit, car_read(car.content).car.name, units)
     best = best_next(fit) if fit.belongs else None
+    read = parse_readings(text, "the readings").readings
+    fitted_ones = [k for k, one in enumerate(read) if not one.at.kind.beside]
     return {
+        "suspect": None if fit.left_out is None else fitted_ones[fit.left_out],
         "fit": fit,
         "tables": tables,
         "bars": list(_bars(fit, units)) if fit.belongs else [],
