@@ -255,8 +255,8 @@ def _promise_told(one: Promise) -> dict[str, Any]:
 def _promise(job: Entry, told: dict[str, Any]) -> Promise:
     if job.kind != "job" or not 1 <= _is(told["number"], int) <= job.number:
         raise ValueError("a promise of a version that is not there")
-    sizes = [float(told[name]) for name in ("value", "band", "widened")]
-    if not all(isfinite(size) for size in sizes) or not sizes[1] > 0 or not sizes[2] > 0:
+    value, band, widened = (float(told[name]) for name in ("value", "band", "widened"))
+    if not all(map(isfinite, (value, band, widened))) or not band > 0 or not widened > 0:
         raise ValueError("a promise without a band")
     words = {name: _is(told[name], str) for name in ("sheet", "tool", "by", "key", "layout")}
     return Promise(
@@ -267,7 +267,7 @@ def _promise(job: Entry, told: dict[str, Any]) -> Promise:
         words["tool"],
         datetime.datetime.fromisoformat(told["at"]),
         words["by"],
-        PromisedNumber(words["key"], Kind(told["kind"]), *sizes, layout=words["layout"]),
+        PromisedNumber(words["key"], Kind(told["kind"]), value, band, widened, words["layout"]),
     )
 
 
