@@ -1,8 +1,34 @@
-"""What all tests share: Hypothesis repeats itself and keeps no clock, whether the machine is busy or idle."""
+"""What all tests share: Hypothesis repeats itself and keeps no clock; the same car and job are worked out once."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+import pytest
 from hypothesis import settings
+
+from tests.worked_once import each_on_its_own, several_processes, worked_once
 
 settings.register_profile("gate", deadline=None, derandomize=True, print_blob=True)
 settings.load_profile("gate")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def shared_work() -> Iterator[None]:
+    """What follows from the same documents is worked out once for all tests of a process."""
+    with worked_once():
+        yield
+
+
+@pytest.fixture
+def worked_anew() -> Iterator[None]:
+    """Each case works out its own: for a test of two ways to one thing, or of how work goes on."""
+    with each_on_its_own():
+        yield
+
+
+@pytest.fixture
+def in_processes() -> Iterator[None]:
+    """A search starts processes, as it does on this machine: for a test of what they do."""
+    with several_processes():
+        yield

@@ -79,6 +79,7 @@ def test_a_package_is_searched_and_taken(shop: Workbench, opened: Opened, size: 
     assert tomllib.loads(shop.book.entry(shop.job).content)["shelf"] == before["shelf"]
 
 
+@pytest.mark.usefixtures("in_processes", "worked_anew")
 def test_the_bar_moves_by_itself_and_a_stop_gives_what_was_found(whole_shop: Workbench, opened: Opened) -> None:
     page = opened()
     page.goto(f"{whole_shop.address}/jobs/{whole_shop.job}/search")
@@ -94,6 +95,7 @@ def test_the_bar_moves_by_itself_and_a_stop_gives_what_was_found(whole_shop: Wor
     expect(page.locator("summary", has_text="Search again")).to_be_visible()
 
 
+@pytest.mark.usefixtures("in_processes", "worked_anew")
 def test_a_reload_in_the_middle_and_a_second_browser_see_the_same_work(whole_shop: Workbench, opened: Opened) -> None:
     first, second = opened(), opened("phone", bypass_csp=True)
     first.goto(f"{whole_shop.address}/jobs/{whole_shop.job}/search")

@@ -41,6 +41,7 @@ def by_key(rows: tuple[BesideRow, ...]) -> dict[str, BesideRow]:
     return {row.key: row for row in rows}
 
 
+@pytest.mark.usefixtures("worked_anew")
 def test_the_table_is_what_each_job_alone_says():
     """Second method: the same jobs worked out one by one, each with a car as found of its own."""
     jobs = (JOB, SOFTER, WITHOUT_BAR)
@@ -57,8 +58,10 @@ def test_the_table_is_what_each_job_alone_says():
     assert [one.letter for one in found.variants] == ["A", "B", "C"]
 
 
+@pytest.mark.usefixtures("worked_anew")
 def test_the_car_as_found_is_worked_out_once():
-    found = set_beside(JOB, SOFTER)
+    car = Case(parse_car(CAR, "the car"))
+    found = beside([car.with_job(parse_job(job, "the job")) for job in (JOB, SOFTER)])
 
     assert found.variants[0].case.found is found.variants[1].case.found is found.car.found
 

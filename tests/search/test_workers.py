@@ -28,6 +28,7 @@ from jounce.search.slots import slot_named
 from jounce.search.tasks import AHEAD, Run
 from jounce.search.workers import GivenExecutor, own_processes
 from jounce.shelf.file import read_shelf
+from tests.search.ending import ended
 from tests.search.test_pairs import half, judge
 
 DEMO = Path(str(files("jounce.demo")))
@@ -124,6 +125,7 @@ class Late(ThreadPoolExecutor):
         return super().submit(late, function, *arguments)
 
 
+@pytest.mark.usefixtures("worked_anew")
 def test_the_order_in_which_results_come_decides_nothing():
     with Late(8) as threads:
         assert same(search(space(), WANTED, GivenExecutor(threads, 8)))
@@ -168,11 +170,8 @@ def test_a_process_of_this_machine_that_is_killed_takes_nothing_with_it():
         assert killed
 
 
-def ended(_):
-    os._exit(1)
-
-
-def test_processes_that_are_ended_again_and_again_are_told_in_words():
+def test_processes_that_are_ended_again_and_again_are_told_in_words(monkeypatch):
+    monkeypatch.setattr("jounce.search.workers._OFTEN", 2)  # each replacement takes seconds to start
     with own_processes(2) as workers, pytest.raises(Impossible, match="memory is short"):
         list(Run(workers, lambda _: None, lambda: False).results(((ended, (k,)) for k in range(3)), 3))
 

@@ -71,6 +71,7 @@ def plain(text: str) -> str:
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
 
 
+@pytest.mark.usefixtures("in_processes")
 def test_three_answers_of_different_parts_whose_numbers_are_those_of_their_jobs(counter: Workbench) -> None:
     """Second method: the job that an answer becomes, read from the book and worked out anew."""
     text = answered(counter.port, counter.car)

@@ -137,6 +137,7 @@ def test_why_not_is_told_for_any_part(found: Workbench) -> None:
     assert " mm" not in re.findall(r'<div class="said" role="status">.*?</div>', inches, re.DOTALL)[0]
 
 
+@pytest.mark.usefixtures("in_processes")
 def test_a_package_is_taken_as_a_new_version_and_a_later_one_sees_it(tmp_path: Path) -> None:
     book, _, job = demo_book(tmp_path / "shop.db")
     small_shelf(book)
@@ -221,6 +222,7 @@ def test_nothing_to_search_is_said(tmp_path: Path) -> None:
     book.close()
 
 
+@pytest.mark.usefixtures("in_processes", "worked_anew")
 def test_a_stop_is_told_and_the_end_of_the_workbench_ends_the_search(tmp_path: Path) -> None:
     book, _, job = demo_book(tmp_path / "shop.db")
     book.fill("part", documents_of(parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")))
