@@ -68,3 +68,25 @@ def test_levers_exact_case_and_new_version(workbench: Workbench) -> None:
     assert after.number == before.number + 1
     assert parse_job(after.content, "kept").wanted.front.lower.value == pytest.approx(value)  # type: ignore[union-attr]
     assert json.loads(asked(workbench.port, f"{home}/tables.json").text)["levers"] == []  # they were another version's
+
+
+def test_programs_move_the_same_levers(workbench: Workbench) -> None:
+    """The operation tells in SI what the page tells as text; a lever that is not there is refused."""
+    api = f"/api/v1/jobs/{workbench.job}"
+    levers = {one["key"]: one for one in json.loads(asked(workbench.port, f"{api}/levers").text)["levers"]}
+    value = levers["front.height"]["today"] - 0.004
+    told = json.loads(asked(workbench.port, f"{api}/moved?move=front.height={value}&move=front.damping=1.25").text)
+    figures = {one["key"]: one for one in told["figures"]}
+    before = json.loads(asked(workbench.port, f"{api}/moved").text)
+    was = {one["key"]: one for one in before["figures"]}
+
+    assert levers["front.damping"]["unit"] == "1"
+    assert figures["front.left.lower"]["value"] < was["front.left.lower"]["value"] - 0.002
+    assert figures["front.damping"]["value"] == pytest.approx(1.25 * was["front.damping"]["value"], rel=0.02)
+    assert figures["front.damping"]["check"] == "DMP-01"
+    assert {one["code"] for one in told["checks"]} >= {"DMP-01", "TRV-01", "PLT-01"}
+    assert parse_job(told["job"], "moved").wanted.front.lower.value == pytest.approx(value)  # type: ignore[union-attr]
+    refused = asked(workbench.port, f"{api}/moved?move=front.wing=1")
+    assert refused.status == 422
+    assert "There is no such lever" in refused.text
+    assert asked(workbench.port, f"{api}/moved?move=front.height=nan").status == 422

@@ -28,9 +28,11 @@ from jounce.wanted.stood import Stood
 
 __all__ = [
     "LEAN_AT",
+    "every_figure",
     "lean_figure",
     "lift_figures",
     "read_damping",
+    "read_every",
     "read_lean",
     "read_lift",
     "read_standing",
@@ -123,6 +125,28 @@ def read_lift(stood: Stood) -> Mapping[str, float]:
         for turn, limit in zip(_TURNS, limits, strict=True)
     }
     return {key: value for key, value in found.items() if value is not None}
+
+
+def every_figure(car: MovableCar) -> tuple[LiveFigure, ...]:
+    """All that is told of a car under the hand, in order.
+
+    Args:
+        car: the planned car
+    """
+    return (*standing_figures(car), lean_figure(), *lift_figures())
+
+
+def read_every(car: MovableCar, stood: Stood) -> Mapping[str, float]:
+    """All of it by key, its dampers as planned; without the wheels that do not lift as far as turns are followed [SI].
+
+    Args:
+        car: the planned car
+        stood: it at rest
+
+    Raises:
+        Impossible: it does not rest in the bend
+    """
+    return {**read_standing(car, stood), **read_lean(stood), **read_lift(stood)}
 
 
 def read_damping(car: MovableCar, stood: Stood) -> dict[str, float]:

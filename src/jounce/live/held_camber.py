@@ -85,7 +85,7 @@ class HeldCamber:
 
 
 def held_camber(case: Case, axle: AxleName) -> HeldCamber | None:
-    """What sets an axle's camber; None where none is wanted, nothing sets it, or what does stands at an end or on a step.
+    """What sets an axle's camber; None where none is wanted or links would set it, or what does stands at an end or a step.
 
     Args:
         case: the job on its car
@@ -96,7 +96,7 @@ def held_camber(case: Case, axle: AxleName) -> HeldCamber | None:
     """
     section: Axle = case.with_parts.axle(End(axle))
     joints, angles = aims_of(section), case.wishes.axles[axle].angles
-    if "camber" not in joints or angles.camber is None or case.plan.settings[axle].held:
+    if "camber" not in joints or angles.camber is None or angles.links or case.plan.settings[axle].held:
         return None
     wanted = [angles.camber.get(side) for side in SIDES]
     stands = column_map(case.plan.planned.geometry[axle])

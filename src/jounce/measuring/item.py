@@ -25,6 +25,7 @@ class Item:
         usual: ± that the tool usually has, as text with a unit
         letter: mark in the step's drawing
         choices: words of which one is chosen in place of a number
+        must: whether without it the answers would be of another car
 
     """
 
@@ -36,3 +37,4 @@ class Item:
     usual: str = ""
     letter: str = ""
     choices: tuple[str, ...] = ()
+    must: bool = False

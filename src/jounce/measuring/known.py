@@ -14,7 +14,7 @@ from jounce.conventions.units import Kind, to_display
 from jounce.measuring.named_points import named_numbers
 from jounce.measuring.walk import ENDS, PLACE_PARTS, steps_of
 
-__all__ = ["Known", "chosen_of", "known_of", "point_shown", "progress_of", "walked"]
+__all__ = ["Known", "chosen_of", "known_of", "musts_of", "point_shown", "progress_of", "walked"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +106,19 @@ def progress_of(document: CarDocument) -> dict[str, tuple[int, int]]:
         points = [known[one.key] for one in step.points]
         done += sum(isinstance(one, MeasuredPoint) and not is_assumed(one) for one in points)
         told[step.word] = (done, len(counted) + len(step.points))
+    return told
+
+
+def musts_of(document: CarDocument) -> dict[str, tuple[int, int]]:
+    """By the word of each step, how many of the numbers that must be measured are, and how many there are.
+
+    Args:
+        document: the car
+    """
+    known, told = known_of(document), {}
+    for step in steps_of(document):
+        musts = [known.get(item.key) for item in step.items if item.must]
+        told[step.word] = (sum(isinstance(one, Known) and one.measured for one in musts), len(musts))
     return told
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
 from jounce.car.file.document import CarDocument
@@ -71,7 +71,27 @@ def steps_of(document: CarDocument) -> list[Step]:
                     axle=axle,
                 )
             )
+    steps = [replace(step, items=tuple(replace(item, must=_must(item.key)) for item in step.items)) for step in steps]
     return [*steps, _checks(document), _clear(document), _hoses(document), _aboard(document)]
+
+
+_MUSTS = frozenset(
+    {
+        *("wheelbase", "track", "wheel.loaded_radius", "lever", "torsion_bar.diameter", "torsion_bar.active_length"),
+        *("spring.wire", "spring.outer_diameter", "spring.active_turns", "leaf.rate", "roll_bar.diameter"),
+        *("inner_bar.diameter", "damper.closed_length", "bump_stop.gap"),
+        *(f"{section}.{axle}_{side}" for section in ("heights", "mass") for axle in ENDS for side in ("left", "right")),
+    }
+)
+"""Keys, without the axle, of what differs from car to car of one layout and moves every answer; common practice, no source.
+
+Loads, heights and springs are a car's own. Pivots of one layout are more alike, and what is assumed of them is marked.
+"""
+
+
+def _must(key: str) -> bool:
+    """Whether a number has to be measured on each car, the rest of a copied car may stay assumed."""
+    return key in _MUSTS or key.partition(".")[2] in _MUSTS
 
 
 def _round() -> Step:

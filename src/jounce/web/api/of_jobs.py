@@ -18,7 +18,7 @@ from jounce.web.api.schemas import Schema, choice, listed, named, number, object
 from jounce.web.case_cache import car_read, case_of
 from jounce.web.shop_settings import held_case, rules_text
 
-__all__ = ["CHECKS", "OPERATIONS", "WIDENED", "case_of_job", "told_checks"]
+__all__ = ["CHECKS", "OPERATIONS", "VERDICT_AND_CHECKS", "WIDENED", "case_of_job", "told_checks", "told_checks_of"]
 
 _IN_UNIT = "as `unit` says"
 _VERDICTS = tuple(verdict.value for verdict in Verdict)
@@ -170,7 +170,7 @@ _SETTINGS = {
     ),
     "cautions": listed(text("to be read before work")),
 }
-_VERDICT_AND_CHECKS = {"worst": choice("the worst verdict", *_VERDICTS), "checks": CHECKS, "local_rules": CHECKS}
+VERDICT_AND_CHECKS = {"worst": choice("the worst verdict", *_VERDICTS), "checks": CHECKS, "local_rules": CHECKS}
 _KNOCK_ON = {
     "knock_on": listed(
         objects(
@@ -238,7 +238,12 @@ def _settings(case: Case) -> Any:
     }
 
 
-def _checks(case: Case) -> Any:
+def told_checks_of(case: Case) -> Any:
+    """The worst verdict, every check and the shop's local rules as plain data.
+
+    Args:
+        case: the job on its car
+    """
     return {
         "worst": worst(case.every_check).value,
         "checks": told_checks(case.checks),
@@ -282,7 +287,7 @@ def _work_out(call: Call) -> Any:
         raise _placed(error, "body.car") from None
     try:
         case = case_of(job, car, rules_text(call.ask.book))
-        return _comparison(case) | _settings(case) | _checks(case) | _knock_on(case)
+        return _comparison(case) | _settings(case) | told_checks_of(case) | _knock_on(case)
     except JounceError as error:
         raise _placed(error, "body.job") from None
 
@@ -328,8 +333,8 @@ OPERATIONS = (
         "checks",
         "checkJob",
         "Whether it fits and lasts",
-        lambda call: _checks(case_of_job(call)),
-        _VERDICT_AND_CHECKS,
+        lambda call: told_checks_of(case_of_job(call)),
+        VERDICT_AND_CHECKS,
         "every check, and the shop's local rules",
     ),
     _of_job(
@@ -348,7 +353,7 @@ OPERATIONS = (
         "Work out a job that is in no book",
         _work_out,
         OperationAnswer(
-            "all of it", objects("A job worked out.", _COMPARISON | _SETTINGS | _VERDICT_AND_CHECKS | _KNOCK_ON)
+            "all of it", objects("A job worked out.", _COMPARISON | _SETTINGS | VERDICT_AND_CHECKS | _KNOCK_ON)
         ),
         "Nothing is kept. Local rules are those of the book.",
         body={JSON: objects("The documents.", {"car": text("TOML of the car"), "job": text("TOML of the job")})},

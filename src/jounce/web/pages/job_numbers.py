@@ -7,6 +7,7 @@ from typing import Any
 from starlette.responses import Response
 
 from jounce.conventions.errors import InputError
+from jounce.questions.titles import OF_CARS
 from jounce.questions.why_number import Surer, what_moves, what_would_make_surer
 from jounce.wanted.counter.numbers import plain_numbers
 from jounce.web.case_cache import job_of
@@ -18,6 +19,15 @@ from jounce.web.shop_settings import held_case
 __all__ = ["why"]
 
 _PRICE = "price"
+_QUESTIONS = {
+    "lower": "settle",
+    "firmer": "settle",
+    "swings": "ride",
+    "bump": "travel",
+    "lean": "corner",
+    "lift": "corner",
+}
+"""By a plain number, the question that tells most about it."""
 
 
 def why(ask: Ask) -> Response:
@@ -33,7 +43,9 @@ def why(ask: Ask) -> Response:
         number = numbers[word]
         movers, how = what_moves(case, number)
         surer = [(one, asked_at(case, (job, car), _place(one))) for one in what_would_make_surer(case, number)]
+        behind = _QUESTIONS.get(word, "effects")
         values |= {"plain": number, "movers": movers, "how": how, "surer": surer}
+        values |= {"behind": behind, "behind_title": OF_CARS[behind]}
     return step_page(ask, "why", job, car, **values)
 
 

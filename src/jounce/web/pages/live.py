@@ -18,11 +18,10 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, unit_of
 from jounce.conventions.units import show as shown
 from jounce.layouts.naming import named
-from jounce.live.figure import LiveFigure
-from jounce.live.figures import lean_figure, lift_figures, read_lean, read_lift, read_standing, standing_figures
+from jounce.live.figures import every_figure, read_every
 from jounce.live.lever import Lever
 from jounce.live.levers import levers_of, with_levers
-from jounce.live.moved import MovableCar, movable
+from jounce.live.moved import movable
 from jounce.live.tables import LiveTables, live_tables
 from jounce.wanted.counter.verdict import verdict_of
 from jounce.web.background import BackgroundTask, TaskControl, TaskSpec, question_of
@@ -32,7 +31,7 @@ from jounce.web.request import Ask, onward, page
 from jounce.web.saving import keep, onward_saved
 from jounce.web.shop_settings import held_case, rules_text, widened_by_ledger
 
-__all__ = ["exact", "show", "tables"]
+__all__ = ["exact", "lever_values_of", "show", "tables"]
 
 _AT_ONCE = 0.3
 """What is ready in so short a time needs no waiting page [s]."""
@@ -52,7 +51,7 @@ def show(ask: Ask) -> Response:
     found = None if work is None else work.result
     if "keep" in ask.form:
         levers = () if found is None else found.levers
-        values = _values(levers, ask.form)
+        values = lever_values_of(levers, ask.form)
         told = [f"{one.label} {shown(values[one.key], one.kind)}" for one in levers if one.key in values]
         text = with_levers(job.content, levers, values)
         return onward_saved(f"/jobs/{job.id}/consequences", keep(ask, job, text, f"live: {', '.join(told)}"))
@@ -92,21 +91,49 @@ def exact(ask: Ask) -> Response:
     job, car = job_of(ask)
     work = _work(ask, job, car)
     levers = () if work is None or work.result is None else work.result.levers
-    text = with_levers(job.content, levers, _values(levers, ask.query))
+    text = with_levers(job.content, levers, lever_values_of(levers, ask.query))
     case = case_of(text, car.content, rules_text(ask.book), widened_by_ledger(ask))
     moved = movable(case)
-    values = {**read_standing(moved, moved.today), **read_lean(moved.today), **read_lift(moved.today)}
+    values = read_every(moved, moved.today)
     verdict = verdict_of(case, ask.desk.units)
     figures = {
         label: _least([values.get(one.key) for one in group], Kind(kind), ask.desk.units)
-        for (label, kind), group in groupby(_figures(moved), key=lambda one: (one.label, one.kind))
+        for (label, kind), group in groupby(every_figure(moved), key=lambda one: (one.label, one.kind))
     }
     faults = [f"{fault.question} {fault.because}" for fault in verdict.faults]
     return JSONResponse({"figures": figures, "fits": verdict.fits, "verdict": verdict.told, "faults": faults})
 
 
-def _figures(moved: MovableCar) -> Sequence[LiveFigure]:
-    return (*standing_figures(moved), lean_figure(), *lift_figures())
+def lever_values_of(levers: Sequence[Lever], given: Mapping[str, str]) -> dict[str, float]:
+    """Where levers are, by what was sent [SI].
+
+    Args:
+        levers: the levers
+        given: texts by name; those that are no lever's key are left alone
+
+    Raises:
+        InputError: a number that is none, or beyond its lever's way
+    """
+    found: dict[str, float] = {}
+    for lever in levers:
+        text = given.get(lever.key)
+        if text is None:
+            continue
+        try:
+            value = float(text)
+        except ValueError:
+            value = float("nan")
+        slack = 1e-9 * (lever.high - lever.low)
+        if not isfinite(value) or not lever.low - slack <= value <= lever.high + slack:
+            raise InputError(
+                "A lever stands where it cannot",
+                found=text[:40],
+                allowed=f"{shown(lever.low, lever.kind)} to {shown(lever.high, lever.kind)}",
+                todo="Move it on the page.",
+                place=lever.key,
+            )
+        found[lever.key] = value
+    return found
 
 
 def _least(values: Sequence[float | None], kind: Kind, units: str) -> str:
@@ -135,34 +162,6 @@ def _work_out(case: Case, job_text: str, car_text: str, hand: TaskControl) -> Li
         hand.tell(share, words)
 
     return live_tables(car, levers_of(car, job_text, car_text), tell)
-
-
-def _values(levers: Sequence[Lever], given: Mapping[str, str]) -> dict[str, float]:
-    """Where levers are, by what was sent [SI].
-
-    Raises:
-        InputError: a number that is none, or beyond its lever's way
-    """
-    found: dict[str, float] = {}
-    for lever in levers:
-        text = given.get(lever.key)
-        if text is None:
-            continue
-        try:
-            value = float(text)
-        except ValueError:
-            value = float("nan")
-        slack = 1e-9 * (lever.high - lever.low)
-        if not isfinite(value) or not lever.low - slack <= value <= lever.high + slack:
-            raise InputError(
-                "A lever stands where it cannot",
-                found=text[:40],
-                allowed=f"{shown(lever.low, lever.kind)} to {shown(lever.high, lever.kind)}",
-                todo="Move it on the page.",
-                place=lever.key,
-            )
-        found[lever.key] = value
-    return found
 
 
 def _unit(kind: Kind, units: str) -> dict[str, Any]:

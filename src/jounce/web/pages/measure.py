@@ -18,7 +18,7 @@ from jounce.car.file.remark import Remark
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, read, to_display, unit_of
-from jounce.measuring.known import Known, chosen_of, known_of, point_shown, progress_of, walked
+from jounce.measuring.known import Known, chosen_of, known_of, musts_of, point_shown, progress_of, walked
 from jounce.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
 from jounce.measuring.writing import Given, changed_text
 from jounce.web.case_cache import car_case, car_read
@@ -83,6 +83,7 @@ def show(ask: Ask) -> Response:
     steps, progress = steps_of(document), progress_of(document)
     done, every = walked(document)
     common: dict[str, Any] = {"car": car, "steps": steps, "progress": progress, "done": done, "every": every}
+    common["musts"] = musts_of(document)
     word = ask.path.get("step", "")
     if not word:
         open_steps = (one for one in steps if progress[one.word][0] < progress[one.word][1] and not one.optional)
