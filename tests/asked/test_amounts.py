@@ -99,6 +99,17 @@ def test_which_bars(text, bar, roll_bar):
     )
 
 
+def test_teeth_for_a_height_are_no_bar_of_that_diameter():
+    found = told_in("how many splines do I have to move the front bars for 30 mm")
+    assert (found.bar, found.lower) == (None, {"front": pytest.approx(0.030)})
+    assert told_in("how many teeth for 24 mm bars").bar == pytest.approx(0.024)
+
+
+def test_that_no_amount_is_said_is_known():
+    assert told_in("will lowering wear my tyres").unsized
+    assert not told_in("will lowering it 30 mm wear my tyres").unsized
+
+
 def test_what_is_put_to_choose_and_what_shall_go():
     assert told_in("which first, bars or springs").either == ("torsion-bar", "spring")
     assert told_in("Dämpfer oder Federn zuerst").either == ("damper", "spring")

@@ -92,7 +92,22 @@ def test_the_room_at_full_lock_takes_half_of_what_the_tyre_is_wider(car):
 
 def test_another_offset_needs_that_of_the_wheels_that_are_there(car):
     with pytest.raises(InputError, match=r"front\.wheel\.offset"):
-        change_of(car, "wheels", "what do 20 mm spacers do")
+        change_of(car, "wheels", "what do wheels of ET 20 change")
+
+
+def test_a_spacer_moves_the_wheel_out_by_its_thickness_whatever_the_offset_is(car):
+    case = passing_case(car, "rub", told_in("schleift es mit 15er Distanzscheiben hinten"))
+    now, was = (one.rear.left.pivots.wheel_centre.y for one in (case.with_parts, car.car))
+    assert now - was == pytest.approx(0.015)
+    assert case.change_list.change.front.wheel is None
+
+
+def test_a_bar_that_is_taken_off_carries_nothing(car):
+    for text in ("can I take the front anti roll bar off", "kann ich den Stabi vorn ausbauen"):
+        case = passing_case(car, "anti-roll-bar", told_in(text))
+        assert case.row("front.roll_stiffness").planned < 0.9 * case.row("front.roll_stiffness").found
+        assert case.row("rear.roll_stiffness").planned == pytest.approx(case.row("rear.roll_stiffness").found, rel=0.01)
+        assert "front anti-roll bar off" in understood_as(car, "anti-roll-bar", told_in(text), "metric")
 
 
 @pytest.fixture(scope="module")

@@ -69,6 +69,7 @@ class Wording:
         a_little: whether "a bit" is said in place of an amount
         offset: offset of other wheels [m]; None where none is named
         spacer: thickness of wheel spacers [m]; None where none is named
+        unsized: whether it is to be lower or higher, and it is not said by how much
         sizes: sizes of other tyres and rims, by "front" and "rear", as far as named
 
     """
@@ -84,6 +85,7 @@ class Wording:
     a_little: bool = False
     offset: float | None = None
     spacer: float | None = None
+    unsized: bool = False
     sizes: Mapping[str, SaidSize] = field(default_factory=dict)
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
@@ -149,14 +151,26 @@ _OFFSET = re.compile(
     r"(?:(?:-?\d{1,2})(?: mm)? (?:to|auf) (-?\d{1,2})|(-?\d{1,2}))(?![\d.,]*\d)"
 )
 _SPACER = re.compile(
-    r"(?<![\d.,])(\d{1,2}(?:[.,]\d)?) ?(?:mm|mil)? ?(?:thick )?(?:wheel )?"
+    r"(?<![\d.,])(\d{1,2}(?:[.,]\d)?) ?(?:mm|mil|er)? ?(?:thick )?(?:wheel )?"
     r"(?:spacers?|adapters?|spurplatten?|spurverbreiterung(?:en)?|distanzscheiben?)\b"
     r"|\b(?:wheel spacers?|spurplatten?|spurverbreiterung(?:en)?|distanzscheiben?) (?:of |von |mit )?"
     r"(\d{1,2}(?:[.,]\d)?)(?! ?(?:lower|tiefer))"
 )
+_TEETH = re.compile(r"\b(?:teeth|tooth|splines?|notch(?:es)?|zahn|zaehnen?|kerben?)\b")
+_FOR_A_HEIGHT = re.compile(r"\b(?:for|by|um|fuer|per)(?: another| a| an| etwa| about)?\s*$")
+_BAR_BEHIND = re.compile(r"[\d.,]+ ?(?:mm)? ?(?:er)? ?(?:front |torsion )?(?:bars?|staeb\w*|dreh\w*)")
+_UNSIZED = re.compile(
+    r"\b(?:lower(?:ed|ing|s)?|drop(?:ped|ping)?|slam\w*|rais(?:e|ed|ing)|tieferleg\w*|tiefergelegt\w*|absenk\w*|abgesenkt)\b"
+)
 _LITTLE = re.compile(r"\b(?:a bit|a little|a touch|slightly|bisschen|etwas|ein wenig|a tad)\b")
 _NONE = re.compile(
     r"\b(?:without|no|not|remove|delete|ohne|keine?n?|nicht|weg|raus|take off|get rid of|disconnect|instead of|statt)\b"
+)
+_TAKEN_OFF = (
+    re.compile(r"\b(?:take|leave|get|unbolt)\b(.{2,40}?)\b(?:off|out|away)\b"),
+    re.compile(
+        r"\b(?:den|die|das|der|kann ich|ich)\b(.{2,40}?)\b(?:ausbauen|abbauen|weglassen|wegbauen|aushaengen|rausnehmen)\b"
+    ),
 )
 _USUAL_LOWER, _MOST_LOWER = 10 * MM, 150 * MM
 _BARS, _ROLL_BARS = (14.0, 35.0), (8.0, 40.0)
@@ -186,7 +200,8 @@ def told_in(text: str) -> Wording:
     used = {id(one) for one in (*bars.values(),) if one is not None}
     spacer = _SPACER.search(said)
     used |= {id(one) for one in found if spacer is not None and spacer.start() <= one.start < spacer.end()}
-    lower = _lower(said, [one for one in found if id(one) not in used])
+    left = [one for one in found if id(one) not in used]
+    lower = _lower(said, left) or _by_teeth(said, left)
     return Wording(
         tuple(found),
         lower,
@@ -199,6 +214,7 @@ def told_in(text: str) -> Wording:
         bool(_LITTLE.search(said)),
         _first_of(_OFFSET, said),
         _first_of(_SPACER, said),
+        lower is None and bool(_UNSIZED.search(said)),
         sizes,
     )
 
@@ -256,6 +272,9 @@ def _diameters(said: str, found: list[SaidAmount]) -> dict[str, SaidAmount | Non
         fits = [
             one for one in fits if not re.match(r"[\d.,]+ ?(?:mm|cm)? (?:lower|tiefer|down|less)", said[one.start :])
         ]
+        fits = [
+            one for one in fits if not _FOR_A_HEIGHT.search(said[: one.start]) or _BAR_BEHIND.match(said[one.start :])
+        ]
         if fits:
             instead = re.search(r"instead of|statt|from", said[: fits[-1].start].rsplit(" ", 3)[0][-14:])
             told[part] = fits[0] if instead and len(fits) > 1 and "from" not in instead.group() else fits[-1]
@@ -293,6 +312,12 @@ def _lower(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
         for place in _place_of(said, one, (start, end), set(wanted)):
             wanted.setdefault(place, size * way)
     return wanted or None
+
+
+def _by_teeth(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
+    """How much lower the front is wanted where only teeth and a length are named: "how many splines for 30 mm"."""
+    lengths = [one.value for one in found if one.unit is _U.LENGTH and 0 < one.value <= _MOST_LOWER]
+    return {"front": lengths[0]} if lengths and _TEETH.search(said) else None
 
 
 def _named(said: str) -> tuple[str, ...]:
@@ -334,4 +359,7 @@ def _without(text: str) -> tuple[str, ...]:
     for match in _NONE.finditer(text):
         behind = text[match.end() : match.end() + 30]
         found += [name for name in _PARTS if any(start < 12 for start, _ in found_in(name, behind))]
+    for pattern in _TAKEN_OFF:
+        for match in pattern.finditer(text):
+            found += [name for name in _PARTS if any(found_in(name, match[1]))]
     return tuple(dict.fromkeys(found))

@@ -5,13 +5,23 @@ Nothing is told of words alone: each number is one of the case, of its checks or
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
 
 from jounce.asked.amounts import AmountUnit, Wording, told_in
 from jounce.asked.kinds import KINDS, UNKNOWN
-from jounce.asked.passing import KINDS_WITH_WHEELS, other_wheels, passing_case, understood_as
+from jounce.asked.leading import asked_first, called, of_axles
+from jounce.asked.other_wheels import OtherWheel
+from jounce.asked.passing import (
+    KINDS_WITH_HEIGHT,
+    KINDS_WITH_WHEELS,
+    asks_height,
+    not_seated,
+    other_wheels,
+    passing_case,
+    understood_as,
+)
 from jounce.asked.recipes import RECIPES, AnswerRecipe
 from jounce.asked.understanding import understood
 from jounce.behaviour.bands import Band
@@ -26,22 +36,38 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.answer_table import AnswerTable
+from jounce.job.comparison import compare
 from jounce.job.plan import JobPlan
 from jounce.job.wording import settings_of
 from jounce.layouts.naming import SIDES
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS
-from jounce.wanted.counter.how_low import HowLow, checks_of_room, held_at, how_low
+from jounce.wanted.counter.how_low import HowLow, LowMark, checks_of_room, held_at, how_low
 from jounce.wanted.counter.today import nothing_done
 
-__all__ = ["AnswerNumber", "ShownAnswer", "SpokenAnswer", "answer_values", "answered", "message_of"]
+__all__ = ["AnswerNumber", "Priced", "ShownAnswer", "SpokenAnswer", "answer_values", "answered", "message_of"]
 
 NOT_COVERED = "Not in this answer: the law, makes of tyres and parts, how it feels to you."
 _MOST = 10
 """So many numbers are told; the page has the rest."""
 _FEW = 6
 _LITTLE_SHOWN = 1e-12
+_OF_PLACES = frozenset(
+    {
+        "axle_shift",
+        "track",
+        "roll_centre_height",
+        "camber",
+        "toe",
+        "caster",
+        "height",
+        "rubber_at",
+        "scrub_radius",
+        "trail",
+    }
+)
+"""Rows that the place of the wheels alone decides, whatever springs hold the car there."""
 _OF_ROOM = frozenset({"rub", "wheels", "one-side"})
 _NO_ROOM = 0.5 * MM
 """By so much a wall may stand further out unsaid."""
@@ -153,9 +179,21 @@ class _AnswerParts:
     surer: list[str] = field(default_factory=list)
     steps: list[str] = field(default_factory=list)
     shown: ShownAnswer | None = None
+    wheels: Mapping[str, OtherWheel] = field(default_factory=dict)
 
 
-def answered(text: str, case: Case, units: str = "metric", kind: str = "", told: Wording | None = None) -> SpokenAnswer:
+Priced = Callable[[Case], tuple[str, str]]
+"""What the parts of a job cost, as it is told, and why it is not all of it; both empty where nothing is known."""
+
+
+def answered(
+    text: str,
+    case: Case,
+    units: str = "metric",
+    kind: str = "",
+    told: Wording | None = None,
+    priced: Priced | None = None,
+) -> SpokenAnswer:
     """The answer to a sentence, asked of a car or a job.
 
     Args:
@@ -164,6 +202,7 @@ def answered(text: str, case: Case, units: str = "metric", kind: str = "", told:
         units: unit set of the sentences
         kind: what was chosen where it is not to be understood anew
         told: amounts where they were corrected
+        priced: what the parts of a job cost, where there is a shelf to look it up
 
     Raises:
         InputError: no such kind
@@ -185,7 +224,19 @@ def answered(text: str, case: Case, units: str = "metric", kind: str = "", told:
         return SpokenAnswer(
             question=text, kind=UNKNOWN, near=near, verdict="I do not know: the mechanics do not tell it."
         )
+    if chosen == "price" and case.job is not None and priced is not None:
+        return _price(_answer(text, case, units, chosen, (amounts, near)), *priced(case))
     return _answer(text, case, units, chosen, (amounts, near))
+
+
+def _price(told: SpokenAnswer, total: str, missing: str) -> SpokenAnswer:
+    """The answer with what the parts of the job cost; of what was asked for besides, nothing is in it."""
+    if not total:
+        return replace(told, verdict=" ".join(filter(None, (told.verdict, missing))))
+    of = "the job as it is kept, whatever else the sentence asks for"
+    verdict = f"The parts of the job cost {total} by the shelf, without the work."
+    besides = (f"That is of {of}: the quote has parts, work and tax.", *told.besides)
+    return replace(told, known=True, verdict=" ".join(filter(None, (verdict, missing))), besides=besides)
 
 
 def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, tuple[str, ...]]) -> SpokenAnswer:
@@ -202,12 +253,14 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         elif recipe.needs:
             found.verdict, known = f"I do not know yet. {recipe.needs}.", False
         else:
-            _gather(recipe, passing_case(case, kind, told), (kind, told), units, found)
+            if told.sizes and kind in KINDS_WITH_WHEELS:
+                found.wheels = other_wheels(case, told)
+            _gather(recipe, passing_case(case, kind, told), (kind, told), (text, units), found)
     except JounceError as error:
         found = _AnswerParts(verdict=f"I do not know, or it cannot be: {error}")
         known = False
-    failing = tuple(check.said(units) for check in found.checks if check.verdict is not Verdict.PASS)
-    passing = tuple(check.said(units) for check in found.checks if check.verdict is Verdict.PASS)
+    failing = tuple(_asked_and_said(one, units) for one in found.checks if one.verdict is not Verdict.PASS)
+    passing = tuple(_asked_and_said(one, units) for one in found.checks if one.verdict is Verdict.PASS)
     return SpokenAnswer(
         question=text,
         kind=kind,
@@ -227,16 +280,23 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
     )
 
 
+def _asked_and_said(check: Check, units: str) -> str:
+    return f"{check.question} {_capital(check.said(units))}"
+
+
 def _page_of(recipe: AnswerRecipe, case: Case) -> str:
     if case.job is None:
         return recipe.alone or (f"ask/{recipe.question}" if recipe.question in OF_CARS else "")
     return recipe.page or (f"ask/{recipe.question}" if recipe.question in OF_CARS else "")
 
 
-def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _AnswerParts) -> None:
-    """Numbers, checks and the verdict."""
-    kind, told = asked
-    found.besides += _of_sizes(case, told, kind, found)
+def _gather(
+    recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], sentence: tuple[str, str], found: _AnswerParts
+) -> None:
+    """Numbers, checks and the verdict; of the sentence its text and the unit set."""
+    (kind, told), (text, units) = asked, sentence
+    found.besides += _unsaid(kind, told, case)
+    found.besides += _of_sizes(case, kind, found)
     if recipe.stands or recipe.travel or recipe.corner:
         changed = case.job != nothing_done(case.car).job
         axles = tuple(axle for axle in AXLES if axle in (told.places or AXLES))
@@ -255,41 +315,70 @@ def _gather(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units:
     if recipe.way == "rules":
         _by_rules(case, units, found)
         return
-    missed = _missed(told, case, units)
+    missed = _missed(told, case, units, wished=asks_height(kind, told))
     if missed and recipe.held:
         _held(recipe, case, told, found)
+        _put_first(recipe, text, found)
         why = f"Its own springs do not bring it there ({missed}), so it is looked at held there, whatever springs do that."
         found.verdict = f"{why} {_verdict(recipe, found, units)} {_further_out(kind, case, units)}".strip()
         return
+    if kind == "stance":
+        found.numbers += _left_lower(case)
     if recipe.feel:
         _from_feel(recipe.feel, case, found)
     if recipe.rows:
         _from_rows(recipe.rows, case, found)
-    codes = recipe.checks
+    codes = (
+        () if "roll-bar" in told.without and kind == "anti-roll-bar" else recipe.checks
+    )  # a bar that is off is not loaded
     found.checks = [check for check in case.every_check if check.code in codes]
+    if recipe.of_checks:
+        found.checks = of_axles(found.checks, told.places)
     if recipe.way == "faults":
         found.checks = [one for one in case.every_check if one.verdict is Verdict.FAIL]
         found.checks.sort(key=lambda one: not one.critical)
     if recipe.of_checks:
         found.numbers += [
-            AnswerNumber(one.question, one.kind, one.value) for one in found.checks if one.value is not None
+            AnswerNumber(called(one), one.kind, one.value) for one in found.checks if one.value is not None
         ]
     elif not recipe.rows and not recipe.feel and recipe.question:
         _from_question(recipe, case, (kind, told), units, found)
+    _put_first(recipe, text, found)
     found.besides += [one.told().said(units) for one in case.plan.short] if case.plan.short and told.lower else []
-    if recipe.page == "settings":
+    if recipe.page == "settings" and kind != "teeth":  # teeth of a height that is not the job's are told by their table
         found.steps += settings_of(case.plan, units, case.planned.bands)
     where = f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
+    step = next((f"{line} What it does:" for line in found.besides if line.startswith("Step:")), "")
     found.verdict = " ".join(
-        filter(None, (where if missed else "", _verdict(recipe, found, units), _further_out(kind, case, units)))
+        filter(None, (where if missed else "", step, _verdict(recipe, found, units), _further_out(kind, case, units)))
     )
 
 
-def _of_sizes(case: Case, told: Wording, kind: str, found: _AnswerParts) -> Iterator[str]:
+def _put_first(recipe: AnswerRecipe, text: str, found: _AnswerParts) -> None:
+    order = asked_first(text, [one.label for one in found.numbers], recipe.first)
+    found.numbers = [found.numbers[k] for k in order]
+
+
+def _unsaid(kind: str, told: Wording, case: Case) -> Iterator[str]:
+    """What the sentence leaves open, or the car file has no place for."""
+    if told.unsized and kind in KINDS_WITH_HEIGHT:
+        yield "By how much it is to be lower or higher was not said: this is of the car as it stands."
+    if kind == "load" and (left := not_seated(told, case)):
+        yield f"The car file has no place for {left} of the people: they are not counted. Add places to it, and ask again."
+
+
+def _left_lower(case: Case) -> Iterator[AnswerNumber]:
+    """By how much the left stands lower than the right, which is what is seen of a car that sits to one side."""
+    heights = {row.key: row for row in case.rows if row.key.endswith(".height")}
+    for axle in AXLES:
+        left, right = (heights[f"{axle}.{side}.height"] for side in SIDES)
+        if left.planned is not None and right.planned is not None:
+            yield AnswerNumber(f"{axle} left lower than right by", Kind.LENGTH, right.planned - left.planned)
+
+
+def _of_sizes(case: Case, kind: str, found: _AnswerParts) -> Iterator[str]:
     """What is assumed of other tyres and rims; asked of wheels, their sizes are the first numbers."""
-    if not told.sizes or kind not in KINDS_WITH_WHEELS:
-        return
-    wheels = other_wheels(case, told)
+    wheels = found.wheels
     yield from dict.fromkeys(line for one in wheels.values() for line in one.assumed)
     for axle, one in wheels.items() if kind == "wheels" else ():
         more = one.outside / one.now.outside - 1
@@ -329,14 +418,22 @@ def _held(recipe: AnswerRecipe, case: Case, told: Wording, found: _AnswerParts) 
     plan = held_at(case, told.lower or {})
     if found.shown is not None:  # held on plain springs its own curves do not hold
         found.shown = replace(found.shown, plan=plan, travel=(), corner=())
-    found.checks = [one for one in checks_of_room(case, plan) if one.code in recipe.checks]
-    found.numbers += [AnswerNumber(one.question, one.kind, one.value) for one in found.checks if one.value is not None]
+    found.checks = of_axles([one for one in checks_of_room(case, plan) if one.code in recipe.checks], told.places)
+    if not recipe.rows or recipe.of_checks:
+        found.numbers += [
+            AnswerNumber(called(one), one.kind, one.value) for one in found.checks if one.value is not None
+        ]
+    for pattern in recipe.rows:
+        for row in compare(case.car, plan):
+            if fnmatch(row.key, pattern) and row.planned is not None and row.key.rpartition(".")[2] in _OF_PLACES:
+                place = row.key.rpartition(".")[0].replace(".", " ")
+                found.numbers.append(AnswerNumber(f"{place} {row.label}", row.kind, row.planned, found=row.found))
 
 
-def _missed(told: Wording, case: Case, units: str) -> str:
+def _missed(told: Wording, case: Case, units: str, *, wished: bool) -> str:
     """How far off the car comes to stand by what it has; empty where it stands as asked for."""
     lines = []
-    for axle, wanted in (told.lower or {}).items():
+    for axle, wanted in (told.lower or {}).items() if wished else ():
         if getattr(case.change_list.wanted, axle).lower is None:
             continue
         plan = case.plan
@@ -445,10 +542,9 @@ def _from_question(
     on = Case(case.car, before=case.found) if alone else case
     tables = question.answer(Asked(question.filled(given), units, on))
     for table in tables[1 if recipe.question == "effects" else 0 :]:
+        if len(found.numbers) < _MOST:
+            found.besides += [line for line in table.remarks if line != MEANING_OF_SOME][:_FEW]
         found.numbers += _of_table(table)
-        found.besides += [line for line in table.remarks if line != MEANING_OF_SOME][:_FEW]
-        if len(found.numbers) >= _MOST:
-            break
 
 
 def _of_table(table: AnswerTable) -> Iterator[AnswerNumber]:
@@ -457,7 +553,7 @@ def _of_table(table: AnswerTable) -> Iterator[AnswerNumber]:
     A row whose name is there more than once belongs to the last one before it that is there once.
     """
     states = {"found", "planned"}
-    names = [row.name.strip() for row in table.rows]
+    names = [row.name.strip(" ,") for row in table.rows]
     of = ""
     for row, name in zip(table.rows, names, strict=True):
         once = names.count(name) == 1
@@ -518,11 +614,29 @@ def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
     if not told.marks:
         found.verdict = "Nothing that was measured ends it on the way down that was looked at."
     else:
-        first = told.marks[0]
-        found.verdict = f"Until {show(first.at, Kind.LENGTH, units)} lower than as found. Then: {first.words}"
-    found.numbers += [AnswerNumber(mark.words.rstrip("."), Kind.LENGTH, mark.at) for mark in told.marks]
+        found.verdict = _how_low_said(told, units)
+    found.numbers += [AnswerNumber(_mark_called(mark), Kind.LENGTH, mark.at) for mark in told.marks]
     found.surer += [*told.unknown]
     found.besides.append("The car is held at each height on plain springs: its own springs are not asked here.")
+
+
+def _how_low_said(told: HowLow, units: str) -> str:
+    """Where its own dampers and rubbers end, and what ends it with others."""
+    parts, first = told.first("parts"), told.marks[0]
+    others = next((mark for mark in told.marks if mark.sort != "parts"), None)
+    if parts is None or first.sort != "parts":
+        return f"Until {show(first.at, Kind.LENGTH, units)} lower than as found. Then: {first.words}"
+    own = f"{show(parts.at, Kind.LENGTH, units)} lower than as found with its own dampers and bump rubbers"
+    if others is None:
+        return f"{own}; with others nothing that was measured ends it on the way down that was looked at."
+    return f"{own}; with others {show(others.at, Kind.LENGTH, units)}. Then: {others.words}"
+
+
+def _mark_called(mark: LowMark) -> str:
+    """What a mark tells, without what it was asked by."""
+    _, _, asked = mark.words.partition("Asked was: ")
+    head = {"parts": "own dampers and rubbers end", "rubs": "rubs"}.get(mark.sort, "ends")
+    return f"{head}: {asked.rstrip('?.')}" if asked else mark.words.rstrip(".")
 
 
 def _by_rules(case: Case, units: str, found: _AnswerParts) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
 
@@ -11,6 +11,8 @@ from jounce.asked.other_wheels import OtherWheel, other_wheel, width_today
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
+from jounce.car.parts.shared import NOTHING
+from jounce.car.parts.wheel import Wheel
 from jounce.case.case import Case
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
@@ -18,7 +20,16 @@ from jounce.conventions.units import MM, Kind, show
 from jounce.job.document import JobDocument, MassChanges, NewRollBar, WantedAxle, WheelChange
 from jounce.wanted.counter.today import nothing_done
 
-__all__ = ["KINDS_WITH_HEIGHT", "KINDS_WITH_WHEELS", "aboard_of", "other_wheels", "passing_case", "understood_as"]
+__all__ = [
+    "KINDS_WITH_HEIGHT",
+    "KINDS_WITH_WHEELS",
+    "aboard_of",
+    "asks_height",
+    "not_seated",
+    "other_wheels",
+    "passing_case",
+    "understood_as",
+]
 
 _AXLES = ("front", "rear")
 _ANGLES_AND_MORE = ("lower", "height", "left_height", "right_height")
@@ -59,6 +70,10 @@ KINDS_WITH_HEIGHT = frozenset(
 """Kinds whose sentence may ask for another height: in the others an amount of height tells how it is."""
 KINDS_WITH_WHEELS = KINDS_WITH_HEIGHT | {"wheels", "how-low", "load"}
 """Kinds whose sentence may put other tyres and rims on the car."""
+_OF_ROLL = frozenset({"anti-roll-bar", "roll", "balance", "wheel-lift", "left-right", "ride"})
+"""Kinds that may be asked of a car without one of its anti-roll bars."""
+_NO_BAR = 1.0 * MM
+"""A bar of this diameter carries nothing: by the fourth power, a hundred-thousandth of a usual one [m]."""
 _WITH_OFFSET = frozenset({"wheels", "rub", "one-side", "legal"})
 _LADEN = frozenset({"rub", "bottoming", "scrapes", "wheel-lift", "balance", "roll", "ride", "camber", "bump-steer"})
 """Kinds that may be asked of a car with people or luggage in it; the kind "load" has its own way."""
@@ -85,13 +100,17 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
         base = replace(base, car=_with_widths(base.car), before=base.found)
         for axle, other in other_wheels(base, told).items():
             job = _changed(job, axle, {"wheel": other.change})
-    if told.lower and kind in KINDS_WITH_HEIGHT:
+    if told.lower and asks_height(kind, told):
         job = _lowered(job, told.lower)
     if told.bar is not None and kind != "settle":
         job = _with_bar(base, job, told.bar)
     if told.roll_bar is not None and kind != "settle":
         job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), told.roll_bar)
+    if _bar_off(kind, told):
+        job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), _NO_BAR)
     if kind in _WITH_OFFSET and (told.offset is not None or told.spacer is not None):
+        if told.spacer is not None and told.offset is None:
+            base = replace(base, car=_with_offsets(base.car), before=base.found)
         job = _with_wheels(base, job, told, kind)
     if kind in _LADEN and not told.lower and (aboard := tuple(aboard_of(told, base))):
         job = _with_aboard(base, job, aboard)
@@ -108,7 +127,7 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         units: unit set of the numbers
     """
     words = []
-    if told.lower and kind in {*KINDS_WITH_HEIGHT, "teeth"}:
+    if told.lower and (kind == "teeth" or asks_height(kind, told)):
         for axle, by in told.lower.items():
             way = "lower" if by > 0 else "higher"
             words.append(f"{axle} {show(abs(by), Kind.LENGTH, units)} {way} than as found")
@@ -118,6 +137,9 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         with suppress(InputError):  # the answer says why
             axle = _axle_of_roll_bar(_with_a_job(case), told)
             words.append(f"{axle} anti-roll bar of {show(told.roll_bar, Kind.LENGTH, units)}, else as it is")
+    if _bar_off(kind, told):
+        with suppress(InputError):
+            words.append(f"{_axle_of_roll_bar(_with_a_job(case), told)} anti-roll bar off")
     if kind in KINDS_WITH_WHEELS and told.sizes:
         with suppress(InputError):  # the answer says why
             words += _wheels_said(other_wheels(_with_a_job(case), told), units)
@@ -125,9 +147,36 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         for size, what in ((told.offset, "wheels of offset"), (told.spacer, "wheel spacers of")):
             if size is not None:
                 words.append(f"{' and '.join(told.places or _AXLES)} {what} {show(size, Kind.LENGTH, units)}")
-    if kind in _LADEN and not told.lower:
+    if kind == "load" or (kind in _LADEN and not told.lower):
         words += [f"{show(mass, Kind.MASS, units)} at {name.replace('_', ' ')}" for name, mass in aboard_of(told, case)]
     return tuple(words)
+
+
+def asks_height(kind: str, told: Wording) -> bool:
+    """Whether the heights of a sentence are asked for: with people aboard a height that is too low tells how it is.
+
+    Args:
+        kind: what is asked
+        told: its amounts
+    """
+    wished = all(by > 0 for by in (told.lower or {}).values())
+    return kind in KINDS_WITH_HEIGHT or (kind == "load" and wished)
+
+
+def _bar_off(kind: str, told: Wording) -> bool:
+    return kind in _OF_ROLL and "roll-bar" in told.without and told.roll_bar is None
+
+
+def not_seated(told: Wording, case: Case) -> int:
+    """How many of the people that a sentence names the car file has no place for.
+
+    Args:
+        told: amounts of the sentence
+        case: what it is asked of
+    """
+    people = round(sum(told.of(AmountUnit.PEOPLE)))
+    seats = [name for name in case.car.places if "driver" not in name and not any(w in name for w in _LOADED_PLACES)]
+    return max(0, people - 1 - len(seats))
 
 
 def other_wheels(case: Case, told: Wording) -> Mapping[str, OtherWheel]:
@@ -140,6 +189,7 @@ def other_wheels(case: Case, told: Wording) -> Mapping[str, OtherWheel]:
     Raises:
         InputError: there is no such size, or that of today is not known
     """
+    case = _with_a_job(case)
     return {
         axle: other_wheel(case.car.axle(End(axle)).side(Side.LEFT).wheel, size, _wheel_change(case, axle), axle)
         for axle, size in told.sizes.items()
@@ -159,19 +209,25 @@ def _wheels_said(wheels: Mapping[str, OtherWheel], units: str) -> Iterator[str]:
 
 def _with_widths(document: CarDocument) -> CarDocument:
     """The car with the width of its tyres by their size where nobody measured it: what other tyres are wider than."""
+    return _with_wheels_of(document, lambda wheel: {"tyre_width": width_today(wheel)})
+
+
+def _with_wheels_of(document: CarDocument, told: Callable[[Wheel], Mapping[str, Measured | None]]) -> CarDocument:
+    """The car with numbers of its wheels that were not measured."""
     axles = {}
     for end in End:
         axle = document.axle(end)
-        sides = {
-            side.value: axle.side(side).model_copy(
-                update={
-                    "wheel": axle.side(side).wheel.model_copy(update={"tyre_width": width_today(axle.side(side).wheel)})
-                }
-            )
-            for side in Side
-        }
+        sides = {}
+        for which in Side:
+            side = axle.side(which)
+            sides[which.value] = side.model_copy(update={"wheel": side.wheel.model_copy(update=dict(told(side.wheel)))})
         axles[end.value] = axle.exchanged(sides, (), {})
     return document.model_copy(update=axles)
+
+
+def _with_offsets(document: CarDocument) -> CarDocument:
+    """The car with an offset where none was measured: what a spacer takes off it does not hang on how much it is."""
+    return _with_wheels_of(document, lambda wheel: {} if wheel.offset is not None else {"offset": NOTHING})
 
 
 def aboard_of(told: Wording, case: Case) -> Iterator[tuple[str, float]]:
@@ -262,7 +318,9 @@ def _with_roll_bar(case: Case, job: JobDocument, axle: str, diameter: float) -> 
         return job
     key, bar = found
     bore = getattr(bar, "inner_diameter", None)
-    if bore is not None and bore.value >= diameter:
+    if diameter == _NO_BAR:
+        bar = bar.model_copy(update={"inner_diameter": NOTHING}) if bore is not None else bar
+    elif bore is not None and bore.value >= diameter:
         raise InputError(
             "The bar that is there is hollow, and its bore is not smaller than the new bar",
             found=show(bore.value, Kind.LENGTH),

@@ -14,6 +14,7 @@ class AnswerRecipe:
     """How one kind of question is answered.
 
     Attributes:
+        first: pieces of the labels of numbers that are told first, whatever the sentence says
         rows: of the comparison as found and as planned, stars for any axle, side or name
         feel: numbers of both turns, by the names of `TurnFeel`
         question: word of the question whose tables give the numbers, or whose page tells more
@@ -35,6 +36,7 @@ class AnswerRecipe:
 
     """
 
+    first: tuple[str, ...] = ()
     rows: tuple[str, ...] = ()
     feel: tuple[str, ...] = ()
     question: str = ""
@@ -89,6 +91,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "same height.",
     ),
     "panhard": AnswerRecipe(
+        held=True,
         travel=("axle_shift",),
         rows=("rear.axle_shift", "rear.roll_centre_height"),
         question="settle",
@@ -134,6 +137,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         caution=_ENERGY,
     ),
     "keep-dampers": AnswerRecipe(
+        held=True,
         stands=True,
         rows=("*.rubber_at",),
         question="ride",
@@ -141,12 +145,15 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         about="the dampers leave travel enough",
     ),
     "damping": AnswerRecipe(
+        first=("damping ratio",),
         travel=("left_damper_ratio",),
         question="ride",
         also="Clicks are each maker's own: forces at speeds are what can be told.",
     ),
     "bump-steer": AnswerRecipe(travel=("left_toe",), question="travel", given=_OF_AXLE_STEER),
     "camber": AnswerRecipe(
+        first=("camber, to the road", "toe, per wheel"),
+        held=True,
         travel=("left_camber",),
         rows=("*.camber", "*.toe"),
         feel=("outer_front_camber",),
@@ -273,6 +280,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         caution="A worn ball joint, a torn bush or a cracked spring can let the wheel go: look before it is driven on.",
     ),
     "alignment": AnswerRecipe(
+        held=True,
         travel=("left_toe", "left_camber", "left_caster"),
         rows=("*.toe", "*.caster", "*.camber"),
         question="settle",

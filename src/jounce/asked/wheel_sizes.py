@@ -79,12 +79,14 @@ _ALONE = (
         r"(?: (?:my|the|some|new|a set of|bigger|larger|meinen?|den|die))? "
         rf"(?P<rim>\d{{2}})(?:s|er|ern|ers)?\b{_NOT_A_RIM}"
     ),
-    re.compile(
-        r"(?<![\d.,/x+-])(?P<rim>1[2-8])(?:s|ern?)\b"
-        r"(?! ?(?:front |torsion |roll |anti |rear )*(?:bars?|springs?|staeb\w*|dreh\w*|stabi\w*|arbs?|federn?)\b)"
-    ),
+    re.compile(r"(?<![\d.,/x+-])(?P<rim>1[2-8])(?:s|ern?)\b"),
     re.compile(r"(?<![a-z\d])r ?(?P<rim>\d{2})(?:s|er)?(?![\d.,/]|\w)"),
 )  # fmt: skip
+_OTHER_PART = re.compile(
+    r"(?:s|er|ern|ers)? ?(?:mm )?(?:thick )?(?:front |rear |torsion |roll |anti |wheel )*"
+    r"(?:bars?|springs?|staeb\w*|dreh\w*|stabi\w*|arbs?|federn?|spacers?|adapters?|spurplatten?|spurverbreiter\w*|distanzscheib\w*)\b"
+)
+"""What has its size told as a wheel's is."""
 _DIGITS = {
     "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18,
     "zwölf": 12, "dreizehn": 13, "vierzehn": 14, "fünfzehn": 15, "fuenfzehn": 15, "sechzehn": 16, "siebzehn": 17,
@@ -177,6 +179,8 @@ def _rim(match: re.Match[str]) -> SaidSize | None:
 
 def _rim_alone(match: re.Match[str]) -> SaidSize | None:
     rim = int(match["rim"])
+    if _OTHER_PART.match(match.string, match.end("rim")):
+        return None
     return SaidSize(rim=rim) if _RIMS[0] <= rim <= _RIMS[1] else None
 
 

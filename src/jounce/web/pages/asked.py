@@ -21,6 +21,7 @@ from jounce.conventions.units import show as shown_value
 from jounce.web.case_cache import car_read
 from jounce.web.charts.answer_pictures import answer_pictures
 from jounce.web.kept_asked import is_keeping, keep_asked
+from jounce.web.pages.job_price import job_price
 from jounce.web.request import Ask, onward, page
 from jounce.web.shop_settings import held_case, rules_held, shop_of
 
@@ -50,7 +51,7 @@ def show(ask: Ask) -> Response:
     if kind and kind not in KINDS:
         raise InputError("There is no such kind of question", found=kind[:40], todo="Choose one.")
     if text and of is not None and not wrong:
-        told = answered(text, _case_of(ask, of), ask.desk.units, kind, amounts)
+        told = answered(text, _case_of(ask, of), ask.desk.units, kind, amounts, lambda case: _priced(ask, case))
         shop = shop_of(ask)
         message = message_of(told, ask.desk.units, "" if shop is None else shop.shop.name) if told.known else ""
         home = f"/{'cars' if of.kind == 'car' else 'jobs'}/{of.id}"
@@ -73,6 +74,11 @@ def show(ask: Ask) -> Response:
         pictures=[] if told is None or told.shown is None else answer_pictures(told.shown, ask.desk.units),
         keeping=is_keeping(ask),
     )
+
+
+def _priced(ask: Ask, case: Case) -> tuple[str, str]:
+    price = job_price(ask, case)
+    return price.told, price.missing
 
 
 def _asked(ask: Ask) -> Response:
