@@ -147,5 +147,5 @@ def test_where_its_own_springs_do_not_bring_it_down_room_is_told_of_the_height_t
     values = {one.label: one.value for one in told.numbers}
     for axle in ("front", "rear"):
         side = getattr(sedge.car, axle).left.clearance
-        room = values[f"Does the tyre clear the arch at full bump ({axle})?"]
+        room = values[f"{axle}: way up until the tyre meets the arch"]
         assert room == pytest.approx(side.tyre_to_arch.value - 0.050, abs=1e-3)

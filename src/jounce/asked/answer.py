@@ -46,7 +46,7 @@ from jounce.questions.titles import OF_CARS
 from jounce.wanted.counter.how_low import HowLow, LowMark, checks_of_room, held_at, how_low
 from jounce.wanted.counter.today import nothing_done
 
-__all__ = ["AnswerNumber", "Priced", "ShownAnswer", "SpokenAnswer", "answer_values", "answered", "message_of"]
+__all__ = ["AnswerNumber", "DrawnBeside", "Priced", "SpokenAnswer", "answer_values", "answered", "message_of"]
 
 NOT_COVERED = "Not in this answer: the law, makes of tyres and parts, how it feels to you."
 _MOST = 10
@@ -102,7 +102,7 @@ class AnswerNumber:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ShownAnswer:
+class DrawnBeside:
     """What is drawn beside an answer.
 
     Attributes:
@@ -164,7 +164,7 @@ class SpokenAnswer:
     cautions: tuple[str, ...] = ()
     page: str = ""
     known: bool = False
-    shown: ShownAnswer | None = field(default=None, repr=False, compare=False)
+    shown: DrawnBeside | None = field(default=None, repr=False, compare=False)
 
 
 @dataclass(slots=True)
@@ -178,7 +178,7 @@ class _AnswerParts:
     bands: list[Band] = field(default_factory=list)
     surer: list[str] = field(default_factory=list)
     steps: list[str] = field(default_factory=list)
-    shown: ShownAnswer | None = None
+    shown: DrawnBeside | None = None
     wheels: Mapping[str, OtherWheel] = field(default_factory=dict)
 
 
@@ -300,7 +300,7 @@ def _gather(
     if recipe.stands or recipe.travel or recipe.corner:
         changed = case.job != nothing_done(case.car).job
         axles = tuple(axle for axle in AXLES if axle in (told.places or AXLES))
-        found.shown = ShownAnswer(
+        found.shown = DrawnBeside(
             case=case,
             plan=case.plan,
             changed=changed,
@@ -610,7 +610,7 @@ def _aboard(told: Wording, case: Case) -> Iterable[str]:
 def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
     """How low it can go, and what ends it."""
     told = how_low(case.car, case.rules, case.job)
-    found.shown = ShownAnswer(case=case, plan=case.plan, changed=False, axles=AXLES, low=told)
+    found.shown = DrawnBeside(case=case, plan=case.plan, changed=False, axles=AXLES, low=told)
     if not told.marks:
         found.verdict = "Nothing that was measured ends it on the way down that was looked at."
     else:

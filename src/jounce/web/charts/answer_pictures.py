@@ -6,7 +6,7 @@ from contextlib import suppress
 
 from markupsafe import Markup
 
-from jounce.asked.answer import ShownAnswer
+from jounce.asked.answer import DrawnBeside
 from jounce.case.state import CaseState
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, show
@@ -21,7 +21,7 @@ from jounce.web.picture.standing import as_planned
 __all__ = ["answer_pictures"]
 
 
-def answer_pictures(shown: ShownAnswer, units: str) -> list[Markup]:
+def answer_pictures(shown: DrawnBeside, units: str) -> list[Markup]:
     """What is drawn beside an answer; nothing where it cannot be drawn.
 
     Args:
@@ -49,7 +49,7 @@ def _low(low: HowLow, units: str) -> Markup:
     ).format(low_scale(low, units), show(MOST_LOWER, Kind.LENGTH, units))
 
 
-def _along_travel(shown: ShownAnswer, units: str) -> list[Markup]:
+def _along_travel(shown: DrawnBeside, units: str) -> list[Markup]:
     found, planned = as_planned(shown.plan)
     made: list[Markup] = []
     for one, other in zip(found, planned, strict=True):
@@ -58,5 +58,5 @@ def _along_travel(shown: ShownAnswer, units: str) -> list[Markup]:
     return made
 
 
-def _states(shown: ShownAnswer) -> tuple[CaseState, ...]:
+def _states(shown: DrawnBeside) -> tuple[CaseState, ...]:
     return shown.case.states if shown.changed else (shown.case.found,)
