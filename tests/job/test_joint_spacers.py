@@ -24,7 +24,7 @@ from jounce.questions.effects import effects_of
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
 from jounce.search.run import SearchWishes, search
-from jounce.search.slots import bought, job_of, slot_named
+from jounce.search.slots import USUAL, bought, job_of, reasons_against, slot_named
 from jounce.search.wheel_choices import packages_around
 from jounce.shelf.file import read_shelf
 from jounce.shelf.shelf import Shelf
@@ -190,3 +190,18 @@ def test_a_moved_pivot_is_raised_where_it_was_moved_to():
     point = case.states[1].document.front.right.pivots.tie_rod_inner
     assert replace(point).z == pytest.approx(257 * MM, abs=1e-12)
     assert point.y < 0
+
+
+def test_spacers_behind_go_on_tie_rods_that_are_not_steered_and_are_chosen_apart_from_those_in_front():
+    places = ("front tie-rod spacers", "rear tie-rod spacers")
+    spacer = part("TR-8").model_copy(update={"place": "either"})
+    job, car = read_job(JOB.with_name("comfrey-20-lower.toml"))
+    found = packages_around({place: [spacer] for place in places})
+    behind = job_of(job, {places[1]: spacer}, car)
+
+    assert [set(one) for one in found] == [set(), {places[1]}, {places[0]}, set(places)]
+    assert behind.change.rear.tie_rod_spacer.height.value == pytest.approx(8 * MM)
+    assert behind.change.front.tie_rod_spacer is None
+    assert not any("has no place" in why for why in reasons_against(spacer, slot_named(places[1]), car, USUAL))
+    beam = read_job(JOB)[1]
+    assert reasons_against(spacer, slot_named(places[1]), beam, USUAL) == ["TR-8: the car has no place for it."]

@@ -188,7 +188,7 @@ def test_an_axle_without_a_place_for_it(code: str, end: End, words: str) -> None
         ("panhard", 'place = "front"\n', "a Panhard rod"),
         ("top_plate", "", "an axle on struts"),
         ("ball_joint_spacer", "", "an axle on struts"),
-        ("tie_rod_spacer", "", "a steered axle"),
+        ("tie_rod_spacer", "", "an axle with tie rods"),
         ("inner_bar", 'place = "front"\n', "an arm that turns"),
         ("roll_bar", "diameter = 18\n", "carried by the body"),
         ("roll_bar", 'place = "front"\nrole = "on-tube"\n', "a beam axle"),

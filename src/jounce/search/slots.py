@@ -97,6 +97,8 @@ SLOTS: tuple[Slot, ...] = (
     Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
     Slot("front ball-joint spacers", End.FRONT, BallJointSpacerPart, "ball_joint_spacer", around=True),
     Slot("front tie-rod spacers", End.FRONT, TieRodSpacerPart, "tie_rod_spacer", around=True),
+    Slot("rear ball-joint spacers", End.REAR, BallJointSpacerPart, "ball_joint_spacer", around=True),
+    Slot("rear tie-rod spacers", End.REAR, TieRodSpacerPart, "tie_rod_spacer", around=True),
     Slot("front wheels", End.FRONT, WheelPart, "wheel", around=True),
     Slot("rear wheels", End.REAR, WheelPart, "wheel", around=True),
 )

@@ -15,6 +15,8 @@ from jounce.shelf.part import Part
 
 __all__ = ["MOST_AROUND", "packages_around"]
 
+_ALIKE = "wheel"
+"""What both axles have alike where a part for either is put on: spacers are of one axle's joints."""
 MOST_AROUND = 12
 """Choices of wheels and joints' spacers that are searched at most: each takes as long as a whole search."""
 
@@ -50,7 +52,7 @@ def _of_a_kind(slots: Sequence[Slot], options: Mapping[str, Sequence[Part]]) -> 
     both: list[Package] = []
     for slot in slots:
         for part in options[slot.name]:
-            if part.place == "either" and len(slots) == len(End):
+            if part.place == "either" and slot.key == _ALIKE and len(slots) == len(End):
                 both.append({one.name: part for one in slots})
             else:
                 own[slot.end].append({slot.name: part})

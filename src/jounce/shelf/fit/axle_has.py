@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from jounce.conventions.axes import Side
 from jounce.shelf.fit.offer import Offer
 from jounce.shelf.fit.reason import FitVerdict, Reason
 from jounce.shelf.kinds.roll_bars import RollBarPart
@@ -36,13 +37,18 @@ def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[
         return [_no_place(part, offer, "coils or leaves on a seat without a thread")]
     if part.KIND in _OF_STRUTS and not offer.on_struts:
         return [_no_place(part, offer, "an axle on struts")]
-    if part.KIND == "tie_rod_spacer" and offer.fitted("steering") is None and offer.fitted("steering_box") is None:
-        return [_no_place(part, offer, "a steered axle")]
+    if part.KIND == "tie_rod_spacer" and not _has_tie_rods(offer):
+        return [_no_place(part, offer, "an axle with tie rods")]
     if part.KIND == "inner_bar" and "inner_bar" not in type(offer.car.axle(offer.end)).model_fields:
         return [_no_place(part, offer, "a beam axle with an arm that turns on its tube")]
     if isinstance(part, RollBarPart):
         return _bar_reasons(part, offer, beside)
     return []
+
+
+def _has_tie_rods(offer: Offer) -> bool:
+    """Whether the outer ends of tie rods are among its points, steered or not."""
+    return "tie_rod_outer" in type(offer.car.axle(offer.end).side(Side.LEFT).pivots).model_fields
 
 
 def _takes_spacer(offer: Offer) -> bool:
