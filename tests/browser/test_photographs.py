@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import re
 import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from playwright.sync_api import Page, expect
 
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
+from jounce.conventions.units import Kind, to_display
 from jounce.web.photographing.kept import begun
 from tests.browser.conftest import Opened
 from tests.browser.test_accessible import found
 from tests.browser.test_for_everyone import NAMELESS, PALE, REPEATED, SMALL
 from tests.photographs.front import FLOOR, files, kept
 from tests.photographs.whole_car import true_place
+from tests.verification.test_bands_over_travel import by_differences
 from tests.workbench import Workbench, demo_book, serving
 
 NAMES = {
@@ -45,6 +49,29 @@ def sound(page: Page) -> None:
     for check in (NAMELESS, PALE, REPEATED, SMALL):
         assert page.evaluate(check) == []
     assert found(page) == []
+
+
+def curves_carry_bands(page: Page, content: str, before: str) -> None:
+    """Camber and roll centre over travel have the bands that the photographed ± makes, and not those of the tape."""
+    by_photographs, by_tape = (by_differences(parse_car(one, ""), "front") for one in (content, before))
+    expect(page.get_by_role("heading", name="Curves over travel")).to_be_visible(timeout=60000)
+    for title, column, kind, decimals in (
+        ("front: camber, left", "left_camber", Kind.ANGLE, 2),
+        ("front: roll centre", "roll_centre_height", Kind.LENGTH, 1),
+    ):
+        chart = page.locator("figure.chart", has=page.get_by_role("slider", name=title))
+        chart.scroll_into_view_if_needed()
+        expect(chart.locator("polygon")).to_have_count(1)
+        told = re.search(r"± ([\d.]+) at most", chart.locator("svg").first.get_attribute("aria-label") or "")
+        assert told
+        wide, tape = (float(np.max(to_display(one[column], kind, "metric"))) for one in (by_photographs, by_tape))
+        assert float(told[1]) == pytest.approx(wide, abs=0.51 * 10**-decimals)
+        assert wide != pytest.approx(tape, rel=0.02), (
+            "six small photographs are about as sure as the tape, not the same"
+        )
+        chart.get_by_role("slider").press("ArrowRight")
+        expect(chart.locator(".readout")).to_contain_text(" ± ")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
 def test_a_car_is_photographed_on_the_phone(shop: Workbench, opened: Opened) -> None:
@@ -83,11 +110,13 @@ def test_a_car_is_photographed_on_the_phone(shop: Workbench, opened: Opened) -> 
     page.get_by_role("link", name="Over photograph 3").click()
     expect(page.get_by_alt_text("The model's lines over photograph 3")).to_be_visible()
     sound(page)
+    before = shop.book.entry(shop.car).content
     page.get_by_role("button", name="Take over into the car").click(no_wait_after=True)
     until = time.monotonic() + 60
-    while (car := shop.book.entry(shop.car)).number < 2:  # the car's own page, which comes next, is others' to test
+    while (car := shop.book.entry(shop.car)).number < 2:
         assert time.monotonic() < until, "nothing was taken over"
         page.wait_for_timeout(50)
+    curves_carry_bands(page, car.content, before)
     after = {one.path: one for one in all_inputs(parse_car(car.content, ""))}
     for axis, true in zip("xyz", true_place("arm_front"), strict=True):
         number = after[f"front.pivots.arm_front.{axis}"]

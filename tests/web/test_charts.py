@@ -83,3 +83,22 @@ def test_both_turns_are_charted_from_the_sweep_that_the_table_is_read_from() -> 
     expected = np.degrees([-feel.right.roll_gradient, feel.left.roll_gradient]) * 0.4 * 9.80665
     # the gradient is the secant to 4 m/s², the chart's point lies a little below it: the curve is nearly straight there
     assert found == pytest.approx(expected, rel=0.01)
+
+
+def test_a_band_lies_round_its_curve_and_is_told() -> None:
+    """Corners of the band there and back; one that reaches beyond the curve widens the picture; told with the curve."""
+    y, wide = np.linspace(1.0, 2.0, len(X)), np.full(len(X), 0.25)
+    line = ChartLine("as found", y, look=0, band=wide)
+    picture = str(drawn(Chart(ChartAxis("camber", "deg", 2), OVER, X, [line], "")))
+    corners = re.findall(r'<polygon points="([^"]+)"', picture)[0].split()
+    path = re.findall(r'<path d="M([^"]+)"', picture)[0].split(" L")
+    ups, downs = corners[: len(X)], corners[: len(X) - 1 : -1]
+
+    assert len(corners) == 2 * len(X)
+    for up, down, on in zip(ups, downs, path, strict=True):
+        (x, high), (other, low), (here, middle) = (tuple(map(float, re.split("[ ,]", one))) for one in (up, down, on))
+        assert x == other == here
+        assert high < middle < low
+        assert middle - high == pytest.approx(low - middle, abs=0.11)
+    assert "from 1.00 to 2.00, ± 0.25 at most" in picture
+    assert "polygon" not in str(drawn(Chart(ChartAxis("camber", "deg", 2), OVER, X, [ChartLine("as found", y, 0)], "")))

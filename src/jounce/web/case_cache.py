@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 
+from jounce.behaviour.bands_over_travel import travel_bands
 from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
+from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, parse_rules
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
+from jounce.numerics.arrays import Array
+from jounce.web.charts.travel_curves import TRAVEL
 from jounce.web.request import Ask, find
 
-__all__ = ["car_case", "car_read", "case_of", "job_of", "keep_case", "read_pair"]
+__all__ = ["car_case", "car_read", "car_travel_bands", "case_of", "job_of", "keep_case", "read_pair"]
 
 _MOST_KEPT = 16
 _KEPT: OrderedDict[tuple[str, str, str], Case] = OrderedDict()
@@ -49,6 +54,12 @@ def car_read(text: str) -> CarDocument:
 def car_case(text: str) -> Case:
     """The case of a car alone, by the text of its document."""
     return Case(car_read(text))
+
+
+@lru_cache(maxsize=16)
+def car_travel_bands(text: str) -> Mapping[AxleName, Mapping[str, Array]]:
+    """Bands of a car's curves over travel by the text of its document, each over `TRAVEL` [SI]."""
+    return {axle: travel_bands(car_read(text), axle, TRAVEL) for axle in AXLES}
 
 
 @lru_cache(maxsize=32)

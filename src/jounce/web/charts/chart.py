@@ -42,12 +42,20 @@ class ChartAxis:
 class ChartLine:
     """One curve over the chart's places, in the units that are shown; NaN leaves a gap.
 
-    ``look`` is its place among `LOOKS`: 0 as found, 1 as planned or the first of several jobs, 2 to 4 the others.
+    ``look`` is its place among `LOOKS`: 0 as found, 1 as planned or the first of several jobs, 2 to 4 the others; ``band``
+    the half width of its band at each place, none where it was not worked out.
     """
 
     name: str
     y: Array
     look: int
+    band: Array | None = None
+
+    @property
+    def edges(self) -> tuple[Array, Array]:
+        """Lower and upper edge of its band; the curve itself where it has none."""
+        wide = np.zeros(len(self.y)) if self.band is None else np.nan_to_num(self.band)
+        return self.y - wide, self.y + wide
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +86,12 @@ def drawn(chart: Chart) -> Markup:
     Args:
         chart: what it shows
     """
-    low_y, high_y = _span([line.y for line in chart.lines], _ROOM)
+    low_y, high_y = _span([edge for line in chart.lines for edge in line.edges], _ROOM)
     frame = _Frame(*_span([chart.x], 0.0), low_y, max(min(high_y, chart.ceiling), low_y + 1e-3))
-    said = "; ".join(f"{line.name} from {_ends(line, chart.title.decimals)}" for line in chart.lines)
+    said = "; ".join(
+        f"{line.name} from {_ends(line, chart.title.decimals)}{_widest(line, chart.title.decimals)}"
+        for line in chart.lines
+    )
     title = str(chart.title)[:1].upper() + str(chart.title)[1:]
     name, _, rest = title.partition(", " + chart.title.unit)
     return Markup("").join(
@@ -107,6 +118,7 @@ def drawn(chart: Chart) -> Markup:
                 '</g><svg class="curves" x="{l:g}" y="{t:g}" width="{w:g}" height="{h:g}" '
                 'viewBox="{l:g} {t:g} {w:g} {h:g}">'
             ).format(l=_LEFT, t=_TOP, w=_RIGHT - _LEFT, h=_BOTTOM - _TOP),
+            *(_band(frame, chart.x, line) for line in chart.lines if line.band is not None),
             *(_curve(frame, chart.x, line) for line in chart.lines),
             Markup(
                 '</svg><g class="cursor"></g><text x="{:g}" y="{:g}" text-anchor="middle" fill="#111111">{}</text>'
@@ -148,6 +160,7 @@ def _points(chart: Chart, frame: _Frame) -> str:
             "x": numbers(chart.x, chart.over.decimals),
             "lines": [
                 {"name": line.name, "look": line.look, "y": numbers(line.y, chart.title.decimals)}
+                | ({} if line.band is None else {"band": numbers(line.band, chart.title.decimals)})
                 for line in chart.lines
             ],
         },
@@ -188,6 +201,23 @@ def _curve(frame: _Frame, places: Array, line: ChartLine) -> Markup:
     colour, pattern = LOOKS[line.look]
     dashes = Markup(' stroke-dasharray="{}"').format(pattern) if pattern else Markup("")
     return Markup('<path d="{}" fill="none" stroke="{}" stroke-width="2.6"{}/>').format(" ".join(path), colour, dashes)
+
+
+def _band(frame: _Frame, places: Array, line: ChartLine) -> Markup:
+    """The band of a curve: there along its upper edge and back along the lower one, where it is known."""
+    low, high = line.edges
+    known = np.isfinite(line.y)
+    there = [f"{frame.across(x):.1f},{frame.down(y):.1f}" for x, y in zip(places[known], high[known], strict=True)]
+    back = [f"{frame.across(x):.1f},{frame.down(y):.1f}" for x, y in zip(places[known], low[known], strict=True)]
+    return Markup('<polygon points="{}" fill="{}" fill-opacity="0.18"/>').format(
+        " ".join([*there, *reversed(back)]), LOOKS[line.look][0]
+    )
+
+
+def _widest(line: ChartLine, decimals: int) -> str:
+    if line.band is None or not np.isfinite(line.band).any():
+        return ""
+    return f", ± {np.nanmax(line.band):.{decimals}f} at most"
 
 
 def _ends(line: ChartLine, decimals: int) -> str:

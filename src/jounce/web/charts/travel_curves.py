@@ -75,7 +75,13 @@ def springing(standing: StandingAxle) -> Mapping[str, Array]:
     return {name: found[name] for name in ("left_wheel_rate", "left_load")}
 
 
-def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str, only: Collection[str] = ()) -> list[Markup]:
+def travel_charts(
+    axle: str,
+    standings: Sequence[StandingAxle],
+    units: str,
+    only: Collection[str] = (),
+    bands: Mapping[str, Array] | None = None,
+) -> list[Markup]:
     """The charts of one axle.
 
     Args:
@@ -83,6 +89,7 @@ def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str, only
         standings: as found, and as planned where there is a plan; or each job that stands beside the others
         units: unit set to show
         only: names of `AT` that are drawn; all where there are none
+        bands: half widths of the first one's bands by column, each over `TRAVEL` [SI]; none where they are not worked out
     """
     tables = [(one, {**column_map(travel_table(one)), **springing(one)}) for one in standings]
     x = _shown(TRAVEL, Kind.LENGTH, units)
@@ -94,7 +101,13 @@ def travel_charts(axle: str, standings: Sequence[StandingAxle], units: str, only
         if not all(name in columns and np.isfinite(columns[name]).any() for _, columns in tables):
             continue
         lines = [
-            ChartLine(one.title, _shown(columns[name], kind, units), look) for look, (one, columns) in enumerate(tables)
+            ChartLine(
+                one.title,
+                _shown(columns[name], kind, units),
+                look,
+                _shown(bands[name], kind, units) if bands and name in bands and look == 0 else None,
+            )
+            for look, (one, columns) in enumerate(tables)
         ]
         ceiling = np.inf
         if kind is Kind.SPRING_RATE:

@@ -17,7 +17,7 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SIDES
 from jounce.measuring.known import walked
-from jounce.web.case_cache import car_case, car_read
+from jounce.web.case_cache import car_case, car_read, car_travel_bands
 from jounce.web.charts.travel_curves import csv_text, travel_charts
 from jounce.web.missing_data import gaps_of
 from jounce.web.pages.job_details import DETAILS, first_details
@@ -66,7 +66,12 @@ def _whole(ask: Ask, entry: Entry) -> Response:
         walked=walked(document),
         photos=photos_of(ask, entry),
         inputs=all_inputs(document),
-        charts={one.model.name: travel_charts(one.model.name, [one], ask.desk.units) for one in standings},
+        charts={
+            one.model.name: travel_charts(
+                one.model.name, [one], ask.desk.units, bands=car_travel_bands(entry.content)[one.model.name]
+            )
+            for one in standings
+        },
         jobs=ask.book.entries("job", entry.id),
         details=DETAILS,
         first=first_details(ask, entry),

@@ -41,6 +41,11 @@ function ticks(low, high) {
   return made;
 }
 
+// Half the width of a band, behind its number.
+function between(band, decimals) {
+  return band === undefined || band === null ? "" : ` ± ${band.toFixed(decimals)}`;
+}
+
 class Chart {
   constructor(figure) {
     this.figure = figure;
@@ -50,8 +55,9 @@ class Chart {
     this.edge = Object.fromEntries(["left", "right", "top", "bottom"].map((name) => [name, Number(this.svg.dataset[name])]));
     this.grid = this.svg.querySelector(".grid");
     this.curves = [...this.svg.querySelectorAll(".curves path")];
+    this.bands = [...this.svg.querySelectorAll(".curves polygon")];
     this.cursor = this.svg.querySelector(".cursor");
-    this.first = { grid: [...this.grid.childNodes], paths: this.curves.map((path) => path.getAttribute("d")) };
+    this.first = { grid: [...this.grid.childNodes], paths: this.curves.map((path) => path.getAttribute("d")), bands: this.bands.map((band) => band.getAttribute("points")) };
     this.whole = [this.data.x[0], this.data.x.at(-1)];
     this.view = this.whole;
     this.high = this.data.heights;
@@ -180,7 +186,7 @@ class Chart {
     }
     const unit = (axis) => (axis.unit ? ` ${axis.unit}` : "");
     const here = told(data.x[at], data.over.decimals, true) + unit(data.over);
-    const values = data.lines.map((line) => [line, told(line.y[at], data.title.decimals) + (line.y[at] === null ? "" : unit(data.title))]);
+    const values = data.lines.map((line) => [line, told(line.y[at], data.title.decimals) + (line.y[at] === null ? "" : between(line.band?.[at], data.title.decimals) + unit(data.title))]);
     const parts = [placed("span", { class: "here" }, `at ${here}`)];
     for (const [line, value] of values) {
       const one = placed("span", { class: `look-${line.look}` });
@@ -254,6 +260,7 @@ class Chart {
       this.high = this.data.heights;
       this.grid.replaceChildren(...this.first.grid);
       this.curves.forEach((path, k) => path.setAttribute("d", this.first.paths[k]));
+      this.bands.forEach((band, k) => band.setAttribute("points", this.first.bands[k]));
       this.show();
       return;
     }
@@ -277,6 +284,11 @@ class Chart {
         if (value !== null) path += `${path && y[i - 1] !== null ? "L" : "M"}${this.across(data.x[i]).toFixed(1)} ${this.down(value).toFixed(1)}`;
       });
       this.curves[k].setAttribute("d", path);
+    });
+    data.lines.filter(({ band }) => band).forEach(({ y, band }, k) => {
+      const known = [...y.keys()].filter((i) => y[i] !== null);
+      const edge = (side) => known.map((i) => `${this.across(data.x[i]).toFixed(1)},${this.down(y[i] + side * (band[i] ?? 0)).toFixed(1)}`);
+      this.bands[k].setAttribute("points", [...edge(1), ...edge(-1).reverse()].join(" "));
     });
     this.show();
   }
