@@ -100,6 +100,18 @@ def test_what_the_mechanics_do_not_tell_is_told_so(car, kind):
     assert told.numbers == ()
 
 
+def test_a_price_is_told_of_a_job_whose_parts_the_shelf_knows(car, job):
+    told = answered(
+        "what does it cost", job, kind="price", priced=lambda _: ("EUR 480.00", "1 part has no code on the shelf.")
+    )
+    assert told.known
+    assert "EUR 480.00" in told.verdict
+    assert "1 part has no code" in told.verdict
+    missing = answered("what does it cost", job, kind="price", priced=lambda _: ("", "Nothing is bought."))
+    assert (missing.known, "Nothing is bought." in missing.verdict) == (False, True)
+    assert not answered("what does it cost", car, kind="price", priced=lambda _: ("EUR 480.00", "")).known
+
+
 @pytest.mark.parametrize("text", ["what oil does the gearbox take", "Vergaser undicht", "", "blub"])
 def test_what_is_not_understood_gets_no_answer(car, text):
     told = answered(text, car)
