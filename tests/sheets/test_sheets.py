@@ -12,13 +12,13 @@ from jounce.checks.stored_energy import stored_energies
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
-from jounce.job.phrases import Phrases
 from jounce.job.plan import height
 from jounce.sheets.blocks import TableBlock
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.corner_weights import corner_weights
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.shown import degrees_minutes
+from jounce.words.phrases import Phrases
 from tests.sheets.cases import (
     car_case,
     case_for,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from jounce.job.phrases import Phrases, parse_phrases
 from jounce.web.language import phrase_file, program_phrases, spoken, unspoken
+from jounce.words.phrases import Phrases, parse_phrases
 from tests.workbench import asked, demo_book, serving
 
 HOUSE = Phrases(
-    language="de",
+    language="fr",
     decimal=",",
     phrases={"Keep": "Sichern", "{0} of {1} parts": "{0} von {1} Teilen & mehr", "The book": "<Buch>"},
 )
@@ -19,7 +19,7 @@ def test_texts_and_names_are_spoken_and_what_was_typed_is_not() -> None:
     page = '<html lang="en"><p title="Keep">\n 12 of 3.5 parts </p><textarea>Keep</textarea><input value="Keep"><b>Keep</b>'
 
     assert spoken(page, HOUSE) == (
-        '<html lang="de"><p title="Sichern">\n 12 von 3,5 Teilen &amp; mehr </p><textarea>Keep</textarea>'
+        '<html lang="fr"><p title="Sichern">\n 12 von 3,5 Teilen &amp; mehr </p><textarea>Keep</textarea>'
         '<input value="Keep"><b>Sichern</b>'
     )
 
@@ -43,7 +43,7 @@ def test_the_texts_of_all_templates_are_known_beforehand() -> None:
 
 
 def test_the_file_to_go_on_with_keeps_what_is_said_and_lists_the_rest() -> None:
-    text = phrase_file(HOUSE, {'Say "{0}"'})
+    text = phrase_file(HOUSE, (*program_phrases(), 'Say "{0}"'))
     house = parse_phrases(text, "phrases.toml")
 
     assert house.said("12 of 3.5 parts") == "12 von 3,5 Teilen & mehr"
@@ -54,7 +54,7 @@ def test_the_file_to_go_on_with_keeps_what_is_said_and_lists_the_rest() -> None:
 def test_a_book_speaks_the_words_of_its_house(tmp_path: Path) -> None:
     book, car, _ = demo_book(tmp_path / "shop.db")
     phrases = '"The book" = "Das Buch"\n"ride frequency, with tyre" = "Eigenfrequenz"\n'
-    file = f'language = "de"\ndecimal = ","\n[phrases]\n{phrases}'
+    file = f'language = "fr"\ndecimal = ","\n[phrases]\n{phrases}'
     with serving(book) as port:
         wrong = asked(port, "/shop/phrases", {"phrases": "language = 3", "number": "0"})
         kept = asked(port, "/shop/phrases", {"phrases": file, "number": "0"})
@@ -64,7 +64,7 @@ def test_a_book_speaks_the_words_of_its_house(tmp_path: Path) -> None:
 
     assert wrong.status == 422
     assert kept.status == 303
-    assert '<html lang="de">' in home
+    assert '<html lang="fr">' in home
     assert "<h1>Das Buch</h1>" in home
     assert "Eigenfrequenz" in own
     assert "1,2" in own

@@ -20,12 +20,12 @@ from jounce.cli.in_book import BookPlace, ByWhom, EntryName, named_entry, opened
 from jounce.cli.shop_day import answer, board, customer, move, quote
 from jounce.conventions.errors import InputError
 from jounce.job.file import parse_job
-from jounce.job.phrases import parse_phrases
 from jounce.measuring.afterwards import found_in
 from jounce.questions.ledger import ledger_tables
 from jounce.quote.shop import parse_shop
 from jounce.shelf.book_entries import documents_of
 from jounce.shelf.file import reading_of
+from jounce.words.phrases import parse_phrases
 
 book = typer.Typer(help="The shop book: cars, customers, jobs, kept with every change.", no_args_is_help=True)
 for _command in (customer, board, move, quote, answer):

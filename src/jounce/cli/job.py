@@ -19,6 +19,7 @@ from jounce.case.case import Case
 from jounce.checks import Check, Verdict, check_values, worst
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.checks.side_effects import KnockOn
+from jounce.cli.answers import PHRASES_HELP
 from jounce.cli.feel_shown import show_feel
 from jounce.cli.progress import shown_progress
 from jounce.conventions.certainty import MEANING
@@ -36,6 +37,7 @@ from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.reach_figure import reach_figure
+from jounce.words.phrases import read_phrases
 
 
 def job(
@@ -51,6 +53,7 @@ def job(
         str, typer.Option("--despite", help="why the sheet is printed although a check fails on which lives depend")
     ] = "",
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
+    phrases: Annotated[str, typer.Option("--phrases", help=f"the sheet in this {PHRASES_HELP}")] = "",
 ) -> None:
     """Work out a change list: the car as found, as planned, the settings in the order of work, and the checks.
 
@@ -69,7 +72,8 @@ def job(
         else:
             write_whole(Path(json_file), text + "\n")
     if sheet:
-        _write_sheet(Path(sheet), Printout(case, Paperwork(units, despite=despite_of(despite, by))))
+        words = read_phrases(phrases) if phrases else None
+        _write_sheet(Path(sheet), Printout(case, Paperwork(units, speaks=words, despite=despite_of(despite, by))))
     if reach:
         _draw_reach(Path(reach), case)
     if json_file != "-":

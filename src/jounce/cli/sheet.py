@@ -9,15 +9,13 @@ from typing import Annotated
 
 import typer
 
-from jounce.car.file.reading import read_text
 from jounce.car.file.writing import write_whole
 from jounce.case.case import Case, case_of_file
 from jounce.checks.rules import NO_RULES, read_rules
-from jounce.cli.answers import UNITS_HELP
+from jounce.cli.answers import PHRASES_HELP, UNITS_HELP
 from jounce.cli.in_book import opened_book
 from jounce.cli.promising import keep_promises, pair_in_book
 from jounce.conventions.errors import InputError, at
-from jounce.job.phrases import parse_phrases
 from jounce.quote.quote import QuotedWork, priced
 from jounce.quote.shop import read_shop
 from jounce.sheets.catalogue import SheetKind, kind_of
@@ -29,6 +27,7 @@ from jounce.sheets.paperwork import PackageOffer, Paper, Paperwork, Printout
 from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
+from jounce.words.phrases import read_phrases
 
 PartCodes = Annotated[list[str] | None, typer.Option("--part", help="code of a part, or CODE=2 for two lots of it")]
 WorkHours = Annotated[
@@ -60,9 +59,7 @@ def sheet(
     shelf: Annotated[Path | None, typer.Option("--shelf", help="shelf file, for quote and order")] = None,
     part: PartCodes = None,
     work: WorkHours = None,
-    phrases: Annotated[
-        Path | None, typer.Option("--phrases", help="phrase file: the sheet in the house's words")
-    ] = None,
+    phrases: Annotated[str, typer.Option("--phrases", help=PHRASES_HELP)] = "",
     package: Packages = None,
     rules: Annotated[Path | None, typer.Option("--rules", help="hold the planned car against local rules too")] = None,
     despite: Despite = "",
@@ -75,7 +72,7 @@ def sheet(
     priced_alone = kind != _ALL and kind_of(kind).priced
     chosen = paper_of(paper)
     terms = None if shop is None else read_shop(shop)
-    words = None if phrases is None else parse_phrases(read_text(phrases), str(phrases))
+    words = read_phrases(phrases) if phrases else None
     look = Paperwork(units, chosen, terms, speaks=words, despite=despite_of(despite, by))
     case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
     opened = opened_book(book, by) if book else None

@@ -7,18 +7,17 @@ from typing import Annotated
 
 import typer
 
-from jounce.car.file.reading import read_text
 from jounce.car.file.writing import write_whole
 from jounce.case.case import case_of_file
 from jounce.checks.rules import NO_RULES, read_rules
-from jounce.cli.answers import UNITS_HELP
+from jounce.cli.answers import PHRASES_HELP, UNITS_HELP
 from jounce.conventions.errors import InputError, at
-from jounce.job.phrases import parse_phrases
 from jounce.quote.shop import read_shop
 from jounce.sheets.notice import despite_of
 from jounce.sheets.paperwork import Paperwork
 from jounce.web.take_away.content import TakeAwayWish
 from jounce.web.take_away.file import take_away as made
+from jounce.words.phrases import read_phrases
 
 
 def take_away(
@@ -27,7 +26,7 @@ def take_away(
     title: Annotated[str, typer.Option("--title", help="what stands over it; the car's name when left out")] = "",
     units: Annotated[str, typer.Option("--units", help=UNITS_HELP)] = "metric",
     shop: Annotated[Path | None, typer.Option("--shop", help="shop file: the letterhead")] = None,
-    phrases: Annotated[Path | None, typer.Option("--phrases", help="phrase file: in the house's words")] = None,
+    phrases: Annotated[str, typer.Option("--phrases", help=PHRASES_HELP)] = "",
     rules: Annotated[Path | None, typer.Option("--rules", help="hold the planned car against local rules too")] = None,
     despite: Annotated[
         str, typer.Option("--despite", help="why it is made although a check fails on which lives depend")
@@ -36,7 +35,7 @@ def take_away(
 ) -> None:
     """Write a job as one file for its customer: the picture before and after, seven numbers, what was done, cautions."""
     terms = None if shop is None else read_shop(shop)
-    words = None if phrases is None else parse_phrases(read_text(phrases), str(phrases))
+    words = read_phrases(phrases) if phrases else None
     look = Paperwork(units, "a4", terms, speaks=words, despite=despite_of(despite, by))
     case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
     with at(str(file)):

@@ -21,11 +21,15 @@ Paper = Literal["a4", "us-letter"]
 
 
 class Speaks(Protocol):
-    """Says a text of the program in other words, see `jounce.job.phrases.Phrases`."""
+    """Says a text of the program in other words, see `jounce.words.phrases.Phrases`."""
 
     @property
     def language(self) -> str:
         """Code of the language."""
+
+    @property
+    def decimal(self) -> str:
+        """Decimal sign of numbers."""
 
     def said(self, text: str) -> str:
         """A text in those words."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import re
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from html import escape, unescape
 from importlib.resources import files
 
-from jounce.job.phrases import Phrases, phrase_of
+from jounce.web.script_words import script_texts
+from jounce.words.phrases import Phrases, phrase_of
 
 __all__ = ["Heard", "Listening", "phrase_file", "program_phrases", "spoken", "unspoken"]
 
@@ -59,26 +60,31 @@ class Listening:
         """Code of the language."""
         return self._house.language
 
+    @property
+    def decimal(self) -> str:
+        """Decimal sign of numbers."""
+        return self._house.decimal
+
     def said(self, text: str) -> str:
         """A text in the house's words."""
-        phrase = phrase_of(text)[0]
-        if _LETTERS.search(phrase) and not self._house.knows(phrase):
-            self._heard.add({phrase})
+        self._heard.add(self._house.missing(text))
         return self._house.said(text)
 
 
-def phrase_file(house: Phrases | None, heard: set[str]) -> str:
+def phrase_file(house: Phrases | None, texts: Iterable[str]) -> str:
     """The house's words as a file to go on with: what is said already, then every text that has no words yet, empty.
 
     Args:
         house: the words so far
-        heard: phrases that pages said
+        texts: the program's texts
     """
     there = {} if house is None else dict(house.phrases)
-    missing = sorted({*program_phrases(), *heard} - {" ".join(text.split()) for text in there}, key=str.casefold)
+    lacking = {*texts} - {" ".join(text.split()) for text in there}
+    missing = sorted((text for text in lacking if house is None or not house.knows(text)), key=str.casefold)
     head = {"language": "en" if house is None else house.language, "decimal": "." if house is None else house.decimal}
     lines = [f"{key} = {_toml(value)}" for key, value in head.items()]
-    lines += ["", "# The program's text = the house's text; an empty one stays the program's. {0}, {1} are numbers."]
+    lines += ["", "# The program's text = the house's text; an empty one stays the program's. {0}, {1} are numbers,"]
+    lines += ["# {a}, {b} any words: one line for a whole family of texts."]
     lines += ["[phrases]", *(f"{_toml(text)} = {_toml(said)}" for text, said in there.items())]
     lines += [f'{_toml(text)} = ""' for text in missing]
     return "\n".join(lines) + "\n"
@@ -116,28 +122,28 @@ def unspoken(page: str, phrases: Phrases) -> set[str]:
         page: HTML as the program says it
         phrases: the house's words
     """
-    return {phrase for phrase in _phrases_of(page) if not phrases.knows(phrase)}
+    return {lacking for text in _texts_of(page) for lacking in phrases.missing(text)}
 
 
 def program_phrases() -> list[str]:
-    """The texts that stand in the pages' templates, by alphabet; texts made of results are not among them."""
-    found: set[str] = set()
+    """The texts of the pages' templates and scripts, by alphabet; texts made of results are not among them."""
+    found = set(script_texts())
     for file in files("jounce.web").joinpath("templates").iterdir():
         if file.name.endswith(".html"):
             text = _JINJA.sub("\x00", file.read_text("utf-8"))
-            found |= {phrase for phrase in _phrases_of(text) if "\x00" not in phrase}
+            found |= {phrase_of(said)[0] for said in _texts_of(text) if "\x00" not in said}
     return sorted(found, key=str.casefold)
 
 
-def _phrases_of(page: str) -> Iterator[str]:
+def _texts_of(page: str) -> Iterator[str]:
     for found in _PIECES.finditer(page):
         if found[1] is not None:
             continue
         texts = [name[2] for name in _NAMES.finditer(found[0])] if found[0].startswith("<") else [found[0]]
         for text in texts:
-            phrase = phrase_of(unescape(text))[0]
-            if _LETTERS.search(phrase):
-                yield phrase
+            said = unescape(text)
+            if _LETTERS.search(phrase_of(said)[0]):
+                yield said
 
 
 def _around(text: str, phrases: Phrases) -> str:

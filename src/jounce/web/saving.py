@@ -16,12 +16,12 @@ from jounce.conventions.errors import JounceError
 from jounce.conventions.typed import whole
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
-from jounce.job.phrases import parse_phrases
 from jounce.quote.kept import parse_quote
 from jounce.quote.progress import parse_progress
 from jounce.quote.shop import parse_shop
 from jounce.web.request import Ask, onward, page
 from jounce.web.undo import mark
+from jounce.words.phrases import parse_phrases
 
 __all__ = ["Since", "Taken", "keep", "number_of", "onward_saved", "read_whole", "since_opened", "taken_page"]
 

@@ -9,11 +9,11 @@ from jounce.book.outcomes import promises_found
 from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError, JounceError
-from jounce.job.phrases import Phrases, parse_phrases
 from jounce.ledger.account import corrections
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.case_cache import case_of
 from jounce.web.request import Ask, Paper, Preferences
+from jounce.words.phrases import Phrases, parse_phrases
 
 __all__ = [
     "held_case",

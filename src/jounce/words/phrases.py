@@ -1,0 +1,190 @@
+"""The house's own words: a text of the program on the left, what the shop says instead on the right.
+
+Numbers within a text are places: ``"It will stand {0} mm lower"``; so one line serves every car. Words may be places
+too: ``"{a} arch: up"`` serves the front arch and the rear one; what stands there is said by other lines, or stays.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import Literal
+
+from pydantic import Field, field_validator
+
+from jounce.car.file.fields import refuse
+from jounce.car.file.reading import parse_document, read_text
+from jounce.car.file.section import Section
+from jounce.conventions.errors import InputError
+from jounce.words.family import NUMBER, PLACE, Family, families_of, filled
+from jounce.words.shipped import LANGUAGES, shipped_lines
+
+__all__ = ["Phrases", "language_phrases", "parse_phrases", "phrase_of", "read_phrases"]
+
+_NUMBER = re.compile(NUMBER)
+_DECIMAL: dict[str, Literal[".", ","]] = {"de": ","}
+_MOST = 20_000
+"""Texts that are remembered with what is said instead: results with ever other names must not fill the memory."""
+
+
+class Phrases(Section):
+    """Texts in the language of the house."""
+
+    language: str = Field(pattern=r"^[a-z]{2,3}(-[A-Z]{2})?$", description="code of the language (ISO 639): de, pt-BR")
+    decimal: Literal[".", ","] = Field(default=".", description="decimal sign of numbers that are shown")
+    phrases: dict[str, str] = Field(default_factory=dict, description="the program's text = the house's text")
+
+    @field_validator("phrases")
+    @classmethod
+    def _places_agree(cls, phrases: dict[str, str]) -> dict[str, str]:
+        """A text that loses a number, or asks for one that is not there, would tell something else."""
+        for text, said in phrases.items():
+            wanted, given = (sorted(PLACE.findall(one)) for one in (text, said))
+            if said.strip() and wanted != given:
+                refuse(
+                    InputError(
+                        f'The places of "{text}" do not come back once each',
+                        found=said,
+                        allowed=" ".join(f"{{{n}}}" for n in wanted) or "no number",
+                        todo="Write each place of a number or a word, {0} or {a} for the first, exactly once.",
+                    )
+                )
+            if wanted and not re.search(r"[^\s.,:;()]", PLACE.sub("", text)):
+                refuse(
+                    InputError(
+                        f'The line "{text}" says nothing itself',
+                        allowed="a text with words of its own between the places",
+                        todo="Take the line out, or write a longer text.",
+                    )
+                )
+        return phrases
+
+    def said(self, text: str) -> str:
+        """A text in the house's words; one that has no line stays, with the house's decimal sign.
+
+        Args:
+            text: as the program says it
+        """
+        known = self._remembered.get(text)
+        if known is None:
+            known = self._put(" ".join(text.split()))
+            if len(self._remembered) < _MOST:
+                self._remembered[text] = known
+        return known
+
+    def missing(self, text: str) -> set[str]:
+        """The texts, their numbers taken out, for which there is no line: the text itself, or words at its places.
+
+        Args:
+            text: as the program says it, or from `phrase_of`
+        """
+        phrase = " ".join(text.split()) if "{0}" in text else phrase_of(text)[0]
+        if phrase in self._lines:
+            return set()
+        words = self._of_family(" ".join(text.split()))
+        if words is None:
+            return {phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set()
+        return {lacking for place, word in words[1].items() if not place.isdigit() for lacking in self.missing(word)}
+
+    def knows(self, phrase: str) -> bool:
+        """Whether all of a text is said in other words.
+
+        Args:
+            phrase: from `phrase_of`
+        """
+        return not self.missing(phrase)
+
+    def _put(self, text: str) -> str:
+        phrase, numbers = (text, []) if "{0}" in text else phrase_of(text)
+        places = {str(n): number.replace(".", self.decimal) for n, number in enumerate(numbers)}
+        if phrase in self._lines:
+            return filled(self._lines[phrase], places)
+        found = self._of_family(text)
+        if found is None:
+            return filled(phrase, places)
+        family, words = found
+        return filled(
+            family.said,
+            {
+                place: word.replace(".", self.decimal) if place.isdigit() else self.said(word)
+                for place, word in words.items()
+            },
+        )
+
+    def _of_family(self, text: str) -> tuple[Family, Mapping[str, str]] | None:
+        """The family that a text belongs to, and what stands at its places."""
+        for family in self._families:
+            places = family.places_in(text)
+            if places is not None:
+                return family, places
+        return None
+
+    @cached_property
+    def _lines(self) -> dict[str, str]:
+        """All lines; the house's own go before those of the language that the program comes with."""
+        own = {" ".join(text.split()): said for text, said in self.phrases.items() if said.strip()}
+        return {**shipped_lines(self.language), **own}
+
+    @cached_property
+    def _families(self) -> tuple[Family, ...]:
+        return families_of(self._lines)
+
+    @cached_property
+    def _remembered(self) -> dict[str, str]:
+        return {}
+
+
+def phrase_of(text: str) -> tuple[str, list[str]]:
+    """A text with places for its numbers, white space told once, and the numbers.
+
+    Args:
+        text: as the program says it
+
+    >>> phrase_of("It will stand 35.0 mm lower in front and −2 mm behind.")
+    ('It will stand {0} mm lower in front and {1} mm behind.', ['35.0', '−2'])
+    """
+    numbers: list[str] = []
+
+    def place(found: re.Match[str]) -> str:
+        numbers.append(found[0])
+        return f"{{{len(numbers) - 1}}}"
+
+    return _NUMBER.sub(place, " ".join(text.split())), numbers
+
+
+def parse_phrases(text: str, name: str) -> Phrases:
+    """Read the text of a phrase file.
+
+    Args:
+        text: TOML
+        name: name of the file, for messages
+
+    Raises:
+        InputError: the text is no TOML
+        InputProblems: all that is wrong with its content
+    """
+    return parse_document(text, name, Phrases)
+
+
+def language_phrases(code: str) -> Phrases:
+    """A language that the program comes with.
+
+    Args:
+        code: one of `LANGUAGES`
+    """
+    return Phrases(language=code, decimal=_DECIMAL[code])
+
+
+def read_phrases(named: str) -> Phrases:
+    """Read a phrase file, or take a language that the program comes with.
+
+    Args:
+        named: path of the file, or the code of the language
+
+    Raises:
+        InputError: the file cannot be read or is no TOML
+        InputProblems: all that is wrong with its content
+    """
+    return language_phrases(named) if named in LANGUAGES else parse_phrases(read_text(Path(named)), named)
