@@ -66,6 +66,7 @@ from jounce.web.pages import (
 )
 from jounce.web.request import Ask, Handler, desk_of, page
 from jounce.web.saving import Taken, taken_page
+from jounce.web.script_words import script_words
 from jounce.web.security.guard import SESSION, Guard, cookies_of
 from jounce.web.security.sessions import Sessions
 from jounce.web.sending import ONCE, Sent
@@ -169,6 +170,7 @@ _STATIC = {
     "mark.svg": "image/svg+xml",
     "style.css": "text/css",
     "pages.js": "text/javascript",
+    "words.js": "text/javascript",
     "bay.js": "text/javascript",
     "drafts.js": "text/javascript",
     "picture.js": "text/javascript",
@@ -268,7 +270,7 @@ def _spoken_answer(handler: Handler, ask: Ask, method: str) -> Response:
     if house is not None:
         text = bytes(answer.body).decode()
         ask.heard.add(unspoken(text, house))
-        answer.body = spoken(text, house).encode()
+        answer.body = spoken(text, house).replace("</body>", f"{script_words(house)}\n</body>", 1).encode()
         answer.headers["content-length"] = str(len(answer.body))
     return answer
 

@@ -15,7 +15,8 @@ from jounce.web.picture.motions import MOTIONS, ShownCar
 from jounce.web.picture.pivot_names import Place, pivot_keys, pivot_names
 from jounce.web.picture.standing import shown_as_found, shown_as_planned
 from jounce.web.request import Ask, find
-from jounce.web.shop_settings import held_case
+from jounce.web.script_words import words_of_data
+from jounce.web.shop_settings import held_case, house_phrases
 
 __all__ = ["of_car", "of_job"]
 
@@ -37,7 +38,9 @@ def of_job(ask: Ask) -> Response:
 def _answered(ask: Ask, car: Entry, cars: Sequence[ShownCar], names: Mapping[Place, str]) -> Response:
     motion = ask.query.get("motion")
     if motion is None:
-        return JSONResponse(frames(cars, names, ask.desk.units) | {"fields": _fields(car)})
+        data = frames(cars, names, ask.desk.units) | {"fields": _fields(car)}
+        house = house_phrases(ask.book)
+        return JSONResponse(data if house is None else data | {"words": words_of_data(data, house)})
     if motion not in MOTIONS:
         raise InputError(
             "There is no such motion", found=motion[:40], allowed=", ".join(MOTIONS), todo="Ask for one of them."

@@ -1,5 +1,5 @@
 // The bay's page: ticks stay on this device for this version of the job, and the screen stays on when asked.
-"use strict";
+import { in_words } from "./words.js";
 
 const bay = document.querySelector("[data-bay]");
 const key = `bay-${bay.dataset.bay}`;
@@ -10,12 +10,12 @@ let ticked = new Set();
 try {
   ticked = new Set(JSON.parse(localStorage.getItem(key) ?? "[]"));
 } catch {
-  told.textContent = "This browser keeps no ticks.";
+  told.textContent = in_words("This browser keeps no ticks.");
 }
 
 function shown() {
   const settings = boxes.filter((box) => !box.closest("tr").classList.contains("reads"));
-  told.textContent = `${settings.filter((box) => box.checked).length} of ${settings.length} set`;
+  told.textContent = in_words("{0} of {1} set", settings.filter((box) => box.checked).length, settings.length);
 }
 
 for (const box of boxes) {
@@ -27,14 +27,14 @@ for (const box of boxes) {
       localStorage.setItem(key, JSON.stringify([...ticked]));
       shown();
     } catch {
-      told.textContent = "This browser keeps no ticks.";
+      told.textContent = in_words("This browser keeps no ticks.");
     }
   });
 }
 shown();
 
 bay.querySelector(".afresh").addEventListener("click", () => {
-  if (!confirm("Clear every tick of this job?")) return;
+  if (!confirm(in_words("Clear every tick of this job?"))) return;
   ticked.clear();
   for (const box of boxes) box.checked = false;
   localStorage.removeItem(key);
@@ -52,7 +52,7 @@ if (navigator.wakeLock) {
       awake.setAttribute("aria-pressed", "true");
     } catch {
       awake.setAttribute("aria-pressed", "false");
-      told.textContent = "This device does not let the page keep the screen on.";
+      told.textContent = in_words("This device does not let the page keep the screen on.");
     }
   };
   awake.addEventListener("click", async () => {

@@ -1,5 +1,5 @@
 // Charts: a cursor that reads out every line, zoom, and saving. The server has drawn them; without this they stand still.
-"use strict";
+import { in_words } from "./words.js";
 
 // As the server draws them: as found round, as planned and jobs beside each other square.
 const LOOKS = [["#0072B2", "7 4"], ["#D55E00", ""], ["#009E73", "14 4"], ["#CC79A7", "2.5 3"], ["#000000", "12 3 2.5 3"]];
@@ -104,16 +104,16 @@ class Chart {
       made.addEventListener("click", act);
       return made;
     };
-    this.out = button("−", "Zoom out", () => this.zoom(1 / STEP));
-    this.all = button("Whole", "Show the whole chart", () => this.reset());
+    this.out = button("−", in_words("Zoom out"), () => this.zoom(1 / STEP));
+    this.all = button(in_words("Whole"), in_words("Show the whole chart"), () => this.reset());
     tools.append(
-      button("+", "Zoom in", () => this.zoom(STEP)),
+      button("+", in_words("Zoom in"), () => this.zoom(STEP)),
       this.out,
       this.all,
     );
     const save = placed("details", { class: "save" });
-    save.append(placed("summary", { "aria-label": `Save: ${name}` }, "Save"));
-    for (const kind of ["PNG", "SVG", "CSV"]) save.append(button(kind, `Save as ${kind}`, () => this.save(kind)));
+    save.append(placed("summary", { "aria-label": `${in_words("Save")}: ${name}` }, in_words("Save")));
+    for (const kind of ["PNG", "SVG", "CSV"]) save.append(button(kind, in_words("Save as {0}", kind), () => this.save(kind)));
     tools.append(save);
     this.figure.append(this.read, tools);
     this.place(this.nearest((this.whole[0] + this.whole[1]) / 2), false);

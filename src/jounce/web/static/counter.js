@@ -1,6 +1,6 @@
 // The counter: the slider and its number go together, and what stands against going lower is fetched for the chosen car.
 // The page works without: the number is typed, and a link leads to how low the car can go.
-"use strict";
+import { in_words } from "./words.js";
 
 const slider = document.getElementById("slider");
 const lower = document.getElementById("lower");
@@ -18,9 +18,9 @@ look();
 async function look() {
   if (!car.value) return;
   const asked = car.value;
-  low.textContent = "Looking how low it can go …";
+  low.textContent = in_words("Looking how low it can go …");
   const answer = await fetch(`/cars/${encodeURIComponent(asked)}/how-low?part=1`).catch(() => null);
   if (car.value !== asked) return;
   if (answer && answer.ok) low.innerHTML = await answer.text(); // written by our own server, every text in it escaped
-  else low.textContent = "How low it can go is not known now.";
+  else low.textContent = in_words("How low it can go is not known now.");
 }

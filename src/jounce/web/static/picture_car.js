@@ -7,12 +7,14 @@ import { Solids } from "./picture_solid.js";
 import { VIEWS, View, standing, stood } from "./picture_space.js";
 import { CLOSER, Touched } from "./picture_touch.js";
 import { made } from "./picture_words.js";
+import { in_words, learnt } from "./words.js";
 
 export class Picture extends Touched {
   constructor(place, data) {
     super();
     this.place = place;
     this.data = data;
+    learnt(data.words);
     this.motion = "travel";
     [this.turn, this.tilt] = VIEWS["3-D"];
     this.chosen = null;
@@ -37,20 +39,20 @@ export class Picture extends Touched {
   }
 
   build() {
-    const views = made("div", { class: "bar", role: "group", "aria-label": "View" });
+    const views = made("div", { class: "bar", role: "group", "aria-label": in_words("View") });
     for (const view of Object.keys(VIEWS)) {
       const button = made("button", { type: "button", class: "plain", "aria-pressed": view === "3-D" }, view);
       button.addEventListener("click", () => this.look(view));
       views.append(button);
     }
-    for (const [sign, name, by] of [["+", "Nearer", CLOSER], ["−", "Further", 1 / CLOSER]]) {
+    for (const [sign, name, by] of [["+", in_words("Nearer"), CLOSER], ["−", in_words("Further"), 1 / CLOSER]]) {
       const button = made("button", { type: "button", class: "plain", "aria-label": name, title: name }, sign);
       button.addEventListener("click", () => this.nearer(by));
       views.append(button);
     }
     this.views = views;
     this.canvas = made("canvas", { tabindex: "0", role: "img" });
-    for (const [name, label] of [["centres", "Roll centres"], ["points", "Joints"]]) {
+    for (const [name, label] of [["centres", in_words("Roll centres")], ["points", in_words("Joints")]]) {
       if (this.data.plain && name === "points") continue;
       const button = made("button", { type: "button", class: "plain", "aria-pressed": "false" }, label);
       button.addEventListener("click", () => {
@@ -60,21 +62,22 @@ export class Picture extends Touched {
       });
       views.append(button);
     }
-    const keys = `Arrow keys turn it, plus and minus bring it nearer, 0 shows it whole; its numbers stand ${this.data.plain ? "below" : "in the table below"}.`;
-    this.canvas.setAttribute("aria-label", `The car's running gear, both axles. ${keys}`);
+    const numbers = this.data.plain ? in_words("Its numbers stand below.") : in_words("Its numbers stand in the table below.");
+    const keys = in_words("Arrow keys turn it, plus and minus bring it nearer, the key of zero shows it whole.");
+    this.canvas.setAttribute("aria-label", `${in_words("The car's running gear, both axles.")} ${keys} ${numbers}`);
     this.pen = this.canvas.getContext("2d");
-    this.said = made("p", { class: "pivot", "aria-live": "polite" }, this.data.plain ? "Press on a part to see what it is." : "Press on a part to see what it is, on a joint to see where it is.");
-    this.field = made("a", { class: "button plain", hidden: "" }, "Change where it is");
-    const motions = made("div", { class: "bar", role: "group", "aria-label": "Motion" });
+    this.said = made("p", { class: "pivot", "aria-live": "polite" }, this.data.plain ? in_words("Press on a part to see what it is.") : in_words("Press on a part to see what it is, on a joint to see where it is."));
+    this.field = made("a", { class: "button plain", hidden: "" }, in_words("Change where it is"));
+    const motions = made("div", { class: "bar", role: "group", "aria-label": in_words("Motion") });
     for (const name of Object.keys(this.data.motions)) {
-      const button = made("button", { type: "button", class: "plain", "data-motion": name }, name);
+      const button = made("button", { type: "button", class: "plain", "data-motion": name }, in_words(name));
       button.addEventListener("click", () => this.choose(name));
       motions.append(button);
     }
     this.motions = motions;
-    const shows = made("div", { class: "bar", role: "group", "aria-label": "Show me" });
+    const shows = made("div", { class: "bar", role: "group", "aria-label": in_words("Show me") });
     for (const play of plays(this)) {
-      const button = made("button", { type: "button", "data-play": play.name }, `Show me: ${play.name.toLowerCase()}`);
+      const button = made("button", { type: "button", "data-play": play.name }, play.asks());
       button.addEventListener("click", () => this.show(play));
       shows.append(button);
     }
@@ -83,7 +86,7 @@ export class Picture extends Touched {
     this.output = made("output", { for: "drag" });
     this.range = made("input", { type: "range", id: "drag", min: "0", step: "1" });
     this.range.addEventListener("input", () => this.moved());
-    this.player = made("button", { type: "button", class: "plain", hidden: "" }, "Play");
+    this.player = made("button", { type: "button", class: "plain", hidden: "" }, in_words("Play"));
     this.player.addEventListener("click", () => this.play());
     drag.append(this.label, this.output, this.range, this.player);
     this.note = made("p", { class: "quiet", "aria-live": "polite" });
@@ -104,10 +107,10 @@ export class Picture extends Touched {
     this.motion = name;
     this.player.hidden = !motion.road;
     this.at = motion.start;
-    this.note.textContent = motion.note;
+    this.note.textContent = in_words(motion.note);
     this.rows.forEach((line, row) => (line.hidden = !this.reads(name, row)));
     for (const button of this.motions.children) button.setAttribute("aria-pressed", String(button.dataset.motion === name));
-    this.label.textContent = motion.label;
+    this.label.textContent = in_words(motion.label);
     this.range.max = String(motion.values.length - 1);
     this.range.value = String(motion.start);
     if (tell) this.moved();
@@ -118,7 +121,7 @@ export class Picture extends Touched {
     if (this.playing) return this.stop();
     const { values } = this.data.motions[this.motion];
     const run = (this.playing = { begun: performance.now() });
-    this.player.textContent = "Stop";
+    this.player.textContent = in_words("Stop");
     const step = () => {
       if (this.playing !== run) return;
       const time = values[0] + (performance.now() - run.begun) / 1000;
@@ -132,7 +135,7 @@ export class Picture extends Touched {
 
   stop() {
     this.playing = null;
-    this.player.textContent = "Play";
+    this.player.textContent = in_words("Play");
   }
 
   async show(play) {
@@ -405,9 +408,9 @@ export class Picture extends Touched {
       const [row] = this.frame(axle);
       if (k < 0 || !row) continue;
       const shown = [0, 1, 2].map((j) => (row[3 * k + j] * this.data.perTenth).toFixed(this.data.decimals));
-      told.push(`${state.title} ${shown.join(" / ")}`);
+      told.push(`${in_words(state.title)} ${shown.join(" / ")}`);
     }
-    this.say(`${this.chosen.name}: forward / left / up in the car, ${this.data.unit}: ${told.join("; ")}`, this.data.fields[this.chosen.name]);
+    this.say(in_words("{0}: forward / left / up in the car, {1}: {2}", in_words(this.chosen.name), this.data.unit, told.join("; ")), this.data.fields[this.chosen.name]);
   }
 
   say(text, address) {

@@ -3,6 +3,7 @@
 import { MovingPicture } from "./picture_gif.js";
 import { written } from "./picture_svg.js";
 import { made } from "./picture_words.js";
+import { in_words } from "./words.js";
 
 const LINE = 56; // height of the line below the picture [px]
 const CLIP_WIDE = 640; // [px]
@@ -11,14 +12,14 @@ const CLIP_STAYS = 6; // [hundredths of a second]
 
 export function savings(picture) {
   const box = made("details", { class: "saving" });
-  const label = made("label", { for: "caption" }, "A line below it");
+  const label = made("label", { for: "caption" }, in_words("A line below it"));
   const caption = made("input", { id: "caption", maxlength: "90", autocomplete: "off" });
   const bar = made("div", { class: "bar" });
   const said = made("p", { class: "quiet", "aria-live": "polite" });
   const kinds = [
-    ["Save as PNG", () => saved_flat(picture, caption.value.trim())],
-    ["Save as SVG", () => handed(new Blob([written(picture, caption.value.trim(), LINE)], { type: "image/svg+xml" }), "picture.svg")],
-    ["Save the motion as a clip (GIF)", () => saved_moving(picture, caption.value.trim(), said)],
+    [in_words("Save as PNG"), () => saved_flat(picture, caption.value.trim())],
+    [in_words("Save as SVG"), () => handed(new Blob([written(picture, caption.value.trim(), LINE)], { type: "image/svg+xml" }), "picture.svg")],
+    [in_words("Save the motion as a clip (GIF)"), () => saved_moving(picture, caption.value.trim(), said)],
   ];
   for (const [name, act] of kinds) {
     const button = made("button", { type: "button", class: "plain" }, name);
@@ -29,7 +30,7 @@ export function savings(picture) {
     });
     bar.append(button);
   }
-  box.append(made("summary", {}, "This view as a picture file or a clip"), label, caption, bar, said);
+  box.append(made("summary", {}, in_words("This view as a picture file or a clip")), label, caption, bar, said);
   return box;
 }
 
@@ -80,7 +81,7 @@ async function saved_moving(picture, caption, said) {
     const pen = sheet(picture, caption, fine);
     const { width, height } = pen.canvas;
     frames.push(pen.getImageData(0, 0, width, height));
-    said.textContent = `Picture ${k + 1} of ${CLIP_FRAMES} is drawn.`;
+    said.textContent = in_words("Picture {0} of {1} is drawn.", k + 1, CLIP_FRAMES);
     await new Promise((done) => setTimeout(done));
   }
   picture.at = was;
@@ -91,7 +92,7 @@ async function saved_moving(picture, caption, said) {
     clip.add(frame.data, CLIP_STAYS);
     await new Promise((done) => setTimeout(done));
   }
-  said.textContent = "The clip is saved: it begins anew by itself, on any phone.";
+  said.textContent = in_words("The clip is saved: it begins anew by itself, on any phone.");
   handed(clip.blob(), "motion.gif");
 }
 

@@ -1,5 +1,7 @@
 // "Show me": short plays of what is asked most. Each picks a motion and a view, and says while it runs what is seen.
 
+import { in_words } from "./words.js";
+
 const ROUND = (share) => 0.5 - 0.5 * Math.cos(2 * Math.PI * share); // there and back
 const THERE = (share) => 0.5 - 0.5 * Math.cos(Math.PI * Math.min(1, share * 1.35)); // there, and a while to look
 
@@ -7,49 +9,54 @@ const THERE = (share) => 0.5 - 0.5 * Math.cos(Math.PI * Math.min(1, share * 1.35
 const PLAYS = [
   {
     name: "Lowering",
+    asks: () => in_words("Show me: lowering"),
     motion: "travel",
     view: "3-D",
     fits: (picture) => picture.planned && picture.planned.sunk > 20,
     from: (picture) => -picture.length(picture.planned.sunk),
     to: () => 0,
     ghostStays: true,
-    says: (picture) => `The wheels stay on the road and the body comes down ${picture.told(picture.planned.sunk)}. Dashed: as found.`,
+    says: (picture) => in_words("The wheels stay on the road and the body comes down {0}. Dashed: as found.", picture.told(picture.planned.sunk)),
   },
   {
     name: "A bump under one wheel",
+    asks: () => in_words("Show me: a bump under one wheel"),
     motion: "front bump",
     view: "3-D",
     from: () => 0,
     to: () => null,
     way: ROUND,
-    says: () => "One wheel runs over a bump: spring and damper shorten, the anti-roll bar twists, the others stay.",
+    says: () => in_words("One wheel runs over a bump: spring and damper shorten, the anti-roll bar twists, the others stay."),
   },
   {
     name: "A corner",
+    asks: () => in_words("Show me: a corner"),
     motion: "corner",
     view: "rear",
     from: () => 0,
     to: () => null,
-    says: (picture) => `A left turn: the body leans to the right. ${picture.inside()}`,
+    says: (picture) => in_words("A left turn: the body leans to the right. {0}", picture.inside()),
   },
   {
     name: "What stiffer does",
+    asks: () => in_words("Show me: what stiffer does"),
     motion: "corner",
     view: "rear",
     fits: (picture) => picture.planned,
     from: () => 0,
     to: () => 0.6,
-    says: (picture) => `The same corner: ${picture.leans()}`,
+    says: (picture) => in_words("The same corner: {0}", picture.leans()),
   },
   {
     name: "Why the axle moves sideways",
+    asks: () => in_words("Show me: why the axle moves sideways"),
     motion: "travel",
     view: "rear",
     fits: (picture) => picture.shifts(),
     from: () => null,
     to: () => null,
     way: (share) => 0.5 + 0.5 * Math.sin(2 * Math.PI * share),
-    says: (picture) => `The rod swings about its end on the body, in an arc: it takes the axle with it. ${picture.shifted()}`,
+    says: (picture) => in_words("The rod swings about its end on the body, in an arc: it takes the axle with it. {0}", picture.shifted()),
   },
 ];
 

@@ -1,6 +1,7 @@
 // Hand, wheel and keyboard on the canvas: turn, come nearer, ask what is there.
 import { Along } from "./picture_along.js";
 import { VIEWS } from "./picture_space.js";
+import { in_words } from "./words.js";
 
 const NEAR = 12; // how close to a pivot a finger has to come [px]
 export const CLOSER = 1.25;
@@ -28,7 +29,7 @@ export class Touched extends Along {
     } else if (this.faces.order) {
       const part = this.faces.under(x, y);
       if (part) {
-        this.chosen = { part: `${part.name}${part.changed ? ": the job exchanges it" : ""}` };
+        this.chosen = { part: part.changed ? in_words("{0}: the job exchanges it", in_words(part.name)) : in_words(part.name) };
         this.said.dataset.name = part.name;
       }
     }

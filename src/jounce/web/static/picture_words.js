@@ -1,4 +1,6 @@
 // What stands beside the picture: the table of its numbers, its key, and what a play says.
+import { in_words } from "./words.js";
+
 export function made(name, attributes = {}, text = "") {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
@@ -17,28 +19,28 @@ const READ_EVERY = 50; // [ms]
 export class Told {
   key() {
     const line = made("p", { class: "legend" });
-    const told = ["Solid: " + this.solid.title + "."];
-    if (this.planned) told.push("Dashed: as found.", "Orange: parts that the job exchanges.");
-    told.push("Between the wheel arches the body is drawn for the eye; it was not measured.");
+    const told = [in_words("Solid: {0}.", in_words(this.solid.title))];
+    if (this.planned) told.push(in_words("Dashed: as found."), in_words("Orange: parts that the job exchanges."));
+    told.push(in_words("Between the wheel arches the body is drawn for the eye; it was not measured."));
     line.textContent = told.join(" ");
     return line;
   }
 
   table() {
-    const box = made("div", { class: "wide", role: "region", "aria-label": "Numbers at this place", tabindex: "0" });
+    const box = made("div", { class: "wide", role: "region", "aria-label": in_words("Numbers at this place"), tabindex: "0" });
     const table = made("table");
     const head = made("tr");
-    head.append(made("th", { scope: "col" }, "here"));
+    head.append(made("th", { scope: "col" }, in_words("here")));
     const axles = this.data.states[0].axles;
     for (const axle of axles)
-      for (const state of this.data.states) head.append(made("th", { scope: "col" }, `${axle.name} ${state.title}`));
+      for (const state of this.data.states) head.append(made("th", { scope: "col" }, `${in_words(axle.name)} ${in_words(state.title)}`));
     const top = made("thead");
     top.append(head);
     const body = made("tbody");
     this.data.read.forEach((quantity, row) => {
       const line = made("tr");
       this.rows.push(line);
-      line.append(made("th", { scope: "row" }, `${quantity.name}, ${quantity.unit}`));
+      line.append(made("th", { scope: "row" }, `${in_words(quantity.name)}, ${quantity.unit}`));
       axles.forEach((_, axle) =>
         this.data.states.forEach((_, state) => {
           const cell = made("td", {}, "–");
@@ -104,7 +106,10 @@ export class Told {
       if (!read || read[row] === null) return "";
       const load = read[row];
       const lifted = load < 0.005 * (load + read[row + 1]); // of both wheels of the axle
-      return lifted ? `The inside ${axle.name} wheel is off the road.` : `The inside ${axle.name} wheel carries ${told(load, this.data.read[row].decimals)} ${this.data.read[row].unit}.`;
+      const front = axle.name === "front";
+      if (lifted) return front ? in_words("The inside front wheel is off the road.") : in_words("The inside rear wheel is off the road.");
+      const carried = [told(load, this.data.read[row].decimals), this.data.read[row].unit];
+      return front ? in_words("The inside front wheel carries {0} {1}.", ...carried) : in_words("The inside rear wheel carries {0} {1}.", ...carried);
     });
     return parts.filter((text) => text).join(" ");
   }
@@ -112,7 +117,7 @@ export class Told {
   leans() {
     const parts = this.data.states.map((state) => {
       const pose = this.pose(state);
-      return pose ? `${state.title} the body leans ${told(Math.abs(pose[2]) / 1e6 * (180 / Math.PI), 1)}°` : "";
+      return pose ? in_words("{0} the body leans {1}°", in_words(state.title), told(Math.abs(pose[2]) / 1e6 * (180 / Math.PI), 1)) : "";
     });
     return `${parts.filter((text) => text).join(", ")}.`;
   }
@@ -127,7 +132,8 @@ export class Told {
     const parts = this.solid.axles.map((axle) => {
       const [, read] = this.frame(axle);
       if (!read || read[row] === null) return "";
-      return `${axle.name} axle ${told(Math.abs(read[row]), this.data.read[row].decimals)} ${this.data.read[row].unit} to the ${read[row] < 0 ? "right" : "left"}`;
+      const moved = [in_words(axle.name), told(Math.abs(read[row]), this.data.read[row].decimals), this.data.read[row].unit];
+      return read[row] < 0 ? in_words("{0} axle {1} {2} to the right", ...moved) : in_words("{0} axle {1} {2} to the left", ...moved);
     });
     return `${parts.filter((text) => text).join(", ")}.`;
   }

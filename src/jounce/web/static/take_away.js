@@ -2,6 +2,7 @@
 import { Picture } from "./picture_car.js";
 import { made } from "./picture_words.js";
 import { unpacked } from "./take_away_unpack.js";
+import { in_words } from "./words.js";
 
 const words = JSON.parse(document.getElementById("content").textContent);
 const main = document.getElementById("main");
@@ -31,7 +32,7 @@ for (const part of words.parts) {
 }
 unpacked(document.getElementById("frames").textContent).then(
   (text) => new Picture(place, JSON.parse(text)),
-  () => place.append(made("p", {}, "This browser cannot draw the picture.")),
+  () => place.append(made("p", {}, in_words("This browser cannot draw the picture."))),
 );
 
 function listed(lines) {

@@ -11,6 +11,7 @@ from typing import Any
 from jounce.case.case import Case
 from jounce.sheets.paperwork import Paperwork
 from jounce.web.picture.standing import shown_as_planned
+from jounce.web.script_words import script_words, words_of_data
 from jounce.web.take_away.content import TakeAwayWish, content
 from jounce.web.take_away.frames import packed, picture_data
 
@@ -21,7 +22,7 @@ POLICY = (
 )
 """What the file's own page may do: run what stands in it, and ask nobody for anything."""
 _SCRIPTS = (
-    *("picture_space", "picture_raster", "picture_paint", "picture_solid", "picture_marks", "picture_words"),
+    *("words", "picture_space", "picture_raster", "picture_paint", "picture_solid", "picture_marks", "picture_words"),
     *("picture_along", "picture_touch", "picture_show", "picture_gif", "picture_svg", "picture_save"),
     *("picture_car", "take_away_unpack", "take_away"),
 )
@@ -42,6 +43,7 @@ _PAGE = """<!doctype html>
 <main id="main"><noscript>This page draws itself by its own scripts: switch them on to read it.</noscript></main>
 <script type="application/json" id="content">{content}</script>
 <script type="text/plain" id="frames">{frames}</script>
+{words}
 <script>{script}</script>
 </body>
 </html>
@@ -60,11 +62,24 @@ def take_away(case: Case, look: Paperwork, asked: TakeAwayWish) -> bytes:
         InputError: a check fails on which lives depend and nobody said why the file is made all the same
     """
     told = content(case, look, asked)
-    frames = packed(picture_data(shown_as_planned(case), look.units))
+    data = picture_data(shown_as_planned(case), look.units)
+    if look.speaks is not None:
+        data["words"] = words_of_data(data, look.speaks)
+    frames = packed(data)
     page = _PAGE.format(
-        policy=POLICY, style=_own("take_away.css"), content=_safe(told), frames=frames, script=_script()
+        policy=POLICY,
+        style=_own("take_away.css"),
+        content=_safe(told),
+        frames=frames,
+        script=_script(),
+        words=_words(look),
     )
     return page.encode()
+
+
+def _words(look: Paperwork) -> str:
+    """What the scripts say, where the file speaks the house's words."""
+    return "" if look.speaks is None else script_words(look.speaks)
 
 
 def _safe(data: dict[str, Any]) -> str:
