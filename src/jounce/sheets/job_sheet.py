@@ -19,7 +19,7 @@ from jounce.sheets.figures import angle_curves, load_curves, sketch
 from jounce.sheets.index_card import index_card
 from jounce.sheets.notice import refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.paperwork import Printout, identity_of
-from jounce.sheets.printing import lead_back_of, typeset
+from jounce.sheets.printing import in_words_of, lead_back_of, typeset
 
 _ROWS = (
     "cross_weight",
@@ -51,6 +51,47 @@ _ROWS = (
 )
 
 
+_WORDS = {
+    "page": "page",
+    "of": "of",
+    "changes": "What changes (± holds 9 of 10)",
+    "alignment": "Alignment targets, at standing height",
+    "parts": "Parts",
+    "settings": "Settings, in the order of work",
+    "index": "Index card of the torsion bars",
+    "checks": "Checks",
+    "sketch": "Linkage to scale: body held still, axes ISO 8855",
+    "feel": "In a corner (± holds 9 of 10)",
+    "cautions": "Cautions",
+    "found": "as found",
+    "planned": "as planned",
+    "change": "change",
+    "left": "left",
+    "right": "right",
+    "measured": "measured",
+    "fitted": "fitted by",
+    "checked": "checked by",
+    "date": "date",
+}
+_SPOKEN = (
+    "subtitle",
+    "stop",
+    "rows",
+    "near",
+    "learned",
+    "parts",
+    "settings",
+    "sure",
+    "alignment",
+    "index",
+    "feel",
+    "checks",
+    "cautions",
+    "words",
+)
+"""Parts that are said in the house's words; names of car and job are the customer's."""
+
+
 def job_sheet(out: Printout) -> bytes:
     """The sheet as PDF.
 
@@ -61,7 +102,7 @@ def job_sheet(out: Printout) -> bytes:
         InputError: it fails what lives depend on, and nobody said why it is printed all the same
     """
     refuse_without_reason(out.judged(priced=False), out.look.despite)
-    return typeset("job_sheet.typ", _data(out))
+    return typeset("job_sheet.typ", in_words_of(out.look.speaks, _data(out), _SPOKEN))
 
 
 def _stop(out: Printout) -> dict[str, Any]:
@@ -95,7 +136,8 @@ def _data(out: Printout) -> dict[str, Any]:
         "sketch": sketch(plan, units),
         "angles": angle_curves(plan, units),
         "loads": load_curves(plan, units),
-        "checks": gathered(case.every_check, units),
+        "checks": [{"failed": row[0] == "FAIL", "cells": list(row)} for row in gathered(case.every_check, units)],
+        "words": _WORDS,
         "cautions": [*CAUTIONS, *not_measured(case.car)],
     }
 

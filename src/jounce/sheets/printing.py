@@ -26,13 +26,22 @@ def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
         **_head(out),
         "blocks": as_data(blocks),
         "words": {"cautions": "Cautions", "page": "page", "of": "of"},
-        "language": "en",
     }
-    speaks = out.look.speaks
-    if speaks is not None:
-        data |= {key: _spoken(data[key], speaks) for key in ("name", "subtitle", "blocks", "words")}
-        data["language"] = speaks.language.partition("-")[0]
-    return typeset("house.typ", data)
+    return typeset("house.typ", in_words_of(out.look.speaks, data, ("name", "subtitle", "blocks", "words")))
+
+
+def in_words_of(speaks: Speaks | None, data: dict[str, Any], parts: Sequence[str]) -> dict[str, Any]:
+    """The data of a template with some of its parts in the house's words, and their language.
+
+    Args:
+        speaks: the house's words; None for the program's own
+        data: what the template is given
+        parts: names of the parts that are said
+    """
+    if speaks is None:
+        return {**data, "language": "en"}
+    said = {part: _spoken(data[part], speaks) for part in parts}
+    return {**data, **said, "language": speaks.language.partition("-")[0]}
 
 
 _NO_TEXT = ("kind", "pictures")
