@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from itertools import groupby
 from math import isfinite
@@ -29,7 +29,7 @@ from jounce.web.case_cache import case_of, job_of
 from jounce.web.pages.job import STEPS
 from jounce.web.request import Ask, onward, page
 from jounce.web.saving import keep, onward_saved
-from jounce.web.shop_settings import held_case, rules_text, widened_by_ledger
+from jounce.web.shop_settings import held_case, house_phrases, rules_text, widened_by_ledger
 
 __all__ = ["exact", "lever_values_of", "show", "tables"]
 
@@ -100,8 +100,10 @@ def exact(ask: Ask) -> Response:
         label: _least([values.get(one.key) for one in group], Kind(kind), ask.desk.units)
         for (label, kind), group in groupby(every_figure(moved), key=lambda one: (one.label, one.kind))
     }
-    faults = [f"{fault.question} {fault.because}" for fault in verdict.faults]
-    return JSONResponse({"figures": figures, "fits": verdict.fits, "verdict": verdict.told, "faults": faults})
+    house = house_phrases(ask.book)
+    said: Callable[[str], str] = str if house is None else house.said
+    faults = [f"{said(fault.question)} {said(fault.because)}" for fault in verdict.faults]
+    return JSONResponse({"figures": figures, "fits": verdict.fits, "verdict": said(verdict.told), "faults": faults})
 
 
 def lever_values_of(levers: Sequence[Lever], given: Mapping[str, str]) -> dict[str, float]:

@@ -1,7 +1,6 @@
 // Levers of a job: numbers and picture follow from tables while the hand moves; when it rests, the exact case is asked.
-"use strict";
-
 import { judged, told } from "/static/live_table.js";
+import { in_words } from "/static/words.js";
 
 const REST = 500; // how long a hand rests before the exact case is asked [ms]
 const place = document.querySelector("[data-live]");
@@ -75,16 +74,16 @@ function judge(cell, figure, verdict) {
   const line = cell.parentElement;
   line.classList.toggle("fails", verdict === "fails");
   const ends = [
-    figure.least === null ? "" : `at least ${shown(figure.least, figure)}`,
-    figure.most === null ? "" : `at most ${shown(figure.most, figure)}`,
+    figure.least === null ? "" : in_words("at least {0}", shown(figure.least, figure)),
+    figure.most === null ? "" : in_words("at most {0}", shown(figure.most, figure)),
   ].filter(Boolean);
-  line.cells[3].textContent = verdict && `${figure.code} ${verdict}: ${ends.join(", ")}`;
+  line.cells[3].textContent = verdict && `${figure.code} ${verdict === "fails" ? in_words("fails") : in_words("passes")}: ${ends.join(", ")}`;
 }
 
 function follow() {
   const now = told(tables, values);
   rows.forEach((cell, k) => {
-    cell.textContent = now[k] === null ? "when it rests" : shown(now[k], tables.figures[k]);
+    cell.textContent = now[k] === null ? in_words("when it rests") : shown(now[k], tables.figures[k]);
     judge(cell, tables.figures[k], judged(tables.figures[k], now[k]));
   });
   tables.levers.forEach((lever, k) => {
@@ -106,7 +105,7 @@ function follow() {
 }
 
 async function rest(mine) {
-  state.textContent = "By the tables; the exact case is being worked out …";
+  state.textContent = in_words("By the tables; the exact case is being worked out …");
   const query = new URLSearchParams(tables.levers.map((lever, k) => [lever.key, values[k]]));
   const answer = await fetch(`${place.dataset.live}/exact.json?${query}`).catch(() => null);
   const isJson = answer && answer.ok && answer.headers.get("content-type").startsWith("application/json");
@@ -114,11 +113,11 @@ async function rest(mine) {
   if (mine !== asked) return; // the hand moved on
   faults.replaceChildren();
   if (!exact) {
-    state.textContent = "By the tables. The exact case cannot be told here: the car cannot be planned so, or the server is away.";
+    state.textContent = in_words("By the tables. The exact case cannot be told here: the car cannot be planned so, or the server is away.");
     return;
   }
-  rows.forEach((cell, k) => (cell.textContent = exact.figures[tables.figures[k].label] ?? "see the checks"));
-  state.textContent = `Exact, as it can be set. ${exact.verdict}`;
+  rows.forEach((cell, k) => (cell.textContent = exact.figures[tables.figures[k].label] ?? in_words("see the checks")));
+  state.textContent = `${in_words("Exact, as it can be set.")} ${exact.verdict}`;
   place.dataset.state = "exact";
   for (const fault of exact.faults) {
     const item = document.createElement("li");

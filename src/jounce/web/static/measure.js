@@ -1,7 +1,7 @@
 // The mark that a field asks for stands out in the drawings beside it while it is typed in.
 // On a phone: keyboards for numbers have no sign, so that every field of a reading has one beside it; and what nobody knows is
 // left open with a word, and the next field comes.
-"use strict";
+import { in_words } from "/static/words.js";
 
 const form = document.querySelector("form.measures");
 const touched = matchMedia("(pointer: coarse)").matches;
@@ -18,7 +18,7 @@ for (const field of touched ? form.querySelectorAll(".take > div:not(.band) > in
   const named = document.getElementById(field.getAttribute("aria-labelledby").split(" ")[0]).textContent;
   field.parentElement.classList.add("signed");
   field.after(
-    button("±", `Other sign, ${named}`, () => {
+    button("±", in_words("Other sign, {0}", named), () => {
       const typed = field.value.trim();
       field.value = /^[-−]/.test(typed) ? typed.slice(1) : `-${typed}`;
       field.dispatchEvent(new Event("input", { bubbles: true }));
@@ -33,7 +33,7 @@ for (const line of form.querySelectorAll("ol.tape > li")) {
   const named = line.querySelector("strong").textContent;
   line.querySelector(".state").append(
     " ",
-    button("Don’t know", `Don’t know: ${named}`, () => {
+    button(in_words("Don’t know"), in_words("Don’t know: {0}", named), () => {
       for (const field of fields) {
         field.value = "";
         field.dispatchEvent(new Event("input", { bubbles: true }));

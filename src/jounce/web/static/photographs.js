@@ -1,6 +1,6 @@
 // Photographs are sent one by one as soon as they are chosen, each is looked at at once, and what the network loses is sent
 // again: they may be chosen under the car where there is none. Without this the form sends up to four at a time.
-"use strict";
+import { in_words } from "/static/words.js";
 
 const AGAIN = 3000; // before a photograph is sent again when nobody answers [ms]
 const form = document.querySelector("form.send-photographs");
@@ -29,10 +29,10 @@ async function send() {
   let refused = false;
   sending = true;
   while (waiting.length) {
-    said.textContent = `Being looked at; ${waiting.length} to go.`;
+    said.textContent = in_words("Being looked at; {0} to go.", waiting.length);
     const answer = await post(waiting[0]);
     if (answer === null) {
-      said.textContent = `No network: ${waiting.length} wait here. Keep this page open.`;
+      said.textContent = in_words("No network: {0} wait here. Keep this page open.", waiting.length);
       await new Promise((done) => setTimeout(done, AGAIN));
       continue;
     }
@@ -48,7 +48,7 @@ async function send() {
   }
   sending = false;
   if (!refused) return location.reload(); // what is still missing has changed
-  said.textContent = "Some were refused, see below; the others are kept.";
+  said.textContent = in_words("Some were refused, see below; the others are kept.");
   form.querySelector(".look-again").hidden = false;
 }
 
