@@ -9,14 +9,19 @@ from types import SimpleNamespace
 
 import pytest
 
+from jounce.car.file.quantity import Measured
+from jounce.car.parts.changed import AngleLinks
 from jounce.checks import Verdict, run_checks
 from jounce.checks.driven import driven
 from jounce.checks.ends_of_travel import loose_check
 from jounce.checks.limits import LIMITS, CheckLimits
+from jounce.checks.links import link_checks
 from jounce.checks.panhard import _centring_check
 from jounce.checks.perches import perch_checks
+from jounce.checks.set_up import _bump_check
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, MPA
+from jounce.job.link_lengths import LinkLength
 from jounce.job.settings import PerchSetting
 from tests.job.changed_jobs import with_named_points, worked
 
@@ -56,6 +61,7 @@ NUMBERS = {
     "most_uneven": 5 * MM,
     "most_cross": 0.005,
     "most_angle": 0.02 * DEG,
+    "most_off_height": 0.1 * MM,
     "most_aim": 0.005,
 }
 LEAST = {name for name in NUMBERS if name.startswith("least_")} | {
@@ -71,7 +77,7 @@ MADE_OF = {
     "least_engaged": lambda check, limit: limit * check.value / check.limit,
     "tape": lambda check, limit: limit + check.value - check.limit,
 }
-APART = {"brisk", "most_off_centre", "most_seat_off"}  # told below, or no limit of a value
+APART = {"brisk", "most_off_centre", "most_off_height", "most_seat_off"}  # told below, or no limit of a value
 
 
 @cache
@@ -129,6 +135,32 @@ def test_a_seat_without_a_thread_is_less_than_the_limit_from_where_it_is_wanted(
         perch = PerchSetting(wanted=off * share, seat=0.0, turns=None, adjustable=False)
         plan = SimpleNamespace(settings={"rear": SimpleNamespace(seats={"left": perch, "right": perch})})
         assert {check.verdict for check in perch_checks("rear", section, plan, CheckLimits())} == {verdict}
+
+
+@pytest.mark.parametrize("step", [0.0, 1.5 * MM])
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_a_bump_steer_is_missed_by_less_than_half_a_shim_is_worth(sign, step):
+    slope = 12.0  # of the bump steer with the height [rad/m for 1 m]
+    most = max(LIMITS["most_off_height"].value, step / 2)
+    for share, verdict in ((1 - HAIR, Verdict.PASS), (1 + HAIR, Verdict.FAIL)):
+        setting = SimpleNamespace(reached=0.02 + sign * slope * most * share, wanted=0.02, slope=slope, step=step)
+        plan = SimpleNamespace(settings={"front": SimpleNamespace(bump_steer=setting)}, short=())
+        (check,) = _bump_check("front", plan, LIMITS["most_off_height"])
+
+        assert check.verdict is verdict
+
+
+@pytest.mark.parametrize(("longer", "given"), [(0.004, "longer"), (-0.004, "shorter")])
+def test_a_link_goes_as_far_as_its_thread_and_no_further(longer, given):
+    for share, verdict in ((1 + HAIR, Verdict.PASS), (1 - HAIR, Verdict.FAIL)):
+        part = AngleLinks(link="link_1", **{given: Measured(abs(longer) * share)})
+        change = SimpleNamespace(links={"caster": part})
+        wheel = SimpleNamespace(links={"caster": LinkLength("link 1", longer, longer, None)})
+        plan = SimpleNamespace(settings={"rear": SimpleNamespace(wheels={"left": wheel})}, short=())
+        (check,) = link_checks("rear", change, plan)
+
+        assert check.verdict is verdict
+        assert check.limit == pytest.approx(abs(longer) * share)
 
 
 @pytest.mark.parametrize(("axle", "code"), [("front", "BAR-02"), ("rear", "SPR-01")])

@@ -245,6 +245,7 @@ ELSEWHERE = {
     "BAR-02": "its edge is the end of droop: test_a_spring_is_loaded_to_the_very_end_of_its_droop",
     "SPR-01": "its edge is the end of droop: test_a_spring_is_loaded_to_the_very_end_of_its_droop",
     "SPR-03": "open or solid, no number: test_spring_stacks",
+    "LNK-01": "the thread of a link: test_a_link_goes_as_far_as_its_thread_and_no_further",
     "ALN-02": "its edge is the rim of a region: test_reach_map",
     "LSV-01": "never passes and never fails: the valve is looked at on the car",
 }

@@ -100,6 +100,12 @@ LIMITS: Mapping[str, Limit] = {
     "most_angle": Limit(
         "ALN-01", 0.02 * DEG, Kind.ANGLE, "angle off what was wanted: what the screen of an aligner shows"
     ),
+    "most_off_height": Limit(
+        "ALN-03",
+        MM / 10,
+        Kind.LENGTH,
+        "rack or joint beside the height that a bump steer asks, beyond half a shim, at most",
+    ),
     "most_aim": Limit("LMP-01", 0.005, Kind.SHARE, "change of the lamps' aim within the usual range of their setting"),
 }
 """Limits by name; how a part or a rule of the user's own limits something stands in its document."""

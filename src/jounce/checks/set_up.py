@@ -46,7 +46,7 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     for axle in AXLES:
         for side in SIDES:
             yield from _angle_checks((axle, side), plan, wishes, limits["most_angle"])
-        yield from _bump_check(axle, plan)
+        yield from _bump_check(axle, plan, limits["most_off_height"])
         yield from _thrust_check(axle, plan, wishes, limits["most_angle"])
     for axle in AXLES:
         yield from _centred_check(document, plan, axle, limits["most_off_centre"])
@@ -248,13 +248,13 @@ def _thrust_check(axle: AxleName, plan: JobPlan, wishes: Wishes, limit: Limit) -
     )
 
 
-def _bump_check(axle: AxleName, plan: JobPlan) -> Iterator[Check]:
-    """Bump steer that was wanted: within what half a shim is worth."""
+def _bump_check(axle: AxleName, plan: JobPlan, limit: Limit) -> Iterator[Check]:
+    """Bump steer that was wanted: within what half a shim is worth, or the least height that counts."""
     bump = plan.settings[axle].bump_steer
     if bump is None:
         return
     off = abs(bump.reached - bump.wanted)
-    most = abs(bump.slope) * max(bump.step / 2, _FINE)
+    most = abs(bump.slope) * max(bump.step / 2, limit.value)
     lack = next((one for one in plan.short if (one.axle, one.wish) == (axle, "bump steer")), None)
     both = (Amount(one, Kind.RATIO_ANGLE, sign=True) for one in (bump.reached, bump.wanted))
     yield Check(
@@ -265,14 +265,11 @@ def _bump_check(axle: AxleName, plan: JobPlan) -> Iterator[Check]:
         Kind.RATIO_ANGLE,
         off,
         most,
-        "half a shim or spacer" if bump.step > 2 * _FINE else "a tenth of 1 mm of its height",
+        "half a shim or spacer" if bump.step > 2 * limit.value else limit.origin,
         "at most",
         "wheels that toe in and out over bumps wander",
         "Finer shims, another height of rack or joints, or ask for less.",
     )
-
-
-_FINE = MM / 10  # a height that no shim sets finer [m]
 
 
 def _half_step(name: str, wheel: WheelSetting, slots: SlotRange, miss: float) -> float:
