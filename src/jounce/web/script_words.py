@@ -19,6 +19,8 @@ __all__ = ["script_texts", "script_words", "words_of_data"]
 _SHOWN = frozenset({"label", "name", "note", "title"})
 """Keys of data whose texts are shown to people."""
 
+_VIEWS = ("side", "front", "rear", "plan", "front axle", "rear axle")
+"""Names of the picture's views, which its script says by the name that it knows each by."""
 _SAID = re.compile(r'in_words\(\s*"((?:[^"\\]|\\.)*)"')
 
 
@@ -27,7 +29,7 @@ def script_texts() -> tuple[str, ...]:
     """Every text that a script says, with {0}, {1} for what it puts in."""
     folder = files("jounce.web").joinpath("static")
     scripts = [file.read_text("utf-8") for file in folder.iterdir() if file.name.endswith(".js")]
-    return tuple(sorted({text for script in scripts for text in _SAID.findall(script)}))
+    return tuple(sorted({*_VIEWS, *(text for script in scripts for text in _SAID.findall(script))}))
 
 
 def script_words(house: Speaks) -> str:

@@ -41,7 +41,7 @@ export class Picture extends Touched {
   build() {
     const views = made("div", { class: "bar", role: "group", "aria-label": in_words("View") });
     for (const view of Object.keys(VIEWS)) {
-      const button = made("button", { type: "button", class: "plain", "aria-pressed": view === "3-D" }, view);
+      const button = made("button", { type: "button", class: "plain", "aria-pressed": view === "3-D" }, in_words(view));
       button.addEventListener("click", () => this.look(view));
       views.append(button);
     }

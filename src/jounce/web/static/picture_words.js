@@ -1,5 +1,5 @@
 // What stands beside the picture: the table of its numbers, its key, and what a play says.
-import { in_words } from "./words.js";
+import { DECIMAL, in_words } from "./words.js";
 
 export function made(name, attributes = {}, text = "") {
   const element = document.createElement(name);
@@ -11,7 +11,7 @@ export function made(name, attributes = {}, text = "") {
 // A number with a true minus sign, and never "minus nothing".
 export function told(value, decimals) {
   const text = value.toFixed(decimals);
-  return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−");
+  return (Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−")).replace(".", DECIMAL);
 }
 
 const READ_EVERY = 50; // [ms]

@@ -2,6 +2,8 @@
 const script_words = document.getElementById("script-words");
 const house_lines = new Map([...(script_words?.content.children ?? [])].map((line) => [line.dataset.text, line.textContent]));
 
+export const DECIMAL = script_words?.dataset.decimal ?? ".";
+
 // Names that came with data, with what the house calls them.
 export function learnt(words) {
   for (const [text, said] of Object.entries(words ?? {})) house_lines.set(text, said);
@@ -9,7 +11,6 @@ export function learnt(words) {
 
 // A text with {0}, {1} for what is put in; numbers that are put in take the house's decimal sign.
 export function in_words(text, ...places) {
-  const sign = script_words?.dataset.decimal ?? ".";
-  const put = (place) => (/^[+−-]?\d+\.\d/.test(String(place)) ? String(place).replace(".", sign) : String(place));
+  const put = (place) => (/^[+−-]?\d+\.\d/.test(String(place)) ? String(place).replace(".", DECIMAL) : String(place));
   return (house_lines.get(text) ?? text).replace(/\{(\d)\}/g, (found, n) => (n in places ? put(places[n]) : found));
 }
