@@ -16,7 +16,7 @@ def learned_words(widened: Mapping[str, float]) -> str:
         widened: by what bands are multiplied, by quantity [-]
 
     >>> learned_words({"wheel_rate": 1.25})[-20:]
-    'g: wheel rate × 1.25.'
+    ' wheel rate × 1.250.'
     """
     if not widened:
         return ""
