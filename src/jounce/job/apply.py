@@ -16,6 +16,7 @@ from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import (
+    SET_ALONE,
     AdjustableLink,
     AngleLinks,
     AxleChange,
@@ -174,19 +175,11 @@ def _placed(problem: InputError, section: str) -> InputError:
 
 _NOT_OF_THE_FILE = (
     "wheel",
-    "top_plate",
-    "upper_joint",
+    *SET_ALONE,
     "spacer",
     "ball_joint_spacer",
     "rack",
     "tie_rod_spacer",
-    "shims",
-    "drop_link",
-    "watt_bracket",
-    "trailing_links",
-    "toe_rod",
-    "camber_link",
-    "caster_link",
     "shackle",
     "pivots",
     "axle_pivots",

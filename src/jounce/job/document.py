@@ -52,6 +52,7 @@ from jounce.layouts.adjusters import Aim
 
 __all__ = [
     "ANGLES",
+    "SET_ALONE",
     "AdjustableLink",
     "AdjustableRod",
     "AngleLinks",
@@ -216,6 +217,20 @@ class WantedCar(Section):
             end: "front" or "rear"
         """
         return self.front if end == End.FRONT else self.rear
+
+
+SET_ALONE = (
+    "top_plate",
+    "upper_joint",
+    "shims",
+    "drop_link",
+    "watt_bracket",
+    "trailing_links",
+    "toe_rod",
+    "camber_link",
+    "caster_link",
+)
+"""Parts of an axle that are set and not exchanged: a change list says how far they go."""
 
 
 class AxleChange(Section):

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from jounce.behaviour.axle.reach import first_hard
 from jounce.car.file.assumed import assumed_values
 from jounce.car.file.document import CarDocument
+from jounce.job.document import SET_ALONE
 from jounce.layouts.naming import SIDES
 from jounce.sheets.paperwork import Printout
 
@@ -99,18 +100,7 @@ def _more_rear_stiffness(out: Printout) -> bool:
 
 _BARS = _changes("roll_bar", "roll_bar_2", "inner_bar")
 _SPRINGS = _changes("torsion_bar", "spring", "leaf")
-_THREADED = _changes(
-    "panhard",
-    "top_plate",
-    "upper_joint",
-    "shims",
-    "drop_link",
-    "watt_bracket",
-    "trailing_links",
-    "toe_rod",
-    "camber_link",
-    "caster_link",
-)
+_THREADED = _changes("panhard", *SET_ALONE)
 
 _ALL = (
     _Caution(

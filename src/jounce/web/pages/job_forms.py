@@ -21,7 +21,7 @@ from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.document import JobDocument
+from jounce.job.document import SET_ALONE, JobDocument
 from jounce.job.file import parse_job
 from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.height_reach import Beyond, beyond_reach
@@ -141,15 +141,7 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
 
 _ASKED = (
     "panhard",
-    "top_plate",
-    "upper_joint",
-    "shims",
-    "drop_link",
-    "watt_bracket",
-    "trailing_links",
-    "toe_rod",
-    "camber_link",
-    "caster_link",
+    *SET_ALONE,
     "shackle",
     "rack",
     "tie_rod_spacer",
