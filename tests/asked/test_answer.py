@@ -1,11 +1,13 @@
 """Answers in words: their numbers are those of the question's own page, nothing kept is changed, and it knows when not."""
 
+import re
+
 import pytest
 
 from jounce.asked.answer import answer_values, answered, message_of
 from jounce.asked.kinds import KINDS, UNKNOWN
 from jounce.asked.recipes import RECIPES
-from jounce.car.file.reading import read_car
+from jounce.car.file.reading import parse_car, read_car
 from jounce.case.case import Case, case_of_file
 from jounce.checks.check import OF_PARTS, OF_WISHES
 from jounce.questions.catalogue import QUESTIONS
@@ -161,3 +163,10 @@ def test_where_its_own_springs_do_not_bring_it_down_room_is_told_of_the_height_t
         side = getattr(sedge.car, axle).left.clearance
         room = values[f"{axle}: way up until the tyre meets the arch"]
         assert room == pytest.approx(side.tyre_to_arch.value - 0.050, abs=1e-3)
+
+
+def test_what_would_make_it_surer_is_named_as_the_walk_round_the_car_names_it():
+    text = re.sub(r"\[front\.clearance\][^\[]*", "", (DEMO / "brisk-14.toml").read_text("utf-8"))
+    told = answered("will it rub if it goes 20 mm lower", Case(parse_car(text, "")), kind="rub")
+    assert told.surer
+    assert not [line for line in told.surer if "_" in line]

@@ -26,6 +26,7 @@ from jounce.asked.recipes import RECIPES, AnswerRecipe
 from jounce.asked.understanding import understood
 from jounce.behaviour.bands import Band
 from jounce.behaviour.road.feel import TurnFeel
+from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict
@@ -40,6 +41,7 @@ from jounce.job.comparison import compare
 from jounce.job.plan import JobPlan
 from jounce.job.wording import settings_of
 from jounce.layouts.naming import SIDES
+from jounce.measuring.walk import reading_named
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS
@@ -271,7 +273,7 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         checks=tuple(dict.fromkeys((*failing, *passing)))[:_MOST],
         steps=tuple(found.steps),
         rests=tuple(_rests(case, found.bands)) if known else (),
-        surer=tuple(dict.fromkeys((*_missing(found.checks), *found.surer, *_repeat(found.bands)))),
+        surer=tuple(dict.fromkeys((*_missing(found.checks, case.car), *found.surer, *_repeat(found.bands)))),
         besides=tuple(filter(None, (*found.besides, recipe.also, NOT_COVERED))),
         cautions=cautions,
         page=page,
@@ -439,7 +441,7 @@ def _missed(told: Wording, case: Case, units: str, *, wished: bool) -> str:
         plan = case.plan
         reached = sum(plan.planned.sits.travel[axle, side] - plan.found.sits.travel[axle, side] for side in SIDES) / 2
         if abs(reached - wanted) > _NEAR:
-            came, asked = (show(by, Kind.LENGTH, units, sign=True) for by in (reached, wanted))
+            came, asked = (show(by, Kind.LENGTH, units) for by in (reached, wanted))
             lines.append(f"{axle} {came} instead of {asked} lower")
     return "; ".join(lines)
 
@@ -659,13 +661,19 @@ def _by_rules(case: Case, units: str, found: _AnswerParts) -> None:
     found.besides.append("That is no legal advice: ask the inspector before work begins.")
 
 
-def _missing(checks: Iterable[Check]) -> Iterator[str]:
-    """What to measure where a check is not known, with its field, once for both sides."""
+def _missing(checks: Iterable[Check], document: CarDocument) -> Iterator[str]:
+    """What to measure where a check is not known, as the walk round the car calls it, once for both sides.
+
+    What is measured on no walk is told with the check itself.
+    """
     asks: dict[str, str] = {}
     for check in checks:
         if check.verdict is Verdict.UNKNOWN and check.asks:
             asks.setdefault(check.asks, check.question)
-    yield from (f"Measure {place}. It decides: {question}" for place, question in asks.items())
+    for place, question in asks.items():
+        name = reading_named(document, place)
+        if name:
+            yield f"Measure: {name}. It decides: {question}"
 
 
 def _repeat(bands: Iterable[Band]) -> Iterator[str]:

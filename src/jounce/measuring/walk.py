@@ -15,7 +15,7 @@ from jounce.elements.tyres.tyre_lateral import EXAMPLE_TYRES
 from jounce.measuring.item import ORIGINS, Item
 from jounce.measuring.named_points import named_items
 
-__all__ = ["ENDS", "ORIGINS", "PLACE_PARTS", "Item", "PointItem", "Step", "steps_of"]
+__all__ = ["ENDS", "ORIGINS", "PLACE_PARTS", "Item", "PointItem", "Step", "reading_named", "steps_of"]
 
 ENDS: tuple[Literal["front", "rear"], ...] = ("front", "rear")
 
@@ -73,6 +73,19 @@ def steps_of(document: CarDocument) -> list[Step]:
             )
     steps = [replace(step, items=tuple(replace(item, must=_must(item.key)) for item in step.items)) for step in steps]
     return [*steps, _checks(document), _clear(document), _hoses(document), _aboard(document)]
+
+
+def reading_named(document: CarDocument, place: str) -> str:
+    """What the walk calls a reading; empty where none is taken there.
+
+    Args:
+        document: the car
+        place: a key of its file, or a section: then its first reading
+    """
+    steps = steps_of(document)
+    names = {one.key: one.label for step in steps for one in step.items}
+    names |= {one.key: one.label for step in steps for one in step.points}
+    return next((name for key, name in names.items() if key == place or key.startswith(f"{place}.")), "")
 
 
 _MUSTS = frozenset(
