@@ -98,7 +98,7 @@ def test_a_mistake_is_told_before_anything_is_written(folder, kind, file, option
 
 
 def test_a_sheet_of_a_job_in_a_book_promises_and_another_keeps_nothing(folder):
-    """The same numbers as the page keeps: those of the planned car that have a band; nothing is said about it."""
+    """The same numbers as the page keeps: those of the planned car that have a band."""
     with closing(open_book(folder / "shop.db", "Ann", make=True)) as book:
         car = book.add("car", "Brisk 14", demo_text("brisk-14.toml"))
         job = book.add("job", "lower", demo_text("brisk-14-lower.toml"), car.id)
@@ -118,6 +118,9 @@ def test_a_sheet_of_a_job_in_a_book_promises_and_another_keeps_nothing(folder):
         run(folder, "set-up", "brisk-14-lower.toml", "--book", str(folder / "shop.db"))
         run(folder, "baseline", "brisk-14.toml", "--book", str(folder / "shop.db"))
         assert {one.number for one in book.promises()} == {1}, "another car than the book's, and a car alone"
+        words = ["set-up", str(folder / "brisk-14-lower.toml"), "--out", str(folder / "sheet.pdf")]
+        result = runner().invoke(commands, ["sheet", *words, "--book", str(folder / "shop.db")])
+        assert "Its ledger keeps nothing" in result.output
 
 
 def test_a_quote_of_a_book_promises_as_its_page_does(folder):

@@ -24,6 +24,7 @@ from jounce.sheets.envelope import envelope
 from jounce.sheets.notice import despite_of
 from jounce.sheets.offers import offer_as_planned, offer_of_package
 from jounce.sheets.paperwork import PackageOffer, Paper, Paperwork, Printout
+from jounce.sheets.promise import PROMISING
 from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
@@ -84,7 +85,12 @@ def sheet(
             offers = _offers(case, look, shelf, *wanted) if priced_alone else ()
             write_whole(out, printed(kind, Printout(offers[0].case if offers else case, look, offers)))
     if opened is not None:
-        keep_promises(opened, kind, case, pair_in_book(opened, case))
+        pair = pair_in_book(opened, case)
+        keep_promises(opened, kind, case, pair)
+        if pair is None and kind in PROMISING:
+            typer.echo(
+                f"Its ledger keeps nothing: {file} is not in {book} as it is here. Keep it there first.", err=True
+            )
     typer.echo(f"The sheet is in {out}.", err=True)
 
 
