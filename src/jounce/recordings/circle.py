@@ -127,7 +127,7 @@ def _steer(one: DrivenLaps) -> float | None:
 
 def _enough(laps: Sequence[DrivenLaps], fast: int) -> None:
     """That there is enough of both ways."""
-    besides = f"; {fast} were faster than counts" if fast else ""
+    besides = f"; {fast} {'was' if fast == 1 else 'were'} faster than counts" if fast else ""
     for turn, way in ((1.0, "left"), (-1.0, "right")):
         across = [one.across for one in laps if one.turn == turn]
         if not across:
