@@ -10,12 +10,14 @@ import pytest
 
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.loading import steady
+from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
 from jounce.checks.dampers import heave_ratios
 from jounce.job.file import parse_job
 from jounce.live.figures import read_damping
 from jounce.live.levers import with_levers
-from jounce.live.room import read_travel
+from jounce.live.moved import movable
+from jounce.live.room import read_clearance, read_travel
 from tests.live.demo_levers import car_of, case_of, levers, text_of
 
 
@@ -119,3 +121,18 @@ def test_job_read_anew_is_the_car_that_was_moved(key):
     assert moved.axles["front"].roll_stiffness + moved.axles["rear"].roll_stiffness > 1.05 * sum(
         one.roll_stiffness for one in car.today.axles.values()
     )
+
+
+def test_the_clearance_on_other_tyres_is_that_of_the_check():
+    wheels = "\n[change.front.wheel]\nloaded_radius = 255\n\n[change.rear.wheel]\nloaded_radius = 258\n"
+    name = "brisk-14"
+    case = Case(parse_car(text_of(name), name), parse_job(text_of(f"{name}-lower") + wheels, name))
+    car = movable(case)
+    check = next(one for one in case.checks if one.code == "GND-01")
+
+    assert min(read_clearance(car, car.today).values()) == pytest.approx(check.value, abs=1e-6)
+    for code in ("GND-01", "LDN-02"):  # of the car with its people and luggage too
+        on_other, on_own = (
+            next(one for one in checked.checks if one.code == code).value for checked in (case, case_of(name))
+        )
+        assert on_other < on_own - 0.006

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+
+import numpy as np
 
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
@@ -10,23 +13,27 @@ from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.driven import Driven, Laden
 from jounce.checks.limits import CheckLimits, Limit
 from jounce.checks.room import unmeasured
+from jounce.conventions.axes import CORNERS, Corner
 from jounce.conventions.units import Kind
 from jounce.job.sentence import Amount, Sentence, length, say
 
 _NO_PLACES = "tell where passengers and luggage ride and what they weigh"
 
 
-def laden_checks(document: CarDocument, drive: Driven, limits: CheckLimits) -> Iterator[Check]:
+def laden_checks(
+    document: CarDocument, drive: Driven, limits: CheckLimits, raised: Mapping[Corner, float] = MappingProxyType({})
+) -> Iterator[Check]:
     """What is left with people and luggage aboard, the worst of more and more load.
 
     Args:
         document: the planned car's document
         drive: what the planned car does on the road
         limits: what is common practice, and what the shop holds instead
+        raised: by how much other tyres lift each corner; the same tyres when left out [m]
     """
     for axle in drive.car.names:
         yield _rubber_check(axle, drive, limits["least_free_laden"])
-    yield _ground_check(document, drive, limits["least_laden_clearance"])
+    yield _ground_check(document, drive, limits["least_laden_clearance"], raised)
     for axle in drive.car.names:
         yield _arch_check(axle, document, drive, limits["least_laden_arch"])
 
@@ -46,16 +53,17 @@ def _rubber_check(axle: str, drive: Driven, least: Limit) -> Check:
     )
 
 
-def _ground_check(document: CarDocument, drive: Driven, least: Limit) -> Check:
+def _ground_check(document: CarDocument, drive: Driven, least: Limit, raised: Mapping[Corner, float]) -> Check:
     question = "Is there ground clearance enough with people and luggage aboard?"
     found = document.limits.ground_clearance
     if found is None:
         what = "measure the clearance under the lowest point"
         return unknown("LDN-02", question, Kind.LENGTH, what, asks="limits.ground_clearance")
+    lift = np.array([raised.get(corner, 0.0) for corner in CORNERS]).reshape(2, 2)
     return _held(
         ("LDN-02", question, least, "car"),
         drive,
-        lambda one: None if one.travel is None else found.value - float(one.travel.max()),
+        lambda one: None if one.travel is None else found.value - float((one.travel - lift).max()),
         "about {} under the lowest point",
         "what touches the road is torn off",
         "Lower it less, or stiffer springs.",

@@ -115,8 +115,18 @@ def came_down(plan: JobPlan) -> dict[Corner, float]:
     Args:
         plan: what came out
     """
+    raised = raised_by_tyres(plan)
+    return {corner: plan.planned.sits.travel[corner] - raised[corner] for corner in raised}
+
+
+def raised_by_tyres(plan: JobPlan) -> dict[Corner, float]:
+    """By how much other tyres lift each corner over the ground; negative for smaller ones [m].
+
+    Args:
+        plan: what came out
+    """
     return {
-        (model.name, side): plan.planned.sits.travel[model.name, side] - (_radius(model, side) - _radius(old, side))
+        (model.name, side): _radius(model, side) - _radius(old, side)
         for model, old in zip(plan.planned.models, plan.found.models, strict=True)
         for side in SIDES
     }

@@ -23,7 +23,7 @@ from jounce.checks.panhard import panhard_checks
 from jounce.checks.perches import perch_checks
 from jounce.checks.plates import plate_checks
 from jounce.checks.roll_bars import roll_bar_checks
-from jounce.checks.room import clearance_check, room_checks
+from jounce.checks.room import clearance_check, raised_by_tyres, room_checks
 from jounce.checks.set_up import set_up_checks
 from jounce.checks.shafts import shaft_checks
 from jounce.checks.shims import shim_checks
@@ -65,7 +65,7 @@ def run_checks(
     checks += damper_checks(document, plan, limits)
     checks += turn_checks(drive, limits)
     checks.append(brake_check(drive, limits))
-    checks += laden_checks(document, drive, limits)
+    checks += laden_checks(document, drive, limits, raised_by_tyres(plan))
     checks += low_point_checks(document, plan, drive, limits)
     return [*checks, *set_up_checks(job, document, plan, limits)]
 

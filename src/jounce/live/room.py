@@ -10,10 +10,12 @@ from collections.abc import Iterator
 from math import isfinite
 
 from jounce.behaviour.axle.reach import Met, Way, stops_met
+from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.car.mechanics.stops import RUBBER
+from jounce.conventions.axes import End
 from jounce.conventions.units import Kind
-from jounce.layouts.naming import SIDES
+from jounce.layouts.naming import SIDES, SideName
 from jounce.live.figure import LiveFigure
 from jounce.live.moved import MovableCar
 from jounce.wanted.stood import Stood
@@ -113,7 +115,20 @@ def read_clearance(car: MovableCar, stood: Stood) -> dict[str, float]:
     found = car.work.document.limits.ground_clearance
     if found is None:
         return {}
-    return {f"{axle}.{side}.clearance": found.value - stood.sits.travel[axle, side] for axle in AXLES for side in SIDES}
+    return {
+        f"{axle}.{side}.clearance": found.value + _raised(car, axle, side) - stood.sits.travel[axle, side]
+        for axle in AXLES
+        for side in SIDES
+    }
+
+
+def _raised(car: MovableCar, axle: AxleName, side: SideName) -> float:
+    """By how much other tyres lift a corner, the wheel's travel aside [m]."""
+    planned, found = (
+        float(document.axle(End(axle)).side(SIDE_OF[side]).wheel.loaded_radius)
+        for document in (car.work.document, car.measured)
+    )
+    return planned - found
 
 
 def _words(met: Met) -> Iterator[str]:
