@@ -100,5 +100,5 @@ def test_a_band_lies_round_its_curve_and_is_told() -> None:
         assert x == other == here
         assert high < middle < low
         assert middle - high == pytest.approx(low - middle, abs=0.11)
-    assert "from 1.00 to 2.00, ± 0.25 at most" in picture
+    assert "as found: 1.00 to 2.00; ± 0.25 at most" in picture
     assert "polygon" not in str(drawn(Chart(ChartAxis("camber", "deg", 2), OVER, X, [ChartLine("as found", y, 0)], "")))

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import json
+import re
+from html import unescape
 from pathlib import Path
 
+import numpy as np
+
+from jounce.web.charts.chart import Chart, ChartAxis, ChartLine, drawn
 from jounce.web.language import phrase_file, program_phrases, spoken, unspoken
 from jounce.words.phrases import Phrases, parse_phrases
 from tests.workbench import asked, demo_book, serving
@@ -70,3 +76,32 @@ def test_a_book_speaks_the_words_of_its_house(tmp_path: Path) -> None:
     assert "1,2" in own
     assert '"The book" = "Das Buch"' in rest
     assert '"Find a job, a car or a customer" = ""' in rest
+
+
+def test_a_text_without_a_line_is_said_sentence_by_sentence() -> None:
+    house = Phrases(
+        language="fr",
+        decimal=",",
+        phrases={"Go {0}.": "Geh {0}.", "Is it {a}?": "Ist es {a}?", "low": "tief", "front": "vorn", "Both. Now": "X"},
+    )
+
+    assert house.said("Is it low? Go 1.5. Go 2.5.") == "Ist es tief? Geh 1,5. Geh 2,5."
+    assert house.said("front: Go 3.") == "vorn: Geh 3."
+    assert house.said("Both. Now") == "X"
+    assert house.said("Go 1. Stay") == "Geh 1. Stay"
+    assert house.missing("Go 1. Stay 2; front; now") == {"Stay {0}", "now"}
+    assert house.missing("Go {0}. Is it low? Go {1}.") == set()
+
+
+def test_a_chart_is_spoken_with_what_its_script_is_given() -> None:
+    axis = ChartAxis("roll", "deg", 2, "+ right side down")
+    chart = Chart(axis, axis, np.array([0.0, 1.0]), [ChartLine("as found", np.array([0.5, 1.5]), 0)])
+    lines = {"roll": "Wanken", "as found": "Fund", "+ right side down": "+ rechts tiefer", "deg": "Grad"}
+    house = Phrases(language="de", decimal=",", phrases=lines)
+    page = spoken(str(drawn(chart)), house)
+    told = json.loads(unescape(re.findall(r'data-chart="([^"]*)"', page)[0]))
+
+    assert told["title"] == {"name": "Wanken", "unit": "Grad", "decimals": 2, "sign": "+ rechts tiefer"}
+    assert told["lines"][0] == {"name": "Fund", "look": 0, "y": [0.5, 1.5]}
+    assert "<tspan>Wanken</tspan>, <tspan>Grad</tspan>, <tspan>+ rechts tiefer</tspan>" in page
+    assert not [word for word in ("roll", "found", "deg") if word in re.sub(r"<[a-z]+ class[^>]*>", "", page)]

@@ -72,7 +72,7 @@ def _reach(out: Printout) -> list[Block]:
         maps = reach_maps(out.case.planned.document, axle, out.case.change_list, out.case.plan)
         if maps:
             told = f"Camber and caster that the slots of the {axle} {settings.mover}s give together, toe reset"
-            blocks.append(Figures([reach_figure(maps)], f"{told}; the cross is the target."))
+            blocks.append(Figures([reach_figure(maps, out.look.speaks)], f"{told}; the cross is the target."))
     return blocks
 
 

@@ -14,6 +14,7 @@ from matplotlib.figure import Figure
 from jounce.case.beside import Beside
 from jounce.conventions.units import Kind, show, to_display, unit_of
 from jounce.sheets.figures import STYLE, as_svg
+from jounce.sheets.paperwork import Speaks
 
 __all__ = ["BarSeries", "beside_figure", "series_of"]
 
@@ -62,12 +63,13 @@ def series_of(found: Beside) -> list[list[BarSeries]]:
     ]
 
 
-def beside_figure(found: Beside, units: str) -> str:
+def beside_figure(found: Beside, units: str, speaks: Speaks | None = None) -> str:
     """Three panels of bars, each bar with its number: SVG.
 
     Args:
         found: the jobs
         units: unit set to show
+        speaks: the house's words; None for the program's own
     """
     columns = ["found", *(one.letter for one in found.variants)]
     with mpl.rc_context(STYLE):
@@ -75,7 +77,7 @@ def beside_figure(found: Beside, units: str) -> str:
         panels: Any = figure.subplots(1, 3, width_ratios=(1.5, 1, 1))
         for panel, series in zip(panels, series_of(found), strict=True):
             _draw(panel, series, columns, units)
-        return as_svg(figure)
+        return as_svg(figure, speaks)
 
 
 def _draw(panel: Axes, several: Sequence[BarSeries], columns: Sequence[str], units: str) -> None:

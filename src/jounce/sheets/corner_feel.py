@@ -62,7 +62,9 @@ def feel_blocks(out: Printout) -> list[Block]:
     blocks: list[Block] = [Heading("In a corner (± holds 9 of 10)"), feel_table(felt, out.units)]
     if out.case.job is not None:
         blocks.append(Points(list(_sentences(felt, out.units))))
-    blocks.append(Figures([corner_figure(sweeps, out.units)], "Steady left turn, from straight ahead."))
+    blocks.append(
+        Figures([corner_figure(sweeps, out.units, out.look.speaks)], "Steady left turn, from straight ahead.")
+    )
     ride = ride_figure(out)
     if ride is not None:
         blocks += [Heading("Over a bump"), Figures([ride], ride_caption(out.units))]

@@ -17,7 +17,7 @@ from jounce.behaviour.ride.time_history import TimeHistory, drive_over
 from jounce.behaviour.road.corner import Cornering
 from jounce.conventions.units import KM_PER_H, MM, Kind, show, to_display, unit_of
 from jounce.sheets.figures import STYLE, as_svg, legend, line_of
-from jounce.sheets.paperwork import Printout
+from jounce.sheets.paperwork import Printout, Speaks
 
 BUMP = (30 * MM, 1.0)
 """Height and length of the bump [m]."""
@@ -26,12 +26,13 @@ _SEAT = np.array([0.35, 0.45])  # left of the middle and above the ground, as in
 _LONG = 1.6  # time shown after the bump was met [s]
 
 
-def corner_figure(sweeps: Mapping[str, Cornering], units: str) -> str:
+def corner_figure(sweeps: Mapping[str, Cornering], units: str, speaks: Speaks | None = None) -> str:
     """Roll, and the loads of the inside wheels, over lateral acceleration in a left turn: SVG.
 
     Args:
         sweeps: of each state of the car, by title
         units: unit set to show
+        speaks: the house's words; None for the program's own
     """
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(7.2, 2.05), layout="constrained")
@@ -47,12 +48,12 @@ def corner_figure(sweeps: Mapping[str, Cornering], units: str) -> str:
         x_label = f"lateral acceleration [{unit_of(Kind.ACCELERATION, units).symbol}]"
         panels[0].set(title="Roll, left turn", xlabel=x_label, ylabel=f"roll [{unit_of(Kind.ANGLE, units).symbol}]")
         force = unit_of(Kind.FORCE, units).symbol
-        panels[1].set(title="Inside wheels: front plain, rear dotted", xlabel=x_label, ylabel=f"load [{force}]")
+        panels[1].set(title="Inside wheels: front plain; rear dotted", xlabel=x_label, ylabel=f"load [{force}]")
         for panel in panels:
             panel.set_xlim(left=0)
             panel.set_ylim(bottom=0)
         legend(panels[0], tuple(sweeps))
-        return as_svg(figure)
+        return as_svg(figure, speaks)
 
 
 def ride_figure(out: Printout) -> str | None:
@@ -77,7 +78,7 @@ def ride_figure(out: Printout) -> str | None:
             ylabel=f"seat, + up [{unit_of(Kind.ACCELERATION, out.units).symbol}]",
         )
         legend(panel, tuple(drives))
-        return as_svg(figure)
+        return as_svg(figure, out.look.speaks)
 
 
 def ride_caption(units: str) -> str:

@@ -11,6 +11,8 @@ import matplotlib as mpl
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.text import Text
+from matplotlib.ticker import Formatter
 
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
@@ -20,6 +22,7 @@ from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.plan import CarState, JobPlan
 from jounce.numerics.arrays import Array
+from jounce.sheets.paperwork import Speaks
 
 # Okabe and Ito's palette (2008), safe for the colour-blind; found is dashed as well, so that no colour is needed.
 FOUND: dict[str, Any] = {"color": "#0072B2", "linestyle": (0, (4, 2)), "linewidth": 1.1}
@@ -35,12 +38,13 @@ STYLE: Any = {
 _CURVE = 0.06  # travel shown each way [m]
 
 
-def sketch(plan: JobPlan, units: str = "metric") -> str:
+def sketch(plan: JobPlan, units: str = "metric", speaks: Speaks | None = None) -> str:
     """Both axles to scale in side, front and plan view, pivots as found and as planned, body held still: SVG.
 
     Args:
         plan: what came out
         units: unit set to show
+        speaks: the house's words; None for the program's own
     """
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(7.2, 4.5), layout="constrained")
@@ -59,7 +63,7 @@ def sketch(plan: JobPlan, units: str = "metric") -> str:
                 panel.set_aspect("equal", adjustable="datalim")
                 panel.set(title=f"{name} axle, {view} view", xlabel=f"{x_label} {length}", ylabel=f"{y_label} {length}")
         legend(panels[0][0])
-        return as_svg(figure)
+        return as_svg(figure, speaks)
 
 
 def _lines(state: CarState, row: int) -> Iterator[Array]:
@@ -69,12 +73,13 @@ def _lines(state: CarState, row: int) -> Iterator[Array]:
         yield np.stack([model.stand.position(placed.pose, point)[0] for point in points])
 
 
-def angle_curves(plan: JobPlan, units: str = "metric") -> str:
+def angle_curves(plan: JobPlan, units: str = "metric", speaks: Speaks | None = None) -> str:
     """Camber and toe of the left front wheel over travel from where the car stands: SVG.
 
     Args:
         plan: what came out
         units: unit set to show
+        speaks: the house's words; None for the program's own
     """
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(3.5, 3.1), layout="constrained")
@@ -90,18 +95,19 @@ def angle_curves(plan: JobPlan, units: str = "metric") -> str:
         panels[0].set(title="Front left wheel", ylabel="camber [deg]\n(− top inward)")
         panels[1].set(
             ylabel="toe [deg]\n(+ toe-in)",
-            xlabel=f"travel from standing height {_bracketed(Kind.LENGTH, units)}, + bump",
+            xlabel=_travel_label(units),
         )
         legend(panels[0])
-        return as_svg(figure)
+        return as_svg(figure, speaks)
 
 
-def load_curves(plan: JobPlan, units: str = "metric") -> str:
+def load_curves(plan: JobPlan, units: str = "metric", speaks: Speaks | None = None) -> str:
     """Load of the left wheels over travel, to the stops, from where the car stands: SVG.
 
     Args:
         plan: what came out
         units: unit set to show
+        speaks: the house's words; None for the program's own
     """
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(3.5, 3.1), layout="constrained")
@@ -109,12 +115,12 @@ def load_curves(plan: JobPlan, units: str = "metric") -> str:
         for panel, name in zip(panels, ("front", "rear"), strict=True):
             for state, style in ((plan.found, FOUND), (plan.planned, PLANNED)):
                 _load_curve(panel, state, name, style, units)
-            panel.set(ylabel=f"{name} left\nwheel load {_bracketed(Kind.FORCE, units)}")
+            panel.set(ylabel=f"{name} left\nload {_bracketed(Kind.FORCE, units)}")
             panel.set_ylim(bottom=0)
-        panels[0].set_title("Wheel load; + rubber touches, ▪ end of travel", fontsize=7.5)
+        panels[0].set_title("Wheel load; + rubber touches; ▪ end of travel", fontsize=7.5)
         panels[1].set_xlabel(_travel_label(units))
         legend(panels[0])
-        return as_svg(figure)
+        return as_svg(figure, speaks)
 
 
 def _load_curve(panel: Axes, state: CarState, name: str, style: dict[str, Any], units: str) -> None:
@@ -145,7 +151,7 @@ def _lengths(units: str, *lengths: Array) -> list[Array]:
 
 
 def _travel_label(units: str) -> str:
-    return f"travel from standing height {_bracketed(Kind.LENGTH, units)}, + bump"
+    return f"travel from standing height, + bump {_bracketed(Kind.LENGTH, units)}"
 
 
 def _bracketed(kind: Kind, units: str) -> str:
@@ -177,12 +183,47 @@ def legend(panel: Axes, titles: Sequence[str] = ("as found", "as planned")) -> N
     panel.legend(loc="best", fontsize=6.5, framealpha=0.8)
 
 
-def as_svg(figure: Figure) -> str:
+def as_svg(figure: Figure, speaks: Speaks | None = None) -> str:
     """A figure as SVG that is the same every time.
 
     Args:
         figure: the figure
+        speaks: the house's words; None for the program's own
     """
+    if speaks is not None:
+        _say(figure, speaks)
     text = io.StringIO()
     figure.savefig(text, format="svg", metadata={"Date": None})
     return text.getvalue()
+
+
+def _say(figure: Figure, speaks: Speaks) -> None:
+    """Put every text of a figure, and the numbers of its scales, into the house's words."""
+    for panel in figure.axes:
+        for scale in (panel.xaxis, panel.yaxis):
+            scale.set_major_formatter(_HouseNumbers(scale.get_major_formatter(), speaks))
+    for text in figure.findobj(Text):
+        lines = text.get_text().split("\n")
+        text.set_text("\n".join(speaks.said(line) if line.strip() else line for line in lines))
+
+
+class _HouseNumbers(Formatter):
+    """The numbers of a scale as they would be written without it, with the house's decimal sign and words."""
+
+    def __init__(self, own: Formatter, speaks: Speaks) -> None:
+        self._own, self._speaks = own, speaks
+
+    def __call__(self, x: float, pos: int | None = None) -> str:
+        return self._said(self._own(x, pos))
+
+    def format_ticks(self, values: list[float]) -> list[str]:
+        return [self._said(text) for text in self._own.format_ticks(values)]
+
+    def set_locs(self, locs: list[float]) -> None:
+        self._own.set_locs(locs)
+
+    def get_offset(self) -> str:
+        return self._own.get_offset()
+
+    def _said(self, text: str) -> str:
+        return self._speaks.said(text) if text.strip() else text

@@ -152,7 +152,7 @@ def _arms(out: Printout, energies: list[StoredEnergy], units: str) -> list[Block
 
 def _ways(out: Printout) -> list[Block]:
     """Sketches of which way is which."""
-    figure = way_figure(out.case.plan)
+    figure = way_figure(out.case.plan, out.look.speaks)
     if figure is None:
         return []
     told = "Which way, for right-hand threads. Turn a little and look that it moves as wanted before going on."

@@ -112,7 +112,7 @@ def _stop(out: Printout) -> dict[str, Any]:
 
 
 def _data(out: Printout) -> dict[str, Any]:
-    case, units = out.case, out.units
+    case, units, speaks = out.case, out.units, out.look.speaks
     plan, job, measured = case.plan, case.change_list.job, case.car.measured
     felt = feel_table(numbers_of(out), units)
     when = f", measured {measured.date}" if measured.date else ""
@@ -133,9 +133,9 @@ def _data(out: Printout) -> dict[str, Any]:
         "alignment": list(_alignment(plan)),
         "index": index_card(case.bar_indices, units) if any(axle.bars for axle in plan.settings.values()) else None,
         "feel": {"head": list(felt.head), "rows": [list(row) for row in felt.rows]},
-        "sketch": sketch(plan, units),
-        "angles": angle_curves(plan, units),
-        "loads": load_curves(plan, units),
+        "sketch": sketch(plan, units, speaks),
+        "angles": angle_curves(plan, units, speaks),
+        "loads": load_curves(plan, units, speaks),
         "checks": [{"failed": row[0] == "FAIL", "cells": list(row)} for row in gathered(case.every_check, units)],
         "words": _WORDS,
         "cautions": [*CAUTIONS, *not_measured(case.car)],

@@ -12,16 +12,18 @@ from matplotlib.figure import Figure
 from jounce.job.reach_map import ReachMap
 from jounce.layouts.naming import SideName
 from jounce.sheets.figures import PLANNED, STYLE, as_svg
+from jounce.sheets.paperwork import Speaks
 
 _LEAST_SPAN = 1.0
 """Degrees that either axis spans at least: an aligner does not show a hundredth of it."""
 
 
-def reach_figure(maps: Mapping[SideName, ReachMap]) -> str:
+def reach_figure(maps: Mapping[SideName, ReachMap], speaks: Speaks | None = None) -> str:
     """Camber across, caster up; the region of each wheel, lines of equal plate position, a cross for what is wanted: SVG.
 
     Args:
         maps: the regions by side, not empty
+        speaks: the house's words; None for the program's own
     """
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(7.2, 3.2), layout="constrained")
@@ -47,12 +49,12 @@ def reach_figure(maps: Mapping[SideName, ReachMap]) -> str:
             )
             panel.set(
                 title=f"{found.side} front wheel, toe reset",
-                xlabel="camber [deg], − top leans inward",
-                ylabel="caster [deg], + top leans rearward",
+                xlabel="camber, − top leans inward [deg]",
+                ylabel="caster, + top leans rearward [deg]",
             )
             panel.legend(loc="lower left", fontsize=6.5)
         _no_finer_than_a_rig(panels[0][0])
-        return as_svg(figure)
+        return as_svg(figure, speaks)
 
 
 def _no_finer_than_a_rig(panel: Any) -> None:

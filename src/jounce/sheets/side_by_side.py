@@ -68,7 +68,10 @@ def side_by_side(found: Beside, out: Printout, prices: VariantPrices | None) -> 
         Fields(letters, [one.name for one in found.variants]),
         *(Words(line, small=True) for line in refusals(found)),
         TableBlock(["left / right", "as found", *letters, "± up to"], rows),
-        Figures([beside_figure(found, out.units)], f"{_CAPTION} {MEANING}, with the settings of each job made."),
+        Figures(
+            [beside_figure(found, out.units, out.look.speaks)],
+            f"{_CAPTION} {MEANING}, with the settings of each job made.",
+        ),
         *(Words(line, small=True) for line in small),
         Cautions(list(dict.fromkeys(warned))),
         Signatures(("chosen job", "signature", "date")),

@@ -50,7 +50,7 @@ def travel_proof(out: Printout) -> list[Block]:
         ),
         *_loose(out),
         Figures(
-            [angle_curves(case.plan, units), load_curves(case.plan, units)],
+            [figure(case.plan, units, out.look.speaks) for figure in (angle_curves, load_curves)],
             "Angles of the left front wheel, and how the load of the left wheels grows to the ends of their travel.",
         ),
         Heading("Proof"),

@@ -13,16 +13,18 @@ from matplotlib.patches import Arc, Circle, FancyArrowPatch, Rectangle
 from jounce.job.plan import JobPlan
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.sheets.figures import STYLE, as_svg
+from jounce.sheets.paperwork import Speaks
 
 _INK: dict[str, Any] = {"color": "black", "linewidth": 1.1}
 _Draw = Callable[[Axes], None]
 
 
-def way_figure(plan: JobPlan) -> str | None:
+def way_figure(plan: JobPlan, speaks: Speaks | None = None) -> str | None:
     """The settings of a plan that are turned, side by side: SVG; None where nothing is.
 
     Args:
         plan: what came out
+        speaks: the house's words; None for the program's own
     """
     draws: list[_Draw] = []
     for model in plan.planned.models:
@@ -46,7 +48,7 @@ def way_figure(plan: JobPlan) -> str | None:
             panel.set(xlim=(-1.25, 1.25), ylim=(-1.25, 0.85), aspect="equal")
             panel.axis("off")
             draw(panel)
-        return as_svg(figure)
+        return as_svg(figure, speaks)
 
 
 def _bar(panel: Axes, side: str, way: WindingWay) -> None:
@@ -55,7 +57,7 @@ def _bar(panel: Axes, side: str, way: WindingWay) -> None:
     panel.add_patch(Circle((-0.45 * out, 0.2), 0.16, fill=False, **_INK))
     panel.plot([-0.3 * out, 0.75 * out], [0.15, -0.1], **_INK)
     panel.plot([0.75 * out], [-0.1], "o", color="black", markersize=4)
-    panel.text(0.2 * out, -0.35, "ball joint", ha="center", fontsize=6)
+    panel.text(0.2 * out, -0.35, "arm’s end", ha="center", fontsize=6)
     start, end = (0.35 * out, 0.55), (0.55 * out, -0.75)
     bend = -0.45 if way.clockwise else 0.45
     panel.add_patch(

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from html import escape, unescape
 from importlib.resources import files
 
-from jounce.web.script_words import script_texts
+from jounce.web.script_words import chart_in_words, script_texts
 from jounce.words.phrases import Phrases, phrase_of
 
 __all__ = ["Heard", "Listening", "phrase_file", "program_phrases", "spoken", "unspoken"]
@@ -19,6 +19,7 @@ _MOST = 5000
 
 _PIECES = re.compile(r"<(script|style|textarea|pre|code)\b[^>]*>.*?</\1>|<[^>]*>|[^<]+", re.DOTALL)
 _NAMES = re.compile(r'\b(aria-label|title|placeholder|alt)="([^"]*)"')
+_CHART = re.compile(r'\bdata-chart="([^"]*)"')
 _JINJA = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 
@@ -110,6 +111,8 @@ def spoken(page: str, phrases: Phrases) -> str:
             return text
         if text.startswith("<html"):
             return re.sub(r'lang="[^"]*"', f'lang="{phrases.language}"', text)
+        if text.startswith("<figure"):
+            text = _CHART.sub(lambda data: f'data-chart="{escape(chart_in_words(unescape(data[1]), phrases))}"', text)
         return _NAMES.sub(lambda name: f'{name[1]}="{escape(phrases.said(unescape(name[2])))}"', text)
 
     return _PIECES.sub(piece, page)

@@ -5,6 +5,7 @@ The page carries the scripts' own texts in a template element, data the names th
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from functools import cache
@@ -14,7 +15,7 @@ from typing import Any
 
 from jounce.sheets.paperwork import Speaks
 
-__all__ = ["script_texts", "script_words", "words_of_data"]
+__all__ = ["chart_in_words", "script_texts", "script_words", "words_of_data"]
 
 _SHOWN = frozenset({"label", "name", "note", "title"})
 """Keys of data whose texts are shown to people."""
@@ -56,6 +57,21 @@ def words_of_data(data: Any, house: Speaks) -> dict[str, str]:
     """
     said = {text: house.said(text) for text in _texts(data)}
     return {text: other for text, other in said.items() if other != text}
+
+
+def chart_in_words(data: str, house: Speaks) -> str:
+    """What a chart's script is given, its names, units and signs in the house's words.
+
+    Args:
+        data: JSON, see `jounce.web.charts.chart`
+        house: the house's words
+    """
+    chart = json.loads(data)
+    for axis in (chart["title"], chart["over"]):
+        axis.update({key: house.said(axis[key]) for key in ("name", "unit", "sign") if axis[key]})
+    for line in chart["lines"]:
+        line["name"] = house.said(line["name"])
+    return json.dumps(chart, separators=(",", ":"), ensure_ascii=False)
 
 
 def _texts(data: Any) -> Iterator[str]:

@@ -6,6 +6,7 @@ too: ``"{a} arch: up"`` serves the front arch and the rear one; what stands ther
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Mapping
 from functools import cached_property
@@ -25,6 +26,9 @@ __all__ = ["Phrases", "language_phrases", "parse_phrases", "phrase_of", "read_ph
 
 _NUMBER = re.compile(NUMBER)
 _DECIMAL: dict[str, Literal[".", ","]] = {"de": ","}
+_JOINS = (";", ":")
+_ENDS = tuple(re.compile(rf"(?<=[{marks}])\s(?=\S)") for marks in (".?!", ";", ":"))
+"""Where a text is taken apart that has no line of its own: at its sentences first, then at smaller marks."""
 _MOST = 20_000
 """Texts that are remembered with what is said instead: results with ever other names must not fill the memory."""
 
@@ -83,9 +87,15 @@ class Phrases(Section):
         phrase = " ".join(text.split()) if "{0}" in text else phrase_of(text)[0]
         if phrase in self._lines:
             return set()
+        sentences = _sentences(" ".join(text.split()))
+        unsaid = {lacking for sentence in sentences for lacking in self.missing(sentence)}
+        if sentences and not unsaid:
+            return set()
         words = self._of_family(" ".join(text.split()))
+        if words is None and text.endswith(_JOINS):
+            return self.missing(text[:-1])
         if words is None:
-            return {phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set()
+            return unsaid or ({phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set())
         return {lacking for place, word in words[1].items() if not place.isdigit() for lacking in self.missing(word)}
 
     def knows(self, phrase: str) -> bool:
@@ -101,9 +111,14 @@ class Phrases(Section):
         places = {str(n): number.replace(".", self.decimal) for n, number in enumerate(numbers)}
         if phrase in self._lines:
             return filled(self._lines[phrase], places)
+        sentences = _sentences(text)
+        if sentences and not any(map(self.missing, sentences)):
+            return " ".join(map(self.said, sentences))
         found = self._of_family(text)
+        if found is None and text.endswith(_JOINS):
+            return self.said(text[:-1]) + text[-1]
         if found is None:
-            return filled(phrase, places)
+            return " ".join(map(self.said, sentences)) or filled(phrase, places)
         family, words = found
         return filled(
             family.said,
@@ -152,6 +167,24 @@ def phrase_of(text: str) -> tuple[str, list[str]]:
         return f"{{{len(numbers) - 1}}}"
 
     return _NUMBER.sub(place, " ".join(text.split())), numbers
+
+
+def _sentences(text: str) -> list[str]:
+    """The parts of a text that has more than one, at its largest marks; the places for numbers of each counted anew.
+
+    Args:
+        text: as the program says it, white space told once, or from `phrase_of`
+    """
+    for end in _ENDS:
+        parts = end.split(text)
+        if len(parts) > 1:
+            return [_counted_anew(part) for part in parts]
+    return []
+
+
+def _counted_anew(sentence: str) -> str:
+    count = itertools.count()
+    return PLACE.sub(lambda found: f"{{{next(count)}}}" if found[1].isdigit() else found[0], sentence)
 
 
 def parse_phrases(text: str, name: str) -> Phrases:

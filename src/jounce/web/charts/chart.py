@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from markupsafe import Markup, escape
@@ -35,7 +35,12 @@ class ChartAxis:
     sign: str = ""
 
     def __str__(self) -> str:
-        return ", ".join(filter(None, (self.name, self.unit, self.sign)))
+        return "; ".join(filter(None, (self.name, self.unit, self.sign)))
+
+    def in_pieces(self, tag: str) -> Markup:
+        """Name, unit and sign, each in an element of its own: the house has words for each, not for all at once."""
+        pieces = filter(None, (self.name, self.unit, self.sign))
+        return Markup(", ").join(Markup("<{t}>{}</{t}>").format(piece, t=tag) for piece in pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,15 +94,15 @@ def drawn(chart: Chart) -> Markup:
     low_y, high_y = _span([edge for line in chart.lines for edge in line.edges], _ROOM)
     frame = _Frame(*_span([chart.x], 0.0), low_y, max(min(high_y, chart.ceiling), low_y + 1e-3))
     said = "; ".join(
-        f"{line.name} from {_ends(line, chart.title.decimals)}{_widest(line, chart.title.decimals)}"
-        for line in chart.lines
+        f"{line.name}: {_ends(line, chart.title.decimals)}{_widest(line, chart.title.decimals)}" for line in chart.lines
     )
-    title = str(chart.title)[:1].upper() + str(chart.title)[1:]
-    name, _, rest = title.partition(", " + chart.title.unit)
+    unit = replace(chart.title, name="")
     return Markup("").join(
         [
-            Markup('<figure class="chart" data-chart="{}"><figcaption>{}').format(_points(chart, frame), name),
-            Markup(' <span class="unit">{}</span>').format(chart.title.unit + rest) if chart.title.unit else "",
+            Markup('<figure class="chart" data-chart="{}"><figcaption>{}').format(
+                _points(chart, frame), chart.title.name
+            ),
+            Markup(' <span class="unit">{}</span>').format(unit.in_pieces("span")) if unit.unit else "",
             Markup('</figcaption><div class="plot">'),
             Markup(
                 '<svg viewBox="0 0 {w:g} {h:g}" role="img" aria-label="{label}" data-left="{l:g}" data-right="{r:g}" '
@@ -106,7 +111,7 @@ def drawn(chart: Chart) -> Markup:
             ).format(
                 w=_WIDE,
                 h=_HIGH,
-                label=f"{title} over {chart.over}. {said}.",
+                label=f"{chart.title}; over: {chart.over}. {said}",
                 l=_LEFT,
                 r=_RIGHT,
                 t=_TOP,
@@ -122,7 +127,7 @@ def drawn(chart: Chart) -> Markup:
             *(_curve(frame, chart.x, line) for line in chart.lines),
             Markup(
                 '</svg><g class="cursor"></g><text x="{:g}" y="{:g}" text-anchor="middle" fill="#111111">{}</text>'
-            ).format((_LEFT + _RIGHT) / 2, _HIGH - 8, chart.over),
+            ).format((_LEFT + _RIGHT) / 2, _HIGH - 8, chart.over.in_pieces("tspan")),
             Markup("</svg></div></figure>"),
         ]
     )
@@ -217,7 +222,7 @@ def _band(frame: _Frame, places: Array, line: ChartLine) -> Markup:
 def _widest(line: ChartLine, decimals: int) -> str:
     if line.band is None or not np.isfinite(line.band).any():
         return ""
-    return f", ± {np.nanmax(line.band):.{decimals}f} at most"
+    return f"; ± {np.nanmax(line.band):.{decimals}f} at most"
 
 
 def _ends(line: ChartLine, decimals: int) -> str:

@@ -1,5 +1,5 @@
 // Charts: a cursor that reads out every line, zoom, and saving. The server has drawn them; without this they stand still.
-import { in_words } from "./words.js";
+import { DECIMAL, in_words } from "./words.js";
 
 // As the server draws them: as found round, as planned and jobs beside each other square.
 const LOOKS = [["#0072B2", "7 4"], ["#D55E00", ""], ["#009E73", "14 4"], ["#CC79A7", "2.5 3"], ["#000000", "12 3 2.5 3"]];
@@ -27,8 +27,8 @@ function placed(name, attributes, text = "") {
 
 function told(value, decimals, sign = false) {
   if (value === null) return "–";
-  const text = Math.abs(value).toFixed(decimals);
-  const nothing = Number(text) === 0;
+  const text = Math.abs(value).toFixed(decimals).replace(".", DECIMAL);
+  const nothing = Number(Math.abs(value).toFixed(decimals)) === 0;
   return (nothing ? "" : value < 0 ? "−" : sign ? "+" : "") + text;
 }
 
@@ -43,7 +43,7 @@ function ticks(low, high) {
 
 // Half the width of a band, behind its number.
 function between(band, decimals) {
-  return band === undefined || band === null ? "" : ` ± ${band.toFixed(decimals)}`;
+  return band === undefined || band === null ? "" : ` ± ${band.toFixed(decimals).replace(".", DECIMAL)}`;
 }
 
 class Chart {
@@ -187,7 +187,7 @@ class Chart {
     const unit = (axis) => (axis.unit ? ` ${axis.unit}` : "");
     const here = told(data.x[at], data.over.decimals, true) + unit(data.over);
     const values = data.lines.map((line) => [line, told(line.y[at], data.title.decimals) + (line.y[at] === null ? "" : between(line.band?.[at], data.title.decimals) + unit(data.title))]);
-    const parts = [placed("span", { class: "here" }, `at ${here}`)];
+    const parts = [placed("span", { class: "here" }, in_words("at {0}", here))];
     for (const [line, value] of values) {
       const one = placed("span", { class: `look-${line.look}` });
       one.append(placed("span", { class: "mark", "aria-hidden": "true" }, line.look ? "■" : "●"), ` ${line.name} `, placed("b", {}, value));
@@ -266,7 +266,7 @@ class Chart {
     }
     this.high = this.heights(this.view);
     const marks = [];
-    const name = (value) => String(Number(value.toPrecision(6))).replace("-", "−");
+    const name = (value) => String(Number(value.toPrecision(6))).replace("-", "−").replace(".", DECIMAL);
     for (const x of ticks(...this.view)) {
       const at = this.across(x);
       marks.push(drawn("line", { x1: at, x2: at, y1: edge.top, y2: edge.bottom, stroke: "#d4d4d4" }));
