@@ -4,6 +4,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
+COMPILED := .venv/.compiled
 PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 GENERATE := PYTHONPATH=.:docs $(BIN)/python -m generate
 DEMO := build/demo
@@ -13,11 +14,11 @@ PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 
 .PHONY: run test check validate endurance bench docs lint pages clean
 
 # The workbench on the demo book, until it is ended with Ctrl+C; what was changed there is there the next time.
-run: $(READY) $(DEMO)
+run: $(COMPILED) $(DEMO)
 	$(BIN)/jounce serve $(DEMO)/shop.db
 
 # The demo cars in a shop book: made beside and moved there whole, and only once.
-$(DEMO): | $(READY)
+$(DEMO): | $(COMPILED)
 	@rm -rf $(DEMO).part
 	$(BIN)/jounce example $(DEMO).part
 	$(BIN)/jounce book new $(DEMO).part/shop.db
@@ -30,26 +31,26 @@ $(DEMO): | $(READY)
 	@mv $(DEMO).part $(DEMO)
 
 # Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
-test: lint pages
+test: lint pages $(COMPILED)
 	$(PYTEST) -m "not validation_long and not endurance"
 
 # The gate for every save: the same without the documentation and the slow tests.
-check: lint
+check: lint $(COMPILED)
 	$(PYTEST) -m "not validation_slow and not validation_long and not endurance"
 
 # Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too, thousands of files with
 # slips in them, hundreds of garages that read simulated cars, and rendered walks round a car with a telephone; what of
 # the other rooms is only the same over more demo cars.
-validate: $(READY)
+validate: $(COMPILED)
 	$(PYTEST) -m "not endurance" tests/validation tests/verification tests/fit tests/recordings tests/photographs
 	$(PYTEST) -m validation_long tests/car tests/questions
 
 # Hundreds of kills, interruptions and random jobs: many minutes.
-endurance: $(READY)
+endurance: $(COMPILED)
 	$(PYTEST) -m endurance
 
 # Speed beside other ways of doing the same.
-bench: $(READY)
+bench: $(COMPILED)
 	$(BIN)/python -m bench
 
 # Writes the generated parts of the pages again, then builds the pages.
@@ -78,9 +79,12 @@ $(READY): pyproject.toml constraints.txt
 	$(PYTHON) -m venv .venv
 	$(PIP_INSTALL) hatchling
 	$(PIP_INSTALL) --no-build-isolation -e '.[dev]'
-	@echo "Compiling the mechanics, once (about a minute)."
-	@$(BIN)/python -c 'from jounce.linkage.kernel import warm_up; warm_up()'
 	@touch $(READY)
+
+$(COMPILED): $(READY)
+	@echo "Compiling the mechanics, once (two to three minutes)."
+	@$(BIN)/python -m jounce.cli.warm_up
+	@touch $(COMPILED)
 
 clean:
 	rm -rf .venv build
