@@ -9,6 +9,7 @@ PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check 
 GENERATE := PYTHONPATH=.:docs $(BIN)/python -m generate
 DEMO := build/demo
 # Each process takes tests in their order and leaves the other processors to the others; who is done first takes over some.
+# The gate takes of each sweep over demo cars or pages a few cases (tests/thinned.py), `make validate` takes all.
 PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist worksteal
 
 .PHONY: run test check validate endurance bench docs lint pages clean
@@ -30,20 +31,19 @@ $(DEMO): | $(COMPILED)
 	$(BIN)/jounce book shelf $(DEMO).part/shop.db $(DEMO).part/shelf.toml
 	@mv $(DEMO).part $(DEMO)
 
-# Everything: lint, types, layers, docs, all tests. The tests come last: their closing line is the last one printed.
+# Everything: lint, types, layers, docs, every test. The tests come last: their closing line is the last one printed.
+# With `make -j2 test` compiling, and lint and pages, go on beside each other.
 test: lint pages $(COMPILED)
-	$(PYTEST) -m "not validation_long and not endurance"
+	$(PYTEST) --thinned -m "not validation_long and not endurance"
 
 # The gate for every save: the same without the documentation and the slow tests.
 check: lint $(COMPILED)
-	$(PYTEST) -m "not validation_slow and not validation_long and not endurance"
+	$(PYTEST) --thinned -m "not validation_slow and not validation_long and not endurance"
 
-# Others' numbers, exact answers, proofs by nature and by a second method; the slow ones too, thousands of files with
-# slips in them, hundreds of garages that read simulated cars, and rendered walks round a car with a telephone; what of
-# the other rooms is only the same over more demo cars.
+# All tests with all their cases: every sweep whole, over each demo car, page and layout, thousands of files with slips in
+# them, hundreds of garages that read simulated cars, rendered walks round a car with a telephone.
 validate: $(COMPILED)
-	$(PYTEST) -m "not endurance" tests/validation tests/verification tests/fit tests/recordings tests/photographs
-	$(PYTEST) -m validation_long tests/car tests/questions
+	$(PYTEST) -m "not endurance"
 
 # Hundreds of kills, interruptions and random jobs: many minutes.
 endurance: $(COMPILED)

@@ -7,10 +7,25 @@ from collections.abc import Iterator
 import pytest
 from hypothesis import settings
 
+from tests.thinned import kept
 from tests.worked_once import each_on_its_own, several_processes, worked_once
 
 settings.register_profile("gate", deadline=None, derandomize=True, print_blob=True)
 settings.load_profile("gate")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """`--thinned`, which the gate gives: of each long sweep over demo cars or pages a few cases."""
+    parser.addoption("--thinned", action="store_true", help="of each sweep over demo cars or pages a few cases")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave the gate's share of what was collected."""
+    if config.getoption("--thinned"):
+        stay = kept(items)
+        config.hook.pytest_deselected(items=[item for item in items if item not in set(stay)])
+        items[:] = stay
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -106,6 +106,7 @@ def test_a_spring_comes_loose_where_its_law_begins(name: str):
         assert slack_displacement(element) == pytest.approx(-found[side].displacement, rel=1e-12)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", NAMES)
 def test_exact_influence_of_a_spring_s_numbers_beside_differences(name: str):
     car = car_of(name)

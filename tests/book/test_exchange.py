@@ -125,6 +125,7 @@ take_in(book, Path(sys.argv[2]))
 """
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("wait", [0.0, 0.004, 0.008, 0.012, 0.02, 0.03, 0.05, 0.1, 0.3])
 def test_an_import_that_is_killed_leaves_all_or_nothing(worn, tmp_path, wait):
     (job,) = [entry for entry in worn.entries("job") if entry.name != "orphan"]

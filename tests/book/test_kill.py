@@ -33,6 +33,7 @@ for turn in range(1000):
 """
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("wait", [0.005, 0.02, 0.06, 0.15, 0.31])
 def test_a_shelf_is_filled_as_a_whole_or_not_at_all_when_killed(book, wait):
     command = [sys.executable, "-c", FILLER, book.place]
@@ -49,6 +50,7 @@ def test_a_shelf_is_filled_as_a_whole_or_not_at_all_when_killed(book, wait):
     again.close()
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("wait", [0.03, 0.11, 0.23, 0.37])
 def test_what_was_acknowledged_is_there_after_a_kill(book, wait):
     car = book.add("car", "Brisk", "1")

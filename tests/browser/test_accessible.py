@@ -22,6 +22,7 @@ def found(page: Page) -> list[str]:
     return [f"{one['id']}: {one['help']} ({len(one['nodes'])}, {one['nodes'][0]['html'][:160]})" for one in told]
 
 
+@pytest.mark.sweep(12)
 @pytest.mark.parametrize(("path", "size"), list(product(PAGES, ["desktop", "phone"])))
 def test_no_rule_is_broken(workbench: Workbench, opened: Opened, path: str, size: str) -> None:
     page = opened(size, bypass_csp=True)  # the checker is put into the page, which the page's own policy forbids

@@ -22,7 +22,8 @@ from tests.browser.conftest import Opened
 from tests.workbench import demo_book
 
 CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
-FEW, MANY = 20, 200
+FEW, SOME, MANY = 7, 20, 200
+"""Interruptions: each kind once, as a gate takes them; about three times; hundreds."""
 
 
 @dataclass
@@ -262,7 +263,14 @@ def bad_entry(shop: Shop, form: Form) -> None:
 INTERRUPTIONS = (reloaded, left_and_back, closed, network_cut, server_killed, server_killed_in_the_middle, bad_entry)
 
 
-@pytest.mark.parametrize("times", [FEW, pytest.param(MANY, marks=pytest.mark.endurance)], ids=["few", "many"])
+@pytest.mark.parametrize(
+    "times",
+    [
+        pytest.param(FEW, id="few"),
+        pytest.param(SOME, marks=pytest.mark.validation_long, id="some"),
+        pytest.param(MANY, marks=pytest.mark.endurance, id="many"),
+    ],
+)
 def test_no_reading_is_lost_by_an_interruption(opened: Opened, server: Server, times: int) -> None:
     shop = shop_of(server, opened("phone"), seed=times)
     shop.page.set_default_timeout(120_000)  # a server that was killed works everything out anew

@@ -151,6 +151,7 @@ def test_nothing_that_is_toml_gives_anything_but_problems(text: str) -> None:
         parse_car(text, "car")
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("value", ["3", "[1]", "true", '"x"', "{}", "[{}]", "{ left = 3 }", "2026-03-02", "nan"])
 def test_any_key_with_any_wrong_value_gives_problems_and_no_traceback(car_text: str, value: str) -> None:
     """Every key of the example, one after the other, is given a value that fits it or not."""

@@ -209,6 +209,7 @@ def assert_on_the_road_as_planned(job):
     assert rest.travel[0].ravel() == pytest.approx(list(job.plan.planned.sits.travel.values()), abs=1e-8)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize(
     ("rate", "free", "lower"),
     [
@@ -240,6 +241,7 @@ def test_rear_springs_of_any_rate_are_planned_to_the_height_wanted(rate, free, l
     assert_on_the_road_as_planned(job)
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize(("diameter", "lower"), [(18, 35), (28, 35), (28, 60), (28, -30), (32, 50)])
 def test_front_bars_of_any_diameter_are_planned_to_the_height_wanted(diameter, lower):
     plan = worked(

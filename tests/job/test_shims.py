@@ -121,6 +121,7 @@ def turn(about: int, angle: float) -> np.ndarray:
     return np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]])
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("car", ["mallow-18", "sedge-13", "brisk-14"])
 @pytest.mark.parametrize("joint", ["shim_camber", "shim_toe"])
 def test_the_slope_of_a_shim_agrees_with_whole_cars_let_down_with_it(car, joint):

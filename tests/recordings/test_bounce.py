@@ -23,6 +23,7 @@ def found(frequency: float, ratio: float, friction: float, seed: int, rate: floa
     return bounced(recording, Underneath(tyre * corner.tyre / corner.mass, corner.unsprung / corner.mass))
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("rate", [100.0, 200.0])
 @pytest.mark.parametrize("case", CASES)
 def test_spring_damping_and_friction_come_back(case, rate):

@@ -26,6 +26,7 @@ def case(*, bands: bool) -> Printout:
     return Printout(worked, Paperwork(shop=shop(), despite=REASON))
 
 
+@pytest.mark.sweep(6)
 @pytest.mark.parametrize("bands", [True, False], ids=["with its bands", "without any band"])
 @pytest.mark.parametrize("word", UNPRICED)
 def test_each_sheet_names_this_job_on_every_page_and_shows_no_key_and_no_hole(word: str, *, bands: bool) -> None:

@@ -44,6 +44,7 @@ def out(paper: str = "a4", code: LeadBack | None = CODE) -> Printout:
     return Printout(demo_case(), Paperwork(paper=paper, shop=shop(), lead_back=code))
 
 
+@pytest.mark.sweep(6)
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 @pytest.mark.parametrize("word", [word for word, kind in SHEETS.items() if not kind.priced])
 def test_every_sheet_is_read_back_from_its_print(word, paper):

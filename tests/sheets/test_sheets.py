@@ -37,6 +37,7 @@ MOST_PAGES = {"answer": 1, "weights": 1, "quote": 4, "job-card": 3}
 LOOKS = [("metric", "a4", 595), ("inch", "us-letter", 612)]
 
 
+@pytest.mark.sweep(6)
 @pytest.mark.parametrize(("units", "paper", "width"), LOOKS, ids=["A4", "Letter"])
 @pytest.mark.parametrize("word", SHEETS)
 def test_each_sheet_is_short_and_names_car_job_and_revision_on_every_page(word, units, paper, width):
@@ -53,6 +54,7 @@ def test_each_sheet_is_short_and_names_car_job_and_revision_on_every_page(word, 
     assert "Demo Workshop" in found[0].extract_text()
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("units", ["metric", "inch"])
 @pytest.mark.parametrize("word", ["answer", "set-up", "alignment", "weights", "hand-over", "re-check"])
 def test_planned_heights_stand_on_the_sheet_in_its_units(word, units):

@@ -70,6 +70,7 @@ def behind_the_mirror(stand, placed, turning_side):
     return mirror_names, np.array(signs) * stand.taken(names).values(placed.pose)[0]
 
 
+@pytest.mark.sweep(4)
 @by_layout
 @how_many
 def test_an_axle_behind_the_mirror_moves_as_the_mirror_shows(layout, examples):
@@ -117,6 +118,7 @@ def in_space(linkage, rotation, shift):
     return Mechanism(bodies, *measures)
 
 
+@pytest.mark.sweep(4)
 @by_layout
 @how_many
 def test_nothing_depends_on_where_the_car_stands_in_space(layout, examples):
@@ -148,6 +150,7 @@ def test_nothing_depends_on_where_the_car_stands_in_space(layout, examples):
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(24)
 
 
+@pytest.mark.sweep(4)
 @by_layout
 @how_many
 def test_springs_and_wheels_do_the_same_work(layout, examples):
@@ -194,6 +197,7 @@ class Spring:
 STEP = 2e-5  # change of a joint's value for the difference of energies [m]
 
 
+@pytest.mark.sweep(4)
 @by_layout
 @how_many
 def test_the_load_of_a_joint_is_what_the_energy_falls_by_as_it_gives(layout, examples):
@@ -234,6 +238,7 @@ ALWAYS += tuple(f"{point}_{letter}" for point in ("contact", "wheel_centre") for
 """Columns that exist wherever the axle can stand; a centre or a ratio may lie nowhere."""
 
 
+@pytest.mark.sweep(4)
 @by_layout
 @how_many
 def test_any_travel_is_reached_exactly_or_refused_plainly(layout, examples):

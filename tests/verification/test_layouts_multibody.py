@@ -135,6 +135,7 @@ def worst_of(found):
 by_layout = pytest.mark.parametrize("layout", list(LAYOUTS.values()), ids=lambda layout: layout.name)
 
 
+@pytest.mark.sweep(6)
 @pytest.mark.parametrize("case", list(cases()))
 def test_layout_stands_where_the_multibody_library_puts_it(case):
     given = case.given()
@@ -160,6 +161,7 @@ RODS = {
 """Rods and top plates of each layout that has some."""
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", RODS)
 def test_adjusted_rods_and_plates_move_the_axle_as_the_multibody_library_says(name):
     layout = LAYOUTS[name]
@@ -174,6 +176,7 @@ def test_adjusted_rods_and_plates_move_the_axle_as_the_multibody_library_says(na
     assert angle < (ANGLE, "")
 
 
+@pytest.mark.sweep
 @by_layout
 def test_arms_with_joints_of_their_own_move_as_hinged_ones(layout):
     given = layout_given(layout, uneven=3.0)
@@ -194,6 +197,7 @@ def moved_pivots():
                 yield pytest.param(layout, pivot.name, id=f"{layout.name}-{pivot.name}")
 
 
+@pytest.mark.sweep(6)
 @pytest.mark.parametrize(("layout", "pivot"), list(moved_pivots()))
 def test_a_pivot_a_hundredth_of_a_millimetre_off_is_seen(layout, pivot):
     given = layout_given(layout, uneven=3.0)

@@ -349,6 +349,7 @@ def twin(request):
     return request.param()
 
 
+@pytest.mark.sweep(4)
 @pytest.mark.parametrize("motion", STATES)
 def test_a_told_linkage_stands_where_the_multibody_library_puts_it(twin, motion):
     assert twin.apart(STATES[motion]) < POSITION

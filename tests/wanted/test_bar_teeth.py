@@ -27,6 +27,7 @@ def lower(car):
     return lambda stood: stood.lower("front") - before
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("down", [-0.02, 0.013, 0.03])
 @pytest.mark.parametrize("car", CARS)
 def test_no_pair_of_teeth_comes_nearer(car, down):

@@ -64,6 +64,7 @@ def cases():
     }
 
 
+@pytest.mark.sweep
 @pytest.mark.parametrize("name", cases())
 def test_no_part_is_nearer(name):
     part, read, wanted = cases()[name]

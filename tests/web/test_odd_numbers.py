@@ -14,6 +14,7 @@ ODD = ("²", "٣", "9" * 5000, "-1", "½")
 SLOW = ("/search", "sheet.pdf", "frames.json", ".csv", "/consequences", "/corner", "/fits", "/settings")
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("odd", ODD, ids=lambda odd: odd[:4])
 def test_no_form_breaks_on_an_odd_number(workbench: Workbench, odd: str) -> None:
     car = workbench.book.add("car", "Odd", demo_text("sedge-13.toml"))

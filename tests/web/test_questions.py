@@ -50,6 +50,7 @@ def opened(folder: Path) -> Iterator[tuple[Workbench, str]]:
         yield Workbench(port, car.id, job.id, book), other.id
 
 
+@pytest.mark.sweep(8)
 @pytest.mark.parametrize("of", ["job", "other car"])
 @pytest.mark.parametrize("word", OF_CARS)
 def test_command_page_and_interface_tell_the_same(

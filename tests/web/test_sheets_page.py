@@ -50,6 +50,7 @@ def test_every_kind_of_sheet_is_offered_with_when_it_is_used(shop: Workbench) ->
     assert "with the letterhead of Demo Workshop" in text
 
 
+@pytest.mark.sweep(4)
 @pytest.mark.parametrize("word", ["job", *SHEETS])
 def test_each_sheet_carries_letterhead_car_job_and_versions_and_one_set_of_units(shop: Workbench, word: str) -> None:
     metric, inch = printed(shop, word), printed(shop, word, "inch", "us-letter")
