@@ -8,7 +8,7 @@ from jounce.fit.readings_file import ENTRY_KEYS
 
 __all__ = ["reading_tables"]
 
-_AT = {"wheel": "a wheel", "axle": "an axle", "points": "`between`"}
+_AT = {"wheel": "a wheel", "axle": "an axle", "points": "`between`", "car": "the whole car"}
 
 
 def reading_tables() -> dict[str, str]:

@@ -14,6 +14,8 @@ from jounce.conventions.errors import Impossible, InputError, NotConverged
 from jounce.fit.axle_figures import AxleFigure, AxleFigures
 from jounce.fit.car_fit import answers_for, fit_car
 from jounce.fit.car_values import CarValues, at_values, figure_of
+from jounce.fit.next_reading import variance_gains
+from jounce.fit.planning import Planning
 from jounce.fit.readings import GarageReading, ReadingPlace
 from jounce.fit.unknowns import known_of, unknowns
 from tests.fit.simulated import EVERY, FIVE, NOT_KNOWN, THIRTEEN, document, garage, read
@@ -31,6 +33,7 @@ ABOARD = (
     ReadingPlace("height", "front", "left", aboard=(("boot", 60.0),)),
     ReadingPlace("height", "rear", "right", aboard=(("passenger", None), ("boot", 20.0))),
     ReadingPlace("scale", "rear", "left", aboard=(("passenger", 80.0),)),
+    ReadingPlace("roll-gradient", aboard=(("passenger", 80.0),)),
     ReadingPlace("height", "rear", "left"),
     ReadingPlace("scale", "front", "right"),
     ReadingPlace("length", points=("front.pivots.tie_rod_inner", "front.pivots.tie_rod_outer")),
@@ -112,6 +115,42 @@ def test_an_unknown_bar_is_known_from_five_readings_and_bump_steer_from_thirteen
     assert narrower(thirteen)["front.bump_steer"] > 2.5
     assert five.belongs
     assert five.left_out is None
+
+
+def test_a_driven_circle_tells_an_anti_roll_bar_that_nobody_measured() -> None:
+    """A bar 2.5 mm thicker than the file says; roll hangs on the height of the centre of gravity as well."""
+    car, wider = document(), {"front.roll_bar.diameter": "3 mm", "mass.centre_of_gravity_height": "8 mm"}
+    inputs, place = unknowns(car, wider), ReadingPlace("roll-gradient")
+    true = known_of(inputs).values.copy()
+    true[[one.path for one in inputs].index("front.roll_bar.diameter")] += 0.0025
+    driven = float(CarValues(car, inputs, [place])(true).values[0])
+    fit = fit_car(car, [GarageReading(place, driven, float(np.radians(0.3)) / 9.80665)], wider)
+    names = [one.name for one in fit.answers]
+    stiffness, roll = names.index("front.roll_stiffness"), names.index("car.roll_gradient")
+    narrower = fit.sure_before.plus_minus[[stiffness, roll]] / fit.sure_after.plus_minus[[stiffness, roll]]
+    moved = fit.used.values - fit.used.known.values
+
+    assert {one.axle for one in fit.answers} == {"front", "rear", None}
+    assert (narrower > 2).all()
+    assert moved[[one.path for one in fit.inputs].index("front.roll_bar.diameter")] == pytest.approx(0.0025, abs=0.0005)
+
+
+def test_the_next_reading_of_a_whole_car_keeps_what_it_promises() -> None:
+    """Planned only where the height of the centre of gravity is among the unknowns: its own answer sees to it."""
+    car, wider = document(), {"front.roll_bar.diameter": "3 mm"}
+    both, front = fit_car(car, [], wider), fit_car(car, read(FIVE, np.ones(5), np.zeros(5))[:1], wider)
+    planning = Planning(both)
+    roll = [one.name for one in both.answers].index("car.roll_gradient")
+    place = ReadingPlace("roll-gradient")
+    number = planning.places.index(place)
+    slopes, root = both.after.slopes[roll], both.used.root
+    gain = variance_gains(root, slopes, planning.might)[number]
+    promised = DEVIATIONS_SHOWN * np.sqrt(np.linalg.norm(slopes @ root) ** 2 - gain)
+    taken = GarageReading(place, float(planning.seen.values[number]), planning.plus_minus[number])
+
+    assert promised < 0.8 * both.sure_after.plus_minus[roll]
+    assert fit_car(car, [taken], wider).sure_after.plus_minus[roll] == pytest.approx(promised, rel=1e-3)
+    assert place not in Planning(front).places
 
 
 def test_what_is_read_as_the_file_says_moves_nothing() -> None:

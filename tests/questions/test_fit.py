@@ -94,7 +94,7 @@ def test_without_readings_it_says_how_sure_the_file_is_and_what_to_read() -> Non
     (told,) = answered("fit")
 
     assert told.columns == ("by its file",)
-    assert {row.name.split()[0] for row in told.rows} == {"front", "rear"}
+    assert {row.name.split()[0] for row in told.rows} == {"front", "rear", "roll"}
     assert "Read next:" in told.remarks[1]
 
 

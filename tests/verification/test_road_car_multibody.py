@@ -12,8 +12,11 @@ from functools import cache
 import numpy as np
 import pytest
 
+from jounce.behaviour.road.of_document import aboard as loads_aboard
 from jounce.behaviour.road.of_document import car_as_found, car_of
 from jounce.behaviour.road.road_car import Load
+from jounce.fit.car_values import CarValues
+from jounce.fit.readings import ReadingPlace
 from tests.behaviour.demo_layouts import CARS, document
 from tests.verification.road_car_twin import RoadCarTwin
 
@@ -97,6 +100,16 @@ def test_with_people_aboard():
     twin = RoadCarTwin(document(BRISK), car)
     for acting in TURNS:
         agrees(car, *twin.rest(*acting))
+
+
+@pytest.mark.parametrize("aboard", [(), (("passenger", 80.0),)])
+def test_the_roll_gradient_that_a_fit_reads_is_that_of_both_turns(aboard):
+    car = document(BRISK)
+    twin = RoadCarTwin(car, road_car_of(BRISK).with_loads(loads_aboard(car, dict(aboard))))
+    left, right = (twin.rest(*turn)[0].roll for turn in (LEFT, RIGHT))
+    told = CarValues(car, (), [ReadingPlace("roll-gradient", aboard=aboard)])(np.zeros(0)).values[0]
+
+    assert told == pytest.approx((left - right) / 8.0, abs=ANGLE / 4)
 
 
 def test_with_rods_of_another_length():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 
@@ -9,6 +10,7 @@ import pytest
 
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
+from jounce.fit.readings_file import parse_readings
 from tests.workbench import Workbench, asked, demo_book, serving
 
 READ = (
@@ -78,3 +80,16 @@ def test_a_bad_reading_is_named_a_hidden_bar_told_and_all_of_it_taken_over(shop:
     assert "First reading" in asked(shop.port, address).text, "what was taken over is not fitted twice"
     (kept,) = shop.book.entries("measurement", shop.car)
     assert "taken over" in kept.content
+
+
+def test_a_driven_circle_is_typed_with_who_was_aboard(shop: Workbench) -> None:
+    address = f"/cars/{shop.car}/readings"
+    circle = {"what": "roll-gradient", "at": "front left", "value": "6.5", "band": "0.4", "note": "Ann, 30 m"}
+    assert 'name="aboard.passenger"' in asked(shop.port, address).text
+    assert asked(shop.port, address, circle | {"aboard.passenger": "80", "aboard.boot": ""}).status == 303
+    kept = next(one for one in shop.book.entries("measurement", shop.car) if "taken over" not in one.content)
+    (reading,) = parse_readings(kept.content, "").readings
+
+    assert (reading.at.axle, reading.at.aboard) == (None, (("passenger", 80.0),))
+    assert reading.value == pytest.approx(math.radians(6.5) / 9.80665)
+    assert asked(shop.port, address, {"out": "0"}).status == 303

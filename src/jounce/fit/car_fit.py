@@ -16,7 +16,7 @@ from jounce.car.file.inputs import InputRef
 from jounce.car.mechanics.model import AXLES
 from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED
 from jounce.conventions.errors import InputError, NotConverged
-from jounce.fit.answers import AskedAnswer, answers_of
+from jounce.fit.answers import ROLLING, AskedAnswer, answers_of, leans
 from jounce.fit.axle_figures import AxleFigures
 from jounce.fit.car_values import CarValues
 from jounce.fit.judgement import Judgement, judged
@@ -152,6 +152,8 @@ def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Map
 def answers_for(document: CarDocument, readings: Sequence[GarageReading]) -> tuple[AskedAnswer, ...]:
     """The answers about the axles that were read; about both where something was read of the whole car, or nothing.
 
+    With both axles there is the roll of the whole car besides, whose unknowns would otherwise not be among those fitted.
+
     Args:
         document: the car
         readings: what was read
@@ -159,8 +161,13 @@ def answers_for(document: CarDocument, readings: Sequence[GarageReading]) -> tup
     named = {one.at.axle for one in readings if one.at.axle} | {
         axle for one in readings for point in one.at.points for axle in AXLES if point.startswith(f"{axle}.")
     }
-    axles = AXLES if not named or any(one.at.aboard for one in readings) else [one for one in AXLES if one in named]
-    return tuple(answer for axle in axles for answer in answers_of(AxleFigures(document, axle)))
+    axles = (
+        AXLES
+        if not named or any(one.at.aboard or one.at.kind.where == "car" for one in readings)
+        else [one for one in AXLES if one in named]
+    )
+    told = tuple(answer for axle in axles for answer in answers_of(AxleFigures(document, axle)))
+    return (*told, ROLLING) if len(axles) == len(AXLES) and leans(document) else told
 
 
 def _furthest(readings: Sequence[GarageReading], begins: SeenValues, known: KnownBefore, read: Readings) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass, replace
-from functools import reduce
+from functools import cached_property, reduce
 
 import numpy as np
 
@@ -98,7 +98,6 @@ class _Told:
     def __init__(self, car: CarDocument, inputs: Sequence[InputRef]) -> None:
         self.car, self.inputs = car, inputs
         self._axles: dict[AxleName, tuple[AxleFigures, AxleFigures, list[int]]] = {}
-        self._whole: WholeCar | None = None
         self._points: Mapping[str, float] | None = None
 
     def value(self, asked: ReadingPlace | AxleFigure) -> tuple[float, Array]:
@@ -107,6 +106,8 @@ class _Told:
             return self._figure(asked)
         if asked.points:
             return self._length(asked.points)
+        if asked.kind.where == "car":
+            return self._whole_car.roll_gradient(asked.aboard)
         if asked.axle is None:
             raise ValueError("a reading is of an axle or between two points")
         if asked.what in ("height", "scale"):
@@ -130,6 +131,10 @@ class _Told:
             self._axles[axle] = (still, AxleFigures(changed, axle, still), own)
         return self._axles[axle]
 
+    @cached_property
+    def _whole_car(self) -> WholeCar:
+        return WholeCar(CarOfUnknowns(self.car, self.inputs))
+
     def _of_whole_car(self, place: ReadingPlace) -> tuple[float, Array]:
         """Heights and scales; the standing car's are numbers of its file."""
         axle, side = place.axle, place.side
@@ -138,9 +143,7 @@ class _Told:
         if not place.aboard:
             path = f"{'heights' if place.what == 'height' else 'mass'}.{axle}_{side}"
             return self._number(path), np.array([float(one.path == path) for one in self.inputs])
-        if self._whole is None:
-            self._whole = WholeCar(CarOfUnknowns(self.car, self.inputs))
-        told = self._whole.height if place.what == "height" else self._whole.scale
+        told = self._whole_car.height if place.what == "height" else self._whole_car.scale
         return told(axle, side, place.aboard)
 
     def _number(self, path: str) -> float:

@@ -10,11 +10,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, Kind
 
 __all__ = ["KINDS", "ReadingKind", "Where"]
 
-Where = Literal["axle", "wheel", "points"]
+Where = Literal["axle", "wheel", "points", "car"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class ReadingKind:
     Attributes:
         kind: what it measures
         said: what is read, and how
-        where: whether it is read of a wheel, of an axle, or between two points
+        where: whether it is read of a wheel, of an axle, of the whole car, or between two points
         usual: usual ± as typed [SI], or as a share of the value
         minutes: of work, once the car stands ready
         hard: smallest and largest value accepted, in the default unit of the kind
@@ -72,6 +73,10 @@ _SINK = (
 )
 _ARM = "turn of the (lower) arm from where it stands, by an inclinometer; positive as the wheel rises"
 _ROLL = "of the axle without its tyres, by blocks under the wheels of one side and scales"
+_CIRCLE = (
+    "how far the body leans out of a turn, driven round a circle both ways on closed ground, as `jounce circle` tells it; "
+    "who was aboard besides what was weighed belongs to it"
+)
 
 KINDS: Mapping[str, ReadingKind] = {
     "height": ReadingKind(
@@ -139,6 +144,9 @@ KINDS: Mapping[str, ReadingKind] = {
         (40, 1000),
         share=True,
         figures=("tyre_rate",),
+    ),
+    "roll-gradient": ReadingKind(
+        Kind.ANGLE_PER_ACCELERATION, _CIRCLE, "car", 0.5 * DEG / GRAVITY, 60, (0.1, 20), aboard=True
     ),
     "length": ReadingKind(_LENGTH, "between two pivots, by trammel", "points", 1 * MM, 4, (5, 3000)),
 }

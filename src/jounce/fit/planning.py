@@ -10,6 +10,7 @@ import numpy as np
 
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED
+from jounce.fit.answers import ROLLING
 from jounce.fit.candidates import candidates
 from jounce.fit.car_fit import CarFit
 from jounce.fit.car_values import CarValues
@@ -45,8 +46,9 @@ class Planning:
     @cached_property
     def places(self) -> tuple[ReadingPlace, ...]:
         """What might be read, on the axles that answers are about."""
-        axles: list[AxleName] = [axle for axle in AXLES if any(one.figure.axle == axle for one in self.fit.answers)]
-        return candidates(self.fit.document, axles)
+        axles: list[AxleName] = [axle for axle in AXLES if any(one.axle == axle for one in self.fit.answers)]
+        rolls = any(one is ROLLING for one in self.fit.answers)  # else the unknowns of its height are not in the fit
+        return (*candidates(self.fit.document, axles), *((ROLLING.figure,) if rolls else ()))
 
     @cached_property
     def seen(self) -> SeenValues:

@@ -19,7 +19,7 @@ class ReadingPlace:
 
     Attributes:
         what: the word of its kind
-        axle: which axle; None between two points
+        axle: which axle; None between two points, or of the whole car
         side: which wheel; None for an axle
         bump: how far both wheels of the axle are above where they stand, positive in bump [m]
         load: mass put on above the axle [kg]

@@ -37,14 +37,14 @@ class Key(NamedTuple):
 
 ENTRY_KEYS: Mapping[str, Key] = {
     "what": Key("text", "the kind of reading, a word of the table below; **required**"),
-    "at": Key("text", 'where: `"front"`, `"rear left"`; not with `between`'),
+    "at": Key("text", 'where: `"front"`, `"rear left"`; not with `between`, nor of the whole car'),
     "between": Key("list of two texts", 'the two pivots of a `length`: `["front.pivots.arm_front", …]`'),
     "bump": Key("mm", "how far both wheels of the axle are above where they stand, below it negative"),
     "load": Key("kg", "mass put on above the axle, of a `sink`"),
     "aboard": Key("table", 'places of the car file that carry more than when it was weighed: `{ boot = "40 kg" }`'),
     "value": Key("number, text or table", 'what was read, with its ±: `"0.12 deg ± 0.08 deg"`; **required**'),
     "across": Key("mm", "diameter across which a toe was read as a length"),
-    "note": Key("text", "by whom, with what"),
+    "note": Key("text", "by whom, when, with what"),
 }
 """Keys of one entry; the manual prints them."""
 
@@ -120,10 +120,12 @@ def _reading(entry: object) -> GarageReading:
 
 def _place(entry: Mapping[str, object], what: str, kind: ReadingKind) -> ReadingPlace:
     """Where it was read, with the keys that its kind has and no others."""
-    _only(entry, what, between=kind.where == "points", at=kind.where != "points", bump=kind.travels,
+    _only(entry, what, between=kind.where == "points", at=kind.where in ("axle", "wheel"), bump=kind.travels,
           load=kind.weighted, aboard=kind.aboard, across=kind.kind is Kind.ANGLE and "toe" in what)  # fmt: skip
     if kind.where == "points":
         return ReadingPlace(what, points=_points(entry))
+    if kind.where == "car":
+        return ReadingPlace(what, aboard=_aboard(entry.get("aboard", {})))
     axle, side = _wheel(_text(entry, "at"), kind)
     with at("bump"):
         bump = _BUMP.read(entry["bump"]).value if "bump" in entry else 0.0

@@ -1,4 +1,4 @@
-"""Heights and scale readings of the whole car with something aboard, and what every input does to them."""
+"""Heights, scale readings and roll of the whole car with something aboard, and what every input does to them."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ import numpy as np
 
 from jounce.behaviour.axle.static import loaded
 from jounce.behaviour.bands import CarVariants, RestPlace, Slopes
+from jounce.behaviour.road.corner import LINEAR_TO
 from jounce.behaviour.road.equilibrium import at_rest
-from jounce.behaviour.road.forces import Acted
+from jounce.behaviour.road.forces import ROLL, Acted
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import aboard
 from jounce.car.file.document import CarDocument
@@ -21,6 +22,7 @@ from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End, Side
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
+from jounce.conventions.units import Kind, show
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
 
@@ -67,7 +69,7 @@ class WholeCar:
     def __init__(self, car: CarOfUnknowns) -> None:
         self._car = car
         self._slopes = Slopes(car, RestPlace(np.zeros(7), {}))
-        self._kept: dict[Aboard, tuple[Mapping[str, float], Mapping[str, Array]]] = {}
+        self._kept: dict[tuple[Aboard, float], tuple[Mapping[str, float], Mapping[str, Array]]] = {}
 
     def height(self, axle: AxleName, side: SideName, loads: Aboard) -> tuple[float, Array]:
         """Wheel centre to arch [m], and its slopes by the unknowns, shape (unknowns,).
@@ -101,23 +103,37 @@ class WholeCar:
         name = f"{axle}.{side}.load"
         return values[name] / GRAVITY, slopes[name] / GRAVITY
 
-    def _at(self, loads: Aboard) -> tuple[Mapping[str, float], Mapping[str, Array]]:
-        if loads not in self._kept:
-            masses = aboard(self._car.document, dict(loads))
-            rest = at_rest(self._slopes.on_road.with_loads(masses), steady())
+    def roll_gradient(self, loads: Aboard) -> tuple[float, Array]:
+        """Roll of the body out of a turn per lateral acceleration [rad/(m/s²)], slopes by the unknowns, (unknowns,).
+
+        The mean of both turns from straight ahead to 4 m/s², tyres included, as `jounce.behaviour.road.feel` tells each.
+
+        Args:
+            loads: what is aboard
+
+        Raises:
+            Impossible: the car does not come to rest in such a turn
+        """
+        (left, by_left), (right, by_right) = (self._at(loads, turn * LINEAR_TO) for turn in (1.0, -1.0))
+        across = 2 * LINEAR_TO
+        return (left["roll"] - right["roll"]) / across, (by_left["roll"] - by_right["roll"]) / across
+
+    def _at(self, loads: Aboard, across: float = 0.0) -> tuple[Mapping[str, float], Mapping[str, Array]]:
+        if (loads, across) not in self._kept:
+            masses, acting = aboard(self._car.document, dict(loads)), steady(across)
+            rest = at_rest(self._slopes.on_road.with_loads(masses), acting)
             if not rest.reached[0]:
-                raise Impossible(
-                    "The car does not come to rest with what is aboard: a spring may be far too soft or loose."
-                )
-            freedoms = rest.freedoms[0]
-            slopes = self._slopes.about(freedoms, steady(), _told, masses).results
+                where = f"in a turn of {show(abs(across), Kind.ACCELERATION)}" if across else "with what is aboard"
+                raise Impossible(f"The car does not come to rest {where}: a spring may be far too soft or loose.")
+            slopes = self._slopes.about(rest.freedoms[0], acting, _told, masses).results
             values = {name: float(np.real(value[0])) for name, value in _told(rest.freedoms, rest.acted).items()}
-            self._kept[loads] = (values, slopes)
-        return self._kept[loads]
+            self._kept[loads, across] = (values, slopes)
+        return self._kept[loads, across]
 
 
 def _told(freedoms: Array, found: Acted) -> dict[str, Array]:
-    """Travel and load of each wheel."""
+    """Travel and load of each wheel, and the body's roll."""
     corners = [(k, i, f"{axle}.{side}") for k, axle in enumerate(AXLES) for i, side in enumerate(SIDES)]
     travels = {f"{name}.travel": freedoms[:, 3 + 2 * k + i] for k, i, name in corners}
-    return travels | {f"{name}.load": found.load[:, k, i] for k, i, name in corners}
+    loads = {f"{name}.load": found.load[:, k, i] for k, i, name in corners}
+    return {"roll": freedoms[:, ROLL], **travels, **loads}

@@ -17,6 +17,7 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable, answer
 from jounce.layouts.naming import SIDES
+from jounce.questions.for_readings import for_readings
 from jounce.questions.of_axle import AXLE
 from jounce.questions.question import ALL_STATES, Asked, Content, Question
 from jounce.recordings.bounce import MOST_DAMPED, Bounce, bounced
@@ -61,7 +62,7 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
         recording = parse_recording(text)
         found = bounced(recording, Underneath(file.tyre / file.mass, file.unsprung / file.mass))
         rows = tuple(_beside(found, file))
-        remarks = tuple(_remarks(found, recording, rows[0], name, asked.units))
+        remarks = tuple(_remarks(found, recording, rows[0], (name, axle), asked.units))
         tables.append(AnswerTable(f"{title}, bounced", ("bounced", "by its file"), rows, remarks))
     return tables
 
@@ -117,7 +118,9 @@ def _beside(found: Bounce, file: _OfFile) -> Iterator[Answer]:
     )
 
 
-def _remarks(found: Bounce, recording: Recording, first: Answer, file: str, units: str) -> Iterator[str]:
+def _remarks(found: Bounce, recording: Recording, first: Answer, of: tuple[str, str], units: str) -> Iterator[str]:
+    """What has to be said of the pushes of a file, of an axle."""
+    file, axle = of
     good = sum(not push.why_not for push in found.pushes)
     yield f"{good} of {len(found.pushes)} pushes of {PurePath(file).name} agree, {recording.rate:.0f} samples a second."
     yield f"{MEANING}: by the spread of the pushes, and by what such a model may say wrongly."
@@ -126,8 +129,11 @@ def _remarks(found: Bounce, recording: Recording, first: Answer, file: str, unit
         if push.why_not:
             yield f"Push {number}, at {push.start:.1f} s, was left out: {push.why_not}."
     yield _verdict(first, units)
+    yield for_readings("spring-frequency", found.frequency, units, axle)
     if found.well_damped:
         yield f"Well damped, more than {MOST_DAMPED:g}: the body hardly swings, so no number is told for it."
+    else:
+        yield for_readings("damping-ratio", found.ratio, units, axle)
     yield (
         "The tyre's rate and the masses are those of the file. Scrubbing tyres without turn plates, or a person on the "
         "sill, change all of it alike and are not seen here."

@@ -16,6 +16,7 @@ from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable, answer
+from jounce.questions.for_readings import for_readings
 from jounce.questions.question import ALL_STATES, Asked, Content, Number, Question, Written
 from jounce.recordings.circle import Aboard, CircleDrive, DrivenLaps, Unsure, circled, of_felt
 from jounce.recordings.laps import felt_laps
@@ -203,6 +204,7 @@ def _remarks(driven: _CircleGiven, rows: Sequence[Answer], ratio: float | None, 
         yield f"{found.fast} were left out: too fast for a car to lean and steer in proportion."
     if found.roll is not None:
         yield _verdict(rows[0], units)
+        yield for_readings("roll-gradient", found.roll, units)
     if abs(found.bent) > _BENT:
         yield (
             "The lean does not grow in proportion from straight ahead: dry friction, a bump rubber, or a tilt that was not "

@@ -34,7 +34,7 @@ def damper_shares(fit: CarFit) -> Iterator[tuple[str, str, bool]]:
     Args:
         fit: the car fitted to its readings
     """
-    axles = list(dict.fromkeys(one.figure.axle for one in fit.answers))
+    axles = list(dict.fromkeys(one.axle for one in fit.answers if one.axle))
     makers: dict[str, float | None] = {}
     if any(one.at.what == RATIO_READ for one in fit.beside):
         makers = heave_ratios(fit.document, FoundState(FOUND, fit.document).standing)
@@ -81,9 +81,7 @@ def _then(share: float, band: float) -> str:
 
 def _wheel_rate(fit: CarFit, axle: str) -> tuple[float, float, float]:
     """Wheel rate by the file, by the fit, and its deviation [N/m]."""
-    number = next(
-        (k for k, one in enumerate(fit.answers) if one.word == "wheel_rate" and one.figure.axle == axle), None
-    )
+    number = next((k for k, one in enumerate(fit.answers) if one.word == "wheel_rate" and one.axle == axle), None)
     if number is None:
         return 1.0, 1.0, 0.0
     before, after = fit.sure_before, fit.sure_after

@@ -170,7 +170,7 @@ def _answers(fit: CarFit, title: str, said: Sequence[str]) -> AnswerTable:
         if fit.readings:
             values = (*values, float(after.values[k]), f"{wide / narrow:.1f} times" if narrow else "sure")
             bands = (*bands, narrow, None)
-        rows.append(Answer(f"{one.figure.axle} {one.label}", one.kind, values, bands=bands))
+        rows.append(Answer(one.title, one.kind, values, bands=bands))
     columns = ("by its file", "fitted", "surer by") if fit.readings else ("by its file",)
     return AnswerTable(title, columns, tuple(rows), tuple(said))
 
@@ -199,8 +199,8 @@ def _next(fit: CarFit, units: str) -> Iterator[str]:
         one, now = fit.answers[k], fit.sure_after.plus_minus
         then, was = (show(value, one.kind, units) for value in (step.band, float(now[k])))
         yield (
-            f"Read next: {step.place.words(units)} ({step.place.kind.minutes:.0f} minutes). The {one.figure.axle} "
-            f"{one.label} would then be known to ±{then} instead of ±{was}."
+            f"Read next: {step.place.words(units)} ({step.place.kind.minutes:.0f} minutes). The {one.title} "
+            f"would then be known to ±{then} instead of ±{was}."
         )
 
 

@@ -47,12 +47,12 @@ def hidden_parts(fit: CarFit, units: str) -> list[HiddenPart]:
 def _of_answers(fit: CarFit, units: str) -> Iterator[HiddenPart]:
     before, after = fit.sure_before, fit.sure_after
     for k, one in enumerate(fit.answers):
-        if one.word not in _WORDS:
+        if one.word not in _WORDS or one.axle is None:
             continue
         wide, narrow, value = float(before.plus_minus[k]), float(after.plus_minus[k]), float(after.values[k])
         if not wide:
             continue  # nobody said that it is not known
-        name = f"{one.figure.axle} {_name(fit.document, one)}"
+        name = f"{one.axle} {_name(fit.document, one.axle, one)}"
         if narrow * _SURER > wide or narrow > _SHARE * abs(value):
             said = (
                 f"The {name} cannot be told from these readings: ± {show(narrow, one.kind, units)} is left of "
@@ -62,21 +62,20 @@ def _of_answers(fit: CarFit, units: str) -> Iterator[HiddenPart]:
             continue
         by_file = show(float(before.values[k]), one.kind, units)
         said = f"The {name} is {show(value, one.kind, units)} ± {show(narrow, one.kind, units)}; by the file {by_file}."
-        yield HiddenPart(name, f"{said}{_teeth(fit.document, one, (value, narrow))}", told=True)
+        teeth = _teeth(fit.document, one.axle, (value, narrow)) if one.word == "wound_up" else ""
+        yield HiddenPart(name, f"{said}{teeth}", told=True)
 
 
-def _name(document: CarDocument, one: AskedAnswer) -> str:
+def _name(document: CarDocument, axle: AxleName, one: AskedAnswer) -> str:
     """What the part is called; the bar inside a beam is what its axle's roll stiffness is mostly made of."""
-    if one.word == "roll_stiffness" and getattr(document.axle(End(one.figure.axle)), "inner_bar", None) is not None:
+    if one.word == "roll_stiffness" and getattr(document.axle(End(axle)), "inner_bar", None) is not None:
         return f"{one.label} (the bar in the beam's tube)"
     return one.label
 
 
-def _teeth(document: CarDocument, one: AskedAnswer, told: tuple[float, float]) -> str:
+def _teeth(document: CarDocument, axle: AxleName, told: tuple[float, float]) -> str:
     """A bar's twist in teeth of its arm: its index."""
-    if one.word != "wound_up":
-        return ""
-    splines = _splines(document, one.figure.axle)
+    splines = _splines(document, axle)
     if splines is None:
         return ""
     value, narrow = (number / (tau / splines) for number in told)

@@ -48,7 +48,7 @@ def _one(planning: Planning, number: int, of: tuple[str, str], count: int) -> An
         )
         for k, step in enumerate(steps, start=1)
     )
-    label = f"{one.figure.axle} {one.label}"
+    label = one.title
     said = tuple(_said(planning, number, steps, (label, units)))
     return AnswerTable(f"{name}: what to read next for {label}", ("work", "sure to ±"), rows, said)
 

@@ -33,6 +33,7 @@ __all__ = ["show"]
 
 _WHEELS = ("front left", "front right", "rear left", "rear right", "front", "rear")
 _FIELDS = ("what", "at", "bump", "load", "value", "band", "from", "to", "note")
+_ABOARD = "aboard."
 _TAKEN = "taken over"
 
 
@@ -74,6 +75,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
         kinds=KINDS,
         wheels=_WHEELS,
         points=_points(document),
+        places=[(name, f"{_ABOARD}{name}", ask.form.get(f"{_ABOARD}{name}", "")) for name in document.places],
         typed={name: ask.form.get(name, ask.query.get(name, "")) for name in _FIELDS},
         hidden=list(_hidden(document, kept)),
         wrong=wrong,
@@ -142,16 +144,25 @@ def _typed(ask: Ask) -> dict[str, object]:
     entry: dict[str, object] = {"what": what}
     if kind.where == "points":
         entry["between"] = [given["from"], given["to"]]
-    else:
+    elif kind.where != "car":
         entry["at"] = given["at"].split(" ")[0] if kind.where == "axle" else given["at"]
     if given["bump"] and kind.travels:
         entry["bump"] = with_unit(given["bump"], Kind.LENGTH, units)
     if given["load"] and kind.weighted:
         entry["load"] = with_unit(given["load"], Kind.MASS, units)
+    if kind.aboard and (aboard := dict(_aboard(ask))):
+        entry["aboard"] = aboard
     entry["value"] = value
     if given["note"]:
         entry["note"] = " ".join(given["note"].split())[:200]
     return entry
+
+
+def _aboard(ask: Ask) -> Iterator[tuple[str, str]]:
+    """What was typed of places that carry more than when the car was weighed."""
+    for name, written in ask.form.items():
+        if name.startswith(_ABOARD) and written.strip():
+            yield name.removeprefix(_ABOARD), with_unit(written.strip(), Kind.MASS, ask.desk.units)
 
 
 def _hidden(document: CarDocument, kept: ReadingsKept) -> Iterator[tuple[str, str, bool]]:
@@ -221,7 +232,7 @@ def _bars(fit: CarFit, units: str) -> Iterator[AnswerBar]:
                 f"{number_told(float(of.values[k]), one.kind, units)} ± {number_told(width, one.kind, units)}"
                 for of, width in ((before, wide), (after, narrow))
             ]
-            yield AnswerBar(f"{one.figure.axle} {one.label}", told[0], told[1], round(100 * min(1.0, narrow / wide), 1))
+            yield AnswerBar(one.title, told[0], told[1], round(100 * min(1.0, narrow / wide), 1))
 
 
 def _taken_over(ask: Ask, car: Entry) -> Response:
