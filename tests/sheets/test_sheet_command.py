@@ -123,6 +123,21 @@ def test_a_sheet_of_a_job_in_a_book_promises_and_another_keeps_nothing(folder):
         assert "Its ledger keeps nothing" in result.output
 
 
+def test_the_sheet_that_a_job_writes_promises_too_and_a_job_alone_nothing(folder):
+    place, file = str(folder / "shop.db"), str(folder / "brisk-14-lower.toml")
+    with closing(open_book(place, "Ann", make=True)) as book:
+        car = book.add("car", "Brisk 14", demo_text("brisk-14.toml"))
+        job = book.add("job", "lower", demo_text("brisk-14-lower.toml"), car.id)
+        printed = ["job", file, "--sheet", str(folder / "sheet.pdf"), "--despite", "a trial", "--by", "Ben"]
+        runner().invoke(commands, [*printed, "--book", place])
+        told = {one.promised.key: one.promised for one in book.promises(job.id)}
+
+        assert told == {one.key: one for one in promised_by(case_of_file(folder / "brisk-14-lower.toml"))}
+        assert {(one.sheet, one.by) for one in book.promises()} == {("job", "Ben")}
+    alone = runner().invoke(commands, ["job", file, "--book", place])
+    assert "A job alone promises nothing" in str(alone.exception or alone.output)
+
+
 def test_a_quote_of_a_book_promises_as_its_page_does(folder):
     place = str(folder / "shop.db")
     with closing(open_book(place, "Ann", make=True)) as book:

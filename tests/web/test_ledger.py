@@ -36,8 +36,10 @@ def test_an_empty_ledger_says_how_it_is_filled(shop: Workbench) -> None:
 def test_a_printed_sheet_promises_and_the_proof_finds(shop: Workbench) -> None:
     assert asked(shop.port, f"/jobs/{shop.job}/sheet.pdf?kind=order").status == 422
     assert shop.book.promises() == []
-    for _ in range(2):
-        assert asked(shop.port, f"/jobs/{shop.job}/sheet.pdf?kind=set-up").status == 200
+    assert asked(shop.port, f"/api/v1/jobs/{shop.job}/sheet?kind=set-up").status == 200
+    by_programs = shop.book.promises(shop.job)
+    assert asked(shop.port, f"/jobs/{shop.job}/sheet.pdf?kind=set-up").status == 200
+    assert shop.book.promises(shop.job) == by_programs, "the page promises what the operation did"
     promised = {one.promised.key: one for one in shop.book.promises(shop.job)}
 
     height, load = promised["front.left.height"], promised["front.left.load"]

@@ -21,7 +21,9 @@ from jounce.checks.rules import NO_RULES, read_rules
 from jounce.checks.side_effects import KnockOn
 from jounce.cli.answers import PHRASES_HELP
 from jounce.cli.feel_shown import show_feel
+from jounce.cli.in_book import opened_book
 from jounce.cli.progress import shown_progress
+from jounce.cli.promising import KEEPS_HELP, keep_promises_of_file
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show, unit_of
@@ -54,11 +56,15 @@ def job(
     ] = "",
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
     phrases: Annotated[str, typer.Option("--phrases", help=f"the sheet in this {PHRASES_HELP}")] = "",
+    book: Annotated[str, typer.Option("--book", help=f"{KEEPS_HELP} by its sheet")] = "",
 ) -> None:
     """Work out a change list: the car as found, as planned, the settings in the order of work, and the checks.
 
     Ends with code 1 when a check fails.
     """
+    if book and not sheet:
+        raise InputError("A job alone promises nothing", found="--book", todo="Print its sheet as well: --sheet PDF.")
+    opened = opened_book(book, by) if book else None
     document, car = read_job(job_file)
     case = Case(car, document, read_rules(rules) if rules else NO_RULES)
     with at(str(job_file)), shown_progress("working out the plan", steps=3) as progress:
@@ -74,6 +80,8 @@ def job(
     if sheet:
         words = read_phrases(phrases) if phrases else None
         _write_sheet(Path(sheet), Printout(case, Paperwork(units, speaks=words, despite=despite_of(despite, by))))
+        if opened is not None:
+            keep_promises_of_file(opened, "job", case, job_file)
     if reach:
         _draw_reach(Path(reach), case)
     if json_file != "-":

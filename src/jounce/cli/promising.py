@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import typer
+
 from jounce.book import Book, Entry
 from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
@@ -9,7 +13,9 @@ from jounce.conventions.errors import JounceError
 from jounce.job.file import parse_job
 from jounce.sheets.promise import PROMISING, promised_by
 
-__all__ = ["keep_promises", "pair_in_book"]
+__all__ = ["KEEPS_HELP", "keep_promises", "keep_promises_of_file", "pair_in_book"]
+
+KEEPS_HELP = "the shop book: where the job stands in it, its ledger keeps what is promised"
 
 
 def pair_in_book(opened: Book, case: Case) -> tuple[Entry, Entry] | None:
@@ -44,3 +50,20 @@ def keep_promises(opened: Book, kind: str, case: Case, pair: tuple[Entry, Entry]
     """
     if pair is not None and kind in PROMISING and not opened.read_only:
         opened.promise(kind, *pair, promised_by(case))
+
+
+def keep_promises_of_file(opened: Book, kind: str, case: Case, file: Path) -> None:
+    """Keep what a sheet of a file promises, or say on the screen that the book keeps nothing of it.
+
+    Args:
+        opened: the book
+        kind: word of the kind of sheet
+        case: the car and the job that were printed
+        file: the file of the job
+    """
+    pair = pair_in_book(opened, case)
+    keep_promises(opened, kind, case, pair)
+    if pair is None and kind in PROMISING:
+        typer.echo(
+            f"Its ledger keeps nothing: {file} is not in {opened.place} as it is here. Keep it there first.", err=True
+        )

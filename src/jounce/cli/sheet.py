@@ -14,7 +14,7 @@ from jounce.case.case import Case, case_of_file
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.cli.answers import PHRASES_HELP, UNITS_HELP
 from jounce.cli.in_book import opened_book
-from jounce.cli.promising import keep_promises, pair_in_book
+from jounce.cli.promising import KEEPS_HELP, keep_promises_of_file
 from jounce.conventions.errors import InputError, at
 from jounce.quote.quote import QuotedWork, priced
 from jounce.quote.shop import read_shop
@@ -24,7 +24,6 @@ from jounce.sheets.envelope import envelope
 from jounce.sheets.notice import despite_of
 from jounce.sheets.offers import offer_as_planned, offer_of_package
 from jounce.sheets.paperwork import PackageOffer, Paper, Paperwork, Printout
-from jounce.sheets.promise import PROMISING
 from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
@@ -65,9 +64,7 @@ def sheet(
     rules: Annotated[Path | None, typer.Option("--rules", help="hold the planned car against local rules too")] = None,
     despite: Despite = "",
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
-    book: Annotated[
-        str, typer.Option("--book", help="the shop book: where the job stands in it, its ledger keeps what is promised")
-    ] = "",
+    book: Annotated[str, typer.Option("--book", help=KEEPS_HELP)] = "",
 ) -> None:
     """Print a sheet of a car or a job: A4 or Letter, in any unit set."""
     priced_alone = kind != _ALL and kind_of(kind).priced
@@ -85,12 +82,7 @@ def sheet(
             offers = _offers(case, look, shelf, *wanted) if priced_alone else ()
             write_whole(out, printed(kind, Printout(offers[0].case if offers else case, look, offers)))
     if opened is not None:
-        pair = pair_in_book(opened, case)
-        keep_promises(opened, kind, case, pair)
-        if pair is None and kind in PROMISING:
-            typer.echo(
-                f"Its ledger keeps nothing: {file} is not in {book} as it is here. Keep it there first.", err=True
-            )
+        keep_promises_of_file(opened, kind, case, file)
     typer.echo(f"The sheet is in {out}.", err=True)
 
 

@@ -304,7 +304,8 @@ OPERATIONS: tuple[Operation, ...] = (
         "Print a sheet of a job",
         _sheet,
         _PRINTED,
-        "Sheets with money need the shop's prices and parts of the shelf.",
+        "Sheets with money need the shop's prices and parts of the shelf. What a sheet says of the planned car, each "
+        "number with a ±, is kept in the ledger as a promise, as by the sheets' page.",
         (
             ENTRY_PATH,
             Parameter("kind", "query", choice("which", sheets.TWO_PAGES, *SHEETS, sheets.ALL_SHEETS)),
