@@ -11,9 +11,11 @@ from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
 from jounce.conventions.errors import Impossible, InputError
 from jounce.photographs.answer import photographed
-from jounce.photographs.car_axes import in_car_axes
+from jounce.photographs.car_axes import car_axes, in_car_axes
 from jounce.photographs.into_car import beside_tape, with_photographed
 from tests.photographs.whole_car import CAR, POINTS, TEXT, true_place, walked_round
+
+RIGHT_FOOT = "right front.pivots.strut_foot"
 
 pytestmark = pytest.mark.validation_slow  # twenty-four photographs
 
@@ -51,6 +53,68 @@ def test_what_the_axes_lack_is_told_all_at_once(round_car) -> None:
 
     for what in ("a known length", "2 were placed", "on the left and on the right", "a tile on a front hub"):
         assert what in str(told.value)
+
+
+def renamed(found, names):
+    """The pivots with other names: by side and point what it is called instead."""
+    told = []
+    for one in found:
+        side, point = names.get((one.pivot.side, one.pivot.point.rpartition(".")[2]), (one.pivot.side, ""))
+        point = f"front.pivots.{point}" if point else one.pivot.point
+        told.append(replace(one, pivot=replace(one.pivot, side=side, point=point)))
+    return told
+
+
+def why(round_car, names):
+    """What is said against each point once it is beside the car file."""
+    found, survey, _ = round_car
+    beside = beside_tape(CAR, in_car_axes(found.net, survey, renamed(found.pivots, names)))
+    return {one.pivot.point.rpartition(".")[2]: one.pivot.why_not for one in beside}
+
+
+def test_left_and_right_of_one_point_changed_over_are_named(round_car) -> None:
+    both = {("left", "strut_foot"): ("right", ""), ("right", "strut_foot"): ("left", "")}
+    told = why(round_car, both)
+
+    assert [point for point, one in told.items() if one] == ["strut_foot"]
+    assert "changed over" in told["strut_foot"]
+
+
+def test_two_points_of_one_side_changed_over_spoil_the_centre_plane_and_are_named(round_car) -> None:
+    both = {("left", "ball_joint"): ("left", "tie_rod_outer"), ("left", "tie_rod_outer"): ("left", "ball_joint")}
+    told = why(round_car, both)
+
+    assert all("which no body does" in told[point] for point in ("ball_joint", "tie_rod_outer"))
+    assert "the centre plane rests on" in told["strut_foot"]
+
+
+def test_two_points_of_both_sides_changed_over_are_named_by_the_car_file(round_car) -> None:
+    other = {"ball_joint": "tie_rod_outer", "tie_rod_outer": "ball_joint"}
+    told = why(round_car, {(side, a): (side, b) for side in ("left", "right") for a, b in other.items()})
+
+    assert {point for point, one in told.items() if "named right" in one} == set(other)
+    assert not told["strut_foot"]
+
+
+def test_sides_changed_over_everywhere_are_named_by_the_car_file(round_car) -> None:
+    other = {"left": "right", "right": "left"}
+    told = why(round_car, {(side, point): (other[side], "") for side in other for point in POINTS})
+
+    assert all("x runs the other way" in one for one in told.values())
+
+
+def test_half_of_what_the_sides_differ_by_is_in_the_band(round_car) -> None:
+    """The car file has one place for both sides; a right wheel 6 mm farther out leaves each 3 mm beside it."""
+    found, survey, _ = round_car
+    axes = car_axes(found.net, survey, found.pivots)
+    out = [
+        replace(one, place=one.place + np.array([0, -0.006, 0]) @ axes.turned) if one.pivot.name == RIGHT_FOOT else one
+        for one in found.pivots
+    ]
+    foot = next(one for one in in_car_axes(found.net, survey, out) if one.point in RIGHT_FOOT)
+
+    assert abs(foot.apart[1]) == pytest.approx(6e-3, abs=1.6e-3)  # a quarter of it moves the centre plane of four pairs
+    assert foot.plus_minus >= abs(foot.apart[1]) / 2
 
 
 def test_a_new_file_has_the_pivots_and_keeps_what_the_tape_said(round_car) -> None:

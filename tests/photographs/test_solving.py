@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from jounce.conventions.errors import Impossible
-from jounce.photographs.pivots import checked, found_pivots, remarks_on
+from jounce.photographs.pivots import SCALE, checked, doubted_by_checks, found_pivots, remarks_on, suspect
 from jounce.photographs.solving import netted
+from jounce.photographs.survey import KnownLength
 from tests.photographs.conftest import rendered
 from tests.photographs.rendering import Weather
 from tests.photographs.scene import corner, telephone, walk
@@ -91,6 +92,24 @@ def test_a_wrong_offset_is_named_and_what_would_fit(shop) -> None:
     assert named[0].startswith(f"left {point(63)}: ")
     would = float(named[0].split("distances, ")[1].split(" mm")[0])
     assert would == pytest.approx(1e3 * corner().behind[63], abs=1.5)
+    doubted = {one.pivot.tile for one in doubted_by_checks(found, checked(net, given.survey, found)) if one.why_not}
+    assert 63 in doubted
+    assert len(doubted - {one.pivot.tile for one in found if one.why_not}) == 1, "the others stay"
+
+
+def test_a_known_length_that_no_check_fits_is_named_and_nothing_is_used(shop) -> None:
+    _, given, net, found = shop
+    checks = [
+        replace(one, found=1.02 * one.check.length)
+        for one in checked(net, given.survey, found)
+        if point(63) not in str(one.check.pivots)
+    ]
+
+    named = suspect(found, checks)
+    assert named is not None
+    assert named[0] == SCALE
+    assert "2.0 % shorter" in named[1]
+    assert all("the known length" in one.why_not for one in doubted_by_checks(found, checks))
 
 
 def test_a_pivot_in_two_photographs_only_asks_for_more(solved) -> None:
@@ -116,6 +135,19 @@ def test_without_a_known_length_nothing_is_told_in_mm(five, solved) -> None:
     assert solved[1].metric
     assert not net.metric
     assert any("nothing is told in mm" in one for one in remarks_on(net, survey, (), ()))
+
+
+@pytest.mark.validation_slow
+def test_a_known_length_that_fits_no_other_is_left_out_and_no_tile_is_blamed(five) -> None:
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    rule = given.survey.rulers[0]
+    wrong = KnownLength((1, 4), 0.05 + rule.length, rule.deviation)
+    net = netted(five.seen, replace(given.survey, rulers=(rule, wrong)))
+    off, _ = errors_of(net, found_pivots(net, given.survey), five.scene, given.true)
+
+    assert list(net.off_lengths) == [(1, 4)]
+    assert not net.moved
+    assert root_mean_square(off) <= 0.05e-3
 
 
 @pytest.mark.validation_slow
@@ -209,3 +241,15 @@ def test_twenty_photographs_in_a_shop_are_as_sure_as_they_say() -> None:
     assert root_mean_square(off) <= 0.7e-3
     assert np.quantile(np.abs(off), 0.95) <= 0.8e-3
     assert 0.88 <= np.mean(np.abs(off) <= 1.96 * deviation) <= 0.99
+
+
+def test_photographs_by_another_lens_that_nothing_tells_are_left_out_and_the_rest_is_right() -> None:
+    """Three of eleven from half as far a lens, none says which it was: what is left of them must not spoil the others."""
+    scene, stands, wide = corner(), walk(11), replace(telephone(), focal=1600.0)
+    given = walked(scene, stands, telephone(), PICTURE_ONLY, 0, as_on_film=None)
+    other = walked(scene, stands, wide, PICTURE_ONLY, 0, as_on_film=None)
+    net = netted([*given.photos[:8], *other.photos[8:]], given.survey)
+    off, _ = errors_of(net, found_pivots(net, given.survey), scene, given.true)
+
+    assert {f"photo {number}" for number in (9, 10, 11)} <= set(net.left_out)
+    assert root_mean_square(off) <= 0.1e-3

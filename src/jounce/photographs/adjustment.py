@@ -20,7 +20,7 @@ from jounce.numerics.rotations import cross_matrix
 from jounce.photographs.camera import bent, bent_with_slopes
 from jounce.photographs.net import GLOBAL, PER_PHOTO, PER_TILE, NetState, Ruler, Views
 
-__all__ = ["Adjusted", "Beforehand", "adjusted", "residuals", "with_slopes"]
+__all__ = ["Adjusted", "Beforehand", "adjusted", "length_of", "residuals", "with_slopes"]
 
 _MOST_ROUNDS = 80
 _STEADY = 1e-6  # of the cost, two rounds running
@@ -190,11 +190,17 @@ def _before(state: NetState, known: Beforehand, size: tuple[int, int]) -> tuple[
 
 def _whole_cost(views: Views, state: NetState, known: Beforehand, rulers: Sequence[Ruler], noise: float) -> float:
     weight, off = _before(state, known, views.size)
-    rule = sum(((_length(state, one) - one.length) / one.deviation) ** 2 for one in rulers)
+    rule = sum(((length_of(state, one) - one.length) / one.deviation) ** 2 for one in rulers)
     return _cost(residuals(views, state), noise) + 0.5 * float(weight @ off**2) + 0.5 * rule
 
 
-def _length(state: NetState, ruler: Ruler) -> float:
+def length_of(state: NetState, ruler: Ruler) -> float:
+    """Distance between a known length's two tiles by where these stand [m].
+
+    Args:
+        state: where everything stands
+        ruler: the known length
+    """
     a, b = ruler.tiles
     return float(np.linalg.norm(state.tile_centre[a] - state.tile_centre[b]))
 
@@ -243,7 +249,7 @@ def _normal(
             start = photos + PER_TILE * tile + 3
             row[start : start + 3] = sign * between / np.linalg.norm(between) / one.deviation
         matrix += np.outer(row, row)
-        right += row * (_length(state, one) - one.length) / one.deviation
+        right += row * (length_of(state, one) - one.length) / one.deviation
     return matrix, -right
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.photographs.intake import arrived
-from jounce.photographs.pivots import Checked, FoundPivot, checked, found_pivots, remarks_on
+from jounce.photographs.pivots import Checked, FoundPivot, checked, doubted_by_checks, found_pivots, remarks_on
 from jounce.photographs.pointer import Pointer, pointed, remarks_on_pointer, touched_pivots
 from jounce.photographs.seen import SeenPhoto, seen_in
 from jounce.photographs.solving import Net, netted
@@ -88,4 +88,4 @@ def photographed(photos: tuple[SeenPhoto, ...], survey: Survey, told: Callable[[
     pivots = (*found_pivots(net, survey), *touched_pivots(net, pointer))
     checks = checked(net, survey, pivots)
     remarks = (*remarks_on(net, survey, pivots, checks), *remarks_on_pointer(net, survey, pointer))
-    return Photographed(photos, net, pivots, checks, remarks, pointer)
+    return Photographed(photos, net, doubted_by_checks(pivots, checks), checks, remarks, pointer)

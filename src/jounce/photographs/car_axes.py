@@ -29,7 +29,8 @@ FRONT_WHEEL = "front.pivots.wheel_centre"
 """The point that tells where x begins."""
 _STEP = 1e-6  # m
 _MIRROR = np.array([1.0, -1.0, 1.0])
-_DIFFERS = 2.5  # deviations
+_ACROSS = 0.03  # m beyond the centre plane, from which on a point lies on the other side than it was named for
+_MOST_APART = 0.010  # m: what two sides of a body may differ by: common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,8 @@ class CarPivot:
     Attributes:
         point: place in the car file
         place: of the left-hand side, in the car's axes, shape (3,) [m]
-        deviation: of each coordinate, one standard deviation, shape (3,) [m]
+        deviation: of each coordinate, one standard deviation, half of what the two sides differ by counted as its ±: the
+            car file has one place for both, shape (3,) [m]
         sides: from how many sides it comes
         apart: right one mirrored less left one, shape (3,) [m]; zeros where one side was seen
         why_not: in words why it must not be used; empty for one that may
@@ -227,6 +229,10 @@ def _covariance(net: Net, found: Sequence[FoundPivot], known: _Known) -> Array:
 def _by_point(found: Sequence[FoundPivot], laid: Array, covariance: Array) -> tuple[CarPivot, ...]:
     """Left and right put together: the middle of the left one and the right one mirrored."""
     told = []
+    apart_of = {}
+    for left, right in _pairs(found):
+        apart_of[found[left].pivot.point] = laid[right] * _MIRROR - laid[left]
+    uneven = _unevenness(list(apart_of.values()))
     for point in dict.fromkeys(one.pivot.point for one in found):
         mine = [place for place, one in enumerate(found) if one.pivot.point == point]
         signs = [_MIRROR if found[place].pivot.side == "right" else np.ones(3) for place in mine]
@@ -237,10 +243,63 @@ def _by_point(found: Sequence[FoundPivot], laid: Array, covariance: Array) -> tu
         deviation = np.sqrt(
             np.maximum(np.diag(rows @ covariance @ rows.T), 0.0)
         )  # x of the wheels is none by definition
-        apart = np.zeros(3)
-        why = "; ".join(found[place].why_not for place in mine if found[place].why_not)
-        if len(mine) == 2:
-            left, right = sorted(range(2), key=lambda one: found[mine[one]].pivot.side)
-            apart = as_left[right] - as_left[left]
-        told.append(CarPivot(point, np.mean(as_left, axis=0), deviation, len(mine), apart, why))
-    return tuple(told)
+        apart = apart_of.get(point, np.zeros(3))
+        deviation = np.hypot(deviation, np.abs(apart) / 2 / DEVIATIONS_TYPED if point in apart_of else uneven)
+        why = [found[place].why_not for place in mine if found[place].why_not]
+        why += _one_side_doubted(
+            [(found[place].pivot.side, one) for place, one in zip(mine, as_left, strict=True)], apart
+        )
+        told.append(
+            CarPivot(point, np.mean(as_left, axis=0), deviation, len(mine), apart, "; ".join(dict.fromkeys(why)))
+        )
+    return _with_sound_plane(told)
+
+
+def _unevenness(apart: Sequence[Array]) -> Array:
+    """What the centre plane, made of pairs that differ, adds to a point seen on one side: one standard deviation [m].
+
+    Args:
+        apart: what the two sides of each pair differ by, shapes (3,) [m]
+    """
+    if not apart:
+        return np.zeros(3)
+    whole = np.sqrt(np.mean(np.square(apart), axis=0) / len(apart)) / 2
+    return np.array([whole[0], whole[1], 0.0])  # up is told by the ground
+
+
+def _with_sound_plane(pivots: Sequence[CarPivot]) -> tuple[CarPivot, ...]:
+    """The same; where one pair is wrong, so may be the centre plane, on which all of them rest."""
+    wrong = [one for one in pivots if np.abs(one.apart).max() > _MOST_APART]
+    if not wrong:
+        return tuple(pivots)
+    worst = max(wrong, key=lambda one: float(np.abs(one.apart).max()))
+    why = f"the centre plane rests on {worst.point} too, whose left and right do not fit"
+    return tuple(
+        one if one.point == worst.point else replace(one, why_not="; ".join(filter(None, [one.why_not, why])))
+        for one in pivots
+    )
+
+
+def _one_side_doubted(as_left: Sequence[tuple[str, Array]], apart: Array) -> list[str]:
+    """Why a point must not be used for what its two sides say of each other, in words.
+
+    Args:
+        as_left: side for which each was named, and where it lies, mirrored to the left, shape (3,) [m]
+        apart: what they differ by, shape (3,) [m]
+    """
+    crossed = [side for side, place in as_left if place[1] < -_ACROSS]
+    if crossed:
+        return [
+            (
+                f"what was named {' and '.join(crossed)} lies on the other side of the car: look whether the names of its "
+                "left and its right tile were changed over"
+            )
+        ]
+    if np.abs(apart).max() > _MOST_APART:
+        return [
+            (
+                f"left and right differ by {1e3 * np.abs(apart).max():.0f} mm, which no body does: look whether the wheels "
+                "point straight ahead, whether each tile is named right, and how far the joint lies behind each paper"
+            )
+        ]
+    return []

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from jounce.car.file.assumed import ASSUMED
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import COORDINATES, InputRef, all_inputs
 from jounce.car.file.quantity import suggestion
@@ -20,6 +21,8 @@ __all__ = ["BY_PHOTOGRAPHS", "BesideTape", "beside_tape", "with_photographed"]
 
 BY_PHOTOGRAPHS = "photographs"
 """How the origin of a pivot that was photographed begins."""
+_FAR = 0.025  # m from where the file has a point that somebody measured: a name may be wrong
+_NEARER = 4.0  # times nearer to what else it may be
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +61,49 @@ def beside_tape(document: CarDocument, pivots: Sequence[CarPivot]) -> tuple[Besi
         InputError: the car has no such point
     """
     refs = {one.path: one for one in all_inputs(document)}
-    return tuple(_beside(pivot, refs) for pivot in pivots)
+    return _named_wrongly(tuple(_beside(pivot, refs) for pivot in pivots), refs)
+
+
+def _named_wrongly(beside: tuple[BesideTape, ...], refs: dict[str, InputRef]) -> tuple[BesideTape, ...]:
+    """The same; points that must carry another one's name, by where the file has both, are not to be used."""
+    known = [one for one in beside if not one.origin.startswith(ASSUMED)]
+    off = [float(np.linalg.norm(one.pivot.place - one.before)) for one in known]
+    round_off = [float(np.linalg.norm(one.pivot.place * [-1, 1, 1] - one.before)) for one in known]
+    if max(off, default=0.0) > _FAR and _NEARER * np.hypot.reduce(round_off) < np.hypot.reduce(off):
+        why = "x runs the other way than in the car file: left and right were changed over for every tile"
+        return tuple(_doubted(one, why) for one in beside)
+    places = {
+        path: np.array([refs[f"{path}.{name}"].value for name in COORDINATES])
+        for path in dict.fromkeys(one.rpartition(".")[0] for one in refs)
+        if ".pivots." in path and all(f"{path}.{name}" in refs for name in COORDINATES)
+    }
+    return tuple(_as_another(one, places) for one in beside)
+
+
+def _as_another(one: BesideTape, places: dict[str, Array]) -> BesideTape:
+    """A point, not to be used where it lies far from its own place in the file and close to another one's."""
+    off = float(np.linalg.norm(one.pivot.place - one.before))
+    axle = one.pivot.point.partition(".")[0]
+    others = {
+        point: float(np.linalg.norm(one.pivot.place - place))
+        for point, place in places.items()
+        if point != one.pivot.point and point.startswith(f"{axle}.")
+    }
+    if off <= _FAR or not others or one.origin.startswith(ASSUMED):
+        return one
+    nearest = min(others, key=lambda point: others[point])
+    if _NEARER * others[nearest] > off:
+        return one
+    return _doubted(
+        one,
+        f"it lies {1e3 * off:.0f} mm from its place in the car file and {1e3 * others[nearest]:.0f} mm from that of "
+        f"{nearest}: look whether its tile is named right",
+    )
+
+
+def _doubted(one: BesideTape, why: str) -> BesideTape:
+    before = one.pivot.why_not
+    return replace(one, pivot=replace(one.pivot, why_not=f"{before}; {why}" if before else why))
 
 
 def _beside(pivot: CarPivot, refs: dict[str, InputRef]) -> BesideTape:

@@ -135,6 +135,20 @@ class NetState:
             self.deviation + by_tile[:, 6:].reshape(-1, 4, 3),
         )
 
+    def stretched(self, share: float) -> NetState:
+        """The state with every length so many times as large, the printer's scale among them; no photograph changes.
+
+        Args:
+            share: new over old [-]
+        """
+        return replace(
+            self,
+            print_scale=self.print_scale * share,
+            shift=self.shift * share,
+            tile_centre=self.tile_centre * share,
+            deviation=self.deviation * share,
+        )
+
     def flat(self, sides: Array) -> Array:
         """Corners of each tile in its own frame as printed, shape (tiles, 4, 3) [m].
 

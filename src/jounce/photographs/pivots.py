@@ -16,14 +16,17 @@ from jounce.photographs.survey import CheckDistance, PointerStand, Survey, Tiled
 __all__ = [
     "FEWEST_PHOTOS",
     "LEAST_ANGLE",
+    "SCALE",
     "WIDEST",
     "Checked",
     "FoundPivot",
     "checked",
     "depth_deviation",
+    "doubted_by_checks",
     "found_pivots",
     "remarks_on",
     "spread_together",
+    "suspect",
     "widest_angle",
 ]
 
@@ -176,7 +179,7 @@ def _doubt(found: FoundPivot, pivot: TiledPivot, net: Net) -> str:
             f"seen from one side only ({np.degrees(found.angle):.0f}° between the photographs): take two more of tile "
             f"{pivot.tile} from farther left, right or lower down"
         )
-    if found.plus_minus > WIDEST:
+    if net.metric and found.plus_minus > WIDEST:
         return f"± {1e3 * found.plus_minus:.1f} mm: take two more of tile {pivot.tile} from nearer"
     return ""
 
@@ -233,10 +236,12 @@ def remarks_on(net: Net, survey: Survey, found: Sequence[FoundPivot], checks: Se
     told = [f"{name}: {why}." for name, why in net.left_out.items()]
     told += net.moved.values()
     told += [
-        f"Tile {one.tile} of {one.name} is in fewer than two photographs: it could not be placed."
+        f"Tile {one.tile} of {one.name} is in fewer than two photographs and was not placed: take three that show it, from "
+        "different sides."
         for one in survey.pivots
         if one.tile not in net.numbers
     ]
+    told += net.off_lengths.values()
     told += _of_scale(net, survey)
     told += _of_lens(net)
     told += [
@@ -247,7 +252,7 @@ def remarks_on(net: Net, survey: Survey, found: Sequence[FoundPivot], checks: Se
         for one in checks
         if abs(one.deviations) > _DIFFERS
     ]
-    told += wrong_offset(found, checks)
+    told += [one[1] for one in [suspect(found, checks)] if one is not None]
     return tuple(told)
 
 
@@ -261,6 +266,8 @@ def _of_scale(net: Net, survey: Survey) -> list[str]:
         ]
     told = []
     for one in survey.rulers:
+        if one.tiles in net.off_lengths:
+            continue
         if one.tiles[0] in net.numbers and one.tiles[1] in net.numbers:
             a, b = (net.state.tile_centre[net.place(tile)] for tile in one.tiles)
             off = float(np.linalg.norm(a - b)) - one.length
@@ -273,12 +280,13 @@ def _of_scale(net: Net, survey: Survey) -> list[str]:
         told.append(
             "The scale rests on a single known length that nothing checks: measure one more distance between two pivots."
         )
-    told += [
-        f"The sheets came out of the printer {'larger' if scale > 1 else 'smaller'} than they should along {axis}: "
-        f"{100 * scale:.1f} %. That is taken into account; print at 100 % the next time."
-        for axis, scale in zip(("their width", "their height"), net.state.print_scale, strict=True)
-        if abs(scale - 1) > _PRINTED_OFF
-    ]
+    scales = [f"{100 * scale:.1f} %" for scale in net.state.print_scale if abs(scale - 1) > _PRINTED_OFF]
+    if scales:
+        told.append(
+            f"By the known length the sheets came out of the printer at {' and '.join(scales)} "
+            "of their size. If a rule on their line of 100 mm says the same, that is taken into account, and the next "
+            "are printed at 100 %. If not, the known length is wrong: measure it again, and look which tiles it is between."
+        )
     return told
 
 
@@ -299,48 +307,90 @@ def _of_lens(net: Net) -> list[str]:
     return told
 
 
-def wrong_offset(found: Sequence[FoundPivot], checks: Sequence[Checked]) -> list[str]:
-    """The pivot whose offset is wrong, if one explains by itself what the checks miss.
+SCALE = "scale"
+"""What `suspect` names where it is the known length."""
 
-    Each pivot's offset is changed by what suits all checks best; named is the one that takes most of the misfit away.
+
+def suspect(found: Sequence[FoundPivot], checks: Sequence[Checked]) -> tuple[str, str] | None:
+    """What by itself explains what the checks miss: one pivot's offset, or the known length; None where neither does.
+
+    Each pivot's offset, and the scale of all, is changed by what suits all checks best; named is the one that takes most
+    of the misfit away.
 
     Args:
         found: the pivots
         checks: distances that were not used
+
+    Returns:
+        Name of the pivot, or `SCALE`; and a sentence
     """
     missed = sum(one.deviations**2 for one in checks)
     if not any(abs(one.deviations) > _DIFFERS for one in checks):
-        return []
+        return None
     named = {one.pivot.name: one for one in found}
     tried = []
     for name, one in named.items():
         if not isinstance(one.pivot, TiledPivot):
             continue
         here = [check for check in checks if name in check.check.pivots]
-        if len(here) < 2:
-            continue
         slopes = []
         for check in here:
             a, b = (named[other] for other in check.check.pivots)
             way = (a.place - b.place) / np.linalg.norm(a.place - b.place)
-            slopes.append(-(way if a is one else -way) @ one.out / check.deviation)
-        row, off = np.array(slopes), np.array([check.deviations for check in here])
-        if row @ row < 1e-12:
-            continue
-        change = -float(row @ off) / float(row @ row)
-        gain = missed - float(np.sum((off + row * change) ** 2) + missed - np.sum(off**2))
-        tried.append((gain, name, change, one.pivot.behind))
-    if not tried:
-        return []
-    gain, name, change, behind = max(tried)
-    if gain < max(_CULPRIT, 0.5 * missed):
-        return []
-    return [
-        (
-            f"{name}: {1e3 * behind:.1f} mm behind its paper does not fit the measured distances, "
-            f"{1e3 * (behind + change):.1f} mm would. Measure it again."
+            slopes.append(float(-(way if a is one else -way) @ one.out) / check.deviation)
+        if (fitted := _taken_away(slopes, here)) is not None:
+            change, gain = fitted
+            sentence = (
+                f"{name}: {1e3 * one.pivot.behind:.1f} mm behind its paper does not fit the measured distances, "
+                f"{1e3 * (one.pivot.behind + change):.1f} mm would. Measure it again."
+            )
+            tried.append((gain, name, sentence))
+    if (fitted := _taken_away([one.found / one.deviation for one in checks], checks)) is not None:
+        share, gain = fitted
+        sentence = (
+            f"The measured distances are {100 * abs(share):.1f} % {'longer' if share > 0 else 'shorter'} than by the "
+            "photographs, all of them: the known length does not fit them. Measure it again, and look which tiles it is "
+            "between."
         )
-    ]
+        tried.append((gain, SCALE, sentence))
+    gain, name, sentence = max(tried, default=(0.0, "", ""))
+    return (name, sentence) if gain >= max(_CULPRIT, 0.5 * missed) else None
+
+
+def _taken_away(slopes: Sequence[float], checks: Sequence[Checked]) -> tuple[float, float] | None:
+    """By how much one number must change that checks fit best, and how much less their squares then come to.
+
+    Args:
+        slopes: of each check's misfit by that number, in deviations per unit
+        checks: those that it bears on
+    """
+    row, off = np.array(slopes), np.array([one.deviations for one in checks])
+    if len(row) < 2 or row @ row < 1e-12:
+        return None
+    change = -float(row @ off) / float(row @ row)
+    return change, float(np.sum(off**2) - np.sum((off + row * change) ** 2))
+
+
+def doubted_by_checks(found: Sequence[FoundPivot], checks: Sequence[Checked]) -> tuple[FoundPivot, ...]:
+    """The pivots; those that a check speaks against are not to be used.
+
+    Args:
+        found: the pivots
+        checks: distances that were not used
+    """
+    culprit = suspect(found, checks)
+    why: dict[str, str] = {}
+    for one in checks:
+        if abs(one.deviations) > _DIFFERS:
+            a, b = one.check.pivots
+            why |= {a: f"the measured distance to {b} does not fit", b: f"the measured distance to {a} does not fit"}
+    if culprit is not None and culprit[0] == SCALE:
+        why = dict.fromkeys((one.pivot.name for one in found), "the known length does not fit the measured distances")
+    elif culprit is not None:
+        why = {culprit[0]: "how far it lies behind its paper does not fit the measured distances"}
+    return tuple(
+        replace(one, why_not="; ".join(filter(None, [one.why_not, why.get(one.pivot.name, "")]))) for one in found
+    )
 
 
 def depth_deviation(far: float, apart: float, focal: float, noise: float) -> float:

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from jounce.conventions.errors import Impossible, InputError
 from jounce.numerics.arrays import Array, BoolArray
 from jounce.numerics.rotations import cross_matrix
-from jounce.photographs.adjustment import Adjusted, Beforehand, adjusted
+from jounce.photographs.adjustment import Adjusted, Beforehand, adjusted, length_of
 from jounce.photographs.net import GLOBAL, PER_PHOTO, PER_TILE, NetState, Ruler, Views
 from jounce.photographs.seen import SeenPhoto
 from jounce.photographs.starting import Start, placed_again, started
 from jounce.photographs.survey import Survey
 from jounce.photographs.tiles import called, in_stand, kind_of, printed
 
-__all__ = ["Net", "netted", "usual_focal"]
+__all__ = ["Net", "fitting_share", "netted", "usual_focal"]
 
 _FEWEST_PHOTOS = 3
 _FEWEST_TILES = 4
@@ -31,6 +31,7 @@ _STEADIEST = (0.01, 1e-4, 0.1, 0.1, 0.05, 0.05, 0.01e-3, 0.01e-3, 0.02e-3)
 _OFF = 5.0  # of the noise: a view farther off is wrong
 _LEAST_OFF = 0.6  # px
 _BAD_PHOTO, _BAD_TILE = 0.5, 0.2  # share of the views
+_UNFIT = 0.015  # share: a known length that is so far off the others was mistyped, or lies between other tiles
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,7 @@ class Net:
         left_out: photographs that were not used, with the reason
         moved: tiles that do not lie where they lay, or do not fit, with a sentence each
         focal_share: how well the focal length is known, one standard deviation [-]
+        off_lengths: known lengths, by their tiles, that fit the others in no way and were not used, with a sentence each
 
     """
 
@@ -62,6 +64,7 @@ class Net:
     left_out: dict[str, str]
     moved: dict[int, str]
     focal_share: float
+    off_lengths: Mapping[tuple[int, int], str] = field(default_factory=dict)
 
     def place(self, number: int) -> int:
         """Place of a tile among the tiles.
@@ -103,11 +106,16 @@ def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], No
     views, start, used, numbers = _only_placed(views, start, used, numbers, left_out)
     rulers = _rulers(survey, numbers)
     step = lambda number: say(f"adjusting, step {number + 1}")  # noqa: E731  # a short word for what is told
-    first = adjusted(views, start.state, known, rulers, step, roughly=True)
-    again = placed_again(views, replace(start, state=first.state))
+    first = adjusted(views, start.state, known, (), step, roughly=True)
+    share, wrong = fitting_share([one.length / length_of(first.state, one) for one in rulers])
+    off_lengths = dict(_off_length(rulers[place], numbers, share, first.state) for place in wrong)
+    survey = replace(survey, rulers=tuple(one for one in survey.rulers if one.tiles not in off_lengths))
+    rulers = _rulers(survey, numbers)
+    again = placed_again(views, replace(start, state=first.state.stretched(share)))
     whole = adjusted(views, again.state, known, rulers, step)
     good, moved = _judged(views, whole, used, numbers, left_out)
     if not good.all():
+        good = _hanging_together(views, good, used, left_out)
         keep = np.array([one.name not in left_out for one in used])
         if keep.sum() < _FEWEST_PHOTOS:
             raise Impossible("Most photographs do not fit together: the car or the tiles moved. Take them all again.")
@@ -133,6 +141,34 @@ def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], No
         left_out,
         moved,
         focal_share,
+        off_lengths,
+    )
+
+
+def fitting_share(shares: Sequence[float]) -> tuple[float, list[int]]:
+    """By how much all must be stretched that known lengths fit, and which of these fit the others in no way.
+
+    Args:
+        shares: each length over what it is as the sheets should have been printed [-]
+
+    Returns:
+        The share [-], 1 where there is no length; places of the lengths that must not be used
+
+    >>> fitting_share([1.001, 1.2, 1.002])
+    (1.002, [1])
+    """
+    if not shares:
+        return 1.0, []
+    few = len(shares) < 3
+    middle = min(shares, key=lambda one: abs(one - 1)) if few else np.median(shares)  # of two, as the sheets promise
+    return float(middle), [place for place, one in enumerate(shares) if abs(one / middle - 1) > _UNFIT]
+
+
+def _off_length(one: Ruler, numbers: Sequence[int], share: float, state: NetState) -> tuple[tuple[int, int], str]:
+    a, b = (numbers[tile] for tile in one.tiles)
+    return (a, b), (
+        f"The known length between tiles {a} and {b} is {1e3 * abs(one.length - share * length_of(state, one)):.0f} mm off "
+        "the other known lengths and was not used. Look whether these are the tiles, and measure it again."
     )
 
 
@@ -183,7 +219,7 @@ def _with_enough(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[
         if sum(kind_or_none(number) is not None for number in one.numbers) >= 2:
             enough.append(one)
         else:
-            left_out[one.name] = "fewer than two tiles found in it"
+            left_out[one.name] = "fewer than two tiles found in it: take it again, standing still and near enough"
     return enough
 
 
@@ -305,7 +341,10 @@ def _judged(
     for place, one in enumerate(photos):
         mine = (views.photo == place) & ~suspect[views.tile]
         if mine.sum() >= 2 and bad[mine].mean() >= _BAD_PHOTO:
-            left_out[one.name] = "does not fit the others: the telephone or the car moved while it was taken"
+            left_out[one.name] = (
+                "does not fit the others: the telephone or the car moved while it was taken, or it was another lens or "
+                "zoom. Take it again"
+            )
             good &= views.photo != place
     sound = np.array([one.name not in left_out for one in photos])[views.photo]
     for place, number in enumerate(numbers):
@@ -317,6 +356,21 @@ def _judged(
                 "moved, is bent, or there are two of that number. Stick it anew and take the photographs again."
             )
     return good, moved
+
+
+def _hanging_together(
+    views: Views, good: BoolArray, photos: Sequence[SeenPhoto], left_out: dict[str, str]
+) -> BoolArray:
+    """Which views are good; photographs that share fewer than two good tiles with the others are left out too."""
+    while True:
+        often = np.bincount(views.tile, good, len(views.sides)) >= 2
+        counts = np.bincount(views.photo, good & often[views.tile], len(photos))
+        lost = [place for place, one in enumerate(photos) if counts[place] < 2 and one.name not in left_out]
+        if not lost:
+            return good
+        for place in lost:
+            left_out[photos[place].name] = "shares too few tiles that fit with the others: take it again"
+        good = good & ~np.isin(views.photo, lost)
 
 
 def _inverse(found: Adjusted, numbers: Sequence[int]) -> Array:
