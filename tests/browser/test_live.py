@@ -24,6 +24,17 @@ MOVED = """async () => {
 }"""
 
 
+AXLES = """async () => {
+    const { axlesDrawn } = await import("/static/live_axles.js");
+    const levers = ["height", "camber", "rubber", "damping"].map((what) => ({ key: `front.${what}`, today: 0 }));
+    axlesDrawn(document, levers, [0.01, -Math.PI / 180, 0.004, 0.1]);
+    const of = (part) => [...document.querySelectorAll(`svg[data-axle=front] .live-${part}`)];
+    const told = (one) => `${one.getAttribute("transform") ?? ""}${one.classList.contains("moved")}`;
+    const said = (part) => of(part).map(told);
+    return Object.fromEntries(["frame", "tyre", "rubber", "damper"].map((part) => [part, said(part)]));
+}"""
+
+
 def test_numbers_and_picture_follow_the_hand(
     workbench: Workbench, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -45,8 +56,20 @@ def test_numbers_and_picture_follow_the_hand(
         float(planned.split()[0]) + 0.195 * 30, abs=0.11
     )
     assert page.locator(".live-body").get_attribute("transform").startswith("matrix(1 -0.00")  # type: ignore[union-attr]
+    assert page.locator("svg[data-axle=front] .live-frame").get_attribute("transform") == "translate(0 5.85)"
     expect(page.locator(".live-state")).to_contain_text("Exact, as it can be set", timeout=120_000)
     assert found(page) == []
+    leaning = page.evaluate(AXLES)
+    assert leaning["frame"] == ["translate(0 10.00)false"]
+    assert leaning["rubber"] == ["translate(0 4.00)true"] * 2
+    assert leaning["damper"] == ["true"] * 2
+    right, left = (float(tyre.split("(")[1].split()[0]) for tyre in leaning["tyre"])
+    assert right == pytest.approx(
+        12, abs=0.2
+    )  # planned at -1 degree, one more under the hand, drawn six times as large:
+    assert left == pytest.approx(
+        -12, abs=0.2
+    )  # both tops lean inward, the car's left being on the right of the picture
     page.get_by_role("button", name="front lower by: less").click()
     expect(page.locator(".live-state")).to_contain_text("By the tables")
     page.get_by_role("button", name="Keep as a new version").click()

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from importlib.resources import files
+from pathlib import Path
 
 import pytest
 
+from jounce.book import open_book
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import despite_of
@@ -15,7 +19,7 @@ from jounce.web.language import Heard, Listening, program_phrases, unspoken
 from jounce.words.family import PLACE
 from jounce.words.phrases import Phrases, language_phrases, parse_phrases, read_phrases
 from jounce.words.shipped import LANGUAGES, shipped_lines, shipped_text
-from tests.workbench import Workbench, asked, demo_text
+from tests.workbench import Workbench, asked, demo_text, serving
 
 GERMAN = language_phrases("de")
 _NAME = re.compile(
@@ -82,29 +86,57 @@ OF_THE_JOB = (
     "/sheets",
     "/rounds",
     "/state",
+    "/corner",
+    "/live",
+    "/why/lower",
 )
+DEMO = sorted(file.name.removesuffix("-lower.toml") for file in files("jounce.demo").iterdir() if "-lower" in file.name)
 
 
 def test_pages_say_nothing_without_its_line(workbench: Workbench) -> None:
-    addresses = [
-        *PAGES,
-        *(f"/cars/{workbench.car}{page}" for page in OF_THE_CAR),
-        *(f"/jobs/{workbench.job}{page}" for page in OF_THE_JOB),
-    ]
-    lacking = {
-        address: {text for text in unspoken(asked(workbench.port, address).text, GERMAN) if not _NAME.search(text)}
-        for address in addresses
-    }
-
-    assert {address: texts for address, texts in lacking.items() if texts} == {}
+    assert _lacking(workbench.port, workbench.car, workbench.job, PAGES) == {}
 
 
 def test_sheets_say_nothing_without_its_line() -> None:
-    heard, planned = Heard(), case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    assert _unsaid_on_sheets(demo_text("brisk-14.toml"), demo_text("brisk-14-lower.toml")) == set()
+
+
+@pytest.mark.validation_long
+@pytest.mark.parametrize("stem", DEMO)
+def test_no_demo_job_says_anything_without_its_line(stem: str, tmp_path: Path) -> None:
+    car, job = demo_text(f"{stem}.toml"), demo_text(f"{stem}-lower.toml")
+    names = {
+        name for text in (car, job) for name in re.findall(r'^(?:name|maker|customer) = "(.*)"$', text, re.MULTILINE)
+    }
+    own = re.compile("|".join(re.sub(r"\d+", r"\\{\\d\\}", name) for name in names))
+    book = open_book(tmp_path / "shop.db", "tester", make=True)
+    of_car = book.add("car", "Example", car)
+    of_job = book.add("job", "Example", job, of_car.id)
+    with serving(book) as port:
+        pages = _lacking(port, of_car.id, of_job.id)
+    book.close()
+    pages["sheets"] = _unsaid_on_sheets(car, job)
+
+    assert {text for texts in pages.values() for text in texts if not own.search(text)} == set()
+
+
+def _lacking(port: int, car: str, job: str, others: Sequence[str] = ()) -> dict[str, set[str]]:
+    """What pages say for which there is no line, by address."""
+    addresses = [
+        *others,
+        *(f"/cars/{car}{page}" for page in OF_THE_CAR),
+        *(f"/jobs/{job}{page}" for page in OF_THE_JOB),
+    ]
+    told = {address: unspoken(asked(port, address).text, GERMAN) for address in addresses}
+    lacking = {address: {text for text in texts if not _NAME.search(text)} for address, texts in told.items()}
+    return {address: texts for address, texts in lacking.items() if texts}
+
+
+def _unsaid_on_sheets(car: str, job: str) -> set[str]:
+    heard, planned = Heard(), case_of(job, car)
     look = Paperwork(speaks=Listening(GERMAN, heard), despite=despite_of("because", "tester"))
     for word, kind in SHEETS.items():
-        if not kind.priced:
+        if not kind.priced and (not kind.of_bars or any(axle.bars for axle in planned.plan.settings.values())):
             sheet(word, Printout(planned, look))
     job_sheet(Printout(planned, look))
-
-    assert {text for text in heard.all() if not _NAME.search(text)} == set()
+    return {text for text in heard.all() if not _NAME.search(text)}

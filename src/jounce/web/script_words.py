@@ -17,7 +17,7 @@ from jounce.sheets.paperwork import Speaks
 
 __all__ = ["chart_in_words", "script_texts", "script_words", "words_of_data"]
 
-_SHOWN = frozenset({"label", "name", "note", "title"})
+_SHOWN = frozenset({"label", "name", "note", "title", "unit"})
 """Keys of data whose texts are shown to people."""
 
 _VIEWS = ("side", "front", "rear", "plan", "front axle", "rear axle")

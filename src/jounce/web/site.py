@@ -190,6 +190,7 @@ _STATIC = {
     "charts.js": "text/javascript",
     "counter.js": "text/javascript",
     "live.js": "text/javascript",
+    "live_axles.js": "text/javascript",
     "live_table.js": "text/javascript",
     "long_work.js": "text/javascript",
     "measure.js": "text/javascript",

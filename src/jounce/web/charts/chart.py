@@ -111,7 +111,7 @@ def drawn(chart: Chart) -> Markup:
             ).format(
                 w=_WIDE,
                 h=_HIGH,
-                label=f"{chart.title}; over: {chart.over}. {said}",
+                label=f"{chart.title}; over: {chart.over}; {said}",
                 l=_LEFT,
                 r=_RIGHT,
                 t=_TOP,

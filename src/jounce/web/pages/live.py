@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from itertools import groupby
-from math import isfinite
+from math import degrees, isfinite
 from typing import Any
 
 from starlette.responses import JSONResponse, Response
@@ -29,10 +29,13 @@ from jounce.web.case_cache import case_of, job_of
 from jounce.web.pages.job import STEPS
 from jounce.web.request import Ask, onward, page
 from jounce.web.saving import keep, onward_saved
+from jounce.web.script_words import words_of_data
 from jounce.web.shop_settings import held_case, house_phrases, rules_text, widened_by_ledger
 
 __all__ = ["exact", "lever_values_of", "show", "tables"]
 
+_TYRE, _BESIDE, _USUAL_TRACK = 180, 160, 1.4
+"""Drawn widths of a tyre and of the room beside it [mm]; track where none is told [m]: all of it is a sketch."""
 _AT_ONCE = 0.3
 """What is ready in so short a time needs no waiting page [s]."""
 
@@ -55,7 +58,12 @@ def show(ask: Ask) -> Response:
         told = [f"{one.label} {shown(values[one.key], one.kind)}" for one in levers if one.key in values]
         text = with_levers(job.content, levers, values)
         return onward_saved(f"/jobs/{job.id}/consequences", keep(ask, job, text, f"live: {', '.join(told)}"))
-    values_shown: dict[str, Any] = {"work": work, "tables": found, "case": case, "drawn": _drawn(case)}
+    values_shown: dict[str, Any] = {
+        "work": work,
+        "tables": found,
+        "case": case,
+        "drawn": _drawn(case, () if found is None else found.levers),
+    }
     return page(ask, "job_live.html", job=job, car=car, step="consequences", steps=STEPS, **values_shown)
 
 
@@ -83,7 +91,9 @@ def tables(ask: Ask) -> Response:
         | _unit(one.kind, units)
         for one in found.levers
     ]
-    return JSONResponse({"levers": levers, "degrees": found.degrees.tolist(), "figures": figures})
+    data = {"levers": levers, "degrees": found.degrees.tolist(), "figures": figures}
+    house = house_phrases(ask.book)
+    return JSONResponse(data if house is None else data | {"words": words_of_data(data, house)})
 
 
 def exact(ask: Ask) -> Response:
@@ -103,7 +113,14 @@ def exact(ask: Ask) -> Response:
     house = house_phrases(ask.book)
     said: Callable[[str], str] = str if house is None else house.said
     faults = [f"{said(fault.question)} {said(fault.because)}" for fault in verdict.faults]
-    return JSONResponse({"figures": figures, "fits": verdict.fits, "verdict": said(verdict.told), "faults": faults})
+    return JSONResponse(
+        {
+            "figures": {label: said(text) for label, text in figures.items()},
+            "fits": verdict.fits,
+            "verdict": said(verdict.told),
+            "faults": faults,
+        }
+    )
 
 
 def lever_values_of(levers: Sequence[Lever], given: Mapping[str, str]) -> dict[str, float]:
@@ -171,8 +188,8 @@ def _unit(kind: Kind, units: str) -> dict[str, Any]:
     return {"unit": "" if unit.symbol == "-" else unit.symbol, "size": unit.factor, "decimals": unit.decimals}
 
 
-def _drawn(case: Case) -> dict[str, Any]:
-    """What the picture from the left needs, front to the left, in whole millimetres."""
+def _drawn(case: Case, levers: Sequence[Lever]) -> dict[str, Any]:
+    """What the pictures from the left and of both axles from the front need, in whole millimetres and degrees."""
     planned = case.plan.planned
     place = [
         float(model.stand.reference_values([named(model.name, "left", "wheel_x")])[0, 0]) for model in planned.models
@@ -182,4 +199,46 @@ def _drawn(case: Case) -> dict[str, Any]:
         arch = case.car.heights.corner(end, SIDES[0]).value - planned.sits.travel[axle, "left"]
         radius = float(case.planned.car.radius[k, 0])
         wheels.append({"x": round(1e3 * abs(place[k] - place[0])), "r": round(1e3 * radius), "arch": round(1e3 * arch)})
-    return {"front": wheels[0], "rear": wheels[1]}
+    axles = {
+        axle: _axle_drawn({row.key: row.planned for row in case.rows}, axle, wheels[k], levers)
+        for k, axle in enumerate(AXLES)
+    }
+    return {"front": wheels[0], "rear": wheels[1], "axles": axles}
+
+
+def _axle_drawn(
+    rows: Mapping[str, float | str | None], axle: str, wheel: Mapping[str, int], levers: Sequence[Lever]
+) -> dict[str, Any]:
+    """An axle from the front: as it looks, the car's left is on the right."""
+
+    def row(key: str) -> float | None:
+        value = rows.get(f"{axle}.{key}")
+        return value if isinstance(value, float) and isfinite(value) else None
+
+    half, hub = round(500 * (row("track") or _USUAL_TRACK)), wheel["r"]
+    wall = half - _TYRE // 2 - _BESIDE
+    sides = []
+    for side, sign in (("right", -1), ("left", 1)):
+        rubber = row(f"{side}.rubber_at")
+        sides.append(
+            {
+                "place": sign * half,
+                "camber": round(degrees(row(f"{side}.camber") or 0.0), 3),
+                "rubber": None if rubber is None else round(1e3 * rubber),
+                "at_damper": sign * (wall + 40),
+                "at_rubber": sign * (wall + 105),
+                "at_pivot": sign * (wall - 80),
+            }
+        )
+    of_gap = any(lever.key == f"{axle}.rubber" and lever.writes.endswith(".gap") for lever in levers)
+    return {
+        "sides": sides,
+        "hub": hub,
+        "wide": _TYRE,
+        "wall": wall,
+        "out": half + _TYRE // 2 + 20,
+        "roof": hub + wheel["arch"],
+        "seat": hub + 40,
+        "pivot": hub - 30,
+        "way": -1 if of_gap else 1,  # a wider gap has the rubber higher, a taller rubber its end lower
+    }

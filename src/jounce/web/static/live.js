@@ -1,10 +1,12 @@
 // Levers of a job: numbers and picture follow from tables while the hand moves; when it rests, the exact case is asked.
+import { axlesDrawn } from "/static/live_axles.js";
 import { judged, told } from "/static/live_table.js";
-import { in_words } from "/static/words.js";
+import { DECIMAL, in_words, learnt } from "/static/words.js";
 
 const REST = 500; // how long a hand rests before the exact case is asked [ms]
 const place = document.querySelector("[data-live]");
 const tables = await (await fetch(`${place.dataset.live}/tables.json`)).json();
+learnt(tables.words);
 const sliders = [...place.querySelectorAll("[data-lever]")];
 const state = place.querySelector(".live-state");
 const faults = place.querySelector(".live-faults");
@@ -54,14 +56,14 @@ function moved(k, value) {
 }
 
 function shown(value, told) {
-  return `${(value / told.size).toFixed(told.decimals)} ${told.unit}`.trim();
+  return `${(value / told.size).toFixed(told.decimals).replace(".", DECIMAL)} ${in_words(told.unit)}`.trim();
 }
 
 function row(figure, value) {
   const line = place.querySelector("tbody").insertRow();
   const name = document.createElement("th");
   name.scope = "row";
-  name.textContent = figure.label;
+  name.textContent = in_words(figure.label);
   line.append(name);
   line.insertCell().textContent = value === null ? "…" : shown(value, figure);
   const now = line.insertCell();
@@ -96,6 +98,7 @@ function follow() {
     return k < 0 ? 0 : 1000 * (values[k] - tables.levers[k].today);
   });
   body.setAttribute("transform", `matrix(1 ${(rear - front) / wheelbase} 0 1 0 ${front})`);
+  axlesDrawn(place, tables.levers, values);
   updates += 1;
   place.dataset.updates = updates;
   place.dataset.state = "table";
