@@ -21,6 +21,9 @@ _OF_ARMS = ("arm_angle", "arm_slope")
 _BEAM = 10.0  # distance at which a lamp's aim is told [m]
 
 
+_SHOWN = 5e-5  # a length below this shows as none [m]
+
+
 @dataclass(frozen=True, slots=True)
 class KnockOn:
     """One consequence: of which change, what it moves, by how much, what to do about it.
@@ -142,7 +145,7 @@ def _of_wheel_angles(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
     if not alone:
         return
     caster = _change(plan, axle, "left_caster")
-    if caster is not None:
+    if caster is not None and _is_steered(plan, axle):
         yield KnockOn(cause, "caster", Kind.ANGLE, caster, "steering feels heavier with more")
     bump_steer = _change(plan, axle, "left_bump_steer")
     if bump_steer is not None:
@@ -233,7 +236,8 @@ def _of_plates(plan: JobPlan) -> Iterator[KnockOn]:
                 middle = " and the steering wheel's middle" if _is_steered(plan, axle) else ""
                 todo = f"the toe wanted needs it; look at the thread left{middle}"
                 text = f"{side} {settings.toe_rod} longer by"
-                yield KnockOn(f"{axle} camber and caster", text, Kind.LENGTH, wheel.tie_rod, todo)
+                if abs(wheel.tie_rod) > _SHOWN:
+                    yield KnockOn(f"{axle} camber and caster", text, Kind.LENGTH, wheel.tie_rod, todo)
 
 
 def _is_steered(plan: JobPlan, axle: str) -> bool:

@@ -34,7 +34,8 @@ def _build(axle: AxleBuilder) -> None:
             side.ball(ball, arm, "knuckle", side[ball])
         side.rod("tie_rod", (gear, side["tie_rod_inner"]), ("knuckle", side["tie_rod_outer"]))
         side.wheel_on("knuckle")
-        side.steers_about(("lower_arm", side["lower_ball"]), ("upper_arm", side["upper_ball"]))
+        # Through both balls as the knuckle holds them: where a slot moves a ball on its arm, the axis goes with the ball.
+        side.steers_about(("knuckle", side["lower_ball"]), ("knuckle", side["upper_ball"]))
         side.drive_shaft_to("knuckle")
         side.coil(lower_on=axle.choice("spring_on"))
         side.damper(lower_on=axle.choice("damper_on"))
