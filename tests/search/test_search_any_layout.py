@@ -21,22 +21,22 @@ from jounce.shelf.file import read_shelf
 from jounce.shelf.shelf import Shelf
 
 DEMO = Path(str(files("jounce.demo")))
-ALIKE = ("dampers", "stops", "wheels")
+ALIKE = ("dampers", "stops", "drop links", "wheels")
 PLACES = {
     "brisk-14": {"front bars", "top plates", "front roll bar", "second front roll bar", "rear springs", "rear helpers",
                  "rear perches", "rear spacers", "inner bar", "rear roll bar", "Panhard rod",
-                 "front ball-joint spacers", "front tie-rod spacers"},
+                 "front ball-joint spacers", "front tie-rod spacers", "rack shims"},
     "comfrey-20": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
                    "second front roll bar", "rear springs", "rear helpers", "rear perches", "rear spacers",
                    "first rear roll bar", "second rear roll bar", "front tie-rod spacers",
-                   "rear tie-rod spacers"},
+                   "rear tie-rod spacers", "rack shims"},
     "bracken-16": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
                    "second front roll bar", "rear spacers", "rear roll bar", "front tie-rod spacers"},
     "tansy-11": {"front springs", "front helpers", "front perches", "front spacers", "top plates", "front roll bar",
                  "second front roll bar", "rear bars", "first rear roll bar", "second rear roll bar",
-                 "front ball-joint spacers", "front tie-rod spacers"},
+                 "front ball-joint spacers", "front tie-rod spacers", "rack shims"},
 }  # fmt: skip
-"""Places of each car beside dampers, stops and wheels of both axles."""
+"""Places of each car beside dampers, stops, drop links and wheels of both axles."""
 
 
 @pytest.mark.parametrize("car", PLACES)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -73,12 +73,16 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """An option before it is put over the table: its parts, the axle with it, names of the elements that it brings."""
+    """An option before it is put over the table: its parts, the axle with it, names of the elements that it brings.
+
+    ``settings`` are joints that are set otherwise with it, as drop links of another bar, by name [m or rad].
+    """
 
     parts: Mapping[str, Part]
     model: AxleModel
     elements: tuple[str, ...]
     bounds: SpringBounds = SpringBounds()
+    settings: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +147,9 @@ def axle_space(
     return AxleSpace(base, table, columns.column, choices, standing, load, elastic)
 
 
+_NOTHING: Mapping[str, float] = {}
+
+
 class _OptionColumns:
     """The table's columns, gathered while options are put over it."""
 
@@ -163,7 +170,7 @@ class _OptionColumns:
         element = candidate.model.elements[name]
         own = "roll_bar" in element.measure and candidate.parts
         code = ",".join(part.code for part in candidate.parts.values()) if own else ""
-        column = self._add(candidate.model, element.measure, f"{element.measure}{code}")
+        column = self._add(candidate.model, element.measure, f"{element.measure}{code}", candidate.settings)
         return Pull(column, element.sense, float(np.ravel(element.zero)[0]), element.law)
 
     def table(self) -> Surface:
@@ -173,9 +180,10 @@ class _OptionColumns:
         values = np.concatenate((*parts, np.stack(self.values, -1)), axis=1)
         return surface(self.lines[0], self.lines[1], values.reshape(*self.shape, -1))
 
-    def _add(self, model: AxleModel, measure: str, key: str) -> int:
+    def _add(self, model: AxleModel, measure: str, key: str, own: Mapping[str, float] = _NOTHING) -> int:
         if key not in self.column:
-            on_body = AxleOnBody(model.with_elements({measure: Element(measure, Linear(0.0))}), self.settings)
+            alone = model.with_elements({measure: Element(measure, Linear(0.0))})
+            on_body = AxleOnBody(alone, {**self.settings, **own})
             path, _ = on_body.at(self.travel)
             self.column[key] = MEASURE + len(self.values)
             self.values.append(path.measure[:, on_body.row[measure]])

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
 
+from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.loading import steady
@@ -20,11 +22,13 @@ from jounce.car.mechanics.coil_stack import coil_stack
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
 from jounce.car.parts import TorsionBarSection
-from jounce.conventions.axes import End, Side
-from jounce.conventions.errors import Impossible, InputError, JounceError
-from jounce.job.apply import planned_document, wishes_of
+from jounce.conventions.axes import ENDS, End, Side
+from jounce.conventions.errors import Impossible, InputError, InputProblems, JounceError
+from jounce.job.apply import planned_document, problems_between, wishes_of
 from jounce.job.bump_steer import with_heights
 from jounce.job.document import JobDocument
+from jounce.job.drop_links import LinkSetting, LinksSet, links_set
+from jounce.job.fitting import bars_carried
 from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.settings import index_of_bar
 from jounce.layouts.naming import SIDES
@@ -199,13 +203,15 @@ class _Gathered:
             Impossible: the linkage does not reach the heights wanted on them
         """
         document, base = self.document, job_of(self.base, wheels, self.document)
-        base = with_heights(document, base)
+        wanted, base = base.wanted, with_heights(document, with_bars_to_free(document, base))
         planned = planned_document(document, base)
         stand = wanted_stand(document, planned, wishes_of(document, base))
         car = car_of(planned, *stand.models, stand.settings)
         rest = at_rest(car, steady())
-        picked = picked_parts(stand, document, self.shelf, [slot for slot in self.slots if slot.picked], self.choosy)
-        maker = _Candidates(document, base, self.options, picked, stand.found.models)
+        base = base.model_copy(update={"wanted": wanted})
+        chosen = [slot for slot in self.slots if slot.picked]
+        picked = picked_parts(stand, document, base, self.shelf, chosen, self.choosy)
+        maker = _Candidates(document, base, self.options, picked, stand.found.models, _held(rest, stand))
         axles = [
             axle_space(
                 maker.model(name, {}),
@@ -230,6 +236,28 @@ class _Gathered:
             self.slots,
             wheels,
         )
+
+
+def with_bars_to_free(document: CarDocument, job: JobDocument) -> JobDocument:
+    """The job without the wish for free bars on an axle that has none until a part is chosen.
+
+    Args:
+        document: the car as measured
+        job: the change list
+    """
+    bare = [end for end in ENDS if not bars_carried(document.axle(end), job.change.of(end))]
+    left = {str(end): job.wanted.of(end).model_copy(update={"free_bars": None}) for end in bare}
+    return job.model_copy(update={"wanted": job.wanted.model_copy(update=left)})
+
+
+def _held(rest: AtRest, stand: WantedStand) -> dict[AxleName, AxleStates]:
+    """Both axles as the car is held at the heights wanted."""
+    _, pitch, roll = (float(x) for x in rest.freedoms[0, :3])
+    held: dict[AxleName, AxleStates] = {}
+    for name, (left, right) in zip(AXLES, rest.travel[0].tolist(), strict=True):
+        own = {joint: value for joint, value in stand.settings.items() if joint.startswith(f"{name}.")}
+        held[name] = AxleStates(left=left, right=right, settings=own, attitude=(pitch, roll))
+    return held
 
 
 MOST_CHOICES = 200_000
@@ -271,14 +299,16 @@ class _Candidates:
         options: Mapping[str, Sequence[Part]],
         picked: Picked,
         found: tuple[AxleModel, AxleModel],
+        held: Mapping[AxleName, AxleStates],
     ) -> None:
-        self.document, self.base, self.options, self.picked = document, base, options, picked
+        self.document, self.base, self.options, self.picked, self.held = document, base, options, picked, held
+        self.placed = with_bars_to_free(document, base)
         self.found = dict(zip(AXLES, found, strict=True))
         self.refused: list[str] = []
 
     def planned(self, package: Package) -> CarDocument:
         """The car with the parts of a package."""
-        return planned_document(self.document, job_of(self.base, package, self.document))
+        return planned_document(self.document, job_of(self.placed, package, self.document))
 
     def model(self, axle: AxleName, package: Package) -> AxleModel:
         """An axle with the parts of a package, main springs not loaded."""
@@ -294,11 +324,15 @@ class _Candidates:
             if slot.end is end and slot.key in _BARS and self.options.get(slot.name):
                 name = f"{axle}.{_BARS[slot.key]}"
                 governed.add(name)
-                groups.append([self._bar(axle, package, name) for package in self._products((slot.name,))])
+                make = partial(self._bar, name=name)
+                groups.append(self._known(make, axle, self._products((slot.name,))))
+                if not groups[-1]:
+                    raise Impossible(f"No anti-roll bar goes on the {axle} axle with what is asked: {self.refused[-1]}")
         base = self.model(axle, {})
         beside = {name for name in base.elements if base.groups[name] in BESIDE_THE_SPRING}
         rest = tuple(name for name in base.elements if name not in governed | beside)
-        return [*groups, [Candidate(self.picked.of_axle(end), base, rest)]]
+        own = {} if f"{axle}.{_BARS['roll_bar']}" in governed else self.picked.links_for(end, {}, self._freed(axle, {}))
+        return [*groups, [Candidate({**self.picked.of_axle(end), **own}, base, rest)]]
 
     def bare(self, axle: AxleName) -> list[list[Candidate]]:
         """One choice of main springs and none of anything else."""
@@ -312,8 +346,8 @@ class _Candidates:
         for package in packages:
             try:
                 found.append(make(axle, package))
-            except InputError as problem:
-                codes = " with ".join(part.code for part in package.values())
+            except (InputError, Impossible) as problem:
+                codes = " with ".join(part.code for part in package.values()) or f"the {axle} axle as it is"
                 self.refused.append(f"{codes}: {problem}")
         return found
 
@@ -347,8 +381,26 @@ class _Candidates:
         return Candidate({**package, **plate}, model, tuple(_of_groups(model)))
 
     def _bar(self, axle: AxleName, package: Package, name: str) -> Candidate:
+        if self.base.wanted.of(axle).free_bars is None:
+            model = self.model(axle, package)
+            return Candidate(package, model, (name,) if name in model.elements else ())
+        problems = problems_between(self.document, job_of(self.base, package, self.document))
+        if problems:
+            raise InputProblems(problems)
         model = self.model(axle, package)
-        return Candidate(package, model, (name,) if name in model.elements else ())
+        first = name == f"{axle}.{_BARS['roll_bar']}"  # a second bar hangs on the first one's links
+        links = self.picked.links_for(End(axle), package, self._freed(axle, package)) if first else {}
+        values = self._links_set(axle, {**package, **links}).values
+        return Candidate({**package, **links}, model, (name,) if name in model.elements else (), settings=values)
+
+    def _freed(self, axle: AxleName, package: Package) -> list[LinkSetting]:
+        """What the links of an axle's bars need to free them where it is wanted; none where nobody asks for it."""
+        return [*self._links_set(axle, package).links.values()]
+
+    def _links_set(self, axle: AxleName, package: Package) -> LinksSet:
+        job = job_of(self.placed, package, self.document)
+        wish = wishes_of(self.document, job).axles[axle].free_bars
+        return links_set(self.model(axle, package), self.held[axle], wish)
 
 
 def _of_groups(model: AxleModel) -> Iterator[str]:

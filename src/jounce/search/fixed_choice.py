@@ -6,13 +6,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from jounce.car.file.document import CarDocument
-from jounce.conventions.axes import End
+from jounce.conventions.axes import ENDS, End
 from jounce.conventions.units import Kind, show
+from jounce.job.document import JobDocument
+from jounce.job.drop_links import LinkSetting
 from jounce.job.plan import WantedStand
 from jounce.layouts.naming import SIDES
-from jounce.search.slots import Choosy, Package, Slot, reasons_against, slot_named
+from jounce.search.slots import Choosy, Package, Slot, links_slot, reasons_against, slot_named
 from jounce.shelf.kinds.dampers import TopPlatePart
-from jounce.shelf.kinds.rods import PanhardPart
+from jounce.shelf.kinds.rods import DropLinkPart, PanhardPart
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
@@ -29,6 +31,7 @@ class Picked:
     Attributes:
         plates: top plates that fit and reach, the cheapest first
         rod: the Panhard rod, None where none is needed or none suits
+        links: adjustable drop links of each axle whose bars are to be free, the cheapest first
         document: the car
         choosy: which parts are looked at
         told: for each place why this part, or why none
@@ -37,6 +40,7 @@ class Picked:
 
     plates: tuple[Part, ...]
     rod: Part | None
+    links: Mapping[End, tuple[DropLinkPart, ...]]
     document: CarDocument
     choosy: Choosy
     told: Mapping[str, str]
@@ -61,15 +65,31 @@ class Picked:
                 return {slot.name: plate}
         return {}
 
+    def links_for(self, end: End, package: Package, needed: Sequence[LinkSetting]) -> Package:
+        """The cheapest drop links that fit with a choice of anti-roll bars and reach the lengths that free them.
+
+        Args:
+            end: the axle
+            package: its anti-roll bars
+            needed: what frees them where the axle is wanted; none where they are not to be free
+        """
+        slot, beside = links_slot(end), tuple(package.values())
+        for link in self.links.get(end, ()):
+            reaches = needed and all(_reaches(link, one) for one in needed)
+            if reaches and not reasons_against(link, slot, self.document, self.choosy, beside):
+                return {slot.name: link}
+        return {}
+
 
 def picked_parts(
-    stand: WantedStand, document: CarDocument, shelf: Shelf, slots: Sequence[Slot], choosy: Choosy
+    stand: WantedStand, document: CarDocument, job: JobDocument, shelf: Shelf, slots: Sequence[Slot], choosy: Choosy
 ) -> Picked:
     """Pick for the places that are asked for.
 
     Args:
         stand: the car at the heights wanted: where plates and rod are wanted
         document: the car
+        job: what is wanted of it
         shelf: the shelf
         slots: the places
         choosy: which parts are looked at
@@ -82,7 +102,41 @@ def picked_parts(
         plates, told["top plates"] = _plates(stand, shelf)
     if "panhard" in asked:
         rod, told["Panhard rod"] = _rod(stand, document, shelf, asked["panhard"], choosy)
-    return Picked(plates, rod, document, choosy, told)
+    links: dict[End, tuple[DropLinkPart, ...]] = {}
+    for end in ENDS:
+        slot = links_slot(end)
+        if slot in slots:
+            wanted = job.wanted.of(end).free_bars is not None
+            links[end], told[slot.name] = (
+                _links([*stand.axles[end].links.values()], shelf, slot) if wanted else _NO_BARS
+            )
+    return Picked(plates, rod, links, document, choosy, told)
+
+
+_NO_BARS: tuple[tuple[DropLinkPart, ...], str] = ((), "none: the job asks for no free anti-roll bars there.")
+
+
+def _links(needed: Sequence[LinkSetting], shelf: Shelf, slot: Slot) -> tuple[tuple[DropLinkPart, ...], str]:
+    """Links that can be set, the cheapest first: which of them reaches is another question for each bar."""
+    found = [
+        link
+        for link in shelf.of_kind(DropLinkPart)
+        if link.place in (slot.end, "either") and None not in (link.shortest, link.longest) and not link.is_fixed
+    ]
+    links = tuple(sorted(found, key=_price))
+    words = " and ".join(show(one.free_length, Kind.LENGTH) for one in needed)
+    if not words:
+        return links, "with each choice of bars the cheapest that fits and reaches the length at which they are free."
+    if not any(all(_reaches(link, one) for one in needed) for link in links):
+        return links, f"none: no adjustable link on the shelf is known to reach {words}, at which the bars are free."
+    return links, f"the cheapest that fits and reaches {words}, at which the bars are free."
+
+
+def _reaches(link: DropLinkPart, needed: LinkSetting) -> bool:
+    low, high = link.shortest, link.longest
+    if low is None or high is None:
+        return False
+    return low.value + SPARE <= needed.free_length <= high.value - SPARE
 
 
 def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:

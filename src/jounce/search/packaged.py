@@ -65,7 +65,7 @@ def beside_the_plan(parts: Parts) -> list[Part]:
     Args:
         parts: parts with how many lots of each
     """
-    return [part for part, _ in parts if not any(isinstance(part, slot.kind) for slot in SLOTS)]
+    return [part for part, _ in parts if not any(slot.takes(part) for slot in SLOTS)]
 
 
 def _slots_of(part: Part, document: CarDocument) -> list[Slot]:
@@ -78,7 +78,7 @@ def _slots_of(part: Part, document: CarDocument) -> list[Slot]:
             allowed=", ".join(slot.name for slot in slots),
             todo="Name it under [shelf.front] or [shelf.rear] of the job, and print the quote without --part.",
         )
-    if not slots and any(isinstance(part, slot.kind) for slot in SLOTS):
+    if not slots and any(slot.takes(part) for slot in SLOTS):
         raise InputError("This part goes in no place of such a car", found=part.code, todo="Choose another part.")
     if slots and not isinstance(part, HelperPart) and part.mechanics is None:
         raise InputError(
@@ -92,7 +92,7 @@ def _slots_of(part: Part, document: CarDocument) -> list[Slot]:
 def _slots(part: Part, document: CarDocument) -> Iterator[Slot]:
     for slot in slots_of(document):
         role = getattr(part, "role", "") if slot.role else ""
-        if isinstance(part, slot.kind) and part.place in (str(slot.end), "either") and role == slot.role:
+        if slot.takes(part) and part.place in (str(slot.end), "either") and role == slot.role:
             yield slot
 
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section
 from jounce.car.parts import Spring
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
-from jounce.job.document import JobDocument, JointSlots, NewRollBar
+from jounce.job.document import JobDocument, JointSlots, NewRollBar, RackHeight
 from jounce.job.fitting import parts_taken
 from jounce.job.shelf_codes import ShelfCodes, lots_for, pieces_of
 from jounce.layouts.description import BarCarrier
@@ -19,7 +20,7 @@ from jounce.shelf.fit.reason import verdict_of
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
-from jounce.shelf.kinds.rods import BallJointSpacerPart, PanhardPart, TieRodSpacerPart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
@@ -63,6 +64,14 @@ class Slot:
         """How many pieces of a part go there."""
         return pieces_of(self.key)
 
+    def takes(self, part: Part) -> bool:
+        """Whether a part is of its kind; a drop link of one length is no part that a plan sets.
+
+        Args:
+            part: the part
+        """
+        return isinstance(part, self.kind) and not (isinstance(part, DropLinkPart) and part.is_fixed)
+
     def lots(self, part: Part) -> int:
         """How many lots of a part have to be bought.
 
@@ -83,6 +92,7 @@ SLOTS: tuple[Slot, ...] = (
     Slot("top plates", End.FRONT, TopPlatePart, "top_plate", picked=True),
     Slot("front roll bar", End.FRONT, RollBarPart, "roll_bar", "first"),
     Slot("second front roll bar", End.FRONT, RollBarPart, "roll_bar_2", "second"),
+    Slot("front drop links", End.FRONT, DropLinkPart, "drop_link", picked=True),
     Slot("rear bars", End.REAR, TorsionBarPart, "torsion_bar"),
     Slot("rear springs", End.REAR, CoilPart, "spring"),
     Slot("rear helpers", End.REAR, HelperPart, "helper"),
@@ -94,9 +104,11 @@ SLOTS: tuple[Slot, ...] = (
     Slot("rear roll bar", End.REAR, RollBarPart, "roll_bar", "on-tube"),
     Slot("first rear roll bar", End.REAR, RollBarPart, "roll_bar", "first"),
     Slot("second rear roll bar", End.REAR, RollBarPart, "roll_bar_2", "second"),
+    Slot("rear drop links", End.REAR, DropLinkPart, "drop_link", picked=True),
     Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
     Slot("front ball-joint spacers", End.FRONT, BallJointSpacerPart, "ball_joint_spacer", around=True),
     Slot("front tie-rod spacers", End.FRONT, TieRodSpacerPart, "tie_rod_spacer", around=True),
+    Slot("rack shims", End.FRONT, RackShimPart, "rack", around=True),
     Slot("rear ball-joint spacers", End.REAR, BallJointSpacerPart, "ball_joint_spacer", around=True),
     Slot("rear tie-rod spacers", End.REAR, TieRodSpacerPart, "tie_rod_spacer", around=True),
     Slot("front wheels", End.FRONT, WheelPart, "wheel", around=True),
@@ -134,6 +146,15 @@ def slots_of(document: CarDocument) -> tuple[Slot, ...]:
 def _bar_goes(slot: Slot, carrier: BarCarrier) -> bool:
     """Whether an anti-roll bar of this place is carried as those of the axle are."""
     return not slot.role or (slot.role == "on-tube") == (carrier == "tube")
+
+
+def links_slot(end: End) -> Slot:
+    """The place of an axle's drop links.
+
+    Args:
+        end: which axle
+    """
+    return slot_named(f"{end} drop links")
 
 
 def slot_named(name: str) -> Slot:
@@ -195,6 +216,8 @@ def reasons_against(
         return [f"{part.code} is made for the {part.side} side: packages take what goes on both."]
     if choosy.in_stock and not part.stock:
         return [f"{part.code} is not in stock."]
+    if not slot.takes(part):
+        return [f"{part.code} has one length: nothing of it can be set."]
     if part.price is None and not choosy.unsure:
         return [f"{part.code} has no price."]
     if part.KIND == DamperPart.KIND and part.unknown and not choosy.unsure:
@@ -327,7 +350,20 @@ def _section(part: Part, slot: Slot, base: JobDocument, document: CarDocument | 
     if isinstance(section, JointSlots) and base.change.front.top_plate is not None:
         put = base.change.front.top_plate
         return section.model_copy(update={"inward": put.inward, "rearward": put.rearward})
+    if isinstance(section, RackHeight):
+        return _rack(section, slot.end, base)
     return section
+
+
+def _rack(section: RackHeight, end: End, base: JobDocument) -> RackHeight:
+    """Shims under the rack: where a bump steer is wanted as many of them as it needs, else the whole set."""
+    spacer = base.change.of(end).tie_rod_spacer
+    taken = spacer is not None and spacer.height is None
+    if section.shim is None or section.higher is None or taken or base.wanted.of(end).bump_steer is None:
+        return section
+    most, none = section.higher, Measured(0.0)
+    up, down = (most, none) if most.value > 0 else (none, replace(most, value=-most.value))
+    return section.model_copy(update={"higher": None, "up": up, "down": down})
 
 
 def _first_bar(part: Part, section: Section, end: End, document: CarDocument | None) -> NewRollBar:

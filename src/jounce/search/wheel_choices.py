@@ -1,4 +1,4 @@
-"""Choices that move the whole car: wheels and spacers at joints change how every axle stands and moves.
+"""Choices that move the whole car: wheels, spacers at joints and the rack's height change how axles stand and move.
 
 Each is searched as a car of its own.
 """
@@ -18,11 +18,11 @@ __all__ = ["MOST_AROUND", "packages_around"]
 _ALIKE = "wheel"
 """What both axles have alike where a part for either is put on: spacers are of one axle's joints."""
 MOST_AROUND = 12
-"""Choices of wheels and joints' spacers that are searched at most: each takes as long as a whole search."""
+"""Choices of wheels, joints' spacers and rack shims that are searched at most: each takes as long as a whole search."""
 
 
 def packages_around(options: Mapping[str, Sequence[Part]]) -> list[Package]:
-    """Every choice of wheels with every choice of joints' spacers, the car's own first.
+    """Every choice of wheels with every choice of joints' spacers and of rack shims, the car's own first.
 
     A wheel for either axle goes on both where both are looked at: one spare has to fit everywhere. Wheels made for one
     axle go with each of those made for the other.
@@ -40,8 +40,8 @@ def packages_around(options: Mapping[str, Sequence[Part]]) -> list[Package]:
     if len(found) > MOST_AROUND:
         named = " and ".join(f'"{slot.name}"' for slot in slots)
         raise Impossible(
-            f"There are {len(found)} choices of wheels and joints' spacers, more than the {MOST_AROUND} that are searched: "
-            f"each is a whole search. Leave {named} as they are, or look only at what is in stock."
+            f"There are {len(found)} choices of wheels, joints' spacers and rack shims, more than the {MOST_AROUND} that "
+            f"are searched: each is a whole search. Leave {named} as they are, or look only at what is in stock."
         )
     return [*found]
 

@@ -84,7 +84,7 @@ def _picked(part: Part, slot: Slot, space: SearchSpace) -> str:
 
 
 def _slots_of(part: Part) -> list[Slot]:
-    own = (slot for slot in SLOTS if isinstance(part, slot.kind) and part.place in (str(slot.end), "either"))
+    own = (slot for slot in SLOTS if slot.takes(part) and part.place in (str(slot.end), "either"))
     return [slot for slot in own if not slot.role or getattr(part, "role", "") == slot.role]
 
 

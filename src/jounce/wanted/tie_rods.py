@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -20,7 +20,8 @@ from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
 from jounce.layouts.adjusters import TOE
 from jounce.layouts.naming import SIDES, named
-from jounce.shelf.kinds.rods import TieRodSpacerPart
+from jounce.shelf.kinds.rods import RackShimPart, TieRodSpacerPart
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.on_shelf import parts_for
 from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
@@ -85,11 +86,22 @@ def raised_tie_rods(work: WorkCar, axle: AxleName, end: RodEnd, today: Stood) ->
         also=lambda _, stood: [*_toes(stood, axle), *_longer(stood, axle, rod.name, before)],
         says=lambda _, __: (_ONE_PLACE,),
         on_shelf=lambda shelf, _: (
-            ShelfTry(part.code, -part.height.value, lambda lower=part.height.value: fitted(-lower))  # type: ignore[misc]
-            for part in parts_for(shelf, TieRodSpacerPart, axle)
-            if part.height is not None and end == "outer" and rod is TOE
+            ShelfTry(code, higher, lambda higher=higher: fitted(higher))  # type: ignore[misc]
+            for code, higher in (_on_shelf(shelf, axle, end) if rod is TOE else ())
         ),
     )
+
+
+def _on_shelf(shelf: Shelf, axle: AxleName, end: RodEnd) -> Iterator[tuple[str, float]]:
+    """Codes of spacers of outer ends, of shims under a rack, and how much higher they hold those ends [m]."""
+    if end == "outer":
+        for spacer in parts_for(shelf, TieRodSpacerPart, axle):
+            if spacer.height is not None:
+                yield spacer.code, -spacer.height.value
+    else:
+        for shims in parts_for(shelf, RackShimPart, axle):
+            if shims.higher is not None:
+                yield shims.code, shims.higher.value
 
 
 _ONE_PLACE = (

@@ -96,6 +96,7 @@ class AxleInterfaces(Section):
         default=None, description="distance between the lower ball joint's bolts"
     )
     tie_rod_stud: ranges.BoltSize | None = Field(default=None, description="thread of the outer tie-rod joint's stud")
+    rack_bolt: ranges.BoltSize | None = Field(default=None, description="bolts that hold the steering rack")
     wheel_bolts: ranges.BoltCount | None = Field(default=None, description="number of wheel bolts")
     bolt_circle: ranges.BoltCircle | None = Field(
         default=None, description="diameter of the circle through the wheel bolts"

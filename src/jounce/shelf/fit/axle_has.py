@@ -39,6 +39,8 @@ def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[
         return [_no_place(part, offer, "an axle on struts")]
     if part.KIND == "tie_rod_spacer" and not _has_tie_rods(offer):
         return [_no_place(part, offer, "an axle with tie rods")]
+    if part.KIND == "rack_shim" and offer.fitted("steering") is None:
+        return [_no_place(part, offer, "an axle steered by a rack")]
     if part.KIND == "inner_bar" and "inner_bar" not in type(offer.car.axle(offer.end)).model_fields:
         return [_no_place(part, offer, "a beam axle with an arm that turns on its tube")]
     if isinstance(part, RollBarPart):

@@ -15,7 +15,7 @@ from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, PerchPart
 from jounce.shelf.kinds.dampers import DamperPart, TopPlatePart
-from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, TieRodSpacerPart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
@@ -224,6 +224,10 @@ def _tie_rod_spacer(part: TieRodSpacerPart, offer: Offer, _beside: Sequence[Part
     return [_match(offer, "stud of the tie rod", part, ("stud", "tie_rod_stud"), (-bounds.BOLT, bounds.BOLT))]
 
 
+def _rack_shim(part: RackShimPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+    return [_match(offer, "bolts of the rack", part, ("bolt", "rack_bolt"), (-bounds.BOLT, bounds.BOLT))]
+
+
 def _wheel(part: WheelPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
     circle, spigot = (-bounds.BOLT_CIRCLE, bounds.BOLT_CIRCLE), (0.0, bounds.SPIGOT_PLAY)
     return [
@@ -249,6 +253,7 @@ _OF_KIND: dict[str, Callable[[Any, Offer, Sequence[Part]], list[Match]]] = {
     "bush": _bush,
     "ball_joint_spacer": _ball_joint_spacer,
     "tie_rod_spacer": _tie_rod_spacer,
+    "rack_shim": _rack_shim,
     "wheel": _wheel,
 }
 """A helper and a bump stop touch nothing of the car: they fit a coil, a perch, a damper."""

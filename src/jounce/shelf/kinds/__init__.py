@@ -8,7 +8,7 @@ from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
-from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, TieRodSpacerPart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.small import SmallPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
@@ -35,6 +35,7 @@ KINDS: Mapping[str, type[Part]] = {
         BushPart,
         BallJointSpacerPart,
         TieRodSpacerPart,
+        RackShimPart,
         WheelPart,
         SmallPart,
     )
