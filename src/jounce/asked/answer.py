@@ -273,7 +273,7 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         checks=tuple(dict.fromkeys((*failing, *passing)))[:_MOST],
         steps=tuple(found.steps),
         rests=tuple(_rests(case, found.bands)) if known else (),
-        surer=tuple(dict.fromkeys((*_missing(found.checks, case.car), *found.surer, *_repeat(found.bands)))),
+        surer=tuple(dict.fromkeys((*_missing(found.checks, case.car), *found.surer, *_repeat(case.car, found.bands)))),
         besides=tuple(filter(None, (*found.besides, recipe.also, NOT_COVERED))),
         cautions=cautions,
         page=page,
@@ -676,11 +676,24 @@ def _missing(checks: Iterable[Check], document: CarDocument) -> Iterator[str]:
             yield f"Measure: {name}. It decides: {question}"
 
 
-def _repeat(bands: Iterable[Band]) -> Iterator[str]:
+_WAYS = {"x": "fore and aft", "y": "across", "z": "height"}
+
+
+def _reading(document: CarDocument, path: str) -> str:
+    """A measured number in words: as the walk round the car calls it, with its axle, of a point which way."""
+    place, _, last = path.rpartition(".")
+    way = _WAYS.get(last, "")
+    own = place if way else path
+    name = reading_named(document, own) or own.rpartition(".")[2].replace("_", " ")
+    end = next((end for end in ("front", "rear") if own.startswith(f"{end}.") and end not in name), "")
+    return " ".join(filter(None, (end, f"{name}, {way}" if way else name)))
+
+
+def _repeat(document: CarDocument, bands: Iterable[Band]) -> Iterator[str]:
     """Which measurement makes the widest of each number's band."""
     causes = [band.causes[0][0] for band in bands if band.causes and band.plus_minus > _LITTLE_SHOWN]
     for path in sorted(set(causes), key=lambda one: (-causes.count(one), one))[:2]:
-        yield f"Measure {path} again, more surely: it makes most of the ± here."
+        yield f"Measure again, more surely: {_reading(document, path)}. It makes most of the ± here."
 
 
 def _rests(case: Case, bands: Sequence[Band]) -> Iterator[str]:
@@ -690,7 +703,7 @@ def _rests(case: Case, bands: Sequence[Band]) -> Iterator[str]:
     yield f"The car file of {case.name}{when}; {MEANING_OF_SOME[:1].lower()}{MEANING_OF_SOME[1:]}"
     causes = list(dict.fromkeys(path for band in bands for path, _ in band.causes[:1]))[:3]
     if causes:
-        yield f"Most of all on: {', '.join(causes)}."
+        yield f"Most of all on: {'; '.join(_reading(case.car, path) for path in causes)}."
 
 
 def _some(text: str) -> bool:

@@ -51,17 +51,18 @@ def _reach_check(found: ReachMap, mover: str) -> Check:
         say("{} to {}", angle(float(one.min()), sign=True), angle(float(one.max()), sign=True))
         for one in (found.camber, found.caster)
     ]
+    on_edge = abs(found.room) <= _HAIR
+    place, room = ("on", []) if on_edge else ("{} inside" if found.room > 0 else "{} outside", [angle(abs(found.room))])
     return Check(
         "ALN-02",
         question,
         verdict(found.room >= -_HAIR),
         say(
-            "camber {}, caster {} with toe reset; {} with {} lies {} {} the edge of that region.",
+            f"camber {{}}, caster {{}} with toe reset; {{}} with {{}} lies {place} the edge of that region.",
             *spans,
             angle(camber, sign=True),
             angle(caster, sign=True),
-            angle(abs(found.room)),
-            "inside" if found.room >= 0 else "outside",
+            *room,
         ),
         Kind.ANGLE,
         found.room,
