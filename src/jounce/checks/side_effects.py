@@ -108,7 +108,7 @@ def _of_any_height(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
     )
     track = _change(plan, axle, "track")
     if track is not None and abs(track) >= MM / 2:
-        yield KnockOn(cause, f"{axle} track", Kind.LENGTH, track, "look at tyre to arch and strut")
+        yield KnockOn(cause, f"{axle} track", Kind.LENGTH, track, "look at tyre to arch and damper")
 
 
 def _arm_turned(plan: JobPlan, axle: str) -> float | None:

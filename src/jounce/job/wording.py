@@ -256,12 +256,18 @@ def _rod(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     yield f"Panhard rod: {length}, {turns}{then}. At the old length it would stand {away}. Lock both nuts.{lacks}"
 
 
+_SHOWN = 5e-5  # a way below this shows as none [m]
+
+
 def _bracket(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     bracket = plan.settings[axle].bracket
     if bracket is None:
         return
     side = "left" if bracket.set_place > 0 else "right"
     lacks = _lacking(plan, (axle, ""), _OF_ROD, sure)
+    if not lacks and max(abs(bracket.set_place), abs(bracket.shift_if_left)) < _SHOWN:
+        yield f"{axle} Watt linkage: its rocker's bracket stays where it is, the axle stands in the middle."
+        return
     then = "" if lacks else ": the axle is then in the middle"
     away = f"{sure.length(abs(bracket.shift_if_left))} to the {'left' if bracket.shift_if_left > 0 else 'right'}"
     yield (

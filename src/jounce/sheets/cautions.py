@@ -184,7 +184,9 @@ _ALL = (
         "were changed.",
         _driven("front"),
     ),
-    _Caution(DRIVELINE, "Exhaust, fuel pipe and sump clear of the ground; tyres clear of arch and strut fully loaded."),
+    _Caution(
+        DRIVELINE, "Exhaust, fuel pipe and sump clear of the ground; tyres clear of arch and damper fully loaded."
+    ),
     _Caution(LAW, "Headlamps are aimed last, with the driver aboard, after every change of height."),
     _Caution(
         LAW,
