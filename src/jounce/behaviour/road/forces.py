@@ -97,8 +97,10 @@ def acted(
     along = np.concatenate((ahead[..., None], lateral[..., None], np.zeros_like(load)[..., None]), axis=-1)
     force = _body_weights(car, body, pull)
     force = force + wheels.work(car.unsprung[..., None] * pull[:, None, None], load, along, ahead)
-    for axle, (path, travels) in enumerate(zip(paths, TRAVELS, strict=True)):
-        force[:, travels] = force[:, travels] - elastic_pull(car, axle, path)
+    pulls = [elastic_pull(car, axle, path) for axle, path in enumerate(paths)]
+    force = force.astype(np.result_type(force, *pulls))  # springs alone may carry what perturbs a car of many
+    for pull_of_axle, travels in zip(pulls, TRAVELS, strict=True):
+        force[:, travels] = force[:, travels] - pull_of_axle
     places = (wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body), split)
     return Acted(force, load, lateral, ahead, *places)
 
