@@ -67,8 +67,10 @@ def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = No
         bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
-    parts = (_bars, _seats, _rod, _bracket, _trailing, _joints, _wheels, _links)
-    return list(chain.from_iterable(part(plan, axle, sure) for part in parts for axle in AXLES))
+    done = [part(plan, axle, sure) for part in (_bars, _seats, _rod, _bracket, _trailing, _joints) for axle in AXLES]
+    # Where the rear axle points is the line to which front toe is set: its wheels come first.
+    angles = [_wheels(plan, axle, sure) for axle in reversed(AXLES)]
+    return list(chain.from_iterable((*done, *angles, *(_links(plan, axle, sure) for axle in AXLES))))
 
 
 class _Sure:
