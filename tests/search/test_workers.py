@@ -93,6 +93,7 @@ class Noted:
         return False
 
 
+@pytest.mark.usefixtures("worked_anew")
 def test_everything_that_takes_long_is_among_the_work_of_the_workers():
     workers = Noted()
 
