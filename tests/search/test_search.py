@@ -165,24 +165,25 @@ def test_a_rule_of_the_shop_that_a_package_breaks_is_told_with_it():
     assert any(text.startswith("RUL-01") for text in told[1])
 
 
-def test_packages_that_keep_the_limits_fail_a_check_by_a_hair_at_most():
+@pytest.mark.sweep
+@pytest.mark.parametrize("number", range(12))
+def test_packages_that_keep_the_limits_fail_a_check_by_a_hair_at_most(number):
     """A random sample of what is left to pair, before any proof: what fails is within 0.5 % of its limit.
 
     The limits know whole teeth, not that the finished car leans a little, so that one wheel meets its stop first: the
     car's own bars come to 701 MPa in place of 700 by that. The proof leaves such a package out.
     """
-    front, rear = result().axles
-    dice = np.random.default_rng(11)
-    for _ in range(12):
-        package = front.left.parts(int(dice.integers(len(front.left)))) | rear.left.parts(
-            int(dice.integers(len(rear.left)))
-        )
-        job = space().job(package)
-        planned = planned_document(space().document, job)
-        checks = run_checks(job, planned, make_plan(space().document, planned, wishes_of(space().document, job)))
-        for check in checks:
-            if check.verdict is Verdict.FAIL and not check.of_wishes:
-                assert check.value == pytest.approx(check.limit, rel=5e-3), (check.code, package)
+    front, rear = unproved().axles
+    dice = np.random.default_rng([11, number])
+    package = front.left.parts(int(dice.integers(len(front.left)))) | rear.left.parts(
+        int(dice.integers(len(rear.left)))
+    )
+    job = space().job(package)
+    planned = planned_document(space().document, job)
+    checks = run_checks(job, planned, make_plan(space().document, planned, wishes_of(space().document, job)))
+    for check in checks:
+        if check.verdict is Verdict.FAIL and not check.of_wishes:
+            assert check.value == pytest.approx(check.limit, rel=5e-3), (check.code, package)
 
 
 def same(one, other):
