@@ -139,6 +139,7 @@ def test_for_programs_it_is_plain_data(car):
     assert values["numbers"][0]["value"] > 0
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("name", ["brisk-14-lower", "comfrey-20-lower", "teasel-15-lower"])
 @pytest.mark.validation_slow
 def test_every_kind_is_answered_or_says_why_not(name):

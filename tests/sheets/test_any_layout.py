@@ -37,6 +37,7 @@ def text_of(pdf: bytes) -> str:
     return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages).split())
 
 
+@pytest.mark.sweep(6)
 @pytest.mark.parametrize(
     ("car", "word"), [(car, word) for car in HAS_NOT for word in UNPRICED if word != "index" or car == "tansy-11"]
 )

@@ -18,7 +18,7 @@ from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml, toml_text
 from tests.shelf.shelf_parts import SHELF_FILE, demo_shelf, part, shelves
 
-SLOW = settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+SLOW = settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 
 
 @SLOW
