@@ -32,12 +32,12 @@ $(DEMO): | $(COMPILED)
 	@mv $(DEMO).part $(DEMO)
 
 # Everything: lint, types, layers, docs, every test. The tests come last: their closing line is the last one printed.
-# With `make -j2 test` compiling, and lint and pages, go on beside each other.
-test: lint pages $(COMPILED)
+# With `make -j2 test` lint and pages go on beside the compiling.
+test: $(COMPILED) lint pages
 	$(PYTEST) --thinned -m "not validation_long and not endurance"
 
 # The gate for every save: the same without the documentation and the slow tests.
-check: lint $(COMPILED)
+check: $(COMPILED) lint
 	$(PYTEST) --thinned -m "not validation_slow and not validation_long and not endurance"
 
 # All tests with all their cases: every sweep whole, over each demo car, page and layout, thousands of files with slips in

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator
 
 import pytest
@@ -10,13 +11,27 @@ from hypothesis import settings
 from tests.thinned import kept
 from tests.worked_once import each_on_its_own, several_processes, worked_once
 
-settings.register_profile("gate", deadline=None, derandomize=True, print_blob=True)
-settings.load_profile("gate")
+gc.set_threshold(
+    50_000, 20, 20
+)  # ten thousand tests are collected, and looked through anew took a quarter of that time
+settings.register_profile("whole", deadline=None, derandomize=True, print_blob=True)
+settings.register_profile("gate", settings.get_profile("whole"), max_examples=25)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """`--thinned`, which the gate gives: of each long sweep over demo cars or pages a few cases."""
     parser.addoption("--thinned", action="store_true", help="of each sweep over demo cars or pages a few cases")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Of Hypothesis the gate takes a quarter of the examples, the same at each run."""
+    settings.load_profile("gate" if config.getoption("--thinned") else "whole")
+
+
+def pytest_collection_finish() -> None:
+    """What was collected stays: the collector of garbage need not look through it again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.hookimpl(trylast=True)
