@@ -18,8 +18,7 @@ from jounce.behaviour.ride.modes import modes, ride_ends
 from jounce.behaviour.ride.small_motions import SmallMotions, moving_masses
 from jounce.behaviour.ride.vibration import Vibration
 from jounce.behaviour.road.attitude import attitude
-from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
-from jounce.behaviour.road.axle_table import damper_measures
+from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath, damper_measures
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar, road_car

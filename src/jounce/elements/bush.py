@@ -8,11 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator, PPoly
 
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
+from jounce.elements.inverse import where_it_reaches
 from jounce.elements.law import ElementLaw, Linear
+from jounce.elements.piecewise import Piecewise, monotone_cubic
 from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import through
@@ -35,9 +36,9 @@ class BushCurve:
 
     displacement_points: Array
     force_points: Array
-    _curve: PPoly = field(init=False, repr=False, compare=False)
-    _slope: PPoly = field(init=False, repr=False, compare=False)
-    _area: PPoly = field(init=False, repr=False, compare=False)
+    _curve: Piecewise = field(init=False, repr=False, compare=False)
+    _slope: Piecewise = field(init=False, repr=False, compare=False)
+    _area: Piecewise = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         displacement, force = (np.asarray(x, dtype=np.float64) for x in (self.displacement_points, self.force_points))
@@ -46,11 +47,11 @@ class BushCurve:
         displacement, force = displacement[beyond], force[beyond]
         x = np.concatenate((-displacement[::-1], [0.0], displacement))
         y = np.concatenate((-force[::-1], [0.0], force))
-        curve = PchipInterpolator(x, y)
+        curve = monotone_cubic(x, y)
         object.__setattr__(self, "_curve", curve)
-        object.__setattr__(self, "_slope", curve.derivative())
-        area = curve.antiderivative()
-        area.c[-1] -= area(0.0)  # no energy at rest
+        object.__setattr__(self, "_slope", curve.slope())
+        area = curve.area()
+        area.terms[0] -= area(0.0)  # no energy at rest
         object.__setattr__(self, "_area", area)
 
     @property
@@ -78,7 +79,7 @@ class BushCurve:
     def stiffness(self, displacement: Array) -> Array:
         """Slope of the force [N/m]."""
         inside, _ = self._split(displacement)
-        return through(inside, self._slope(inside.real), self._slope.derivative()(inside.real))
+        return through(inside, self._slope(inside.real), self._slope.slope()(inside.real))
 
     def displacement(self, force: Array) -> Array:
         """The displacement that a force makes [m].
@@ -91,8 +92,9 @@ class BushCurve:
         sense = np.where(wanted.real < 0, -1.0, 1.0)
         size = (sense * wanted).real
         last = float(self._curve(self.reach))
-        inside = [_first_root(self._curve, min(f, last)) for f in size.ravel()]
-        found = np.reshape(inside, size.shape) + np.maximum(size - last, 0.0) / self._slope(self.reach)
+        held = np.minimum(size, last)
+        inside = where_it_reaches(self._curve, self._slope, held, np.zeros_like(held), np.full_like(held, self.reach))
+        found = inside + np.maximum(size - last, 0.0) / self._slope(self.reach)
         # One Newton step takes off the last rounding and carries an imaginary perturbation.
         start = sense * found
         return np.asarray(start + (wanted - self.force(start)) / self.stiffness(start))
@@ -142,11 +144,6 @@ def displacement_at(law: ElementLaw, force: Array) -> Array:
     if isinstance(law, Stiffer):
         return displacement_at(law.law, force / law.factor)
     raise TypeError(f"a bush has no {type(law).__name__}")
-
-
-def _first_root(curve: PPoly, value: float) -> float:
-    """Where a rising curve takes a value not below zero."""
-    return float(np.max(curve.solve(value, extrapolate=False)[:1], initial=0.0)) if value > 0 else 0.0
 
 
 def _check_rows(displacement: Array, force: Array) -> None:

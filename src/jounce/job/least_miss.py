@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import lsq_linear
 
 from jounce.numerics.arrays import Array
 
@@ -54,6 +53,8 @@ def least_miss_within(
     Source: A. Björck, Numerical Methods for Least Squares Problems (SIAM 1996), sections 9.2 (Gauss-Newton) and 5.2
     (variables with bounds).
     """
+    from scipy.optimize import lsq_linear  # slow to import, and few jobs ask for it
+
     low, high = ends
     at = np.clip(start, low, high)
     miss = misses(at)

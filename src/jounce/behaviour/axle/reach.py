@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.mechanics.model import AxleModel, Stop
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.quantities import groups_of
+from jounce.elements.inverse import where_it_crosses
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray
 
@@ -116,16 +116,14 @@ class _Search:
         low, high = (np.array([one.start + end for one in brackets]) for end in (-_RESOLUTION, _GRID + _RESOLUTION))
         way = np.array([_WAYS[one.at] for one in brackets])
 
-        def beyond(travel: Array, which: Array) -> Array:
-            asked = which.astype(np.intp)
-            columns, _ = self._columns(way[asked] * travel)
-            return np.array([past(brackets[k].stop, columns)[i] for i, k in enumerate(asked)])
+        def beyond(travel: Array) -> Array:
+            columns, _ = self._columns(way * travel)
+            return np.array([past(one.stop, columns)[i] for i, one in enumerate(brackets)])
 
-        numbers = np.arange(len(brackets), dtype=np.float64)
-        found = find_root(beyond, (low, high), args=(numbers,), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
+        found = where_it_crosses(beyond, low, high, _RESOLUTION)
         return [
             Met(one.stop.name, one.stop.side, one.at, float(travel), one.stop.hard)
-            for one, travel in zip(brackets, found.x, strict=True)
+            for one, travel in zip(brackets, found, strict=True)
         ]
 
     def _columns(self, travel: Array) -> tuple[Mapping[str, Array], BoolArray]:

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.axle.contact import CONTACT_PATH, ContactState, contact_state, roll_stiffness
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
@@ -15,6 +14,7 @@ from jounce.car.mechanics.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, show
+from jounce.elements.inverse import where_it_crosses
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -226,5 +226,4 @@ def _first_zero(function: _WindUp) -> float | None:
     if slack[0] == 0:
         return 0.0
     first = int(slack[0])
-    bracket = (grid[first - 1 : first], grid[first : first + 1])
-    return float(find_root(function, bracket, tolerances={"xatol": 1e-10, "xrtol": 0}).x[0])
+    return float(where_it_crosses(function, grid[first - 1 : first], grid[first : first + 1], 1e-10)[0])

@@ -10,8 +10,8 @@ import numpy as np
 from jounce.behaviour.ride.dampers import Curves
 from jounce.behaviour.ride.moving_car import WHEELS, Acting, AxleData, CarData, Curve
 from jounce.behaviour.ride.obstacles import GRID, Profile
-from jounce.behaviour.road.axle_path import AxleOnBody
-from jounce.behaviour.road.axle_table import MEASURE, TabulatedAxle, damper_measures, tabulated
+from jounce.behaviour.road.axle_path import AxleOnBody, damper_measures
+from jounce.behaviour.road.axle_table import MEASURE, TabulatedAxle, tabulated
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.elements.law import ElementLaw, OneSided
 from jounce.layouts.naming import SIDES, named

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.axle_path import AxleOnBody
-from jounce.behaviour.road.axle_table import damper_measures
+from jounce.behaviour.road.axle_path import AxleOnBody, damper_measures
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES

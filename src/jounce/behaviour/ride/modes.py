@@ -6,13 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import linear_sum_assignment
 
 from jounce.behaviour.ride.small_motions import SmallMotions
 from jounce.behaviour.ride.vibration import DampedModes, Vibration, damped_modes, undamped_modes
 from jounce.behaviour.road.forces import FREEDOMS, HEAVE, PITCH, ROLL
 from jounce.behaviour.solving import inverted, solved
-from jounce.numerics.arrays import Array
+from jounce.numerics.arrays import Array, IntArray
 
 BODY_MODES = ("heave", "pitch", "roll")
 
@@ -76,7 +75,7 @@ def modes(motions: SmallMotions, system: Vibration | None = None) -> tuple[Mode,
     found = undamped_modes(motions.undamped)
     pure = pure_motions(motions)
     alike = _alike(motions.undamped.mass, np.stack(list(pure.values()), 1), found.shape)
-    rows, columns = linear_sum_assignment(-alike)
+    rows, columns = _pairs(alike)
     damping = None if system is None else _paired(motions, found.shape, damped_modes(system))
     named = [
         Mode(
@@ -138,10 +137,18 @@ def _alike(mass: Array, pure: Array, shape: Array) -> Array:
     return np.asarray(np.abs(pure.T @ moved) ** 2 / (ref[:, None] * own))
 
 
+def _pairs(alike: Array) -> tuple[IntArray, IntArray]:
+    """Each row with the column that suits it, so that all together are most alike."""
+    from scipy.optimize import linear_sum_assignment  # slow to import, and standing asks for no modes
+
+    rows, columns = linear_sum_assignment(-alike)
+    return np.asarray(rows), np.asarray(columns)
+
+
 def _paired(motions: SmallMotions, shape: Array, found: DampedModes) -> list[Damping]:
     """The damped mode that belongs to each undamped one."""
     alike = _alike(motions.undamped.mass, shape, found.shape)
-    rows, columns = linear_sum_assignment(-alike)
+    rows, columns = _pairs(alike)
     which = dict(zip(rows.tolist(), columns.tolist(), strict=True))
     return [
         Damping(

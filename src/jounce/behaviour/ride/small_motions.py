@@ -15,7 +15,7 @@ from jounce.behaviour.ride.dampers import measuring_dampers
 from jounce.behaviour.ride.vibration import Vibration
 from jounce.behaviour.road.around import around, perturbed, tangent
 from jounce.behaviour.road.attitude import Attitude, attitude
-from jounce.behaviour.road.axle_table import damper_measures
+from jounce.behaviour.road.axle_path import damper_measures
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.loading import Loading, steady

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
 from jounce.behaviour.ride.car_arrays import car_data, moving_axles, ready_to_move, room_for
 from jounce.behaviour.ride.dampers import Curves
@@ -160,6 +159,8 @@ def _integrated(car: RoadCar, data: CarData, road: Profile, start: Array, time: 
     def growth(at: float, state: Array) -> Array:
         grown = accelerations(at, state, data, acting)
         return np.concatenate((state[FREEDOMS : 2 * FREEDOMS], grown, acting.power))
+
+    from scipy.integrate import solve_ivp  # slow to import, and few drive over anything
 
     small = np.concatenate((np.full(FREEDOMS, ABSOLUTE), np.full(FREEDOMS, 100 * ABSOLUTE), np.full(2, 1e4 * ABSOLUTE)))
     run = solve_ivp(growth, (time[0], time[-1]), start, METHOD, time, rtol=RELATIVE, atol=small, max_step=_LONGEST_STEP)

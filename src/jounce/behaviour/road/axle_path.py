@@ -105,3 +105,9 @@ class AxleOnBody:
             rate[:, 6:],
         )
         return path, placed.reached
+
+
+def damper_measures(axle: AxleModel) -> tuple[str, str]:
+    """Measures of an axle's two damper lengths, left and right."""
+    left, right = (named(axle.name, side, "damper") for side in SIDES)
+    return left, right

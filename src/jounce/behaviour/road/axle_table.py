@@ -11,11 +11,10 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath
+from jounce.behaviour.road.axle_path import AxleOnBody, AxlePath, damper_measures
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
 from jounce.elements.law import Linear
-from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array, BoolArray
 from jounce.numerics.surface import Surface, surface
@@ -103,12 +102,6 @@ def tabulated(on_body: AxleOnBody, reach: float = REACH, step: float = STEP) -> 
     kept = slice(low, high + 1)
     table = surface(lines[kept], lines[kept], values[kept, kept])
     return TabulatedAxle(on_body.axle, on_body.settings, table, whole.measures)
-
-
-def damper_measures(axle: AxleModel) -> tuple[str, str]:
-    """Measures of an axle's two damper lengths, left and right."""
-    left, right = (named(axle.name, side, "damper") for side in SIDES)
-    return left, right
 
 
 def _square(reached: BoolArray) -> tuple[int, int]:

@@ -22,7 +22,7 @@ Form = TypeVar("Form")
 class Section(BaseModel):
     """A section of a car file: frozen, and with no place for a key that it does not know."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
     @classmethod
     def point_keys(cls) -> Container[str]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.interpolate import CubicHermiteSpline, PchipInterpolator, PPoly
 
 from jounce.conventions.errors import InputError, check_range
 from jounce.conventions.units import MM
 from jounce.elements.inverse import where_it_reaches
+from jounce.elements.piecewise import Piecewise, cubic_with_slopes, monotone_slopes
 from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import through
@@ -23,15 +23,15 @@ class ProgressiveCurve:
     are continuous beyond touch; at touch the stiffness begins with the curve's first slope, which may be zero.
     """
 
-    curve: PPoly
-    _slope: PPoly = field(init=False, repr=False, compare=False)
-    _area: PPoly = field(init=False, repr=False, compare=False)
-    _bend: PPoly = field(init=False, repr=False, compare=False)
+    curve: Piecewise
+    _slope: Piecewise = field(init=False, repr=False, compare=False)
+    _area: Piecewise = field(init=False, repr=False, compare=False)
+    _bend: Piecewise = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "_slope", self.curve.derivative())
-        object.__setattr__(self, "_area", self.curve.antiderivative())
-        object.__setattr__(self, "_bend", self.curve.derivative(2))
+        object.__setattr__(self, "_slope", self.curve.slope())
+        object.__setattr__(self, "_area", self.curve.area())
+        object.__setattr__(self, "_bend", self._slope.slope())
 
     @property
     def reach(self) -> float:
@@ -202,12 +202,12 @@ class ConstantFrequency:
         return below, np.where(np.real(x) > np.real(length), x - length, 0.0)
 
 
-def _rising_cubic(compression: Array, force: Array) -> PPoly:
+def _rising_cubic(compression: Array, force: Array) -> Piecewise:
     """PCHIP with its end slopes kept from vanishing; a slope of half the secant keeps the cubic rising."""
-    slopes = PchipInterpolator(compression, force).derivative()(compression)
+    slopes = monotone_slopes(compression, force)
     secants = np.diff(force) / np.diff(compression)
     slopes[0], slopes[-1] = max(slopes[0], 0.5 * secants[0]), max(slopes[-1], 0.5 * secants[-1])
-    return CubicHermiteSpline(compression, force, slopes)
+    return cubic_with_slopes(compression, force, slopes)
 
 
 _LEAST_RATE = 1.0

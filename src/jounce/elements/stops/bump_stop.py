@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.polynomial.polynomial import polyder, polyroots, polyval
-from scipy.interpolate import PchipInterpolator, PPoly
 
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
+from jounce.elements.piecewise import Piecewise, monotone_cubic
 from jounce.elements.springs.limits import check_length
 from jounce.elements.springs.progressive import ProgressiveCurve
 from jounce.numerics.arrays import Array
@@ -40,11 +40,7 @@ class BumpStop:
         _check_rows(compression, force)
         if compression[0] > 0:
             compression, force = np.append(0.0, compression), np.append(0.0, force)
-        with np.errstate(
-            over="ignore"
-        ):  # next to no slope: its inverse is infinite, and the mean slope none, as it should be
-            cubic = PchipInterpolator(compression, force)
-        object.__setattr__(self, "_curve", ProgressiveCurve(cubic))
+        object.__setattr__(self, "_curve", ProgressiveCurve(monotone_cubic(compression, force)))
 
     @property
     def progressive(self) -> ProgressiveCurve:
@@ -93,7 +89,7 @@ def polynomial_stop(coefficients: Sequence[float], reach: float) -> ProgressiveC
         raise InputError("A bump stop needs finite coefficients", found=str(list(coefficients)), todo="Give c1, c2, ….")
     force: Array = np.array([0.0, *coefficients], dtype=np.float64)
     _check_rising(force, reach)
-    return ProgressiveCurve(PPoly(force[::-1, None], np.array([0.0, reach])))
+    return ProgressiveCurve(Piecewise(np.array([0.0, reach]), force[:, None]))
 
 
 def _check_rising(force: Array, reach: float) -> None:

@@ -10,13 +10,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.optimize.elementwise import find_root
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, preloads
 from jounce.behaviour.axle.static import spring_wound
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
+from jounce.elements.inverse import where_it_crosses
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray
 
@@ -116,13 +116,12 @@ class HeightRange:
             return lower
         # Turn falls as the wheel stands lower: each turn lies between two neighbours of the grid.
         cell = np.searchsorted(-turn, -turns[inside]) - 1 + low
-        bracket = (self.grid[cell], self.grid[np.minimum(cell + 1, high)])
 
-        def beyond(at: Array, wanted: Array) -> Array:
-            return self.turns.at(at).turn[side] - wanted
+        def beyond(at: Array) -> Array:
+            return self.turns.at(at).turn[side] - turns[inside]
 
-        root = find_root(beyond, bracket, args=(turns[inside],), tolerances={"xatol": _RESOLUTION, "xrtol": 0})
-        lower[inside] = np.where(root.success, root.x, np.nan)
+        ends = self.grid[cell], self.grid[np.minimum(cell + 1, high)]
+        lower[inside] = where_it_crosses(beyond, *ends, _RESOLUTION)
         return lower
 
     def _one_to_one(self, side: SideName) -> tuple[int, int, Array]:

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import numpy as np
-from scipy.interpolate import CubicHermiteSpline, PPoly
 
 from jounce.elements.law import Linear, OneSided
+from jounce.elements.piecewise import cubic_with_slopes
 from jounce.elements.springs.progressive import ProgressiveCurve, SpringCurve
 from jounce.elements.springs.stepped import SteppedRate
 from jounce.elements.stops.bump_stop import BumpStop
@@ -92,19 +92,19 @@ def _stepped(laws: Iterable[OneSided]) -> Rows:
 
 def _progressive(law: ProgressiveCurve) -> Rows:
     """No force before touch, the curve's own pieces, straight on beyond its reach."""
-    inner = law.curve.c[::-1].T
+    inner = law.curve.terms.T
     width = max(inner.shape[1], _TERMS)
     inner = np.pad(inner, ((0, 0), (0, width - inner.shape[1])))
     end = np.zeros((1, width))
-    end[0, :2] = float(law.curve(law.reach)), float(law.curve.derivative()(law.reach))
+    end[0, :2] = float(law.curve(law.reach)), float(law.curve.slope()(law.reach))
     starts = np.concatenate(([law.curve.x[0] - 1.0], law.curve.x[:-1], [law.reach]))
     return starts, np.concatenate((np.zeros((1, width)), inner, end))
 
 
 def _read(law: Law) -> Rows:
     places = np.arange(-_REACH, _REACH, _STEP)
-    read: PPoly = CubicHermiteSpline(places, law.force(places), law.stiffness(places))
-    return np.asarray(read.x[:-1]), np.asarray(read.c[::-1].T)
+    read = cubic_with_slopes(places, law.force(places), law.stiffness(places))
+    return read.x[:-1], np.asarray(read.terms.T)
 
 
 @compiled_inner
