@@ -22,6 +22,7 @@ from tests.verification.multibody import Multibody
 from bench.pages import pages_table
 from bench.rival import Rival, disagreement, same_outputs
 from bench.search import search_table
+from bench.start import start_table
 from bench.twins import beam_multibody, strut_multibody
 from bench.whole_car import whole_car_table
 from jounce.layouts.naming import named
@@ -34,6 +35,7 @@ MARKS = ("<!-- table -->", "<!-- end table -->")
 WHOLE_CAR_MARKS = ("<!-- whole car -->", "<!-- end whole car -->")
 PAGES_MARKS = ("<!-- pages -->", "<!-- end pages -->")
 SEARCH_MARKS = ("<!-- search -->", "<!-- end search -->")
+START_MARKS = ("<!-- start -->", "<!-- end start -->")
 REACH = 0.07  # travel each way [m]
 BATCH = 2000
 SIZES = (1000, BATCH, 100_000, 1_000_000)
@@ -303,8 +305,12 @@ def table() -> str:
 
 
 def main() -> None:
-    """Print the tables and write them into their page; those of one part alone when "pages" or "search" is asked for."""
-    wide = {"pages": (PAGES_MARKS, pages_table), "search": (SEARCH_MARKS, lambda: search_table(seconds))}
+    """Print the tables and write them into their page; of "pages", "search" and "start" only what is asked for."""
+    wide = {
+        "pages": (PAGES_MARKS, pages_table),
+        "search": (SEARCH_MARKS, lambda: search_table(seconds)),
+        "start": (START_MARKS, start_table),
+    }
     asked = [word for word in wide if word in sys.argv[1:]]
     tables = [wide[word] for word in asked or wide]  # first: these need all processors
     alone = [] if asked else [(MARKS, table), (WHOLE_CAR_MARKS, lambda: whole_car_table(seconds))]

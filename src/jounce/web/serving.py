@@ -9,6 +9,7 @@ import uvicorn
 
 from jounce.book import Book
 from jounce.conventions.errors import InputError
+from jounce.web.made_ready import make_ready
 from jounce.web.reached import is_local, reached_at
 from jounce.web.security.connections import Patient
 from jounce.web.security.sessions import Sessions
@@ -71,7 +72,7 @@ def serve(book: Book, host: str, port: int, kept: str | None, told: Callable[[st
         host: where it listens
         port: 0 for any that is free
         kept: hash of the password, needed beyond this machine
-        told: hears the address
+        told: hears the address, once the cars' pages are ready
 
     Raises:
         InputError: no password where one is needed, or it cannot listen there
@@ -83,6 +84,7 @@ def serve(book: Book, host: str, port: int, kept: str | None, told: Callable[[st
             todo="Give --password-file FILE; a new file is made and the password asked for.",
         )
     opened = listen(host, port)
+    make_ready(book)
     for name in reached_at(host):
         told(f"http://{name}:{opened.getsockname()[1]}/")
     server_of(book, kept).run(sockets=[opened])
