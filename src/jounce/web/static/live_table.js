@@ -1,7 +1,7 @@
 // The tables of a car under the hand: sums of products of Chebyshev polynomials, one of each lever, as the server told.
 "use strict";
 
-export function normal(lever, value) {
+function normal(lever, value) {
   const [at, low, high] = [value, lever.low, lever.high].map((one) => one ** lever.power);
   return (2 * (at - low)) / (high - low) - 1;
 }

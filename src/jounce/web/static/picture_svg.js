@@ -3,7 +3,7 @@ const SPACE = "http://www.w3.org/2000/svg";
 const END_OF_FILE = "<" + "/svg>"; // written apart, so that this script may stand within a page
 
 // A pen that writes down what a canvas would be told; only what the picture's marks ask of one.
-export class WrittenPen {
+class WrittenPen {
   constructor(wide, high) {
     this.canvas = { width: wide, height: high };
     this.parts = [];
