@@ -24,7 +24,7 @@ from tests.workbench import Workbench, asked, demo_text, serving
 GERMAN = language_phrases("de")
 _NAME = re.compile(
     r"Brisk|Sedge|Road and club|Example|Wrenmoor|Larkfield|tester|^[\W\d_]*[A-Z]{1,4}\b"
-    r"|[A-Z]\w+ (Bars|Rods|Coils|Dampers|Rubber)|^[a-z_]+(\.[a-z_]+)+$"
+    r"|[A-Z]\w+ (Bars|Rods|Coils|Dampers|Rubber)|^[a-z_]+(\.[a-z_0-9{}]+)+$"
 )
 """Names of the demo's cars, makers, customers and jobs, codes and keys of files: nobody's language."""
 
