@@ -11,9 +11,12 @@ import pytest
 
 from jounce.car.file.reading import read_car
 from jounce.case.case import Case
+from jounce.checks.alignment_reach import reach_checks
+from jounce.checks.check import Verdict
 from jounce.conventions.units import DEG
 from jounce.job.file import parse_job
 from jounce.job.plan import JobPlan, value_of
+from jounce.layouts.adjusters import UPPER_JOINT
 from jounce.layouts.naming import SIDES
 
 DEMO = Path(str(files("jounce.demo")))
@@ -61,3 +64,18 @@ def test_caster_is_set_by_the_height_of_the_upper_ball_over_the_lower(car):
         assert reached == pytest.approx(caster * DEG, abs=0.005 * DEG)
     # The arm is not level, and the ball goes along it: within a twentieth.
     assert ways[1] - ways[0] == pytest.approx(between, rel=0.05)
+
+
+def test_a_caster_beyond_slots_of_which_only_the_way_across_is_known_is_asked_about():
+    """The region of slots in one direction is a line: that a caster lies beside it says nothing until they are measured."""
+    written = (DEMO / "comfrey-20-lower.toml").read_text("utf-8")
+    text = written.replace("[wanted.front]\n", "[wanted.front]\ncaster = 4.4\n", 1)
+    document = read_car(DEMO / "comfrey-20.toml")
+    known = text.replace("[change.front.upper_joint]\n", "[change.front.upper_joint]\nreach_rear = 2\n", 1)
+    verdicts = []
+    for one in (text, known):
+        case = Case(document, parse_job(one, "job.toml"))
+        found = reach_checks("front", UPPER_JOINT[0], case.states[1].document, case.change_list, case.plan)
+        verdicts.append({check.verdict for check in found})
+
+    assert verdicts == [{Verdict.UNKNOWN}, {Verdict.FAIL}]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from jounce.car.file.document import CarDocument
-from jounce.checks.check import Check, unknown, verdict
+from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.conventions.axes import End
 from jounce.conventions.units import DEG, Kind
 from jounce.job.document import JobDocument
@@ -37,8 +37,16 @@ def reach_checks(axle: str, mover: Adjuster, document: CarDocument, job: JobDocu
         question = f"Do the {axle} {mover.name}s give camber and caster together?"
         place = f"change.{axle}.{mover.part}.reach_inward"
         yield unknown("ALN-02", question, Kind.ANGLE, what, asks=place)
+    slots, wanted = job.change.of(axle).slots, job.wanted.of(axle)
+    along_known = slots is None or (slots.reach_fore, slots.reach_rear) != (None, None)
     for found in maps.values():
-        yield _reach_check(found, f"{axle} {mover.name}")
+        check = _reach_check(found, f"{axle} {mover.name}")
+        if not along_known and check.verdict is Verdict.FAIL and wanted.of_wheel("caster", found.side) is not None:
+            place = f"change.{axle}.{mover.part}.reach_rear"
+            check = unknown(
+                "ALN-02", check.question, Kind.ANGLE, "measure how far the slots go fore and aft", asks=place
+            )
+        yield check
 
 
 def _reach_check(found: ReachMap, mover: str) -> Check:
