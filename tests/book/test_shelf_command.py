@@ -17,9 +17,9 @@ def told(book, file, *more):
 def test_the_shelf_is_filled_and_told(book, tmp_path):
     file = tmp_path / "shelf.toml"
     file.write_text(demo_text("shelf.toml"), encoding="utf-8")
-    assert "184 new parts, 0 changed, 0 as they were" in told(book, file).output
+    assert "186 new parts, 0 changed, 0 as they were" in told(book, file).output
     file.write_text(demo_text("shelf.toml").replace("price = 127\n", "price = 129\n"), encoding="utf-8")
-    assert "0 new parts, 1 changed, 183 as they were" in told(book, file).output
+    assert "0 new parts, 1 changed, 185 as they were" in told(book, file).output
     changed = next(part for part in book.entries("part") if part.number == 2)
     assert [(v.by, v.note) for v in book.versions(changed.id)] == [("Ben", "from shelf.toml")] * 2
 
