@@ -75,7 +75,7 @@ def test_a_gross_error_is_named_and_left_out() -> None:
     read_on, _ = answered("fit", readings=as_file(demo_readings(gross=12.0), NOT_KNOWN))
 
     assert str(read_on.rows[5].values[3]).endswith("left out")
-    assert any(said.startswith(f"F{demo_readings()[5].at.words()[1:]} misses") for said in read_on.remarks)
+    assert any(said.startswith(f"Read again: {demo_readings()[5].at.words()} misses") for said in read_on.remarks)
 
 
 def test_readings_of_another_car_are_answered_by_no_answer() -> None:
@@ -95,7 +95,8 @@ def test_without_readings_it_says_how_sure_the_file_is_and_what_to_read() -> Non
 
     assert told.columns == ("by its file",)
     assert {row.name.split()[0] for row in told.rows} == {"front", "rear", "roll"}
-    assert "Read next:" in told.remarks[1]
+    assert "An error that readings share is not found" in told.remarks[1]
+    assert "Read next:" in told.remarks[2]
 
 
 CARS = {

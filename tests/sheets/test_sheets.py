@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 import re
 from dataclasses import replace
@@ -13,10 +14,12 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.job.plan import height
+from jounce.ledger.outcome import Outcome, PromisedNumber
 from jounce.sheets.blocks import TableBlock
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.corner_weights import corner_weights
-from jounce.sheets.paperwork import Paperwork, Printout
+from jounce.sheets.paperwork import FoundAfterwards, Paperwork, Printout
+from jounce.sheets.proof import proof
 from jounce.sheets.shown import degrees_minutes
 from jounce.words.phrases import Phrases
 from tests.sheets.cases import (
@@ -135,6 +138,16 @@ def test_alignment_tells_targets_and_what_an_adjuster_does():
     assert degrees_minutes(math.radians(-1.0)) == "−1°00′"
     for words in ("−0°11′", "−1°00′", "tie rod 1.0 mm longer", "top plate 1.0 mm inward", "6.0 mm"):
         assert words in told
+
+
+def test_both_plus_minus_on_a_proof_hold_nine_of_ten():
+    """What was found was typed with two deviations, and the sheet says that its ± hold nine of ten."""
+    told = PromisedNumber("front.left.height", Kind.LENGTH, 0.310, 0.002)
+    found = FoundAfterwards((Outcome("lower", told, 0.3121, 0.002, datetime.date(2026, 5, 2)),))
+    blocks = proof(replace(job_case(), afterwards=found))
+    (row,) = next(one for one in blocks if isinstance(one, TableBlock)).rows
+
+    assert row[1:] == ["310.0 ± 2.0", "312.1 ± 1.6", "+2.1", "inside"]
 
 
 def test_the_travel_proof_tells_what_stops_each_wheel():

@@ -13,6 +13,7 @@ from jounce.conventions.errors import at
 from jounce.fit.car_fit import fit_car
 from jounce.fit.fitted_file import FITTED, fitted_text
 from jounce.fit.readings_file import parse_readings
+from jounce.questions.fit import SHARED
 
 __all__ = ["fitted"]
 
@@ -32,3 +33,4 @@ def fitted(
     typer.echo(
         f"Wrote {new}: {written.count(FITTED)} numbers and points fitted together. Do not fit it to these readings again."
     )
+    typer.echo(SHARED)

@@ -19,15 +19,17 @@ from jounce.questions.damper_share import damper_shares
 from jounce.questions.hidden_parts import hidden_parts
 from jounce.questions.question import Asked, Content, Question
 
-__all__ = ["QUESTION", "READINGS", "best_next", "fit_of", "fit_tables"]
+__all__ = ["QUESTION", "READINGS", "SHARED", "best_next", "fit_of", "fit_tables"]
 
 READINGS = Content("readings", "readings file: what was read, at which height, its ±", option="readings")
 
 _HOW = "Write down what was read, each with its ±, and give the file: toe and camber at several heights, a mass put on, ..."
-_SHARED = (
-    "An error that readings share is not seen: tyres that scrub without turn plates, a dry damper, a gauge that is off. "
-    "Rock the car, read up and down, take the mean."
+SHARED = (
+    "An error that readings share is not found: tyres that scrub without turn plates, dry friction, a gauge that is off. "
+    "All suit one another then, and the ± do not hold. Put the wheels on turn plates or rock the car, read up and down, "
+    "take the mean."
 )
+"""What no fit finds."""
 _TWICE = 3.0
 """A reading is to be taken twice where an error of so many times its ± would not be seen."""
 _NAMED = 4
@@ -58,7 +60,7 @@ def fit_tables(fit: CarFit, name: str, units: str) -> Sequence[AnswerTable]:
     """
     if not fit.readings:
         dampers = [said for _, said, _ in damper_shares(fit)] if fit.beside else []
-        return [_answers(fit, f"{name}, to be read", (_HOW, *dampers, _words(_next(fit, units))))]
+        return [_answers(fit, f"{name}, to be read", (_HOW, SHARED, *dampers, _words(_next(fit, units))))]
     read = AnswerTable(
         f"{name}: what was read",
         ("read", "by its file", "fitted", "how it suits"),
@@ -68,7 +70,7 @@ def fit_tables(fit: CarFit, name: str, units: str) -> Sequence[AnswerTable]:
     if not fit.belongs:
         return [read]
     hidden = (one.said for one in hidden_parts(fit, units))
-    said = (*_of_knowledge(fit), *hidden, _SHARED, _words(_next(fit, units)))
+    said = (*hidden, *_of_knowledge(fit), SHARED, _words(_next(fit, units)))
     return [read, _answers(fit, f"{name}: what is known then", tuple(filter(None, said)))]
 
 
@@ -121,8 +123,8 @@ def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
             "a wrong sign or height, another car's sheet, and left and right that differ where the file writes both as one."
         )
     elif fit.left_out is not None:
-        place = _capital(fit.readings[fit.left_out].at.words(units))
-        yield f"{place} misses what all others say of it; it is left out: read it again."
+        place = fit.readings[fit.left_out].at.words(units)
+        yield f"Read again: {place} misses what all others say of it; it is left out."
     for reading, smallest in zip(fit.readings, fit.judgement.smallest_seen, strict=True):
         if smallest / DEVIATIONS_TYPED > _TWICE:
             size = show(float(smallest) * reading.deviation, reading.at.kind.kind, units)
@@ -147,17 +149,14 @@ def _of_knowledge(fit: CarFit) -> Iterator[str]:
     )
     for group in told.alike:
         yield f"These readings cannot tell apart {_listed([fit.inputs[k].path for k in group])}."
-    mixed = [one for one in told.directions if len(one.parts) > 1]
+    alike = [set(group) for group in told.alike]
+    mixed = [one for one in told.directions if len(one.parts) > 1 and {k for k, _ in one.parts} not in alike]
     for one in mixed[:_NAMED]:
         yield f"Known together, not singly: {_listed([fit.inputs[k].path for k, _ in one.parts])}."
 
 
 def _listed(names: Sequence[str]) -> str:
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _answers(fit: CarFit, title: str, said: Sequence[str]) -> AnswerTable:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jounce.conventions.certainty import MEANING
+from jounce.conventions.certainty import MEANING, SHOWN_PER_TYPED
 from jounce.conventions.units import Kind, show
 from jounce.ledger.account import account_of
 from jounce.ledger.outcome import Outcome
@@ -54,7 +54,7 @@ def _row(one: Outcome, units: str) -> list[str | None]:
     return [
         f"{_LABELS.get(one.promised.key, one.promised.key.replace('.', ' ').replace('_', ' '))}{unit(kind, units)}",
         number(one.promised.value, kind, units, band=one.promised.band),
-        number(one.found, kind, units, band=one.plus_minus),
+        number(one.found, kind, units, band=one.plus_minus * SHOWN_PER_TYPED),
         number(one.difference, kind, units, sign=True),
         "inside" if one.inside else "OUTSIDE",
     ]

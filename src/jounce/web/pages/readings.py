@@ -24,7 +24,7 @@ from jounce.fit.not_known import unknown_parts, wider_with
 from jounce.fit.readings import ReadingPlace
 from jounce.fit.readings_file import parse_readings
 from jounce.fit.readings_text import ReadingsKept, kept_readings
-from jounce.questions.fit import best_next, fit_tables
+from jounce.questions.fit import SHARED, best_next, fit_tables
 from jounce.web.case_cache import car_read
 from jounce.web.request import Ask, find, page
 from jounce.web.saving import keep, onward_saved
@@ -58,7 +58,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
     entry = _open_entry(ask, car)
     kept = ReadingsKept() if entry is None else kept_readings(entry.content, entry.name)
     document = car_read(car.content)
-    told = dict[str, Any](fit=None, suspect=None, tables=[], bars=[], next=None, refused="")
+    told = dict[str, Any](fit=None, suspect=None, tables=[], advice="", bars=[], next=None, refused="")
     if kept.entries:
         try:
             told |= _told(car, kept.text, ask.desk.units)
@@ -79,6 +79,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
         typed={name: ask.form.get(name, ask.query.get(name, "")) for name in _FIELDS},
         hidden=list(_hidden(document, kept)),
         wrong=wrong,
+        shared=SHARED,
         **told,
     )
 
@@ -208,6 +209,7 @@ def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
         "suspect": None if fit.left_out is None else fitted_ones[fit.left_out],
         "fit": fit,
         "tables": tables,
+        "advice": tables[-1].remarks[-1] if best else "",
         "bars": list(_bars(fit, units)) if fit.belongs else [],
         "next": None if best is None else f"/cars/{car.id}/readings?{urlencode(_asks(best[1].place))}#add",
     }
