@@ -9,7 +9,7 @@ from jounce.asked.kinds import KINDS, UNKNOWN
 from jounce.asked.recipes import RECIPES
 from jounce.car.file.reading import parse_car, read_car
 from jounce.case.case import Case, case_of_file
-from jounce.checks.check import OF_PARTS, OF_WISHES
+from jounce.checks.limits import OF_PARTS, OF_WISHES
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS, OF_JOBS

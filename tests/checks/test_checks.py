@@ -14,8 +14,8 @@ from jounce.behaviour.axle.loads import axle_loads
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.car.mechanics.bushes import jointed_axle
 from jounce.checks import CRITICAL, Check, Verdict, check_values, run_checks, worst
-from jounce.checks.check import OF_PARTS, OF_WISHES
 from jounce.checks.gathered import gathered
+from jounce.checks.limits import OF_PARTS, OF_WISHES
 from jounce.checks.rule_quantities import QUANTITIES
 from jounce.checks.travel import travel_kept
 from jounce.conventions.units import Kind

@@ -9,12 +9,11 @@ from scipy.optimize import brentq
 
 from jounce.car.file.quantity import Measured
 from jounce.checks import Verdict
-from jounce.checks.check import OF_PARTS, OF_WISHES
 from jounce.checks.coils import coil_checks
 from jounce.checks.driven import driven
 from jounce.checks.ends_of_travel import end_of_travel
 from jounce.checks.joint_swing import joint_swing_checks
-from jounce.checks.limits import LIMITS, USUAL, CheckLimits
+from jounce.checks.limits import LIMITS, OF_PARTS, OF_WISHES, USUAL, CheckLimits
 from jounce.checks.low_points import low_point_checks
 from jounce.checks.panhard import _centring_check
 from jounce.checks.plates import plate_checks

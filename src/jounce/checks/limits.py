@@ -1,4 +1,4 @@
-"""Every limit of a check that no part and no document tells: one table, each with its value and where it comes from."""
+"""Every limit of a check that no part and no document tells, each with where it comes from; and what decides each check."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, MPA, Kind
 
-__all__ = ["COMMON_PRACTICE", "LIMITS", "USUAL", "CheckLimits", "Limit"]
+__all__ = ["COMMON_PRACTICE", "CRITICAL", "LIMITS", "OF_PARTS", "OF_WISHES", "USUAL", "CheckLimits", "Limit"]
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -132,3 +132,69 @@ class CheckLimits:
 
 
 USUAL = CheckLimits()
+
+
+CRITICAL = frozenset(
+    {
+        "BAR-01",  # stress beyond limit
+        "BAR-02",  # captive springs
+        "BAR-03",
+        "SPR-01",
+        "SPR-04",
+        "STR-01",
+        "PAN-02",
+        "ARB-01",
+        "HOS-01",  # a torn hose leaves the car without brakes
+        "HOS-02",
+        "JNT-01",  # a ball joint levered out lets the wheel go
+        "WHL-01",  # room at full lock
+        "TIP-01",  # tipping over
+    }
+)
+"""Codes of the checks whose failure can kill: springs that come loose, stress, tipping over, room to steer and to brake."""
+
+OF_WISHES = frozenset(
+    {
+        *(
+            "ALN-01",
+            "ALN-03",
+            "AXS-01",
+            "BRK-01",
+            "GND-01",
+            "GND-02",
+            "GND-03",
+            "GRP-02",
+            "LDN-01",
+            "LDN-02",
+            "LDN-03",
+            "LMP-01",
+            "LNK-01",
+        ),
+        *("LSV-01", "PAN-01", "PAN-02", "PAN-03", "PLT-01", "PLT-02", "RUB-01", "SHM-01", "WHL-01"),
+    }
+)
+"""Codes of the checks that heights, loads, alignment, brakes, rods and plates decide, not the parts of a search alone; and
+those of the limit of grip, where tyres are known too little to leave a package out for it."""
+
+OF_PARTS = frozenset(
+    {
+        *("ALN-02", "ARB-01", "ARC-01", "BAR-01", "BAR-02", "BAR-03", "DMP-01", "GRP-01", "HGT-01", "HGT-02"),
+        *(
+            "HOS-01",
+            "HOS-02",
+            "JNT-01",
+            "NER-01",
+            "PER-01",
+            "SHF-01",
+            "SHF-02",
+            "SPR-01",
+            "SPR-02",
+            "SPR-03",
+            "SPR-04",
+            "STR-01",
+            "TIP-01",
+        ),
+        *("TRV-01", "TRV-02", "TRV-03", "TRV-04", "TRV-05", "TRV-06", "XWT-01"),
+    }
+)
+"""Codes of the checks that the parts decide: a package that fails one is no package. Every code is here or there."""
