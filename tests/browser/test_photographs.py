@@ -15,6 +15,7 @@ from playwright.sync_api import Page, expect
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
 from jounce.conventions.units import Kind, to_display
+from jounce.photographs.survey import parse_survey
 from jounce.web.photographing.kept import begun
 from tests.browser.conftest import Opened
 from tests.browser.test_accessible import found
@@ -135,3 +136,40 @@ def test_photographs_wait_for_the_network(shop: Workbench, opened: Opened) -> No
     page.context.set_offline(False)
     expect(page.locator("#photographs li")).to_have_count(1)
     expect(page.locator("#photographs")).to_contain_text("Photograph 1")
+
+
+def test_pointer_and_wheels_are_named_on_the_phone_and_outlive_a_lost_network(shop: Workbench, opened: Opened) -> None:
+    page = opened("phone", bypass_csp=True)
+    address = f"{shop.address}/cars/{shop.car}/photographs"
+    page.goto(address)
+    page.get_by_text("Heights of wheels").click()
+    for number, (tile, over) in enumerate(((20, 290), (21, 291), (22, 288)), start=1):
+        row = page.get_by_role("group", name=f"Height {number}")
+        row.get_by_label("Tile").fill(str(tile))
+        row.get_by_label("Middle over the ground").fill(str(over))
+    page.get_by_text("The pointer, for points without a tile").click()
+    for number, point in enumerate(("its punch mark", "front left ball joint"), start=1):
+        row = page.get_by_role("group", name=re.compile(f"^Stand {number}: "))
+        row.get_by_label("Its tip touches").select_option(point)
+        row.get_by_label("Photographs").fill(f"{2 * number - 1}, {2 * number}")
+    sound(page)
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Keep the names").click()
+    expect(page.locator("form.tile-names .sent")).to_be_visible()
+    page.context.set_offline(False)
+    page.reload()
+    page.get_by_role("button", name=re.compile("^Put")).click()
+    page.get_by_role("button", name="Keep the names").click()
+    expect(page.get_by_text("The names are kept.")).to_be_visible()
+    expect(page.get_by_role("group", name="Stand 2: touch front left ball joint")).to_be_visible()
+    expect(page.get_by_role("group", name=re.compile("^Stand "))).to_have_count(4)
+    expect(page.locator(".missing")).to_contain_text("Swings of the pointer in its mark: 1 are named, 4 are needed")
+    expect(page.locator(".missing")).not_to_contain_text("The ground:")
+    sound(page)
+    text = shop.book.entry(begun(shop.book, shop.book.entry(shop.car)).id).content
+    survey = parse_survey(text, "")
+    assert [(one.point, one.photos) for one in survey.pointer] == [
+        ("mark", ("photograph 1", "photograph 2")),
+        ("front.pivots.ball_joint", ("photograph 3", "photograph 4")),
+    ]
+    assert [(one.tile, round(one.over, 6)) for one in survey.heights] == [(20, 0.29), (21, 0.291), (22, 0.288)]

@@ -158,6 +158,29 @@ def test_names_are_kept_and_shown_again(shop: Workbench) -> None:
     assert shop.book.entry(entry.id).number == entry.number, "nothing new is no new version"
 
 
+def test_stands_of_the_pointer_and_heights_are_kept_shown_again_and_stay_where_a_form_has_none(shop: Workbench) -> None:
+    seen = shots(3)
+    put(shop, [replace(seen[0], numbers=(100, 101), corners=seen[0].corners[:2]), *seen[1:]])
+    before = asked(shop.port, address(shop)).text
+    more = {"height.tile.0": "20", "height.over.0": "290", "height.band.0": "1"}
+    more |= {"stand.photos.0": "1 3", "stand.point.0": "its punch mark", "stand.within.0": "0.3"}
+    more |= {"stand.photos.1": "4,5", "stand.point.1": "front right ball joint"}
+    assert asked(shop.port, address(shop), named() | more).status == 303
+    entry = photographs_of(shop.book, shop.book.entry(shop.car))
+    assert entry is not None
+    text = asked(shop.port, address(shop)).text
+
+    assert "In these photographs the pointer is seen and not named: 1." in before
+    assert "seen and not named" not in text
+    assert 'photos = ["photograph 1", "photograph 3"]\npoint = "mark"\nwithin = "0.3 mm"' in entry.content
+    assert 'point = "front.pivots.ball_joint"\nside = "right"' in entry.content
+    assert '[[height]]\ntile = 20\nover = "290 mm ± 1 mm"' in entry.content
+    assert "Stand 1: swing 1: tip in its punch mark" in text
+    assert 'value="4, 5"' in text
+    assert asked(shop.port, address(shop), named()).status == 303
+    assert shop.book.entry(entry.id).content == entry.content, "a form without these fields takes none out"
+
+
 @pytest.mark.parametrize(
     ("change", "said"),
     [
@@ -168,6 +191,15 @@ def test_names_are_kept_and_shown_again(shop: Workbench) -> None:
         ({"pivot.pivot.0": "front left nothing"}, "Say at which pivot this tile sits"),
         ({"ruler.b.0": "4"}, "A distance is between two"),
         ({"floor": "10 120"}, "There is no tile of this number"),
+        ({"height.tile.0": "20", "height.over.0": ""}, "is missing"),
+        ({"height.tile.0": "10", "height.over.0": "290"}, "The height of tile 10 is told twice"),
+        ({"stand.photos.0": "1 2", "stand.point.0": ""}, "Say what the pointer&#39;s tip touches"),
+        ({"stand.photos.0": "1", "stand.point.0": "its punch mark"}, "One photograph tells poorly"),
+        ({"stand.photos.0": "1.jpg 2", "stand.point.0": "the ground"}, "This is no number of a photograph"),
+        (
+            {"stand.photos.0": "1 2", "stand.point.0": "front left wheel centre"},
+            "has a tile and is touched by the pointer",
+        ),
         ({"check.a.0": "front left wheel centre", "check.b.0": "", "check.length.0": "900"}, "between two pivots"),
     ],
 )

@@ -304,7 +304,10 @@ def adjusted(
             return _rested(views, state, known, rulers, number)
     if roughly:
         return _rested(views, state, known, rulers, most)
-    raise NotConverged(f"The photographs did not settle in {_MOST_ROUNDS} steps; their numbers must not be used.")
+    raise NotConverged(
+        f"The photographs did not settle in {_MOST_ROUNDS} steps; their numbers must not be used. Most often the tiles are "
+        "too small in them: take them from nearer, or print larger tiles; and look whether a tile was moved on the way."
+    )
 
 
 def _step(even: Array, right: Array, damping: float) -> Array | None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from jounce.car.file.reading import read_toml
 
-__all__ = ["KeptSurvey", "Written", "apart", "kept_survey"]
+__all__ = ["KeptSurvey", "Written", "apart", "kept_survey", "photos_of"]
 
 _WORDS = ("ruler", "pivot", "check", "pointer", "height")
 
@@ -81,6 +81,19 @@ def apart(written: object) -> tuple[str, str]:
     """
     value, _, band = str(written or "").partition("±")
     return value.strip(), band.strip()
+
+
+def photos_of(stand: Written) -> tuple[str, ...]:
+    """Names of the photographs in which the pointer stands still.
+
+    Args:
+        stand: an entry of the pointer, as it is written
+
+    >>> photos_of({"photos": ["21.jpg", "22.jpg"], "point": "mark"})
+    ('21.jpg', '22.jpg')
+    """
+    photos = stand.get("photos")
+    return tuple(map(str, photos)) if isinstance(photos, list) else ()
 
 
 def _entries(written: object) -> tuple[Written, ...]:

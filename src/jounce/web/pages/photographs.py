@@ -15,7 +15,7 @@ from jounce.photographs.cover import covered, still_missing
 from jounce.photographs.into_car import BY_PHOTOGRAPHS, BesideTape, beside_tape, with_photographed
 from jounce.photographs.overlay import small_picture
 from jounce.photographs.survey import parse_survey
-from jounce.photographs.survey_text import KeptSurvey, kept_survey
+from jounce.photographs.survey_text import KeptSurvey, kept_survey, photos_of
 from jounce.photographs.tiles import KINDS
 from jounce.photographs.vision import needed
 from jounce.sheets.tile_kit import CAUTIONS, tile_kit
@@ -23,7 +23,7 @@ from jounce.web.background import BackgroundTask, TaskSpec, question_of
 from jounce.web.case_cache import car_read
 from jounce.web.pages.sheets import pdf_answer
 from jounce.web.photographing.kept import KeptPhoto, begun, kept_photos, photographs_of, put_in, taken_out
-from jounce.web.photographing.named import SurveyForm, form_of, pivots_to_name, typed_form, written
+from jounce.web.photographing.named import TOUCHES, SurveyForm, form_of, pivots_to_name, typed_form, written
 from jounce.web.photographing.work import PlacedPivots, overlaid, placed
 from jounce.web.request import Ask, find, onward, page
 from jounce.web.saving import keep, onward_saved
@@ -224,6 +224,8 @@ def _page(ask: Ask, car: Entry, wrong: Sequence[str] = (), typed: SurveyForm | N
         tiles_seen=len(set(seen)),
         form=typed or form_of(there.kept, names, seen),
         names=names,
+        touches=tuple(TOUCHES),
+        pointer_seen=_pointer_not_named(there),
         kinds=KINDS,
         wrong=wrong,
         named="named" in ask.query,
@@ -232,6 +234,17 @@ def _page(ask: Ask, car: Entry, wrong: Sequence[str] = (), typed: SurveyForm | N
         cautions=CAUTIONS,
         **_guide(there),
         **_told(ask, car),
+    )
+
+
+def _pointer_not_named(there: ShownSet) -> tuple[str, ...]:
+    """Numbers of the photographs that show two tiles of the pointer or more and belong to none of its stands."""
+    named = {str(photo) for one in there.kept.pointer for photo in photos_of(one)}
+    board = range(KINDS["pointer"].first, KINDS["pointer"].last + 1)
+    return tuple(
+        one.seen.name.rpartition(" ")[2]
+        for one in there.photos
+        if one.seen.name not in named and sum(number in board for number in one.seen.numbers) > 1
     )
 
 

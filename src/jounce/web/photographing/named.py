@@ -1,4 +1,4 @@
-"""What was stuck where, as a form: which tile sits at which pivot, known lengths, distances to check by, the floor."""
+"""What was stuck where, as a form: tiles at pivots, known lengths, distances to check by, the ground, the pointer."""
 
 from __future__ import annotations
 
@@ -10,17 +10,35 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole, with_unit
 from jounce.conventions.units import Kind
 from jounce.layouts.naming import SideName
-from jounce.photographs.survey_text import KeptSurvey, Written, apart
+from jounce.photographs.survey import GROUND, MARK
+from jounce.photographs.survey_text import KeptSurvey, Written, apart, photos_of
 from jounce.photographs.tiles import KINDS
 from jounce.web.picture.pivot_names import pivot_keys
 
-__all__ = ["CHECKS", "RULERS", "PivotName", "SurveyForm", "form_of", "pivots_to_name", "typed_form", "written"]
+__all__ = [
+    "CHECKS",
+    "HEIGHTS",
+    "RULERS",
+    "TOUCHES",
+    "PivotName",
+    "SurveyForm",
+    "form_of",
+    "pivots_to_name",
+    "typed_form",
+    "written",
+]
 
 RULERS, CHECKS = 3, 4
 """Rows of known lengths and of distances to check by."""
+HEIGHTS = 4
+"""Rows of tiles on wheels, where no more are kept."""
+TOUCHES: Mapping[str, str] = {"its punch mark": MARK, "the ground": GROUND}
+"""What the pointer's tip may touch beside pivots, as it is called, and as it is kept."""
 _BLANK = 2  # rows for tiles that no photograph shows yet
 _MOST = 60  # rows
+_BETWEEN = ("a", "b", "length", "band")
 _NUMBERS = 200  # characters of a list of tiles
+_PHOTO = "photograph "  # before the number by which one is kept
 
 Row = Mapping[str, str]
 """A row of the form: what stands in each of its fields."""
@@ -52,6 +70,8 @@ class SurveyForm:
         checks: a, b, length, band
         floor: numbers of the tiles on the floor
         over: how high their paper lies
+        heights: tile, over, band
+        stands: of the pointer: photos, point, within
 
     """
 
@@ -60,6 +80,20 @@ class SurveyForm:
     checks: tuple[Row, ...]
     floor: str
     over: str
+    heights: tuple[Row, ...] = ()
+    stands: tuple[Row, ...] = ()
+
+    def task(self, place: int) -> str:
+        """What is to be done at a stand of the pointer, in words.
+
+        Args:
+            place: of its row
+        """
+        point = self.stands[place]["point"]
+        swings = sum(one["point"] == next(iter(TOUCHES)) for one in self.stands[: place + 1])
+        if point == next(iter(TOUCHES)):
+            return f"swing {swings}: tip in its punch mark, leaned another way"
+        return f"touch {point}" if point else "choose what the tip touches"
 
 
 def pivots_to_name(document: CarDocument) -> tuple[PivotName, ...]:
@@ -102,11 +136,29 @@ def form_of(kept: KeptSurvey, names: Sequence[PivotName], seen: Sequence[int]) -
     floor = kept.floor.get("tiles")
     return SurveyForm(
         tuple(pivots[:_MOST]),
-        _filled(rulers, RULERS),
-        _filled(checks, CHECKS),
+        _filled(rulers, RULERS, _BETWEEN),
+        _filled(checks, CHECKS, _BETWEEN),
         " ".join(map(str, floor)) if isinstance(floor, list) else "",
         str(kept.floor.get("over", "")),
+        _heights(kept),
+        _stands(kept, called),
     )
+
+
+def _heights(kept: KeptSurvey) -> tuple[Row, ...]:
+    rows = [{"tile": str(one.get("tile", "")), **_length(one.get("over"), "over")} for one in kept.heights]
+    return _filled(rows, max(HEIGHTS, len(rows) + 1), ("tile", "over", "band"))
+
+
+def _stands(kept: KeptSurvey, called: Mapping[str, str]) -> tuple[Row, ...]:
+    """Where the pointer stood, photographs by their numbers alone; blank rows to the next sensible one."""
+    words = {point: said for said, point in TOUCHES.items()}
+    rows = []
+    for one in kept.pointer:
+        shown, point = ", ".join(name.removeprefix(_PHOTO) for name in photos_of(one)), str(one.get("point"))
+        said = words.get(point) or called.get(f"{one.get('side', 'left')} {point}", "")
+        rows.append({"photos": shown, "point": said, "within": str(one.get("within", ""))})
+    return _filled(rows, min(len(rows) + _BLANK, _MOST), ("photos", "point", "within"))
 
 
 def typed_form(form: Mapping[str, str]) -> SurveyForm:
@@ -125,10 +177,12 @@ def typed_form(form: Mapping[str, str]) -> SurveyForm:
 
     return SurveyForm(
         rows("pivot", ("tile", "pivot", "behind", "band"), _MOST),
-        rows("ruler", ("a", "b", "length", "band"), RULERS),
-        rows("check", ("a", "b", "length", "band"), CHECKS),
+        rows("ruler", _BETWEEN, RULERS),
+        rows("check", _BETWEEN, CHECKS),
         form.get("floor", "")[:_NUMBERS].strip(),
         form.get("over", "")[:20].strip(),
+        rows("height", ("tile", "over", "band"), _MOST),
+        rows("stand", ("photos", "point", "within"), _MOST),
     )
 
 
@@ -173,7 +227,48 @@ def written(form: SurveyForm, names: Sequence[PivotName], kept: KeptSurvey, unit
         floor["tiles"] = [_number(one, "floor") for one in form.floor.replace(",", " ").split()]
         if form.over:
             floor["over"] = with_unit(form.over, Kind.LENGTH, units)
-    return replace(kept, pivots=tuple(pivots), rulers=tuple(rulers), checks=tuple(checks), floor=floor)
+    told = replace(kept, pivots=tuple(pivots), rulers=tuple(rulers), checks=tuple(checks), floor=floor)
+    if form.heights:
+        told = replace(told, heights=_heights_written(form, units))
+    if form.stands:
+        told = replace(told, pointer=_stands_written(form, called, units))
+    return told
+
+
+def _heights_written(form: SurveyForm, units: str) -> tuple[Written, ...]:
+    return tuple(
+        {"tile": _number(row["tile"], "height over the ground")} | _as_written(row, "over", "over", units)
+        for row in form.heights
+        if row["tile"] or row["over"]
+    )
+
+
+def _stands_written(form: SurveyForm, called: Mapping[str, PivotName], units: str) -> tuple[Written, ...]:
+    told: list[Written] = []
+    for number, row in enumerate(form.stands, start=1):
+        if not row["photos"] and not row["point"]:
+            continue
+        place = f"stand {number} of the pointer"
+        if row["point"] not in called and row["point"] not in TOUCHES:
+            raise InputError("Say what the pointer's tip touches", found=row["point"], place=place, todo="Choose one.")
+        one = called.get(row["point"])
+        photos = [f"{_PHOTO}{_photo(given, place)}" for given in row["photos"].replace(",", " ").split()]
+        entry: dict[str, object] = {"photos": photos, "point": one.point if one else TOUCHES[row["point"]]}
+        if one:
+            entry["side"] = one.side
+        if row["within"]:
+            entry["within"] = with_unit(row["within"], Kind.LENGTH, units)
+        told.append(entry)
+    return tuple(told)
+
+
+def _photo(given: str, place: str) -> int:
+    number = whole(given)
+    if number is None:
+        raise InputError(
+            "This is no number of a photograph", found=f'"{given}"', allowed="as in the list: 21, 22", place=place
+        )
+    return number
 
 
 def _as_written(row: Row, field: str, key: str, units: str) -> dict[str, object]:
@@ -220,6 +315,6 @@ def _row(*fields: str, tile: str = "") -> dict[str, str]:
     return dict.fromkeys(fields, "") | ({"tile": tile} if tile else {})
 
 
-def _filled(rows: Sequence[Row], most: int) -> tuple[Row, ...]:
+def _filled(rows: Sequence[Row], most: int, fields: Sequence[str]) -> tuple[Row, ...]:
     """The rows there are, and blank ones to the end; no row is lost."""
-    return (*rows[:most], *[_row("a", "b", "length", "band")] * (most - len(rows)))
+    return (*rows[:most], *[_row(*fields)] * (most - len(rows)))
