@@ -83,6 +83,72 @@ def test_what_is_counted(text, unit, values):
     assert told_in(text).of(unit) == values
 
 
+PARTS = {"half": 0.5, "1/2": 0.5, "quarter": 0.25, "3/4": 0.75, "three quarters": 0.75, "½": 0.5}
+MEASURES = {"inch": ("in", 1.0), "turn": (None, 1.0), "Zoll": ("in", 1.0), "cm": ("cm", 1.0)}
+
+
+@given(whole=st.integers(0, 3), part=st.sampled_from(sorted(PARTS)), measure=st.sampled_from(sorted(MEASURES)))
+def test_parts_of_one_are_decimals(whole, part, measure):
+    number = f"{whole} {part}" if "/" in part and whole else f"{whole}{part}" if part == "½" and whole else part
+    if whole and number == part:
+        number = f"{whole} and a {part}"
+    symbol, _ = MEASURES[measure]
+    unit = AmountUnit.TURNS if symbol is None else AmountUnit.LENGTH
+    worth = (PARTS[part] + (whole if number != part else 0)) * (
+        1 if symbol is None else read(f"1 {symbol}", Kind.LENGTH)
+    )
+    assert told_in(f"take {number} {measure} of it").of(unit) == (pytest.approx(worth),)
+
+
+@given(low=st.integers(5, 40), more=st.integers(1, 40), word=st.sampled_from(["-", " to ", " bis ", " or "]))
+def test_of_a_range_the_larger_end_is_taken_and_said(low, more, word):
+    found = told_in(f"{low}{word}{low + more} mm lower")
+    assert found.lower == pytest.approx({"front": (low + more) / 1000, "rear": (low + more) / 1000})
+    assert found.ranges
+
+
+@given(degrees=st.integers(0, 4), minutes=st.integers(1, 59), sign=st.sampled_from(["", "-"]))
+def test_minutes_of_arc_are_parts_of_a_degree(degrees, minutes, sign):
+    (found,) = told_in(f"camber of {sign}{degrees}°{minutes}'").of(AmountUnit.ANGLE)
+    assert abs(found) == pytest.approx(degrees + minutes / 60, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("text", "lower"),
+    [
+        ("drop it half an inch at the front", (12.7, None)),
+        ("an inch and a quarter down", (31.75, 31.75)),
+        ('3/4" lower rear', (None, 19.05)),
+        ("lower it by 1.5 in", (38.1, 38.1)),
+        ("six and a half cm lower", (65, 65)),
+        ("anderthalb Zentimeter tiefer", (15, 15)),
+        ("einen halben Zentimeter höher", (-5, -5)),
+        ("vorn 40 hinten 30, schleift das?", (40, 30)),
+        ("gap is 30 front and 20 rear, will it rub", (None, None)),
+    ],
+)
+def test_heights_as_people_write_them(text, lower):
+    found = {k: v / 1000 for k, v in zip(("front", "rear"), lower, strict=True) if v is not None}
+    assert told_in(text).lower == (pytest.approx(found) if found else None)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "values"),
+    [
+        ("removed the rear seats, 30 kg", AmountUnit.MASS, (-30,)),
+        ("15 kg aus dem Kofferraum", AmountUnit.MASS, (-15,)),
+        ("heavier engine, +45 kg", AmountUnit.MASS, (45,)),
+        ("100 pounds in the boot", AmountUnit.MASS, (pytest.approx(45.359237),)),
+        ("it cost 100 pounds", AmountUnit.MONEY, (100,)),
+        ("5 adults aboard", AmountUnit.PEOPLE, (5,)),
+        ("two kids in the back", AmountUnit.PASSENGERS, (2,)),
+        ("20 Newton pro Millimeter", AmountUnit.RATE, (20_000,)),
+    ],
+)
+def test_masses_people_and_rates(text, unit, values):
+    assert told_in(text).of(unit) == values
+
+
 @pytest.mark.parametrize(
     ("text", "bar", "roll_bar"),
     [
@@ -90,6 +156,9 @@ def test_what_is_counted(text, unit, values):
         ("24er Drehstäbe und 40 tiefer", 24, None),
         ("what does a 20 mm rear arb do", None, 20),
         ("torsion bars", None, None),
+        ("torsion bars .866 inch", 21.9964, None),
+        ('7/8" sway bar', None, 22.225),
+        ("Stabi 18 auf 22", None, 22),
     ],
 )
 def test_which_bars(text, bar, roll_bar):

@@ -6,8 +6,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cache
 
 from jounce.asked.concepts import found_in
+from jounce.asked.fractions import as_decimals, largest_of_ranges
 from jounce.asked.wheel_sizes import SaidSize, plurals_as_digits, sizes_in
 from jounce.asked.wording import plain, spelled
 from jounce.conventions.units import INCH, MM
@@ -24,6 +26,7 @@ class AmountUnit(StrEnum):
     TURNS = "turns"
     MASS = "kg"
     PEOPLE = "people"
+    PASSENGERS = "people besides the driver"
     RATE = "N/m"
     FREQUENCY = "Hz"
     LATERAL = "g"
@@ -70,6 +73,9 @@ class Wording:
         offset: offset of other wheels [m]; None where none is named
         spacer: thickness of wheel spacers [m]; None where none is named
         unsized: whether it is to be lower or higher, and it is not said by how much
+        ranges: what was said as a range, of which the larger end is taken
+        load_at: "front" or "seats" where a load is told to be there or taken from there; "" elsewhere
+        rolls: whether the balance, the lean or the anti-roll bar is spoken of
         sizes: sizes of other tyres and rims, by "front" and "rear", as far as named
 
     """
@@ -87,6 +93,9 @@ class Wording:
     spacer: float | None = None
     unsized: bool = False
     sizes: Mapping[str, SaidSize] = field(default_factory=dict)
+    ranges: tuple[str, ...] = ()
+    load_at: str = ""
+    rolls: bool = False
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
         """Numbers of one unit.
@@ -99,17 +108,31 @@ class Wording:
 
 _U = AmountUnit
 _UNITS: tuple[tuple[str, AmountUnit, float], ...] = (
-    (r"n ?/ ?mm|newton per mm|newton je mm", _U.RATE, 1000.0),
+    (r"n ?/ ?mm|newtons? (?:per|pro|je) (?:mm|millimet(?:er|re))", _U.RATE, 1000.0),
     (r"kgf? ?/ ?mm", _U.RATE, 9806.65),
     (r"lbs? ?/ ?in(?:ch)?|pounds? per inch", _U.RATE, 175.126835),
     (r"mm|mil|mils|mill|millimet(?:er|re)s?n?", _U.LENGTH, MM),
     (r"cm|centimet(?:er|re)s?|zentimetern?", _U.LENGTH, 0.01),
-    (r"inch(?:es)?|zoll|in(?= (?:lower|drop|down|off|wheel))|\"", _U.LENGTH, INCH),
+    (
+        r"inch(?:es)?|zoll|(?<=\d)in|in(?=(?: (?:lower|drop|down|off|wheel|higher|up|all round))| ?[,.?!)]| ?$)|\"",
+        _U.LENGTH,
+        INCH,
+    ),
+    (r"thou", _U.LENGTH, 0.001 * INCH),
     (r"teeth|tooth|splines?|notch(?:es)?|zaehnen?|zahn|kerben?", _U.TEETH, 1.0),
     (r"turns?|umdrehung(?:en)?|revolutions?", _U.TURNS, 1.0),
     (r"kgs?|kilos?|kilogramm?s?", _U.MASS, 1.0),
-    (r"lbs?|pounds?(?= (?:of|heavier|lighter|more|less))", _U.MASS, 0.45359237),
-    (r"people|persons?|adults?|passengers?|leuten?|personen|erwachsenen?|mitfahrern?", _U.PEOPLE, 1.0),
+    (
+        r"lbs?|pounds?(?= (?:of|heavier|lighter|more|less|aboard|in the|on the|up front|over the))",
+        _U.MASS,
+        0.45359237,
+    ),
+    (
+        r"passengers?|kids?|child(?:ren)?|mates?|friends?|mitfahrern?|beifahrern?|kindern?|kind|freunden?|kumpels?",
+        _U.PASSENGERS,
+        1.0,
+    ),
+    (r"people|persons?|adults?|of us|leuten?|personen|erwachsenen?|mann|maennern?", _U.PEOPLE, 1.0),
     (r"hz|hertz", _U.FREQUENCY, 1.0),
     (r"deg(?:rees?)?|grad", _U.ANGLE, 1.0),
     (r"g", _U.LATERAL, 1.0),
@@ -122,7 +145,7 @@ _UNITS: tuple[tuple[str, AmountUnit, float], ...] = (
 _ET = re.compile(r"\bet ?\d{1,2}")
 _AMOUNT = re.compile(
     r"(?P<sign>(?:(?<![\w.])[-+]|\bminus|\bplus) ?)?(?<![\w.,/])(?P<money>[€$£] ?)?"
-    r"(?P<number>\d+(?:[.,]\d+)?)(?: an?)? ?"
+    r"(?P<number>\d+(?:[.,]\d+)?)(?: an?(?= ))? ?"
     rf"(?:(?P<unit>{'|'.join(pattern for pattern, _, _ in _UNITS)})(?![a-z/]))?"
 )
 _PLACES = {
@@ -172,6 +195,23 @@ _TAKEN_OFF = (
         r"\b(?:den|die|das|der|kann ich|ich)\b(.{2,40}?)\b(?:ausbauen|abbauen|weglassen|wegbauen|aushaengen|rausnehmen)\b"
     ),
 )
+_TAKEN_OUT = re.compile(
+    r"\b(?:removed?|removing|threw out|thrown out|take out|took out|taken out|stripped|gutted|binned|lighter|saved?|less|"
+    r"without|raus\w*|ausgebaut|ausbauen|entfernt?|entfernen|weniger|leichter|ohne|gespart|erleichtert|weg)\b"
+    r"|\baus (?:dem|der) (?:kofferraum|auto|wagen)\b|\bout of the (?:boot|car|back)\b"
+)
+"""What makes a mass one that the car has no more."""
+_LOAD_AT = {
+    "seats": r"seats?|bench|sitze?n?|rueckbank|rueck(?:sitz)?bank\w*|ruecksitz\w*|rear passengers?",
+    "front": r"engine|motor\w*|bonnet|hood|up front|in front|over the front|front end|nose|vorn|vorne|gearbox|getriebe",
+}
+"""Where a load is told to be; in the boot otherwise."""
+_ROLLS = re.compile(r"\b(?:roll\w*|lean\w*|balance|wank\w*|neig\w*|rollwinkel|share|anteil)\b")
+_GAP = re.compile(
+    r"\b(?:gap|room|clearance|luft|platz|abstand|spalt|rubs? at|n ?/ ?mm|hz|bars?|staeb\w*|stabi\w*|toe|spur|track|"
+    r"height|hoehe|wheels?|rims?|felgen?|spacers?|spurplatten?|offset)\b"
+)
+"""Of what a front and a rear length may be told besides how much lower they are wanted."""
 _USUAL_LOWER, _MOST_LOWER = 10 * MM, 150 * MM
 _BARS, _ROLL_BARS = (14.0, 35.0), (8.0, 40.0)
 _AXLES = ("front", "rear")
@@ -191,7 +231,7 @@ def told_in(text: str) -> Wording:
     {'front': -0.008, 'rear': -0.008}
     """
     sizes, rest = sizes_in(spelled(plurals_as_digits(text)))
-    said = _written_out(rest)
+    said, ranges = largest_of_ranges(_written_out(rest))
     found = [
         *(SaidAmount(float(rim), _U.WHEEL) for rim in dict.fromkeys(one.rim for one in sizes.values() if one.rim)),
         *_amounts(said),
@@ -201,7 +241,7 @@ def told_in(text: str) -> Wording:
     spacer = _SPACER.search(said)
     used |= {id(one) for one in found if spacer is not None and spacer.start() <= one.start < spacer.end()}
     left = [one for one in found if id(one) not in used]
-    lower = _lower(said, left) or _by_teeth(said, left)
+    lower = _lower(said, left) or _by_teeth(said, left) or _pair(said, left)
     return Wording(
         tuple(found),
         lower,
@@ -216,6 +256,9 @@ def told_in(text: str) -> Wording:
         _first_of(_SPACER, said),
         lower is None and bool(_UNSIZED.search(said)),
         sizes,
+        ranges,
+        next((place for place, words in _LOAD_AT.items() if re.search(rf"\b(?:{words})\b", said)), ""),
+        any(found_in("roll-bar", plain(text))) or bool(_ROLLS.search(said)),
     )
 
 
@@ -230,9 +273,11 @@ def _first_of(pattern: re.Pattern[str], said: str) -> float | None:
 def _written_out(said: str) -> str:
     """A sentence with a single inch, tooth or turn as a number, and "40/30" as two numbers."""
     said = re.sub(
-        r"\b(?:an|one|a|ein|einen|eine) (?=inch|zoll|tooth|turn|zahn|cm|zentimeter|centimet|umdreh)", "1 ", said
+        r"\b(?:an|one|a|ein|einen|eine) (?=inch|zoll|tooth|turn|zahn|cm|zentimeter|centimet|umdreh)",
+        "1 ",
+        as_decimals(said),
     )
-    said = re.sub(r"\b(\d+) (inch(?:es)?|zoll|turns?|teeth) (?:and a|und ein) (?:0\.5|halbe\w?)", r"\1.5 \2", said)
+    said = re.sub(r"\b(?:a couple(?: of)?|ein paar) (?=teeth|turns|zaehne|umdrehungen|people|leute)", "2 ", said)
     return re.sub(r"(?<![\d/])([-+]?\d{2,3}) ?/ ?([-+]?\d{2,3})(?![\d/]|[ r]{1,2}\d)", r"\1 , \2", said)
 
 
@@ -244,17 +289,26 @@ def _amounts(said: str) -> Iterator[SaidAmount]:
             continue
         value = float(match["number"].replace(",", "."))
         sign = -1.0 if (match["sign"] or "").strip() in {"-", "minus"} else 1.0
-        unit, factor = (_U.MONEY, 1.0) if match["money"] else _unit_named(match["unit"] or "")
+        unit, factor = (_U.MONEY, 1.0) if match["money"] else _unit_named(said, *match.span("unit"))
         if unit is _U.MASS and factor < 1 and "spring" in said:  # the trade says a spring of so many pounds
             unit, factor = _U.RATE, 175.126835
+        if unit is _U.MASS and sign > 0 and _TAKEN_OUT.search(said):
+            sign = -1.0
         yield SaidAmount(sign * value * factor, unit, "", match.start("number"))
 
 
-def _unit_named(symbol: str) -> tuple[AmountUnit, float]:
-    for pattern, unit, factor in _UNITS:
-        if symbol and re.fullmatch(pattern, symbol):
+def _unit_named(said: str, start: int, end: int) -> tuple[AmountUnit, float]:
+    """The unit that stands at a place of a sentence; what is behind it may tell pounds of mass from those of money."""
+    for pattern, unit, factor in _UNITS if start >= 0 else ():
+        found = _unit_pattern(pattern).match(said, start)
+        if found is not None and found.end() == end:
             return unit, factor
     return _U.BARE, 1.0
+
+
+@cache
+def _unit_pattern(pattern: str) -> re.Pattern[str]:
+    return re.compile(rf"(?:{pattern})(?![a-z/])")
 
 
 def _metres(one: SaidAmount) -> float:
@@ -318,6 +372,23 @@ def _by_teeth(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
     """How much lower the front is wanted where only teeth and a length are named: "how many splines for 30 mm"."""
     lengths = [one.value for one in found if one.unit is _U.LENGTH and 0 < one.value <= _MOST_LOWER]
     return {"front": lengths[0]} if lengths and _TEETH.search(said) else None
+
+
+def _pair(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
+    """How much lower each axle is wanted where nothing is told but two lengths of two axles: "40 vorn 30 hinten"."""
+    told = [one for one in found if one.unit in {_U.LENGTH, _U.BARE} and 5 <= _in_mm(one) <= _MOST_LOWER / MM]
+    if len(told) != len(_AXLES) or len(told) != len(found) or _GAP.search(said):
+        return None
+    if all(re.search(rf"\b(?:{_PLACES[axle]})\b", said) for axle in _AXLES):
+        wanted: dict[str, float] = {}
+        for k, one in enumerate(told):
+            within = (told[0].start + 2, len(said)) if k else (0, told[1].start)
+            for place in _place_of(said, one, within, set(wanted)):
+                wanted.setdefault(place, _metres(one))
+        return wanted if len(wanted) == len(_AXLES) else None
+    if re.search(r"\b\d\d , \d\d (?:springs?|federn?|kit|tiefer\w*|drop|lowering)", said):
+        return dict(zip(_AXLES, map(_metres, told), strict=True))
+    return None
 
 
 def _named(said: str) -> tuple[str, ...]:

@@ -87,6 +87,11 @@ _OTHER_PART = re.compile(
     r"(?:bars?|springs?|staeb\w*|dreh\w*|stabi\w*|arbs?|federn?|spacers?|adapters?|spurplatten?|spurverbreiter\w*|distanzscheib\w*)\b"
 )
 """What has its size told as a wheel's is."""
+_BAR_BEFORE = re.compile(
+    r"\b(?:bars?|arbs?|springs?|stabi\w*|stab|staebe\w*|dreh\w*|feder\w*)(?: (?:from|of|von|vorn|hinten|front|rear))*"
+    r" \d{1,2}(?:[.,]\d)? ?(?:mm)? $"
+)
+"""A bar of so much, before it is told to how much it is changed."""
 _DIGITS = {
     "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18,
     "zwölf": 12, "dreizehn": 13, "vierzehn": 14, "fünfzehn": 15, "fuenfzehn": 15, "sechzehn": 16, "siebzehn": 17,
@@ -153,6 +158,8 @@ def _mentions(said: str) -> Iterator[_Mention]:
             if size is None:
                 continue
             start, end = match.start(), match.end()
+            if reading is _rim_alone and _BAR_BEFORE.search(said[:start]):
+                continue
             if reading is _rim_alone:  # "on", "wheels" are words of the sentence still
                 start = match.start("rim")
                 end = max(match.end("rim"), start + len(re.match(r"[^ ]*", said[start:]).group()))  # type: ignore[union-attr]
