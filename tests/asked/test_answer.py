@@ -14,6 +14,7 @@ from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS, OF_JOBS
 from jounce.questions.titles import OF_PARTS as PARTS
+from jounce.wanted.counter.today import nothing_done
 from jounce.web.charts.corner_curves import DRAWN
 from jounce.web.charts.travel_curves import AT
 from tests.asked.demo import DEMO
@@ -84,7 +85,40 @@ def test_teeth_are_told_as_on_their_page(car):
     told = answered("how many teeth for 30 mm lower", car, kind="teeth")
     given = QUESTIONS["index"].filled({"lower": (0.030,)})
     tables = QUESTIONS["index"].answer(Asked(given, "metric", car))
-    assert told.verdict in next(table for table in tables if len(table.remarks) > 1).remarks
+    remarks = {line for table in tables for line in table.remarks}
+    chosen = [line for line in told.sentences if line.startswith("Chosen:")]
+    assert len(chosen) == 2  # left and right
+    assert set(chosen) <= remarks
+    # the plan is not to be set like this, which the verdict has to say
+    assert any("Do not set it like this" in line for line in remarks)
+    assert any("Do not set it like this" in line for line in told.sentences)
+
+
+def test_what_was_taken_out_lifts_the_car_and_what_was_put_in_front_lowers_its_nose(car):
+    out = {one.label: one.value for one in answered("I threw out the rear seats, 30 kg, what now", car).numbers}
+    heavier = answered("heavier engine, +45 kg up front", car, kind="load")
+    nose = {one.label: one.value for one in heavier.numbers}
+    assert out["lower than as found, front left"] < 0 < nose["lower than as found, front left"]
+    # by hand: 30 kg less on the scales, 45 kg more
+    found = sum(row.found for row in nothing_done(car.car).rows if row.key.endswith(".load")) / 9.80665
+    assert sum(value for label, value in out.items() if label.startswith("load")) == pytest.approx(found - 30, abs=0.2)
+    assert sum(value for label, value in nose.items() if label.startswith("load")) == pytest.approx(found + 45, abs=0.2)
+    assert any("over the front wheel centres" in line for line in heavier.besides)
+
+
+def test_the_adjuster_that_is_named_is_the_one_that_is_told(car):
+    told = answered("what does one turn of the tie rod do", car, kind="adjusters")
+    assert told.sentences[0] == "One step: tie rod 1 mm longer."
+    assert told.numbers[0].label == "front left toe, left"
+    sedge = Case(read_car(DEMO / "sedge-13.toml"))
+    assert not answered("what does a turn of the panhard rod do", sedge, kind="adjusters").known
+
+
+def test_a_spring_is_told_for_what_is_wished_and_for_a_flat_ride_where_nothing_is(car):
+    asked = answered("which rear spring gives 1.6 Hz", car, kind="part-for")
+    assert next(one.value for one in asked.numbers if "frequency" in one.label) == pytest.approx(1.6, abs=0.005)
+    flat = answered("which rear spring goes with my 22 mm front bars", car, kind="part-for")
+    assert any("flat ride" in line for line in flat.sentences)
 
 
 def test_law_is_told_by_typed_rules_alone(car):

@@ -9,21 +9,25 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
 
-from jounce.asked.amounts import AmountUnit, Wording, told_in
+from jounce.asked.aboard import FRONT, not_placed, riding
+from jounce.asked.amounts import Wording, told_in
 from jounce.asked.kinds import KINDS, UNKNOWN
 from jounce.asked.leading import asked_first, called, of_axles
+from jounce.asked.numbers import AnswerNumber
 from jounce.asked.other_wheels import OtherWheel
 from jounce.asked.passing import (
     KINDS_WITH_HEIGHT,
+    KINDS_WITH_LOAD,
     KINDS_WITH_WHEELS,
     asks_height,
-    not_seated,
     other_wheels,
     passing_case,
     understood_as,
 )
 from jounce.asked.recipes import RECIPES, AnswerRecipe
+from jounce.asked.tables import told_by_question
 from jounce.asked.understanding import understood
+from jounce.asked.verdicts import spoken
 from jounce.behaviour.bands import Band
 from jounce.behaviour.road.feel import TurnFeel
 from jounce.car.file.document import CarDocument
@@ -32,18 +36,14 @@ from jounce.case.case import Case
 from jounce.checks import Check, Verdict
 from jounce.conventions.axes import End, Side
 from jounce.conventions.certainty import MEANING_OF_SOME
-from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import MM, Kind, show
-from jounce.job.answer_table import AnswerTable
 from jounce.job.comparison import compare
 from jounce.job.plan import JobPlan
 from jounce.job.wording import settings_of
 from jounce.layouts.naming import SIDES
 from jounce.measuring.walk import reading_named
-from jounce.questions.catalogue import QUESTIONS
-from jounce.questions.question import Asked
 from jounce.questions.titles import OF_CARS
 from jounce.wanted.counter.how_low import HowLow, LowMark, checks_of_room, held_at, how_low
 from jounce.wanted.counter.today import nothing_done
@@ -77,30 +77,6 @@ _NEAR = 2 * MM
 """So near to the height asked for the car has come to stand there."""
 _CHOSEN = ("Chosen:", "For everything together")
 """How a remark begins that is the answer itself."""
-
-
-@dataclass(frozen=True, slots=True)
-class AnswerNumber:
-    """One number of an answer, SI; ``found`` is the same as the car was found, None where it is told of one state alone."""
-
-    label: str
-    kind: Kind
-    value: float
-    band: float = 0.0
-    found: float | None = None
-
-    def said(self, units: str) -> str:
-        """The number with its band in words.
-
-        Args:
-            units: unit set
-        """
-        band = show(self.band, self.kind, units)
-        told = show(self.value, self.kind, units) + (f" ± {band}" if self.band and _some(band) else "")
-        was = None if self.found is None else show(self.found, self.kind, units)
-        return f"{self.label}: {told}" + (
-            f" (as found {was})" if was and was != show(self.value, self.kind, units) else ""
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,7 +114,7 @@ class SpokenAnswer:
         kind: what was understood; `UNKNOWN` where nothing is answered
         understood: how it was understood, in words
         near: other kinds that it may have been
-        verdict: one or two sentences
+        sentences: of the verdict, each whole in itself
         numbers: the tool's own
         checks: sentences of the checks that decide
         steps: what is turned, in the order of work
@@ -156,7 +132,7 @@ class SpokenAnswer:
     kind: str
     understood: str = ""
     near: tuple[str, ...] = ()
-    verdict: str = ""
+    sentences: tuple[str, ...] = ()
     numbers: tuple[AnswerNumber, ...] = ()
     checks: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
@@ -168,12 +144,17 @@ class SpokenAnswer:
     known: bool = False
     shown: DrawnBeside | None = field(default=None, repr=False, compare=False)
 
+    @property
+    def verdict(self) -> str:
+        """What answers the question, in a few sentences."""
+        return " ".join(self.sentences)
+
 
 @dataclass(slots=True)
 class _AnswerParts:
     """What comes together for an answer."""
 
-    verdict: str = ""
+    verdict: list[str] = field(default_factory=list)
     numbers: list[AnswerNumber] = field(default_factory=list)
     checks: list[Check] = field(default_factory=list)
     besides: list[str] = field(default_factory=list)
@@ -182,10 +163,11 @@ class _AnswerParts:
     steps: list[str] = field(default_factory=list)
     shown: DrawnBeside | None = None
     wheels: Mapping[str, OtherWheel] = field(default_factory=dict)
+    spoken: tuple[str, ...] = ()
 
 
 Priced = Callable[[Case], tuple[str, str]]
-"""What the parts of a job cost, as it is told, and why it is not all of it; both empty where nothing is known."""
+"""What a job costs, as a sentence, and why that is not all of it; both empty where nothing is known."""
 
 
 def answered(
@@ -204,7 +186,7 @@ def answered(
         units: unit set of the sentences
         kind: what was chosen where it is not to be understood anew
         told: amounts where they were corrected
-        priced: what the parts of a job cost, where there is a shelf to look it up
+        priced: what a job costs, where there is a shelf to look it up
 
     Raises:
         InputError: no such kind
@@ -220,11 +202,11 @@ def answered(
         verdict = "I do not know: that is not a question of the suspension, or I did not understand it."
         if meant.kind != UNKNOWN:
             verdict = "I am not sure what is asked. Did you mean one of these?"
-        return SpokenAnswer(question=text, kind=UNKNOWN, near=near, verdict=verdict)
+        return SpokenAnswer(question=text, kind=UNKNOWN, near=near, sentences=(verdict,))
     chosen = kind or meant.kind
     if chosen == UNKNOWN:
         return SpokenAnswer(
-            question=text, kind=UNKNOWN, near=near, verdict="I do not know: the mechanics do not tell it."
+            question=text, kind=UNKNOWN, near=near, sentences=("I do not know: the mechanics do not tell it.",)
         )
     if chosen == "price" and case.job is not None and priced is not None:
         return _price(_answer(text, case, units, chosen, (amounts, near)), *priced(case))
@@ -232,13 +214,12 @@ def answered(
 
 
 def _price(told: SpokenAnswer, total: str, missing: str) -> SpokenAnswer:
-    """The answer with what the parts of the job cost; of what was asked for besides, nothing is in it."""
+    """The answer with what the job costs; of what was asked for besides, nothing is in it."""
     if not total:
-        return replace(told, verdict=" ".join(filter(None, (told.verdict, missing))))
+        return replace(told, sentences=tuple(filter(None, (*told.sentences, missing))))
     of = "the job as it is kept, whatever else the sentence asks for"
-    verdict = f"The parts of the job cost {total} by the shelf, without the work."
     besides = (f"That is of {of}: the quote has parts, work and tax.", *told.besides)
-    return replace(told, known=True, verdict=" ".join(filter(None, (verdict, missing))), besides=besides)
+    return replace(told, known=True, sentences=tuple(filter(None, (total, missing))), besides=besides)
 
 
 def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, tuple[str, ...]]) -> SpokenAnswer:
@@ -251,15 +232,15 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
     known = True
     try:
         if recipe.outside:
-            found.verdict, known = f"I do not know. {recipe.outside}", False
+            found.verdict, known = ["I do not know.", recipe.outside], False
         elif recipe.needs:
-            found.verdict, known = f"I do not know yet. {recipe.needs}.", False
+            found.verdict, known = ["I do not know yet.", f"{recipe.needs}."], False
         else:
             if told.sizes and kind in KINDS_WITH_WHEELS:
                 found.wheels = other_wheels(case, told)
             _gather(recipe, passing_case(case, kind, told), (kind, told), (text, units), found)
     except JounceError as error:
-        found = _AnswerParts(verdict=f"I do not know, or it cannot be: {error}")
+        found = _AnswerParts(verdict=["I do not know, or it cannot be:", str(error)])
         known = False
     failing = tuple(_asked_and_said(one, units) for one in found.checks if one.verdict is not Verdict.PASS)
     passing = tuple(_asked_and_said(one, units) for one in found.checks if one.verdict is Verdict.PASS)
@@ -268,13 +249,17 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         kind=kind,
         understood="; ".join(words),
         near=tuple(one for one in near if one != kind),
-        verdict=found.verdict,
+        sentences=tuple(found.verdict),
         numbers=tuple(found.numbers[:_MOST]),
         checks=tuple(dict.fromkeys((*failing, *passing)))[:_MOST],
         steps=tuple(found.steps),
         rests=tuple(_rests(case, found.bands)) if known else (),
         surer=tuple(dict.fromkeys((*_missing(found.checks, case.car), *found.surer, *_repeat(case.car, found.bands)))),
-        besides=tuple(filter(None, (*found.besides, recipe.also, NOT_COVERED))),
+        besides=tuple(
+            dict.fromkeys(
+                line for line in (*found.besides, recipe.also, NOT_COVERED) if line and line not in found.verdict
+            )
+        ),
         cautions=cautions,
         page=page,
         known=known,
@@ -317,23 +302,31 @@ def _gather(
     if recipe.way == "rules":
         _by_rules(case, units, found)
         return
+    if kind == "settled" and told.lower:  # it tells how it stands, whichever way it is put
+        told = replace(told, lower={axle: abs(by) for axle, by in told.lower.items()})
+        _held(recipe, case, told, found)
+        found.verdict += spoken(kind, case, told, units, compare(case.car, held_at(case, told.lower or {})))
+        return
     missed = _missed(told, case, units, wished=asks_height(kind, told))
     if missed and recipe.held:
         _held(recipe, case, told, found)
+        found.spoken = spoken(kind, case, told, units, compare(case.car, held_at(case, told.lower or {})))
         _put_first(recipe, text, found)
         why = f"Its own springs do not bring it there ({missed}), so it is looked at held there, whatever springs do that."
-        found.verdict = f"{why} {_verdict(recipe, found, units)} {_further_out(kind, case, units)}".strip()
+        found.verdict = [why, *_verdict(recipe, found, units), *_further_out(kind, case, units)]
         return
     if kind == "stance":
         found.numbers += _left_lower(case)
     if recipe.feel:
         _from_feel(recipe.feel, case, found)
     if recipe.rows:
-        _from_rows(recipe.rows, case, found)
+        _from_rows(recipe.rows, case, found, told.places if kind in _OF_ONE_AXLE else ())
     codes = (
         () if "roll-bar" in told.without and kind == "anti-roll-bar" else recipe.checks
     )  # a bar that is off is not loaded
     found.checks = [check for check in case.every_check if check.code in codes]
+    if kind == "load" and any(one.mass < 0 or one.name == FRONT for one in riding(told, case)):
+        found.checks = []  # they are of what the car file says that rides, not of that
     if recipe.of_checks:
         found.checks = of_axles(found.checks, told.places)
     if recipe.way == "faults":
@@ -344,16 +337,17 @@ def _gather(
             AnswerNumber(called(one), one.kind, one.value) for one in found.checks if one.value is not None
         ]
     elif not recipe.rows and not recipe.feel and recipe.question:
-        _from_question(recipe, case, (kind, told), units, found)
+        _from_question(recipe, case, (kind, told), (text, units), found)
     _put_first(recipe, text, found)
     found.besides += [one.told().said(units) for one in case.plan.short] if case.plan.short and told.lower else []
     if recipe.page == "settings" and kind != "teeth":  # teeth of a height that is not the job's are told by their table
         found.steps += settings_of(case.plan, units, case.planned.bands)
-    where = f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
-    step = next((f"{line} What it does:" for line in found.besides if line.startswith("Step:")), "")
-    found.verdict = " ".join(
-        filter(None, (where if missed else "", step, _verdict(recipe, found, units), _further_out(kind, case, units)))
-    )
+    if missed:
+        found.verdict.append(
+            f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
+        )
+    found.spoken = found.spoken or spoken(kind, case, told, units)
+    found.verdict += [*_verdict(recipe, found, units), *_further_out(kind, case, units)]
 
 
 def _put_first(recipe: AnswerRecipe, text: str, found: _AnswerParts) -> None:
@@ -365,8 +359,20 @@ def _unsaid(kind: str, told: Wording, case: Case) -> Iterator[str]:
     """What the sentence leaves open, or the car file has no place for."""
     if told.unsized and kind in KINDS_WITH_HEIGHT:
         yield "By how much it is to be lower or higher was not said: this is of the car as it stands."
-    if kind == "load" and (left := not_seated(told, case)):
-        yield f"The car file has no place for {left} of the people: they are not counted. Add places to it, and ask again."
+    if kind == "load" or kind in KINDS_WITH_LOAD:
+        left, no_place = not_placed(told, case)
+        if left:
+            yield (
+                f"The car file has no place for {left} of the people: they are not counted. "
+                "Add places to it, and ask again."
+            )
+        if no_place:
+            yield "The car file has no place for such a load: it is not counted. Add places.boot to it, and ask again."
+        if any(one.name == FRONT for one in riding(told, case)):
+            yield (
+                "What is in front is taken to lie over the front wheel centres: put it on a job with its place to be exact."
+            )
+    yield from (f"{said} was said: this is of the larger." for said in told.ranges)
 
 
 def _left_lower(case: Case) -> Iterator[AnswerNumber]:
@@ -397,10 +403,10 @@ def _of_sizes(case: Case, kind: str, found: _AnswerParts) -> Iterator[str]:
         ]
 
 
-def _further_out(kind: str, case: Case, units: str) -> str:
-    """That a tyre's outer wall stands further out than where its way to the arch was read; empty where none does."""
+def _further_out(kind: str, case: Case, units: str) -> Iterator[str]:
+    """That a tyre's outer wall stands further out than where its way to the arch was read; nothing where none does."""
     if kind not in _OF_ROOM:
-        return ""
+        return
     out = {}
     for end in End:
         was, now = (document.axle(end).side(Side.LEFT) for document in (case.car, case.with_parts))
@@ -409,10 +415,9 @@ def _further_out(kind: str, case: Case, units: str) -> str:
         wider = 0.0 if widths[0] is None or widths[1] is None else (widths[1].value - widths[0].value) / 2
         if moved + wider > _NO_ROOM:
             out[end.value] = show(moved + wider, Kind.LENGTH, units)
-    if not out:
-        return ""
-    told = " and ".join(f"{by} at the {axle}" for axle, by in out.items())
-    return f"But the tyres' outer walls stand {told} further out than where the way to the arch was read: look there."
+    if out:
+        told = " and ".join(f"{by} at the {axle}" for axle, by in out.items())
+        yield f"But the tyres' outer walls stand {told} further out than where the way to the arch was read: look there."
 
 
 def _held(recipe: AnswerRecipe, case: Case, told: Wording, found: _AnswerParts) -> None:
@@ -446,46 +451,71 @@ def _missed(told: Wording, case: Case, units: str, *, wished: bool) -> str:
     return "; ".join(lines)
 
 
-def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> str:
-    """What the checks say, or the first numbers where nothing is to be decided."""
-    failing = sorted((one for one in found.checks if one.verdict is Verdict.FAIL), key=lambda one: not one.critical)
+def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> Iterator[str]:
+    """What answers the question, then what the checks say; the first numbers where neither tells anything."""
+    yield from found.spoken
+    failing = sorted(
+        (one for one in found.checks if one.verdict is Verdict.FAIL),
+        key=lambda one: (not one.critical, recipe.checks.index(one.code) if one.code in recipe.checks else 0),
+    )
     unknown = [one for one in found.checks if one.verdict is Verdict.UNKNOWN]
     if recipe.way == "faults":
-        if failing:
-            return f"First of all: {failing[0].question} {_capital(failing[0].said(units))} {failing[0].todo}".strip()
-        return "Nothing fails that would have to come first; it is a matter of what is wished. " + _first_numbers(
-            found, units
-        )
+        yield from _first_of_all(failing, found, units)
+    elif failing:
+        yield "Something speaks against it."
+        yield from _told_of(failing[0], units)
+        if len(failing) > 1:
+            yield f"{len(failing)} of {len(found.checks)} checks fail."
+    elif unknown and len(unknown) == len(found.checks) and not found.numbers:
+        yield "I do not know:"
+        yield from _told_of(unknown[0], units)
+    elif found.checks and recipe.about:
+        yield f"{_capital(recipe.about)}{', as far as is known' if unknown else ''}."
+        if unknown:
+            yield f"{len(unknown)} of {len(found.checks)} checks lack a measurement."
+        if not found.spoken:
+            yield from _first_numbers(found, units)
+    elif not found.spoken:
+        chosen = [line for line in found.besides if line.startswith(_CHOSEN)]
+        told = chosen[:1] or list(_first_numbers(found, units))
+        yield from told or ["There is no number for that on this car."]
+
+
+def _first_of_all(failing: Sequence[Check], found: _AnswerParts, units: str) -> Iterator[str]:
     if failing:
-        more = f" {len(failing)} of {len(found.checks)} checks fail." if len(failing) > 1 else ""
-        first = f"{failing[0].question} {_capital(failing[0].said(units))} {failing[0].todo}"
-        return f"Something speaks against it. {first}{more}".strip()
-    if unknown and len(unknown) == len(found.checks) and not found.numbers:
-        return f"I do not know: {unknown[0].question} {_capital(unknown[0].said(units))}"
-    if found.checks and recipe.about:
-        lacking = (
-            f", as far as is known: {len(unknown)} of {len(found.checks)} checks lack a measurement" if unknown else ""
-        )
-        return f"{_capital(recipe.about)}{lacking}. {_first_numbers(found, units)}".strip()
-    chosen = next((line for line in found.besides if line.startswith(_CHOSEN)), "")
-    return chosen or _first_numbers(found, units) or "There is no number for that on this car."
+        yield "First of all:"
+        yield from _told_of(failing[0], units)
+        return
+    yield "Nothing fails that would have to come first; it is a matter of what is wished."
+    yield from _first_numbers(found, units)
+
+
+def _told_of(check: Check, units: str) -> Iterator[str]:
+    """A check's question, its answer and what helps, each by itself."""
+    yield from filter(
+        None, (check.question, _capital(check.said(units)), check.todo if check.verdict is Verdict.FAIL else "")
+    )
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _first_numbers(found: _AnswerParts, units: str) -> str:
-    told = [one.said(units) for one in found.numbers[:2]]
-    return _capital("; ".join(told)) + "." if told else ""
+def _first_numbers(found: _AnswerParts, units: str) -> Iterator[str]:
+    yield from (f"{_capital(one.said(units))}." for one in found.numbers[:2])
 
 
-def _from_rows(patterns: Sequence[str], case: Case, found: _AnswerParts) -> None:
+_OF_ONE_AXLE = frozenset({"wheels", "bottoming", "camber", "alignment", "one-side", "seated", "keep-dampers"})
+"""Kinds that are asked of the axle alone that is named."""
+
+
+def _from_rows(patterns: Sequence[str], case: Case, found: _AnswerParts, axles: Sequence[str] = ()) -> None:
     """Rows of the comparison; left and right beside each other."""
+    others = tuple(f"{axle}." for axle in AXLES if axles and axle not in axles)
     plan_is_new = case.job is not None
     for pattern in patterns:
         for row in case.rows:
-            if row.planned is None or not fnmatch(row.key, pattern):
+            if row.planned is None or not fnmatch(row.key, pattern) or row.key.startswith(others):
                 continue
             place = row.key.rpartition(".")[0].replace(".", " ")
             label = f"{place} {row.label}".strip()
@@ -534,79 +564,19 @@ def _of_turn(turn: TurnFeel, name: str) -> float | None:
 
 
 def _from_question(
-    recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _AnswerParts
+    recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], sentence: tuple[str, str], found: _AnswerParts
 ) -> None:
-    """Numbers of the question's own tables."""
-    question = QUESTIONS[recipe.question]
-    names = {ask.name for ask in question.asks}
-    given = {name: value for name, value in {**recipe.given, **_given(*asked, case)}.items() if name in names}
-    alone = case.job == nothing_done(case.car).job and recipe.question != "side-effects"
-    on = Case(case.car, before=case.found) if alone else case
-    tables = question.answer(Asked(question.filled(given), units, on))
-    for table in tables[1 if recipe.question == "effects" else 0 :]:
-        if len(found.numbers) < _MOST:
-            found.besides += [line for line in table.remarks if line != MEANING_OF_SOME][:_FEW]
-        found.numbers += _of_table(table)
+    """Numbers, remarks and sentences of the question's own tables."""
+    kind, told = asked
+    tables = told_by_question(recipe, case, kind, told, *sentence)
+    found.numbers += tables.numbers
+    stays = case.plan.planned.sits.travel == case.plan.found.sits.travel
+    found.besides += [line for line in tables.remarks if not (stays and line == _NOTHING_MOVES)]
+    found.spoken = tables.sentences
 
 
-def _of_table(table: AnswerTable) -> Iterator[AnswerNumber]:
-    """The numbers of a table: of states beside each other the last, of points along something both ends and the middle.
-
-    A row whose name is there more than once belongs to the last one before it that is there once.
-    """
-    states = {"found", "planned"}
-    names = [row.name.strip(" ,") for row in table.rows]
-    of = ""
-    for row, name in zip(table.rows, names, strict=True):
-        once = names.count(name) == 1
-        of = name if once else of
-        if table.along and name == "travel":
-            continue
-        known = [(k, value) for k, value in enumerate(row.values) if isinstance(value, float)]
-        beside = bool(table.columns) and set(table.columns) <= states
-        if beside:
-            known = known[-1:]
-        elif table.along and len(known) > len(_ENDS_AND_MIDDLE):
-            known = [known[0], known[len(known) // 2], known[-1]]
-        for k, value in known:
-            column = table.columns[k] if k < len(table.columns) else ""
-            where = "" if len(table.columns) == 1 or beside else f", {column}"
-            before = "" if once or not of else f"{of}: "
-            yield AnswerNumber(f"{before}{name}{where}", row.kind, value, row.band(k))
-
-
-_ENDS_AND_MIDDLE = range(3)
-
-
-def _given(kind: str, told: Wording, case: Case) -> Mapping[str, object]:
-    """What a sentence gives the question that answers it."""
-    given: dict[str, object] = {}
-    if told.places:
-        given["axle"] = told.places[0]
-    if kind == "teeth":
-        given["lower"] = ((told.lower or {}).get("front", 0.0),)
-        given["axle"] = ""
-    if kind == "load":
-        given["aboard"] = tuple(_aboard(told, case))
-    if kind == "brake" and (told.of(AmountUnit.LATERAL)):
-        given["ahead"] = (-told.of(AmountUnit.LATERAL)[0] * GRAVITY,)
-    if kind == "part-for" and told.of(AmountUnit.FREQUENCY):
-        given["frequency"] = told.of(AmountUnit.FREQUENCY)[:1]
-    return given
-
-
-def _aboard(told: Wording, case: Case) -> Iterable[str]:
-    """Places of the car file that people and loads take: people first where passengers sit, masses where loads lie."""
-    places = list(case.car.places)
-    people = sum(told.of(AmountUnit.PEOPLE))
-    loads = [name for name in places if any(word in name for word in ("boot", "luggage", "load", "roof"))]
-    seats = [name for name in places if name not in loads and "driver" not in name]
-    yield from seats[: max(0, round(people) - 1)]
-    masses = told.of(AmountUnit.MASS)
-    if masses and loads:
-        yield f"{loads[0]}={masses[0]:g} kg"
-    elif not people and not masses:
-        yield from [*seats, *loads]
+_NOTHING_MOVES = "Nothing else moves."
+"""Of a car that does not come to stand elsewhere that would mislead."""
 
 
 def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
@@ -614,24 +584,28 @@ def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
     told = how_low(case.car, case.rules, case.job)
     found.shown = DrawnBeside(case=case, plan=case.plan, changed=False, axles=AXLES, low=told)
     if not told.marks:
-        found.verdict = "Nothing that was measured ends it on the way down that was looked at."
+        found.verdict.append("Nothing that was measured ends it on the way down that was looked at.")
     else:
-        found.verdict = _how_low_said(told, units)
+        found.verdict += _how_low_said(told, units)
     found.numbers += [AnswerNumber(_mark_called(mark), Kind.LENGTH, mark.at) for mark in told.marks]
-    found.surer += [*told.unknown]
+    found.surer += [_capital(line.removeprefix("unknown: ")) for line in told.unknown]
     found.besides.append("The car is held at each height on plain springs: its own springs are not asked here.")
 
 
-def _how_low_said(told: HowLow, units: str) -> str:
+def _how_low_said(told: HowLow, units: str) -> Iterator[str]:
     """Where its own dampers and rubbers end, and what ends it with others."""
     parts, first = told.first("parts"), told.marks[0]
     others = next((mark for mark in told.marks if mark.sort != "parts"), None)
     if parts is None or first.sort != "parts":
-        return f"Until {show(first.at, Kind.LENGTH, units)} lower than as found. Then: {first.words}"
-    own = f"{show(parts.at, Kind.LENGTH, units)} lower than as found with its own dampers and bump rubbers"
+        yield f"Until {show(first.at, Kind.LENGTH, units)} lower than as found, then:"
+        yield first.words
+        return
+    yield f"With its own dampers and bump rubbers until {show(parts.at, Kind.LENGTH, units)} lower than as found."
     if others is None:
-        return f"{own}; with others nothing that was measured ends it on the way down that was looked at."
-    return f"{own}; with others {show(others.at, Kind.LENGTH, units)}. Then: {others.words}"
+        yield "With others nothing that was measured ends it on the way down that was looked at."
+        return
+    yield f"With others until {show(others.at, Kind.LENGTH, units)} lower, then:"
+    yield others.words
 
 
 def _mark_called(mark: LowMark) -> str:
@@ -651,13 +625,12 @@ def _by_rules(case: Case, units: str, found: _AnswerParts) -> None:
     found.checks = list(case.rule_checks)
     failing = [one for one in found.checks if one.verdict is Verdict.FAIL]
     if failing:
-        found.verdict = (
-            f"Not by the rules that the shop typed: {failing[0].question} {_capital(failing[0].said(units))}"
-        )
+        found.verdict += ["Not by the rules that the shop typed:", *_told_of(failing[0], units)]
     else:
         unknown = sum(one.verdict is Verdict.UNKNOWN for one in found.checks)
-        lacking = f" {unknown} of them lack a measurement." if unknown else ""
-        found.verdict = f"Nothing speaks against it in the {len(found.checks)} rules that the shop typed.{lacking}"
+        found.verdict.append(f"Nothing speaks against it in the {len(found.checks)} rules that the shop typed.")
+        if unknown:
+            found.verdict.append(f"{unknown} of them lack a measurement.")
     found.besides.append("That is no legal advice: ask the inspector before work begins.")
 
 
@@ -704,10 +677,6 @@ def _rests(case: Case, bands: Sequence[Band]) -> Iterator[str]:
     causes = list(dict.fromkeys(path for band in bands for path, _ in band.causes[:1]))[:3]
     if causes:
         yield f"Most of all on: {'; '.join(_reading(case.car, path) for path in causes)}."
-
-
-def _some(text: str) -> bool:
-    return any(digit in text for digit in "123456789")
 
 
 def message_of(told: SpokenAnswer, units: str, shop: str = "") -> str:

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
 
-from jounce.asked.amounts import AmountUnit, Wording
+from jounce.asked.aboard import FRONT, Riding, named_aboard, with_front_place
+from jounce.asked.amounts import Wording
 from jounce.asked.other_wheels import OtherWheel, other_wheel, width_today
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured
@@ -22,10 +23,9 @@ from jounce.wanted.counter.today import nothing_done
 
 __all__ = [
     "KINDS_WITH_HEIGHT",
+    "KINDS_WITH_LOAD",
     "KINDS_WITH_WHEELS",
-    "aboard_of",
     "asks_height",
-    "not_seated",
     "other_wheels",
     "passing_case",
     "understood_as",
@@ -75,9 +75,10 @@ _OF_ROLL = frozenset({"anti-roll-bar", "roll", "balance", "wheel-lift", "left-ri
 _NO_BAR = 1.0 * MM
 """A bar of this diameter carries nothing: by the fourth power, a hundred-thousandth of a usual one [m]."""
 _WITH_OFFSET = frozenset({"wheels", "rub", "one-side", "legal"})
-_LADEN = frozenset({"rub", "bottoming", "scrapes", "wheel-lift", "balance", "roll", "ride", "camber", "bump-steer"})
+KINDS_WITH_LOAD = frozenset(
+    {"rub", "bottoming", "scrapes", "wheel-lift", "balance", "roll", "ride", "camber", "bump-steer"}
+)
 """Kinds that may be asked of a car with people or luggage in it; the kind "load" has its own way."""
-_LOADED_PLACES = ("boot", "luggage", "load", "roof")
 _NO_OFFSET = "The offset of the wheels that are on the car is not known, so how far others move out is not either"
 
 
@@ -96,6 +97,8 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
     if base is not case:
         base = replace(base, before=case.found)
     job = base.change_list
+    if any(one.name == FRONT for one in named_aboard(told, base)):
+        base = replace(base, car=with_front_place(base.car), before=None)
     if told.sizes and kind in KINDS_WITH_WHEELS:
         base = replace(base, car=_with_widths(base.car), before=base.found)
         for axle, other in other_wheels(base, told).items():
@@ -112,7 +115,7 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
         if told.spacer is not None and told.offset is None:
             base = replace(base, car=_with_offsets(base.car), before=base.found)
         job = _with_wheels(base, job, told, kind)
-    if kind in _LADEN and not told.lower and (aboard := tuple(aboard_of(told, base))):
+    if kind in KINDS_WITH_LOAD and not told.lower and (aboard := tuple(named_aboard(told, base))):
         job = _with_aboard(base, job, aboard)
     return base if job is base.change_list else base.with_job(job)
 
@@ -129,6 +132,8 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
     words = []
     if told.lower and (kind == "teeth" or asks_height(kind, told)):
         for axle, by in told.lower.items():
+            if kind == "teeth" and axle == "rear":
+                continue  # its torsion bars are asked of with the question itself
             way = "lower" if by > 0 else "higher"
             words.append(f"{axle} {show(abs(by), Kind.LENGTH, units)} {way} than as found")
     if told.bar is not None and _bar_of(case) is not None:
@@ -147,8 +152,11 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         for size, what in ((told.offset, "wheels of offset"), (told.spacer, "wheel spacers of")):
             if size is not None:
                 words.append(f"{' and '.join(told.places or _AXLES)} {what} {show(size, Kind.LENGTH, units)}")
-    if kind == "load" or (kind in _LADEN and not told.lower):
-        words += [f"{show(mass, Kind.MASS, units)} at {name.replace('_', ' ')}" for name, mass in aboard_of(told, case)]
+    if kind == "load" or (kind in KINDS_WITH_LOAD and not told.lower):
+        for one in named_aboard(told, case):
+            what = f"{show(abs(one.mass), Kind.MASS, units)}"
+            way = "at" if one.mass > 0 else "less at"
+            words.append(f"{what} {way} {one.name.replace('_', ' ')}")
     return tuple(words)
 
 
@@ -165,18 +173,6 @@ def asks_height(kind: str, told: Wording) -> bool:
 
 def _bar_off(kind: str, told: Wording) -> bool:
     return kind in _OF_ROLL and "roll-bar" in told.without and told.roll_bar is None
-
-
-def not_seated(told: Wording, case: Case) -> int:
-    """How many of the people that a sentence names the car file has no place for.
-
-    Args:
-        told: amounts of the sentence
-        case: what it is asked of
-    """
-    people = round(sum(told.of(AmountUnit.PEOPLE)))
-    seats = [name for name in case.car.places if "driver" not in name and not any(w in name for w in _LOADED_PLACES)]
-    return max(0, people - 1 - len(seats))
 
 
 def other_wheels(case: Case, told: Wording) -> Mapping[str, OtherWheel]:
@@ -228,23 +224,6 @@ def _with_wheels_of(document: CarDocument, told: Callable[[Wheel], Mapping[str, 
 def _with_offsets(document: CarDocument) -> CarDocument:
     """The car with an offset where none was measured: what a spacer takes off it does not hang on how much it is."""
     return _with_wheels_of(document, lambda wheel: {} if wheel.offset is not None else {"offset": NOTHING})
-
-
-def aboard_of(told: Wording, case: Case) -> Iterator[tuple[str, float]]:
-    """Places of the car that people and loads take, the driver's not, and what rides there [kg].
-
-    Args:
-        told: amounts of the sentence
-        case: what it is asked of
-    """
-    places = case.car.places
-    loads = [name for name in places if any(word in name for word in _LOADED_PLACES)]
-    seats = [name for name in places if name not in loads and "driver" not in name]
-    people = round(sum(told.of(AmountUnit.PEOPLE)))
-    yield from ((name, places[name].mass.value) for name in seats[: max(0, people - 1)])
-    masses = [mass for mass in told.of(AmountUnit.MASS) if mass > 0]
-    if masses and loads:
-        yield loads[0], masses[0]
 
 
 def _lowered(job: JobDocument, lower: Mapping[str, float]) -> JobDocument:
@@ -345,12 +324,12 @@ def _with_wheels(case: Case, job: JobDocument, told: Wording, kind: str) -> JobD
     return job
 
 
-def _with_aboard(case: Case, job: JobDocument, aboard: Iterable[tuple[str, float]]) -> JobDocument:
+def _with_aboard(case: Case, job: JobDocument, aboard: Iterable[Riding]) -> JobDocument:
     """The job with people and luggage where they ride."""
     had = dict(job.change.mass)
-    for name, mass in aboard:
-        at = case.car.places[name].at
-        had[f"aboard_{name}"] = {"at": [at.x / MM, at.y / MM, at.z / MM], "mass": f"{mass:.6g} kg"}
+    for one in aboard:
+        at = with_front_place(case.car).places[one.name].at
+        had[f"aboard_{one.name}"] = {"at": [at.x / MM, at.y / MM, at.z / MM], "mass": f"{one.mass:.6g} kg"}
     change = job.change.model_copy(update={"mass": MassChanges.model_validate(had)})
     return job.model_copy(update={"change": change})
 

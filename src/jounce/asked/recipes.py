@@ -110,9 +110,7 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         "changes with "
         "the height is the rod that holds the axle.",
     ),
-    "part-for": AnswerRecipe(
-        travel=("left_wheel_rate",), question="part-for", rows=("*.wheel_rate", "*.ride_frequency"), page="search"
-    ),
+    "part-for": AnswerRecipe(travel=("left_wheel_rate",), question="part-for", page="search"),
     "wheel-lift": AnswerRecipe(
         corner=("load, rear left wheel", "load, rear right wheel"),
         feel=("rear_lift", "front_lift", "roll_gradient"),
@@ -226,7 +224,8 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         also="What lives hang on comes first, then what fails, then what is wished.",
     ),
     "price": AnswerRecipe(
-        needs="Prices stand with the shop's terms and parts: the quote of a job tells them",
+        needs="What it costs is the price of parts and work: the counter's three answers tell it for a height, the quote "
+        "tells it for a job, as far as the shelf has prices",
         page="quote",
         alone="sheets",
     ),
@@ -235,6 +234,8 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         feel=("front_share", "understeer_gradient", "rear_lift"),
         rows=("front_share",),
         question="corner",
+        checks=("GRP-02",),
+        about="the front gives way first",
         caution=_ROAD,
     ),
     "roll": AnswerRecipe(

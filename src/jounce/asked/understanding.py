@@ -8,6 +8,7 @@ processor rounds them otherwise.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -18,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from jounce.asked.kinds import UNKNOWN
-from jounce.asked.wording import pieces
+from jounce.asked.wording import pieces, plain
 
 __all__ = ["ONE", "WEIGHTS_FILE", "LearnedWeights", "Understood", "learned", "packed", "understood", "values_of"]
 
@@ -28,6 +29,8 @@ ONE = 1000
 """What stands for one among whole numbers."""
 _BLOCK_WEIGHT = {"concept": 0.7, "letters": 1.0, "words": 1.0}
 _FEW = 3
+_NUMBER_ALONE = re.compile(r"#+")
+"""A sentence that is a number and nothing else asks nothing."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +108,7 @@ def understood(text: str, by: LearnedWeights | None = None) -> Understood:
     'rub'
     """
     told = by or learned()
-    shares = _shares(text, told)
+    shares = None if _NUMBER_ALONE.fullmatch(plain(text)) else _shares(text, told)
     if shares is None:
         return Understood(UNKNOWN, (), 0.0, clear=False)
     order = sorted(range(len(shares)), key=lambda k: (-shares[k], told.kinds[k]))

@@ -10,11 +10,13 @@ import typer
 
 from jounce.asked.answer import SpokenAnswer, answer_values, answered, message_of
 from jounce.asked.kinds import KINDS
-from jounce.case.case import case_of_file
+from jounce.case.case import Case, case_of_file
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.cli.answers import JSON_HELP, UNITS_HELP, write_values
 from jounce.questions.titles import TITLES
 from jounce.quote.shop import read_shop
+from jounce.sheets.job_money import money_of_job
+from jounce.shelf.file import read_shelf
 
 
 def ask(
@@ -24,7 +26,10 @@ def ask(
         str, typer.Option("--kind", help="what kind of question it is, where it was understood otherwise")
     ] = "",
     rules: Annotated[Path | None, typer.Option("--rules", help="the shop's own rules")] = None,
-    shop: Annotated[Path | None, typer.Option("--shop", help="shop file: whose name stands below a message")] = None,
+    shop: Annotated[
+        Path | None, typer.Option("--shop", help="shop file: whose name stands below a message, and what work costs")
+    ] = None,
+    shelf: Annotated[Path | None, typer.Option("--shelf", help="shelf file: what the parts of a job cost")] = None,
     *,
     message: Annotated[bool, typer.Option("--message", help="print it to be pasted into a message")] = False,
     json_file: Annotated[str, typer.Option("--json", help=JSON_HELP)] = "",
@@ -35,13 +40,21 @@ def ask(
     What is asked is put on the car for the length of the answer; no file is changed.
     """
     case = case_of_file(file, NO_RULES if rules is None else read_rules(rules))
-    told = answered(question, case, units, kind)
+    house = None if shop is None else read_shop(shop)
+    stock = None if shelf is None else read_shelf(shelf)
+
+    def priced(of: Case) -> tuple[str, str]:
+        if stock is None or house is None:
+            return "", "Name the shelf and the shop: --shelf shelf.toml --shop shop.toml."
+        return money_of_job(of, stock, house.quote)
+
+    told = answered(question, case, units, kind, priced=priced)
     if json_file:
         write_values(answer_values(told), json_file)
     if json_file == "-":
         return
     if message:
-        typer.echo(message_of(told, units, "" if shop is None else read_shop(shop).shop.name), nl=False)
+        typer.echo(message_of(told, units, "" if house is None else house.shop.name), nl=False)
     else:
         _print_answer(told, units)
 

@@ -18,10 +18,12 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import with_unit
 from jounce.conventions.units import Kind, read
 from jounce.conventions.units import show as shown_value
+from jounce.sheets.job_money import money_of_job
 from jounce.web.case_cache import car_read
 from jounce.web.charts.answer_pictures import answer_pictures
 from jounce.web.kept_asked import is_keeping, keep_asked
 from jounce.web.pages.job_price import job_price
+from jounce.web.pages.quoting import stock_of_book
 from jounce.web.request import Ask, onward, page
 from jounce.web.shop_settings import held_case, rules_held, shop_of
 
@@ -69,6 +71,7 @@ def show(ask: Ask) -> Response:
         wrong=wrong,
         told=told,
         message=message,
+        counter=_counter(told, of, amounts, ask.desk.units),
         home=home,
         pasted=_pasted(told),
         pictures=[] if told is None or told.shown is None else answer_pictures(told.shown, ask.desk.units),
@@ -77,8 +80,21 @@ def show(ask: Ask) -> Response:
 
 
 def _priced(ask: Ask, case: Case) -> tuple[str, str]:
+    """What a job costs: with the work where the shop's terms are known, else its parts alone."""
+    shop = shop_of(ask)
+    if shop is not None:
+        return money_of_job(case, stock_of_book(ask), shop.quote)
     price = job_price(ask, case)
-    return price.told, price.missing
+    return price.told and f"The parts of the job cost {price.told} by the shelf, without the work.", price.missing
+
+
+def _counter(told: SpokenAnswer | None, of: Entry | None, amounts: Wording, units: str) -> str:
+    """The counter with the height that was asked for, where the price of a car's lowering is asked; else empty."""
+    if told is None or of is None or told.kind != "price" or of.kind != "car":
+        return ""
+    most = max((amounts.lower or {}).values(), default=0.0)
+    lower = {"lower": shown_value(most, Kind.LENGTH, units)} if most > 0 else {}
+    return f"/?{urlencode({'car': of.id, **lower})}"
 
 
 def _asked(ask: Ask) -> Response:
