@@ -45,9 +45,9 @@ def test_the_picture_and_the_curve_of_what_was_asked_stand_in_the_answer(workben
     curve = said(
         workbench, q="does it steer over bumps 30 lower at the front", of=workbench.car, kind="bump-steer"
     ).text
-    assert "Front: toe, left" in curve
-    assert "Rear: toe, left" not in curve  # the front was asked of
-    assert "as planned from" in curve
+    assert "front: toe, left" in curve
+    assert "rear: toe, left" not in curve  # the front was asked of
+    assert "as planned: " in curve
     scale = said(workbench, q="how low can it go", of=workbench.car, kind="how-low").text
     assert 'class="low-scale"' in scale
     for text in (still, curve, scale):
