@@ -16,11 +16,14 @@ from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.case.case import Case
 from jounce.checks import Verdict
 from jounce.conventions.axes import CORNERS
+from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.errors import InputProblems
 from jounce.conventions.units import DEG, MM
+from jounce.job.bay_table import bay_rows
 from jounce.job.bump_steer import with_heights
 from jounce.job.file import parse_job, read_job
 from jounce.job.plan import value_of
+from jounce.job.setting_bands import setting_widths
 from jounce.job.settings import settings_values
 from jounce.job.wording import settings_of
 from jounce.web.api.of_jobs import OPERATIONS
@@ -131,3 +134,27 @@ def test_an_axle_without_tie_rods_is_refused_and_has_no_field():
     fields = [key for key, _, _ in aims(car, job)]
     assert "wanted.front.bump_steer" in fields
     assert "wanted.rear.bump_steer" not in fields
+
+
+def test_a_rack_whose_joints_are_measured_higher_is_asked_for_lower_by_as_much():
+    """By nature: what counts is where the inner joints stand in the end, so the error of their height passes in full."""
+    case = planned(RACK)
+    (error,) = [one.plus_minus for one in case.planned.varies.inputs if one.path == "front.pivots.tie_rod_inner.z"]
+    band = case.planned.bands["front.rack"]
+
+    # The slope by which the height follows is that of the plan's last secant, over 1.6 mm.
+    assert dict(band.causes)["front.pivots.tie_rod_inner.z"] == pytest.approx(-SHOWN_PER_TYPED * error, rel=1e-3)
+    assert setting_widths(case.planned.bands)["front.rack"] == band.plus_minus
+    width = f"± {band.plus_minus / MM:.1f} mm"
+    (told,) = [line for line in settings_of(case.plan, "metric", case.planned.bands) if line.startswith("front rack")]
+    (row,) = [one for one in bay_rows(case.car, case.plan, "metric", case.planned.bands) if one.what == "rack, end"]
+    assert width in told
+    assert all(width in cell.big for cell in row.cells.values())
+
+
+def test_a_spacer_that_is_given_carries_the_plus_minus_that_was_typed():
+    case = planned(SPACERS + 'height = "8 mm ± 0.2 mm"\n', "front]\n")
+    band = case.planned.bands["front.tie_rod_spacer"]
+
+    assert band.plus_minus == pytest.approx(SHOWN_PER_TYPED * 0.2 * MM, rel=1e-9)
+    assert "8.0 ± 0.2 mm lower" in " ".join(settings_of(case.plan, "metric", case.planned.bands))

@@ -37,7 +37,8 @@ _ON_THE_ROAD = 3  # rounds in which the body is set down on its four wheels befo
 class CarSits:
     """Where the car stands: wheel travels from as found [m], tyre loads [N], body heave [m], pitch and roll [rad].
 
-    Pitch is positive nose down, roll positive right side down (ISO 8855). ``joint_loads`` are the joints' loads [N].
+    Pitch is positive nose down, roll positive right side down (ISO 8855). ``joint_loads`` are the joints' loads [N];
+    ``pose`` is that of the whole mechanism, for its other measures.
     """
 
     travel: Mapping[Corner, float]
@@ -46,6 +47,7 @@ class CarSits:
     pitch: float
     roll: float
     joint_loads: Mapping[str, float]
+    pose: Pose
 
     @property
     def cross_share(self) -> float:
@@ -132,6 +134,7 @@ def settle(
         pitch=float(rest.pose.coordinate[0, tree.coordinate("body_pitch")]),
         roll=float(rest.pose.coordinate[0, tree.coordinate(CAR_BODY)]),
         joint_loads={name: float(load[0]) for name, load in rest.joint_loads.items()},
+        pose=rest.pose,
     )
 
 

@@ -218,13 +218,14 @@ class _Tell:
     def joints(self, axle: AxleName) -> Iterator[BayRow]:
         own = self.plan.settings[axle].joints
         sides = (
-            (own.ball_joint, "spacer at the lower ball joint", "sets the joint lower by that"),
-            (own.tie_rod, "spacer at the tie rod's outer joint", "sets the joint lower by that"),
-            (own.rack, "rack, end", "higher than found; −: lower; both ends alike"),
+            (own.ball_joint, "ball_joint_spacer", "spacer at the lower ball joint", "sets the joint lower by that"),
+            (own.tie_rod, "tie_rod_spacer", "spacer at the tie rod's outer joint", "sets the joint lower by that"),
+            (own.rack, "rack", "rack, end", "higher than found; −: lower; both ends alike"),
         )
-        for by, what, sense in sides:
+        for by, key, what, sense in sides:
             if by:
-                yield BayRow(axle, what, {side: BayCell(self._length(by), sense) for side in SIDES})
+                told = self._length(by, f"{axle}.{key}")
+                yield BayRow(axle, what, {side: BayCell(told, sense) for side in SIDES})
 
     def toe_rods(self, axle: AxleName) -> Iterator[BayRow]:
         own = self.plan.settings[axle]

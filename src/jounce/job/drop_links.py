@@ -13,7 +13,15 @@ from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SideName, named
 from jounce.linkage.place import Placed
 
-__all__ = ["LinkSetting", "LinkWish", "LinksSet", "link_joints", "links_set", "placed_with_free_bars"]
+__all__ = [
+    "LinkSetting",
+    "LinkWish",
+    "LinksSet",
+    "link_joints",
+    "links_set",
+    "placed_with_free_bars",
+    "without_freed_bars",
+]
 
 QUARTER_TURN = 0.25
 _WHOLE = 1e-9  # a count of turns this near to a whole one is that
@@ -118,3 +126,16 @@ def placed_with_free_bars(planned: AxleModel, standing: AxleStates, side: SideNa
     return place_axle(
         planned.stand, planned.name, replace(standing, settings={**kept, **twists}), tuple(joints.values())
     )
+
+
+def without_freed_bars(axle: AxleModel, wish: LinkWish | None) -> AxleModel:
+    """An axle without the anti-roll bars that drop links are to free.
+
+    Args:
+        axle: complete with its springs
+        wish: whose links; None where none is freed
+    """
+    if wish is None:
+        return axle
+    twists = {named(axle.name, f"{bar}_twist") for bar in link_joints(axle, wish.side)}
+    return replace(axle, elements={name: one for name, one in axle.elements.items() if name not in twists})

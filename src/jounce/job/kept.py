@@ -28,6 +28,7 @@ from jounce.conventions.axes import Corner
 from jounce.elements.law import Linear, Shifted
 from jounce.job.apply import exchanged
 from jounce.job.document import JobDocument
+from jounce.job.joint_spacers import BumpSetting
 from jounce.job.plan import JobPlan
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
@@ -53,12 +54,13 @@ class KeptSettings:
     """Settings that are kept: turns of torsion bars from their free angle as found [rad], and seats of coils.
 
     A main spring that is in neither stays as it was found. ``held`` are joint values that no angle sets, since they are at
-    an end or on a step of their range [m].
+    an end or on a step of their range [m]; ``bump_steer`` is by axle what was set for the bump steer wanted.
     """
 
     turns: Mapping[Corner, float]
     seats: Mapping[Corner, Seat]
     held: Mapping[str, float] = field(default_factory=dict)
+    bump_steer: Mapping[str, BumpSetting] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +148,8 @@ def kept_of(job: JobDocument, plan: JobPlan) -> KeptSettings:
             by = float(np.ravel(law.by)[0]) if isinstance(law, Shifted) else 0.0
             seats[axle, side] = Seat(perch.turns, perch.seat, change.same_spring, by)
     held = {joint: value for settings in plan.settings.values() for joint, value in settings.held.items()}
-    return KeptSettings(turns, seats, held)
+    bump = {axle: own.bump_steer for axle, own in plan.settings.items() if own.bump_steer is not None}
+    return KeptSettings(turns, seats, held, bump)
 
 
 def place_of(sits: StaticCar, adjusted: Mapping[str, float]) -> RestPlace:

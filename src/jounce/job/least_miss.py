@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from jounce.numerics.arrays import Array
 
-__all__ = ["LeastMiss", "least_miss_within"]
+__all__ = ["LeastMiss", "Missed", "least_miss_within"]
 
 _ROUNDS = 12  # each squares what is left where the function is nearly straight
+
+Missed = Callable[[Array], tuple[Array, Array]]
+"""What is missed for unknowns (unknowns,), shape (misses,), and its slopes by them, shape (misses, unknowns)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +25,14 @@ class LeastMiss:
         at: the unknowns, shape (unknowns,)
         miss: what is missed there, shape (misses,)
         slopes: of each miss by each unknown, shape (misses, unknowns)
+        ends: the least and the most of each unknown, shape (unknowns,) each; infinite where there is none
 
     """
 
     at: Array
     miss: Array
     slopes: Array
+    ends: tuple[Array, Array]
 
     def about(self, other: Array) -> float:
         """The sum of squares of the misses elsewhere, by the slopes.
@@ -37,18 +42,26 @@ class LeastMiss:
         """
         return float(np.sum((self.miss + self.slopes @ (other - self.at)) ** 2))
 
+    def held(self, held: Mapping[int, float]) -> Array:
+        """The unknowns that miss least with some of them held, by the slopes, shape (unknowns,).
 
-def least_miss_within(
-    misses: Callable[[Array], Array], start: Array, ends: tuple[Array, Array], step: float, close: float
-) -> LeastMiss:
+        Args:
+            held: values by the unknowns' numbers
+        """
+        at = self.at.copy()
+        at[list(held)] = list(held.values())
+        miss = self.miss + self.slopes @ (at - self.at)
+        return at + _step(miss, self.slopes, at, self.ends, held)
+
+
+def least_miss_within(missed: Missed, start: Array, ends: tuple[Array, Array], close: float) -> LeastMiss:
     """Gauss and Newton's method, each step a linear least-squares problem within the ends.
 
     Args:
-        misses: what is missed, shape (misses,), for unknowns of shape (unknowns,)
-        start: unknowns to begin with; put within the ends
+        missed: what is missed, and its slopes
+        start: unknowns to begin with, shape (unknowns,); put within the ends
         ends: the least and the most of each unknown, shape (unknowns,) each; infinite where there is none
-        step: of every unknown, for the slopes
-        close: a step no longer than this is the last
+        close: a step no longer than this is the last, but the first; what it leaves is told by the slopes
 
     Source: A. Björck, Numerical Methods for Least Squares Problems (SIAM 1996), sections 9.2 (Gauss-Newton) and 5.2
     (variables with bounds).
@@ -57,21 +70,22 @@ def least_miss_within(
 
     low, high = ends
     at = np.clip(start, low, high)
-    miss = misses(at)
-    slopes = _slopes(misses, at, miss, step)
-    for _ in range(_ROUNDS):
-        free = high > low
-        way = np.zeros(len(at))
-        if free.any():
-            way[free] = lsq_linear(slopes[:, free], -miss, (low[free] - at[free], high[free] - at[free]), "bvls").x
+    miss, slopes = missed(at)
+    for count in range(_ROUNDS):
+        way = _step(miss, slopes, at, ends)
         at = np.clip(at + way, low, high)
-        miss = misses(at)
-        if np.abs(way).max(initial=0.0) <= close:
-            break
-        slopes = _slopes(misses, at, miss, step)
-    return LeastMiss(at, miss, slopes)
+        if count and np.abs(way).max(initial=0.0) <= close:
+            return LeastMiss(at, miss + slopes @ way, slopes, ends)
+        miss, slopes = missed(at)
+    return LeastMiss(at, miss, slopes, ends)
 
 
-def _slopes(misses: Callable[[Array], Array], at: Array, miss: Array, step: float) -> Array:
-    """Differences over one step: where misses are near zero their error is of no account, else the next round's."""
-    return np.stack([(misses(at + step * one) - miss) / step for one in np.eye(len(at))], -1)
+def _step(miss: Array, slopes: Array, at: Array, ends: tuple[Array, Array], held: Collection[int] = ()) -> Array:
+    """The step that leaves least by the slopes, within the ends and without those that are held, shape (unknowns,)."""
+    way, (low, high) = np.zeros(len(at)), ends
+    free = [k for k in range(len(at)) if high[k] > low[k] and k not in held]
+    if free:
+        # An unknown beyond its end by rounding is at it.
+        room = (np.minimum(low - at, 0.0)[free], np.maximum(high - at, 0.0)[free])
+        way[free] = lsq_linear(slopes[:, free], -miss, room, "bvls").x
+    return way

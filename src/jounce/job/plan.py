@@ -1,15 +1,16 @@
 """The plan: the car as found, as planned, and the settings that lead from one to the other.
 
-Order of the calculation, which is also the order of the work, on whatever the axles have of it: torsion bars and spring
-seats for the heights wanted; with bars on whole teeth the seats of one axle for the cross weight wanted; the rod that
-holds an axle sideways, and the links that set where it points; what moves the upper joints, then tie rods; then the whole
-car is let down on its tyres with the settings as they can really be made (whole teeth, quarter turns), and everything is
-read where it then stands.
+All wishes of the car are one problem, on whatever the axles have to set. Where the wheels stand, the rods, links, plates
+and shims that give each axle its middle, its direction and its angles are solved for exactly; with them so set in every
+trial, all springs that can be set are sought together for the four heights and the cross weight (`springs_together`).
+Then everything goes to real steps in the order of the work, the rest set anew after each: teeth of torsion bars, spring
+seats, links that set where an axle points, the rod that holds it sideways, what moves the upper joints, tie rods, last the
+drop links. So set the whole car is let down on its tyres, and everything is read where it then stands.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, cast
 
@@ -22,26 +23,26 @@ from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
 from jounce.behaviour.bands import StandingAxles
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.static_car import StaticCar, settle
+from jounce.behaviour.road.weigh import slopes_of_settings
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
-from jounce.car.parts import Perch
-from jounce.conventions.axes import Corner, End, Side
+from jounce.conventions.axes import CORNERS, Corner, End, Side
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, show
 from jounce.elements.law import Linear
-from jounce.job.corner_weighting import Seats, seat_moved, trimmed
-from jounce.job.drop_links import LinkSetting, link_joints, links_set
-from jounce.job.least_bad import SeatPlaces, least_bad, misses_of, places_of, reset
+from jounce.job.drop_links import LinksSet, link_joints, links_set, without_freed_bars
+from jounce.job.index.hanging import hanging_point
 from jounce.job.loads import attitude_at, loads_at
 from jounce.job.settings import (
     AxleSettings,
     AxleWishes,
-    PerchSetting,
+    BarSetting,
     RodSetting,
     WheelSetting,
     bar_settings,
+    index_of_bar,
     joints_set,
     needed_springs,
     rod_setting,
@@ -52,6 +53,18 @@ from jounce.job.settings import (
     wheel_settings,
 )
 from jounce.job.shortfall import PlannedAxle, Shortfall, shortfalls
+from jounce.job.spring_moved import spring_moved
+from jounce.job.springs_together import (
+    ANYWHERE,
+    BarPlaces,
+    SpringAdjuster,
+    SpringSet,
+    misses_of,
+    places_of,
+    reset,
+    set_together,
+    slopes_of,
+)
 from jounce.job.trailing_links import TrailingSetting, trailing_setting
 from jounce.job.watt_bracket import BracketSetting, bracket_setting
 from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
@@ -60,12 +73,8 @@ from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
 
 _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
-_ROUNDS_OF_LINKS = (
-    60  # a link lets its bar go, and the bar was holding the car: each round leaves up to half of the last
-)
-_ROUNDS_OF_SEATS = 2  # while seats are sought: what the second leaves of their effect is a thousandth of a step
-_TURNS_OF_LINKS = 2  # links and what centres the axle in turns: either moves the other by a hundredth of itself or less
-_AGREED = 1e-12  # change of any wheel travel from one round to the next at which they agree [m]
+_TURNS_OF_LINKS = 3  # links and what centres the axle in turns: either moves the other by a hundredth of itself or less
+_AGREED = 1e-11  # change of any wheel travel from one round to the next at which they agree [m]
 _OTHER_END = 0.05  # travel from as found at which every linkage still stands, to look from one end to the other [m]
 
 
@@ -255,7 +264,7 @@ class _Placing:
     wheels: Mapping[SideName, WheelSetting]
     values: Mapping[str, float]
     held: Mapping[str, float]
-    links: Mapping[str, LinkSetting]
+    links: LinksSet
 
 
 class _AxlePlanner:
@@ -266,12 +275,15 @@ class _AxlePlanner:
         self.model = axle_model(document, axle)
         self.joints, self.trailing_links = joints_set(self.section, wishes.angles), trailing_of(self.section)
 
-    def placing(self, at: Mapping[SideName, float], attitude: tuple[float, float]) -> _Placing:
+    def placing(
+        self, at: Mapping[SideName, float], attitude: tuple[float, float], links: LinksSet | None = None
+    ) -> _Placing:
         """What centres the axle and gives its wheels the wanted angles.
 
         Args:
             at: wheel travels [m]
             attitude: pitch and roll of the body there [rad]
+            links: drop links that are set already; set here when left out
         """
         rod, bracket, values = self._centred(at, {})
         trailing, wish = None, self.wishes.trailing
@@ -283,8 +295,9 @@ class _AxlePlanner:
         states = _states(at, {**values, **self.slots()}, attitude)
         put = wheel_settings(self.model, states, self.joints, self.wishes.angles)
         values = {**values, **put.values}
-        links = links_set(self.model, _states(at, values, attitude), self.wishes.free_bars)
-        return _Placing(rod, bracket, trailing, put.wheels, {**values, **links.values}, put.held, links.links)
+        if links is None:
+            links = links_set(self.model, _states(at, values, attitude), self.wishes.free_bars)
+        return _Placing(rod, bracket, trailing, put.wheels, {**values, **links.values}, put.held, links)
 
     def _centred(
         self, at: Mapping[SideName, float], links: Mapping[str, float]
@@ -320,9 +333,56 @@ class _AxlePlanner:
         seats, elements = seat_settings(self.section, self.found, self.model, states, loads, self.wishes)
         return AxleSettings(seats=seats), elements
 
-    def perches(self) -> dict[SideName, Perch | None]:
-        """The threads of its spring seats."""
-        return {side: getattr(self.section.side(SIDE_OF[side]), "perch", None) for side in SIDES}
+    def adjusters(self, settings: AxleSettings) -> Iterator[SpringAdjuster]:
+        """Its springs that can be set.
+
+        Args:
+            settings: as the height of each alone asks
+        """
+        for side, bar in settings.bars.items():
+            yield SpringAdjuster(self._corner(side), bar.index.wanted, BarPlaces(self._one(side).torsion_bar))
+        for side, seat in settings.seats.items():
+            thread = getattr(self._one(side), "perch", None)
+            goes = places_of(seat, thread, self.wishes.shackles, self.wishes.spacer)
+            if goes is not None:
+                yield SpringAdjuster(self._corner(side), seat.wanted or 0.0, goes)
+            elif seat.wanted is None:
+                yield SpringAdjuster(self._corner(side), 0.0, ANYWHERE)
+
+    def stands(self, settings: AxleSettings) -> dict[Corner, float]:
+        """Where its springs are set, those of unknown length none at all [rad or m].
+
+        Args:
+            settings: of the axle
+        """
+        bars = {self._corner(side): bar.index.reached for side, bar in settings.bars.items()}
+        seats = {self._corner(side): 0.0 if s.wanted is None else s.seat for side, s in settings.seats.items()}
+        return bars | seats
+
+    def reset(self, settings: AxleSettings, put: Mapping[Corner, SpringSet]) -> AxleSettings:
+        """The settings with springs set elsewhere.
+
+        Args:
+            settings: as the height of each alone asks
+            put: where they are set
+        """
+        bars, seats = {**settings.bars}, {**settings.seats}
+        for one in self.adjusters(settings):
+            side, spring = one.corner[1], put[one.corner]
+            if isinstance(one.places, BarPlaces):
+                index = index_of_bar(one.places.bar, spring.sought)
+                free = bars[side].free_arm_angle + bars[side].index.reached - index.reached
+                hanging = hanging_point(self.model.linkage, side)
+                bars[side] = BarSetting(index, free, np.nan if hanging is None else float(hanging.rise(free)[0]))
+            elif one.places is not ANYWHERE:
+                seats[side] = reset(seats[side], one.places, spring)
+        return replace(settings, bars=bars, seats=seats)
+
+    def _corner(self, side: SideName) -> Corner:
+        return self.model.name, side
+
+    def _one(self, side: SideName) -> Any:
+        return self.section.side(SIDE_OF[side])
 
     def alone(self, planned: AxleStates) -> dict[tuple[str, SideName], float]:
         """Camber and toe with what sets them as it was found.
@@ -384,15 +444,14 @@ class _Planner:
             _refuse_beyond_stops(axle.model, self._at(lower, axle))
         attitude, loads = attitude_at(self.document, lower), self._loads()
         placings = self.placings(lower, attitude)
-        sprung = [
+        begun = [
             axle.springs(
                 _states(self._at(lower, axle), placing.values, attitude),
                 {side: loads[axle.model.name, side] for side in SIDES},
             )
             for axle, placing in zip(self.axles, placings, strict=True)
         ]
-        settings, elements = self._within_reach(*self._trimmed(sprung, placings), placings)
-        return self.set_on(settings, elements, (lower, placings))
+        return self.set_on(*self._together(begun, placings))
 
     def set_on(
         self,
@@ -400,11 +459,14 @@ class _Planner:
         elements: Sequence[Mapping[SideName, Element]],
         begun: tuple[Mapping[Corner, float], list[_Placing]],
     ) -> JobPlan:
-        """Let the car down on springs that are set, and put right where it stands what centres it and sets its angles."""
+        """Let the car down on springs that are set, and put right where it stands what centres it and sets its angles.
+
+        A bar that is to be free carries nothing where its links are set: they are set on the car without it, then stay.
+        """
+        at, placings = self._let_down(self._without_freed(elements), begun)
         front, rear = self._on_springs(elements)
-        freed = any(axle.wishes.free_bars is not None for axle in self.axles)
-        rounds = _ROUNDS_OF_LINKS if freed else _ROUNDS
-        at, placings = self._let_down((front, rear), begun[1], rounds, begun[0])
+        if any(placing.links.links for placing in placings):
+            at, placings = self._let_down((front, rear), (at, placings), [placing.links for placing in placings])
         planned = stands_at(self.document, (front, rear), _values(placings), at)
         told: dict[str, AxleSettings] = {
             axle.model.name: replace(
@@ -418,7 +480,7 @@ class _Planner:
                 alone=axle.alone(planned.states[axle.model.name]),
                 held=placing.held,
                 shims=axle.wishes.angles.shims,
-                links=placing.links,
+                links=placing.links.links,
                 joints=axle.wishes.joints,
             )
             for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
@@ -457,91 +519,80 @@ class _Planner:
         )
         return front, rear
 
+    def _without_freed(self, elements: Sequence[Mapping[SideName, Element]]) -> tuple[AxleModel, AxleModel]:
+        """Both axles with their main springs, without the bars whose links are to be set so that they carry nothing."""
+        front, rear = (
+            without_freed_bars(model, axle.wishes.free_bars)
+            for model, axle in zip(self._on_springs(elements), self.axles, strict=True)
+        )
+        return front, rear
+
     def _let_down(
         self,
         models: tuple[AxleModel, AxleModel],
-        placings: list[_Placing],
-        rounds: int,
-        near: Mapping[Corner, float] | None = None,
+        begun: tuple[Mapping[Corner, float], list[_Placing]],
+        links: Sequence[LinksSet | None] = (None, None),
     ) -> tuple[Mapping[Corner, float], list[_Placing]]:
         """Angles and rod set where the car really stands, not where it was wished, in turns until both agree."""
-        at: Mapping[Corner, float] = self.wishes.lower if near is None else near
-        for _ in range(rounds):
+        at, placings = begun
+        for _ in range(_ROUNDS):
             sits = settle(car_of(self.document, *models, _values(placings)), at)
             before, at = at, sits.travel
             if max(abs(sits.travel[corner] - travel) for corner, travel in before.items()) <= _AGREED:
                 break
-            placings = self.placings(sits.travel, (sits.pitch, sits.roll))
+            placings = self.placings(sits.travel, (sits.pitch, sits.roll), links)
         return at, placings
 
-    def _within_reach(
+    def _together(
+        self, begun: Sequence[tuple[AxleSettings, dict[SideName, Element]]], placings: list[_Placing]
+    ) -> tuple[list[AxleSettings], list[dict[SideName, Element]], tuple[Mapping[Corner, float], list[_Placing]]]:
+        """All springs that can be set, set together for the heights and the cross weight; where the car then stands.
+
+        Each trial stands where the last one stood, with what centres it and sets its angles as that needed it: trials come
+        closer to each other faster than a place moves these.
+        """
+        settings, elements = [one for one, _ in begun], [springs for _, springs in begun]
+        adjusters = [one for axle, own in zip(self.axles, settings, strict=True) for one in axle.adjusters(own)]
+        stands = {c: at for axle, own in zip(self.axles, settings, strict=True) for c, at in axle.stands(own).items()}
+        columns = [CORNERS.index(one.corner) for one in adjusters]
+        last: tuple[Mapping[Corner, float], list[_Placing]] = self.wishes.lower, placings
+
+        def put(at: Mapping[Corner, float]) -> list[dict[SideName, Element]]:
+            return [
+                {
+                    side: spring_moved(spring, at.get((axle.model.name, side), was[side]) - was[side])
+                    for side, spring in own.items()
+                }
+                for axle, own in zip(self.axles, elements, strict=True)
+                for was in [{side: stands[axle.model.name, side] for side in SIDES}]
+            ]
+
+        def missed(at: Array) -> tuple[Array, Array]:
+            nonlocal last
+            springs = put({one.corner: float(place) for one, place in zip(adjusters, at, strict=True)})
+            car = car_of(self.document, *self._without_freed(springs), _values(last[1]))
+            sits = settle(car, last[0])
+            last = sits.travel, self.placings(sits.travel, (sits.pitch, sits.roll))
+            lower = [sits.travel[corner] - self.wishes.lower[corner] for corner in CORNERS]
+            slopes = slopes_of(slopes_of_settings(car, sits.freedoms))
+            return misses_of(lower, sits.cross_share - self.wishes.cross_share), slopes[:, columns]
+
+        if not adjusters:
+            return settings, elements, last
+        springs = dict(zip((one.corner for one in adjusters), set_together(adjusters, missed), strict=True))
+        told = [axle.reset(own, springs) for axle, own in zip(self.axles, settings, strict=True)]
+        return told, put({corner: one.setting for corner, one in springs.items()}), last
+
+    def placings(
         self,
-        settings: list[AxleSettings],
-        elements: list[Mapping[SideName, Element]],
-        placings: list[_Placing],
-    ) -> tuple[list[AxleSettings], list[Mapping[SideName, Element]]]:
-        """All seats of the car set together where one is at its end; as they are where each reaches its height."""
-        places: dict[Corner, SeatPlaces] = {}
-        for axle, own in zip(self.axles, settings, strict=True):
-            for side, seat in own.seats.items():
-                goes = places_of(seat, axle.perches()[side], axle.wishes.shackles, axle.wishes.spacer)
-                if goes is not None:
-                    places[axle.model.name, side] = goes
-        seats: dict[Corner, PerchSetting] = {
-            corner: settings[AXLES.index(corner[0])].seats[corner[1]] for corner in places
-        }
-        if not any(places[corner].beyond(seat.wanted or 0.0) for corner, seat in seats.items()):
-            return settings, elements
-
-        def put(on: Mapping[Corner, float]) -> list[Mapping[SideName, Element]]:
-            moved = [dict(springs) for springs in elements]
-            for (axle, side), seat in on.items():
-                springs = moved[AXLES.index(axle)]
-                springs[side] = seat_moved(springs[side], seat - seats[axle, side].seat)
-            return [*moved]
-
-        def missed(on: Mapping[Corner, float]) -> Array:
-            models = self._on_springs(put(on))
-            at, set_there = self._let_down(models, placings, _ROUNDS_OF_SEATS)
-            sits = settle(car_of(self.document, *models, _values(set_there)), at)
-            lower = [sits.travel[corner] - travel for corner, travel in self.wishes.lower.items()]
-            return misses_of(lower, sits.cross_share - self.wishes.cross_share)
-
-        chosen, best = least_bad(places, {corner: seat.seat for corner, seat in seats.items()}, missed)
-        told = [*settings]
-        for corner, place in chosen.items():
-            number, put_so = AXLES.index(corner[0]), reset(seats[corner], places[corner], place, best[corner])
-            told[number] = replace(told[number], seats={**told[number].seats, corner[1]: put_so})
-        return told, put(chosen)
-
-    def _trimmed(
-        self, sprung: Sequence[tuple[AxleSettings, dict[SideName, Element]]], placings: Sequence[_Placing]
-    ) -> tuple[list[AxleSettings], list[Mapping[SideName, Element]]]:
-        """The seats of one axle turned against each other for the cross weight: those behind, where they have threads."""
-        settings, elements = [one for one, _ in sprung], [springs for _, springs in sprung]
-        threaded = [k for k, axle in enumerate(self.axles) if settings[k].seats and None not in axle.perches().values()]
-        if not threaded:
-            return settings, [*elements]
-        turned = threaded[-1]
-
-        def cross_share(springs: Mapping[SideName, Element]) -> float:
-            front, rear = self._on_springs([springs if k == turned else own for k, own in enumerate(elements)])
-            return settle(car_of(self.document, front, rear, _values(placings)), self.wishes.lower).cross_share
-
-        seats = trimmed(
-            Seats(settings[turned].seats, elements[turned]),
-            self.axles[turned].perches(),
-            cross_share,
-            self.wishes.cross_share,
-        )
-        settings[turned] = replace(settings[turned], seats=seats.settings)
-        on_seats: list[Mapping[SideName, Element]] = [*elements]
-        on_seats[turned] = seats.elements
-        return settings, on_seats
-
-    def placings(self, travel: Mapping[Corner, float], attitude: tuple[float, float]) -> list[_Placing]:
-        """What centres both axles and sets their angles, the wheels there."""
-        return [axle.placing(self._at(travel, axle), attitude) for axle in self.axles]
+        travel: Mapping[Corner, float],
+        attitude: tuple[float, float],
+        links: Sequence[LinksSet | None] = (None, None),
+    ) -> list[_Placing]:
+        """What centres both axles and sets their angles, the wheels there; drop links as they are set already, if so."""
+        return [
+            axle.placing(self._at(travel, axle), attitude, one) for axle, one in zip(self.axles, links, strict=True)
+        ]
 
     @staticmethod
     def _at(travel: Mapping[Corner, float], axle: _AxlePlanner) -> dict[SideName, float]:

@@ -30,10 +30,11 @@ from jounce.conventions.axes import CORNERS, Corner, End
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import DEG, MM
-from jounce.elements.law import Linear, Shifted
+from jounce.elements.law import Linear
 from jounce.job.index.marks import Bolt, IndexSetting, index_setting
 from jounce.job.plan import CarState, JobPlan, Wishes, height, plan_on_springs, stands_at, value_of
 from jounce.job.settings import QUARTER_TURN, AxleSettings, BarSetting, PerchSetting, bolt_of
+from jounce.job.spring_moved import displaced_by_setting, spring_moved
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -186,7 +187,7 @@ def _turned(task: CorrectionTask, stay: Correction) -> Correction:
             if abs(slopes[k, k] * wanted) <= found.heights[corner].room:
                 wanted = 0.0  # what the tape cannot tell is not turned
             own, by = _set(task.with_parts.axle(End(axle)), own, side, wanted)
-            springs[side] = _shifted(_spring(as_it_stands, corner), by)
+            springs[side] = spring_moved(_spring(as_it_stands, corner), by)
         settings[axle] = (own, springs)
     angles_off = {key: one.value - _angle(as_it_stands, key) for key, one in found.angles.items()}
     wishes = _with_angles(task.wishes, angles_off)
@@ -271,7 +272,8 @@ def _models(state: CarState, off: Array) -> tuple[AxleModel, AxleModel]:
     by = dict(zip(CORNERS, off, strict=True))
     front, rear = (
         with_main_springs(
-            model, {side: _shifted(_spring(state, (model.name, side)), float(by[model.name, side])) for side in SIDES}
+            model,
+            {side: spring_moved(_spring(state, (model.name, side)), float(by[model.name, side])) for side in SIDES},
         )
         for model in state.models
     )
@@ -296,23 +298,7 @@ def _is_length(state: CarState, corner: Corner) -> bool:
 
 
 def _displaced(state: CarState, corner: Corner) -> float:
-    """By how much a spring is displaced by how it is set, the wheel as found [m or rad]."""
-    law = _spring(state, corner).law
-    if isinstance(law, Linear):
-        return float(np.asarray(law.preload / law.rate).ravel()[0])
-    if isinstance(law, Shifted):
-        return float(np.asarray(law.by).ravel()[0])
-    raise TypeError("a main spring that is set is a bar or stands on a seat")
-
-
-def _shifted(spring: Element, by: float) -> Element:
-    """A spring displaced by so much more [m or rad]."""
-    law = spring.law
-    if isinstance(law, Linear):
-        return replace(spring, law=Linear(law.rate, law.preload + law.rate * by))
-    if isinstance(law, Shifted):
-        return replace(spring, law=Shifted(law.law, law.by + by))
-    raise TypeError("a main spring that is set is a bar or stands on a seat")
+    return displaced_by_setting(_spring(state, corner))
 
 
 def _set(section: Axle, settings: AxleSettings, side: SideName, wanted: float) -> tuple[AxleSettings, float]:

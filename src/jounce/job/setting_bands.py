@@ -2,8 +2,9 @@
 
 The plan tells settings for the car as it was measured. Each error of a measurement moves the setting that brings the
 wanted heights, cross weight and angles: that of a spring by what it would have to carry at the wanted height, those of
-rods and plates by where their joints would have to be. The height at which an arm hangs free belongs to the index that
-is told: it says where it will be found, not where it should be.
+rods and plates by where their joints would have to be, that of a rack or of joints on spacers by the bump steer wanted.
+The height at which an arm hangs free belongs to the index that is told: it says where it will be found, not where it
+should be.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, preloads
+from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.behaviour.bands import Band, Slopes
 from jounce.car.mechanics.layout_input import ROLL_BARS, SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
@@ -64,6 +66,9 @@ _TOLD = (
     "shim_toe",
     "camber_link",
     "caster_link",
+    "rack",
+    "ball_joint_spacer",
+    "tie_rod_spacer",
     *(f"{bar}_link" for bar in ROLL_BARS),
 )
 
@@ -108,7 +113,9 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
     ``.tie_rod`` longer, ``.plate_inward``; ``.camber_link`` and ``.caster_link``, how much longer the links are that set
     these angles;
     ``.shim_camber`` and ``.shim_toe``, by how much shims under a hub make these angles grow [rad];
-    ``.roll_bar_link`` the length of a drop link that frees its bar.
+    ``.roll_bar_link`` the length of a drop link that frees its bar;
+    ``.rack`` higher, ``.ball_joint_spacer`` and ``.tie_rod_spacer`` joints lower than found: what gives the bump steer
+    wanted, or as given.
 
     Args:
         car: the car, or one that stands for many
@@ -145,6 +152,7 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
                 if key not in held and key.endswith((".tie_rod", ".shim_toe"))
             }
             told |= rods
+    told |= _joint_heights(car, model, replace(standing, settings=values))
     wish = wishes.axles[axle].free_bars
     if wish is not None:
         free = placed_with_free_bars(model, replace(standing, settings=values), wish.side)
@@ -152,6 +160,30 @@ def settings_needed(car: Changed, model: AxleModel) -> dict[str, Array]:
             values[joint] = told[f"{axle}.{wish.side}.{bar}_link"] = model.stand.taken([joint]).values(free.pose)[:, 0]
     set_so = replace(standing, settings=values)
     return told | _springs(car, model, place_axle(model.stand, axle, set_so), {s: loads[axle, s] for s in SIDES})
+
+
+def _joint_heights(car: Changed, model: AxleModel, set_so: AxleStates) -> dict[str, Array]:
+    """Heights of rack and of joints on spacers: as given, with the ± of that; that sought for a bump steer as it needs it.
+
+    The height needed is found from the one that is set by the slope that the plan found, all angles set.
+    """
+    if car.job is None:
+        return {}
+    axle, change, bump = model.name, car.job.change.of(model.name), car.kept.bump_steer.get(model.name)
+    ball, rod, rack = change.ball_joint_spacer, change.tie_rod_spacer, change.rack
+    given = {
+        "ball_joint_spacer": None if ball is None else ball.height,
+        "tie_rod_spacer": None if rod is None else rod.height,
+        "rack": None if rack is None else rack.higher,
+    }
+    told = {f"{axle}.{part}": np.atleast_1d(height.value) for part, height in given.items() if height is not None}
+    sought = None if bump is None else f"{axle}.{'rack' if bump.part == 'rack' else 'tie_rod_spacer'}"
+    if bump is not None and sought in told:
+        table = states_table(model.stand, model.linkage, set_so, (1.0, 1.0), groups=("bump gradients",))
+        columns = column_map(table)
+        has = sum(columns[f"{side}_bump_steer"] for side in SIDES) / len(SIDES)
+        told[sought] = np.asarray(told[sought] + (bump.wanted - has) / bump.slope)
+    return told
 
 
 def _held(model: AxleModel, joint: str, value: float) -> Array:

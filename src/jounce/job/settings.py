@@ -535,23 +535,31 @@ def _within_range(
 ) -> tuple[dict[str, float], dict[str, float]]:
     """Joints as needed, within what their slots and threads give, and which of them are held there; as needed, found [m].
 
-    One that is at its end moves what the others need, so another may come to its own end then; steps come last.
+    One that is at its end moves what the others need, so another may come to its own end then; steps come last, and what
+    one leaves over is in what the next is asked for.
     """
     (values, found), held = both, dict[str, float]()
-    for at_step in (False, True):
-        while True:
-            further = {
-                joint: way
-                for joint, way in _places(planned.name, joints, wanted, (values, found), at_step=at_step)
-                if at_step or joint not in held
-            }
-            if all(held.get(joint) == way for joint, way in further.items()):
-                break
-            held |= further
+    while True:
+        ends = _places(planned.name, joints, wanted, (values, found), at_step=False)
+        further = {joint: way for joint, way in ends if joint not in held}
+        if not further:
+            break
+        held |= further
+        values = _joint_values(planned, standing, joints, wanted, held)
+    if held:
+        values, held = _at_the_right_end(planned, standing, joints, wanted, (values, found, held))
+    for aim in _IN_ORDER:
+        own = {named(planned.name, side, joints[aim]) for side in SIDES if aim in joints}
+        steps = _places(planned.name, joints, wanted, (values, found), at_step=True)
+        put = {joint: way for joint, way in steps if joint in own}
+        if any(held.get(joint) != way for joint, way in put.items()):
+            held |= put
             values = _joint_values(planned, standing, joints, wanted, held)
-        if held and not at_step:
-            values, held = _at_the_right_end(planned, standing, joints, wanted, (values, found, held))
     return values, held
+
+
+_IN_ORDER: tuple[Aim, ...] = ("camber", "caster", "toe")
+"""The angles of a wheel in the order in which they are put on their steps, each with those before it where they are."""
 
 
 def _at_the_right_end(
@@ -591,13 +599,9 @@ def _places(
     at_step: bool,
 ) -> Iterator[tuple[str, float]]:
     """Joints that cannot stand where an angle asks for them, with where they stand instead [m or rad]."""
-    every: tuple[tuple[Aim, Mapping[SideName, float] | None], ...] = (
-        ("camber", wanted.camber),
-        ("caster", wanted.caster),
-        ("toe", wanted.toe),
-    )
     values, found = both
-    for aim, angles in every:
+    for aim in _IN_ORDER:
+        angles = wanted.of(aim)
         shim = is_shim(joints.get(aim, ""))
         for side in angles or ():
             joint = named(axle, side, joints[aim])

@@ -293,15 +293,21 @@ def _trailing(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
 def _joints(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     """Spacers at joints and the rack's height: put in before plates and tie rods are set."""
     joints = plan.settings[axle].joints
-    for height, name in ((joints.ball_joint, "lower ball joints"), (joints.tie_rod, "outer joints of the tie rods")):
+    spacers = (
+        (joints.ball_joint, "lower ball joints", "ball_joint_spacer"),
+        (joints.tie_rod, "outer joints of the tie rods", "tie_rod_spacer"),
+    )
+    for height, name, key in spacers:
         if height:
-            yield f"{axle} {name}, left and right: spacers that set them {sure.length(height)} lower."
+            lower = sure.length(height, f"{axle}.{key}")
+            yield f"{axle} {name}, left and right: spacers that set them {lower} lower."
     if joints.rack:
         way = "higher" if joints.rack > 0 else "lower"
         count = 0 if joints.shim is None else round(abs(joints.rack) / joints.shim)
         shims = f"{count} {'shim' if count == 1 else 'shims'} of {sure.length(joints.shim or 0.0)}"
         told = f" ({shims} {'more' if joints.rack > 0 else 'fewer'} under each end)" if count else ""
-        yield f"{axle} rack: {sure.length(abs(joints.rack))} {way} than found, both ends alike{told}. Then the tie rods."
+        by = sure.length(abs(joints.rack), f"{axle}.rack")
+        yield f"{axle} rack: {by} {way} than found, both ends alike{told}. Then the tie rods."
     bump = plan.settings[axle].bump_steer
     if bump is not None:
         reached, wanted = (show(one, Kind.RATIO_ANGLE, sure.units, sign=True) for one in (bump.reached, bump.wanted))

@@ -34,6 +34,11 @@ class StaticCar:
         """Share of the weight on the front right and rear left wheels [-]."""
         return (self.load["front", "right"] + self.load["rear", "left"]) / sum(self.load.values())
 
+    @property
+    def freedoms(self) -> Array:
+        """Heave, pitch, roll and the four travels, shape (7,) [m or rad]."""
+        return np.array([self.heave, self.pitch, self.roll, *(self.travel[corner] for corner in CORNERS)])
+
 
 def settle(car: RoadCar, near: Mapping[Corner, float] | None = None) -> StaticCar:
     """Let the car come to rest.

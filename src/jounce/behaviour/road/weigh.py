@@ -9,18 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
 from jounce.behaviour.axle.preload import main_spring_name
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
+from jounce.behaviour.road.forces import TRAVELS, Acted
+from jounce.behaviour.road.input_slopes import VariedAxle, input_slopes
 from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.solving import solved
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
+from jounce.numerics.perturbation import STEP
 
 _ROUNDS = 12
 _STEP = 1e-4  # of a spring's setting for the slopes [m or rad]
@@ -93,10 +97,36 @@ def with_settings(car: RoadCar, setting: Array) -> RoadCar:
 
     Args:
         car: the car
-        setting: (front, rear) x (left, right), positive lifts the car [m or rad]
+        setting: (front, rear) x (left, right), positive lifts the car; each one value or one per variant [m or rad]
     """
     axles = [_set(on_body, dict(zip(SIDES, setting[k], strict=True))) for k, on_body in enumerate(car.axles)]
     return replace(car, axles=(axles[0], axles[1]))
+
+
+def slopes_of_settings(car: RoadCar, freedoms: Array) -> Array:
+    """What each main spring's setting does to the four travels and to the cross share of a car at rest, shape (5, 4).
+
+    Exact, by one imaginary perturbation of each setting: the freedoms follow by the car's own stiffness there.
+
+    Args:
+        car: the car
+        freedoms: heave, pitch, roll and travels at rest, shape (7,) [m or rad]
+    """
+    own = 1j * STEP * np.eye(2)  # of the left spring in one variant, of the right one in the other
+    none = np.zeros((2, 2))
+    varied = [
+        VariedAxle(k, with_settings(car, np.stack((own, none) if k == 0 else (none, own))), (2 * k, 2 * k + 1))
+        for k in range(2)
+    ]
+    at = cast("Array", freedoms + 0j)  # complex, so that nothing on the way is made real
+    found = input_slopes(car, varied, 4, at, steady(), _shares)
+    travels = np.concatenate([np.arange(7)[one] for one in TRAVELS])
+    return np.vstack((found.freedoms[:, travels].T, found.results["cross_share"]))
+
+
+def _shares(_: Array, found: Acted) -> dict[str, Array]:
+    load = found.load
+    return {"cross_share": (load[:, 0, 1] + load[:, 1, 0]) / load.sum(axis=(1, 2))}
 
 
 def settings_for(

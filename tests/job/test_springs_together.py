@@ -1,4 +1,4 @@
-"""Seats at their ends: all of them set together, against a general search over whole cars let down with each setting."""
+"""Springs set together: all of them set together, against a general search over whole cars let down with each setting."""
 
 from __future__ import annotations
 
@@ -18,9 +18,9 @@ from jounce.conventions.axes import CORNERS
 from jounce.conventions.units import MM
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.file import read_job
-from jounce.job.least_bad import SeatPlaces
 from jounce.job.least_miss import least_miss_within
 from jounce.job.plan import make_plan
+from jounce.job.springs_together import SeatPlaces
 from jounce.job.wording import settings_of
 
 DEMO = files("jounce.demo")
@@ -123,7 +123,10 @@ def test_the_bounded_method_finds_what_another_finds(start):
     def misses(at):
         return matrix @ at + 0.1 * np.sin(at).sum() - wanted
 
-    found = least_miss_within(misses, np.zeros(3), (low, high), 1e-6, 1e-12)
+    def with_slopes(at):
+        return misses(at), matrix + 0.1 * np.cos(at)
+
+    found = least_miss_within(with_slopes, np.zeros(3), (low, high), 1e-12)
     other = least_squares(misses, np.zeros(3), bounds=(low, high), xtol=1e-15, ftol=1e-15, gtol=1e-15)
 
     assert found.at == pytest.approx(other.x, abs=1e-6)
@@ -131,8 +134,9 @@ def test_the_bounded_method_finds_what_another_finds(start):
 
 
 def test_an_unknown_without_room_stays():
-    found = least_miss_within(lambda at: at - 1.0, np.zeros(2), (np.zeros(2), np.array([0.0, 5.0])), 1e-6, 1e-12)
+    found = least_miss_within(lambda at: (at - 1.0, np.eye(2)), np.zeros(2), (np.zeros(2), np.array([0.0, 5.0])), 1e-12)
     assert found.at == pytest.approx([0.0, 1.0])
+    assert found.held({1: 0.25}) == pytest.approx([0.0, 0.25])
 
 
 def test_places_are_within_their_ends():
