@@ -66,8 +66,6 @@ def least_miss_within(missed: Missed, start: Array, ends: tuple[Array, Array], c
     Source: A. Björck, Numerical Methods for Least Squares Problems (SIAM 1996), sections 9.2 (Gauss-Newton) and 5.2
     (variables with bounds).
     """
-    from scipy.optimize import lsq_linear  # slow to import, and few jobs ask for it
-
     low, high = ends
     at = np.clip(start, low, high)
     miss, slopes = missed(at)
@@ -86,6 +84,11 @@ def _step(miss: Array, slopes: Array, at: Array, ends: tuple[Array, Array], held
     free = [k for k in range(len(at)) if high[k] > low[k] and k not in held]
     if free:
         # An unknown beyond its end by rounding is at it.
-        room = (np.minimum(low - at, 0.0)[free], np.maximum(high - at, 0.0)[free])
-        way[free] = lsq_linear(slopes[:, free], -miss, room, "bvls").x
+        least, most = np.minimum(low - at, 0.0)[free], np.maximum(high - at, 0.0)[free]
+        step = np.linalg.lstsq(slopes[:, free], -miss)[0]
+        if np.any((step < least) | (step > most)):
+            from scipy.optimize import lsq_linear  # slow to import, and few jobs ask for it
+
+            step = lsq_linear(slopes[:, free], -miss, (least, most), "bvls").x
+        way[free] = step
     return way

@@ -432,7 +432,7 @@ class _Planner:
             for axle, placing in zip(self.axles, placings, strict=True)
         )
         settings: dict[str, AxleSettings] = {
-            axle.model.name: AxleSettings(rod=placing.rod, wheels=placing.wheels, links=placing.links)
+            axle.model.name: AxleSettings(rod=placing.rod, wheels=placing.wheels, links=placing.links.links)
             for axle, placing in zip(self.axles, placings, strict=True)
         }
         return WantedStand(self.found, (front, rear), _values(placings), settings)
