@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import scipy  # its rooms open on use: optimisation is slow to import, and few jobs ask for it
 
 from jounce.numerics.arrays import Array
 
@@ -87,8 +88,6 @@ def _step(miss: Array, slopes: Array, at: Array, ends: tuple[Array, Array], held
         least, most = np.minimum(low - at, 0.0)[free], np.maximum(high - at, 0.0)[free]
         step = np.linalg.lstsq(slopes[:, free], -miss)[0]
         if np.any((step < least) | (step > most)):
-            from scipy.optimize import lsq_linear  # slow to import, and few jobs ask for it
-
-            step = lsq_linear(slopes[:, free], -miss, (least, most), "bvls").x
+            step = scipy.optimize.lsq_linear(slopes[:, free], -miss, (least, most), "bvls").x
         way[free] = step
     return way

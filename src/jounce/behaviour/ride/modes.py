@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import scipy  # its rooms open on use: optimisation is slow to import, and standing asks for no modes
 
 from jounce.behaviour.ride.small_motions import SmallMotions
 from jounce.behaviour.ride.vibration import DampedModes, Vibration, damped_modes, undamped_modes
@@ -139,9 +140,7 @@ def _alike(mass: Array, pure: Array, shape: Array) -> Array:
 
 def _pairs(alike: Array) -> tuple[IntArray, IntArray]:
     """Each row with the column that suits it, so that all together are most alike."""
-    from scipy.optimize import linear_sum_assignment  # slow to import, and standing asks for no modes
-
-    rows, columns = linear_sum_assignment(-alike)
+    rows, columns = scipy.optimize.linear_sum_assignment(-alike)
     return np.asarray(rows), np.asarray(columns)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import scipy  # its rooms open on use: integration is slow to import, and few drive over anything
 
 from jounce.behaviour.ride.car_arrays import car_data, moving_axles, ready_to_move, room_for
 from jounce.behaviour.ride.dampers import Curves
@@ -160,10 +161,10 @@ def _integrated(car: RoadCar, data: CarData, road: Profile, start: Array, time: 
         grown = accelerations(at, state, data, acting)
         return np.concatenate((state[FREEDOMS : 2 * FREEDOMS], grown, acting.power))
 
-    from scipy.integrate import solve_ivp  # slow to import, and few drive over anything
-
     small = np.concatenate((np.full(FREEDOMS, ABSOLUTE), np.full(FREEDOMS, 100 * ABSOLUTE), np.full(2, 1e4 * ABSOLUTE)))
-    run = solve_ivp(growth, (time[0], time[-1]), start, METHOD, time, rtol=RELATIVE, atol=small, max_step=_LONGEST_STEP)
+    run = scipy.integrate.solve_ivp(
+        growth, (time[0], time[-1]), start, METHOD, time, rtol=RELATIVE, atol=small, max_step=_LONGEST_STEP
+    )
     if not run.success:
         raise NotConverged(f"The drive over the {road.name} stopped at {run.t[-1]:.3f} s: {run.message}")
     states = np.ascontiguousarray(run.y.T)
