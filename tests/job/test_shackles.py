@@ -23,7 +23,7 @@ from jounce.conventions.units import MM
 from jounce.job.bay_table import bay_rows
 from jounce.job.document import JobDocument
 from jounce.job.setting_bands import settings_needed
-from jounce.job.shackles import ShackleRange
+from jounce.job.shackles import LIFTS, ShackleRange
 from jounce.job.wording import settings_of
 from jounce.questions.effects import effects_of
 from tests.reference.whole_car import car_on_tyres
@@ -31,14 +31,17 @@ from tests.reference.whole_car import settle as settled_by_multipliers
 
 CAR = Path(str(files("jounce.demo").joinpath("bracken-16.toml")))
 THREAD = {"perch": {"lowest": -60, "highest": 60, "pitch": 2}}
-WANTED = 18.0  # lower on the left; 5 more on the right [mm]
+WANTED, LEAN = 18.0, 5.0  # lower on the left; more on the right [mm]
+QUARTER = 0.5 * MM  # what a quarter turn of the front seats is worth
 
 
 @cache
-def shackled(goes: tuple[tuple[str, float], ...] | None = ()) -> Case:
+def shackled(goes: tuple[tuple[str, float], ...] | None = (), lean: float = LEAN) -> Case:
     """A car whose rear is to stand lower, by its shackles alone, its front on threads where it was."""
     heights = {
-        f"{side}_height": read_car(CAR).heights.corner("rear", side).value / MM - WANTED - (5 if side == "right" else 0)
+        f"{side}_height": read_car(CAR).heights.corner("rear", side).value / MM
+        - WANTED
+        - (lean if side == "right" else 0)
         for side in SIDES
     }
     rear = {} if goes is None else {"shackle": dict(goes)}
@@ -65,12 +68,14 @@ def with_eyes_moved(one: Case):
 
 
 def test_the_rear_stands_where_it_was_wanted():
-    """In the mean of both sides; how far it leans goes by the front's seats too, which are turned for the cross weight."""
+    """In the mean of both sides. A rear that leans under a front that does not is no plane: all four miss alike."""
     travel = shackled().plan.planned.sits.travel
     left, right = (travel["rear", side] for side in ("left", "right"))
+    share = LEAN / 4 * MM
 
-    assert (left + right) / 2 == pytest.approx((WANTED + 2.5) * MM, abs=0.1 * MM)
-    assert right - left > 4 * MM
+    assert (left + right) / 2 == pytest.approx((WANTED + LEAN / 2) * MM, abs=0.1 * MM)
+    for corner, wanted, sign in zip(CORNERS, (0, 0, WANTED, WANTED + LEAN), (-1, 1, 1, -1), strict=True):
+        assert travel[corner] - wanted * MM == pytest.approx(sign * share, abs=QUARTER)
     assert all(seat.shackle < 0 for seat in shackled().plan.settings["rear"].seats.values())
 
 
@@ -110,13 +115,13 @@ def test_shackles_go_by_their_holes_within_their_ends():
 
 
 def test_one_at_its_end_says_what_would_be_needed():
-    needed = shackled().plan.settings["rear"].seats["left"].shackle
+    needed = shackled().plan.settings["rear"].seats["left"].wanted / LIFTS
     one = shackled((("shorter", 12),))
     lacks = [lack for lack in one.plan.short if lack.wish == "height"]
 
     assert [lack.side for lack in lacks] == ["left", "right"]
     assert lacks[0].set == pytest.approx(-12 * MM)
-    assert lacks[0].needed == pytest.approx(needed, abs=0.05 * MM)
+    assert lacks[0].needed == pytest.approx(needed, abs=1e-3 * MM)
     assert lacks[0].reached > lacks[0].wanted
     told = " ".join(settings_of(one.plan, "metric"))
     assert "the shackle ends at 12.0 mm shorter than found" in told
@@ -132,7 +137,7 @@ def test_words_and_bands_tell_each_side():
     assert all("shorter than found" in line for line in lines)
     assert all(round(seat.shackle / MM / 6, 9) == round(seat.shackle / MM / 6) for seat in seats.values())
     assert {c.verdict for c in one.checks if c.code in ("PER-01", "HGT-01") and "rear" in c.question} == {Verdict.PASS}
-    free = shackled()
+    free = shackled(lean=0.0)
     needed = settings_needed(free.planned.varies, free.plan.planned.models[1])
     for side in ("left", "right"):
         wanted = free.plan.settings["rear"].seats[side].shackle
