@@ -60,4 +60,5 @@ def test_the_stop_of_this_job_names_what_fails() -> None:
     told = text_of("answer", case(bands=True))
 
     assert re.search(r"STOP: \d+ checks fail", told)
-    assert "DANGER. Is the left rear coil still seated at full droop?" in told
+    assert "DANGER. Is the right rear coil still seated at full droop?" in told
+    assert "The other side fails too." in told

@@ -127,7 +127,7 @@ def test_what_lives_depend_on_is_printed_only_with_a_reason_that_is_printed_too(
 
     told = text_of(word, replace(case, look=replace(case.look, despite=REASON)))
     assert (
-        "DANGER. Does the left front torsion bar stand full bump? 607 MPa at full bump (bump rubber solid) exceeds"
+        "DANGER. Does the left front torsion bar stand full bump? 608 MPa at full bump (bump rubber solid) exceeds"
         in told
     )
     assert "Printed all the same by A. Tester on 2026-03-21, for this reason: to show what these parts would do" in told
