@@ -69,7 +69,7 @@ def test_a_day_in_the_garage(shop: Workbench, opened: Opened) -> None:
     expect(page.get_by_text("Undo")).to_be_visible()
     for form in (*READ, BAD):
         read(hand, form)
-    expect(page.get_by_text("Read again:")).to_be_visible()
+    expect(page.get_by_text("Read again:", exact=True)).to_be_visible()
     expect(page.locator(".suspect")).to_contain_text("20.0 mm up")
     narrow(page)
     page.locator(".suspect button").click()
