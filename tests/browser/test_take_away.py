@@ -62,7 +62,7 @@ def test_it_opens_moves_and_tells_the_jobs_numbers(phone: Page) -> None:
         f"{(value or 0) * 1e3:.1f}" for value in (row.found, row.planned)
     ]
     phone.locator("[data-play='Lowering']").click()
-    expect(phone.locator(".picture")).to_contain_text("the body comes down 35.5 mm")
+    expect(phone.locator(".picture")).to_contain_text("the body comes down 35.4 mm")
     phone.locator("[data-play='A corner']").click()
     expect(phone.locator(".picture")).to_contain_text("The inside rear wheel")
     assert phone.evaluate("() => document.documentElement.scrollWidth <= window.innerWidth")

@@ -21,9 +21,6 @@ _OF_ARMS = ("arm_angle", "arm_slope")
 _BEAM = 10.0  # distance at which a lamp's aim is told [m]
 
 
-_SHOWN = 5e-5  # a length below this shows as none [m]
-
-
 @dataclass(frozen=True, slots=True)
 class KnockOn:
     """One consequence: of which change, what it moves, by how much, what to do about it.
@@ -236,7 +233,7 @@ def _of_plates(plan: JobPlan) -> Iterator[KnockOn]:
                 middle = " and the steering wheel's middle" if _is_steered(plan, axle) else ""
                 todo = f"the toe wanted needs it; look at the thread left{middle}"
                 text = f"{side} {settings.toe_rod} longer by"
-                if abs(wheel.tie_rod) > _SHOWN:
+                if abs(wheel.tie_rod) > MM / 20:  # less shows as none
                     yield KnockOn(f"{axle} camber and caster", text, Kind.LENGTH, wheel.tie_rod, todo)
 
 

@@ -27,7 +27,7 @@ ShimmedFlange = Annotated[Measured, QuantityField(Kind.LENGTH, (30, 400), (60, 2
 ShimThickness = Annotated[Measured, QuantityField(Kind.LENGTH, (0.05, 20), (0.1, 6))]
 SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (-60, 60))]
 
-_WHOLE = 1e-6  # a count of shims this near to a whole one is that
+_WHOLE = 2e-5  # a height this near to that of whole shims is that, as typed in thousandths of an inch [m]
 
 
 class JointSlots(Section):
@@ -105,8 +105,8 @@ class RackHeight(Section):
     @model_validator(mode="after")
     def _check(self) -> Self:
         if self.shim is not None and self.higher is not None:
-            count = self.higher.value / self.shim.value
-            if abs(count - round(count)) > _WHOLE:
+            whole = round(self.higher.value / self.shim.value) * self.shim.value
+            if abs(self.higher.value - whole) > _WHOLE:
                 refuse(
                     InputError(
                         "The rack's height is no whole number of its shims",
