@@ -149,6 +149,16 @@ def test_a_drop_link_at_its_dead_point_is_refused() -> None:
     assert "allowed: 2 % or more" in said
 
 
+def test_a_bush_off_the_bars_centre_line_is_told_when_the_car_is_read() -> None:
+    """The rate of a plain bar asks for no bush, its stress does: the car is refused before any sheet is."""
+
+    def off(car: Any) -> None:
+        x, y, z = car["front"]["roll_bar"]["bush"]
+        car["front"]["roll_bar"]["bush"] = [x + 8, y, z]
+
+    assert "bush of the anti-roll bar is not on a straight piece" in changed("brisk-14", off)["front.roll_bar"]
+
+
 def test_an_end_of_the_bars_arm_on_the_line_of_its_bushes_is_refused() -> None:
     def straight(car: dict[str, Any]) -> None:
         bar = car["front"]["roll_bar"]

@@ -64,6 +64,18 @@ def test_a_car_with_secret_springs_is_inside_after_two_rounds(name):
     assert worst[2] < worst[0] / 2
 
 
+def test_a_car_that_sits_deep_in_its_rubbers_is_explained_all_the_same():
+    """Bump rubbers grow stiffer with every millimetre: the slopes of the plan alone do not lead to these heights."""
+    of = task("sedge-13")
+    stands = _heights(of, secret(of, (-6.0, -6.0, 0.0, 0.0)))
+    told = corrected(of, RoundFound(read(stands)))
+    turned = {step.where for step in round_steps(of.in_place, told.plan, "metric")}
+
+    assert (as_planned(of) - stands)[:2].min() > 30 * MM
+    assert max(abs(one) for one in told.twist.values()) < 1 * MM
+    assert {"front left", "front right"} <= turned
+
+
 def _set_in(of, corner):
     """How a spring is set by its settings alone, whatever was found [m or rad]."""
     axle, side = corner

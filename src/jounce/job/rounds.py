@@ -46,7 +46,7 @@ AngleKey = tuple[AxleName, SideName, str]
 
 _SAME_ANGLE = 0.01 * DEG  # angles nearer than this are the same on any gauge
 _STEP = 0.1 * MM  # displacement of a spring for the slopes; the heights are nearly straight in it
-_ROUNDS = 8
+_ROUNDS = 12
 _AGREED = 1e-3 * MM
 _STIFF = 0.3
 """A way to displace springs that moves heights by less of what the strongest does is twist; it does by about a tenth.
@@ -206,7 +206,8 @@ def _springs_off(task: CorrectionTask, heights: Mapping[Corner, float]) -> tuple
     """By how much each spring is displaced more than it is set.
 
     Newton's method on the whole car on its tyres, in the ways that move the heights (the singular vectors of their slopes);
-    then along the twist, which hardly does, to the least displacement altogether.
+    then along the twist, which hardly does, to the least displacement altogether. Slopes follow each step, as bump rubbers
+    ask for: C. G. Broyden, A class of methods for solving nonlinear simultaneous equations, 1965 (from memory).
 
     Returns:
         Displacements (4,), slopes of the heights by them (4, 4), what is left of the heights: the twist (4,) [SI]
@@ -225,11 +226,15 @@ def _springs_off(task: CorrectionTask, heights: Mapping[Corner, float]) -> tuple
     tells = strength > _STIFF * strength[0]
 
     def told(off: Array) -> Array:
+        ways, lifts = size[:, None] * along[tells].T, np.diag(strength[tells])
+        missing = across[:, tells].T @ (found - _heights(task, off))
         for _ in range(_ROUNDS):
-            missing = across[:, tells].T @ (found - _heights(task, off))
             if np.abs(missing).max() <= _AGREED:
                 return off
-            off = off + size * (along[tells].T @ (missing / strength[tells]))
+            step = np.linalg.solve(lifts, missing)
+            off = off + ways @ step
+            missing = across[:, tells].T @ (found - _heights(task, off))
+            lifts -= np.outer(missing, step) / (step @ step)
         raise Impossible(
             "No setting of the springs explains these heights: measure them again, the car rolled and bounced, on level "
             "ground."
