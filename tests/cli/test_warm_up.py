@@ -7,6 +7,8 @@ import sys
 from importlib.resources import files
 from pathlib import Path
 
+import pytest
+
 from jounce.cli.warm_up import warm_up
 
 DEMO = Path(str(files("jounce.demo")))
@@ -47,6 +49,7 @@ assert not found, found
 """
 
 
+@pytest.mark.validation_long
 def test_after_the_warm_up_nothing_is_compiled_any_more():
     """Whatever the linkage, its variants and imaginary parts, the drive and the search: all of the types compiled."""
     warm_up()

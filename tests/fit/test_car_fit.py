@@ -275,7 +275,7 @@ def test_false_alarms_are_rare_and_gross_errors_are_named() -> None:
     assert other <= 0.03
 
 
-@pytest.mark.validation_slow
+@pytest.mark.validation_long
 def test_a_systematic_error_that_readings_share_is_not_caught() -> None:
     """Rate 10 % too high and bounce 5 % too fast suit each other: the bar's band misses, and mostly nothing is flagged."""
     car = document()

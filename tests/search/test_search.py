@@ -323,7 +323,7 @@ def test_a_package_is_a_job_that_can_be_worked_out():
     assert price_front_table(result()).rows[0].values[-1] == pytest.approx(float(result().found.score.min()))
 
 
-@pytest.mark.validation_slow
+@pytest.mark.validation_long
 def test_the_three_packages_of_the_demo_shelf_tell_every_check_that_they_fail_as_whole_jobs():
     job, document = read_job(DEMO / "brisk-14-lower.toml")
     wide = search_space(document, job, shelf(), [slot_named(name) for name in USUAL_PLACES])

@@ -105,6 +105,7 @@ def agrees(case):
     return len(result.told())
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize(
     "case",
     [

@@ -41,6 +41,7 @@ def as_if_alone(code, jobs):
         assert one["packages"]
 
 
+@pytest.mark.validation_long
 @pytest.mark.usefixtures("in_processes")
 def test_processes_of_this_machine_search_whole_jobs():
     as_if_alone(*told())

@@ -176,6 +176,7 @@ def test_each_check_tells_margin_reason_and_help_and_leads_to_what_is_missing(sh
     assert re.findall(r"[a-z]+_[a-z_]+\b(?![^<]*>)", re.sub(r"<[^>]*>", " ", page)) == []
 
 
+@pytest.mark.validation_long
 def test_the_envelope_has_every_sheet_of_the_job(shop: Workbench) -> None:
     text = printed(shop, "envelope")
 
