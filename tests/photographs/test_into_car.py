@@ -88,6 +88,40 @@ def test_two_points_of_one_side_changed_over_spoil_the_centre_plane_and_are_name
     assert "the centre plane rests on" in told["strut_foot"]
 
 
+def pushed(round_car, *names, by=(0.0, 0.02, 0.0)):
+    """The points, some pivots 20 mm beside where they are in the car's axes, as by a wrong offset."""
+    found, survey, _ = round_car
+    away = np.array(by) @ car_axes(found.net, survey, found.pivots).turned
+    moved = [replace(one, place=one.place + away) if one.pivot.name in names else one for one in found.pivots]
+    return {one.point.rpartition(".")[2]: one for one in in_car_axes(found.net, survey, moved)}
+
+
+def test_one_wrong_pair_holds_back_its_own_point_alone(round_car) -> None:
+    """The other three bear each other out: the plane is theirs, and their points lie as true as without the wrong one."""
+    told = pushed(round_car, RIGHT_FOOT)
+
+    assert [point for point, one in told.items() if one.why_not] == ["strut_foot"]
+    assert "20 mm" in told["strut_foot"].why_not
+    assert "the centre plane was laid without it" in told["strut_foot"].why_not
+    for point in set(told) - {"strut_foot"}:
+        off = told[point].place - true_place(point)
+        assert np.abs(off).max() <= 0.5e-3
+        assert np.all(np.abs(off) <= 3 * told[point].deviation)
+
+
+def test_where_as_many_pairs_are_wrong_as_right_all_are_held_back(round_car) -> None:
+    told = pushed(round_car, RIGHT_FOOT, "right front.pivots.ball_joint")
+
+    assert all(one.why_not for one in told.values())
+
+
+def test_front_wheels_that_do_not_fit_hold_back_all_that_begins_at_them(round_car) -> None:
+    told = pushed(round_car, "right front.pivots.wheel_centre", by=(0.02, 0.0, 0.0))
+
+    assert "20 mm" in told["wheel_centre"].why_not
+    assert all("x begins at front.pivots.wheel_centre" in told[point].why_not for point in set(told) - {"wheel_centre"})
+
+
 def test_two_points_of_both_sides_changed_over_are_named_by_the_car_file(round_car) -> None:
     other = {"ball_joint": "tie_rod_outer", "tie_rod_outer": "ball_joint"}
     told = why(round_car, {(side, a): (side, b) for side in ("left", "right") for a, b in other.items()})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,8 +29,14 @@ FRONT_WHEEL = "front.pivots.wheel_centre"
 """The point that tells where x begins."""
 _STEP = 1e-6  # m
 _MIRROR = np.array([1.0, -1.0, 1.0])
+_FEWEST_AGREE = 2  # pairs that bear each other out
 _ACROSS = 0.03  # m beyond the centre plane, from which on a point lies on the other side than it was named for
-_MOST_APART = 0.010  # m: what two sides of a body may differ by: common practice, no source
+_MOST_APART = 0.010
+"""What two sides of a body may differ by [m]: common practice, no source.
+
+Repaired bodies are held to some 3 mm at their pivots, and slots of an adjustment move a point by some 5 mm; wheels that
+are steered, a wrong name or a wrong offset move one by a centimetre or more.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +111,7 @@ def car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> CarAxes:
         Impossible: something that the axes need was not seen, or no length is known
     """
     known = _needed(net, survey, found)
+    known = replace(known, pairs=_sound_pairs(found, known))
     return _axes(np.stack([one.place for one in found]), *known.ground_now, known)
 
 
@@ -149,6 +156,7 @@ def in_car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[
         Impossible: something that the axes need was not seen, or no length is known
     """
     known = _needed(net, survey, found)
+    known = replace(known, pairs=_sound_pairs(found, known))
     ground, over = known.ground_now
     now = np.concatenate([*(one.place for one in found), ground.ravel(), over])
     pivots, ends = 3 * len(found), 3 * (len(found) + len(ground))
@@ -163,7 +171,7 @@ def in_car_axes(net: Net, survey: Survey, found: Sequence[FoundPivot]) -> tuple[
         step[one] = _STEP
         slopes[:, one] = (laid(now + step) - laid(now - step)).ravel() / (2 * _STEP)
     covariance = slopes @ _covariance(net, found, known) @ slopes.T
-    return _by_point(found, laid(now), covariance)
+    return _by_point(found, laid(now), covariance, known.pairs)
 
 
 def _pairs(found: Sequence[FoundPivot]) -> list[tuple[int, int]]:
@@ -175,6 +183,23 @@ def _pairs(found: Sequence[FoundPivot]) -> list[tuple[int, int]]:
         for point in points
         if (point, "left") in where and (point, "right") in where
     ]
+
+
+def _sound_pairs(found: Sequence[FoundPivot], known: _Known) -> list[tuple[int, int]]:
+    """The pairs on which the centre plane rests: without those that differ too much, where most of all pairs agree.
+
+    One wrong name or offset is no reason to hold back what does not rest on it. Which pairs are wrong is told by the
+    others alone: where fewer than two, or no more than half, agree, nobody knows, and all of them are returned.
+    """
+    places, sound = np.stack([one.place for one in found]), list(known.pairs)
+    while len(sound) >= _FEWEST_AGREE and 2 * len(sound) > len(known.pairs):
+        laid = _axes(places, *known.ground_now, replace(known, pairs=sound)).of_net(places)
+        apart = [float(np.abs(laid[right] * _MIRROR - laid[left]).max()) for left, right in sound]
+        worst = int(np.argmax(apart))
+        if apart[worst] <= _MOST_APART:
+            return sound
+        del sound[worst]
+    return known.pairs
 
 
 def _need(net: Net, known: _Known) -> None:
@@ -226,13 +251,16 @@ def _covariance(net: Net, found: Sequence[FoundPivot], known: _Known) -> Array:
     return together
 
 
-def _by_point(found: Sequence[FoundPivot], laid: Array, covariance: Array) -> tuple[CarPivot, ...]:
+def _by_point(
+    found: Sequence[FoundPivot], laid: Array, covariance: Array, sound: Sequence[tuple[int, int]]
+) -> tuple[CarPivot, ...]:
     """Left and right put together: the middle of the left one and the right one mirrored."""
     told = []
     apart_of = {}
     for left, right in _pairs(found):
         apart_of[found[left].pivot.point] = laid[right] * _MIRROR - laid[left]
-    uneven = _unevenness(list(apart_of.values()))
+    bearing = {found[left].pivot.point for left, _ in sound}
+    uneven = _unevenness([apart for point, apart in apart_of.items() if point in bearing])
     for point in dict.fromkeys(one.pivot.point for one in found):
         mine = [place for place, one in enumerate(found) if one.pivot.point == point]
         signs = [_MIRROR if found[place].pivot.side == "right" else np.ones(3) for place in mine]
@@ -252,7 +280,7 @@ def _by_point(found: Sequence[FoundPivot], laid: Array, covariance: Array) -> tu
         told.append(
             CarPivot(point, np.mean(as_left, axis=0), deviation, len(mine), apart, "; ".join(dict.fromkeys(why)))
         )
-    return _with_sound_plane(told)
+    return _with_sound_plane(told, bearing)
 
 
 def _unevenness(apart: Sequence[Array]) -> Array:
@@ -267,13 +295,22 @@ def _unevenness(apart: Sequence[Array]) -> Array:
     return np.array([whole[0], whole[1], 0.0])  # up is told by the ground
 
 
-def _with_sound_plane(pivots: Sequence[CarPivot]) -> tuple[CarPivot, ...]:
-    """The same; where one pair is wrong, so may be the centre plane, on which all of them rest."""
+def _with_sound_plane(pivots: Sequence[CarPivot], bearing: Collection[str]) -> tuple[CarPivot, ...]:
+    """The same; where what the axes rest on is wrong, so may be all that is told in them.
+
+    Args:
+        pivots: points of the car
+        bearing: points on whose pairs the centre plane rests
+    """
     wrong = [one for one in pivots if np.abs(one.apart).max() > _MOST_APART]
-    if not wrong:
-        return tuple(pivots)
-    worst = max(wrong, key=lambda one: float(np.abs(one.apart).max()))
-    why = f"the centre plane rests on {worst.point} too, whose left and right do not fit"
+    spoils = {one.point: f"the centre plane rests on {one.point} too" for one in wrong if one.point in bearing}
+    spoils |= {one.point: f"x begins at {one.point}" for one in wrong if one.point == FRONT_WHEEL}
+    if not spoils:
+        without = "; the centre plane was laid without it"
+        doubted = {one.point for one in wrong}
+        return tuple(replace(one, why_not=one.why_not + without) if one.point in doubted else one for one in pivots)
+    worst = max((one for one in wrong if one.point in spoils), key=lambda one: float(np.abs(one.apart).max()))
+    why = f"{spoils[worst.point]}, whose left and right do not fit"
     return tuple(
         one if one.point == worst.point else replace(one, why_not="; ".join(filter(None, [one.why_not, why])))
         for one in pivots
