@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from jounce.photographs import intake, vision
 from jounce.photographs.intake import arrived
 from jounce.photographs.seen import on_sensor
 
+HEIC = Path(__file__).with_name("on_edge_with_owner.heic")
 OWNER, PLACE = b"A. Example", b"Somewhere Lane"
 
 
@@ -60,6 +62,27 @@ def test_a_picture_stands_upright_and_finds_its_way_back_to_the_sensor(orientati
     assert one.turns == turns
     assert (width, height) == ((640, 800) if turns % 2 else (800, 640))
     assert on_sensor(middle, (width, height), turns) == pytest.approx([199.5, 159.5], abs=0.6)
+
+
+def test_a_heic_stands_upright_and_keeps_neither_place_nor_owner() -> None:
+    """A file as a telephone on edge writes it, from an encoder of its own: nothing here could write one."""
+    data = HEIC.read_bytes()
+    one = arrived(data, "DCIM/1.heic")
+    bright = np.argwhere(one.picture > 128).mean(axis=0)[::-1]
+
+    assert all(what in data for what in (OWNER, PLACE, b"Maker Ltd", b"xmpmeta", b"Exif"))
+    assert not any(what in one.kept for what in (OWNER, PLACE, b"Maker Ltd", b"xmpmeta", b"Exif", b"ftyp"))
+    assert one.kept.startswith(b"\xff\xd8")
+    assert (one.turns, one.as_on_film, one.picture.shape) == (1, 26, (800, 640))
+    assert on_sensor(bright, (640, 800), 1) == pytest.approx([199.5, 159.5], abs=0.6)
+
+
+def test_a_heic_that_cannot_be_read_says_how_to_set_the_telephone(monkeypatch) -> None:
+    with pytest.raises(InputError, match=r"a\.heic: .*set the telephone to JPEG"):
+        arrived(HEIC.read_bytes()[:900], "a.heic")
+    monkeypatch.setattr(intake, "_HAS_HEIF", False)
+    with pytest.raises(Impossible, match=r"a\.heic: .*pip install .*set the telephone to JPEG"):
+        arrived(HEIC.read_bytes(), "a.heic")
 
 
 @pytest.mark.parametrize("data", [b"", b"no picture at all", file()[:300], b"\x00\x00\x00\x18ftypheic" + bytes(50)])

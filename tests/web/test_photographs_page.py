@@ -26,6 +26,7 @@ from jounce.web.photographing.kept import KeptPhoto, begun, kept_photos, photogr
 from jounce.web.photographing.work import placed
 from jounce.web.security.guard import _most
 from tests.photographs.front import BEHIND, POINTS, files, kept, shots
+from tests.photographs.test_intake import HEIC
 from tests.web.test_pages import upload
 from tests.workbench import Answer, Workbench, asked, demo_book, serving
 
@@ -111,6 +112,19 @@ def test_a_photograph_is_looked_at_and_kept_without_place_and_owner(shop: Workbe
     assert kept_photos(shop.book, entry) == ()
     assert upload(shop.port, address(shop), one_file).status == 303
     assert [one.seen.name for one in kept_photos(shop.book, entry)] == ["photograph 2"], "a number is given once"
+
+
+def test_a_heic_is_kept_as_a_bare_picture(shop: Workbench) -> None:
+    data = HEIC.read_bytes()
+    assert upload(shop.port, address(shop), data).status == 303
+    entry = photographs_of(shop.book, shop.book.entry(shop.car))
+    assert entry is not None
+    stored = b"".join(shop.book.content_of(one.id) for one in shop.book.attachments(entry.id))
+
+    for told in (b"A. Example", b"Somewhere Lane", b"Maker Ltd", b"Exif"):
+        assert told in data
+        assert told not in stored
+    assert "0 tiles found" in asked(shop.port, address(shop)).text
 
 
 def test_what_is_no_photograph_is_said_and_nothing_is_kept(shop: Workbench) -> None:

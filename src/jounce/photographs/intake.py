@@ -32,6 +32,10 @@ _QUALITY = 95
 _ORIENTATION, _DETAILS, _AS_ON_FILM = 0x0112, 0x8769, 0xA405
 _TURNS = {1: 0, 6: 1, 3: 2, 8: 3}  # how often the picture is turned to the right to stand upright
 _HEIF = (b"ftypheic", b"ftypheix", b"ftyphevc", b"ftypmif1", b"ftypmsf1", b"ftypheim", b"ftypheis")
+_SET_TO_JPEG = (
+    "Or set the telephone to JPEG, in the settings of its camera under formats, where it may be called most compatible, "
+    "and take the photographs again."
+)
 _FORMS = "JPEG, PNG or HEIC, as the telephone took it"
 
 
@@ -71,9 +75,10 @@ def arrived(data: bytes, name: str) -> Arrived:
     if len(data) > MOST_BYTES:
         raise InputError("This file is too large for a photograph", found=f"{len(data) / 1e6:.0f} MB",
                          allowed=f"up to {MOST_BYTES / 1e6:.0f} MB", place=short)  # fmt: skip
-    if data[4:12] in _HEIF:
+    is_heic = data[4:12] in _HEIF
+    if is_heic:
         if not _HAS_HEIF:
-            raise Impossible("HEIC pictures need `pip install 'jounce[camera]'`; or let the telephone take JPEG.")
+            raise Impossible(f"{short}: HEIC pictures need `pip install 'jounce[camera]'`. {_SET_TO_JPEG}")
         pi_heif.register_heif_opener()
     try:
         with Image.open(io.BytesIO(data)) as opened:
@@ -86,8 +91,8 @@ def arrived(data: bytes, name: str) -> Arrived:
     except InputError:
         raise
     except (UnidentifiedImageError, OSError, ValueError, SyntaxError, Image.DecompressionBombError) as fault:
-        raise InputError("This is no picture that can be opened", allowed=_FORMS,
-                         todo="Send the photograph itself.", place=short) from fault  # fmt: skip
+        todo = f"Send it again. {_SET_TO_JPEG}" if is_heic else "Send the photograph itself."
+        raise InputError("This is no picture that can be opened", allowed=_FORMS, todo=todo, place=short) from fault
     return _bare(upright, short, on_film, _TURNS.get(orientation, 0))
 
 
