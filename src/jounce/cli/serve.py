@@ -34,6 +34,7 @@ def serve(
         )
     kept = None if password_file is None else _kept(password_file)
     opened = open_book(where, by or getpass.getuser())
+    typer.echo("Making the workbench ready. What was never compiled takes two to three minutes, once.", err=True)
     try:
         with suppress(KeyboardInterrupt):  # the way in which it is meant to end
             served(
