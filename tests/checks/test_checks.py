@@ -18,8 +18,10 @@ from jounce.checks.gathered import gathered
 from jounce.checks.limits import OF_PARTS, OF_WISHES
 from jounce.checks.rule_quantities import QUANTITIES
 from jounce.checks.travel import travel_kept
+from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind
 from jounce.job.plan import value_of
+from jounce.job.sentence import acceleration, say
 from tests.job.changed_jobs import worked
 
 PAGE = Path(__file__).parents[2] / "docs" / "checks.md"
@@ -61,6 +63,18 @@ def test_every_check_with_a_limit_says_where_it_comes_from_and_agrees_with_its_m
             assert check.todo
             if check.code != "ALN-02":
                 assert (check.margin >= 0) == (check.verdict is Verdict.PASS)
+
+
+def test_a_check_that_fails_by_little_tells_value_and_limit_apart():
+    low = say("from {}, {} wanted.", acceleration(0.2997 * GRAVITY), acceleration(0.3 * GRAVITY))
+
+    def told(verdict: Verdict, units: str) -> str:
+        return Check(
+            "RUB-01", "?", verdict, low, Kind.ACCELERATION, 0.2997 * GRAVITY, 0.3 * GRAVITY, bound="at least"
+        ).said(units)
+
+    assert told(Verdict.FAIL, "metric") == "from 0.2997 g, 0.3000 g wanted."
+    assert told(Verdict.PASS, "metric") == "from 0.30 g, 0.30 g wanted."
 
 
 def test_every_check_stands_on_the_page():

@@ -45,6 +45,15 @@ def test_what_is_no_reading_is_said_and_stays_typed(shop: Workbench) -> None:
     assert shop.book.entries("measurement", shop.car) == []
 
 
+def test_pivots_are_named_as_the_walk_names_them(shop: Workbench) -> None:
+    text = asked(shop.port, f"/cars/{shop.car}/readings").text
+    shown = re.sub("<[^>]*>", "\n", text)
+
+    assert '<option value="front.pivots.ball_joint">ball joint, front</option>' in text
+    assert "Panhard rod body end, rear" in shown
+    assert not re.search(r"(front|rear)\.\w+", shown)
+
+
 def test_a_bad_reading_is_named_a_hidden_bar_told_and_all_of_it_taken_over(shop: Workbench) -> None:
     address = f"/cars/{shop.car}/readings"
     assert asked(shop.port, address, {"not-known": "1", "front.torsion_bar": "1"}).status == 303

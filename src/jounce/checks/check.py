@@ -68,12 +68,14 @@ class Check:
         return self.said("metric")
 
     def said(self, units: str) -> str:
-        """The answer in words.
+        """The answer in words; where it fails, value and limit never read alike.
 
         Args:
             units: unit set to tell its numbers in
         """
-        return self.told.said(units)
+        if self.verdict is not Verdict.FAIL or self.value is None or self.limit is None:
+            return self.told.said(units)
+        return self.told.apart(self.value, self.limit, units).said(units)
 
     @property
     def margin(self) -> float | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from jounce.car.file.walk import point_words
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.certainty import DEVIATIONS_TYPED
 from jounce.conventions.units import Kind, show
@@ -53,7 +54,10 @@ class ReadingPlace:
         name = self.what.replace("-", " ")
         told = " ".join(filter(None, (self.axle or "", self.side or "", name)))
         if self.points:
-            told = f"{name} from {self.points[0]} to {self.points[1]}"
+            ends = [point.partition(".")[0] for point in self.points]
+            apart = len({*ends}) > 1
+            start, end = (point_words(point, axle=apart) for point in self.points)
+            told = f"{'' if apart else f'{ends[0]} '}{name} from {start} to {end}"
         if self.bump:
             told += f", wheels {show(abs(self.bump), Kind.LENGTH, units)} {'up' if self.bump > 0 else 'down'}"
         if self.load:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jounce.conventions.units import Kind, to_display, unit_of
 
 __all__ = ["Amount", "Sentence", "acceleration", "angle", "force", "length", "say", "stress", "thickness"]
+
+
+_MOST_FINER = 3
+"""Decimals more than usual: a difference beyond them is none that anybody could measure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +21,11 @@ class Amount:
     kind: Kind
     sign: bool = False
     fewer: int = 0
+
+    @property
+    def finer(self) -> Amount:
+        """The same with one more decimal."""
+        return replace(self, fewer=self.fewer - 1)
 
     def said(self, units: str) -> str:
         """The number with its unit.
@@ -49,6 +58,34 @@ class Sentence:
         """
         told = (thing if isinstance(thing, str) else thing.said(units) for thing in self.things)
         return self.pattern.format(*told)
+
+    def apart(self, one: float, other: float, units: str) -> Sentence:
+        """The sentence with as many more decimals, up to three, as two different numbers in it need to read differently.
+
+        "0.30 g, 0.30 g wanted" would leave the reader wondering what is wrong.
+
+        Args:
+            one: a number [SI]
+            other: a number that it is held to [SI]
+            units: unit set in which they are told
+
+        >>> say("{}, {} wanted.", length(0.0998, fine=True), length(0.1, fine=True)).apart(0.0998, 0.1, "inch").said("inch")
+        '3.929 in, 3.937 in wanted.'
+        """
+        told = self
+        for _ in range(_MOST_FINER):
+            amounts = [thing for thing in told.things if isinstance(thing, Amount)]
+            ones, others = ({a.said(units) for a in amounts if a.value == value} for value in (one, other))
+            if one == other or not ones & others:
+                break
+            told = replace(
+                told,
+                things=tuple(
+                    thing.finer if isinstance(thing, Amount) and thing.value in {one, other} else thing
+                    for thing in told.things
+                ),
+            )
+        return told
 
 
 def say(pattern: str, *things: Amount | Sentence | str) -> Sentence:

@@ -12,7 +12,7 @@ from jounce.car.file.fields import DirectionField, PointField, PointsField, Quan
 from jounce.car.file.section import Section, form_of
 from jounce.conventions.axes import SIDES
 
-__all__ = ["Leaf", "leaves"]
+__all__ = ["Leaf", "leaves", "point_words"]
 
 Path = tuple[str, ...]
 
@@ -48,6 +48,24 @@ def leaves(document: Section) -> Iterator[Leaf]:
         paths = (*known.paths, path) if known else (path,)
         found[place] = Leaf(".".join(place), paths, form, known.value if known else value)
     yield from found.values()
+
+
+def point_words(name: str, *, axle: bool = True) -> str:
+    """What a point is called: its place in the file, as it is said.
+
+    Args:
+        name: its place in the file
+        axle: whether to say of which axle it is
+
+    >>> point_words("rear.pivots.link_1_inner")
+    'link 1 inner, rear'
+    """
+    end, *words = name.split(".")
+    said = " ".join(_SAID.get(word, word.replace("_", " ")) for word in words if word != "pivots")
+    return f"{said}, {end}" if axle else said
+
+
+_SAID = {"panhard": "Panhard rod", "watt": "Watt linkage"}
 
 
 def _walk(section: Section, path: Path, place: Path) -> Iterator[tuple[Path, Path, Any, Any]]:

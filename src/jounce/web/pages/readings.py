@@ -13,6 +13,7 @@ from starlette.responses import Response
 from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import COORDINATES, all_inputs
+from jounce.car.file.walk import point_words
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import with_unit
 from jounce.conventions.units import MM, Kind
@@ -172,11 +173,10 @@ def _hidden(document: CarDocument, kept: ReadingsKept) -> Iterator[tuple[str, st
         yield one.key, one.words, all(path in kept.wider for path in one.wider)
 
 
-def _points(document: CarDocument) -> list[str]:
-    """Pivots between which a length may be read."""
-    return list(
-        dict.fromkeys(one.path.rpartition(".")[0] for one in all_inputs(document) if one.path.endswith(COORDINATES[0]))
-    )
+def _points(document: CarDocument) -> dict[str, str]:
+    """Pivots between which a length may be read: place in the file, words."""
+    paths = (one.path.rpartition(".")[0] for one in all_inputs(document) if one.path.endswith(COORDINATES[0]))
+    return {path: point_words(path) for path in paths}
 
 
 def _rows(kept: ReadingsKept, units: str) -> Iterator[tuple[str, str, str, str]]:
