@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
 
+from jounce.asked.angles import SaidAngle, angles_in
 from jounce.asked.concepts import found_in
 from jounce.asked.fractions import as_decimals, largest_of_ranges
 from jounce.asked.wheel_sizes import SaidSize, plurals_as_digits, sizes_in
@@ -76,6 +77,7 @@ class Wording:
         ranges: what was said as a range, of which the larger end is taken
         load_at: "front" or "seats" where a load is told to be there or taken from there; "" elsewhere
         rolls: whether the balance, the lean or the anti-roll bar is spoken of
+        angles: camber, toe and caster that are wanted
         sizes: sizes of other tyres and rims, by "front" and "rear", as far as named
 
     """
@@ -96,6 +98,7 @@ class Wording:
     ranges: tuple[str, ...] = ()
     load_at: str = ""
     rolls: bool = False
+    angles: tuple[SaidAngle, ...] = ()
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
         """Numbers of one unit.
@@ -259,6 +262,7 @@ def told_in(text: str) -> Wording:
         ranges,
         next((place for place, words in _LOAD_AT.items() if re.search(rf"\b(?:{words})\b", said)), ""),
         any(found_in("roll-bar", plain(text))) or bool(_ROLLS.search(said)),
+        angles_in(said, *([one for one in found if one.unit is unit] for unit in (_U.ANGLE, _U.BARE))),
     )
 
 
@@ -273,7 +277,8 @@ def _first_of(pattern: re.Pattern[str], said: str) -> float | None:
 def _written_out(said: str) -> str:
     """A sentence with a single inch, tooth or turn as a number, and "40/30" as two numbers."""
     said = re.sub(
-        r"\b(?:an|one|a|ein|einen|eine) (?=inch|zoll|tooth|turn|zahn|cm|zentimeter|centimet|umdreh)",
+        r"\b(?:an|one|a|ein|einen|eine) "
+        r"(?=inch|zoll|tooth|turn|zahn|cm|zentimeter|centimet|umdreh|(?:more |mehr )?(?:grad\b|deg\b|degree))",
         "1 ",
         as_decimals(said),
     )

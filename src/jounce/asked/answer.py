@@ -16,6 +16,7 @@ from jounce.asked.leading import asked_first, called, of_axles
 from jounce.asked.numbers import AnswerNumber
 from jounce.asked.other_wheels import OtherWheel
 from jounce.asked.passing import (
+    KINDS_WITH_ANGLES,
     KINDS_WITH_HEIGHT,
     KINDS_WITH_LOAD,
     KINDS_WITH_WHEELS,
@@ -286,7 +287,7 @@ def _gather(
     found.besides += _of_sizes(case, kind, found)
     if recipe.stands or recipe.travel or recipe.corner:
         changed = case.job != nothing_done(case.car).job
-        axles = tuple(axle for axle in AXLES if axle in (told.places or AXLES))
+        axles = tuple(axle for axle in AXLES if axle in (_axles_of(told) or AXLES))
         found.shown = DrawnBeside(
             case=case,
             plan=case.plan,
@@ -308,7 +309,7 @@ def _gather(
         found.verdict += spoken(kind, case, told, units, compare(case.car, held_at(case, told.lower or {})))
         return
     missed = _missed(told, case, units, wished=asks_height(kind, told))
-    if missed and recipe.held:
+    if missed and recipe.held and not _asks_angles(kind, told):  # held on plain springs, nothing is set at its wheels
         _held(recipe, case, told, found)
         found.spoken = spoken(kind, case, told, units, compare(case.car, held_at(case, told.lower or {})))
         _put_first(recipe, text, found)
@@ -320,7 +321,7 @@ def _gather(
     if recipe.feel:
         _from_feel(recipe.feel, case, found)
     if recipe.rows:
-        _from_rows(recipe.rows, case, found, told.places if kind in _OF_ONE_AXLE else ())
+        _from_rows(recipe.rows, case, found, _axles_of(told) if kind in _OF_ONE_AXLE else ())
     codes = (
         () if "roll-bar" in told.without and kind == "anti-roll-bar" else recipe.checks
     )  # a bar that is off is not loaded
@@ -340,14 +341,31 @@ def _gather(
         _from_question(recipe, case, (kind, told), (text, units), found)
     _put_first(recipe, text, found)
     found.besides += [one.told().said(units) for one in case.plan.short] if case.plan.short and told.lower else []
-    if recipe.page == "settings" and kind != "teeth":  # teeth of a height that is not the job's are told by their table
-        found.steps += settings_of(case.plan, units, case.planned.bands)
+    if (recipe.page == "settings" and kind != "teeth") or _asks_angles(
+        kind, told
+    ):  # teeth of a height that is not the job's are told by their table
+        found.steps += [
+            line for line in settings_of(case.plan, units, case.planned.bands) if _is_step_of(line, kind, told)
+        ]
     if missed:
         found.verdict.append(
             f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
         )
     found.spoken = found.spoken or spoken(kind, case, told, units)
     found.verdict += [*_verdict(recipe, found, units), *_further_out(kind, case, units)]
+
+
+def _is_step_of(line: str, kind: str, told: Wording) -> bool:
+    """Whether a setting is of what was asked: for angles alone, only what is set at the wheels."""
+    return not _asks_angles(kind, told) or bool(told.lower) or kind == "lower" or " wheel: " in line
+
+
+def _axles_of(told: Wording) -> Sequence[str]:
+    return told.places or [one.axle for one in told.angles]
+
+
+def _asks_angles(kind: str, told: Wording) -> bool:
+    return kind in KINDS_WITH_ANGLES and bool(told.angles)
 
 
 def _put_first(recipe: AnswerRecipe, text: str, found: _AnswerParts) -> None:
@@ -473,6 +491,7 @@ def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> Iterator[
         yield f"{_capital(recipe.about)}{', as far as is known' if unknown else ''}."
         if unknown:
             yield f"{len(unknown)} of {len(found.checks)} checks lack a measurement."
+            yield from _told_of(unknown[0], units)
         if not found.spoken:
             yield from _first_numbers(found, units)
     elif not found.spoken:

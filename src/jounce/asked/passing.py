@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from jounce.asked.aboard import FRONT, Riding, named_aboard, with_front_place
 from jounce.asked.amounts import Wording
+from jounce.asked.angles import SaidAngle
 from jounce.asked.other_wheels import OtherWheel, other_wheel, width_today
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured
@@ -22,6 +23,7 @@ from jounce.job.document import JobDocument, MassChanges, NewRollBar, WantedAxle
 from jounce.wanted.counter.today import nothing_done
 
 __all__ = [
+    "KINDS_WITH_ANGLES",
     "KINDS_WITH_HEIGHT",
     "KINDS_WITH_LOAD",
     "KINDS_WITH_WHEELS",
@@ -70,6 +72,8 @@ KINDS_WITH_HEIGHT = frozenset(
 """Kinds whose sentence may ask for another height: in the others an amount of height tells how it is."""
 KINDS_WITH_WHEELS = KINDS_WITH_HEIGHT | {"wheels", "how-low", "load"}
 """Kinds whose sentence may put other tyres and rims on the car."""
+KINDS_WITH_ANGLES = (KINDS_WITH_HEIGHT | {"wheels"}) - {"adjusters", "part-for", "which-first", "left-right"}
+"""Kinds whose sentence may ask for camber, toe or caster."""
 _OF_ROLL = frozenset({"anti-roll-bar", "roll", "balance", "wheel-lift", "left-right", "ride"})
 """Kinds that may be asked of a car without one of its anti-roll bars."""
 _NO_BAR = 1.0 * MM
@@ -105,6 +109,8 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
             job = _changed(job, axle, {"wheel": other.change})
     if told.lower and asks_height(kind, told):
         job = _lowered(job, told.lower)
+    if kind in KINDS_WITH_ANGLES and told.angles:
+        job = _with_angles(base, job, told.angles)
     if told.bar is not None and kind != "settle":
         job = _with_bar(base, job, told.bar)
     if told.roll_bar is not None and kind != "settle":
@@ -136,6 +142,8 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
                 continue  # its torsion bars are asked of with the question itself
             way = "lower" if by > 0 else "higher"
             words.append(f"{axle} {show(abs(by), Kind.LENGTH, units)} {way} than as found")
+    if kind in KINDS_WITH_ANGLES:
+        words += _angles_said(told.angles, units)
     if told.bar is not None and _bar_of(case) is not None:
         words.append(f"front torsion bars of {show(told.bar, Kind.LENGTH, units)}")
     if told.roll_bar is not None and kind != "settle":
@@ -234,6 +242,25 @@ def _lowered(job: JobDocument, lower: Mapping[str, float]) -> JobDocument:
             kept: WantedAxle = getattr(job.wanted, axle)
             axles[axle] = kept.model_copy(update=dict.fromkeys(_ANGLES_AND_MORE) | {"lower": Measured(lower[axle])})
     return job.model_copy(update={"wanted": job.wanted.model_copy(update=axles)})
+
+
+def _with_angles(case: Case, job: JobDocument, angles: Iterable[SaidAngle]) -> JobDocument:
+    """The job with other angles wanted of an axle's wheels in place of what it wanted; a change is of each wheel."""
+    now = {row.key: row.found for row in case.rows}
+    for one in angles:
+        both = {one.name: Measured(one.value), f"left_{one.name}": None, f"right_{one.name}": None}
+        if one.more:
+            was = {side.value: now.get(f"{one.axle}.{side.value}.{one.name}") or 0.0 for side in Side}
+            both = {f"{side}_{one.name}": Measured(by + one.value) for side, by in was.items()} | {one.name: None}
+        axle = getattr(job.wanted, one.axle).model_copy(update=both)
+        job = job.model_copy(update={"wanted": job.wanted.model_copy(update={one.axle: axle})})
+    return job
+
+
+def _angles_said(angles: Iterable[SaidAngle], units: str) -> Iterator[str]:
+    for one in angles:
+        by = show(one.value, Kind.ANGLE, units, sign=True)
+        yield f"{one.axle} {one.name} wanted at each wheel{', beyond what it has' if one.more else ''}: {by}"
 
 
 def _bar_of(case: Case) -> object:

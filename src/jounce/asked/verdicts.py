@@ -46,7 +46,7 @@ class _Spoken:
 
     def __init__(self, case: Case, told: Wording, units: str, held: Sequence[ComparedRow] | None) -> None:
         self.case, self.told, self.units, self.held = case, told, units, held is not None
-        named = tuple(told.lower or ()) or told.places
+        named = (*(told.lower or ()), *(one.axle for one in told.angles)) or told.places
         self.axles = tuple(axle for axle in _AXLES if axle in named) or _AXLES
         self._rows = {row.key: row for row in (case.rows if held is None else held)}
 
@@ -248,7 +248,11 @@ def _ride(case: _Spoken) -> Iterator[str]:
 def _camber(case: _Spoken) -> Iterator[str]:
     for axle in case.axles:
         if case.has(axle, "camber"):
-            yield f"Camber at the {axle}: {case.planned(axle, 'camber')}."
+            yield from _angle(case, axle, "camber")
+        wanted = {one.name for one in case.told.angles if one.axle == axle}
+        if "camber" in wanted and "toe" not in wanted and case.changed(axle, "toe"):
+            was, now = case.found(axle, "toe"), case.planned(axle, "toe")
+            yield f"With that the toe of each {axle} wheel goes from {was} to {now}: set it again."
     if "front" not in case.axles or case.held:
         return
     feel = case.case.last.feel
@@ -265,9 +269,17 @@ def _camber(case: _Spoken) -> Iterator[str]:
 
 def _alignment(case: _Spoken) -> Iterator[str]:
     for axle in case.axles:
-        for name, what in (("toe", "Toe"), ("caster", "Caster")):
+        for name in ("camber", "toe", "caster") if case.told.angles else ("toe", "caster"):
             if case.has(axle, name):
-                yield f"{what} at the {axle}: {case.planned(axle, name)}."
+                yield from _angle(case, axle, name)
+
+
+def _angle(case: _Spoken, axle: str, name: str) -> Iterator[str]:
+    now = case.planned(axle, name)
+    if case.told.angles and case.changed(axle, name):
+        yield f"{_capital(name)} at the {axle} goes from {case.found(axle, name)} to {now}."
+    else:
+        yield f"{_capital(name)} at the {axle}: {now}."
 
 
 def _weigh(case: _Spoken) -> Iterator[str]:
