@@ -46,6 +46,7 @@ from jounce.job.wording import settings_of
 from jounce.layouts.naming import SIDES
 from jounce.measuring.walk import reading_named
 from jounce.questions.titles import OF_CARS
+from jounce.questions.why_number import path_words
 from jounce.wanted.counter.how_low import HowLow, LowMark, checks_of_room, held_at, how_low
 from jounce.wanted.counter.today import nothing_done
 
@@ -673,6 +674,8 @@ _WAYS = {"x": "fore and aft", "y": "across", "z": "height"}
 
 def _reading(document: CarDocument, path: str) -> str:
     """A measured number in words: as the walk round the car calls it, with its axle, of a point which way."""
+    if path.startswith("change."):  # a part of the job: no walk measures it
+        return path_words(path)
     place, _, last = path.rpartition(".")
     way = _WAYS.get(last, "")
     own = place if way else path

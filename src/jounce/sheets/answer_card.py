@@ -10,6 +10,7 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.job.plan import CarState
 from jounce.layouts.naming import SIDES
+from jounce.questions.why_number import path_words
 from jounce.sheets.blocks import Block, Cautions, Heading, Points, TableBlock, Words
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.paperwork import Printout
@@ -106,12 +107,7 @@ def _causes(found: Mapping[str, Band], units: str) -> list[str]:
             if band is None or not band.causes:
                 continue
             shares = ", ".join(
-                f"{_said(cause)} (± {show(abs(own), kind, units)})" for cause, own in band.causes[:_CAUSES]
+                f"{path_words(cause)} (± {show(abs(own), kind, units)})" for cause, own in band.causes[:_CAUSES]
             )
             lines.append(f"{axle} {name}: measure again {shares}.")
     return lines or ["Give each measurement its ±: then the card tells which one to repeat."]
-
-
-def _said(cause: str) -> str:
-    """The place of an input in the car file, as one would say it."""
-    return cause.replace("pivots.", "").replace(".", " ").replace("_", " ")
