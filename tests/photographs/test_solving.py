@@ -173,6 +173,22 @@ def test_a_photograph_by_another_lens_is_left_out(five) -> None:
     assert "another lens" in net.left_out["photo 5.jpg"]
 
 
+@pytest.mark.validation_slow
+def test_sizes_of_one_lens_are_one_camera_and_a_crop_is_left_out_in_words(five) -> None:
+    """Two kept at half their size, as modes of a telephone do: all are used, pivots as true as before."""
+    given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
+    small = [replace(one, corners=(one.corners + 0.5) / 2 - 0.5, size=(800, 600)) for one in five.seen[:2]]
+    net = netted([*small, *five.seen[2:]], given.survey)
+    off, _ = errors_of(net, found_pivots(net, given.survey), five.scene, given.true)
+
+    assert len(net.names) == 5
+    assert net.views.size == (1600, 1200)
+    assert root_mean_square(off) <= 0.05e-3
+    cropped = netted([*five.seen[:4], replace(five.seen[4], size=(1600, 900))], given.survey)
+    assert list(cropped.left_out) == ["photo 5.jpg"]
+    assert "1600 x 900, 26 mm, most 1600 x 1200, 26 mm" in cropped.left_out["photo 5.jpg"]
+
+
 def test_two_photographs_are_too_few(five) -> None:
     given = walked(five.scene, five.stands, five.lens, PICTURE_ONLY, 0)
     with pytest.raises(Impossible, match="2 photographs share"):

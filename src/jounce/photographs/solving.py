@@ -25,6 +25,7 @@ _DIAGONAL_ON_FILM = 43.2666  # mm, of a picture of 36 by 24 mm
 _USUAL_LENS = 26.0  # mm as on film, where nothing is told
 _TOLD, _NOT_TOLD = 0.1, 0.35  # share of the focal length, one standard deviation
 _SAME_LENS = 0.5  # mm as on film
+_SAME_FORM = 0.002  # share: sizes of one lens keep width to height, cropped ones do not
 _LEARNINGS = 3
 _STEADIEST = (0.01, 1e-4, 0.1, 0.1, 0.05, 0.05, 0.01e-3, 0.01e-3, 0.02e-3)
 """A photograph's spread [px], focal share, centre [px], shear [px] and a tile's paper [m] are taken for no steadier."""
@@ -195,22 +196,47 @@ def standing(photos: Sequence[SeenPhoto], survey: Survey) -> list[SeenPhoto]:
 
 
 def _of_one_lens(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[SeenPhoto]:
-    """The photographs that were taken with the lens of most."""
+    """The photographs that were taken with the lens of most, all in the size of most."""
     if not photos:
         return []
 
     def alike(one: SeenPhoto, other: SeenPhoto) -> bool:
         told = one.as_on_film is not None and other.as_on_film is not None
-        return one.size == other.size and (
-            not told or abs((one.as_on_film or 0) - (other.as_on_film or 0)) < _SAME_LENS
-        )
+        same_lens = not told or abs((one.as_on_film or 0) - (other.as_on_film or 0)) < _SAME_LENS
+        across, up = other.size[0] / one.size[0], other.size[1] / one.size[1]
+        return same_lens and (one.size == other.size or (told and abs(across / up - 1) < _SAME_FORM))
 
     groups = [[other for other in photos if alike(one, other)] for one in photos]
     most = max(groups, key=len)
+    sizes = [one.size for one in most]
+    size = max(sizes, key=sizes.count)
+    usual = next(one for one in most if one.size == size)
+    names = {one.name for one in most}
     for one in photos:
-        if one not in most:
-            left_out[one.name] = "taken with another lens, zoom or size than most: take it again with the same"
-    return most
+        if one.name not in names:
+            left_out[one.name] = (
+                f"taken with another lens, zoom or form than most ({_lens_of(one)}, most {_lens_of(usual)}): take it again "
+                "with the same, uncropped"
+            )
+    return [resized(one, size) for one in most]
+
+
+def resized(photo: SeenPhoto, size: tuple[int, int]) -> SeenPhoto:
+    """A photograph by the same lens that was kept larger or smaller, as it would be in a size of the same form.
+
+    Args:
+        photo: what it shows
+        size: width and height of the sensor that it is brought to [px]
+    """
+    if photo.size == size:
+        return photo
+    scale = np.array(size) / photo.size
+    return replace(photo, corners=(photo.corners + 0.5) * scale - 0.5, size=size, blur=photo.blur * float(scale.mean()))
+
+
+def _lens_of(photo: SeenPhoto) -> str:
+    lens = "" if photo.as_on_film is None else f", {photo.as_on_film:.0f} mm"
+    return f"{photo.size[0]} x {photo.size[1]}{lens}"
 
 
 def _with_enough(photos: Sequence[SeenPhoto], left_out: dict[str, str]) -> list[SeenPhoto]:
