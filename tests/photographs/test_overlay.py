@@ -59,6 +59,27 @@ def test_what_lies_behind_the_camera_is_not_drawn(solved) -> None:
     assert np.isnan(in_photo(state, 0, SIZE, 0, behind[None])).all()
 
 
+def test_tiles_are_outlined_in_a_picture_of_another_size_than_the_cameras(solved) -> None:
+    """A half-size picture: each tile's outline is green halfway along its upper side, its stem the colour of rings."""
+    state = solved[0].net.state
+    out = io.BytesIO()
+    Image.new("RGB", (2000, 1500), (120, 120, 120)).save(out, "JPEG")
+    corners = state.corners(solved[0].net.views.sides)
+    at = in_photo(state, 0, SIZE, 0, corners.mean(axis=1))
+    place = int(np.argmin(np.linalg.norm(at - [2000, 1500], axis=1)))
+    middle, out_of_it = state.tile_centre[place], 0.2 * state.tile_turned[place][:, 2]
+    laid = Laid([], np.zeros((0, 3)), [], corners[[place]], np.stack([middle, middle - out_of_it])[None])
+    picture = np.asarray(Image.open(io.BytesIO(laid_over(out.getvalue(), laid, state, 0, SIZE, 0))), dtype=int)
+    (u, v), (a, b) = in_photo(state, 0, SIZE, 0, np.stack([corners[place, :2].mean(axis=0), middle - out_of_it / 2]))
+    side, stem = (
+        picture[round(y * 0.35) - 2 : round(y * 0.35) + 3, round(x * 0.35) - 2 : round(x * 0.35) + 3].reshape(-1, 3)
+        for x, y in ((u, v), (a, b))
+    )
+
+    assert (side[:, 1] > side[:, 0] + 60).any()
+    assert (stem[:, 0] > stem[:, 2] + 60).any()
+
+
 @pytest.mark.parametrize("number", [1, 2])
 def test_a_line_is_drawn_where_its_points_lie(solved, number) -> None:
     found, axes = solved
@@ -68,7 +89,7 @@ def test_a_line_is_drawn_where_its_points_lie(solved, number) -> None:
     Image.new("RGB", size, (120, 120, 120)).save(out, "JPEG")
     line = axes.in_net(np.array([true_place("ball_joint"), true_place("arm_rear")]))
     ring = axes.in_net(true_place("strut_top"))
-    drawn = laid_over(out.getvalue(), Laid([line], ring[None], ["60"]), found.net.state, number, turns)
+    drawn = laid_over(out.getvalue(), Laid([line], ring[None], ["60"]), found.net.state, number, SIZE, turns)
     picture = np.asarray(Image.open(io.BytesIO(drawn)).convert("RGB"), dtype=int)
     scale = picture.shape[1] / size[0]
     u, v = np.round(scale * in_photo(found.net.state, number, SIZE, turns, line.mean(axis=0)[None])[0]).astype(int)

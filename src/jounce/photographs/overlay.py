@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib.util import find_spec
 from itertools import pairwise
 
@@ -27,7 +27,7 @@ _NEAREST = 0.05  # m before the camera
 _STEPS = 24  # pieces of a line, so that one that leaves the picture is drawn as far as it is in it
 _LONGEST = 1400  # px of the picture that is shown
 _SMALL = 480  # px of a small one
-_LINE, _RING, _EDGE = (0, 92, 170), (196, 60, 0), (255, 255, 255)
+_LINE, _RING, _TILE, _EDGE = (0, 92, 170), (196, 60, 0), (0, 150, 60), (255, 255, 255)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +38,16 @@ class Laid:
         lines: of the model, each through its points, in the axes of the net, shapes (points, 3) [m]
         rings: round points that were photographed, in the axes of the net, shape (rings, 3) [m]
         words: beside each ring
+        outlines: round each tile, where the photographs put its tag, in the axes of the net, shape (tiles, 4, 3) [m]
+        stems: from the middle of a tile to the pivot behind it, in the axes of the net, shape (stems, 2, 3) [m]
 
     """
 
     lines: Sequence[Array]
     rings: Array
     words: Sequence[str]
+    outlines: Array = field(default_factory=lambda: np.zeros((0, 4, 3)))
+    stems: Array = field(default_factory=lambda: np.zeros((0, 2, 3)))
 
 
 def in_photo(state: NetState, place: int, size: tuple[int, int], turns: int, points: Array) -> Array:
@@ -66,7 +70,7 @@ def in_photo(state: NetState, place: int, size: tuple[int, int], turns: int, poi
     return on_sensor(told, size, -turns)
 
 
-def laid_over(photo: bytes, laid: Laid, state: NetState, place: int, turns: int) -> bytes:
+def laid_over(photo: bytes, laid: Laid, state: NetState, place: int, size: tuple[int, int], turns: int) -> bytes:
     """A photograph with the model's lines and rings over it, as JPEG of at most 1400 px.
 
     Args:
@@ -74,6 +78,7 @@ def laid_over(photo: bytes, laid: Laid, state: NetState, place: int, turns: int)
         laid: what is laid over it
         state: where everything stands
         place: of the photograph among those of the state
+        size: width and height of the sensor by which the state was found; the picture may be larger or smaller [px]
         turns: how often it was turned a quarter to the right to stand upright [-]
 
     Raises:
@@ -82,18 +87,22 @@ def laid_over(photo: bytes, laid: Laid, state: NetState, place: int, turns: int)
     needed()
     with Image.open(io.BytesIO(photo)) as opened:
         picture = opened.convert("RGB")
-    upright = picture.size
-    size = (upright[1], upright[0]) if turns % 2 else upright
     picture.thumbnail((_LONGEST, _LONGEST))
-    scale = picture.width / upright[0]
+    scale = picture.width / size[turns % 2]
     pen = ImageDraw.Draw(picture)
     thick = max(2, round(picture.width / 350))
-    ways = [scale * in_photo(state, place, size, turns, _finely(line)) for line in laid.lines]
-    for colour, width in ((_EDGE, thick + 2), (_LINE, thick)):
-        for way in ways:
-            for start, end in pairwise(way):
-                if np.isfinite([start, end]).all():
-                    pen.line([*start.tolist(), *end.tolist()], fill=colour, width=width)
+
+    def draw(lines: Sequence[Array], colour: tuple[int, int, int], width: int) -> None:
+        ways = [scale * in_photo(state, place, size, turns, _finely(line)) for line in lines]
+        for shade, wide in ((_EDGE, width + 2), (colour, width)):
+            for way in ways:
+                for start, end in pairwise(way):
+                    if np.isfinite([start, end]).all():
+                        pen.line([*start.tolist(), *end.tolist()], fill=shade, width=wide)
+
+    draw([np.concatenate([one, one[:1]]) for one in laid.outlines], _TILE, max(1, thick // 2))
+    draw(laid.lines, _LINE, thick)
+    draw(laid.stems, _RING, max(1, thick // 2))
     font = ImageFont.load_default(size=max(14, picture.width // 55))
     radius = 4 * thick
     rings = scale * in_photo(state, place, size, turns, laid.rings.reshape(-1, 3))

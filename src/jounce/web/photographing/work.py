@@ -12,7 +12,7 @@ from jounce.numerics.arrays import Array
 from jounce.photographs.answer import Photographed, photographed
 from jounce.photographs.car_axes import CarAxes, CarPivot, car_axes, in_car_axes
 from jounce.photographs.overlay import Laid, laid_over
-from jounce.photographs.survey import parse_survey
+from jounce.photographs.survey import TiledPivot, parse_survey
 from jounce.web.background import TaskControl
 from jounce.web.photographing.kept import KeptPhoto
 from jounce.web.picture.standing import shown_as_found
@@ -105,8 +105,22 @@ def overlaid(result: PlacedPivots, photo_id: str, picture: bytes, car_text: str)
         [axes.in_net(line) for line in _lines(car_text)],
         np.array([one.place for one in found.pivots]).reshape(-1, 3),
         [one.label for one in found.pivots],
+        *_tiles_and_stems(found, place),
     )
-    return laid_over(picture, laid, found.net.state, place, used[place].seen.turns)
+    return laid_over(picture, laid, found.net.state, place, found.net.views.size, used[place].seen.turns)
+
+
+def _tiles_and_stems(found: Photographed, photo: int) -> tuple[Array, Array]:
+    """Corners of the tiles that face a photograph, and from each pivot's tile to it, shapes (n, 4, 3), (n, 2, 3) [m]."""
+    net = found.net
+    camera = -net.state.turned[photo].T @ net.state.shift[photo]
+    facing = np.sum((camera - net.state.tile_centre) * net.state.tile_turned[:, :, 2], axis=1) > 0
+    stems = [
+        np.stack([net.state.tile_centre[net.place(one.pivot.tile)], one.place])
+        for one in found.pivots
+        if isinstance(one.pivot, TiledPivot)
+    ]
+    return net.state.corners(net.views.sides)[facing], np.array(stems).reshape(-1, 2, 3)
 
 
 def _lines(car_text: str) -> list[Array]:
