@@ -102,7 +102,7 @@ def laid_over(photo: bytes, laid: Laid, state: NetState, place: int, size: tuple
 
     draw([np.concatenate([one, one[:1]]) for one in laid.outlines], _TILE, max(1, thick // 2))
     draw(laid.lines, _LINE, thick)
-    draw(laid.stems, _RING, max(1, thick // 2))
+    draw(list(laid.stems), _RING, max(1, thick // 2))
     font = ImageFont.load_default(size=max(14, picture.width // 55))
     radius = 4 * thick
     rings = scale * in_photo(state, place, size, turns, laid.rings.reshape(-1, 3))
