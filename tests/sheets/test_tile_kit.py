@@ -45,6 +45,31 @@ def test_printed_tiles_are_found_in_their_true_size(kit, page, numbers, side) ->
     assert sides == pytest.approx(np.full((len(numbers), 4), float(side)), abs=0.05)
 
 
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_what_is_found_at_the_car_has_its_lines_on_one_page_of_either_paper(paper) -> None:
+    data = tile_kit(paper, control=1, pivots=1)
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(data)).pages]
+
+    assert len(pages) == 4
+    assert all(
+        what in pages[0] for what in ("joint behind the paper", "to tile, or ground", "100 mm long", "page 1 of 4")
+    )
+    assert all(what in pages[3] for what in ("what the tip touches", "100 mm long", "page 4 of 4"))
+
+
+def test_no_line_to_cut_along_runs_between_the_tiles_of_the_board(kit) -> None:
+    """From the middle of the upper two tiles up to their black, all is white; outside them the line is there."""
+    with pypdfium2.PdfDocument(kit) as document:
+        picture = np.asarray(document[4].render(scale=DOTS * 25.4 / 72, grayscale=True).to_pil())
+    corners = {one.number: one.corners for one in found_tiles(picture)}
+    right, left = corners[100][:, 0].max(), corners[101][:, 0].min()
+    upper, lower = corners[100][:, 1].min(), corners[100][:, 1].max()
+    row = slice(int(upper), int(lower))
+
+    assert picture[row, int(right) + DOTS : int(left) - DOTS].min() > 250
+    assert picture[row, : int(corners[100][:, 0].min()) - DOTS].min() < 230
+
+
 def test_the_board_of_the_pointer_is_printed_as_it_is_reckoned_with(kit) -> None:
     """Middles of its four tiles from the board's, to a twentieth of a millimetre."""
     with pypdfium2.PdfDocument(kit) as document:

@@ -63,6 +63,28 @@ POINTER = (
 )
 """What to do with the board of the pointer, in order."""
 
+FORMS: list[dict[str, Any]] = [
+    {
+        "head": "Pivots",
+        "columns": ["tile", "pivot, left or right", "joint behind the paper", "±"],
+        "widths": [2, 7, 4, 2],
+        "rows": 10,
+    },
+    {
+        "head": "Known lengths, heights over the ground, tiles on the floor",
+        "columns": ["tile", "to tile, or ground", "distance", "±"],
+        "widths": [2, 7, 4, 2],
+        "rows": 6,
+    },
+]
+"""Tables to write into at the car, with what each asks for."""
+_STANDS: dict[str, Any] = {
+    "head": "Stands of the pointer",
+    "columns": ["photographs", "what the tip touches, left or right", "±"],
+    "widths": [4, 8, 2],
+    "rows": 7,
+}
+
 CAUTIONS = (
     (
         "The car stands on its wheels on the ground or on a lift with its wheels carried, or on stands rated for "
@@ -114,6 +136,7 @@ def tile_kit(
                 {"head": "What to do", "lines": list(STEPS)},
                 {"head": "Look out", "lines": list(CAUTIONS)},
             ],
+            "forms": FORMS,
             "pages": pages,
         },
     )
@@ -142,6 +165,8 @@ def _board(kind: TileKind) -> dict[str, Any]:
     return {
         "head": f"Board of the pointer, tiles {numbers[0]} to {numbers[-1]}",
         "lines": list(POINTER),
+        "whole": True,
+        "forms": [_STANDS],
         "columns": 2,
         "tiles": [_tile(number, kind.side) for number in numbers],
     }
