@@ -121,6 +121,7 @@ def test_what_is_over_wished_is_missed_least_by_a_bounded_search_of_whole_cars()
 
     assert np.sqrt(2 * best.cost) > 2  # mm: the wishes contradict each other
     assert [seat.wanted for seat in seats.values()] == pytest.approx(best.x, abs=2e-5)
+    assert [*one.plan.at_odds.lower_by.values()] == pytest.approx(of(best.x)[:4] * MM, abs=2e-6)
     around = [
         of(set_to + np.array(way))
         for way in product((-0.5 * MM, 0.0, 0.5 * MM), repeat=len(seats))

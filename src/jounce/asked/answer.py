@@ -42,7 +42,7 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.comparison import compare
 from jounce.job.plan import JobPlan
-from jounce.job.wording import settings_of
+from jounce.job.wording import settings_of, unmet_told
 from jounce.layouts.naming import SIDES
 from jounce.measuring.walk import reading_named
 from jounce.questions.titles import OF_CARS
@@ -341,7 +341,7 @@ def _gather(
     elif not recipe.rows and not recipe.feel and recipe.question:
         _from_question(recipe, case, (kind, told), (text, units), found)
     _put_first(recipe, text, found)
-    found.besides += [one.told().said(units) for one in case.plan.short] if case.plan.short and told.lower else []
+    found.besides += unmet_told(case.plan, units) if told.lower else []
     if (recipe.page == "settings" and kind != "teeth") or _asks_angles(
         kind, told
     ):  # teeth of a height that is not the job's are told by their table

@@ -124,18 +124,24 @@ def _height_check(
         asks = f"change.{axle}.spring.free_length" if coils else ""
     if missing and worst <= limit:
         return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst, asks)
+    told = say("{}; steps of bars and seats are worth {}.", text, length(limit - tape, fine=True))
+    todo = "Other springs, seats with more thread, or another height."
+    if worst > limit and plan.at_odds is not None and plan.at_odds.telling:
+        twist = length(plan.at_odds.each, fine=True)
+        told = say("{} Heights and cross weight that contradict each other take {} at a corner.", told, twist)
+        todo = "Ask for heights and cross weight that go together, as the settings tell: no other springs give these."
     return Check(
         "HGT-01",
         question,
         verdict(worst <= limit),
-        say("{}; steps of bars and seats are worth {}.", text, length(limit - tape, fine=True)),
+        told,
         Kind.LENGTH,
         worst,
         limit,
         "half a step of each adjuster, and what a tape misreads",
         "at most",
         "beyond what a step is worth the height was not to be had with these parts",
-        "Other springs, seats with more thread, or another height.",
+        todo,
     )
 
 

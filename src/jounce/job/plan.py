@@ -67,6 +67,7 @@ from jounce.job.springs_together import (
 )
 from jounce.job.trailing_links import TrailingSetting, trailing_setting
 from jounce.job.watt_bracket import BracketSetting, bracket_setting
+from jounce.job.wishes_at_odds import WishesAtOdds, wishes_at_odds
 from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
@@ -129,13 +130,15 @@ class CarState:
 class JobPlan:
     """As found, as planned, and the settings in between, by axle.
 
-    ``short`` tells the wishes that an adjuster ends before.
+    ``short`` tells the wishes that an adjuster ends before, ``at_odds`` what of heights and cross weight no springs give
+    together; None where nothing was set for them.
     """
 
     found: CarState
     planned: CarState
     settings: Mapping[str, AxleSettings]
     short: tuple[Shortfall, ...] = ()
+    at_odds: WishesAtOdds | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -486,7 +489,18 @@ class _Planner:
             for axle, springs, placing in zip(self.axles, settings, placings, strict=True)
         }
         short = [lack for axle in self.axles for lack in self._short(axle, told[axle.model.name], planned)]
-        return JobPlan(self.found, planned, told, tuple(short))
+        return JobPlan(self.found, planned, told, tuple(short), self._at_odds(planned, placings))
+
+    def _at_odds(self, planned: CarState, placings: Sequence[_Placing]) -> WishesAtOdds:
+        """What of the wishes no springs give, where the car stands."""
+        lower, sits = self.wishes.lower, planned.sits
+        car = car_of(self.document, *planned.models, _values(placings))
+        return wishes_at_odds(
+            slopes_of(slopes_of_settings(car, sits.freedoms)),
+            misses_of([sits.travel[c] - lower[c] for c in CORNERS], sits.cross_share - self.wishes.cross_share),
+            misses_of([lower[c] for c in CORNERS], self.wishes.cross_share - self.found.sits.cross_share),
+            self.wishes.cross_share,
+        )
 
     def _short(self, axle: _AxlePlanner, settings: AxleSettings, planned: CarState) -> tuple[Shortfall, ...]:
         """What an axle's adjusters lack for what was wanted of it."""

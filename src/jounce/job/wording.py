@@ -34,6 +34,7 @@ __all__ = [
     "plate_told",
     "settings_of",
     "tie_rod_flats",
+    "unmet_told",
 ]
 
 PLATE_STEP = MM / 2
@@ -67,10 +68,27 @@ def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = No
         bands: of its settings, from `every_band`; none are told when left out
     """
     sure = _Sure(units, bands or {})
-    done = [part(plan, axle, sure) for part in (_bars, _seats, _rod, _bracket, _trailing, _joints) for axle in AXLES]
+    springs = [part(plan, axle, sure) for part in (_bars, _seats) for axle in AXLES]
+    done = [part(plan, axle, sure) for part in (_rod, _bracket, _trailing, _joints) for axle in AXLES]
     # Where the rear axle points is the line to which front toe is set: its wheels come first.
     angles = [_wheels(plan, axle, sure) for axle in reversed(AXLES)]
-    return list(chain.from_iterable((*done, *angles, *(_links(plan, axle, sure) for axle in AXLES))))
+    links = [_links(plan, axle, sure) for axle in AXLES]
+    return list(chain.from_iterable((*springs, _at_odds(plan, units), *done, *angles, *links)))
+
+
+def unmet_told(plan: JobPlan, units: str) -> list[str]:
+    """Every wish that is left unmet: by the end of an adjuster, or because wishes contradict each other.
+
+    Args:
+        plan: what came out
+        units: unit set to show
+    """
+    return [*(lack.told().said(units) for lack in plan.short), *_at_odds(plan, units)]
+
+
+def _at_odds(plan: JobPlan, units: str) -> list[str]:
+    """That heights and cross weight wanted contradict each other, where a tape finds it."""
+    return [plan.at_odds.told().said(units)] if plan.at_odds is not None and plan.at_odds.telling else []
 
 
 class _Sure:

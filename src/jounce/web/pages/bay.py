@@ -5,7 +5,7 @@ from __future__ import annotations
 from starlette.responses import Response
 
 from jounce.job.bay_table import bay_rows
-from jounce.job.wording import CAUTIONS
+from jounce.job.wording import CAUTIONS, unmet_told
 from jounce.sheets.notice import critical_failures
 from jounce.web.case_cache import job_of
 from jounce.web.request import Ask, page
@@ -27,7 +27,10 @@ def show(ask: Ask) -> Response:
         car=car,
         axles=axles,
         critical=critical_failures(case.every_check),
-        short=[lack.told().said(ask.desk.units) for lack in case.plan.short],
+        short=[
+            *(lack.told().said(ask.desk.units) for lack in case.plan.short),
+            *unmet_told(case.plan, ask.desk.units),
+        ],
         cautions=CAUTIONS,
         version=f"{job.number}-{car.number}",
     )
