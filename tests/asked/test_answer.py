@@ -17,6 +17,7 @@ from jounce.questions.titles import OF_PARTS as PARTS
 from jounce.wanted.counter.today import nothing_done
 from jounce.web.charts.corner_curves import DRAWN
 from jounce.web.charts.travel_curves import AT
+from jounce.words.phrases import language_phrases
 from tests.asked.demo import DEMO
 
 
@@ -164,6 +165,16 @@ def test_a_message_has_the_verdict_the_numbers_and_the_shop(car):
     text = message_of(told, "metric", "Demo Workshop")
     assert told.verdict in text
     assert all(one.said("metric") in text for one in told.numbers)
+    assert text.endswith("Demo Workshop\n")
+
+
+def test_a_message_is_in_the_language_of_the_house(car):
+    told = answered("vorne 2 Grad negativer Sturz", car, kind="camber")
+    text = message_of(told, "metric", "Demo Workshop", language_phrases("de").said)
+    assert text.startswith("Sie fragten: vorne 2 Grad negativer Sturz\n")
+    assert "- Sturz, zur Fahrbahn vorn links: -2,00°" in text
+    assert "Rad vorn links: Domplatte etwa 19,0 mm" in text
+    assert not re.findall(r"\b(?:the|of|with|is|wheel|as found)\b", text)
     assert text.endswith("Demo Workshop\n")
 
 

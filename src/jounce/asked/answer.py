@@ -701,20 +701,21 @@ def _rests(case: Case, bands: Sequence[Band]) -> Iterator[str]:
         yield f"Most of all on: {'; '.join(_reading(case.car, path) for path in causes)}."
 
 
-def message_of(told: SpokenAnswer, units: str, shop: str = "") -> str:
+def message_of(told: SpokenAnswer, units: str, shop: str = "", said: Callable[[str], str] = str) -> str:
     """The answer to paste into a message.
 
     Args:
         told: the answer
         units: unit set of its numbers
         shop: name of the shop; empty where it has none
+        said: puts each text of the program into the language of the house; what was asked and the shop stay
     """
-    lines = [f"You asked: {told.question}", "", told.verdict]
+    lines = [f"{said('You asked')}: {told.question}", "", " ".join(map(said, told.sentences))]
     if told.numbers:
-        lines += ["", *(f"- {one.said(units)}" for one in told.numbers)]
+        lines += ["", *(f"- {one.said(units, said)}" for one in told.numbers)]
     if told.steps:
-        lines += ["", *(f"- {step}" for step in told.steps)]
-    lines += ["", *told.besides, *told.cautions]
+        lines += ["", *(f"- {said(step)}" for step in told.steps)]
+    lines += ["", *map(said, (*told.besides, *told.cautions))]
     return "\n".join([*lines, *(["", shop] if shop else [])]).strip() + "\n"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from jounce.conventions.units import Kind, show
@@ -19,18 +20,18 @@ class AnswerNumber:
     band: float = 0.0
     found: float | None = None
 
-    def said(self, units: str) -> str:
+    def said(self, units: str, said: Callable[[str], str] = str) -> str:
         """The number with its band in words.
 
         Args:
             units: unit set
+            said: puts label and values into another language
         """
-        band = show(self.band, self.kind, units)
-        told = show(self.value, self.kind, units) + (f" ± {band}" if self.band and _some(band) else "")
-        was = None if self.found is None else show(self.found, self.kind, units)
-        return f"{self.label}: {told}" + (
-            f" (as found {was})" if was and was != show(self.value, self.kind, units) else ""
-        )
+        band = said(show(self.band, self.kind, units))
+        told = said(show(self.value, self.kind, units)) + (f" ± {band}" if self.band and _some(band) else "")
+        was = None if self.found is None else said(show(self.found, self.kind, units))
+        changed = was is not None and was != said(show(self.value, self.kind, units))
+        return f"{said(self.label)}: {told}" + (f" ({said('as found')} {was})" if changed else "")
 
 
 def _some(text: str) -> bool:

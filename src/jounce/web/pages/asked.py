@@ -25,7 +25,7 @@ from jounce.web.kept_asked import is_keeping, keep_asked
 from jounce.web.pages.job_price import job_price
 from jounce.web.pages.quoting import stock_of_book
 from jounce.web.request import Ask, onward, page
-from jounce.web.shop_settings import held_case, rules_held, shop_of
+from jounce.web.shop_settings import held_case, house_phrases, rules_held, shop_of
 
 __all__ = ["show"]
 
@@ -55,7 +55,14 @@ def show(ask: Ask) -> Response:
     if text and of is not None and not wrong:
         told = answered(text, _case_of(ask, of), ask.desk.units, kind, amounts, lambda case: _priced(ask, case))
         shop = shop_of(ask)
-        message = message_of(told, ask.desk.units, "" if shop is None else shop.shop.name) if told.known else ""
+        house = house_phrases(ask.book)
+        message = (
+            message_of(
+                told, ask.desk.units, "" if shop is None else shop.shop.name, str if house is None else house.said
+            )
+            if told.known
+            else ""
+        )
         home = f"/{'cars' if of.kind == 'car' else 'jobs'}/{of.id}"
     return page(
         ask,
