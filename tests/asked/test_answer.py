@@ -178,6 +178,12 @@ def test_a_message_is_in_the_language_of_the_house(car):
     assert text.endswith("Demo Workshop\n")
 
 
+def test_damping_without_forces_of_dampers_is_not_known():
+    told = answered("are the dampers too soft", Case(read_car(DEMO / "bracken-16.toml")), kind="damping")
+    assert "I do not know the damping ratio at the front" in told.verdict
+    assert not [one for one in told.numbers if "damping ratio" in one.label]
+
+
 def test_for_programs_it_is_plain_data(car):
     values = answer_values(answered("how stiff is it", car, kind="settle"))
     assert values["known"]

@@ -243,6 +243,8 @@ def _damping(read: _Read) -> Iterator[str]:
         now = read.value(f"damping ratio in heave now, {axle}")
         if now is not None:
             yield f"Damping ratio at the {axle}: {show(now.value, now.kind, read.units)}."
+        else:
+            yield f"I do not know the damping ratio at the {axle}: its dampers' forces at speeds are not in the car file."
     yield "Common practice on the road is 0.2 to 0.5 of what stops it swinging: below that it swings on, above it is harsh."
 
 

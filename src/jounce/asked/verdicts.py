@@ -89,8 +89,11 @@ class _Spoken:
 def _lower(case: _Spoken) -> Iterator[str]:
     for axle in case.axles:
         found, planned = case.mean(axle, "height")
-        way = "lower" if planned <= found else "higher"
-        yield f"At the {axle} it then stands {case.shown(abs(found - planned), Kind.LENGTH)} {way} than as found."
+        by = case.shown(abs(found - planned), Kind.LENGTH)
+        if by == case.shown(0.0, Kind.LENGTH):
+            yield f"At the {axle} it stands as found."
+        else:
+            yield f"At the {axle} it then stands {by} {'lower' if planned <= found else 'higher'} than as found."
         if case.has(axle, "rubber_at"):
             left, was = case.planned(axle, "rubber_at"), case.found(axle, "rubber_at")
             yield f"Free travel left to the {axle} bump rubbers: {left} (as found {was})."
