@@ -17,6 +17,10 @@ SLOPES = np.array([[1.0, 2.0, 0.0], [0.5, -1.0, 1.0], [0.0, 0.3, 2.0], [1.0, 1.0
 READ = Readings(np.array([-2.7, 3.1, 0.6, -0.4, 1.2]), np.array([0.1, 0.3, 0.2, 0.5, 0.4]))
 
 
+def all_but(k):
+    return Readings(np.delete(READ.values, k), np.delete(READ.deviations, k))
+
+
 def straight(at):
     return SeenValues(SLOPES @ at, SLOPES)
 
@@ -58,7 +62,7 @@ def test_each_reading_is_judged_as_a_fit_without_it_predicts_it() -> None:
     told = judged(fit)
     for k in range(5):
         others = np.delete(np.arange(5), k)
-        less = fitted(lambda at, others=others: SeenValues(SLOPES[others] @ at, SLOPES[others]), KNOWN, READ.without(k))
+        less = fitted(lambda at, others=others: SeenValues(SLOPES[others] @ at, SLOPES[others]), KNOWN, all_but(k))
         spread = np.hypot(READ.deviations[k], less.deviation(SLOPES[k]))
         expected = (READ.values[k] - SLOPES[k] @ less.values) / spread
 
@@ -110,7 +114,7 @@ def test_no_readings_leave_everything_as_it_was() -> None:
 
     assert fit.values == pytest.approx(KNOWN.values)
     assert np.sqrt(np.diag(fit.covariance)) == pytest.approx(KNOWN.deviations)
-    assert judged(fit).suspect is None
+    assert judged(fit).suspects == ()
     assert learned(fit).directions == ()
 
 
@@ -164,5 +168,36 @@ def test_a_reading_that_misses_the_others_is_suspect() -> None:
     read = Readings(np.array([0.1, -0.1, 0.2, 8.0, 0.0, 0.1]), np.ones(6))
     told = judged(fitted(lambda at: SeenValues(slopes @ at, slopes), KnownBefore(np.zeros(1), np.array([10.0])), read))
 
-    assert told.suspect == 3
+    assert told.suspects == (3,)
     assert not told.belongs
+
+
+def of_one_number(values, prior=10.0):
+    slopes = np.ones((len(values), 1))
+    return judged(
+        fitted(
+            lambda at: SeenValues(slopes @ at, slopes),
+            KnownBefore(np.zeros(1), np.array([prior])),
+            Readings(np.array(values), np.ones(len(values))),
+        )
+    )
+
+
+def test_two_readings_of_one_number_that_disagree_accuse_each_other() -> None:
+    """Closed form: both miss by (y1 - y2) / √(2 + ...), with opposite signs; a third one says which."""
+    assert sorted(of_one_number([8.0, 0.0]).suspects) == [0, 1]
+    assert sorted(of_one_number([0.0, 8.0]).suspects) == [0, 1]
+    assert of_one_number([8.0, 0.0, 0.3]).suspects == (0,)
+    assert of_one_number([8.0, 0.0], prior=0.1).suspects == (0,), "the file says which"
+    assert of_one_number([1.0, 0.0]).suspects == ()
+
+
+def test_how_misses_go_together_is_what_a_fit_without_the_other_says() -> None:
+    told = judged(fitted(straight, KNOWN, READ))
+    for j in range(5):
+        others = np.delete(np.arange(5), j)
+        less = judged(fitted(lambda at, o=others: SeenValues(SLOPES[o] @ at, SLOPES[o]), KNOWN, all_but(j)))
+        rho = told.together[others, j]
+        by_both = (told.apart[others] - rho * told.apart[j]) / np.sqrt(1 - rho**2)
+
+        assert by_both == pytest.approx(less.apart, rel=1e-9)

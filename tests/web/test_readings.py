@@ -11,7 +11,7 @@ import pytest
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
 from jounce.fit.readings_file import parse_readings
-from tests.workbench import Workbench, asked, demo_book, serving
+from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
 READ = (
     {"what": "spring-frequency", "at": "front", "value": "1.427", "note": "Ann, phone on the sill"},
@@ -102,3 +102,16 @@ def test_a_driven_circle_is_typed_with_who_was_aboard(shop: Workbench) -> None:
     assert (reading.at.axle, reading.at.aboard) == (None, (("passenger", 80.0),))
     assert reading.value == pytest.approx(math.radians(6.5) / 9.80665)
     assert asked(shop.port, address, {"out": "0"}).status == 303
+
+
+def test_two_readings_that_only_accuse_each_other_are_both_to_be_read_again(shop: Workbench) -> None:
+    car = shop.book.add("car", "Accused", demo_text("brisk-14.toml")).id
+    address = f"/cars/{car}/readings"
+    assert asked(shop.port, address, {"not-known": "1", "front.torsion_bar": "1"}).status == 303
+    for value in ("1.25", "1.40"):
+        form = {"what": "spring-frequency", "at": "front", "value": value, "band": "0.02"}
+        assert asked(shop.port, address, form).status == 303
+    text = asked(shop.port, address).text
+
+    assert "One of them is off, and the others cannot tell which" in text
+    assert text.count('class="suspect"') == 2

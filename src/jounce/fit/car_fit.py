@@ -1,7 +1,7 @@
 """A car fitted to its readings: what was read beside the model before and after, and how sure the answers are then.
 
-One reading that misses the others is left out and named (`jounce.fit.judgement`); where the rest does not belong to the
-car either, nothing is to be told of it.
+One reading that misses the others is left out and named (`jounce.fit.judgement`), and with it those that may be off in its
+stead; where the rest does not belong to the car either, nothing is to be told of it.
 """
 
 from __future__ import annotations
@@ -48,9 +48,9 @@ class CarFit:
         model_before: the readings by the file, with slopes
         with_all: the fit to all readings
         judgement: of all readings
-        used: the fit that counts, without the reading that was left out
+        used: the fit that counts, without the readings that were left out
         of_used: judgement of the readings that it uses
-        left_out: number of the reading that was left out; None for none
+        left_out: numbers of the readings that were left out, the likeliest first: one of them is off
         before: the answers by the file, with slopes
         after: the answers by the fit, with slopes
         beside: what was read besides, from which no number that is fitted follows
@@ -66,7 +66,7 @@ class CarFit:
     judgement: Judgement
     used: Posterior
     of_used: Judgement
-    left_out: int | None
+    left_out: tuple[int, ...]
     before: SeenValues
     after: SeenValues
     beside: tuple[GarageReading, ...] = ()
@@ -79,9 +79,9 @@ class CarFit:
     @property
     def apart(self) -> Array:
         """By how many deviations each reading misses the others that are used, (readings,)."""
-        if self.left_out is None:
-            return self.judgement.apart
-        return np.insert(self.of_used.apart, self.left_out, self.judgement.apart[self.left_out])
+        apart = self.judgement.apart.copy()
+        apart[_others(len(apart), self.left_out)] = self.of_used.apart
+        return apart
 
     @property
     def sure_before(self) -> Sure:
@@ -96,8 +96,8 @@ class CarFit:
 
     @property
     def model_after(self) -> Array:
-        """All readings by the fit that counts, the one left out among them, (readings,) [SI]."""
-        if self.left_out is None:
+        """All readings by the fit that counts, those left out among them, (readings,) [SI]."""
+        if not self.left_out:
             return self.used.seen.values
         return CarValues(self.document, self.inputs, [one.at for one in self.readings])(self.used.values).values
 
@@ -139,10 +139,11 @@ def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Map
     except NotConverged as stopped:
         raise NotConverged(_furthest(readings, begins, known, read)) from stopped
     judgement = judged(with_all)
-    used, of_used, left_out = with_all, judgement, judgement.suspect
-    if left_out is not None:
-        others = [one.at for k, one in enumerate(readings) if k != left_out]
-        used = fitted(replace(model, asked=others), known, read.without(left_out), start=with_all.values)
+    used, of_used, left_out = with_all, judgement, judgement.suspects
+    if left_out:
+        others = _others(len(readings), left_out)
+        kept = Readings(read.values[others], read.deviations[others])
+        used = fitted(replace(model, asked=[readings[k].at for k in others]), known, kept, start=with_all.values)
         of_used = judged(used)
     after = CarValues(document, inputs, [one.figure for one in answers])(used.values)
     of_readings = (begins, with_all, judgement, used, of_used, left_out)
@@ -168,6 +169,10 @@ def answers_for(document: CarDocument, readings: Sequence[GarageReading]) -> tup
     )
     told = tuple(answer for axle in axles for answer in answers_of(AxleFigures(document, axle)))
     return (*told, ROLLING) if len(axles) == len(AXLES) and leans(document) else told
+
+
+def _others(count: int, left_out: Sequence[int]) -> list[int]:
+    return [k for k in range(count) if k not in left_out]
 
 
 def _furthest(readings: Sequence[GarageReading], begins: SeenValues, known: KnownBefore, read: Readings) -> str:

@@ -49,14 +49,6 @@ class Readings:
     values: Array
     deviations: Array
 
-    def without(self, number: int) -> Readings:
-        """All but one.
-
-        Args:
-            number: which one is left out
-        """
-        return Readings(np.delete(self.values, number), np.delete(self.deviations, number))
-
 
 @dataclass(frozen=True, slots=True)
 class Posterior:

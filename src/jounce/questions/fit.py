@@ -19,7 +19,7 @@ from jounce.questions.damper_share import damper_shares
 from jounce.questions.hidden_parts import hidden_parts
 from jounce.questions.question import Asked, Content, Question
 
-__all__ = ["QUESTION", "READINGS", "SHARED", "best_next", "fit_of", "fit_tables"]
+__all__ = ["ONE_OF_THEM", "QUESTION", "READINGS", "SHARED", "best_next", "fit_of", "fit_tables"]
 
 READINGS = Content("readings", "readings file: what was read, at which height, its ±", option="readings")
 
@@ -30,6 +30,8 @@ SHARED = (
     "take the mean."
 )
 """What no fit finds."""
+ONE_OF_THEM = "One of them is off, and the others cannot tell which: all of them are left out."
+"""Of readings that accuse each other."""
 _TWICE = 3.0
 """A reading is to be taken twice where an error of so many times its ± would not be seen."""
 _NAMED = 4
@@ -105,7 +107,7 @@ def _rows(fit: CarFit, units: str) -> Iterator[Answer]:
 def _suits(fit: CarFit, number: int) -> str:
     """How a reading suits all others, in words; its ± with theirs is what is left open."""
     times = abs(float(fit.apart[number])) / DEVIATIONS_TYPED
-    if number == fit.left_out:
+    if number in fit.left_out:
         return f"{times:.1f} times its ±: left out"
     return "suits" if times <= 1 else f"{times:.1f} times its ±"
 
@@ -122,9 +124,12 @@ def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
             f"and in 999 of 1000 sound cars they stay below {judgement.most:.0f}. Nothing is told from it. Look for "
             "a wrong sign or height, another car's sheet, and left and right that differ where the file writes both as one."
         )
-    elif fit.left_out is not None:
-        place = fit.readings[fit.left_out].at.words(units)
+    elif len(fit.left_out) == 1:
+        place = fit.readings[fit.left_out[0]].at.words(units)
         yield f"Read again: {place} misses what all others say of it; it is left out."
+    elif fit.left_out:
+        places = [fit.readings[k].at.words(units) for k in fit.left_out]
+        yield f"Read again: {_listed(places)}. {ONE_OF_THEM}"
     for reading, smallest in zip(fit.readings, fit.judgement.smallest_seen, strict=True):
         if smallest / DEVIATIONS_TYPED > _TWICE:
             size = show(float(smallest) * reading.deviation, reading.at.kind.kind, units)

@@ -25,7 +25,7 @@ from jounce.fit.not_known import unknown_parts, wider_with
 from jounce.fit.readings import ReadingPlace
 from jounce.fit.readings_file import parse_readings
 from jounce.fit.readings_text import ReadingsKept, kept_readings
-from jounce.questions.fit import SHARED, best_next, fit_tables
+from jounce.questions.fit import ONE_OF_THEM, SHARED, best_next, fit_tables
 from jounce.web.case_cache import car_read
 from jounce.web.request import Ask, find, page
 from jounce.web.saving import keep, onward_saved
@@ -59,7 +59,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
     entry = _open_entry(ask, car)
     kept = ReadingsKept() if entry is None else kept_readings(entry.content, entry.name)
     document = car_read(car.content)
-    told = dict[str, Any](fit=None, suspect=None, tables=[], advice="", bars=[], next=None, refused="")
+    told = dict[str, Any](fit=None, suspects=(), tables=[], advice="", bars=[], next=None, refused="")
     if kept.entries:
         try:
             told |= _told(car, kept.text, ask.desk.units)
@@ -81,6 +81,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
         hidden=list(_hidden(document, kept)),
         wrong=wrong,
         shared=SHARED,
+        one_of_them=ONE_OF_THEM,
         **told,
     )
 
@@ -206,7 +207,7 @@ def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
     read = parse_readings(text, "the readings").readings
     fitted_ones = [k for k, one in enumerate(read) if not one.at.kind.beside]
     return {
-        "suspect": None if fit.left_out is None else fitted_ones[fit.left_out],
+        "suspects": [fitted_ones[k] for k in fit.left_out],
         "fit": fit,
         "tables": tables,
         "advice": tables[-1].remarks[-1] if best else "",
