@@ -114,4 +114,5 @@ def test_two_readings_that_only_accuse_each_other_are_both_to_be_read_again(shop
     text = asked(shop.port, address).text
 
     assert "One of them is off, and the others cannot tell which" in text
+    assert re.search(r"front spring frequency \(1\.(25|40) Hz\) and front spring frequency \(1\.(25|40) Hz\)", text)
     assert text.count('class="suspect"') == 2

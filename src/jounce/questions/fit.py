@@ -128,8 +128,9 @@ def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
         place = fit.readings[fit.left_out[0]].at.words(units)
         yield f"Read again: {place} misses what all others say of it; it is left out."
     elif fit.left_out:
-        places = [fit.readings[k].at.words(units) for k in fit.left_out]
-        yield f"Read again: {_listed(places)}. {ONE_OF_THEM}"
+        off = [fit.readings[k] for k in fit.left_out]
+        named = [f"{one.at.words(units)} ({show(one.value, one.at.kind.kind, units)})" for one in off]
+        yield f"Read again: {_listed(named)}. {ONE_OF_THEM}"
     for reading, smallest in zip(fit.readings, fit.judgement.smallest_seen, strict=True):
         if smallest / DEVIATIONS_TYPED > _TWICE:
             size = show(float(smallest) * reading.deviation, reading.at.kind.kind, units)
