@@ -55,6 +55,7 @@ def measured(hand: Clicks, shop: Workbench, off: dict[str, float]) -> None:
 
 def narrow(page: Page) -> None:
     """Nothing sticks out to the side of the phone."""
+    page.wait_for_load_state("networkidle")  # its style sheet and scripts have laid it out
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
