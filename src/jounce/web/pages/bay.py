@@ -27,10 +27,7 @@ def show(ask: Ask) -> Response:
         car=car,
         axles=axles,
         critical=critical_failures(case.every_check),
-        short=[
-            *(lack.told().said(ask.desk.units) for lack in case.plan.short),
-            *unmet_told(case.plan, ask.desk.units),
-        ],
+        short=unmet_told(case.plan, ask.desk.units),
         cautions=CAUTIONS,
         version=f"{job.number}-{car.number}",
     )
