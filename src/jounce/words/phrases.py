@@ -22,13 +22,15 @@ from jounce.conventions.errors import InputError
 from jounce.words.family import NUMBER, PLACE, Family, families_of, filled
 from jounce.words.shipped import LANGUAGES, shipped_lines
 
-__all__ = ["Phrases", "language_phrases", "parse_phrases", "phrase_of", "read_phrases"]
+__all__ = ["MOST_LINES", "Phrases", "language_phrases", "parse_phrases", "phrase_of", "read_phrases"]
 
 _NUMBER = re.compile(NUMBER)
 _DECIMAL: dict[str, Literal[".", ","]] = {"de": ","}
 _JOINS = (";", ":")
 _ENDS = tuple(re.compile(rf"(?<=[{marks}])\s(?=\S)") for marks in (".?!", ";", ":"))
 """Where a text is taken apart that has no line of its own: at its sentences first, then at smaller marks."""
+MOST_LINES = 10_000
+"""Lines of a phrase file: German has about half of that."""
 _MOST = 20_000
 """Texts that are remembered with what is said instead: results with ever other names must not fill the memory."""
 
@@ -198,7 +200,7 @@ def parse_phrases(text: str, name: str) -> Phrases:
         InputError: the text is no TOML
         InputProblems: all that is wrong with its content
     """
-    return parse_document(text, name, Phrases)
+    return parse_document(text, name, Phrases, MOST_LINES)
 
 
 def language_phrases(code: str) -> Phrases:

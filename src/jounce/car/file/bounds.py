@@ -24,8 +24,8 @@ LONGEST_LINE = 20_000
 """Characters of a line: a curve of a thousand rows on one line fits."""
 MOST_KEYS = 50_000
 """Keys and tables of a TOML file: a shelf of some four thousand parts."""
-MOST_KEYS_OF_DOCUMENT = 10_000
-"""The same of a car, a job, a shop, a phrase file: the largest demo car has 138, German some 5,000 lines."""
+MOST_KEYS_OF_DOCUMENT = 5_000
+"""The same of a car, a job, a shop: the largest demo car has 138."""
 DEEPEST = 12
 """Names in one dotted key or head, as in ``front.left.torsion_bar``: three are used."""
 MOST_LINES = 50_000

@@ -47,19 +47,22 @@ def parse_car(text: str, name: str) -> CarDocument:
     return parse_document(text, name, CarDocument)
 
 
-def parse_document(text: str, name: str, model: type[Document]) -> Document:
+def parse_document(
+    text: str, name: str, model: type[Document], most_keys: int = MOST_KEYS_OF_DOCUMENT
+) -> Document:
     """Read the text of a file of any kind, all its problems told at once.
 
     Args:
         text: the content of the file
         name: name of the file, for messages
         model: what the file must hold
+        most_keys: how many keys are read at most
 
     Raises:
         InputError: the text is no TOML
         InputProblems: all that is wrong with its content
     """
-    written = read_toml(text, name, MOST_KEYS_OF_DOCUMENT)
+    written = read_toml(text, name, most_keys)
     try:
         return model.model_validate(written)
     except ValidationError as error:
