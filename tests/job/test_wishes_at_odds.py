@@ -86,3 +86,12 @@ def test_it_is_told_from_its_limit_on():
     assert at_limit.telling
     assert not within.telling
     assert worked().plan.at_odds.telling is False
+
+
+def test_programs_read_it_beside_what_falls_short():
+    told = job_lower((31, 39), (35, 35)).plan.at_odds.values()
+
+    assert told["telling"] is True
+    assert sum(map(abs, told["lower_by"].values())) == told["twist"]
+    assert [*told["lower_by"]] == ["front.left", "front.right", "rear.left", "rear.right"]
+    assert told["rear_lean"] * told["front_lean"] < 0  # the front less askew, or the rear as much the same way

@@ -139,6 +139,7 @@ def _values(case: Case) -> dict[str, Any]:
             "plus_minus": setting_widths(case.planned.bands),
         },
         "falls_short": [asdict(lack) | {"kind": lack.kind.name.lower()} for lack in plan.short],
+        "wishes_at_odds": None if plan.at_odds is None else plan.at_odds.values(),
         "stops": {
             state: {axle: [asdict(met) for met in getattr(plan, state).stops[axle]] for axle in ("front", "rear")}
             for state in ("found", "planned")

@@ -59,6 +59,18 @@ class WishesAtOdds:
         """Whether a tape finds it."""
         return self.each >= TOLD_FROM
 
+    def values(self) -> dict[str, object]:
+        """The same as plain data, SI, corners by name; a cross weight of no car is none."""
+        return {
+            "lower_by": {".".join(corner): by for corner, by in self.lower_by.items()},
+            "twist": self.twist,
+            "front_lean": self.front_lean,
+            "rear_lean": self.rear_lean,
+            "cross_share": self.cross_share if 0.0 < self.cross_share < 1.0 else None,
+            "by_cross": self.by_cross,
+            "telling": self.telling,
+        }
+
     def told(self) -> Sentence:
         """The whole of it, and what to ask for instead."""
         both = length(self.twist, fine=True), length(self.each, fine=True)
