@@ -27,6 +27,7 @@ from jounce.job.setting_bands import settings_needed
 from jounce.job.wording import settings_of
 from jounce.layouts.naming import named
 from jounce.numerics.rotations import rotation_matrix
+from tests.own_heights import settings_by_own_heights
 from tests.reference.whole_car import car_on_tyres, settle
 
 DEMO = Path(str(files("jounce.demo")))
@@ -83,10 +84,11 @@ def test_wishes_are_met_within_what_steps_are_worth(name):
 def test_what_bands_are_told_about_is_what_is_set(name):
     """The settings needed, found anew from the finished car, are those of the plan but for their steps.
 
-    Bars are told about as each corner's own height asks; the plan gives way a little where the other axle's springs are
-    fixed and stand otherwise (0.3 mm in front, 0.07 degrees of a bar, under the van whose rear springs are fixed).
+    Bars are told about as each corner's own height asks, exactly; the plan gives way a little where the other axle's
+    springs are fixed and stand otherwise (0.3 mm in front, 0.07 degrees of a bar, under the van whose rear springs are).
     """
     one = case(name)
+    own = settings_by_own_heights(one.car, one.planned.document, one.wishes)
     for model in one.plan.planned.models:
         needed = settings_needed(one.planned.varies, model)
         plan = one.plan.settings[model.name]
@@ -99,7 +101,9 @@ def test_what_bands_are_told_about_is_what_is_set(name):
             if seat.turns is not None:
                 assert needed[f"{model.name}.{side}.seat"][0] == pytest.approx(seat.wanted, abs=1.5e-3)
         for side, bar in plan.bars.items():
-            assert needed[f"{model.name}.{side}.bar_turn"][0] == pytest.approx(bar.index.wanted, abs=0.1 * DEG)
+            asked = own[model.name].bars[side].index.wanted
+            assert needed[f"{model.name}.{side}.bar_turn"][0] == pytest.approx(asked, abs=1e-9)
+            assert bar.index.wanted == pytest.approx(asked, abs=0.1 * DEG)
 
 
 @pytest.mark.parametrize("name", JOBS)

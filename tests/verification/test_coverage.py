@@ -22,6 +22,7 @@ from jounce.job.kept import Changed, KeptSettings, kept_of, place_of
 from jounce.job.plan import make_plan
 from jounce.job.setting_bands import every_band, setting_widths, settings_needed
 from tests.house.places import ROOT
+from tests.own_heights import settings_by_own_heights
 from tests.reference.whole_car import car_on_tyres, settle
 from tests.simulated import Many, coverage, drawn, many_results, results
 
@@ -151,7 +152,7 @@ def test_nine_of_ten_drawn_cars_need_settings_inside_every_band(name, count):
 
 
 def test_what_a_drawn_car_needs_is_what_its_own_plan_says():
-    """Bands follow what each corner's own height asks for; the plan shares what four heights and the cross weight twist.
+    """Bands follow what each corner's own height asks for, exactly; the plan shares what heights and cross weight twist.
 
     Of a drawn car that is less than 0.1 mm, 3e-4 of a bar's turn, and both sides of it cancel.
     """
@@ -161,7 +162,11 @@ def test_what_a_drawn_car_needs_is_what_its_own_plan_says():
     plan = make_plan(one.found, exchanged(one.found, one.job), wishes_of(one.found, one.job))
     needed = {name: float(value[0]) for axle in AXLES for name, value in settings_needed(one, one.axle(axle)).items()}
 
+    own = settings_by_own_heights(one.found, exchanged(one.found, one.job), wishes_of(one.found, one.job))
+
     for side in ("left", "right"):
+        assert needed[f"front.{side}.bar_turn"] == pytest.approx(own["front"].bars[side].index.wanted, abs=1e-9)
+        assert needed[f"rear.{side}.seat"] == pytest.approx(own["rear"].seats[side].wanted, abs=5e-6)
         assert needed[f"front.{side}.bar_turn"] == pytest.approx(
             plan.settings["front"].bars[side].index.wanted, abs=3e-4
         )

@@ -442,9 +442,13 @@ class _Planner:
 
     def plan(self) -> JobPlan:
         """Find settings, then let the car down on its tyres."""
-        lower = self.wishes.lower
         for axle in self.axles:
-            _refuse_beyond_stops(axle.model, self._at(lower, axle))
+            _refuse_beyond_stops(axle.model, self._at(self.wishes.lower, axle))
+        return self.set_on(*self._together(*self.by_own_heights()))
+
+    def by_own_heights(self) -> tuple[list[tuple[AxleSettings, dict[SideName, Element]]], list[_Placing]]:
+        """Springs of each axle as the height and the load of each corner alone ask, the car held at the heights wanted."""
+        lower = self.wishes.lower
         attitude, loads = attitude_at(self.document, lower), self._loads()
         placings = self.placings(lower, attitude)
         begun = [
@@ -454,7 +458,7 @@ class _Planner:
             )
             for axle, placing in zip(self.axles, placings, strict=True)
         ]
-        return self.set_on(*self._together(begun, placings))
+        return begun, placings
 
     def set_on(
         self,

@@ -47,9 +47,7 @@ def parse_car(text: str, name: str) -> CarDocument:
     return parse_document(text, name, CarDocument)
 
 
-def parse_document(
-    text: str, name: str, model: type[Document], most_keys: int = MOST_KEYS_OF_DOCUMENT
-) -> Document:
+def parse_document(text: str, name: str, model: type[Document], most_keys: int = MOST_KEYS_OF_DOCUMENT) -> Document:
     """Read the text of a file of any kind, all its problems told at once.
 
     Args:
