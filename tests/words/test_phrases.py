@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from jounce.conventions.errors import InputProblems
-from jounce.words.phrases import Phrases, parse_phrases, phrase_of
+from jounce.conventions.errors import InputError, InputProblems
+from jounce.words.phrases import MOST_LINES, Phrases, language_phrases, parse_phrases, phrase_of
 
 FILE = """
 language = "fr"
@@ -110,3 +110,17 @@ def test_what_has_no_line_in_a_family_is_told_by_itself() -> None:
 def test_a_line_that_says_nothing_or_loses_words_is_refused(line: str) -> None:
     with pytest.raises(InputProblems):
         parse_phrases(f'language = "fr"\n[phrases]\n{line}\n', "phrases.toml")
+
+
+def test_thousands_are_parted_by_the_other_sign_in_a_house_of_decimal_commas() -> None:
+    german = language_phrases("de")
+
+    assert german.said("1,176.36 EUR") == "1.176,36 EUR"
+    assert german.said("12,345,678") == "12.345.678"
+    assert german.said("10,20") == "10,20"  # two numbers, and no thousands
+
+
+def test_a_phrase_file_has_a_bound_of_its_own() -> None:
+    lines = "".join(f'"a{k}x" = "b{k}x"\n' for k in range(MOST_LINES))
+    with pytest.raises(InputError, match="too many keys"):
+        parse_phrases(f"[phrases]\n{lines}", "words.toml")

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 __all__ = ["NUMBER", "PLACE", "Family", "families_of", "filled"]
 
-NUMBER = r"(?<![\w.])(?<!\w-)[+−-]?\d++(?:\.\d++)?(?![\w.]*\.\w)(?!-\d)"
-"""A number as it stands in a text; parts of codes, names of files and days are none."""
+NUMBER = r"(?<![\w.])(?<!\w-)[+−-]?(?:\d{1,3}(?:,\d{3})++|\d++)(?:\.\d++)?(?![\w.]*\.\w)(?!-\d)"
+"""A number as it stands in a text, thousands by commas; parts of codes, names of files and days are none."""
 
 PLACE = re.compile(r"\{(\d+|[a-z])\}")
 """A place in a line: a figure in braces for a number, a letter for words."""

@@ -25,6 +25,7 @@ from jounce.words.shipped import LANGUAGES, shipped_lines
 __all__ = ["MOST_LINES", "Phrases", "language_phrases", "parse_phrases", "phrase_of", "read_phrases"]
 
 _NUMBER = re.compile(NUMBER)
+_SWAPPED = str.maketrans(",.", ".,")
 _DECIMAL: dict[str, Literal[".", ","]] = {"de": ","}
 _JOINS = (";", ":")
 _ENDS = tuple(re.compile(rf"(?<=[{marks}])\s(?=\S)") for marks in (".?!", ";", ":"))
@@ -100,6 +101,17 @@ class Phrases(Section):
             return unsaid or ({phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set())
         return {lacking for place, word in words[1].items() if not place.isdigit() for lacking in self.missing(word)}
 
+    def number(self, told: str) -> str:
+        """A number with the house's decimal sign; thousands are parted by the other one.
+
+        Args:
+            told: as the program tells it
+
+        >>> language_phrases("de").number("1,176.36")
+        '1.176,36'
+        """
+        return told.translate(_SWAPPED) if self.decimal == "," else told
+
     def knows(self, phrase: str) -> bool:
         """Whether all of a text is said in other words.
 
@@ -110,7 +122,7 @@ class Phrases(Section):
 
     def _put(self, text: str) -> str:
         phrase, numbers = (text, []) if "{0}" in text else phrase_of(text)
-        places = {str(n): number.replace(".", self.decimal) for n, number in enumerate(numbers)}
+        places = {str(n): self.number(number) for n, number in enumerate(numbers)}
         if phrase in self._lines:
             return filled(self._lines[phrase], places)
         sentences = _sentences(text)
@@ -124,10 +136,7 @@ class Phrases(Section):
         family, words = found
         return filled(
             family.said,
-            {
-                place: word.replace(".", self.decimal) if place.isdigit() else self.said(word)
-                for place, word in words.items()
-            },
+            {place: self.number(word) if place.isdigit() else self.said(word) for place, word in words.items()},
         )
 
     def _of_family(self, text: str) -> tuple[Family, Mapping[str, str]] | None:
