@@ -215,12 +215,16 @@ def answered(
     return _answer(text, case, units, chosen, (amounts, near))
 
 
+_OF_JOB_AS_KEPT = (
+    "That is of the job as it is kept, whatever else the sentence asks for: the quote has parts, work and tax."
+)
+
+
 def _price(told: SpokenAnswer, total: str, missing: str) -> SpokenAnswer:
     """The answer with what the job costs; of what was asked for besides, nothing is in it."""
     if not total:
         return replace(told, sentences=tuple(filter(None, (*told.sentences, missing))))
-    of = "the job as it is kept, whatever else the sentence asks for"
-    besides = (f"That is of {of}: the quote has parts, work and tax.", *told.besides)
+    besides = (_OF_JOB_AS_KEPT, *told.besides)
     return replace(told, known=True, sentences=tuple(filter(None, (total, missing))), besides=besides)
 
 

@@ -36,17 +36,17 @@ def money_of_job(case: Case, stock: Shelf, terms: Terms) -> tuple[str, str]:
         return "", lacking or "Its parts have no prices on the shelf."
     if package.hours_unknown:
         lacking = f"{lacking} How long fitting takes is not told of: {', '.join(package.hours_unknown)}.".strip()
+    told = [f"Its parts cost {_money(parts, terms)}."]
+    if work:
+        told.append(f"Fitting them takes {package.hours.normalize():f} h and costs {_money(work, terms)}.")
     least = "at least " if package.at_least else ""
-    told = (
-        f"Its parts cost {_money(parts)}, fitting them {_money(work)} for {package.hours.normalize():f} h: "
-        f"{least}{_money(package.gross)} {terms.currency} with {terms.tax_name}."
-    )
-    return told, lacking
+    told.append(f"With {terms.tax_name} that is {least}{_money(package.gross, terms)}.")
+    return " ".join(told), lacking
 
 
 def _sum(lines: tuple[QuoteLine, ...]) -> Decimal:
     return sum((line.total for line in lines if line.total is not None), Decimal(0))
 
 
-def _money(amount: Decimal) -> str:
-    return f"{rounded(amount):,.2f}"
+def _money(amount: Decimal, terms: Terms) -> str:
+    return f"{rounded(amount):,.2f} {terms.currency}"
