@@ -122,6 +122,17 @@ def test_a_spring_is_told_for_what_is_wished_and_for_a_flat_ride_where_nothing_i
     assert any("flat ride" in line for line in flat.sentences)
 
 
+def test_a_height_that_is_wished_of_a_spring_is_told_by_its_length_and_by_rubbers_that_are_met(car):
+    low = answered("which rear springs do I need for 40 mm lower at the back", car, kind="part-for")
+    (length,) = [one for one in low.numbers if one.label == "free length of both coils"]
+
+    assert "rear 40.0 mm lower" in low.understood
+    assert low.sentences[0].startswith(f"It takes {1e3 * length.value:.1f} mm as free length of both coils at the rear")
+    assert length.value < 0.28 < length.found
+    assert any("The rear left wheel then stands" in line and "bump rubber" in line for line in low.sentences)
+    assert not any("not said in numbers" in line for line in low.sentences)
+
+
 def test_law_is_told_by_typed_rules_alone(car):
     told = answered("is that legal", car, kind="legal")
     assert not told.known

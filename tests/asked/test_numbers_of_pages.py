@@ -26,7 +26,7 @@ TEXTS = {
     "load": "three people and 40 kg in the boot",
     "adjusters": "what does 1 mm on the camber plate do",
     "wheels": "what do 10 mm spacers at the rear change",
-    "part-for": "which rear spring gives 1.6 Hz",
+    "part-for": "which rear springs for 20 mm lower at the back",
     "bump-steer": "front 20 mm lower: bump steer",
     "side-effects": "what else moves with the front 20 mm lower",
 }

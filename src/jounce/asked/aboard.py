@@ -100,6 +100,5 @@ def _place_of(told: Wording, case: Case, mass: float) -> str:
         return FRONT
     loads = [name for name in case.car.places if _LOADS.search(name)]
     seats = [name for name in _seats(case) if _SEATS.search(name)]
-    for name in (*seats, *loads) if told.load_at == "seats" else (*loads, *(seats if mass < 0 else ())):
-        return name
-    return ""
+    first = (*seats, *loads) if told.load_at == "seats" else (*loads, *(seats if mass < 0 else ()))
+    return next(iter(first), "")

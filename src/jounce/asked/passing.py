@@ -79,6 +79,8 @@ _OF_ROLL = frozenset({"anti-roll-bar", "roll", "balance", "wheel-lift", "left-ri
 _NO_BAR = 1.0 * MM
 """A bar of this diameter carries nothing: by the fourth power, a hundred-thousandth of a usual one [m]."""
 _WITH_OFFSET = frozenset({"wheels", "rub", "one-side", "legal"})
+_OF_OWN_HEIGHT = frozenset({"teeth", "part-for"})
+"""Kinds whose question is given the height itself."""
 KINDS_WITH_LOAD = frozenset(
     {"rub", "bottoming", "scrapes", "wheel-lift", "balance", "roll", "ride", "camber", "bump-steer"}
 )
@@ -136,7 +138,7 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         units: unit set of the numbers
     """
     words = []
-    if told.lower and (kind == "teeth" or asks_height(kind, told)):
+    if told.lower and (kind in _OF_OWN_HEIGHT or asks_height(kind, told)):
         for axle, by in told.lower.items():
             if kind == "teeth" and axle == "rear":
                 continue  # its torsion bars are asked of with the question itself
@@ -169,14 +171,16 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
 
 
 def asks_height(kind: str, told: Wording) -> bool:
-    """Whether the heights of a sentence are asked for: with people aboard a height that is too low tells how it is.
+    """Whether the heights of a sentence are wished of the car: with people aboard one that is too low tells how it is.
+
+    Of a part the height is what the question is given, and the car stays where it is.
 
     Args:
         kind: what is asked
         told: its amounts
     """
     wished = all(by > 0 for by in (told.lower or {}).values())
-    return kind in KINDS_WITH_HEIGHT or (kind == "load" and wished)
+    return (kind in KINDS_WITH_HEIGHT and kind != "part-for") or (kind == "load" and wished)
 
 
 def _bar_off(kind: str, told: Wording) -> bool:

@@ -17,6 +17,7 @@ from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import AnswerTable
+from jounce.layouts.naming import SIDES
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
 from jounce.wanted.counter.today import nothing_done
@@ -76,7 +77,11 @@ def told_by_question(
                 table, f"{asked.word('axle')} left " if kind == "bump-steer" else _side_of(table, tables)
             )
     said = _SAID.get(kind)
-    sentences = () if said is None else tuple(said(_Read(asked, case, told, tables, numbers, remarks, units)))
+    read = _Read(asked, case, told, tables, tuple(numbers), remarks, units)
+    sentences = () if said is None else tuple(said(read))
+    if kind == "part-for":
+        part = _part_of(read)
+        numbers.sort(key=lambda one: one is not part)
     kept = [line for line in remarks if kind != "bump-steer" or not _ENDS.match(line)]
     return ToldByQuestion(tuple(numbers), tuple(dict.fromkeys(kept)), sentences)
 
@@ -255,19 +260,27 @@ def _part_for(read: _Read) -> Iterator[str]:
         yield "No such part gives that on this car."
         yield cannot[0]
         return
-    frequency = read.value("ride frequency")
-    parts = (read.value(label) for label in ("rate of both", "free length of both", "diameter", "length"))
-    part = next((one for one in parts if one is not None), None)
+    frequency = read.value(f"{axle} ride frequency") or read.value("ride frequency")
+    part = _part_of(read)
     if part is not None:
         was = "" if part.found is None else f" (today {show(part.found, part.kind, read.units)})"
-        yield f"It takes {show(part.value, part.kind, read.units)} as {part.label} at the {axle}{was}."
+        yield f"It takes {show(part.value, part.kind, read.units)} as {part.label.partition(',')[0]} at the {axle}{was}."
     if frequency is not None:
         yield f"The body then swings at {show(frequency.value, frequency.kind, read.units)} over the {axle} wheels."
-    if is_flat_ride(read.told, read.case):
+    yield from list(dict.fromkeys(line for line in read.remarks if "in its bump rubber" in line))[: len(SIDES)]
+    if is_flat_ride(read.told):
         yield (
             "What was wanted was not said in numbers: taken is a rear ride frequency 15 % above the front's, which common "
             "practice calls a flat ride."
         )
+
+
+def _part_of(read: _Read) -> AnswerNumber | None:
+    """The number by which the part is chosen: a height is a matter of length first, all else of rate."""
+    labels = ("rate of both", "free length of both", "diameter", "length")
+    if read.told.lower:
+        labels = ("free length of both", "turn of both", "diameter", "rate of both", "length")
+    return next(filter(None, map(read.value, labels)), None)
 
 
 _SAID: Mapping[str, Callable[[_Read], Iterator[str]]] = {

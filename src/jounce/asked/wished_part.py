@@ -14,7 +14,6 @@ __all__ = ["FLAT_RIDE", "is_flat_ride", "wish_of"]
 
 FLAT_RIDE = 1.15
 """Ride frequency behind over that in front for a flat ride: 1.1 to 1.2 by common practice, no source [-]."""
-_WISHES = ("frequency", "wheel_rate", "lower", "front_share", "roll", "lift")
 
 
 def wish_of(told: Wording, case: Case) -> Mapping[str, object]:
@@ -24,10 +23,26 @@ def wish_of(told: Wording, case: Case) -> Mapping[str, object]:
         told: amounts of the sentence
         case: what it is asked of, as a job
     """
-    axle = told.places[0] if len(told.places) == 1 else "rear"
+    lower = told.lower or {}
+    axle = next(iter(lower)) if len(lower) == 1 else told.places[0] if len(told.places) == 1 else "rear"
     if told.bar is not None:
         axle = "rear"  # the front has the bars that are told
-    given: dict[str, object] = {"axle": axle}
+    given = {"axle": axle, **({"frequency": (_flat(case, axle),)} if is_flat_ride(told) else _in_numbers(told))}
+    return given | {"lower": (lower[axle],)} if axle in lower else given
+
+
+def is_flat_ride(told: Wording) -> bool:
+    """Whether nothing was wished in numbers, a height neither, so that a flat ride is taken.
+
+    Args:
+        told: amounts of the sentence
+    """
+    return not _in_numbers(told) and not told.lower
+
+
+def _in_numbers(told: Wording) -> dict[str, object]:
+    """What the question of parts is given of what was wished in numbers."""
+    given: dict[str, object] = {}
     frequencies, rates = told.of(AmountUnit.FREQUENCY), told.of(AmountUnit.RATE)
     shares, leans, across = told.of(AmountUnit.SHARE), told.of(AmountUnit.ANGLE), told.of(AmountUnit.LATERAL)
     if frequencies:
@@ -40,19 +55,7 @@ def wish_of(told: Wording, case: Case) -> Mapping[str, object]:
         given["roll"] = (leans[0] * DEG,)
     elif told.rolls and across:
         given["lift"] = (across[0] * GRAVITY,)
-    if not any(name in given for name in _WISHES):
-        given["frequency"] = (_flat(case, axle),)
     return given
-
-
-def is_flat_ride(told: Wording, case: Case) -> bool:
-    """Whether nothing was wished in numbers, so that a flat ride is taken.
-
-    Args:
-        told: amounts of the sentence
-        case: what it is asked of
-    """
-    return wish_of(told, case).get("frequency") == (_flat(case, str(wish_of(told, case)["axle"])),)
 
 
 def _flat(case: Case, axle: str) -> float:
