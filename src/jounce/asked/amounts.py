@@ -11,6 +11,7 @@ from functools import cache
 from jounce.asked.angles import SaidAngle, angles_in
 from jounce.asked.concepts import found_in
 from jounce.asked.fractions import as_decimals, largest_of_ranges
+from jounce.asked.places import AXLE_WORDS, NAMED_AXLE
 from jounce.asked.wheel_sizes import SaidSize, plurals_as_digits, sizes_in
 from jounce.asked.wording import plain, spelled
 from jounce.conventions.units import INCH, MM
@@ -152,8 +153,7 @@ _AMOUNT = re.compile(
     rf"(?:(?P<unit>{'|'.join(pattern for pattern, _, _ in _UNITS)})(?![a-z/]))?"
 )
 _PLACES = {
-    "front": r"front|nose|bonnet|vorn|vorne|vorderachse|vorder\w*|nase|vordere[rn]?",
-    "rear": r"rear|back(?! to\b| up\b| in\b)|tail|bum|behind|arse|boot|hinten|hinterachse|heck|hinter\w*",
+    **AXLE_WORDS,
     "both": r"both|all round|all around|all four|rundum|ueberall|beide[nr]?|the whole car|the car|each end",
 }
 _SIDES = {
@@ -250,7 +250,7 @@ def told_in(text: str) -> Wording:
         lower,
         None if (bar := bars["torsion-bar"]) is None else _metres(bar),
         None if (bar := bars["roll-bar"]) is None else _metres(bar),
-        tuple(place for place in ("front", "rear") if re.search(rf"\b(?:{_PLACES[place]})\b", said)),
+        tuple(place for place, words in NAMED_AXLE.items() if words.search(said)),
         tuple(side for side, words in _SIDES.items() if re.search(rf"\b(?:{words})\b", said)),
         _either(plain(text)),
         _without(plain(text)),
@@ -384,7 +384,7 @@ def _pair(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
     told = [one for one in found if one.unit in {_U.LENGTH, _U.BARE} and 5 <= _in_mm(one) <= _MOST_LOWER / MM]
     if len(told) != len(_AXLES) or len(told) != len(found) or _GAP.search(said):
         return None
-    if all(re.search(rf"\b(?:{_PLACES[axle]})\b", said) for axle in _AXLES):
+    if all(words.search(said) for words in NAMED_AXLE.values()):
         wanted: dict[str, float] = {}
         for k, one in enumerate(told):
             within = (told[0].start + 2, len(said)) if k else (0, told[1].start)
@@ -398,7 +398,7 @@ def _pair(said: str, found: list[SaidAmount]) -> dict[str, float] | None:
 
 def _named(said: str) -> tuple[str, ...]:
     """The axles that a text names; both where it names none."""
-    named = tuple(place for place in ("front", "rear") if re.search(rf"\b(?:{_PLACES[place]})\b", said))
+    named = tuple(place for place, words in NAMED_AXLE.items() if words.search(said))
     return named if named and not re.search(rf"\b(?:{_PLACES['both']})\b", said) else ("front", "rear")
 
 

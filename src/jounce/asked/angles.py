@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import radians
 from typing import Protocol
 
+from jounce.asked.places import NAMED_AXLE
 from jounce.job.document import WheelAngle
 
 __all__ = ["AngleAmount", "SaidAngle", "angles_in"]
@@ -57,8 +58,6 @@ _OF_OTHERS = re.compile(
     r"[\d.,]+ ?(?:deg\w*|grad)? ?(?:of |more )?(?:roll|lean|steer\w*|lock|slip|wank\w*|lenk\w*|neig\w*|slope)"
 )
 _PARTED = re.compile(r"\d|[;?]")
-_FRONT = re.compile(r"\b(?:front|nose|vorn|vorne|vorder\w*|vordere[rn]?)\b")
-_REAR = re.compile(r"\b(?:rear|back|hinten|hinter\w*|heck)\b")
 _ALL_ROUND = re.compile(
     r"\b(?:all round|all four|rundum|both ends|both axles|an allen|alle vier|beide[nr]? achsen|"
     r"front and (?:rear|back)|vorne? und hinten)\b"
@@ -154,7 +153,7 @@ def _angles(said: str, amount: AngleAmount, name: WheelAngle) -> Iterator[SaidAn
 def _axles(said: str, amount: AngleAmount) -> tuple[str, ...]:
     """The axle named nearest to an amount; both where both are said of one, the front where none is."""
     far: dict[str, int] = {}
-    for axle, words in (("front", _FRONT), ("rear", _REAR)):
+    for axle, words in NAMED_AXLE.items():
         for one in words.finditer(said):
             first, last = sorted((one.start(), amount.start))
             parted = _PARTS_AXLES.search(said, first, last) is not None
