@@ -277,10 +277,9 @@ def _part_for(read: _Read) -> Iterator[str]:
 
 def _part_of(read: _Read) -> AnswerNumber | None:
     """The number by which the part is chosen: a height is a matter of length first, all else of rate."""
-    labels = ("rate of both", "free length of both", "diameter", "length")
-    if read.told.lower:
-        labels = ("free length of both", "turn of both", "diameter", "rate of both", "length")
-    return next(filter(None, map(read.value, labels)), None)
+    of_rate = ("rate of both", "free length of both", "diameter", "length")
+    of_length = ("free length of both", "turn of both", "diameter", "rate of both", "length")
+    return next(filter(None, map(read.value, of_length if read.told.lower else of_rate)), None)
 
 
 _SAID: Mapping[str, Callable[[_Read], Iterator[str]]] = {

@@ -354,7 +354,7 @@ export class Picture extends Touched {
     pen.textAlign = "center";
     const [x, y] = view.at(11500, 0, 0);
     if (this.size === 1 && Math.abs(Math.sin(this.turn)) < 0.99)
-      pen.fillText("front", Math.min(Math.max(x, 24), this.wide - 24), Math.min(y + 18, this.high - 8));
+      pen.fillText(in_words("front"), Math.min(Math.max(x, 24), this.wide - 24), Math.min(y + 18, this.high - 8));
   }
 
   // The size of each axle's tyres, on the road beside the wheel that is nearer to the eye.
