@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, UnidentifiedImageError
 
 from jounce.conventions.errors import Impossible, InputError
 from jounce.photographs import intake, vision
@@ -51,9 +51,21 @@ def test_the_focal_length_is_all_that_is_taken() -> None:
     assert arrived(file(), "a.jpg").as_on_film == 26
 
 
-@pytest.mark.parametrize(("orientation", "turns"), [(1, 0), (6, 1), (3, 2), (8, 3)])
-def test_a_picture_stands_upright_and_finds_its_way_back_to_the_sensor(orientation, turns) -> None:
-    """The middle of the white quarter comes back to where the sensor had it."""
+@pytest.mark.parametrize(
+    ("orientation", "turns", "across"),
+    [
+        (1, 0, 199.5),
+        (6, 1, 199.5),
+        (3, 2, 199.5),
+        (8, 3, 199.5),
+        (2, 0, 599.5),
+        (7, 1, 599.5),
+        (4, 2, 599.5),
+        (5, 3, 599.5),
+    ],
+)
+def test_a_picture_stands_upright_and_finds_its_way_back_to_the_sensor(orientation, turns, across) -> None:
+    """The middle of the white quarter comes back to where the sensor had it; that of a mirrored file unmirrored."""
     one = arrived(file(orientation), "a.jpg")
     bright = np.argwhere(one.picture > 128)
     middle = bright.mean(axis=0)[::-1]
@@ -61,7 +73,44 @@ def test_a_picture_stands_upright_and_finds_its_way_back_to_the_sensor(orientati
 
     assert one.turns == turns
     assert (width, height) == ((640, 800) if turns % 2 else (800, 640))
-    assert on_sensor(middle, (width, height), turns) == pytest.approx([199.5, 159.5], abs=0.6)
+    assert on_sensor(middle, (width, height), turns) == pytest.approx([across, 159.5], abs=0.6)
+
+
+@pytest.mark.parametrize("bits", [10, 12, 16])
+def test_a_grey_png_of_more_than_eight_bits_is_brought_to_eight_and_not_cut_off(bits) -> None:
+    points = np.linspace(0, 2**bits - 1, 800 * 640).reshape(640, 800)
+    out = io.BytesIO()
+    Image.fromarray(points.astype(np.uint16)).save(out, "PNG")
+
+    assert np.abs(arrived(out.getvalue(), "a.png").picture - points * 255 / (2**bits - 1)).max() < 1
+
+
+def test_a_very_large_picture_is_kept_at_half_its_width() -> None:
+    one = arrived(file(size=(8000, 6001)), "a.jpg")
+
+    assert one.picture.shape == (3000, 4000)
+    assert np.argwhere(one.picture > 128).max(axis=0) == pytest.approx([1499, 1999], abs=1)
+
+
+def test_a_picture_of_more_points_than_can_be_read_says_how_large_it_is(recwarn) -> None:
+    head = io.BytesIO()
+    Image.new("1", (30_000, 9_000)).save(head, "PNG")
+    with pytest.raises(InputError, match=r"too large; found 30000 x 9000"):
+        arrived(head.getvalue(), "a.png")
+    assert not recwarn.list
+
+
+def test_a_form_that_is_a_program_is_not_opened() -> None:
+    with pytest.raises(InputError, match="no picture that can be opened") as refused:
+        arrived(b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 800 640\n%%EndComments\nshowpage\n", "a.eps")
+
+    assert isinstance(refused.value.__cause__, UnidentifiedImageError)
+
+
+def test_a_photograph_that_came_in_part_is_to_be_sent_again() -> None:
+    whole = file()
+    with pytest.raises(InputError, match="It came in part or was damaged: send it again"):
+        arrived(whole[: len(whole) // 2], "a.jpg")
 
 
 def test_a_heic_stands_upright_and_keeps_neither_place_nor_owner() -> None:

@@ -64,6 +64,14 @@ def test_what_is_no_photograph_is_told_by_name(folder) -> None:
     assert "cannot be read" in run("look", folder / "none.jpg")
 
 
+def test_the_same_photograph_under_two_names_is_told(folder, tmp_path) -> None:
+    """The fourth one: glare and a bar cover corners of it."""
+    copy = tmp_path / "copy.jpg"
+    copy.write_bytes((folder / "4.jpg").read_bytes())
+
+    assert "copy.jpg: This is a photograph for the second time; found 4.jpg" in run("look", folder / "4.jpg", copy)
+
+
 def test_a_car_that_is_not_named_cannot_be_written(folder) -> None:
     assert "There is no car to write anew" in run(
         "pivots", folder / "stuck.toml", folder / "1.jpg", "--new", folder / "new.toml"

@@ -9,7 +9,7 @@ from jounce.conventions.errors import InputError, InputProblems
 from jounce.photographs.intake import arrived
 from jounce.photographs.pivots import Checked, FoundPivot, checked, doubted_by_checks, found_pivots, remarks_on
 from jounce.photographs.pointer import Pointer, pointed, remarks_on_pointer, touched_pivots
-from jounce.photographs.seen import SeenPhoto, seen_in
+from jounce.photographs.seen import SeenPhoto, are_one, seen_in
 from jounce.photographs.solving import Net, netted
 from jounce.photographs.survey import Survey
 
@@ -49,8 +49,8 @@ def looked_at(files: Iterable[tuple[str, bytes]], told: Callable[[str], None]) -
         told: is told what is being done; may raise to stop
 
     Raises:
-        InputProblems: files that are no photographs
-        InputError: too many, or two of one name
+        InputProblems: files that are no photographs, two of one name, the same one twice
+        InputError: too many
         Impossible: the extra is not installed
     """
     seen: list[SeenPhoto] = []
@@ -63,6 +63,11 @@ def looked_at(files: Iterable[tuple[str, bytes]], told: Callable[[str], None]) -
             one = seen_in(arrived(data, name))
             if one.name in {other.name for other in seen}:
                 problems.append(InputError("Two photographs have this name", found=one.name, todo="Give each its own."))
+            elif (same := next((other for other in seen if are_one(one, other)), None)) is not None:
+                problems.append(
+                    InputError("This is a photograph for the second time", found=same.name, place=one.name,
+                               todo="Leave one of the two out.")
+                )  # fmt: skip
             seen.append(one)
         except InputError as problem:
             problems.append(problem)

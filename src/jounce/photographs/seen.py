@@ -11,10 +11,11 @@ from jounce.photographs.corners import linear_light, refined, sharpness
 from jounce.photographs.intake import Arrived
 from jounce.photographs.vision import found_tiles
 
-__all__ = ["SeenPhoto", "on_sensor", "seen_in"]
+__all__ = ["SeenPhoto", "are_one", "on_sensor", "seen_in"]
 
 _BLURRED = 2.6  # px, standard deviation of an edge
 _FEWEST = 4  # tiles of a photograph that is worth its while
+_SAME = 1e-3  # px: no two photographs show so many corners so close to each other
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,18 @@ def seen_in(photo: Arrived) -> SeenPhoto:
         photo.turns,
         sharpness(widths),
     )
+
+
+def are_one(one: SeenPhoto, other: SeenPhoto) -> bool:
+    """Whether two photographs are the same one, sent or named twice; covered corners are the same ones too.
+
+    Args:
+        one: what the one shows
+        other: what the other shows
+    """
+    if one.numbers != other.numbers or not one.numbers:
+        return False
+    return np.allclose(one.corners, other.corners, rtol=0, atol=_SAME, equal_nan=True)
 
 
 def on_sensor(upright: Array, size: tuple[int, int], turns: int) -> Array:

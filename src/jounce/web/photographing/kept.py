@@ -14,7 +14,7 @@ from jounce.conventions.errors import InputError
 from jounce.photographs.answer import MOST_PHOTOS
 from jounce.photographs.intake import arrived
 from jounce.photographs.record import record_of, recorded
-from jounce.photographs.seen import SeenPhoto, seen_in
+from jounce.photographs.seen import SeenPhoto, are_one, seen_in
 
 __all__ = ["KeptPhoto", "begun", "kept_photos", "photographs_of", "put_in", "taken_out"]
 
@@ -99,19 +99,12 @@ def put_in(book: Book, car: Entry, data: bytes) -> KeptPhoto:
     there = kept_photos(book, entry)
     if len(there) >= MOST_PHOTOS:
         raise InputError("These are too many photographs", allowed=f"up to {MOST_PHOTOS}", todo="Twenty are good.")
-    same = next((one for one in there if _same(one.seen, seen)), None)
+    same = next((one for one in there if are_one(one.seen, seen)), None)
     if same is not None:
         raise InputError("This photograph is here already", found=same.seen.name, todo="Send another one.")
     made = book.attach(entry.id, "photograph of tiles", _PICTURE, photo.kept)
     book.attach(entry.id, made.id, _RECORD, record_of(seen).encode())
     return next(one for one in kept_photos(book, entry) if one.id == made.id)
-
-
-def _same(one: SeenPhoto, other: SeenPhoto) -> bool:
-    """Whether two photographs show the same to a thousandth of a pixel, as two different ones never do."""
-    if one.numbers != other.numbers or not one.numbers:
-        return False
-    return bool(abs(one.corners - other.corners).max() < 1e-3)
 
 
 def taken_out(book: Book, photos: Sequence[KeptPhoto], which: str) -> None:
