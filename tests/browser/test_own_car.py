@@ -61,7 +61,8 @@ def begin(page: Page, address: str, name: str) -> None:
     page.goto(f"{address}/cars/new")
     no_wider_than_the_window(page)
     page.get_by_label("Name under which the workshop knows it").fill(name)
-    page.get_by_label(re.compile("Brisk 14")).check()
+    for end in ("front", "rear"):
+        page.locator(f'[name="{end}"][value="brisk-14.toml/{end}"]').check()
     page.get_by_role("button", name="Begin to measure").click()
     expect(page.get_by_text("0 of 69 measured.")).to_be_visible()
     page.get_by_role("link", name="Begin: Once round with the tape").click()

@@ -7,15 +7,16 @@ from importlib.resources import files
 
 import pytest
 
+from jounce.conventions.axes import ENDS
+from jounce.measuring.beginning import axles_like
 from jounce.measuring.walk import steps_of
 from jounce.web.case_cache import car_read
 from jounce.web.pages.measure import drawings_of
-from jounce.web.pages.new_car import demo_cars
 
 _PARTS = (".back", ".left", ".up", "_back", "_left", "_up")
 
 
-@pytest.mark.parametrize("name", sorted(demo_cars()))
+@pytest.mark.parametrize("name", sorted({like.car for end in ENDS for like in axles_like(end).values()}))
 def test_each_field_of_a_point_has_its_mark(name):
     text = files("jounce.demo").joinpath(name).read_text("utf-8")
     steps, pivots, lengths = steps_of(car_read(text)), 0, 0

@@ -4,26 +4,35 @@ from __future__ import annotations
 
 import re
 import tomllib
+from itertools import cycle
 
+import numpy as np
 import pytest
 
+from jounce.behaviour.axle.static import axle_sits
 from jounce.behaviour.bands import bands
 from jounce.car.file.document import CarDocument
+from jounce.car.file.quantity import MeasuredPoint
 from jounce.car.file.reading import parse_car
+from jounce.case.case import Case
+from jounce.conventions.axes import ENDS, End
+from jounce.conventions.units import to_display
+from jounce.layouts.catalogue import LAYOUTS
+from jounce.measuring.beginning import axles_like, begun_like
 from jounce.measuring.copying import as_assumed
-from jounce.measuring.known import Known, known_of, progress_of, walked
+from jounce.measuring.known import Known, known_of, point_shown, progress_of, walked
 from jounce.measuring.walk import steps_of
 from jounce.measuring.writing import Given, changed_text
-from jounce.web.pages.new_car import demo_cars
 from tests.web.test_shop import asked_bytes, words_of
 from tests.workbench import Workbench, asked, demo_text
 
-BRISK = as_assumed(demo_text("brisk-14.toml"), "Brisk 14")
+LIKE_BRISK = {"front": "brisk-14.toml/front", "rear": "brisk-14.toml/rear"}
+BRISK = begun_like(*(axles_like(end)[LIKE_BRISK[end]] for end in ENDS))
 
 
 def begun(workbench: Workbench, name: str = "Grey one") -> str:
     """A new car's entry id."""
-    answer = asked(workbench.port, "/cars/from-demo", {"name": name, "demo": "brisk-14.toml", "year": "1987"})
+    answer = asked(workbench.port, "/cars/from-demo", {"name": name, "year": "1987", **LIKE_BRISK})
     assert answer.status == 303
     found = re.fullmatch(r"/cars/([^/]+)/measure\?saved=\1\.1", answer.headers["location"])
     assert found is not None
@@ -39,9 +48,12 @@ def one(text: str, band: str = "2", origin: str = "tape") -> Given:
     return Given((text,), band, origin)
 
 
-@pytest.mark.parametrize("name", demo_cars())
+DEMO = sorted({like.car for end in ENDS for like in axles_like(end).values()})
+
+
+@pytest.mark.parametrize("name", DEMO)
 def test_every_demo_car_can_be_a_beginning_of_which_nothing_counts_as_measured(name: str) -> None:
-    document = parse_car(as_assumed(demo_text(name), "X 1"), name)
+    document = parse_car(as_assumed(demo_text(name), {End.FRONT: "X 1", End.REAR: "X 1"}), name)
     before = parse_car(demo_text(name), name)
     progress = progress_of(document)
 
@@ -51,6 +63,41 @@ def test_every_demo_car_can_be_a_beginning_of_which_nothing_counts_as_measured(n
         was = known_of(before).get(key)
         if isinstance(value, Known) and isinstance(was, Known) and not key.endswith("_plus_minus"):
             assert value.value == pytest.approx(was.value, rel=1e-9), key
+
+
+def test_every_layout_can_be_chosen_behind_and_every_one_that_steers_in_front() -> None:
+    chosen = {end: {getattr(like.document, like.at).layout for like in axles_like(end).values()} for end in ENDS}
+
+    assert chosen[End.REAR] == {*LAYOUTS, "linkage"}
+    assert chosen[End.FRONT] == {layout.name for layout in LAYOUTS.values() if layout.steered}
+
+
+def test_any_front_axle_goes_with_any_rear_axle_and_the_car_stands() -> None:
+    fronts, rears = (list(axles_like(end).values()) for end in ENDS)
+    for front, rear in zip(cycle(fronts), rears, strict=False):
+        document = parse_car(begun_like(front, rear), f"{front.key} {rear.key}")
+        state = Case(document).found
+        frequencies = [
+            axle_sits(model, state.places[model.name]).wheels["left"].ride_frequency for model in state.models
+        ]
+
+        assert sum(done for done, _ in progress_of(document).values()) == 0
+        assert 1.1 < frequencies[0] < 1.5, front.key  # of cars like these; common practice, no source
+        assert 1.3 < frequencies[1] < 1.8, rear.key
+
+
+def test_an_axle_moved_to_the_other_end_stays_as_it_is() -> None:
+    like = axles_like(End.REAR)["comfrey-20.toml/front"]
+    document = parse_car(begun_like(axles_like(End.FRONT)["brisk-14.toml/front"], like), "moved")
+    was, now = like.document.front.left.pivots, document.rear.left.pivots
+
+    for name in type(now).model_fields:
+        if (point := getattr(now, name)) is not None:
+            there, old = np.array(point.xyz), np.array(getattr(was, name).xyz)
+            assert there - np.array(now.wheel_centre.xyz) == pytest.approx(old - np.array(was.wheel_centre.xyz)), name
+    assert now.wheel_centre.x == pytest.approx(-2.38)  # as the rear wheels of the car that the front axle is of
+    assert document.mass.rear_left.origin == document.mass.front_left.origin == "assumed, as Brisk 14"
+    assert now.lower_ball.origin == "assumed, as Comfrey 20"
 
 
 def test_a_new_car_tells_of_every_number_that_it_is_assumed(workbench: Workbench) -> None:
@@ -67,12 +114,13 @@ def test_a_new_car_tells_of_every_number_that_it_is_assumed(workbench: Workbench
 
 
 def test_the_beginning_is_refused_beside_the_field_and_keeps_what_was_typed(workbench: Workbench) -> None:
-    answer = asked(workbench.port, "/cars/from-demo", {"name": "", "demo": "fescue-10.toml", "year": "soon"})
+    answer = asked(workbench.port, "/cars/from-demo", {"name": "", "front": "comfrey-20.toml/front", "year": "soon"})
     assert answer.status == 422
     assert "Give the name under which the workshop will know it." in answer.text
     assert "A year is a number like 1987." in answer.text
     assert 'value="soon"' in answer.text
-    assert re.search(r'value="fescue-10.toml" required checked', answer.text)
+    assert "Choose the one that is laid out most like it." in answer.text
+    assert re.findall(r'value="([^"]+)" required checked', answer.text) == ["comfrey-20.toml/front"]
 
 
 def test_what_the_tape_says_goes_where_it_belongs(workbench: Workbench) -> None:
@@ -250,7 +298,7 @@ def test_a_sheet_of_an_assumed_car_says_that_it_is_a_guess(workbench: Workbench)
 
 
 def test_a_car_that_was_put_in_can_be_taken_out_again_at_once(workbench: Workbench) -> None:
-    answer = asked(workbench.port, "/cars/from-demo", {"name": "By mistake", "demo": "brisk-14.toml"})
+    answer = asked(workbench.port, "/cars/from-demo", {"name": "By mistake", **LIKE_BRISK})
     reached = asked(workbench.port, answer.headers["location"]).text
     car = re.findall(r"/cars/([^/]+)/", answer.headers["location"])[0]
 
@@ -258,3 +306,35 @@ def test_a_car_that_was_put_in_can_be_taken_out_again_at_once(workbench: Workben
     assert f'action="/entries/{car}/undo"' in reached
     asked(workbench.port, f"/entries/{car}/undo", {"number": "1"})
     assert workbench.book.entry(car).removed
+
+
+@pytest.mark.sweep
+@pytest.mark.parametrize(
+    ("front", "rear"),
+    list(zip(cycle(axles_like(End.FRONT)), axles_like(End.REAR), strict=False)),
+    ids=lambda key: key.replace(".toml/", "-"),
+)
+def test_every_reading_of_the_walk_is_taken_on_every_layout(front: str, rear: str) -> None:
+    text = begun_like(axles_like(End.FRONT)[front], axles_like(End.REAR)[rear])
+    document = parse_car(text, "car")
+    known = known_of(document)
+    for step in steps_of(document):
+        given, wanted = {}, {}
+        for item in step.items:
+            was = known.get(item.key)
+            if item.kind is None or not isinstance(was, Known):
+                continue
+            wanted[item.key] = 1.003 * was.value
+            given[item.key] = one(f"{to_display(wanted[item.key], item.kind):.6g}", "")
+        for point in step.points:
+            at = known[point.key]
+            assert isinstance(at, MeasuredPoint)
+            shown = point_shown(at, known[f"{step.axle}.pivots.wheel_centre"], "metric")
+            given[point.key] = Given(tuple(f"{float(part) + 1:g}" for part in shown), "1", "tape")
+        after = known_of(parse_car(changed_text(text, given, steps_of(document), "metric"), "changed"))
+
+        for key, value in wanted.items():
+            assert after[key].value == pytest.approx(value, rel=1e-4), key
+            assert after[key].measured, key
+        for point in step.points:
+            assert after[point.key].origin.startswith("tape"), point.key

@@ -24,7 +24,13 @@ def odd_car(workbench: Workbench) -> str:
 @pytest.mark.parametrize("odd", ODD, ids=lambda odd: odd[:4])
 @pytest.mark.parametrize("address", ADDRESSES)
 def test_no_form_breaks_on_an_odd_number(workbench: Workbench, odd_car: str, address: str, odd: str) -> None:
-    form = dict.fromkeys(FIELDS, odd) | {"name": "Odd", "demo": "sedge-13", "file": "", "then": "/"}
+    form = dict.fromkeys(FIELDS, odd) | {
+        "name": "Odd",
+        "front": "sedge-13",
+        "rear": "sedge-13.toml/rear",
+        "file": "",
+        "then": "/",
+    }
     entry = workbench.job if address.startswith("/jobs") else odd_car
     place = address.replace("{entry}", entry).replace("{step}", "wheels")
 

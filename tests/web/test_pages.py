@@ -180,7 +180,8 @@ def test_the_later_save_sees_the_earlier_one_and_a_version_comes_back(tmp_path: 
 def test_a_car_begins_as_a_copy_with_what_tape_and_scales_said(workbench: Workbench) -> None:
     form = {
         "name": "Grey one <b>",
-        "demo": "brisk-14.toml",
+        "front": "brisk-14.toml/front",
+        "rear": "brisk-14.toml/rear",
     }
     answer = asked(workbench.port, "/cars/from-demo", form)
     car = workbench.book.entry(answer.headers["location"].split("/")[2])

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from jounce.car.file.document import CarDocument
+from jounce.conventions.axes import End
 from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 
@@ -22,24 +23,31 @@ def bar_places(job: JobDocument, car: CarDocument, units: str) -> list[str]:
         car: the car as measured
         units: unit set to show
     """
-    front: Any = car.front.left if hasattr(car.front, "left") else None
-    rear: Any = car.rear.left if hasattr(car.rear, "left") else None
-    return list(_places(job, front, rear, units))
+    return list(_places(job, car, units))
 
 
-def _places(job: JobDocument, front: Any, rear: Any, units: str) -> Iterator[str]:
-    pivot = getattr(getattr(front, "pivots", None), "arm_front", None)
-    added = job.change.front
-    for name, own in (("front anti-roll bar", added.roll_bar), ("second front anti-roll bar", added.roll_bar_2)):
-        if own is not None and pivot is not None:
-            at, across = _from(own.bush, pivot, units), _across(own.bush, units)
-            yield f"{name}: middle of its left bush on the body {at} the front pivot of the left lower arm, {across}"
-    tube = getattr(getattr(rear, "pivots", None), "tube_end", None)
-    bar = job.change.rear.roll_bar
-    if bar is not None and tube is not None:
-        at, across = _from(bar.bush, tube, units), _across(bar.bush, units)
-        link = f"its left link goes up to the body {_across(bar.link_end, units)}"
-        yield f"added rear anti-roll bar: clamped to the tube, its left bush {at} the tube's middle, {across}; {link}"
+def _places(job: JobDocument, car: CarDocument, units: str) -> Iterator[str]:
+    front, rear = job.change.front, job.change.rear
+    bars = (
+        ("front anti-roll bar", End.FRONT, front.roll_bar),
+        ("second front anti-roll bar", End.FRONT, front.roll_bar_2),
+        ("added rear anti-roll bar", End.REAR, rear.roll_bar),
+    )
+    for name, end, bar in bars:
+        pivots: Any = getattr(getattr(car.axle(end), "left", None), "pivots", None)
+        if bar is None or pivots is None:
+            continue
+        across = _across(bar.bush, units)
+        tube = getattr(pivots, "tube_end", None)
+        if tube is not None:
+            link = f"its left link goes up to the body {_across(bar.link_end, units)}"
+            at = _from(bar.bush, tube, units)
+            yield f"{name}: clamped to the tube, its left bush {at} the tube's middle, {across}; {link}"
+            continue
+        arm = getattr(pivots, "arm_front", None) if end is End.FRONT else None
+        at = _from(bar.bush, pivots.wheel_centre if arm is None else arm, units)
+        mark = "the left wheel's centre" if arm is None else "the front pivot of the left lower arm"
+        yield f"{name}: middle of its left bush on the body {at} {mark}, {across}"
 
 
 def _across(point: Any, units: str) -> str:

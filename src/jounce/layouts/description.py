@@ -58,6 +58,7 @@ class Layout:
         choices: words that the car file may choose
         choices_in: section of the car file that holds the choices
         springs: kinds of main spring that it may have
+        bar_lines: by the arm that a torsion bar may spring, the two body pivots in whose line it then lies
         twist: what twists between its two sides, where something does
         steered: whether its tie rods end on a rack or a relay rod
         link_on: what may carry the far end of an anti-roll bar's drop link, with the body's name
@@ -78,6 +79,7 @@ class Layout:
     choices: tuple[LayoutChoice, ...] = ()
     choices_in: str = "arrangement"
     springs: tuple[SpringKind, ...] = ("coil",)
+    bar_lines: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     twist: TwistPart | None = None
     steered: bool = False
     link_on: Mapping[str, str] = field(default_factory=dict)

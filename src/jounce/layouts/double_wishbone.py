@@ -75,6 +75,7 @@ DOUBLE_WISHBONE = Layout(
         LayoutChoice("torsion_bar_on", _ARMS, "arm whose pivot line the torsion bar lies in, where there is one"),
     ),
     springs=("coil", "torsion bar"),
+    bar_lines={"lower_arm": ("lower_front", "lower_rear"), "upper_arm": ("upper_front", "upper_rear")},
     steered=True,
     link_on=_LINKS,
     adjusters=(*UPPER_JOINT, TOE),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jounce.layouts.adjusters import HUB_SHIM
 from jounce.layouts.description import Layout
-from jounce.layouts.trailing_arm import ARM_LINKS, ARM_NEEDS, ARM_PIVOTS, swinging_arms
+from jounce.layouts.trailing_arm import ARM_LINE, ARM_LINKS, ARM_NEEDS, ARM_PIVOTS, swinging_arms
 
 SEMI_TRAILING_ARM = Layout(
     name="semi-trailing-arm",
@@ -16,6 +16,7 @@ SEMI_TRAILING_ARM = Layout(
     pivots=ARM_PIVOTS,
     build=swinging_arms,
     springs=("coil", "torsion bar"),
+    bar_lines=ARM_LINE,
     link_on=ARM_LINKS,
     adjusters=HUB_SHIM,
     needs=ARM_NEEDS,

@@ -26,6 +26,7 @@ STRUT_TORSION_BAR = Layout(
     pivots=STRUT_PIVOTS,
     build=_build,
     springs=("torsion bar",),
+    bar_lines={"arm": ("arm_front", "arm_rear")},
     steered=True,
     link_on=STRUT_LINKS,
     adjusters=(*TOP_PLATE, TOE),

@@ -20,6 +20,9 @@ ARM_PIVOTS = (
     *DRIVE_SHAFT,
 )
 
+ARM_LINE = {"arm": ("arm_inner", "arm_outer")}
+"""Where a torsion bar lies."""
+
 ARM_NEEDS: tuple[Need, ...] = (
     Apart("arm_inner", "arm_outer"),
     *COIL_NEEDS,
@@ -51,6 +54,7 @@ TRAILING_ARM = Layout(
     pivots=ARM_PIVOTS,
     build=swinging_arms,
     springs=("coil", "torsion bar"),
+    bar_lines=ARM_LINE,
     link_on=ARM_LINKS,
     adjusters=HUB_SHIM,
     needs=ARM_NEEDS,

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from jounce.car.file.assumed import ASSUMED
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.car.file.rewriting import rewritten
 from jounce.car.file.walk import leaves
+from jounce.conventions.axes import ENDS, End
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.measuring.named_points import NAMED
-from jounce.measuring.walk import ENDS
 from jounce.measuring.writing import value_at
 
 __all__ = ["as_assumed"]
@@ -19,19 +21,21 @@ _WIDE, _WIDE_ANGLE, _WIDE_POINT = 0.05, "0.5 deg", "10 mm"
 """± of what is assumed, common practice, no source: a share of the value; of angles and points a fixed one."""
 
 
-def as_assumed(text: str, name: str) -> str:
+def as_assumed(text: str, axles: Mapping[End, str], rest: Mapping[End, str] | None = None) -> str:
     """Another car's document as a beginning: every number says that it is assumed, with a wide ±.
 
     What cannot say so is left out: splines, local limits, and where parts of the shelf fit.
 
     Args:
         text: the other car's document
-        name: its name
+        axles: which car each of its axles is of
+        rest: which car the weights and heights of each end are of, where it is another
     """
-    document, written = parse_car(text, name), read_toml(text, name)
-    origin = f"{ASSUMED}, as {name}"
+    document, written = parse_car(text, "the beginning"), read_toml(text, "the beginning")
+    rest = rest or axles
+    origin = f"{ASSUMED}, as {rest[End.FRONT]}"
     changed: dict[str, object] = {"interfaces": None, "limits": None, "trammel": None}
-    changed |= {f"{axle}.pivots_from": origin for axle in ENDS}
+    changed |= {f"{axle}.pivots_from": f"{ASSUMED}, as {axles[axle]}" for axle in ENDS}
     changed |= {f"{axle}.pivots_plus_minus": _WIDE_POINT for axle in ENDS}
     for axle in ENDS:
         changed |= {f"{axle}.torsion_bar.{key}": None for key in ("splines_arm", "splines_anchor")}
@@ -44,6 +48,8 @@ def as_assumed(text: str, name: str) -> str:
         raw = value_at(written, leaf.name)
         if raw is None or leaf.name.startswith(("interfaces.", "limits.")) or leaf.name.endswith("plus_minus"):
             continue
+        end = End.REAR if "rear" in leaf.name.replace("_", ".").split(".") else End.FRONT
+        origin = f"{ASSUMED}, as {(axles if leaf.name.startswith(f'{end}.') else rest)[end]}"
         if isinstance(leaf.value, MeasuredPoint):
             place = raw["at"] if isinstance(raw, dict) else raw
             if isinstance(raw, dict):

@@ -11,6 +11,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.walk import leaves
 from jounce.conventions.units import Kind, to_display
+from jounce.measuring.lever import bar_lever
 from jounce.measuring.named_points import named_numbers
 from jounce.measuring.walk import ENDS, PLACE_PARTS, steps_of
 
@@ -45,13 +46,10 @@ def known_of(document: CarDocument) -> dict[str, Known | MeasuredPoint]:
             found[f"{axle}.track"] = _part(2 * centre.y, centre, "track")
             if axle == "rear":
                 found["wheelbase"] = _part(-centre.x, centre, "wheelbase")
-        arms = [found.get(f"{axle}.pivots.{name}") for name in ("arm_front", "arm_rear")]
-        if (
-            isinstance(centre, MeasuredPoint)
-            and isinstance(arms[0], MeasuredPoint)
-            and isinstance(arms[1], MeasuredPoint)
-        ):
-            found[f"{axle}.lever"] = _part(centre.y - (arms[0].y + arms[1].y) / 2, arms[0], "lever")
+        lever = bar_lever(document, axle)
+        if lever is not None:
+            points = {key: one for key, one in found.items() if isinstance(one, MeasuredPoint)}
+            found[f"{axle}.lever"] = _part(lever.length(points), points[lever.pivots[0]], "lever")
         both = [found.get(f"mass.{axle}_{side}") for side in ("left", "right")]
         if all(isinstance(one, Known) and "axle" in one.origin for one in both):
             found[f"axle_load.{axle}"] = Known(

@@ -13,6 +13,7 @@ from jounce.car.parts.room import FullLockAt
 from jounce.conventions.units import Kind
 from jounce.elements.tyres.tyre_lateral import EXAMPLE_TYRES
 from jounce.measuring.item import ORIGINS, Item
+from jounce.measuring.lever import bar_lever
 from jounce.measuring.named_points import named_items
 
 __all__ = ["ENDS", "ORIGINS", "PLACE_PARTS", "Item", "PointItem", "Step", "reading_named", "steps_of"]
@@ -56,7 +57,7 @@ def steps_of(document: CarDocument) -> list[Step]:
         document: the car as it is known
     """
     there = {leaf.name for leaf in leaves(document)}
-    steps = [_round(), _scales(), _wheels(), _springs(there), _dampers(document), _room(document)]
+    steps = [_round(), _scales(), _wheels(), _springs(document, there), _dampers(document), _room(document)]
     for axle in ENDS:
         points = tuple(_points(document, axle))
         if points:
@@ -199,7 +200,7 @@ _COIL = (
 )
 
 
-def _springs(there: set[str]) -> Step:
+def _springs(document: CarDocument, there: set[str]) -> Step:
     items: list[Item] = []
     for axle in ENDS:
         have = {name.split(".")[1] for name in there if name.startswith(f"{axle}.")}
@@ -213,9 +214,11 @@ def _springs(there: set[str]) -> Step:
                      "", "C"),
                 Item(f"{axle}.torsion_bar.splines_anchor", "splines at the anchor", None, "count twice, from a mark",
                      "counted", "", "D"),
-                Item(f"{axle}.lever", "lever: bar's axis to wheel centre", Kind.LENGTH, "level, square to the car", "tape",
-                     "2 mm", "K"),
             ]  # fmt: skip
+            lever = bar_lever(document, axle)
+            if lever is not None:
+                label = "lever: bar's axis to wheel centre"
+                items.append(Item(f"{axle}.lever", label, Kind.LENGTH, lever.how, "tape", "2 mm", "K"))
         if "spring" in have:
             items += [
                 Item(f"{axle}.spring.{key}", f"{axle} {label}", *rest)  # type: ignore[arg-type]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from jounce.car.file.assumed import ASSUMED
 from jounce.car.file.document import CarDocument
@@ -17,6 +17,7 @@ from jounce.conventions.errors import InputError, InputProblems, at
 from jounce.conventions.typed import whole, with_unit
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.measuring.known import Known, known_of
+from jounce.measuring.lever import bar_lever
 from jounce.measuring.named_points import NamedReadings
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.measuring.walk import ENDS, PLACE_PARTS, Item, Step
@@ -119,7 +120,7 @@ class _Writer:
             self._place(f"{axle}.pivots.wheel_centre", {"y": measured.value / 2}, measured.plus_minus / 2,
                         f"track: {given.origin}")  # fmt: skip
         elif item.key.endswith(".lever"):
-            self._lever(axle, measured, given.origin)
+            self._lever("rear" if axle == "rear" else "front", measured, given.origin)
         elif item.key.startswith("axle_load."):
             self._axle_load(item.key.removeprefix("axle_load."), measured, given.origin)
         else:
@@ -271,12 +272,11 @@ class _Writer:
                 self._moved.add(key)
         self._place(centre, {"x": x}, band, f"wheelbase: {origin}")
 
-    def _lever(self, axle: str, measured: Measured, origin: str) -> None:
-        centre = self._points[f"{axle}.pivots.wheel_centre"]
-        arms = [f"{axle}.pivots.{name}" for name in ("arm_front", "arm_rear")]
-        by = centre.y - measured.value - sum(self._points[key].y for key in arms) / 2
-        for key in arms:
-            self._place(key, {"y": self._points[key].y + by}, measured.plus_minus, f"lever: {origin}")
+    def _lever(self, axle: Literal["front", "rear"], measured: Measured, origin: str) -> None:
+        lever = bar_lever(self._document, axle)
+        if lever is not None:
+            for key, coordinate in list(lever.moved(self._points, measured.value)):
+                self._place(key, coordinate, measured.plus_minus, f"lever: {origin}")
 
     def _axle_load(self, axle: str, measured: Measured, origin: str) -> None:
         for side in ("left", "right"):

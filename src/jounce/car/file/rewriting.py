@@ -10,7 +10,19 @@ from tomlkit.exceptions import TOMLKitError
 
 from jounce.conventions.errors import InputError
 
-__all__ = ["rewritten", "with_tables"]
+__all__ = ["as_text", "rewritten", "with_tables"]
+
+
+def as_text(document: Mapping[str, Any]) -> str:
+    r"""A whole document as text.
+
+    Args:
+        document: its keys and tables
+
+    >>> as_text({"wanted": {"front": {"lower": 30}}})
+    '[wanted.front]\nlower = 30\n'
+    """
+    return tomlkit.dumps(document)
 
 
 def rewritten(text: str, values: Mapping[str, object]) -> str:

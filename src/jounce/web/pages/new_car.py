@@ -1,11 +1,10 @@
-"""A new car: begun as a copy of a demo car that is laid out like it, or from a file."""
+"""A new car: begun with two axles laid out like those of demo cars, or from a file."""
 
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 
 from markupsafe import Markup
 from starlette.responses import Response
@@ -13,89 +12,67 @@ from starlette.responses import Response
 from jounce.book import Entry
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.car.file.rewriting import rewritten
+from jounce.conventions.axes import ENDS, End
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
-from jounce.layouts.catalogue import LAYOUTS
-from jounce.measuring.copying import as_assumed
-from jounce.web.case_cache import car_read
+from jounce.measuring.beginning import AxleLike, axles_like, begun_like
 from jounce.web.charts.small_drawings import axle_views
 from jounce.web.request import Ask, onward, page
 from jounce.web.saving import onward_saved
 
-__all__ = ["DemoCar", "demo_cars", "from_demo", "from_file", "show"]
-
-
-@dataclass(frozen=True, slots=True)
-class DemoCar:
-    """A demo car to begin with: its name, what its axles are called, and how they look from behind."""
-
-    name: str
-    front: str
-    rear: str
-    pictures: tuple[Markup, ...]
+__all__ = ["from_demo", "from_file", "show"]
 
 
 def show(ask: Ask) -> Response:
     """The ways to a new car."""
-    return page(
-        ask, "new_car.html", demos=demo_cars(), customers=ask.book.entries("customer"), wrong={}, typed=ask.query
-    )
+    return _form(ask, ask.query, {})
+
+
+def _form(ask: Ask, typed: Mapping[str, str], wrong: Mapping[str, str], status: int = 200) -> Response:
+    customers = ask.book.entries("customer")
+    axles = {end: [(like, _pictures(like)) for like in axles_like(end).values()] for end in ENDS}
+    return page(ask, "new_car.html", status, axles=axles, customers=customers, wrong=wrong, typed=typed)
 
 
 @cache
-def demo_cars() -> dict[str, DemoCar]:
-    """The demo cars by file name."""
-    found: dict[str, DemoCar] = {}
-    for entry in sorted(files("jounce.demo").iterdir(), key=lambda entry: entry.name):
-        if not entry.name.endswith(".toml"):
-            continue
-        text = entry.read_text("utf-8")
-        written = read_toml(text, entry.name)
-        if isinstance(written.get("car"), dict) and isinstance(written.get("front"), dict):
-            document = car_read(text)
-            pictures = (axle_views(document, "front", ())[0], axle_views(document, "rear", ())[0])
-            front, rear = (_title(axle.layout) for axle in (document.front, document.rear))
-            found[entry.name] = DemoCar(document.car.name, front, rear, pictures)
-    return found
+def _pictures(like: AxleLike) -> tuple[Markup, ...]:
+    """The axle from behind and from the left."""
+    return tuple(axle_views(like.document, "rear" if like.at is End.REAR else "front", ())[:2])
 
 
 def from_demo(ask: Ask) -> Response:
-    """Put a copy of a demo car in: all of it assumed, until the walk with the tape tells better."""
+    """Put a car of two axles like those of demo cars in: all assumed, until the walk with the tape tells better."""
     if not ask.form:
         return onward("/cars/new")
     wrong = {}
-    name, chosen = " ".join(ask.form.get("name", "").split())[:200], ask.form.get("demo", "")
+    name = " ".join(ask.form.get("name", "").split())[:200]
+    front, rear = (axles_like(end).get(ask.form.get(end, "")) for end in ENDS)
     if not name:
         wrong["name"] = "Give the name under which the workshop will know it."
-    if chosen not in demo_cars():
-        wrong["demo"] = "Choose the one that is laid out most like it."
+    for end, like in zip(ENDS, (front, rear), strict=True):
+        if like is None:
+            wrong[end] = "Choose the one that is laid out most like it."
     typed_year = ask.form.get("year", "").strip()
     year = whole(typed_year)
     if typed_year and not (year is not None and 1900 <= year <= 2100):
         wrong["year"] = "A year is a number like 1987."
-    if wrong:
-        customers = ask.book.entries("customer")
-        return page(ask, "new_car.html", 422, demos=demo_cars(), customers=customers, wrong=wrong, typed=ask.form)
+    if wrong or front is None or rear is None:
+        return _form(ask, ask.form, wrong, 422)
+    cars = " and ".join(dict.fromkeys((front.name, rear.name)))
     changed: dict[str, object] = {
         "car.name": name,
         "car.maker": " ".join(ask.form.get("maker", "").split())[:100] or None,
         "car.year": year,
         "car.body": None,
         "car.chassis": None,
-        "car.note": f"begun as a copy of {demo_cars()[chosen].name}; what is not measured is that car's",
+        "car.note": f"begun like {cars}; what is not measured is theirs",
         "measured.by": ask.desk.by,
         "measured.date": datetime.datetime.now().astimezone().date(),
         "measured.aboard": " ".join(ask.form.get("aboard", "").split())[:200] or None,
     }
-    text = files("jounce.demo").joinpath(chosen).read_text("utf-8")
-    body = text[text.index("[car]") :]  # what its file says on top is said of the demo car
-    copied = as_assumed(body, demo_cars()[chosen].name)
-    car = _put_in(ask, rewritten(rewritten(copied, {"measured": None}), changed), "begun as a copy of a demo car")
+    begun = rewritten(rewritten(begun_like(front, rear), {"measured": None}), changed)
+    car = _put_in(ask, begun, "begun like demo cars")
     return onward_saved(f"/cars/{car.id}/measure", car)
-
-
-def _title(layout: str) -> str:
-    return LAYOUTS[layout].title if layout in LAYOUTS else "Told link by link"
 
 
 def from_file(ask: Ask) -> Response:
