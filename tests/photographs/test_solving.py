@@ -269,3 +269,29 @@ def test_photographs_by_another_lens_that_nothing_tells_are_left_out_and_the_res
 
     assert {f"photo {number}" for number in (9, 10, 11)} <= set(net.left_out)
     assert root_mean_square(off) <= 0.1e-3
+
+
+def printed_smaller(share, ruler_deviation=0.3e-3):
+    """From far by a long lens, where a tile's two ways of standing look nearly alike; the sheets came out smaller."""
+    scene = corner(0.06 * share, 0.04 * share)
+    lens = replace(telephone(), focal=2.2 * telephone().focal)
+    given = walked(scene, walk(16, 3.2), lens, PICTURE_ONLY, 0, as_on_film=57.2)
+    sides = {number: side / share for number, side in given.survey.sides.items()}
+    rulers = tuple(replace(one, deviation=ruler_deviation) for one in given.survey.rulers)
+    return scene, given, netted(given.photos, replace(given.survey, sides=sides, rulers=rulers))
+
+
+def test_sheets_printed_smaller_put_no_tile_in_the_wrong_one_of_its_two_ways() -> None:
+    scene, given, net = printed_smaller(0.97)
+    off, _ = errors_of(net, found_pivots(net, given.survey), scene, given.true)
+
+    assert not net.moved
+    assert root_mean_square(off) <= 0.2e-3
+    assert net.state.print_scale == pytest.approx([0.97, 0.97], abs=3e-4)
+
+
+def test_what_a_printer_promises_pulls_at_no_known_length_that_says_otherwise() -> None:
+    """A length known to a millimetre: the scale is off by a small part of what that leaves open."""
+    _, _, net = printed_smaller(0.97, 1e-3)
+
+    assert net.state.print_scale == pytest.approx([0.97, 0.97], abs=2e-4)

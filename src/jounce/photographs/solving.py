@@ -32,6 +32,7 @@ _STEADIEST = (0.01, 1e-4, 0.1, 0.1, 0.05, 0.05, 0.01e-3, 0.01e-3, 0.02e-3)
 _OFF = 5.0  # of the noise: a view farther off is wrong
 _LEAST_OFF = 0.6  # px
 _BAD_PHOTO, _BAD_TILE = 0.5, 0.2  # share of the views
+_REFUTED = 2.5  # deviations of printer and known length together, by which a sheet is smaller or larger than promised
 _UNFIT = 0.015  # share: a known length that is so far off the others was mistyped, or lies between other tiles
 
 
@@ -112,6 +113,7 @@ def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], No
     off_lengths = dict(_off_length(rulers[place], numbers, share, first.state) for place in wrong)
     survey = replace(survey, rulers=tuple(one for one in survey.rulers if one.tiles not in off_lengths))
     rulers = _rulers(survey, numbers)
+    known = _printed_so(known, share, rulers)
     again = placed_again(views, replace(start, state=first.state.stretched(share)))
     whole = adjusted(views, again.state, known, rulers, step)
     good, moved = _judged(views, whole, used, numbers, left_out)
@@ -163,6 +165,14 @@ def fitting_share(shares: Sequence[float]) -> tuple[float, list[int]]:
     few = len(shares) < 3
     middle = min(shares, key=lambda one: abs(one - 1)) if few else np.median(shares)  # of two, as the sheets promise
     return float(middle), [place for place, one in enumerate(shares) if abs(one / middle - 1) > _UNFIT]
+
+
+def _printed_so(known: Beforehand, share: float, rulers: Sequence[Ruler]) -> Beforehand:
+    """The same, without the printer's promise where known lengths speak clearly against it: it would pull at them."""
+    if not rulers:
+        return known
+    doubt = float(np.hypot(known.print_scale, min(one.deviation / one.length for one in rulers)))
+    return replace(known, print_scale=abs(share - 1)) if abs(share - 1) > _REFUTED * doubt else known
 
 
 def _off_length(one: Ruler, numbers: Sequence[int], share: float, state: NetState) -> tuple[tuple[int, int], str]:

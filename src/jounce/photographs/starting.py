@@ -8,7 +8,7 @@ tiles together. Some rounds of it, and the rest is the adjustment's.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -106,21 +106,22 @@ def placed_again(views: Views, start: Start) -> Start:
         start: where everything stands by now
     """
     state = start.state
-    sight = _sight(views, state.lens)
+    sight = _sight(views, state.lens, float(state.print_scale.mean()))
     photos = {int(one): Stand(state.turned[one], state.shift[one]) for one in np.flatnonzero(start.photos)}
     tiles = {int(one): Stand(state.tile_turned[one], state.tile_centre[one]) for one in np.flatnonzero(start.tiles)}
     for _ in range(2):
         _place_photos(sight, photos, tiles)
         _place_tiles(sight, photos, tiles, -1)
-    return _gathered(views, state.lens, photos, tiles)
+    again = _gathered(views, state.lens, photos, tiles)
+    return replace(again, state=replace(again.state, print_scale=state.print_scale))
 
 
-def _sight(views: Views, lens: Array) -> _Sight:
-    """What was seen through a lens."""
+def _sight(views: Views, lens: Array, print_scale: float = 1.0) -> _Sight:
+    """What was seen through a lens, of tiles that a printer made so many times as large."""
     whole = np.isfinite(views.corners).all(axis=(1, 2))
     rays = np.full(views.corners.shape, np.nan)
     rays[whole] = straightened((views.corners[whole] - lens[1:3]) / lens[0], lens[3:])
-    flat = [flat_corners(float(side)) for side in views.sides]
+    flat = [flat_corners(print_scale * float(side)) for side in views.sides]
     ways = {int(view): planar_poses(flat[views.tile[view]], rays[view]) for view in np.flatnonzero(whole)}
     return _Sight(views, rays, flat, {view: found for view, found in ways.items() if found}, float(lens[0]))
 
