@@ -122,7 +122,7 @@ def test_a_sheet_of_a_good_job_stops_nobody_and_names_what_is_not_known(word):
 @pytest.mark.parametrize("word", OF_JOB)
 def test_what_lives_depend_on_is_printed_only_with_a_reason_that_is_printed_too(word):
     case = deadly()
-    with pytest.raises(InputError, match=r"lives depend; found Does the left front torsion bar stand full bump\?"):
+    with pytest.raises(InputError, match=r"lives depend: Does the left front torsion bar stand full bump\?"):
         sheet(word, case)
 
     told = text_of(word, replace(case, look=replace(case.look, despite=REASON)))

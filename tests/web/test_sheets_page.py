@@ -149,7 +149,12 @@ def test_what_lives_depend_on_is_printed_from_the_browser_only_with_a_reason(sho
     assert "A check fails on which lives depend." in page
     assert 'id="set-up-despite" name="despite" maxlength="300" autocomplete="off" value="" required' in page
     assert refused.status == 422
-    assert "lives depend" in refused.text
+    assert "What to do: A thicker bar or a higher stop." in page
+    assert f'href="/jobs/{job.id}/fits">All checks</a>' in page
+    assert "autofocus" not in page
+    assert 'aria-describedby="wrong-set-up-despite" autofocus' in refused.text, "the field that lacks is shown"
+    assert "lives depend: Does the left front torsion bar stand full bump?" in refused.text
+    assert "--despite" not in refused.text, "a page is no command line"
     assert asked(shop.port, f"{address}&despite=no").status == 422
     told = words_of(bytes_of(shop, f"{address}&despite=to+show+the+inspector"))
     assert "for this reason: to show the inspector" in told

@@ -95,11 +95,10 @@ def refuse_without_reason(judged: Sequence[Judged], despite: Despite | None) -> 
     """
     failed = [check for one in judged for check in critical_failures(one.checks)]
     if failed and despite is None:
+        told = "; ".join(dict.fromkeys(f"{check.question} {check.sentence.rstrip('.')}" for check in failed))
         raise InputError(
-            "A check fails on which lives depend",
-            found="; ".join(dict.fromkeys(f"{check.question} {check.sentence.rstrip('.')}" for check in failed)),
-            todo="Change the plan. Who prints the sheet all the same types the reason; it is printed at its head "
-            '(--despite "reason", or the field beside the button).',
+            f"A check fails on which lives depend: {told}",
+            todo='Change the plan, or give the reason ("despite") why it is printed all the same; it stands at its head.',
             place="despite",
         )
 
