@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy.optimize import least_squares, minimize
+from scipy.optimize import brentq, least_squares, minimize
+from scipy.stats import norm
 
 from jounce.conventions.errors import Impossible, InputError, NotConverged
 from jounce.fit.judgement import judged
@@ -170,6 +171,30 @@ def test_a_reading_that_misses_the_others_is_suspect() -> None:
 
     assert told.suspects == (3,)
     assert not told.belongs
+
+
+def test_a_slip_is_told_from_chance_by_how_likely_each_makes_the_miss() -> None:
+    """Densities of SciPy: a miss of chance has deviation 1, one of a slip of 12 deviations √(1 + 12² (1 - H))."""
+    prior = np.array([0.05, 0.5, 30.0])
+    slopes = np.eye(3)
+    known = KnownBefore(np.zeros(3), prior)
+    pull = prior**2 / (1 + prior**2)
+
+    def suspect(number, z):
+        value = np.zeros(3)
+        value[number] = z / np.sqrt(1 - pull[number])  # by the file alone it misses by √(1 + prior²)
+        return judged(fitted(lambda at: SeenValues(slopes @ at, slopes), known, Readings(value, np.ones(3))))
+
+    for number in range(3):
+        wide = np.sqrt(1 + 144 * (1 - pull[number]))
+        odds = lambda z, wide=wide: norm.pdf(z, scale=wide) / norm.pdf(z)  # noqa: E731
+        least = brentq(lambda z, odds=odds: odds(z) - 20, 1, 12)
+
+        assert suspect(number, 0.999 * least).suspects == ()
+        assert suspect(number, 1.001 * least).suspects == (number,)
+        seen = suspect(number, 0.0).smallest_seen[number] * np.sqrt(1 - pull[number])
+        assert norm.sf(least - seen) == pytest.approx(0.8, abs=1e-4)
+    assert suspect(0, 0.0).smallest_seen[0] == pytest.approx(4.16, abs=0.01)
 
 
 def of_one_number(values, prior=10.0):

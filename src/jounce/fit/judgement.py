@@ -1,19 +1,24 @@
 """Whether readings suit a car and one another: each one's miss against all the others, and all of them together.
 
 ``H = A (1 + AᵀA)⁻¹ Aᵀ`` says how far each reading pulls the fit to itself. Left out, it would miss by
-``z = (y - h) / (σ √(1 - H))`` of its own deviations, which is one in sound readings; beyond 3.3 (one in a thousand) it is
-suspect. Another reading may be off in its stead: two of one number that disagree accuse each other. Misses of two go
+``z = (y - h) / (σ √(1 - H))`` of its own deviations, in the square 1 in sound readings; where a slip of ``s`` of them lies
+in it ``1 + r``, ``r = s² (1 - H)``. So ``½ z² r / (1 + r) - ½ ln(1 + r)`` is the logarithm of how many times better a slip
+explains the miss than chance does. Beyond 20 times the reading is suspect: a clear one from ``z = 3.3`` on, one that the
+others hardly check, where no slip makes much of a miss, from 3.1 on; one that they check not at all never is.
+
+Another reading may be off in its stead: two of one number that disagree accuse each other. Misses of two go
 together by ``ρ = -H_ij / √((1 - H_ii) (1 - H_jj))``; with ``j`` left out, ``i`` misses by ``(z_i - ρ z_j) / √(1 - ρ²)``.
 Where that suits, ``j`` explains all that ``i`` does, and which one is off cannot be told; of culprits 95 in 100 are among
-those named so. An error of ``4.13 σ / √(1 - H)`` is flagged in four of five cases (3.29 + 0.84 deviations); smaller ones
-pass. The sum of squares has as many degrees of freedom as there are readings; above its 99.9 % point something does not
-belong. Source: W. Baarda, A testing procedure for use in geodetic networks, 1968; errors told apart by ``ρ``: W. Förstner,
-Reliability and discernability of extended Gauss-Markov models, 1983 (both quoted from memory).
+those named so. The sum of squares has as many degrees of freedom as there are readings; above its 99.9 % point something
+does not belong. Sources: W. Baarda, A testing procedure for use in geodetic networks, 1968; a slip against chance: G. E. P.
+Box and G. C. Tiao, A Bayesian approach to some outlier problems, Biometrika 55 (1968) 119; errors told apart by ``ρ``:
+W. Förstner, Reliability and discernability of extended Gauss-Markov models, 1983 (all quoted from memory).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import log
 
 import numpy as np
 from scipy.special import chdtri
@@ -22,12 +27,11 @@ from jounce.conventions.certainty import DEVIATIONS_TYPED
 from jounce.fit.least_squares import Posterior
 from jounce.numerics.arrays import Array
 
-__all__ = ["FLAGGED", "Judgement", "judged"]
+__all__ = ["Judgement", "judged"]
 
-FLAGGED = 3.3
-"""A reading that misses the others by more of its deviations is suspect [-]."""
-
-_SEEN = 4.13
+_SLIP = 12.0  # deviations, root of the mean square: six times the ± as typed; the program's own
+_ODDS = log(20.0)  # of 12 to 30 readings of sound cars one is suspect in 2 to 3 of 100 cars
+_IN_FOUR_OF_FIVE = 0.8416  # deviations, a quantile of the normal distribution
 _CHANCE = 0.001
 _OWN = 1e-12
 
@@ -55,11 +59,12 @@ class Judgement:
 
     @property
     def suspects(self) -> tuple[int, ...]:
-        """The reading that misses the others most, if by too much, and those that may be off in its stead."""
+        """The reading of which a slip explains most, if it explains enough, and those that may be off in its stead."""
         if not len(self.apart):
             return ()
-        worst = int(np.argmax(np.abs(self.apart)))
-        if abs(self.apart[worst]) <= FLAGGED:
+        odds = _log_odds(self.apart, self.pull)
+        worst = int(np.argmax(odds))
+        if odds[worst] <= _ODDS:
             return ()
         rho = np.delete(self.together[worst], worst)
         others = np.delete(np.arange(len(self.apart)), worst)
@@ -87,4 +92,22 @@ def judged(fit: Posterior) -> Judgement:
     np.fill_diagonal(together, 1.0)
     count = len(pull)
     most = float(chdtri(count, _CHANCE)) if count else 0.0
-    return Judgement(fit.misses / free, pull, together, _SEEN / free, fit.chi_square, most)
+    seen = (_least_flagged(pull) + _IN_FOUR_OF_FIVE) / free
+    return Judgement(fit.misses / free, pull, together, seen, fit.chi_square, most)
+
+
+def _power(pull: Array) -> Array:
+    """By how much a slip widens the square of a reading's miss, r."""
+    return np.asarray(_SLIP**2 * np.maximum(1 - pull, _OWN))
+
+
+def _log_odds(apart: Array, pull: Array) -> Array:
+    """Logarithm of how many times better a slip of each reading explains its miss than chance does, (readings,)."""
+    power = _power(pull)
+    return np.asarray(apart**2 * power / (1 + power) / 2 - np.log1p(power) / 2)
+
+
+def _least_flagged(pull: Array) -> Array:
+    """Deviations by which each reading has to miss the others to be suspect, (readings,)."""
+    power = _power(pull)
+    return np.asarray(np.sqrt((2 * _ODDS + np.log1p(power)) * (1 + power) / power))
