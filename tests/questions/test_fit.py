@@ -101,6 +101,18 @@ def test_without_readings_it_says_how_sure_the_file_is_and_what_to_read() -> Non
     assert "Read next:" in told.remarks[2]
 
 
+@pytest.mark.parametrize("word", ["settle", "influence", "next-reading"])
+def test_people_are_told_words_and_programs_the_keys_of_the_file(word) -> None:
+    key = re.compile(r"\b(?:front|rear|heights|mass)\.[a-z]")
+    tables = answered(word, "yarrow-12")
+    names = [row["name"] for table in tables for row in table.as_json()["rows"]]
+
+    for table in tables:
+        assert not [said for said in table.remarks if key.search(said)]
+        assert not [row.name for row in table.rows if key.search(row.name)]
+    assert any(key.search(name) for name in names) is (word != "settle"), "what programs read stays"
+
+
 CARS = {
     "brisk-14": ({"rear.spring.rate": "15 %", "front.alignment.camber": "0.5 deg"}, "rear"),
     "comfrey-20": ({"front.spring.rate": "15 %", "front.alignment.toe": "0.3 deg"}, "front"),
@@ -150,7 +162,7 @@ def test_what_is_promised_of_the_next_reading_is_what_it_brings() -> None:
 
 def test_several_readings_are_named_in_order_and_the_idle_ones_counted() -> None:
     (told,) = answered(
-        "next-reading", readings=as_file(demo_readings()[:5], NOT_KNOWN), answer="front.bump_steer", count=3
+        "next-reading", readings=as_file(demo_readings()[:5], NOT_KNOWN), answer="front bump steer", count=3
     )
     bands = [row.values[1] for row in told.rows]
 

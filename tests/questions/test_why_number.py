@@ -7,10 +7,11 @@ from functools import cache
 import pytest
 
 from jounce.car.file.reading import parse_car
+from jounce.car.file.walk import path_words
 from jounce.case.case import Case
 from jounce.conventions.units import MM
 from jounce.job.file import parse_job
-from jounce.questions.why_number import path_words, what_moves, what_would_make_surer
+from jounce.questions.why_number import what_moves, what_would_make_surer
 from jounce.wanted.counter.numbers import plain_numbers
 from tests.wanted.demo_work import text_of
 

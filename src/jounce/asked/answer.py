@@ -32,6 +32,7 @@ from jounce.asked.verdicts import spoken
 from jounce.behaviour.bands import Band
 from jounce.behaviour.road.feel import TurnFeel
 from jounce.car.file.document import CarDocument
+from jounce.car.file.walk import path_words
 from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict
@@ -46,7 +47,6 @@ from jounce.job.wording import settings_of, unmet_told
 from jounce.layouts.naming import SIDES
 from jounce.measuring.walk import reading_named
 from jounce.questions.titles import OF_CARS
-from jounce.questions.why_number import path_words
 from jounce.wanted.counter.how_low import HowLow, LowMark, checks_of_room, held_at, how_low
 from jounce.wanted.counter.today import nothing_done
 

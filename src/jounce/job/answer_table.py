@@ -17,7 +17,8 @@ class Answer:
     ``values`` holds one number for each of the table's columns, SI; a text says something in words, None says that it
     is not known. ``formula`` is what was computed, ``source`` where that comes from. ``bands`` are half widths that hold
     nine of ten, one for each column, None where there is none; empty where there are none at all. Where ``digits`` is set
-    that many significant ones are shown instead of the decimals of the unit.
+    that many significant ones are shown instead of the decimals of the unit. ``key`` is what programs call a row that
+    people are told in words, a place in a file as a rule.
     """
 
     name: str
@@ -27,6 +28,7 @@ class Answer:
     source: str = ""
     bands: tuple[float | None, ...] = field(default=(), kw_only=True)
     digits: int = field(default=0, kw_only=True)
+    key: str = field(default="", kw_only=True)
 
     def number(self, value: float, units: str) -> str:
         """A value as a table shows it, without its unit.
@@ -83,7 +85,7 @@ class AnswerTable:
     plain: tuple[str, ...] = field(default=(), kw_only=True)
 
     def as_json(self) -> dict[str, Any]:
-        """Plain data in SI, the same names as on the screen; lines for a file only where there are some."""
+        """Plain data in SI, each row by its key or else as on the screen; lines for a file only where there are some."""
         lines: dict[str, Any] = {"lines": list(self.plain)} if self.plain else {}
         told: dict[str, Any] = {
             "question": self.question,
@@ -91,7 +93,7 @@ class AnswerTable:
             "columns": list(self.columns),
             "rows": [
                 {
-                    "name": r.name,
+                    "name": r.key or r.name,
                     "kind": r.kind.value,
                     "values": list(r.values),
                     "formula": r.formula,

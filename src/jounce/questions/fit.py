@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import log
 
+from jounce.car.file.walk import path_words
 from jounce.conventions.certainty import DEVIATIONS_TYPED, MEANING, SHOWN_PER_TYPED
 from jounce.conventions.units import show
 from jounce.fit.car_fit import CarFit, fit_car
@@ -18,7 +19,6 @@ from jounce.job.answer_table import Answer, AnswerTable
 from jounce.questions.damper_share import damper_shares
 from jounce.questions.hidden_parts import hidden_parts
 from jounce.questions.question import Asked, Content, Question
-from jounce.questions.why_number import path_words
 
 __all__ = ["ONE_OF_THEM", "QUESTION", "READINGS", "SHARED", "best_next", "fit_of", "fit_tables"]
 
@@ -155,11 +155,16 @@ def _of_knowledge(fit: CarFit) -> Iterator[str]:
         "the rest is as sure as before. What was fitted is one consistent set, not so many measured numbers."
     )
     for group in told.alike:
-        yield f"These readings cannot tell apart {_listed([path_words(fit.inputs[k].path) for k in group])}."
+        yield f"These readings cannot tell apart {_numbers(fit, group)}."
     alike = [set(group) for group in told.alike]
     mixed = [one for one in told.directions if len(one.parts) > 1 and {k for k, _ in one.parts} not in alike]
     for one in mixed[:_NAMED]:
-        yield f"Known together, not singly: {_listed([path_words(fit.inputs[k].path) for k, _ in one.parts])}."
+        yield f"Known together, not singly: {_numbers(fit, [k for k, _ in one.parts])}."
+
+
+def _numbers(fit: CarFit, numbers: Sequence[int]) -> str:
+    """Numbers of the car file in words, which have commas of their own."""
+    return "; ".join(path_words(fit.inputs[k].path) for k in numbers)
 
 
 def _listed(names: Sequence[str]) -> str:

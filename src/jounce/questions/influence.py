@@ -8,6 +8,7 @@ from jounce.behaviour.axle.everything import quantity_of
 from jounce.behaviour.influence import influences
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import suggestion
+from jounce.car.file.walk import path_words
 from jounce.car.mechanics.layout_input import spring_kind
 from jounce.case.case import FOUND, CaseState
 from jounce.conventions.axes import End
@@ -58,11 +59,12 @@ def _tables(asked: Asked, one: CaseState) -> Iterator[AnswerTable]:
         titled(asked, one), ("now",), (Answer(result.replace("_", " "), kind, (found.values[name],), digits=_DIGITS),)
     )
     rows = tuple(
-        Answer(ref.path, kind, (_STEPS.get(ref.kind, "1 %"), change), digits=_DIGITS) for ref, change in changes
+        Answer(path_words(ref.path), kind, (_STEPS.get(ref.kind, "1 %"), change), digits=_DIGITS, key=ref.path)
+        for ref, change in changes
     )
     remarks = [_HOW] if rows else ["Nothing: no number of the file reaches it."]
     if one.title != FOUND:
-        remarks.append("What begins with \"change.\" stands in the job's file, all else in the car's.")
+        remarks.append("What is called new stands in the job's file, all else in the car's.")
     yield AnswerTable("What one step up of each input changes", ("step", "change"), rows, tuple(remarks))
 
 

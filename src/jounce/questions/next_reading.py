@@ -30,8 +30,10 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
     if not wanted:
         return [_overview(planning, name, asked.units)]
     names = [one.name for one in fit.answers]
+    titles = {one.title: one.name for one in fit.answers}
+    wanted = titles.get(" ".join(wanted.split()), wanted)
     if wanted not in names:
-        raise InputError("There is no such answer", found=f'"{wanted}"', todo=suggestion(wanted, names))
+        raise InputError("There is no such answer", found=f'"{wanted}"', todo=suggestion(wanted, [*titles, *names]))
     return [_one(planning, names.index(wanted), (name, asked.units), count)]
 
 
@@ -77,7 +79,7 @@ def _overview(planning: Planning, name: str, units: str) -> AnswerTable:
         steps = planning.steps(k, 1)
         now = float(planning.fit.sure_after.plus_minus[k])
         told = f"{steps[0].place.words(units)} ({steps[0].place.kind.minutes:.0f} min)" if steps else "nothing"
-        rows.append(Answer(one.name, one.kind, (now, steps[0].band if steps else now, told), one.label))
+        rows.append(Answer(one.title, one.kind, (now, steps[0].band if steps else now, told), key=one.name))
     best = "; ".join(place.words(units) for place in planning.for_everything(3))
     said = [f"For everything together read next: {best}."] if best else []
     said.append(f"{MEANING}. {_USUAL} Ask for one answer by its name to be told several readings in order.")
@@ -89,7 +91,7 @@ QUESTION = Question(
     "minute; for one answer several in order, what it is sure to after each, and how many do not matter.",
     asks=(
         READINGS,
-        Written("answer", 'for which answer: "front.bump_steer"; all of them when left out'),
+        Written("answer", 'for which answer: "front bump steer"; all of them when left out'),
         Whole("count", "how many readings, for one answer", 5, 1, 20),
     ),
     answer=_answer,

@@ -8,6 +8,7 @@ from dataclasses import asdict
 from jounce.behaviour.axle.static import StaticAxle, StaticWheel, axle_sits
 from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
+from jounce.car.file.walk import path_words
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES
 from jounce.car.mechanics.torsion_bars import torsion_bar
@@ -138,7 +139,8 @@ def _sureness(bands: Mapping[str, Band], units: str) -> Iterator[str]:
         ("rear.roll_centre_height", "rear roll centre", Kind.LENGTH),
     ):
         if key in bands:
-            causes = ", ".join(f"{path} {show(abs(change), kind, units)}" for path, change in bands[key].causes[:2])
+            found = [(path_words(path), show(abs(change), kind, units)) for path, change in bands[key].causes[:2]]
+            causes = "; ".join(f"{words} (± {own})" for words, own in found)
             yield f"{label} ± {show(bands[key].plus_minus, kind, units)}: {causes or 'no ± stated'}."
 
 

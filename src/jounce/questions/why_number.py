@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jounce.behaviour.influence import influences
+from jounce.car.file.walk import path_words
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.case.case import Case, CaseState
 from jounce.conventions.certainty import SHOWN_PER_TYPED
@@ -15,13 +16,11 @@ from jounce.questions.effects import effects_of
 from jounce.wanted.counter.numbers import PlainNumber
 from jounce.wanted.counter.today import wheel_rates
 
-__all__ = ["Mover", "Surer", "path_words", "what_moves", "what_would_make_surer"]
+__all__ = ["Mover", "Surer", "what_moves", "what_would_make_surer"]
 
 _MOST = 6
 _LEAST = 0.05 * MM  # what is told of a height [m]
 _STEPS = {Kind.LENGTH: "1 mm more", Kind.ANGLE: "0.1 degree more"}
-_ALONG = {"x": "fore and aft", "y": "across", "z": "up and down"}
-_UNSAID = {"change", "left", "right", "pivots", "value"}
 _HEIGHTS = {"lower": -1.0, "bump": 1.0, "ground": 1.0}
 """Numbers that heights move, and which way a car that stands higher moves them."""
 _RESULTS = {"firmer": "left.wheel_rate", "swings": "left.ride_frequency", "lean": "roll_stiffness"}
@@ -176,23 +175,3 @@ def _banded(case: Case, number: PlainNumber) -> Sequence[tuple[str, float, Kind]
                 "bump": [(f"{axle}.{side}.rubber_at", 1.0, Kind.LENGTH)],
             }.get(number.key, [])
     return each
-
-
-def path_words(path: str) -> str:
-    """A place in a file in words.
-
-    Args:
-        path: its keys
-
-    >>> path_words("front.pivots.ball_joint.z")
-    'front ball joint, up and down'
-    >>> path_words("change.rear.spring.rate")
-    'new rear spring rate'
-    """
-    steps = path.split(".")
-    along = f", {_ALONG[steps[-1]]}" if steps[-1] in _ALONG else ""
-    kept = [step.replace("_", " ") for step in steps if step not in _UNSAID and step not in _ALONG]
-    if kept[0] == "heights":
-        kept[0] = "wheel to arch,"
-    new = "new " if steps[0] == "change" else ""
-    return f"{new}{' '.join(kept)}{along}"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from jounce.behaviour.bands import Band
+from jounce.car.file.walk import path_words
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.job.plan import CarState
 from jounce.layouts.naming import SIDES
-from jounce.questions.why_number import path_words
 from jounce.sheets.blocks import Block, Cautions, Heading, Points, TableBlock, Words
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.paperwork import Printout

@@ -12,7 +12,7 @@ from jounce.car.file.fields import DirectionField, PointField, PointsField, Quan
 from jounce.car.file.section import Section, form_of
 from jounce.conventions.axes import SIDES
 
-__all__ = ["Leaf", "leaves", "point_words"]
+__all__ = ["Leaf", "leaves", "path_words", "point_words"]
 
 Path = tuple[str, ...]
 
@@ -61,11 +61,44 @@ def point_words(name: str, *, axle: bool = True) -> str:
     'link 1 inner, rear'
     """
     end, *words = name.split(".")
-    said = " ".join(_SAID.get(word, word.replace("_", " ")) for word in words if word != "pivots")
+    said = " ".join(_word(word) for word in words if word != "pivots")
     return f"{said}, {end}" if axle else said
 
 
-_SAID = {"panhard": "Panhard rod", "watt": "Watt linkage"}
+def path_words(path: str) -> str:
+    """A number's place in a file in words.
+
+    Args:
+        path: its keys
+
+    >>> path_words("front.pivots.ball_joint.z")
+    'front ball joint, up and down'
+    >>> path_words("change.rear.spring.rate")
+    'new rear spring rate'
+    >>> path_words("heights.front_left")
+    'wheel to arch, front left'
+    """
+    steps = path.split(".")
+    along = f", {_ALONG[steps[-1]]}" if steps[-1] in _ALONG else ""
+    kept = [_word(step) for step in steps if step not in _UNSAID and step not in _ALONG]
+    if kept[0] == "heights":
+        kept[0] = "wheel to arch,"
+    new = "new " if steps[0] == "change" else ""
+    return f"{new}{' '.join(kept)}{along}"
+
+
+def _word(step: str) -> str:
+    return _SAID.get(step, step.replace("_", " "))
+
+
+_SAID = {
+    "panhard": "Panhard rod",
+    "watt": "Watt linkage",
+    **{f"{arm}_{end}": f"{arm} arm {end}" for arm in ("lower", "upper") for end in ("front", "rear")},
+    **{f"{arm}_ball": f"{arm} ball joint" for arm in ("lower", "upper")},
+}
+_ALONG = {"x": "fore and aft", "y": "across", "z": "up and down"}
+_UNSAID = {"change", "pivots", "value"}
 
 
 def _walk(section: Section, path: Path, place: Path) -> Iterator[tuple[Path, Path, Any, Any]]:
