@@ -55,6 +55,16 @@ def test_a_comma_is_a_point(amount, decimal):
         ("sits 8 mm low, what do I adjust", (-8, -8)),
         ("drop the nose a bit", (10, None)),
         ("front 40 rear 20 mm lower", (40, 20)),
+        ("inch and a half lower all round", (38.1, 38.1)),
+        ("eineinviertel Zoll runter", (31.75, 31.75)),
+        ("a couple of inches off the nose", (50.8, None)),
+        ("a 50er drop", (50, 50)),
+        ("fuffzich tiefer", (50, 50)),
+        ("vorn zwo Zentimeta tiafa", (20, None)),
+        ("vorne tiferlegen um 35 milimeter", (35, None)),
+        ("hinten 3 cm tiefer und vorne 2", (20, 30)),
+        ("R -25, F -40", (40, 25)),
+        ("VA 35 HA 25", (35, 25)),
     ],
 )
 def test_which_way_and_where(text, lower):
@@ -190,3 +200,69 @@ def test_what_is_put_to_choose_and_what_shall_go():
 def test_no_text_breaks_it(text):
     told_in(text)
     assert len(spelled(text)) <= 4000
+
+
+@pytest.mark.parametrize(
+    ("text", "bar", "roll_bar"),
+    [
+        ("is a 22 mm rear anti-roll bar much stiffer than the 18", None, 22),
+        ("Stabi hinten 20 mm statt 16", None, 20),
+        ("statt 19 jetzt 22er Drehstäbe", 22, None),
+        ("22 instead of 19 mm torsion bars", 22, None),
+        ("swap the torsion bars for one-inch ones", 25.4, None),
+        ("tbars of 21", 21, None),
+    ],
+)
+def test_a_bar_that_is_there_is_not_the_one_that_is_wanted(text, bar, roll_bar):
+    found = told_in(text)
+    assert found.without == ()
+    for told, wanted in ((found.bar, bar), (found.roll_bar, roll_bar)):
+        assert told == (None if wanted is None else pytest.approx(wanted / 1000))
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("half-inch spacers in front", {"spacer": 0.0127}),
+        ("Spurplatten ein Zentimeter hinten", {"spacer": 0.010}),
+        ("wheels 10 mm further out", {"further_out": 0.010}),
+        ("ET35 auf ET25", {"offset": 0.025}),
+        ("offset from 35 to 20", {"offset": 0.020}),
+        ("statt ET 35 jetzt ET 15", {"offset": 0.015}),
+    ],
+)
+def test_how_far_out_wheels_are_wanted(text, told):
+    found = told_in(text)
+    assert {
+        name: value for name in ("offset", "spacer", "further_out") if (value := getattr(found, name)) is not None
+    } == (pytest.approx(told))
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "count", "person"),
+    [
+        ("two 15 stone lads in the back", AmountUnit.PASSENGERS, 2, 95.25),
+        ("drei Leute je 85 kg", AmountUnit.PEOPLE, 3, 85),
+        ("a twelve stone passenger", AmountUnit.PASSENGERS, 1, 76.2),
+        ("zu viert in den Urlaub", AmountUnit.PEOPLE, 4, None),
+        ("we drive two-up", AmountUnit.PEOPLE, 2, None),
+    ],
+)
+def test_who_rides_and_how_heavy(text, unit, count, person):
+    found = told_in(text)
+    assert found.of(unit) == (count,)
+    assert not found.of(AmountUnit.MASS)
+    assert found.person == (None if person is None else pytest.approx(person, abs=0.01))
+
+
+@pytest.mark.parametrize(
+    ("text", "kilograms"),
+    [("12 stone of sand", 76.204), ("zwei Zentner Zement", 100), ("11 st 4 in the boot", 71.668)],
+)
+def test_masses_of_the_house(text, kilograms):
+    assert told_in(text).of(AmountUnit.MASS) == pytest.approx((kilograms,), abs=0.001)
+
+
+def test_a_height_that_is_not_wanted_is_none():
+    assert not told_in("I don't want it lowered, just stiffer").unsized
+    assert told_in("I want it lowered").unsized

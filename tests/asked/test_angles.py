@@ -1,12 +1,12 @@
 """Camber, toe and caster that a sentence asks for are wanted of the car; one that it is told to have is not."""
 
-from math import degrees
+from math import asin, degrees
 
 import pytest
 
 from jounce.asked.amounts import told_in
 from jounce.asked.answer import answered
-from jounce.asked.passing import passing_case
+from jounce.asked.passing import passing_case, understood_as
 from jounce.car.file.reading import read_car
 from jounce.case.case import Case, case_of_file
 from tests.asked.demo import DEMO
@@ -32,6 +32,11 @@ def car():
         ("Nachlauf auf 6 Grad", [("front", "caster", 6)]),
         ("I have 1 degree camber and want 2.5", [("front", "camber", -2.5)]),
         ("can i run 3 degrees of neg camber with 40 lower", [("front", "camber", -3)]),
+        ("1.5 camber 3 caster", [("front", "camber", -1.5), ("front", "caster", 3)]),
+        ("camber 1.5 caster 3 toe 0.1", [("front", "camber", -1.5), ("front", "caster", 3), ("front", "toe", 0.1)]),
+        ("Sturz 2 Nachlauf 4 Spur 0", [("front", "camber", -2), ("front", "caster", 4), ("front", "toe", 0)]),
+        ("camber two and a half neg", [("front", "camber", -2.5)]),
+        ("is minus two and a half degrees too much for the road", [("front", "camber", -2.5)]),
         ("it has 2 degrees negative camber, is that too much", []),
         ("wir fahren 2 Grad Sturz", []),
         ("I measured 1.2 degrees camber left, why", []),
@@ -42,6 +47,41 @@ def car():
 def test_which_angle_of_which_axle(text, angles):
     found = [(one.axle, one.name, round(degrees(one.value), 2)) for one in told_in(text).angles]
     assert found == angles
+
+
+@pytest.mark.parametrize(
+    ("text", "axle", "of_both"),
+    [
+        ("set the front to 2 mm toe in", "front", 2),
+        ("toe out 1 mm each side", "front", -2),
+        ("Vorspur hinten 3 mm gesamt", "rear", 3),
+        ("1,5 mm Nachspur pro Rad", "front", -3),
+        ("toe out 2", "front", -2),
+    ],
+)
+def test_toe_in_millimetres_is_that_across_the_rims_of_both_wheels(car, text, axle, of_both):
+    told = told_in(text)
+    (found,) = told.angles
+    assert (found.axle, found.name, found.across_rim) == (axle, "toe", True)
+    assert not told.lower
+    rim = 13 * 0.0254  # its tyres are 165/70 R13
+    wanted = getattr(passing_case(car, "alignment", told).change_list.wanted, axle).toe.value
+    assert (
+        wanted
+        == pytest.approx(  # total toe is that of both wheels, each has half; the nominal rim is rounded to 330 mm
+            asin(of_both / 2000 / rim), rel=1e-3
+        )
+    )
+    assert f"{abs(of_both):.1f} mm across the rims" in "; ".join(understood_as(car, "alignment", told, "metric"))
+
+
+def test_toe_in_millimetres_asks_for_the_rim_where_none_is_known(car):
+    front = {"left": car.car.front.left, "right": car.car.front.right}
+    bare = {k: one.model_copy(update={"wheel": one.wheel.model_copy(update={"tyre": ""})}) for k, one in front.items()}
+    case = Case(car.car.model_copy(update={"front": car.car.front.exchanged(bare, (), {})}))
+    told = answered("set the front to 2 mm toe in", case, kind="alignment")
+    assert not told.known
+    assert "Add front.wheel.rim_diameter or the tyre's size to the car" in told.verdict
 
 
 def test_a_degree_more_is_of_what_each_wheel_has(car):

@@ -52,7 +52,7 @@ def named_aboard(told: Wording, case: Case) -> Iterator[Riding]:
     """
     places = case.car.places
     for name in _seats(case)[: _passengers(told)]:
-        yield Riding(name, places[name].mass.value)
+        yield Riding(name, places[name].mass.value if told.person is None else told.person)
     for mass in _masses(told):
         name = _place_of(told, case, mass)
         if name:

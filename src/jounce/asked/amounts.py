@@ -13,6 +13,7 @@ from jounce.asked.concepts import found_in
 from jounce.asked.fractions import as_decimals, largest_of_ranges
 from jounce.asked.places import AXLE_WORDS, NAMED_AXLE
 from jounce.asked.wheel_sizes import SaidSize, plurals_as_digits, sizes_in
+from jounce.asked.wheels_apart import wheels_apart
 from jounce.asked.wording import plain, spelled
 from jounce.conventions.units import INCH, MM
 
@@ -79,6 +80,8 @@ class Wording:
         load_at: "front" or "seats" where a load is told to be there or taken from there; "" elsewhere
         rolls: whether the balance, the lean or the anti-roll bar is spoken of
         angles: camber, toe and caster that are wanted
+        further_out: by how much the wheels stand, or shall stand, further out; None where nothing is said of it [m]
+        person: mass of each of the people; None where it is not told [kg]
         sizes: sizes of other tyres and rims, by "front" and "rear", as far as named
 
     """
@@ -100,6 +103,8 @@ class Wording:
     load_at: str = ""
     rolls: bool = False
     angles: tuple[SaidAngle, ...] = ()
+    further_out: float | None = None
+    person: float | None = None
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
         """Numbers of one unit.
@@ -111,9 +116,11 @@ class Wording:
 
 
 _U = AmountUnit
+POUND = 0.45359237
+"""The pound by its definition [kg]."""
 _UNITS: tuple[tuple[str, AmountUnit, float], ...] = (
     (r"n ?/ ?mm|newtons? (?:per|pro|je) (?:mm|millimet(?:er|re))", _U.RATE, 1000.0),
-    (r"kgf? ?/ ?mm", _U.RATE, 9806.65),
+    (r"kgf? ?/ ?mm|k(?= ?springs?\b)|kgs?(?= springs?\b)", _U.RATE, 9806.65),
     (r"lbs? ?/ ?in(?:ch)?|pounds? per inch", _U.RATE, 175.126835),
     (r"mm|mil|mils|mill|millimet(?:er|re)s?n?", _U.LENGTH, MM),
     (r"cm|centimet(?:er|re)s?|zentimetern?", _U.LENGTH, 0.01),
@@ -126,17 +133,24 @@ _UNITS: tuple[tuple[str, AmountUnit, float], ...] = (
     (r"teeth|tooth|splines?|notch(?:es)?|zaehnen?|zahn|kerben?", _U.TEETH, 1.0),
     (r"turns?|umdrehung(?:en)?|revolutions?", _U.TURNS, 1.0),
     (r"kgs?|kilos?|kilogramm?s?", _U.MASS, 1.0),
+    (r"stones?|(?<=[02-9])st|(?<=11)st", _U.MASS, 14 * POUND),
+    (r"zentnern?", _U.MASS, 50.0),
+    (r"hundredweight|cwt", _U.MASS, 112 * POUND),
     (
         r"lbs?|pounds?(?= (?:of|heavier|lighter|more|less|aboard|in the|on the|up front|over the))",
         _U.MASS,
-        0.45359237,
+        POUND,
     ),
     (
         r"passengers?|kids?|child(?:ren)?|mates?|friends?|mitfahrern?|beifahrern?|kindern?|kind|freunden?|kumpels?",
         _U.PASSENGERS,
         1.0,
     ),
-    (r"people|persons?|adults?|of us|leuten?|personen|erwachsenen?|mann|maennern?", _U.PEOPLE, 1.0),
+    (
+        r"people|persons?|adults?|of us|blokes?|lads?|guys|leuten?|leut|personen|erwachsenen?|mann|maennern?|kerlen?",
+        _U.PEOPLE,
+        1.0,
+    ),
     (r"hz|hertz", _U.FREQUENCY, 1.0),
     (r"deg(?:rees?)?|grad", _U.ANGLE, 1.0),
     (r"g", _U.LATERAL, 1.0),
@@ -162,7 +176,8 @@ _SIDES = {
     "inside": r"inside|inner|kurveninner\w*|innere?[rsn]?",
 }
 _DOWN = re.compile(
-    r"\b(?:lower(?:ed|ing|s)?|drop(?:ped|ping|s)?|down|less|slam\w*|bring it down|off the height|tiefer\w*|tief|runter\w*|"
+    r"\b(?:lower(?:ed|ing|s)?|drop(?:ped|ping|s)?|down|less|slam\w*|bring it down|off the (?:height|front|rear|back|nose)|"
+    r"tiefer\w*|tief|runter\w*|"
     r"herunter\w*|absenk\w*|abgesenkt|senken|niedriger|low)\b"
 )
 _UP = re.compile(r"\b(?:rais(?:e|ed|ing)|lift(?:ed|ing)?|higher|up|taller|hoeher\w*|anheben|hoch|rauf|angehoben)\b")
@@ -172,22 +187,19 @@ _STATE = re.compile(
     r" (?:too )?(?:low|high|lower|higher|tiefer|hoeher|zu tief|zu hoch)\b(?! possible)"
 )
 _WISH = re.compile(r"\b(?:if|when|once|wenn|falls|go|want|should|going|am|bei|with|mit)\b")
-_OFFSET = re.compile(
-    r"\b(?:et|offset|einpresstiefe)(?: change)?(?: of| from| von)? ?"
-    r"(?:(?:-?\d{1,2})(?: mm)? (?:to|auf) (-?\d{1,2})|(-?\d{1,2}))(?![\d.,]*\d)"
-)
-_SPACER = re.compile(
-    r"(?<![\d.,])(\d{1,2}(?:[.,]\d)?) ?(?:mm|mil|er)? ?(?:thick )?(?:wheel )?"
-    r"(?:spacers?|adapters?|spurplatten?|spurverbreiterung(?:en)?|distanzscheiben?)\b"
-    r"|\b(?:wheel spacers?|spurplatten?|spurverbreiterung(?:en)?|distanzscheiben?) (?:of |von |mit )?"
-    r"(\d{1,2}(?:[.,]\d)?)(?! ?(?:lower|tiefer))"
-)
 _TEETH = re.compile(r"\b(?:teeth|tooth|splines?|notch(?:es)?|zahn|zaehnen?|kerben?)\b")
 _FOR_A_HEIGHT = re.compile(r"\b(?:for|by|um|fuer|per)(?: another| a| an| etwa| about)?\s*$")
-_BAR_BEHIND = re.compile(r"[\d.,]+ ?(?:mm)? ?(?:er)? ?(?:front |torsion )?(?:bars?|staeb\w*|dreh\w*)")
+_BAR_BEHIND = re.compile(r"[\d.,]+ ?(?:mm|inch)? ?(?:er)? ?(?:front |torsion )?(?:bars?|ones|staeb\w*|dreh\w*)")
+_OLD = re.compile(
+    r"\b(?:instead of|than|from|replac\w+|anstatt|statt|anstelle von|als|gegenueber|von|over|versus|vs)"
+    r"(?: (?:the|my|its|a|an|stock|standard|original\w*|die|den|der|dem|das|meinen?|serie\w*|normalen?))* $"
+)
+"""What is told before the part that is there, which another one is to take the place of."""
 _UNSIZED = re.compile(
     r"\b(?:lower(?:ed|ing|s)?|drop(?:ped|ping)?|slam\w*|rais(?:e|ed|ing)|tieferleg\w*|tiefergelegt\w*|absenk\w*|abgesenkt)\b"
 )
+_NOT_WANTED = re.compile(r"\b(?:not|don t|dont|doesn t|without|never|ohne|nicht|kein\w*)(?: \w+){0,2} $")
+"""What stands before a height that is not wanted."""
 _LITTLE = re.compile(r"\b(?:a bit|a little|a touch|slightly|bisschen|etwas|ein wenig|a tad)\b")
 _NONE = re.compile(
     r"\b(?:without|no|not|remove|delete|ohne|keine?n?|nicht|weg|raus|take off|get rid of|disconnect|instead of|statt)\b"
@@ -235,14 +247,17 @@ def told_in(text: str) -> Wording:
     """
     sizes, rest = sizes_in(spelled(plurals_as_digits(text)))
     said, ranges = largest_of_ranges(_written_out(rest))
+    said, person = _people_of(said)
     found = [
         *(SaidAmount(float(rim), _U.WHEEL) for rim in dict.fromkeys(one.rim for one in sizes.values() if one.rim)),
         *_amounts(said),
     ]
     bars = _diameters(said, found)
     used = {id(one) for one in (*bars.values(),) if one is not None}
-    spacer = _SPACER.search(said)
-    used |= {id(one) for one in found if spacer is not None and spacer.start() <= one.start < spacer.end()}
+    apart = wheels_apart(said, [one for one in found if one.unit in {_U.LENGTH, _U.BARE}])
+    used |= {id(one) for one in found if one.start in apart.used}
+    angles = angles_in(said, *([one for one in found if one.unit is unit] for unit in (_U.ANGLE, _U.BARE, _U.LENGTH)))
+    used |= {id(one) for one in found if any(one.start == angle.start for angle in angles)}
     left = [one for one in found if id(one) not in used]
     lower = _lower(said, left) or _by_teeth(said, left) or _pair(said, left)
     return Wording(
@@ -255,35 +270,93 @@ def told_in(text: str) -> Wording:
         _either(plain(text)),
         _without(plain(text)),
         bool(_LITTLE.search(said)),
-        _first_of(_OFFSET, said),
-        _first_of(_SPACER, said),
-        lower is None and bool(_UNSIZED.search(said)),
+        apart.offset,
+        apart.spacer,
+        lower is None and any(not _NOT_WANTED.search(said[: one.start()]) for one in _UNSIZED.finditer(said)),
         sizes,
         ranges,
         next((place for place, words in _LOAD_AT.items() if re.search(rf"\b(?:{words})\b", said)), ""),
         any(found_in("roll-bar", plain(text))) or bool(_ROLLS.search(said)),
-        angles_in(said, *([one for one in found if one.unit is unit] for unit in (_U.ANGLE, _U.BARE))),
+        angles,
+        apart.further_out,
+        person,
     )
 
 
-def _first_of(pattern: re.Pattern[str], said: str) -> float | None:
-    """The length that a pattern finds, the new one where it goes from one to another [m]."""
-    found = pattern.search(said)
-    if found is None:
-        return None
-    return float(next(text for text in found.groups() if text).replace(",", ".")) * MM
-
-
 def _written_out(said: str) -> str:
-    """A sentence with a single inch, tooth or turn as a number, and "40/30" as two numbers."""
+    """A sentence with a single inch, tooth or turn as a number, "40/30" as two numbers, and what else is said short."""
+    said = re.sub(r"\b(viertel|halbe?|dreiviertel)(?=umdrehung)", r"\1 ", said)
     said = re.sub(
         r"\b(?:an|one|a|ein|einen|eine) "
         r"(?=inch|zoll|tooth|turn|zahn|cm|zentimeter|centimet|umdreh|(?:more |mehr )?(?:grad\b|deg\b|degree))",
         "1 ",
         as_decimals(said),
     )
-    said = re.sub(r"\b(?:a couple(?: of)?|ein paar) (?=teeth|turns|zaehne|umdrehungen|people|leute)", "2 ", said)
-    return re.sub(r"(?<![\d/])([-+]?\d{2,3}) ?/ ?([-+]?\d{2,3})(?![\d/]|[ r]{1,2}\d)", r"\1 , \2", said)
+    said = _COUPLE.sub("2 ", said)
+    said = re.sub(
+        r"(?<![\d.,/])(?<!\d )\b(?=(?:inch|zoll) (?:lower|higher|down|drop|tiefer|hoeher|runter)\b)", "1 ", said
+    )
+    said = _STONE_AND_POUNDS.sub(lambda found: f"{14 * int(found[1]) + int(found[2])} lbs of", said)
+    said = _TOGETHER.sub(lambda found: f"{found[1] or _TOGETHER_AS[found[2]]} people", said)
+    said = re.sub(r"(?<![\d/])([-+]?\d{2,3}) ?/ ?([-+]?\d{2,3})(?![\d/]|[ r]{1,2}\d)", r"\1 , \2", said)
+    if {"f", "r"} <= {found[1] for found in _AXLE_LETTER.finditer(said)}:
+        said = _AXLE_LETTER.sub(lambda found: f" {_LETTERS[found[1]]} ", said)
+    return _same_unit(said)
+
+
+_COUPLE = re.compile(
+    r"\b(?:a couple(?: of)?|couple of|ein paar) "
+    r"(?=teeth|turns|zaehne|umdrehungen|people|leute|cm|centim|zentim|inches|zoll|mm\b|mil)"
+)
+_STONE_AND_POUNDS = re.compile(
+    r"(?<![\d.,])(\d{1,2}) ?(?:stone|st) (\d{1,2})(?: ?(?:lbs?|pounds?))?(?![\d.,/]|\s?(?:mm|cm|kg))"
+)
+_TOGETHER = re.compile(r"(?<![\d.,-])([2-6]) up\b|\bzu (zweit|dritt|viert|fuenft|sechst)\b")
+_TOGETHER_AS = {"zweit": 2, "dritt": 3, "viert": 4, "fuenft": 5, "sechst": 6}
+_AXLE_LETTER = re.compile(r"(?:(?<=\d)|(?<=\d )|(?<!\S))([fr])(?:(?= ?[-+]?\d)|(?![\w/]))")
+_LETTERS = {"f": "front", "r": "rear"}
+_LARGE_UNIT = re.compile(r"(?<=\d) ?(cm|centimet(?:er|re)s?|zentimetern?|inch(?:es)?|zoll|\")(?![a-z])")
+_AXLE = "|".join(AXLE_WORDS.values())
+_BARE_AT_AXLE = re.compile(
+    rf"\b(?:{_AXLE})(?: (?:by|um|about|etwa|ca))? (?:[12]\d?|\d)(?:[.,]\d+)?"
+    rf"(?= ?(?:$|[,;.?!](?!\d)| and\b| und\b| but\b| lower| tiefer| down| runter))"
+    rf"|(?<![\d.,])(?:[12]\d?|\d)(?:[.,]\d+)?(?= (?:at the |at |in the )?(?:{_AXLE})\b)"
+)
+
+
+def _same_unit(said: str) -> str:
+    """A sentence in which a small number of one axle has the unit of the other's: "3 cm in front and the rear 2"."""
+    units = {found[1] for found in _LARGE_UNIT.finditer(said)}
+    if len(units) != 1:
+        return said
+    (unit,) = units
+    return _BARE_AT_AXLE.sub(lambda found: f"{found.group()} {unit}", said)
+
+
+_PERSON = (
+    r"(?:people|persons?|adults?|passengers?|blokes?|lads?|chaps?|guys|ladies|women|men|kids?|leute|personen|person|"
+    r"erwachsene|mann|mitfahrer|beifahrer|kerle|kerl|mates?|friends?|freunde?|kumpels?)"
+)
+_OF_SO_MUCH = re.compile(
+    rf"(?:(?P<count>\b[1-9]) )?(?P<mass>\d{{1,3}}(?:[.,]\d)?) ?(?P<unit>kgs?|kilos?|stone|lbs(?: of)?|pounds?)"
+    rf" (?:heavy |schwere[nr]? )?(?P<who>{_PERSON})\b"
+)
+_EACH_OF = re.compile(
+    rf"(?P<who>{_PERSON})(?: of| at| with| mit| von| zu| a)?(?: je)? (?P<mass>\d{{2,3}}(?:[.,]\d)?) ?"
+    r"(?P<unit>kgs?|kilos?|stone|lbs(?: of)?)"
+    r"(?: each| apiece| per person| pro (?:nase|person|mann))?"
+)
+_PER_UNIT = {"k": 1.0, "s": 14 * POUND, "l": POUND, "p": POUND}
+
+
+def _people_of(said: str) -> tuple[str, float | None]:
+    """The sentence with people in place of what each of them weighs, and that [kg]."""
+    found = _OF_SO_MUCH.search(said) or _EACH_OF.search(said)
+    if found is None:
+        return said, None
+    mass = float(found["mass"].replace(",", ".")) * _PER_UNIT[found["unit"][0]]
+    count = (found["count"] or "1") + " " if "count" in found.groupdict() else ""
+    return said[: found.start()] + count + found["who"] + said[found.end() :], mass
 
 
 def _amounts(said: str) -> Iterator[SaidAmount]:
@@ -299,7 +372,14 @@ def _amounts(said: str) -> Iterator[SaidAmount]:
             unit, factor = _U.RATE, 175.126835
         if unit is _U.MASS and sign > 0 and _TAKEN_OUT.search(said):
             sign = -1.0
+        if unit is _U.PEOPLE and _BEHIND_THE_DRIVER.match(said, match.end()):
+            unit = _U.PASSENGERS
         yield SaidAmount(sign * value * factor, unit, "", match.start("number"))
+
+
+_BEHIND_THE_DRIVER = re.compile(
+    r" (?:\w+ )?(?:in the (?:back|rear)|on the back seat|hinten|auf der rueckbank|beside me|neben mir)\b"
+)
 
 
 def _unit_named(said: str, start: int, end: int) -> tuple[AmountUnit, float]:
@@ -335,8 +415,8 @@ def _diameters(said: str, found: list[SaidAmount]) -> dict[str, SaidAmount | Non
             one for one in fits if not _FOR_A_HEIGHT.search(said[: one.start]) or _BAR_BEHIND.match(said[one.start :])
         ]
         if fits:
-            instead = re.search(r"instead of|statt|from", said[: fits[-1].start].rsplit(" ", 3)[0][-14:])
-            told[part] = fits[0] if instead and len(fits) > 1 and "from" not in instead.group() else fits[-1]
+            new = [one for one in fits if not _OLD.search(said[: one.start])]
+            told[part] = (new or fits)[-1]
     return told
 
 
@@ -434,6 +514,8 @@ def _without(text: str) -> tuple[str, ...]:
     found = []
     for match in _NONE.finditer(text):
         behind = text[match.end() : match.end() + 30]
+        if match.group() in {"instead of", "statt"} and re.match(r" (?:the |my |die |den |der )?#", behind):
+            continue  # a size that another takes the place of: the part stays
         found += [name for name in _PARTS if any(start < 12 for start, _ in found_in(name, behind))]
     for pattern in _TAKEN_OFF:
         for match in pattern.finditer(text):

@@ -14,7 +14,8 @@ __all__ = ["CONCEPTS", "concepts_in", "found_in"]
 
 CONCEPTS: Mapping[str, str] = {
     # Parts
-    "torsion-bar": "torsion bar* / torsionbar* / torsion spring* / front bar* / drehstab / drehstaeb* / drehstabfeder* / "
+    "torsion-bar": "torsions / tbar* / t bar* / drehfeder* / torsion bar* / torsionbar* / "
+    "torsion spring* / front bar* / drehstab / drehstaeb* / drehstabfeder* / "
     "torsionsstab* / torsionsstaeb* / torsionsfeder* / vordere* staeb* / staebe vorn* / staeben vorn* / #* "
     "bars / #* er staeb* / staebe / staeben / ~(?<!roll )(?<!sway )(?<!stabilizer )(?<!stabiliser )bars / "
     "stock bar / standard bar / # er staeb*",
@@ -27,7 +28,8 @@ CONCEPTS: Mapping[str, str] = {
     "helper": "helper* / tender* / vorspannfeder* / helferfeder* / zusatzfeder*",
     "damper": "damper* / shock / shocks / shock absorber* / shockabsorber* / shocker* / daempfer* / stossdaempfer* / "
     "seriendaempfer* / strut insert* / federbein*",
-    "damping": "damping / underdamp* / overdamp* / rebound / revalv* / valv* / click / clicks / clicker* / knob / knobs "
+    "damping": "damped / gedaempft / damping / "
+    "underdamp* / overdamp* / rebound / revalv* / valv* / click / clicks / clicker* / knob / knobs "
     "/ klick* / zugstufe / druckstufe / daempfung* / ventilierung / kennung / kennlinie / compression",
     "coil-over": "coilover* / coil over* / gewindefahrwerk* / gewindefederbein* / schraubfahrwerk* / air ride / airride / "
     "air suspension / bagged / air bags / luftfahrwerk* / luftfederung",

@@ -19,10 +19,11 @@ _WORTH = {
 }  # fmt: skip
 _WHOLE = rf"(?:\d+|{_ONE})"
 _SLASHED = r"(?:1[135]|[1-9])/(?:16|[2-8])"
-_BEHIND = re.compile(rf"\b({_WHOLE}) ?({_MEASURE}) (?:and|und) (?:{_ONE} )?({_PART})(?![\w.])")
+_BEHIND = re.compile(rf"(?:(?<![\d.,/\w])({_WHOLE}) ?|\b)({_MEASURE}) (?:and|und|&) (?:{_ONE} )?({_PART})(?![\w.])")
 _BEFORE = re.compile(
-    rf"(?<![\d.,/])(\d+)(?: (?:and|und) (?:{_ONE} )?| (?:{_ONE} )?)({_PART})(?: of)?(?: {_ONE})?(?= ?{_MEASURE})"
+    rf"(?<![\d.,/])(\d+)(?: (?:and|und|&) (?:{_ONE} )?| (?:{_ONE} )?)({_PART})(?: of)?(?: {_ONE})?(?= ?{_MEASURE})"
 )
+_OF_NOTHING = re.compile(rf"(?<![\d.,/\w])(\d+) (?:and|und|&) (?:{_ONE} )?(0\.5|quarter)(?![\w.])")
 _ALONE = re.compile(rf"(?<![\d.,/\w])(?:{_ONE} )?({_PART})(?: of)?(?: {_ONE})?(?= {_MEASURE})")
 _FRACTION = re.compile(
     rf"(?<![\d.,/])(?:(\d+)(?: | ?- ?| and | und ))?({_SLASHED})(?![\d/])(?:(?: of)?(?: {_ONE})?(?= ?{_MEASURE}))"
@@ -47,12 +48,15 @@ def as_decimals(said: str) -> str:
 
     >>> as_decimals("0.5 an inch lower, 1 1/2 inch higher, an inch and a quarter")
     '0.5 inch lower, 1.5 inch higher, 1.25 inch'
+    >>> as_decimals("inch and a half, 2 and 0.5 negative")
+    '1.5 inch, 2.5 negative'
     >>> as_decimals("camber -1 deg 30'")
     'camber -1.5 deg'
     """
     said = _POINT.sub("0.", said)
     said = _BEHIND.sub(lambda found: f"{_told(_whole(found[1]) + _worth(found[3]))} {found[2]}", said)
     said = _BEFORE.sub(lambda found: _told(int(found[1]) + _worth(found[2])), said)
+    said = _OF_NOTHING.sub(lambda found: _told(int(found[1]) + _worth(found[2])), said)
     said = _FRACTION.sub(lambda found: _told(int(found[1] or 0) + Fraction(found[2])), said)
     said = _ALONE.sub(lambda found: _told(_worth(found[1])), said)
     said = _ARC.sub(lambda found: f"{_told(int(found[1]) + Fraction(int(found[2]), 60))} deg", said)
@@ -88,8 +92,8 @@ def _worth(word: str) -> Fraction:
     return Fraction(_WORTH[word])
 
 
-def _whole(word: str) -> int:
-    return int(word) if word.isdigit() else 1
+def _whole(word: str | None) -> int:
+    return int(word) if word and word.isdigit() else 1
 
 
 def _told(number: Fraction) -> str:

@@ -11,7 +11,7 @@ from jounce.asked.amounts import Wording
 from jounce.asked.angles import SaidAngle
 from jounce.asked.other_wheels import OtherWheel, other_wheel, width_today
 from jounce.car.file.document import CarDocument
-from jounce.car.file.quantity import Measured
+from jounce.car.file.quantity import Measured, read_toe_across
 from jounce.car.file.section import Section
 from jounce.car.parts.shared import NOTHING
 from jounce.car.parts.wheel import Wheel
@@ -19,7 +19,9 @@ from jounce.case.case import Case
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM, Kind, show
+from jounce.elements.tyres.size import size_named
 from jounce.job.document import JobDocument, MassChanges, NewRollBar, WantedAxle, WheelChange
+from jounce.measuring.typed_toe import rim_of
 from jounce.wanted.counter.today import nothing_done
 
 __all__ = [
@@ -119,8 +121,8 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
         job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), told.roll_bar)
     if _bar_off(kind, told):
         job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), _NO_BAR)
-    if kind in _WITH_OFFSET and (told.offset is not None or told.spacer is not None):
-        if told.spacer is not None and told.offset is None:
+    if kind in _WITH_OFFSET and (told.offset is not None or _spacer(kind, told) is not None):
+        if told.offset is None:
             base = replace(base, car=_with_offsets(base.car), before=base.found)
         job = _with_wheels(base, job, told, kind)
     if kind in KINDS_WITH_LOAD and not told.lower and (aboard := tuple(named_aboard(told, base))):
@@ -145,7 +147,8 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
             way = "lower" if by > 0 else "higher"
             words.append(f"{axle} {show(abs(by), Kind.LENGTH, units)} {way} than as found")
     if kind in KINDS_WITH_ANGLES:
-        words += _angles_said(told.angles, units)
+        with suppress(InputError):  # the answer says why
+            words += _angles_said(case, told.angles, units)
     if told.bar is not None and _bar_of(case) is not None:
         words.append(f"front torsion bars of {show(told.bar, Kind.LENGTH, units)}")
     if told.roll_bar is not None and kind != "settle":
@@ -159,9 +162,12 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         with suppress(InputError):  # the answer says why
             words += _wheels_said(other_wheels(_with_a_job(case), told), units)
     if kind in _WITH_OFFSET:
+        where = " and ".join(told.places or _AXLES)
         for size, what in ((told.offset, "wheels of offset"), (told.spacer, "wheel spacers of")):
             if size is not None:
-                words.append(f"{' and '.join(told.places or _AXLES)} {what} {show(size, Kind.LENGTH, units)}")
+                words.append(f"{where} {what} {show(size, Kind.LENGTH, units)}")
+        if told.spacer is None and (out := _spacer(kind, told)) is not None:
+            words.append(f"{where} wheels {show(out, Kind.LENGTH, units)} further out than they are")
     if kind == "load" or (kind in KINDS_WITH_LOAD and not told.lower):
         for one in named_aboard(told, case):
             what = f"{show(abs(one.mass), Kind.MASS, units)}"
@@ -251,7 +257,8 @@ def _lowered(job: JobDocument, lower: Mapping[str, float]) -> JobDocument:
 def _with_angles(case: Case, job: JobDocument, angles: Iterable[SaidAngle]) -> JobDocument:
     """The job with other angles wanted of an axle's wheels in place of what it wanted; a change is of each wheel."""
     now = {row.key: row.found for row in case.rows}
-    for one in angles:
+    for told in angles:
+        one = _as_angle(case, told)
         both = {one.name: Measured(one.value), f"left_{one.name}": None, f"right_{one.name}": None}
         if one.more:
             was = {side.value: now.get(f"{one.axle}.{side.value}.{one.name}") or 0.0 for side in Side}
@@ -261,10 +268,33 @@ def _with_angles(case: Case, job: JobDocument, angles: Iterable[SaidAngle]) -> J
     return job
 
 
-def _angles_said(angles: Iterable[SaidAngle], units: str) -> Iterator[str]:
-    for one in angles:
+def _as_angle(case: Case, one: SaidAngle) -> SaidAngle:
+    """A toe that was told as a length as the angle that it is across that car's rim.
+
+    Raises:
+        InputError: the rim of that axle is not known
+    """
+    if not one.across_rim:
+        return one
+    tyre = size_named(case.car.axle(End(one.axle)).side(Side.LEFT).wheel.tyre)
+    rim = rim_of(case.car, one.axle) or (None if tyre is None else Measured(tyre.rim_diameter))
+    if rim is None:
+        raise InputError(
+            "Toe as a length needs the diameter of the rim across which it is measured",
+            found=f"{one.axle}.wheel.rim_diameter is not in the car file",
+            todo=f"Add {one.axle}.wheel.rim_diameter or the tyre's size to the car, or ask in degrees.",
+        )
+    return replace(one, value=read_toe_across(Measured(one.value), rim).value)
+
+
+def _angles_said(case: Case, angles: Iterable[SaidAngle], units: str) -> Iterator[str]:
+    for told in angles:
+        one = _as_angle(case, told)
         by = show(one.value, Kind.ANGLE, units, sign=True)
         yield f"{one.axle} {one.name} wanted at each wheel{', beyond what it has' if one.more else ''}: {by}"
+        if told.across_rim:
+            length = show(2 * abs(told.value), Kind.LENGTH, units)
+            yield f"which is {length} across the rims, both {one.axle} wheels together"
 
 
 def _bar_of(case: Case) -> object:
@@ -339,6 +369,11 @@ def _with_roll_bar(case: Case, job: JobDocument, axle: str, diameter: float) -> 
     return _changed(job, axle, {key: bar.model_copy(update={"diameter": Measured(diameter)})})
 
 
+def _spacer(kind: str, told: Wording) -> float | None:
+    """By how much wheels are wanted further out than they are; of a wheel that rubs on one side it tells how it is [m]."""
+    return told.spacer if told.spacer is not None or kind == "one-side" or told.offset is not None else told.further_out
+
+
 def _with_wheels(case: Case, job: JobDocument, told: Wording, kind: str) -> JobDocument:
     """The job with wheels of another offset; a spacer takes its thickness off the offset that is there.
 
@@ -350,7 +385,9 @@ def _with_wheels(case: Case, job: JobDocument, told: Wording, kind: str) -> JobD
         now = had.offset or case.car.axle(End(axle)).side(Side.LEFT).wheel.offset
         if now is None and (told.offset is None or (kind == "wheels" and not told.sizes)):
             raise InputError(_NO_OFFSET, todo=f"Measure {axle}.wheel.offset of the car.")
-        offset = (now.value if now is not None and told.offset is None else told.offset or 0.0) - (told.spacer or 0.0)
+        offset = (now.value if now is not None and told.offset is None else told.offset or 0.0) - (
+            _spacer(kind, told) or 0.0
+        )
         job = _changed(job, axle, {"wheel": had.model_copy(update={"offset": Measured(offset)})})
     return job
 

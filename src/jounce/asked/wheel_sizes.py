@@ -92,6 +92,8 @@ _BAR_BEFORE = re.compile(
     r" \d{1,2}(?:[.,]\d)? ?(?:mm)? $"
 )
 """A bar of so much, before it is told to how much it is changed."""
+_OFFSET_BEFORE = re.compile(r"\b(?:et|offset|einpresstiefe)(?: of| from| von)? ?-?\d{1,2}(?: ?mm)? (?:(?:to|auf) )?$")
+"""An offset, before it is told to how much it is changed."""
 _DIGITS = {
     "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18,
     "zwölf": 12, "dreizehn": 13, "vierzehn": 14, "fünfzehn": 15, "fuenfzehn": 15, "sechzehn": 16, "siebzehn": 17,
@@ -158,7 +160,7 @@ def _mentions(said: str) -> Iterator[_Mention]:
             if size is None:
                 continue
             start, end = match.start(), match.end()
-            if reading is _rim_alone and _BAR_BEFORE.search(said[:start]):
+            if reading is _rim_alone and (_BAR_BEFORE.search(said[:start]) or _OFFSET_BEFORE.search(said[:start])):
                 continue
             if reading is _rim_alone:  # "on", "wheels" are words of the sentence still
                 start = match.start("rim")

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from jounce.asked.concepts import concepts_in
+from jounce.asked.misspelt import put_right
 
 __all__ = ["BLOCKS", "LONGEST", "pieces", "plain", "spelled"]
 
@@ -36,14 +37,18 @@ _UNITS = {
     "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18,
     "nineteen": 19, "zwei": 2, "drei": 3, "vier": 4, "fuenf": 5, "sechs": 6, "sieben": 7, "acht": 8, "neun": 9,
     "zehn": 10, "elf": 11, "zwoelf": 12, "dreizehn": 13, "vierzehn": 14, "fuenfzehn": 15, "sechzehn": 16,
-    "siebzehn": 17, "achtzehn": 18, "neunzehn": 19,
+    "siebzehn": 17, "achtzehn": 18, "neunzehn": 19, "zwo": 2, "zwoa": 2, "zwoi": 2, "fuenfe": 5, "fuffzehn": 15,
+    "fuchzehn": 15, "dozen": 12, "dutzend": 12,
 }  # fmt: skip
 _TENS = {
     "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80,
     "ninety": 90, "zwanzig": 20, "dreissig": 30, "vierzig": 40, "fuenfzig": 50, "sechzig": 60, "siebzig": 70,
-    "achtzig": 80, "neunzig": 90,
+    "achtzig": 80, "neunzig": 90, "zwanzich": 20, "dreissich": 30, "vierzich": 40, "fuffzig": 50, "fuffzich": 50,
+    "fuchzg": 50, "fuchzig": 50, "zwanzg": 20, "dreissg": 30, "vierzg": 40, "sechzg": 60,
 }  # fmt: skip
 _ONES = {"one": 1, "ein": 1, "eins": 1} | {word: n for word, n in _UNITS.items() if n < 10}
+_GERMAN_PARTS = {"einhalb": 0.5, "einviertel": 0.25, "dreiviertel": 0.75}
+_NOTHING = frozenset({"zero", "null"})
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _LONG_NUMBER = 3
 
@@ -58,6 +63,8 @@ def spelled(text: str) -> str:
     '50 tiefer auf 14 - geht das?'
     >>> spelled("twenty-four mil, twenty two's and half an inch")
     '24 mil, 22 and 0.5 an inch'
+    >>> spelled("zwoa Zentimeta tiafa, fuffzich Milimeter")
+    '2 zentimeter tiefer, 50 millimeter'
     """
     found = text[:LONGEST].casefold()
     for letter, told in _LETTERS.items():
@@ -82,9 +89,11 @@ def _counted(words: list[str]) -> Iterator[str]:
             number = _known(_UNITS, word)
         if number is None:
             number = _part_of_one(word)
+        if number is None and word in _NOTHING:
+            number = 0.0
         if number is not None and k + 1 < len(words) and words[k + 1].rstrip(".,;:!?)") == "s":
             k += 1
-        yield word + end if number is None else f"{number:g}{end}"
+        yield put_right(word) + end if number is None else f"{number:g}{end}"
         k += 1
 
 
@@ -100,10 +109,11 @@ def _part_of_one(word: str) -> float | None:
 
 def _german(word: str) -> float | None:
     """Number of a German word such as fuenfundzwanzig, zweieinhalb, anderthalb."""
-    if word in {"anderthalb", "eineinhalb"}:
+    if word == "anderthalb":
         return 1.5
-    if word.endswith("einhalb") and (whole := _ONES.get(word.removesuffix("einhalb"))) is not None:
-        return whole + 0.5
+    for end, part in _GERMAN_PARTS.items():
+        if word.endswith(end) and (whole := _ONES.get(word.removesuffix(end))) is not None:
+            return whole + part
     one, und, ten = word.partition("und")
     found = _known(_TENS, ten)
     return float(found + _ONES[one]) if und and found is not None and one in _ONES else None
