@@ -43,6 +43,7 @@ from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.comparison import compare
 from jounce.job.plan import JobPlan
+from jounce.job.remark import AnswerRemarkKind, kind_of
 from jounce.job.wording import settings_of, unmet_told
 from jounce.layouts.naming import SIDES
 from jounce.measuring.walk import reading_named
@@ -77,8 +78,6 @@ _NO_ROOM = 0.5 * MM
 """By so much a wall may stand further out unsaid."""
 _NEAR = 2 * MM
 """So near to the height asked for the car has come to stand there."""
-_CHOSEN = ("Chosen:", "For everything together")
-"""How a remark begins that is the answer itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -500,7 +499,7 @@ def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> Iterator[
         if not found.spoken:
             yield from _first_numbers(found, units)
     elif not found.spoken:
-        chosen = [line for line in found.besides if line.startswith(_CHOSEN)]
+        chosen = [line for line in found.besides if kind_of(line) is AnswerRemarkKind.CHOSEN]
         told = chosen[:1] or list(_first_numbers(found, units))
         yield from told or ["There is no number for that on this car."]
 
@@ -595,12 +594,11 @@ def _from_question(
     tables = told_by_question(recipe, case, kind, told, *sentence)
     found.numbers += tables.numbers
     stays = case.plan.planned.sits.travel == case.plan.found.sits.travel
-    found.besides += [line for line in tables.remarks if not (stays and line == _NOTHING_MOVES)]
+    # that nothing else moves would mislead of a car that does not come to stand elsewhere
+    found.besides += [
+        line for line in tables.remarks if not (stays and kind_of(line) is AnswerRemarkKind.NOTHING_MOVES)
+    ]
     found.spoken = tables.sentences
-
-
-_NOTHING_MOVES = "Nothing else moves."
-"""Of a car that does not come to stand elsewhere that would mislead."""
 
 
 def _how_low(case: Case, units: str, found: _AnswerParts) -> None:

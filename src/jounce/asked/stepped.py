@@ -11,6 +11,7 @@ from jounce.asked.wording import spelled
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import show
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 
 __all__ = ["StepAsked", "most_moved", "step_asked", "table_of_step"]
 
@@ -39,7 +40,7 @@ class StepAsked:
             units: unit set
         """
         step = _step_of(table)
-        yield f"One step: {step.rstrip('.')}."
+        yield f"One step: {step}."
         for row, name, value in most_moved(table, self.moves):
             by = show(value, row.kind, units, sign=True)
             if len(table.columns) == 1:
@@ -114,7 +115,7 @@ def table_of_step(tables: Sequence[AnswerTable], step: StepAsked) -> AnswerTable
         for table in tables:
             if re.search(pattern, _step_of(table), re.IGNORECASE):
                 return table
-    there = "; ".join(_step_of(table) for table in tables if not table.remarks[0].startswith("Step: aboard"))
+    there = "; ".join(filter(None, map(_step_of, tables)))
     raise InputError(
         f"This car has no {step.name} that is turned",
         found=there or "no adjuster at all",
@@ -123,7 +124,8 @@ def table_of_step(tables: Sequence[AnswerTable], step: StepAsked) -> AnswerTable
 
 
 def _step_of(table: AnswerTable) -> str:
-    return next((line.removeprefix("Step: ") for line in table.remarks if line.startswith("Step:")), "")
+    told = (line for line in table.remarks if isinstance(line, AnswerRemark))
+    return next((line.of for line in told if line.kind is AnswerRemarkKind.STEP), "")
 
 
 def most_moved(table: AnswerTable, moves: str) -> Iterator[tuple[Answer, str, float]]:

@@ -17,6 +17,7 @@ from jounce.conventions.certainty import MEANING_OF_SOME
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind, kind_of
 from jounce.layouts.naming import SIDES
 from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import Asked
@@ -82,12 +83,8 @@ def told_by_question(
     if kind == "part-for":
         part = _part_of(read)
         numbers.sort(key=lambda one: one is not part)
-    kept = [line for line in remarks if kind != "bump-steer" or not _ENDS.match(line)]
+    kept = [line for line in remarks if kind != "bump-steer" or kind_of(line) is not AnswerRemarkKind.ENDS]
     return ToldByQuestion(tuple(numbers), tuple(dict.fromkeys(kept)), sentences)
-
-
-_ENDS = re.compile(r"(?:bump|droop) from ")
-"""How a remark begins that lists the ends of the travel, which the page shows."""
 
 
 def _of_step(tables: Sequence[AnswerTable], step: StepAsked, told: Wording, units: str) -> ToldByQuestion:
@@ -95,7 +92,7 @@ def _of_step(tables: Sequence[AnswerTable], step: StepAsked, told: Wording, unit
     table = table_of_step(tables, step)
     numbers = sorted(_of_table(table, ""), key=lambda one: not re.search(step.moves, one.label.partition(",")[0]))
     shown = [one for one in numbers if show(one.value, one.kind, units) != show(0.0, one.kind, units)]
-    remarks = [line for line in table.remarks if not line.startswith("Step:")]
+    remarks = [line for line in table.remarks if kind_of(line) is not AnswerRemarkKind.STEP]
     return ToldByQuestion(tuple(shown), tuple(remarks), tuple(step.said(table, told, units)))
 
 
@@ -196,16 +193,18 @@ class _Read:
         """The first number whose label holds some words."""
         return next((one for one in self.numbers if label in one.label), None)
 
+    def of_kind(self, kind: AnswerRemarkKind) -> list[AnswerRemark]:
+        """The remarks of a kind."""
+        return [line for line in self.remarks if isinstance(line, AnswerRemark) and line.kind is kind]
+
 
 def _teeth(read: _Read) -> Iterator[str]:
     for table in read.tables:
         side = _side_of(table, read.tables).strip()
         for line in table.remarks:
-            if line.startswith("Chosen:"):
-                if side:
-                    yield f"Torsion bar at the front {side}:"
-                yield line
-            elif "Do not set it like this" in line:
+            if kind_of(line) is AnswerRemarkKind.CHOSEN and side:
+                yield f"Torsion bar at the front {side}:"
+            if kind_of(line) in {AnswerRemarkKind.CHOSEN, AnswerRemarkKind.REFUSED}:
                 yield line
 
 
@@ -239,7 +238,7 @@ def _load(read: _Read) -> Iterator[str]:
         way = "lower" if by >= 0 else "higher"
         yield f"At the {axle} it stands {show(abs(by), Kind.LENGTH, read.units)} {way} than as found with that."
     for axle in ("front", "rear"):
-        if any("bump rubber" in line and f"The {axle} " in line for line in read.remarks):
+        if any(one.of == axle for one in read.of_kind(AnswerRemarkKind.REFUSED)):
             yield f"The {axle} wheels then stand in their bump rubbers: no bump travel is left, and it rides hard."
 
 
@@ -255,7 +254,7 @@ def _damping(read: _Read) -> Iterator[str]:
 
 def _part_for(read: _Read) -> Iterator[str]:
     axle = str(read.asked.word("axle"))
-    cannot = [line for line in read.remarks if line.startswith("Cannot:")]
+    cannot = read.of_kind(AnswerRemarkKind.CANNOT)
     if cannot:
         yield "No such part gives that on this car."
         yield cannot[0]
@@ -267,7 +266,7 @@ def _part_for(read: _Read) -> Iterator[str]:
         yield f"It takes {show(part.value, part.kind, read.units)} as {part.label.partition(',')[0]} at the {axle}{was}."
     if frequency is not None:
         yield f"The body then swings at {show(frequency.value, frequency.kind, read.units)} over the {axle} wheels."
-    yield from list(dict.fromkeys(line for line in read.remarks if "in its bump rubber" in line))[: len(SIDES)]
+    yield from list(dict.fromkeys(read.of_kind(AnswerRemarkKind.IN_RUBBER)))[: len(SIDES)]
     if is_flat_ride(read.told):
         yield (
             "What was wanted was not said in numbers: taken is a rear ride frequency 15 % above the front's, which common "

@@ -35,6 +35,7 @@ from jounce.job.document import AxleChange, Change
 from jounce.job.drop_links import link_joints
 from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.joint_spacers import side_with_spacers
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.job.settings import bolt_of
 from jounce.job.shackles import LIFTS
 from jounce.layouts.adjusters import TOE, WATT_BRACKET, Adjuster, is_shim
@@ -295,12 +296,15 @@ def _with_joint(on_body: AxleOnBody, name: str, more: float) -> AxleOnBody:
     return AxleOnBody(axle, {**on_body.settings, name: now + more})
 
 
+_ABOARD = "aboard"
+
+
 def _loads(document: CarDocument) -> list[AdjusterStep]:
     found = []
     for name, place in document.places.items():
         load = aboard(document, {name: None})
         words = f"{name}, {show(place.mass.value, Kind.MASS)}"
-        found.append(AdjusterStep("aboard", name, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
+        found.append(AdjusterStep(_ABOARD, name, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
     return found
 
 
@@ -365,7 +369,11 @@ def effects_tables(found: Effects) -> list[AnswerTable]:
         )
         steps = tuple(dict.fromkeys(effect.adjuster.step for effect in effects))
         names = tuple(effect.adjuster.name for effect in effects)
-        tables.append(AnswerTable(f"{found.title}, {group}", names, rows, (f"Step: {'; '.join(steps)}.",)))
+        said = "; ".join(steps)
+        kind = AnswerRemarkKind.STEP_ABOARD if group == _ABOARD else AnswerRemarkKind.STEP
+        tables.append(
+            AnswerTable(f"{found.title}, {group}", names, rows, (AnswerRemark(f"Step: {said}.", kind, said),))
+        )
     return tables
 
 

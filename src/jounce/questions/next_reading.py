@@ -10,6 +10,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import show
 from jounce.fit.planning import NextReading, Planning
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.questions.fit import READINGS, fit_of
 from jounce.questions.question import Asked, Question, Whole, Written
 
@@ -81,7 +82,9 @@ def _overview(planning: Planning, name: str, units: str) -> AnswerTable:
         told = f"{steps[0].place.words(units)} ({steps[0].place.kind.minutes:.0f} min)" if steps else "nothing"
         rows.append(Answer(one.title, one.kind, (now, steps[0].band if steps else now, told), key=one.name))
     best = "; ".join(place.words(units) for place in planning.for_everything(3))
-    said = [f"For everything together read next: {best}."] if best else []
+    said: list[str] = (
+        [AnswerRemark(f"For everything together read next: {best}.", AnswerRemarkKind.CHOSEN)] if best else []
+    )
     said.append(f"{MEANING}. {_USUAL} Ask for one answer by its name to be told several readings in order.")
     return AnswerTable(f"{name}: what to read next", ("sure to ±", "then ±", "read next"), tuple(rows), tuple(said))
 

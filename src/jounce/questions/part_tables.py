@@ -14,6 +14,7 @@ from jounce.conventions.axes import CORNERS, ENDS
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.questions.past_the_end import past_the_end
 from jounce.wanted.answered import WishAnswer
 from jounce.wanted.damper_ends import full_travel, rubber_share
@@ -183,4 +184,5 @@ def _cautions(stood: Stood, units: str) -> Iterator[str]:
     for axle, on_body in zip(AXLES, stood.car.axles, strict=True):
         for side, pressed in rubbers_pressed(on_body.axle, stood.states(axle)).items():
             if pressed > _PRESSED:
-                yield f"The {axle} {side} wheel then stands {show(pressed, Kind.LENGTH, units)} in its bump rubber."
+                told = f"The {axle} {side} wheel then stands {show(pressed, Kind.LENGTH, units)} in its bump rubber."
+                yield AnswerRemark(told, AnswerRemarkKind.IN_RUBBER, axle)

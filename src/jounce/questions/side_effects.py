@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.questions.question import Asked, Question
 
 __all__ = ["QUESTION"]
@@ -16,7 +17,9 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
         AnswerTable(cause, ("by",), tuple(Answer(one.moved, one.kind, (one.value,), one.todo) for one in moved))
         for cause, moved in groupby(asked.case.side_effects, lambda one: one.cause)
     ]
-    return tables or [AnswerTable("What else moves", (), (), ("Nothing else moves.",))]
+    return tables or [
+        AnswerTable("What else moves", (), (), (AnswerRemark("Nothing else moves.", AnswerRemarkKind.NOTHING_MOVES),))
+    ]
 
 
 QUESTION = Question(

@@ -18,6 +18,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.quantities import quantities_named
 from jounce.conventions.units import Kind, column, show, to_display
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 from jounce.questions.of_axle import AXLE, axle_of, drives_read, read_at, state_lines
@@ -164,7 +165,7 @@ def _stops(moved: _Moved, units: str) -> list[str]:
     steered = next((float(given[name][0]) for name in ("rack", "pitman") if name in given), 0.0)
     settings = {name: float(np.ravel(value)[0]) for name, value in (place.settings or {}).items()}
     met = stops_met(moved.model, (standing[0], standing[1]), settings, moving=moves, steered=steered)
-    told = []
+    told: list[str] = []
     for way in ("bump", "droop"):
         text = ", ".join(
             f"{stop.name}{'' if stop.side is None else f' {stop.side}'} {show(stop.travel, Kind.LENGTH, units)}"
@@ -172,7 +173,8 @@ def _stops(moved: _Moved, units: str) -> list[str]:
             if stop.at == way
         )
         of = "" if len(moves) == len(SIDES) else f" of the {moves[0]} wheel"
-        told.append(f"{way}{of} from as {moved.one.title}: {text or 'nothing known within 200 mm'}")
+        said = f"{way}{of} from as {moved.one.title}: {text or 'nothing known within 200 mm'}"
+        told.append(AnswerRemark(said, AnswerRemarkKind.ENDS, way))
     return told
 
 

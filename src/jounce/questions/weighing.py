@@ -18,6 +18,7 @@ from jounce.conventions.axes import End, Side
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.layouts.description import SpringKind
 from jounce.numerics.arrays import Array
 
@@ -125,17 +126,18 @@ def pressed_remarks(car: RoadCar, stands: OnScales, units: str) -> list[str]:
         stands: how it stands
         units: unit set to show
     """
-    told = []
+    told: list[str] = []
     for number, on_body in enumerate(car.axles):
         at = AxleStates(
             left=float(stands.travel[number, 0]), right=float(stands.travel[number, 1]), settings=on_body.settings
         )
         for side, depth in rubbers_pressed(on_body.axle, at).items():
             if depth:
-                told.append(
+                said = (
                     f"The {on_body.axle.name} {side} wheel stands {show(depth, Kind.LENGTH, units)} into its bump rubber: "
                     "rubber and spring carry it together, and no bump travel is left. Do not set it like this."
                 )
+                told.append(AnswerRemark(said, AnswerRemarkKind.REFUSED, on_body.axle.name))
     return told
 
 

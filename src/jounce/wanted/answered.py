@@ -8,6 +8,7 @@ from math import isfinite
 
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import show
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.shelf.shelf import Shelf
 from jounce.wanted.on_shelf import ShelfFit, nearest
 from jounce.wanted.seek import NotNeeded, PartNumber, PartWish, SoughtNumber, sought
@@ -53,7 +54,7 @@ def answered(wished: WishedPart, units: str, shelf: Shelf) -> WishAnswer:
     except NotNeeded as reason:
         return WishAnswer(wish, wished.way, None, None, str(reason))
     except JounceError as problem:
-        return WishAnswer(wish, wished.way, None, None, f"Cannot: {problem}")
+        return WishAnswer(wish, wished.way, None, None, _no(f"Cannot: {problem}"))
     try:
         found = sought(wish, part)
         if found.value is not None:
@@ -61,7 +62,11 @@ def answered(wished: WishedPart, units: str, shelf: Shelf) -> WishAnswer:
         cannot = _why_not(wish, part, found, units)
     except JounceError as problem:
         cannot = str(problem)
-    return WishAnswer(wish, wished.way, part, None, f"Cannot: {cannot}", nearest(wish, part, shelf, None))
+    return WishAnswer(wish, wished.way, part, None, _no(f"Cannot: {cannot}"), nearest(wish, part, shelf, None))
+
+
+def _no(why: str) -> AnswerRemark:
+    return AnswerRemark(why, AnswerRemarkKind.CANNOT)
 
 
 def _why_not(wish: PartWish, part: PartNumber, found: SoughtNumber, units: str) -> str:

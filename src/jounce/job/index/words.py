@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from jounce.conventions.units import Kind, show
 from jounce.job.index.plan import BarIndex
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 
 INDEX_REMARKS = (
     "Unload the bar before undoing anything: it holds stored energy.",
@@ -29,13 +30,16 @@ def index_sentences(one: BarIndex, units: str) -> Iterator[str]:
         f"As found {_length(one.found_height, units)}, wanted {_length(one.wanted_height, units)}: "
         f"{math.degrees(one.chosen.wanted):+.2f}° of turn."
     )
-    yield f"{setting_of(one)}. {loaded_height(one, units)}"
+    setting = f"{setting_of(one)}. {loaded_height(one, units)}"
+    yield AnswerRemark(setting, AnswerRemarkKind.CHOSEN) if one.chosen.splined else setting
     if one.hanging is not None:
         yield f"Before loading, arm free: {hanging_height(one, units)}."
     if one.pressed:
-        yield (
+        yield AnswerRemark(
             f"The car then stands {_length(one.pressed, units)} into its bump rubber: rubber and bar carry it together, "
-            "and it has no bump travel left on its spring. Do not set it like this: a shorter damper or rubber comes first."
+            "and it has no bump travel left on its spring. Do not set it like this: a shorter damper or rubber comes "
+            "first.",
+            AnswerRemarkKind.REFUSED,
         )
     yield why_new_marks(one)
     steps = [f"smallest step of both ends together {_length(one.step, units)}"] if one.step is not None else []
