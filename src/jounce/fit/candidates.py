@@ -14,13 +14,11 @@ from jounce.fit.kinds import KINDS
 from jounce.fit.readings import ReadingPlace
 from jounce.layouts.naming import SideName
 
-__all__ = ["candidates"]
+__all__ = ["candidates", "refuse_unreadable"]
 
 _BUMPS = (-40 * MM, -20 * MM, 20 * MM, 40 * MM)
 _LOAD = 100.0  # [kg]
-_CHANGES_ALONE = ("outward", "rearward", "arm-angle")  # nothing, where the wheel stands
 _STANDING_ALONE = ("caster", "kingpin", "damper-length", "spring-length")
-_FAR = {"outward", "rearward", "arm-angle"}
 
 
 def candidates(document: CarDocument, axles: Sequence[AxleName]) -> tuple[ReadingPlace, ...]:
@@ -40,15 +38,31 @@ def candidates(document: CarDocument, axles: Sequence[AxleName]) -> tuple[Readin
     return tuple(found)
 
 
+def refuse_unreadable(document: CarDocument, place: ReadingPlace) -> None:
+    """Refuse a place of an axle at which nothing can be read on a car; what is read of the whole car is not looked at.
+
+    Args:
+        document: the car
+        place: where
+
+    Raises:
+        InputError: the axle has no such figure
+        Impossible: its wheels do not reach that place
+    """
+    if place.axle is not None and place.kind.figures:
+        figures = AxleFigures(document, place.axle)
+        figures.value(figure_of(place, figures))
+
+
 def _every(axle: AxleName) -> Iterator[ReadingPlace]:
     for what, kind in KINDS.items():
         if not kind.figures:
             continue
         side: SideName | None = "left" if kind.where == "wheel" else None
-        if what not in _CHANGES_ALONE:
+        if not kind.moved:
             yield ReadingPlace(what, axle, side, load=_LOAD if kind.weighted else 0.0)
         if kind.travels and what not in _STANDING_ALONE:
-            for bump in _BUMPS[:: 3 if what in _FAR else 1]:
+            for bump in _BUMPS[:: 3 if kind.moved else 1]:
                 yield ReadingPlace(what, axle, side, bump=bump)
 
 

@@ -31,6 +31,7 @@ class ReadingKind:
         hard: smallest and largest value accepted, in the default unit of the kind
         share: whether ``usual`` is a share of the value
         travels: whether it may be read with the wheels moved from where they stand (``bump``)
+        moved: whether it counts from where the wheel stands, and so is nothing there
         figures: names of the figure of the axle that it is (`jounce.fit.axle_figures`), the first that it has; none for
             what is read of the whole car or between pivots
         weighted: whether it needs a mass put on (``load``)
@@ -47,6 +48,7 @@ class ReadingKind:
     hard: tuple[float, float]
     share: bool = False
     travels: bool = False
+    moved: bool = False
     figures: tuple[str, ...] = ()
     weighted: bool = False
     aboard: bool = False
@@ -57,6 +59,12 @@ def _of_travel(
     kind: Kind, figure: str, usual: float, minutes: float, hard: tuple[float, float], said: str
 ) -> ReadingKind:
     return ReadingKind(kind, said, "wheel", usual, minutes, hard, travels=True, figures=(figure,))
+
+
+def _moved(figure: str, said: str) -> ReadingKind:
+    return ReadingKind(
+        Kind.LENGTH, said, "wheel", 1.4 * MM, 6, (-200, 200), travels=True, moved=True, figures=(figure,)
+    )
 
 
 def _of_axle(
@@ -74,7 +82,7 @@ _SINK = (
 _ARM = "turn of the (lower) arm from where it stands, by an inclinometer; positive as the wheel rises"
 _ROLL = "of the axle without its tyres, by blocks under the wheels of one side and scales"
 _CIRCLE = (
-    "how far the body leans out of a turn, driven round a circle both ways on closed ground, as `jounce circle` tells it; "
+    "how far the body leans out of a turn, driven round a circle both ways on closed ground, as “circle” tells it; "
     "who was aboard besides what was weighed belongs to it"
 )
 
@@ -92,16 +100,20 @@ KINDS: Mapping[str, ReadingKind] = {
     "kingpin": _of_travel(
         _ANGLE, "kingpin_inclination", 0.5 * DEG, 10, (-10, 40), "kingpin inclination, by swinging the wheel"
     ),
-    "outward": _of_travel(
-        _LENGTH, "wheel_centre_outward", 1.4 * MM, 6, (-200, 200), "how far the wheel centre has gone outward"
-    ),
-    "rearward": _of_travel(
-        _LENGTH, "wheel_recession", 1.4 * MM, 6, (-200, 200), "how far the wheel centre has gone rearward"
-    ),
+    "outward": _moved("wheel_centre_outward", "how far the wheel centre has gone outward"),
+    "rearward": _moved("wheel_recession", "how far the wheel centre has gone rearward"),
     "damper-length": _of_travel(_LENGTH, "damper_length", 1 * MM, 5, (50, 1000), "from eye to eye, tape or trammel"),
     "spring-length": _of_travel(_LENGTH, "spring_length", 2 * MM, 5, (50, 1000), "of a coil between its seats"),
     "arm-angle": ReadingKind(
-        _ANGLE, _ARM, "wheel", 0.3 * DEG, 5, (-60, 60), travels=True, figures=("arm_angle", "lower_arm_angle")
+        _ANGLE,
+        _ARM,
+        "wheel",
+        0.3 * DEG,
+        5,
+        (-60, 60),
+        travels=True,
+        moved=True,
+        figures=("arm_angle", "lower_arm_angle"),
     ),
     "bar-twist": ReadingKind(_ANGLE, _BAR, "wheel", 1.6 * DEG, 30, (0, 90), figures=("bar_twist",)),
     "coil-compressed": ReadingKind(
@@ -115,7 +127,7 @@ KINDS: Mapping[str, ReadingKind] = {
     ),
     "sink": ReadingKind(_LENGTH, _SINK, "axle", 0.1, 10, (0, 200), share=True, weighted=True, figures=("sink",)),
     "spring-frequency": _of_axle(
-        Kind.FREQUENCY, "suspension_frequency", 0.04, 10, (0.2, 10), "on the springs alone, as `jounce bounce` tells it"
+        Kind.FREQUENCY, "suspension_frequency", 0.04, 10, (0.2, 10), "on the springs alone, as “bounce” tells it"
     ),
     "bounce-frequency": _of_axle(
         Kind.FREQUENCY,
@@ -127,7 +139,7 @@ KINDS: Mapping[str, ReadingKind] = {
     ),
     "damping-ratio": ReadingKind(
         Kind.RATIO,
-        "on the springs alone, as `jounce bounce` tells it; 0.5 where it says well damped: what is left of the dampers",
+        "on the springs alone, as “bounce” tells it; 0.5 where it says well damped: what is left of the dampers",
         "axle",
         0.05,
         10,

@@ -17,6 +17,8 @@ _PARTS: Mapping[str, tuple[str, Mapping[str, str]]] = {
         {"diameter": "1.5 mm", "active_length": "10 mm", "shear_modulus": "2 %"},
     ),
     "spring": ("spring rate (± 20 %)", {"rate": "20 %"}),
+    "leaf": ("leaf spring rate (± 20 %)", {"rate": "20 %"}),
+    "cross_member": ("twist beam's cross-member (± 20 %)", {"rate": "20 %"}),
     "inner_bar": ("bar in the beam's tube (diameter ± 2 mm)", {"diameter": "2 mm"}),
     "roll_bar": ("anti-roll bar (diameter ± 1 mm)", {"diameter": "1 mm"}),
     "wheel": ("tyre rate (± 16 %)", {"tyre_rate": "16 %"}),

@@ -129,6 +129,11 @@ def _place(entry: Mapping[str, object], what: str, kind: ReadingKind) -> Reading
     axle, side = _wheel(_text(entry, "at"), kind)
     with at("bump"):
         bump = _BUMP.read(entry["bump"]).value if "bump" in entry else 0.0
+        if kind.moved and not bump:
+            raise InputError(
+                f"Where the wheel stands there is no {what.replace('-', ' ')}: it counts from there",
+                todo="Say how far the wheels were up, or down.",
+            )
     load = 0.0
     if kind.weighted:
         if "load" not in entry:

@@ -14,7 +14,9 @@ from jounce.conventions.units import Kind
 
 __all__ = ["rim_of", "toe_with_unit"]
 
-_ACROSS = re.compile(r"(?P<length>[^a-z]*[a-z\"″]*)\s+(?:over|across)\s+(?P<diameter>.+)", re.IGNORECASE)
+_ACROSS = re.compile(
+    r"(?P<length>[^a-z]*[a-z\"″]*(?:\s*±[^a-z]*[a-z\"″]*)?)\s+(?:over|across)\s+(?P<diameter>.+)", re.IGNORECASE
+)
 
 
 def rim_of(document: CarDocument, axle: str) -> Measured | None:

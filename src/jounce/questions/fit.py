@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import log
 
 from jounce.car.file.walk import path_words
@@ -31,11 +32,18 @@ SHARED = (
     "take the mean."
 )
 """What no fit finds."""
+SIDES_APART = (
+    "It was read on the other side too. If both readings are right, left and right of this car differ: write the two sides "
+    "apart in the car file, which has them as one."
+)
+"""Of a reading that the other side contradicts."""
 ONE_OF_THEM = "One of them is off, and the others cannot tell which: all of them are left out."
 """Of readings that accuse each other."""
 _TWICE = 3.0
 """A reading is to be taken twice where an error of so many times its ± would not be seen."""
 _NAMED = 4
+_SURER = 1.05
+"""A ± that has become smaller by less is told as what it was."""
 
 
 def fit_of(asked: Asked) -> CarFit:
@@ -53,13 +61,14 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
     return fit_tables(fit_of(asked), asked.case.name, asked.units)
 
 
-def fit_tables(fit: CarFit, name: str, units: str) -> Sequence[AnswerTable]:
+def fit_tables(fit: CarFit, name: str, units: str, *, hidden: bool = True) -> Sequence[AnswerTable]:
     """A fit in tables: what was read beside the model, then the answers as sure as they are.
 
     Args:
         fit: the fit
         name: of the car
         units: unit set of the sentences
+        hidden: whether hidden parts are told below them
     """
     if not fit.readings:
         dampers = [said for _, said, _ in damper_shares(fit)] if fit.beside else []
@@ -72,8 +81,8 @@ def fit_tables(fit: CarFit, name: str, units: str) -> Sequence[AnswerTable]:
     )
     if not fit.belongs:
         return [read]
-    hidden = (one.said for one in hidden_parts(fit, units))
-    said = (*hidden, *_of_knowledge(fit), SHARED, _words(_next(fit, units)))
+    parts = [one.said for one in hidden_parts(fit, units)] if hidden else []
+    said = (*parts, *_of_knowledge(fit), SHARED, _words(_next(fit, units)))
     return [read, _answers(fit, f"{name}: what is known then", tuple(filter(None, said)))]
 
 
@@ -126,11 +135,14 @@ def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
             "a wrong sign or height, another car's sheet, and left and right that differ where the file writes both as one."
         )
     elif len(fit.left_out) == 1:
-        place = fit.readings[fit.left_out[0]].at.words(units)
-        yield f"Read again: {place} misses what all others say of it; it is left out."
+        off = fit.readings[fit.left_out[0]].at
+        others = "what all others say of it" if len(fit.readings) > 1 else "what the car file says of it"
+        yield f"Read again: {off.words(units)} misses {others}; it is left out."
+        if _read_on_the_other_side(fit, off):
+            yield SIDES_APART
     elif fit.left_out:
-        off = [fit.readings[k] for k in fit.left_out]
-        named = [f"{one.at.words(units)} ({show(one.value, one.at.kind.kind, units)})" for one in off]
+        each = [fit.readings[k] for k in fit.left_out]
+        named = [f"{one.at.words(units)} ({show(one.value, one.at.kind.kind, units)})" for one in each]
         yield f"Read again: {_listed(named)}. {ONE_OF_THEM}"
     for reading, smallest in zip(fit.readings, fit.judgement.smallest_seen, strict=True):
         if smallest / DEVIATIONS_TYPED > _TWICE:
@@ -142,6 +154,10 @@ def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
     before = fitted_before(fit.document)
     if before:
         yield f"{before} numbers of this car file were fitted before: the readings of that time must not be given again."
+
+
+def _read_on_the_other_side(fit: CarFit, place: ReadingPlace) -> bool:
+    return any(one.at != place and replace(one.at, side=place.side) == place for one in fit.readings)
 
 
 def _in_file(place: ReadingPlace) -> bool:
@@ -179,11 +195,17 @@ def _answers(fit: CarFit, title: str, said: Sequence[str]) -> AnswerTable:
         values: tuple[float | str, ...] = (float(before.values[k]),)
         bands: tuple[float | None, ...] = (wide,)
         if fit.readings:
-            values = (*values, float(after.values[k]), f"{wide / narrow:.1f} times" if narrow else "sure")
+            values = (*values, float(after.values[k]), _surer(wide, narrow))
             bands = (*bands, narrow, None)
         rows.append(Answer(one.title, one.kind, values, bands=bands))
     columns = ("by its file", "fitted", "surer by") if fit.readings else ("by its file",)
     return AnswerTable(title, columns, tuple(rows), tuple(said))
+
+
+def _surer(wide: float, narrow: float) -> str:
+    if not narrow:
+        return "no ± stated"
+    return f"{wide / narrow:.1f} times" if wide / narrow >= _SURER else "no surer"
 
 
 def best_next(fit: CarFit) -> tuple[int, NextReading] | None:

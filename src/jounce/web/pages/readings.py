@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -13,19 +14,26 @@ from starlette.responses import Response
 from jounce.book import Entry
 from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import COORDINATES, all_inputs
+from jounce.car.file.quantity import Measured, read_measured
+from jounce.car.file.toe import is_length
 from jounce.car.file.walk import point_words
-from jounce.conventions.errors import InputError, JounceError
+from jounce.car.mechanics.layout_input import spring_kind
+from jounce.conventions.axes import ENDS
+from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.conventions.typed import with_unit
-from jounce.conventions.units import MM, Kind
+from jounce.conventions.units import MM, Kind, unit_of
 from jounce.conventions.units import show as number_told
+from jounce.fit.candidates import refuse_unreadable
 from jounce.fit.car_fit import CarFit, fit_car
 from jounce.fit.fitted_file import FITTED, fitted_text
-from jounce.fit.kinds import KINDS
+from jounce.fit.kinds import KINDS, ReadingKind
 from jounce.fit.not_known import unknown_parts, wider_with
 from jounce.fit.readings import ReadingPlace
 from jounce.fit.readings_file import parse_readings
 from jounce.fit.readings_text import ReadingsKept, kept_readings
+from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.questions.fit import ONE_OF_THEM, SHARED, best_next, fit_tables
+from jounce.questions.hidden_parts import hidden_parts
 from jounce.web.case_cache import car_read
 from jounce.web.request import Ask, find, page
 from jounce.web.saving import keep, onward_saved
@@ -36,6 +44,9 @@ _WHEELS = ("front left", "front right", "rear left", "rear right", "front", "rea
 _FIELDS = ("what", "at", "bump", "load", "value", "band", "from", "to", "note")
 _ABOARD = "aboard."
 _TAKEN = "taken over"
+_OVER = re.compile(r"\s+(?=(?:over|across)\b)", re.IGNORECASE)
+_SPRINGS = {"bar-twist": "torsion bar", "coil-compressed": "coil", "spring-length": "coil"}
+"""Kinds of readings that only a main spring of a kind has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +70,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
     entry = _open_entry(ask, car)
     kept = ReadingsKept() if entry is None else kept_readings(entry.content, entry.name)
     document = car_read(car.content)
-    told = dict[str, Any](fit=None, suspects=(), tables=[], advice="", bars=[], next=None, refused="")
+    told = dict[str, Any](fit=None, suspects=(), unseen=(), tables=[], advice="", bars=[], next=None, refused="")
     if kept.entries:
         try:
             told |= _told(car, kept.text, ask.desk.units)
@@ -73,7 +84,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
         word="",
         entry=entry,
         rows=list(_rows(kept, ask.desk.units)),
-        kinds=KINDS,
+        kinds=_kinds(document, ask.desk.units),
         wheels=_WHEELS,
         points=_points(document),
         places=[(name, f"{_ABOARD}{name}", ask.form.get(f"{_ABOARD}{name}", "")) for name in document.places],
@@ -95,6 +106,8 @@ def show(ask: Ask) -> Response:
         if "take" in ask.form:
             return _taken_over(ask, car)
         return _changed(ask, car)
+    except InputProblems as error:  # what is kept was read before: the one that was typed is the one
+        return show_readings(ask, car, " ".join(one.message for one in error.problems))
     except JounceError as error:
         return show_readings(ask, car, str(error))
 
@@ -122,7 +135,9 @@ def _changed(ask: Ask, car: Entry) -> Response:
         kept = replace(kept, wider=wider_with(car_read(car.content), ask.form.keys(), kept.wider))
         note = "what is not known"
     else:
-        kept = replace(kept, entries=(*kept.entries, _typed(ask)))
+        document = car_read(car.content)
+        kept = replace(kept, entries=(*kept.entries, _typed(ask, document)))
+        refuse_unreadable(document, parse_readings(kept.text, "").readings[-1].at)
         note = f"read: {ask.form.get('what', '')}"
     parse_readings(kept.text, "")  # nothing unreadable is kept
     if entry is None:
@@ -132,7 +147,7 @@ def _changed(ask: Ask, car: Entry) -> Response:
     return onward_saved(f"/cars/{car.id}/readings", saved)
 
 
-def _typed(ask: Ask) -> dict[str, object]:
+def _typed(ask: Ask, document: CarDocument) -> dict[str, object]:
     """The reading that was typed, as an entry of a readings file."""
     what, units = ask.form.get("what", ""), ask.desk.units
     if what not in KINDS:
@@ -141,9 +156,6 @@ def _typed(ask: Ask) -> dict[str, object]:
     given = {name: ask.form.get(name, "").strip() for name in _FIELDS}
     if not given["value"]:
         raise InputError("Say what was read", found="no value", todo="Type the number that was read.")
-    value = with_unit(given["value"], kind.kind, units)
-    if given["band"]:
-        value += f" ± {with_unit(given['band'], kind.kind, units)}"
     entry: dict[str, object] = {"what": what}
     if kind.where == "points":
         entry["between"] = [given["from"], given["to"]]
@@ -155,10 +167,28 @@ def _typed(ask: Ask) -> dict[str, object]:
         entry["load"] = with_unit(given["load"], Kind.MASS, units)
     if kind.aboard and (aboard := dict(_aboard(ask))):
         entry["aboard"] = aboard
-    entry["value"] = value
+    entry["value"] = _value(given, kind, units, rim_of(document, given["at"].partition(" ")[0] or "front"))
     if given["note"]:
         entry["note"] = " ".join(given["note"].split())[:200]
     return entry
+
+
+def _value(given: Mapping[str, str], kind: ReadingKind, units: str, rim: Measured | None) -> str:
+    """A value with its ±; toe as an angle, or as a length over the rim or over what is said."""
+    value, band = given["value"], given["band"]
+    if band and "±" in value:
+        raise InputError("The ± is given twice", found=f'"{value}" and "{band}"', todo="Write it in one place.")
+    length, *across = _OVER.split(value, 1) if "toe" in given["what"] else [""]
+    if is_length(length.replace(",", ".")):
+        written = " ".join([f"{length} ± {band}" if band else length, *across])
+        return toe_with_unit(written, units, rim)
+    told = with_unit(value, kind.kind, units)
+    if not band:
+        return told
+    wide = with_unit(band, kind.kind, units)
+    if read_measured(wide, kind.kind).value == 0:
+        raise InputError("A ± is above zero", found=f'"{band}"', todo="Say how far it may be off, or leave it empty.")
+    return f"{told} ± {wide}"
 
 
 def _aboard(ask: Ask) -> Iterator[tuple[str, str]]:
@@ -172,6 +202,16 @@ def _hidden(document: CarDocument, kept: ReadingsKept) -> Iterator[tuple[str, st
     """Parts that may be ticked as not known: name of the tick, words, whether it is ticked."""
     for one in unknown_parts(document):
         yield one.key, one.words, all(path in kept.wider for path in one.wider)
+
+
+def _kinds(document: CarDocument, units: str) -> dict[str, tuple[str, str]]:
+    """Kinds of readings that the car may have: how each is read, and the unit in which a bare number is taken."""
+    springs = {spring_kind(document.axle(end)) for end in ENDS}
+    return {
+        word: (kind.said, unit_of(kind.kind, units).symbol.strip("-"))
+        for word, kind in KINDS.items()
+        if _SPRINGS.get(word) in (None, *springs)
+    }
 
 
 def _points(document: CarDocument) -> dict[str, str]:
@@ -202,7 +242,7 @@ def _fit(car_text: str, readings_text: str) -> CarFit:
 def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
     """What the fit says, for the page."""
     fit = _fit(car.content, text)
-    tables = fit_tables(fit, car_read(car.content).car.name, units)
+    tables = fit_tables(fit, car_read(car.content).car.name, units, hidden=False)
     best = best_next(fit) if fit.belongs else None
     read = parse_readings(text, "the readings").readings
     fitted_ones = [k for k, one in enumerate(read) if not one.at.kind.beside]
@@ -210,6 +250,7 @@ def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
         "suspects": [fitted_ones[k] for k in fit.left_out],
         "fit": fit,
         "tables": tables,
+        "unseen": hidden_parts(fit, units) if fit.belongs and fit.readings else [],
         "advice": tables[-1].remarks[-1] if best else "",
         "bars": list(_bars(fit, units)) if fit.belongs else [],
         "next": None if best is None else f"/cars/{car.id}/readings?{urlencode(_asks(best[1].place))}#add",
@@ -230,7 +271,7 @@ def _bars(fit: CarFit, units: str) -> Iterator[AnswerBar]:
     before, after = fit.sure_before, fit.sure_after
     for k, one in enumerate(fit.answers):
         wide, narrow = float(before.plus_minus[k]), float(after.plus_minus[k])
-        if wide:
+        if any(digit in "123456789" for digit in number_told(wide, one.kind, units)):  # else the file says it exactly
             told = [
                 f"{number_told(float(of.values[k]), one.kind, units)} ± {number_told(width, one.kind, units)}"
                 for of, width in ((before, wide), (after, narrow))

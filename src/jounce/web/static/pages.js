@@ -13,6 +13,13 @@ document.addEventListener("keydown", (event) => {
   undo.requestSubmit();
 });
 
+// A choice shows what belongs to it: the unit of a field, for instance.
+for (const choice of document.querySelectorAll("select[data-tells]")) {
+  const show = () => document.querySelectorAll("[data-of]").forEach((one) => (one.hidden = one.dataset.of !== choice.value));
+  choice.addEventListener("change", show);
+  show();
+}
+
 // Whether something was written and not yet saved: leaving the page would lose it.
 function typed() {
   return [...document.querySelectorAll("main input:not([type=hidden], [type=range]), main textarea")].some((field) => field.value !== field.defaultValue);
