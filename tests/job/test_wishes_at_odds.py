@@ -8,12 +8,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from jounce.car.file.reading import parse_car
+from jounce.case.case import Case
 from jounce.checks.check import Verdict
 from jounce.conventions.axes import CORNERS
 from jounce.conventions.units import MM
+from jounce.job.file import parse_job
 from jounce.job.wishes_at_odds import TOLD_FROM, WishesAtOdds
 from jounce.job.wording import settings_of, unmet_told
 from tests.job.changed_jobs import worked
+from tests.workbench import demo_text
 
 ARCHES = {"front": (345, 347), "rear": (340, 341)}
 
@@ -95,3 +99,13 @@ def test_programs_read_it_beside_what_falls_short():
     assert sum(map(abs, told["lower_by"].values())) == told["twist"]
     assert [*told["lower_by"]] == ["front.left", "front.right", "rear.left", "rear.right"]
     assert told["rear_lean"] * told["front_lean"] < 0  # the front less askew, or the rear as much the same way
+
+
+def test_wishes_are_not_at_odds_where_a_spring_is_loose_as_the_car_stands():
+    text = demo_text("comfrey-20-lower.toml").replace("free_length = 304", "free_length = 180")
+    perch = re.compile(r"\[change\.rear\.perch\]\n(?:.+\n)+")
+    assert perch.search(text)
+    one = Case(parse_car(demo_text("comfrey-20.toml"), "car"), parse_job(perch.sub("", text), "job"))
+
+    assert not one.plan.at_odds.telling
+    assert any(check.verdict is Verdict.FAIL for check in one.checks if check.code == "PER-01")

@@ -99,14 +99,20 @@ def _leaning(lean: float) -> Sentence:
 def wishes_at_odds(slopes: Array, missed: Array, asked: Array, cross_share: float) -> WishesAtOdds:
     """What no springs give: the part of what is missed that lies across everything that springs move.
 
+    Where a spring is loose as the car stands, setting it moves nothing, and what is missed is not the wishes' fault: then
+    they are not at odds.
+
     Args:
         slopes: of what is missed by each of the four springs, as of `springs_together.slopes_of`, shape (5, 4)
         missed: what the car misses as planned, as of `springs_together.misses_of`, shape (5,) [m]
         asked: by how much it is wanted otherwise than it was found, in the same way, shape (5,) [m]
         cross_share: the cross weight wanted [-]
     """
+    most = np.abs(slopes).max(axis=0)
+    if not most.all():
+        return WishesAtOdds(dict.fromkeys(CORNERS, 0.0), 0.0, 0.0, cross_share, by_cross=False)
     # The direction that is at right angles to all columns: least misses lie along it alone.
-    across = np.linalg.svd(slopes / np.abs(slopes).max(axis=0))[0][:, -1]
+    across = np.linalg.svd(slopes / most)[0][:, -1]
     apart = float(across @ missed)
     least = across * apart
     front, rear = across[0] - across[1], across[2] - across[3]
