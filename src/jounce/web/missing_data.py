@@ -22,7 +22,11 @@ _OF_CAR = (
     MissingData(
         "limits.ground_clearance", "lowest point above the road, on level pads", "ground clearance once lowered"
     ),
-    MissingData("limits.minimum_ground_clearance", "the least clearance that local rules ask for", "whether the ground clearance is enough"),
+    MissingData(
+        "limits.minimum_ground_clearance",
+        "the least clearance that local rules ask for",
+        "whether the ground clearance is enough",
+    ),
     MissingData(
         "driveline", "driven axle and the brakes' share in front", "braking, drive out of a corner, wheel spin"
     ),
