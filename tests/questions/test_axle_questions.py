@@ -166,9 +166,10 @@ def test_the_old_bar_moves_nothing_once_it_is_out(case):
         for state in ("found", "planned")
     )
 
-    assert found.rows[0].name == "front.torsion_bar.diameter"
-    assert planned.rows[0].name == "change.front.torsion_bar.diameter"
-    assert "front.torsion_bar.diameter" not in numbers(planned)
+    assert (found.rows[0].name, found.rows[0].key) == ("front torsion bar diameter", "front.torsion_bar.diameter")
+    assert planned.rows[0].name == "new front torsion bar diameter"
+    assert planned.rows[0].key == "change.front.torsion_bar.diameter"
+    assert "front.torsion_bar.diameter" not in [row.key for row in planned.rows]
 
 
 def test_results_of_a_unit_too_coarse_for_them_are_told_with_four_digits(case):

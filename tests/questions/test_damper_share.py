@@ -116,7 +116,9 @@ def test_what_cannot_be_told_is_said():
     wheel = next(k for k, one in enumerate(fitted().answers) if one.word == "wheel_rate")
     rate, wide = (float(of[wheel]) for of in (fitted().sure_after.values, fitted().sure_after.plus_minus))
     rng = np.random.default_rng(8)
-    makers = maker() * np.sqrt(rate / rng.normal(rate, wide / DEVIATIONS_SHOWN, 200_000)) * rng.normal(1, 0.075, 200_000)
+    makers = (
+        maker() * np.sqrt(rate / rng.normal(rate, wide / DEVIATIONS_SHOWN, 200_000)) * rng.normal(1, 0.075, 200_000)
+    )
     assert float(least[1]) / 100 == pytest.approx(float(np.quantile(0.4 / makers, 0.05)), abs=0.02)
     said, sure = told(GarageReading(RATIO, 0.2, 0.2))
     assert ("cannot be told well enough" in said, sure) == (True, False)

@@ -88,13 +88,13 @@ def test_the_command_lists_what_moves_a_result_and_refuses_an_unknown_one(capsys
     strongest = lines[lines.index("What one step up of each input changes") + 2]
     assert lines[0] == "Brisk 14, as found: front axle"
     assert lines[2].split()[-1] == "-0.002859"
-    assert strongest.startswith(("front.pivots.tie_rod_inner.z", "front.pivots.tie_rod_outer.z"))
+    assert strongest.startswith(("front tie rod inner, up and down", "front tie rod outer, up and down"))
 
-    monkeypatch.setattr(sys, "argv", [*command, "left_bump_ster"])
+    monkeypatch.setattr(sys, "argv", [*command, "left bump ster"])
     with pytest.raises(SystemExit) as ended:
         app()
     assert ended.value.code == 2
-    assert 'Did you mean "left_bump_steer"?' in capsys.readouterr().err
+    assert 'Did you mean "left bump steer"?' in capsys.readouterr().err
 
 
 def test_every_result_is_told_with_a_unit(capsys, monkeypatch):

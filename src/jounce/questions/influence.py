@@ -48,11 +48,12 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
 
 
 def _tables(asked: Asked, one: CaseState) -> Iterator[AnswerTable]:
-    axle, result = axle_of(asked, one).name, asked.word("result")
+    axle, result = axle_of(asked, one).name, "_".join(asked.word("result").split())
     found = influences(one.varies, axle, one.of_axles)
     known = {name.removeprefix(f"{axle}.").replace(".", "_"): name for name in found.derivatives}
     if result not in known:
-        raise InputError("This axle has no such result", found=result, todo=suggestion(result, known))
+        words = [name.replace("_", " ") for name in known]
+        raise InputError("This axle has no such result", found=result, todo=suggestion(result.replace("_", " "), words))
     name = known[result]
     kind, changes = kind_of(name, one.document), found.strongest(name)[: asked.count("top")]
     yield AnswerTable(
@@ -75,7 +76,7 @@ QUESTION = Question(
     asks=(
         ALL_STATES,
         AXLE,
-        Written("result", 'what is moved: "left_bump_steer", "roll_centre_height"', first="left_wheel_rate"),
+        Written("result", 'what is moved: "left bump steer", "roll centre height"', first="left wheel rate"),
         Whole("top", "how many inputs to list", 12, 1),
     ),
     answer=_answer,
