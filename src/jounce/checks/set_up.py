@@ -12,6 +12,7 @@ from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.car.parts import TorsionBarSection
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.limits import CheckLimits, Limit
+from jounce.checks.step_worth import half_step_worth
 from jounce.conventions.axes import Corner, End
 from jounce.conventions.units import MM, Kind
 from jounce.job.apply import wishes_of
@@ -19,10 +20,8 @@ from jounce.job.document import JobDocument
 from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import Amount, angle, length, say
-from jounce.job.settings import QUARTER_TURN, WantedAngles, WheelSetting, bolt_of
+from jounce.job.settings import QUARTER_TURN, bolt_of
 from jounce.job.shackles import LIFTS
-from jounce.job.shim_range import ShimRange
-from jounce.job.slot_range import SlotRange
 from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES
@@ -205,10 +204,9 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
         if value is None:
             yield unknown("ALN-01", question, Kind.ANGLE, f"the {name} does not exist in this layout")
             continue
-        wheel = plan.settings[axle].wheels[side]
-        half = _half_step(name, wheel, angles.slots, abs(value - wanted))
-        half = max(half, _half_quarter(name, wheel, angles, abs(value - wanted)))
-        most = max(limit.value, half, _half_shim(name, wheel, angles.shims))
+        most = limit.value
+        if abs(value - wanted) > most:
+            most = max(most, half_step_worth(plan, corner, name, angles, abs(value - wanted)))
         yield Check(
             "ALN-01",
             question,
@@ -276,32 +274,6 @@ def _bump_check(axle: AxleName, plan: JobPlan, limit: Limit) -> Iterator[Check]:
         "wheels that toe in and out over bumps wander",
         "Finer shims, another height of rack or joints, or ask for less.",
     )
-
-
-def _half_step(name: str, wheel: WheelSetting, slots: SlotRange, miss: float) -> float:
-    """What half a step of an upper joint is worth in an angle, by how far the step that is set misses it [rad]."""
-    put, needed = {
-        "camber": (wheel.plate_inward, wheel.inward_needed),
-        "caster": (wheel.plate_rearward, wheel.rearward_needed),
-    }.get(name, (0.0, 0.0))
-    if slots.step is None or put == needed:
-        return 0.0
-    return miss / abs(put - needed) * slots.step / 2
-
-
-def _half_quarter(name: Aim, wheel: WheelSetting, angles: WantedAngles, miss: float) -> float:
-    """What half a quarter turn of a link is worth in an angle, by how far the turns that are set miss it [rad]."""
-    link, goes = wheel.links.get(name), angles.links.get(name)
-    if link is None or goes is None or goes.pitch is None or link.longer == link.needed:
-        return 0.0
-    return miss / abs(link.longer - link.needed) * goes.pitch * QUARTER_TURN / 2
-
-
-def _half_shim(name: str, wheel: WheelSetting, shims: ShimRange) -> float:
-    """What half a step of a hub's shims turns it [rad]."""
-    if name not in wheel.shims or shims.step is None or shims.flange is None:
-        return 0.0
-    return math.atan2(shims.step / 2, shims.flange)
 
 
 def _centred_check(document: CarDocument, plan: JobPlan, axle: str, most: Limit) -> Iterator[Check]:

@@ -150,7 +150,7 @@ def _of_wheel_angles(plan: JobPlan, axle: str) -> Iterator[KnockOn]:
         if any(wheel.shims for wheel in plan.settings[axle].wheels.values()):
             text = "the lines that its arms turn about decide it"
         if _is_steered(plan, axle):
-            text = "the rack's height against the arms decides it: mend by spacers at the tie rods"
+            text = "the heights of each tie rod's two ends against the arms decide it: mend by spacers at the tie rods"
         yield KnockOn(cause, "toe change per bump, left", Kind.RATIO_ANGLE, bump_steer, text)
     yield from _of_shafts(plan, axle, cause)
 
@@ -232,9 +232,9 @@ def _of_plates(plan: JobPlan) -> Iterator[KnockOn]:
             if wheel.tie_rod is not None and moved:
                 middle = " and the steering wheel's middle" if _is_steered(plan, axle) else ""
                 todo = f"the toe wanted needs it; look at the thread left{middle}"
-                text = f"{side} {settings.toe_rod} longer by"
+                text = f"{side} {settings.toe_rod}, + longer,"
                 if abs(wheel.tie_rod) > MM / 20:  # less shows as none
-                    yield KnockOn(f"{axle} camber and caster", text, Kind.LENGTH, wheel.tie_rod, todo)
+                    yield KnockOn(f"{axle} alignment", text, Kind.LENGTH, wheel.tie_rod, todo)
 
 
 def _is_steered(plan: JobPlan, axle: str) -> bool:

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import combinations
 
 from jounce.checks.limits import CheckLimits
+from jounce.conventions.axes import End
 from jounce.search.build import SearchSpace, search_space
-from jounce.search.slots import Slot, slots_of
+from jounce.search.slots import Slot, reasons_against, slots_of
 from jounce.search.variants import limits, variants_of
+from jounce.shelf.part import Part
 
-__all__ = ["places_to_open"]
+__all__ = ["parts_not_known_to_fit", "places_to_open"]
 
 _HELP: Mapping[str, tuple[str, ...]] = {
     "bar stress at full bump": ("bars", "stops"),
@@ -48,6 +51,28 @@ def places_to_open(space: SearchSpace, axle: int, held: CheckLimits, broken: Map
             if _opens(space, axle, held, [closed[name] for name in names]):
                 return names
     return ()
+
+
+def parts_not_known_to_fit(space: SearchSpace, axle: int) -> int:
+    """How many parts for the places of an axle were left out only since too little is known of part or car.
+
+    Args:
+        space: what was searched
+        axle: 0 for the front, 1 for the rear
+    """
+    choosy = space.picked.choosy
+    if choosy.unsure:
+        return 0
+    end = tuple(End)[axle]
+    slots = [slot for slot in space.slots if slot.end == end]
+
+    def waits(part: Part) -> bool:
+        """Whether nothing speaks against it once what is not known is taken to be right."""
+        sure = [reasons_against(part, slot, space.document, choosy) for slot in slots]
+        unsure = [reasons_against(part, slot, space.document, replace(choosy, unsure=True)) for slot in slots]
+        return all(sure) and not all(unsure)
+
+    return sum(map(waits, space.shelf.parts))
 
 
 def _opens(space: SearchSpace, axle: int, held: CheckLimits, more: list[Slot]) -> bool:

@@ -17,7 +17,7 @@ from jounce.numerics.arrays import IntArray
 from jounce.search.axle_space import Option
 from jounce.search.build import SearchSpace
 from jounce.search.goals import Goal
-from jounce.search.openings import places_to_open
+from jounce.search.openings import parts_not_known_to_fit, places_to_open
 from jounce.search.pairs import FoundPairs, Half, Judge, judge_pairs, merged
 from jounce.search.proof import Proof, Worked, proved
 from jounce.search.roll_curves import ACROSS_AT, CHUNK, ROLLS, Curves, body_moment, both_turns, rolling_axle
@@ -354,6 +354,9 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
         without[name] = broken
         counts = ", ".join(f"{limit} ({count})" for limit, count in broken.items())
         told.append(f"No choice of {name} parts keeps the limits. Of {len(every[k])} choices these break: {counts}.")
+        waiting = parts_not_known_to_fit(space, k)
+        if waiting:
+            told.append(_WAITING.format(f"{waiting} {name} {'part was' if waiting == 1 else 'parts were'}"))
         names = places_to_open(space, k, wanted.limits, broken)
         opening += names
         hopeless |= not names
@@ -366,6 +369,10 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
     return _axle(every[0], kept[0], "front"), _axle(every[1], kept[1], "rear")
 
 
+_WAITING = (
+    "{} left out since it is not known whether they fit: the list of the shelf says what to measure, or look at parts that "
+    "are unsure too."
+)
 _ASK_LESS = "One or two places more do not help: ask for another height, or put other parts on the shelf."
 
 
