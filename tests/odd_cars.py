@@ -1,6 +1,8 @@
-"""Cars that are no demo cars, made of sections of several of them: axles that no demo car joins, little measured.
+"""Cars that are no demo cars: axles that no demo car joins, little measured.
 
-Each comes with a job of several wishes. They are data of tests, written nowhere but into a test's own folder.
+Some are made of sections of several demo cars, written nowhere but into a test's own folder; the last three are files of
+their own in `written_cars`, as somebody wrote them who had the pages on the car file and nothing else. Each comes with a
+job of several wishes.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ import tomllib
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import tomlkit
@@ -18,7 +21,7 @@ from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
 from jounce.job.file import parse_job
 
-__all__ = ["ODD_CARS", "odd_case"]
+__all__ = ["BARS_EVERYWHERE", "ODD_CARS", "STEERED_LINKS", "odd_case"]
 
 Keys = Mapping[str, Any]
 """Changed keys by their way in a section, as `spring/rate`; None takes one out."""
@@ -92,6 +95,17 @@ def _hardly_measured() -> tuple[dict[str, Any], dict[str, Any]]:
     car, job = _pair("tansy-11", "tansy-11", wanted, (_BARE, _BARE, sure))
     return car, job | {"change": {}}
 
+
+def _written(name: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    """A car and its job that are files of their own."""
+    car, job = (tomllib.loads((_WRITTEN / f"{one}.toml").read_text("utf-8")) for one in (name, f"{name}-job"))
+    return car, job
+
+
+_WRITTEN = Path(__file__).parent / "written_cars"
+
+BARS_EVERYWHERE = "wishbones with torsion bars at the upper arms, semi-trailing arms with torsion bars"
+STEERED_LINKS = "five links in front, steered; trailing arms with coils"
 
 ODD_CARS = {
     "wishbones with torsion bars and no bar, dead axle on leaves with shackles": lambda: _pair(
@@ -175,6 +189,9 @@ ODD_CARS = {
         ({"roll_bar": None}, {}, {}),
         ({"tie_rod_spacer": {"highest": 12, "step": 1}}, {}),
     ),
+    BARS_EVERYWHERE: lambda: _written("rampion"),
+    STEERED_LINKS: lambda: _written("burdock"),
+    "struts with torsion bars and a steering box, struts on links behind": lambda: _written("sainfoin"),
 }
 """What makes the car file and the job file of each, by what the car is."""
 

@@ -123,7 +123,7 @@ def test_a_rod_is_called_what_its_layout_calls_it():
 
     assert all("tie rod about" in line for line in front)
     assert all("toe link about" in line for line in rear)
-    assert any("left toe link longer by" in line for line in moved)
+    assert any("left toe link, + longer," in line for line in moved)
     assert not any(word in line for line in moved for word in ("tie rod", "the rack", "steering wheel"))
 
 

@@ -11,7 +11,10 @@ import pypdf
 import pytest
 
 from jounce.asked.answer import answered
+from jounce.conventions.axes import CORNERS
 from jounce.job.wording import settings_of
+from jounce.questions.catalogue import QUESTIONS as ASKED
+from jounce.questions.question import Asked
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
 from jounce.search.run import NoChoice, SearchWishes, search
@@ -20,7 +23,7 @@ from jounce.sheets.catalogue import sheet, sheets_of
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
-from tests.odd_cars import ODD_CARS, odd_case
+from tests.odd_cars import BARS_EVERYWHERE, ODD_CARS, STEERED_LINKS, odd_case
 from tests.sheets.cases import REASON
 
 WORST = "wishbones, beam on a Watt linkage"
@@ -30,6 +33,17 @@ NO_WORD = re.compile(r"\bnan\b|\bNone\b|\binf\b|\b[a-z]+_[a-z_]+\b")
 HAS_NOT = {
     WORST: ("orsion bar", "anhard", "op plate", "leaf spring", "hackle", "trut"),
     BARE: ("anhard", "leaf spring", "ishbone", "nti-roll bar stand"),
+    BARS_EVERYWHERE: (
+        "pring seat",
+        "oil spring",
+        "beam",
+        "top plate",
+        "late inward",
+        "anhard",
+        "nside a tube",
+        "bolt showing",
+    ),
+    STEERED_LINKS: ("orsion bar", "nchor", "beam axle", "pline", "late inward", "trut", "anhard", "nside a tube"),
 }
 """Words, their first letters left out, that belong on nothing of a car."""
 QUESTIONS = ("how low can it go", "what do I set in which order", "what happens with four people aboard")
@@ -111,3 +125,22 @@ def test_packages_of_an_odd_car_are_told_with_numbers(car):
     assert result.told() or result.proof.left_out
     for number in result.told():
         assert all(value is None or np.isfinite(value) for value in result.numbers(number).values())
+
+
+def test_bars_at_both_ends_are_all_indexed_and_called_by_their_axle():
+    case = odd_case(BARS_EVERYWHERE)
+    card, sheet_of_job = sheet_text(BARS_EVERYWHERE, "index"), sheet_text(BARS_EVERYWHERE, "job-card")
+
+    assert list(case.bar_indices) == list(CORNERS)
+    for corner, one in case.bar_indices.items():
+        assert one.chosen == case.plan.settings[corner[0]].bars[corner[1]].index
+    for axle in ("Front", "Rear"):
+        assert f"{axle} left bar with this index" in card
+        assert f"{axle} right: + is " in card
+    assert "middle of the upper ball joint or wheel centre over" in card
+    assert "Smallest step, rear, teeth on" in card
+    assert "rear left arm: " in sheet_of_job
+    index = ASKED["index"]
+    asked = Asked({**index.as_first(), "axle": "rear"}, "metric", case)
+    assert index.values(asked)["axle"] == "rear"
+    assert index.values(asked)["sides"]["left"]["expected_height"] == case.bar_indices["rear", "left"].expected_height

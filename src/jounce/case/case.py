@@ -16,6 +16,7 @@ from jounce.checks import Check, run_checks
 from jounce.checks.driven import Driven, driven
 from jounce.checks.rules import NO_RULES, RuleSet, rule_checks
 from jounce.checks.side_effects import KnockOn, knock_on
+from jounce.conventions.axes import Corner
 from jounce.conventions.errors import InputError, at
 from jounce.job.apply import planned_document, wishes_of
 from jounce.job.bump_steer import SettledJob, asks_for_bump_steer, settled
@@ -25,7 +26,6 @@ from jounce.job.file import read_job
 from jounce.job.index.plan import BarIndex, bar_indices
 from jounce.job.index.task import task_of_plan
 from jounce.job.plan import JobPlan, Wishes, make_plan
-from jounce.layouts.naming import SideName
 
 __all__ = ["FOUND", "PLANNED", "Case", "CaseState", "case_of_file"]
 
@@ -171,9 +171,14 @@ class Case:
         return tuple(knock_on(self.change_list, self.plan))
 
     @cached_property
-    def bar_indices(self) -> Mapping[SideName, BarIndex]:
-        """How the planned car's torsion bars are indexed."""
-        return bar_indices(task_of_plan(self.car, self.change_list, self.plan, self.wishes.lower))
+    def bar_indices(self) -> Mapping[Corner, BarIndex]:
+        """How the planned car's torsion bars are indexed, of every axle that has some."""
+        tasks = (
+            task_of_plan(self.car, self.change_list, self.plan, self.wishes.lower, axle)
+            for axle, settings in self.plan.settings.items()
+            if settings.bars
+        )
+        return {(task.axle, side): one for task in tasks for side, one in bar_indices(task).items()}
 
     @cached_property
     def with_parts(self) -> CarDocument:

@@ -33,7 +33,7 @@ from jounce.job.plan import JobPlan
 from jounce.job.reach_map import reach_maps
 from jounce.job.setting_bands import setting_widths
 from jounce.job.settings import settings_values
-from jounce.job.wording import CAUTIONS, SURE, settings_of
+from jounce.job.wording import SURE, cautions_of, settings_of
 from jounce.questions.bars_at_rest import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import despite_of
@@ -91,7 +91,7 @@ def job(
         if case.rule_checks:
             _print_checks("Local rules as entered by the user of the file; no legal advice", case.rule_checks, units)
         show_feel(case, units)
-        _print_cautions()
+        _print_cautions(case.plan)
     if worst(case.every_check) is Verdict.FAIL:
         raise typer.Exit(1)
 
@@ -195,10 +195,10 @@ def _print_checks(title: str, checks: Sequence[Check], units: str) -> None:
         typer.echo(_wrapped(text, 10))
 
 
-def _print_cautions() -> None:
+def _print_cautions(plan: JobPlan) -> None:
 
     typer.echo("\nCautions")
-    for line in CAUTIONS:
+    for line in cautions_of(plan):
         typer.echo(_wrapped(f"  {line}"))
 
 

@@ -243,6 +243,39 @@ def show(si: float, kind: Kind, unit_set: str = "metric", *, sign: bool = False)
     return text if unit.symbol == "-" else f"{text} {unit.symbol}"
 
 
+def show_whole(si: float, kind: Kind, unit_set: str = "metric", *, sign: bool = False) -> str:
+    """As `show`, with as many decimals more as a part's own step needs: a shim of 0.25 mm is none of 0.2 mm.
+
+    Args:
+        si: the value [SI]
+        kind: what it measures
+        unit_set: one of ``UNIT_SETS``
+        sign: write a plus before positive values
+
+    >>> show_whole(0.00025, Kind.LENGTH)
+    '0.25 mm'
+    >>> show_whole(0.002, Kind.LENGTH, "inch")
+    '0.079 in'
+
+    """
+    unit = unit_of(kind, unit_set)
+    value = si / unit.factor
+    decimals = next(
+        (
+            count
+            for count in range(unit.decimals, unit.decimals + 3)
+            if abs(round(value, count) - value) <= _NEAR * abs(value)
+        ),
+        unit.decimals + 3,
+    )
+    rounded = round(value, decimals) + 0.0
+    text = f"{rounded:{'+' if sign and rounded else ''}.{decimals}f}"
+    return text if unit.symbol == "-" else f"{text} {unit.symbol}"
+
+
+_NEAR = 0.01  # part of a step that its told number may be off
+
+
 def column(name: str, kind: Kind, unit_set: str = "metric") -> str:
     """Name of a table column, with its unit: names at the door carry the unit.
 

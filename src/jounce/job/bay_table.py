@@ -11,7 +11,7 @@ from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.units import Kind, show
-from jounce.job.index.hanging import hanging_point
+from jounce.job.index.hanging import hanging_point, read_at
 from jounce.job.plan import JobPlan, height, value_of
 from jounce.job.settings import BarSetting
 from jounce.job.shackles import LIFTS
@@ -115,7 +115,7 @@ class _Tell:
         hangs = {
             side: BayCell(
                 self._length(float(point.over_pivots(bars[side].free_arm_angle)[0]), f"{axle}.{side}.arm_hangs"),
-                f"middle of the {point.name} over (−: under) the line through the arm's inner pivots",
+                f"{read_at(point.name)} over (−: under) the line through the arm's inner pivots",
             )
             for side, point in points.items()
             if point is not None

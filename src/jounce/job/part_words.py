@@ -10,7 +10,7 @@ from jounce.car.file.section import Section
 from jounce.car.parts import Spring
 from jounce.car.parts.changed import AngleLinks, MovedAxlePoints, MovedPivots
 from jounce.conventions.axes import ENDS
-from jounce.conventions.units import Kind, show
+from jounce.conventions.units import Kind, show, show_whole
 from jounce.job.document import JobDocument
 from jounce.job.shelf_codes import pieces_of
 
@@ -32,7 +32,7 @@ _NAMES = {
     "upper_joint": "{} upper joints that can be moved",
     "camber_link": "{} links that set camber",
     "caster_link": "{} links that set caster",
-    "toe_rod": "{} tie rods or toe links, as far as their threads go",
+    "toe_rod": "rods that set the {} toe, as far as their threads go",
     "shims": "shims under the {} hubs",
     "roll_bar": "{} anti-roll bar",
     "roll_bar_2": "second {} anti-roll bar, on the same links",
@@ -47,6 +47,8 @@ _NAMES = {
 }
 _NO_PIECES = ("pivots", "axle_pivots", "shims", "trailing_links", "camber_link", "caster_link", "rack")
 """Keys of which nobody can say how many pieces they are."""
+_STEPS = ("step", "shim", "pitch")
+"""Numbers of a part in whose multiples it is set."""
 _LENGTH = Kind.LENGTH
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "torsion_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
@@ -154,9 +156,11 @@ def _told(key: str, part: Section, units: str) -> Iterator[str]:
     for number, (name, word, kind) in enumerate(_NUMBERS[key]):
         value = getattr(part, name, None)
         if isinstance(value, Measured):
-            told = _measured(value, kind, units)
+            lower = name == "higher" and value.value < 0
+            size = replace(value, value=-value.value) if lower else value
+            told = show_whole(size.value, kind, units) if name in _STEPS else _measured(size, kind, units)
             origin = f" ({value.origin})" if value.origin and not number else ""
-            yield f"{word} {told}{origin}".strip()
+            yield f"{'lower by' if lower else word} {told}{origin}".strip()
     if key == "torsion_bar" and getattr(part, "splines_arm", None) and getattr(part, "splines_anchor", None):
         yield f"splines {part.splines_arm} arm, {part.splines_anchor} anchor"  # type: ignore[attr-defined]
     if isinstance(part, MovedPivots | MovedAxlePoints):

@@ -9,8 +9,8 @@ from itertools import chain
 
 from jounce.behaviour.bands import Band
 from jounce.car.mechanics.model import AXLES, AxleName
-from jounce.conventions.units import MM, Kind, show
-from jounce.job.index.hanging import hanging_point
+from jounce.conventions.units import MM, Kind, show, show_whole
+from jounce.job.index.hanging import hanging_point, read_at
 from jounce.job.part_words import part_lines, parts_of
 from jounce.job.plan import JobPlan, value_of
 from jounce.job.sentence import thickness
@@ -24,11 +24,11 @@ from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SIDES, SideName
 
 __all__ = [
-    "CAUTIONS",
     "PLATE_STEP",
     "ROD_STEP",
     "SURE",
     "TURNED",
+    "cautions_of",
     "part_lines",
     "parts_of",
     "plate_told",
@@ -48,15 +48,36 @@ SURE = (
 """What stands beside settings with their ±."""
 ROD_STEP = TIE_ROD_PITCH / 6
 """One flat of a hexagon on that thread [m]."""
-CAUTIONS = (
-    "Stand a lifted car only on stands rated for it, on level ground; never work under a car on jacks alone.",
-    "Torsion bars and springs hold stored energy: unload them before undoing anything, stand clear of bar and lever.",
-    "Mark bars left and right; no grips, heat or hammer on bars and springs. Springs must stay captive at full droop.",
-    "Tighten rubber bushes with the car at ride height. Torques, thread locking, single-use parts: the maker's manual.",
-    "Check hoses, cables and drive shafts at full droop and full lock. Reset a load-sensing brake valve; aim the lamps.",
-    "Have welding and structural work done by someone licensed. Changes may need approval by the authority and inspector.",
-    "The numbers depend on the measurements given; they do not replace an inspection or a road test.",
+
+_CHECKED = (
+    "Check hoses, cables and drive shafts at full droop and full lock. Reset a load-sensing brake valve; aim the lamps."
 )
+_LICENSED = (
+    "Have welding and structural work done by someone licensed. "
+    "Changes may need approval by the authority and inspector."
+)
+
+
+def cautions_of(plan: JobPlan) -> tuple[str, ...]:
+    """What to look out for, in a few lines; the springs are called what this car has.
+
+    Args:
+        plan: what came out
+    """
+    models = (*plan.found.models, *plan.planned.models)
+    kinds = {spring.kind for model in models for spring in model.main.values()}
+    twisted, others = "torsion bar" in kinds, bool(kinds - {"torsion bar"})
+    springs = " and ".join([*["torsion bars"] * twisted, *["springs"] * others])
+    clear = "bar and lever" if twisted else "them and of what they move"
+    return (
+        "Stand a lifted car only on stands rated for it, on level ground; never work under a car on jacks alone.",
+        f"{springs.capitalize()} hold stored energy: unload them before undoing anything, stand clear of {clear}.",
+        f"Mark {springs} left and right; no grips, heat or hammer. Springs must stay captive at full droop.",
+        "Tighten rubber bushes with the car at ride height. Torques, thread locking, single-use parts: the maker's manual.",
+        _CHECKED,
+        _LICENSED,
+        "The numbers depend on the measurements given; they do not replace an inspection or a road test.",
+    )
 
 
 def settings_of(plan: JobPlan, units: str, bands: Mapping[str, Band] | None = None) -> list[str]:
@@ -205,7 +226,7 @@ def _hanging(linkage: AxleLinkage, corner: tuple[AxleName, SideName], bar: BarSe
         return ""
     over = float(point.over_pivots(bar.free_arm_angle)[0])
     return (
-        f"Arm hanging free, before it is loaded: middle of the {point.name} "
+        f"Arm hanging free, before it is loaded: {read_at(point.name)} "
         f"{sure.length(abs(over), f'{axle}.{side}.arm_hangs')} "
         f"{'above' if over > 0 else 'below'} the line through the arm's two inner pivots, straight across from it, the "
         "body level from side to side."
@@ -322,7 +343,9 @@ def _joints(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     if joints.rack:
         way = "higher" if joints.rack > 0 else "lower"
         count = 0 if joints.shim is None else round(abs(joints.rack) / joints.shim)
-        shims = f"{count} {'shim' if count == 1 else 'shims'} of {sure.length(joints.shim or 0.0)}"
+        shims = (
+            f"{count} {'shim' if count == 1 else 'shims'} of {show_whole(joints.shim or 0.0, Kind.LENGTH, sure.units)}"
+        )
         told = f" ({shims} {'more' if joints.rack > 0 else 'fewer'} under each end)" if count else ""
         by = sure.length(abs(joints.rack), f"{axle}.rack")
         yield f"{axle} rack: {by} {way} than found, both ends alike{told}. Then the tie rods."

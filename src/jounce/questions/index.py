@@ -43,7 +43,7 @@ def _task(case: Case, axle: str, lower: float | None, height: float | None) -> I
     if own is not None:
         wishes = replace(wishes, lower={**wishes.lower, **{(name, one): own[one] for one in SIDES}})
         plan = make_plan(case.car, planned, wishes)
-    return task_of_plan(case.car, case.change_list, plan, wishes.lower)
+    return task_of_plan(case.car, case.change_list, plan, wishes.lower, name)
 
 
 def _lower(document: CarDocument, axle: str, lower: float | None, height: float | None) -> dict[SideName, float] | None:

@@ -8,6 +8,7 @@ from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.conventions.axes import CORNERS, Side
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
+from jounce.layouts.catalogue import LAYOUTS
 from jounce.sheets.blocks import Block, Cautions, Cell, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import SUPPORT, TOOL, cautions
 from jounce.sheets.paperwork import Printout
@@ -56,7 +57,14 @@ def _play(out: Printout) -> str:
 def _corrosion(out: Printout) -> str:
     bars = out.sprung_by("torsion bar")
     of_bars = "torsion-bar anchors and splines, " if bars else ""
-    return f"Corrosion: {of_bars}arm mounts, spring seats; {'bar' if bars else 'spring'} surfaces free of notches"
+    seats = ", spring seats" if out.sprung_by("coil") or out.sprung_by("leaf") else ""
+    return f"Corrosion: {of_bars}arm mounts{seats}; {'bar' if bars else 'spring'} surfaces free of notches"
+
+
+def _layout(end: str, out: Printout) -> str:
+    """What the trade calls an axle's layout; the file's word where it has no name."""
+    section = out.case.car.axle(END[end])
+    return LAYOUTS[section.layout].title if section.layout in LAYOUTS else str(section.layout)
 
 
 def _identity(out: Printout) -> Iterator[list[Cell]]:
@@ -66,7 +74,8 @@ def _identity(out: Printout) -> Iterator[list[Cell]]:
     yield ["body", car.body or "not noted", "by", told.by or "not noted"]
     yield ["chassis number", car.chassis or None, "place, floor, scales", told.note or None]
     yield ["tyres", tyres(out.case.car), "tyre pressures, cold", None]
-    yield ["layout", f"{out.case.car.front.layout}; {out.case.car.rear.layout}", "fuel, ballast", told.aboard or None]
+    yield ["front axle", _layout("front", out), "fuel, ballast", told.aboard or None]
+    yield ["rear axle", _layout("rear", out), "", ""]
 
 
 def _corners(out: Printout) -> Iterator[list[Cell]]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from jounce.behaviour.axle.reach import first_hard
 from jounce.car.file.assumed import assumed_values
 from jounce.car.file.document import CarDocument
+from jounce.conventions.axes import End, Side
 from jounce.job.document import SET_ALONE
 from jounce.layouts.naming import SIDES
 from jounce.sheets.paperwork import Printout
@@ -56,6 +57,17 @@ def not_measured(car: CarDocument) -> list[str]:
 
 def _has(kind: str) -> _Applies:
     return lambda out: any(model.main[side].kind == kind for model in out.case.found.models for side in SIDES)
+
+
+def _has_beam(out: Printout) -> bool:
+    return any(model.linkage.beam is not None for model in out.case.found.models)
+
+
+def _has_shafts(out: Printout) -> bool:
+    """Whether the drive shafts of the driven axle were measured."""
+    section = out.case.car.axle(End(out.case.car.driveline.driven))
+    sides = (section.side(side).pivots for side in Side)
+    return any(getattr(pivots, "drive_shaft_inner", None) is not None for pivots in sides)
 
 
 def _driven(axle: str) -> _Applies:
@@ -121,7 +133,12 @@ _ALL = (
         ENERGY,
         "A compressed coil flies. Use rated compressors, two at least, none with open hooks; let a beam axle down evenly, "
         "hoses and cables freed first.",
-        _has("coil"),
+        lambda out: _has("coil")(out) and _has_beam(out),
+    ),
+    _Caution(
+        ENERGY,
+        "A compressed coil flies. Use rated compressors, two at least, none with open hooks; hoses and cables freed first.",
+        lambda out: _has("coil")(out) and not _has_beam(out),
     ),
     _Caution(ENERGY, "Gas-filled dampers are under pressure: do not cut, drill or heat them."),
     _Caution(
@@ -138,10 +155,14 @@ _ALL = (
     _Caution(SUPPORT, "While a wheel is cycled or stands on a block at full lock, nobody is beside or under the car."),
     _Caution(
         STEEL,
-        "No grips, hammer marks, welding, bending, drilling or heat on bars and springs, and no cutting of coils: a notch "
-        "breaks later, also on a parked car. Corroded splines or anchors: replace.",
+        "No grips, hammer marks, welding, bending, drilling or heat on springs and bars, and no spring is cut: a notch "
+        "breaks later, also on a parked car.",
     ),
-    _Caution(STEEL, "Torsion bars are handed: mark each and keep it on its side.", _has("torsion bar")),
+    _Caution(
+        STEEL,
+        "Torsion bars are handed: mark each and keep it on its side. Corroded splines or anchors: replace.",
+        _has("torsion bar"),
+    ),
     _Caution(
         STEEL,
         "Adjustable links and plates: never weld them; threads engaged at least one and a half diameters; lock nuts tight; "
@@ -150,7 +171,7 @@ _ALL = (
     ),
     _Caution(
         STRUCTURE,
-        "Stiffer springs and bars load anchors, mounts and beam more than they were made for: look for cracks and rust "
+        "Stiffer springs and bars load what they are fixed to more than it was made for: look there for cracks and rust "
         "before and after. Welding and structural work by someone licensed for it.",
         _either(_SPRINGS, _BARS),
     ),
@@ -182,7 +203,7 @@ _ALL = (
         DRIVELINE,
         "Drive shafts: angle and plunge at droop and bump, boots whole; a joint can pull out after height or ball joint "
         "were changed.",
-        _driven("front"),
+        _either(_driven("front"), _has_shafts),
     ),
     _Caution(
         DRIVELINE, "Exhaust, fuel pipe and sump clear of the ground; tyres clear of arch and damper fully loaded."

@@ -12,7 +12,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.conventions.axes import CORNERS
 from jounce.conventions.constants import GRAVITY
-from jounce.conventions.units import DEG, MM, Kind, show
+from jounce.conventions.units import DEG, MM, Kind, show, show_whole
 from jounce.job.index.marks import finest_step
 from jounce.job.settings import bolt_of
 from jounce.layouts.naming import SideName
@@ -23,11 +23,6 @@ from jounce.sheets.shown import number, unit
 from jounce.sheets.wheels import END, NAMES, arch, of_corners
 
 _LEVEL = 3 * MM
-_ORDER = (
-    "Driver or ballast aboard, feet included; fuel as planned; tyres at pressure; pads level within {}",
-    "Anti-roll bars disconnected (one inside a tube stays), dampers softest; car bounced and rolled before each reading",
-    "Weights read, corrected, read again; then heights and toe again; bars connected without preload",
-)
 _MEANS = {"torsion bar": "wind the bar", "coil": "raise the seat", "leaf": "raise the leaf"}
 
 
@@ -52,10 +47,20 @@ def corner_weights(out: Printout) -> list[Block]:
         Heading("What one step at a corner does, planned car, anti-roll bars disconnected"),
         _steps(out.case.planned.document, cars["as planned"].without({"anti-roll bar"}), out.units),
         Heading("Order"),
-        Points([line.format(show(_LEVEL, Kind.LENGTH, out.units)) for line in _ORDER], tick=True, numbered=True),
+        Points(list(_order(out)), tick=True, numbered=True),
         Cautions(cautions(out, (SUPPORT, ENERGY, TOOL))),
         Signatures(),
     ]
+
+
+def _order(out: Printout) -> Iterator[str]:
+    level = show(_LEVEL, Kind.LENGTH, out.units)
+    yield f"Driver or ballast aboard, feet included; fuel as planned; tyres at pressure; pads level within {level}"
+    sections = [out.case.planned.document.axle(end) for end in END.values()]
+    inside = any(getattr(section, "inner_bar", None) is not None for section in sections)
+    stays = " (one inside a tube stays)" if inside else ""
+    yield f"Anti-roll bars disconnected{stays}, dampers softest; car bounced and rolled before each reading"
+    yield "Weights read, corrected, read again; then heights and toe again; bars connected without preload"
 
 
 def _stands(out: Printout, title: str, stands: OnScales) -> TableBlock:
@@ -117,5 +122,5 @@ def _step(document: CarDocument, car: RoadCar, axle: str, side: SideName, units:
             return f"finest step of teeth, {show(step, Kind.ANGLE, units)}", step
         return f"{_MEANS[kind]} {show(DEG, Kind.ANGLE, units)}", DEG
     if perch is not None:
-        return f"one turn of the seat, {show(perch.pitch.value, Kind.LENGTH, units)}", perch.pitch.value
+        return f"one turn of the seat, {show_whole(perch.pitch.value, Kind.LENGTH, units)}", perch.pitch.value
     return f"{_MEANS[kind]} {show(MM, Kind.LENGTH, units)}", MM

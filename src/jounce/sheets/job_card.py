@@ -13,7 +13,7 @@ from jounce.job.index.plan import BarIndex
 from jounce.job.wording import SURE, parts_of, settings_of
 from jounce.sheets.blocks import Block, Cautions, Cell, Figures, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, LAW, STEEL, STRUCTURE, SUPPORT, cautions
-from jounce.sheets.index_card import index_card, signed
+from jounce.sheets.index_card import bar_names, index_card, signed
 from jounce.sheets.paperwork import Printout
 from jounce.sheets.shown import number, unit
 from jounce.sheets.way_figure import way_figure
@@ -134,7 +134,7 @@ def _arms(out: Printout, energies: list[StoredEnergy], units: str) -> list[Block
     if not out.lacks_bolt:
         return []
     told = [
-        f"{one.side} arm: {show(one.arm.force, Kind.FORCE, units)} at the {one.arm.point}, free only "
+        f"{one.axle} {one.side} arm: {show(one.arm.force, Kind.FORCE, units)} at the {one.arm.point}, free only "
         f"{show(one.arm.further, Kind.LENGTH, units)} further down"
         for one in energies
         if one.arm is not None and one.arm.force > _NOTICED
@@ -175,9 +175,10 @@ def indexing_card(out: Printout) -> list[Block]:
     card = index_card(case.bar_indices, units)
     rows = [[None if cell == "________" else cell for cell in row] for row in card["rows"]]
     blocks: list[Block] = [Heading("What to set"), TableBlock(card["head"], rows), Words(card["note"]), *_ways(out)]
-    for side, index in case.bar_indices.items():
+    names = bar_names(case.bar_indices)
+    for corner, index in case.bar_indices.items():
         blocks += [
-            Heading(f"{side.capitalize()} bar with this index"),
+            Heading(f"{names[corner].capitalize()} bar with this index"),
             _places(index, units),
             Words(_why(index, units)),
         ]

@@ -10,7 +10,7 @@ from jounce.checks.gathered import gathered
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.comparison import ComparedRow, as_weighed, near_rubbers
 from jounce.job.plan import JobPlan, value_of
-from jounce.job.wording import CAUTIONS, SURE, parts_of, settings_of
+from jounce.job.wording import SURE, cautions_of, parts_of, settings_of
 from jounce.layouts.naming import SIDES
 from jounce.ledger.learned import learned_words
 from jounce.sheets.cautions import not_measured
@@ -115,14 +115,16 @@ def _data(out: Printout) -> dict[str, Any]:
     case, units, speaks = out.case, out.units, out.look.speaks
     plan, job, measured = case.plan, case.change_list.job, case.car.measured
     felt = feel_table(numbers_of(out), units)
-    when = f", measured {measured.date}" if measured.date else ""
+    known = [job.customer, f"measured {measured.date}" if measured.date else None]
     return {
         "paper": out.look.paper,
         "title": f"{case.name}: {job.name}",
         "letterhead": out.look.letterhead,
         "lead_back": lead_back_of(out),
         "identity": identity_of(case.change_list, out.look),
-        "subtitle": f"{job.customer or 'customer'}{when}; aboard: {measured.aboard or 'not noted'}.",
+        "subtitle": "; ".join([", ".join(filter(None, known)), f"aboard: {measured.aboard or 'not noted'}."]).lstrip(
+            "; "
+        ),
         "stop": _stop(out),
         "rows": list(_rows(out)),
         "near": near_rubbers(case.rows),
@@ -138,7 +140,7 @@ def _data(out: Printout) -> dict[str, Any]:
         "loads": load_curves(plan, units, speaks),
         "checks": [{"failed": row[0] == "FAIL", "cells": list(row)} for row in gathered(case.every_check, units)],
         "words": _WORDS,
-        "cautions": [*CAUTIONS, *not_measured(case.car)],
+        "cautions": [*cautions_of(plan), *not_measured(case.car)],
     }
 
 

@@ -16,8 +16,8 @@ from jounce.sheets.wheels import NAMES, arch, of_corners, rubber_gap, travel_alo
 _LOOK = (
     "Torque marks unmoved; lock nuts tight; split pins in",
     "Witness marks of rubbing: tyres, hoses, cables, bars, exhaust",
-    "Damper seals, boots, bump rubbers, spring seats; springs captive",
-    "Anchors, arm mounts and beam: cracks, moved paint",
+    "Damper seals, boots, bump rubbers; springs captive, what holds them whole",
+    "What arms, rods and springs are fixed to: cracks, moved paint",
     "Lamp aim and load-sensing valve, where the height has changed",
 )
 

@@ -143,7 +143,8 @@ def _parts(out: Printout) -> Iterator[list[Cell]]:
     yield [f"  active length{unit(Kind.LENGTH, units)}", *of_side("torsion_bar.active_length", Kind.LENGTH)]
     bars = {(a, s): " / ".join(teeth_told(bar.index)) for a in END for s, bar in plan.settings[a].bars.items()}
     yield ["  teeth arm / anchor, from old marks", *of_corners(lambda a, s: bars.get((a, s), "–"))]
-    yield ["  bolt showing: measured", *of_corners(lambda a, s: None if (a, s) in bars else "–")]
+    bolted = {(a, s) for a, s in bars if _has_bolt(out, a, s)}
+    yield ["  bolt showing: measured", *of_corners(lambda a, s: None if (a, s) in bolted else "–")]
     yield [f"coil rate{unit(Kind.SPRING_RATE, units)}", *of_side("spring.rate", Kind.SPRING_RATE)]
     yield [f"  free length{unit(Kind.LENGTH, units)}", *of_side("spring.free_length", Kind.LENGTH)]
     seats = {
@@ -160,6 +161,11 @@ def _parts(out: Printout) -> Iterator[list[Cell]]:
     yield [f"bump rubber height{unit(Kind.LENGTH, units)}", *of_side("bump_stop.free_height", Kind.LENGTH)]
     yield [f"anti-roll bar{unit(Kind.LENGTH, units)}", *of_side("roll_bar.diameter", Kind.LENGTH)]
     yield ["  hole, link length, no preload: yes / no", *_PEN]
+
+
+def _has_bolt(out: Printout, axle: str, side: Any) -> bool:
+    bar = getattr(out.case.planned.document.axle(END[axle]).side(SIDE_OF[side]), "torsion_bar", None)
+    return bar is not None and bar.adjuster is not None
 
 
 def _own_rows(*rows: tuple[str, list[str]]) -> Iterator[list[Cell]]:

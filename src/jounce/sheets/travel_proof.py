@@ -15,7 +15,7 @@ from jounce.sheets.wheels import WheelTravel, travel_alone, travel_together
 _PROOF = (
     "Each wheel cycled from full droop to full bump with the other standing, and both together",
     "Both full locks at droop, at ride height and on the block: tyre to arch, damper and hose",
-    "Springs seated and captive at full droop; coils clear at full bump",
+    "Springs captive at full droop; none of them bound or touching at full bump",
     "Brake hoses and cables not taut at droop, not touched at lock; drive-shaft joints and boots at both ends",
     "Brakes tried, rear lock order right; load-sensing valve reset; lamps aimed; ground clearance gauged with the driver",
     "Cable tie or ring on each damper rod, pushed down: the used travel is read at the re-check",

@@ -11,6 +11,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Arc, Circle, FancyArrowPatch, Rectangle
 
 from jounce.job.plan import JobPlan
+from jounce.job.settings import WheelSetting
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.sheets.figures import STYLE, as_svg
 from jounce.sheets.paperwork import Speaks
@@ -27,18 +28,23 @@ def way_figure(plan: JobPlan, speaks: Speaks | None = None) -> str | None:
         speaks: the house's words; None for the program's own
     """
     draws: list[_Draw] = []
+    axles = plan.settings.values()
+    both = all(axle.bars for axle in axles)
     for model in plan.planned.models:
         for side in plan.settings[model.name].bars:
             way = winding_way(model.linkage, side)
             if way is not None:
-                draws.append(lambda panel, s=side, w=way: _bar(panel, s, w))  # type: ignore[misc]
-    axles = plan.settings.values()
+                name = f"{side} {model.name}" if both else side
+                draws.append(lambda panel, n=name, w=way: _bar(panel, n, w))  # type: ignore[misc]
     if any(seat.adjustable for axle in axles for seat in axle.seats.values()):
         draws.append(_ring)
     if any(axle.rod is not None and axle.rod.turns is not None for axle in axles):
         draws.append(_rod)
-    if any(wheel.plate_inward or wheel.tie_rod or wheel.links for axle in axles for wheel in axle.wheels.values()):
-        draws.append(_tie_rod)
+    turned = next((axle for axle, own in plan.settings.items() if any(map(_is_turned, own.wheels.values()))), None)
+    if turned is not None:
+        own = plan.settings[turned]
+        plate = own.mover if any(wheel.plate_inward for wheel in own.wheels.values()) else ""
+        draws.append(lambda panel: _tie_rod(panel, turned, own.toe_rod, plate))
     if not draws:
         return None
     with mpl.rc_context(STYLE):
@@ -51,7 +57,11 @@ def way_figure(plan: JobPlan, speaks: Speaks | None = None) -> str | None:
         return as_svg(figure, speaks)
 
 
-def _bar(panel: Axes, side: str, way: WindingWay) -> None:
+def _is_turned(wheel: WheelSetting) -> bool:
+    return bool(wheel.plate_inward or wheel.tie_rod or wheel.links)
+
+
+def _bar(panel: Axes, name: str, way: WindingWay) -> None:
     """The bar's end, its arm, and the sense that winds it up."""
     out = way.outward
     panel.add_patch(Circle((-0.45 * out, 0.2), 0.16, fill=False, **_INK))
@@ -63,7 +73,7 @@ def _bar(panel: Axes, side: str, way: WindingWay) -> None:
     panel.add_patch(
         FancyArrowPatch(start, end, connectionstyle=f"arc3,rad={bend}", arrowstyle="-|>", mutation_scale=8, **_INK)
     )
-    panel.set_title(f"{side} bar,\n{way.seen}", fontsize=6.5)
+    panel.set_title(f"{name} bar,\n{way.seen}", fontsize=6.5)
     panel.text(0, -1.1, f"{way.winds_up}: winds up, lifts", ha="center", fontsize=6.5)
 
 
@@ -91,15 +101,23 @@ def _rod(panel: Axes) -> None:
     panel.text(0, -1.1, "clockwise from its end: shorter", ha="center", fontsize=6.5)
 
 
-def _tie_rod(panel: Axes) -> None:
-    """Top plate and tie rod of a front wheel from above, the middle of the car to the right."""
+def _tie_rod(panel: Axes, axle: str, rod: str, plate: str) -> None:
+    """The rod that sets a wheel's toe, and what moves its upper joint if that is set, from above, the car's middle right.
+
+    Args:
+        panel: where it is drawn
+        axle: front or rear
+        rod: what the trade calls the rod
+        plate: what moves the upper joint; empty where nothing does
+    """
     panel.add_patch(Rectangle((-1.1, -0.55), 0.25, 1.1, fill=False, **_INK))
-    panel.text(-0.98, 0.68, "wheel", ha="center", fontsize=6)
+    panel.text(-0.98, -0.78, "wheel", ha="center", fontsize=6)
     panel.plot([-0.85, 0.6], [-0.35, -0.35], color="black", linewidth=3)
-    panel.text(0.0, -0.65, "tie rod", ha="center", fontsize=6)
-    panel.add_patch(Circle((-0.2, 0.3), 0.18, fill=False, **_INK))
-    panel.add_patch(FancyArrowPatch((0.1, 0.3), (0.75, 0.3), arrowstyle="-|>", mutation_scale=8, **_INK))
-    panel.text(0.42, 0.5, "plate inward", ha="center", fontsize=6)
+    panel.text(0.0, -0.65, rod, ha="center", fontsize=6)
+    if plate:
+        panel.add_patch(Circle((-0.45, 0.2), 0.18, fill=False, **_INK))
+        panel.add_patch(FancyArrowPatch((-0.15, 0.2), (0.75, 0.2), arrowstyle="-|>", mutation_scale=8, **_INK))
+        panel.text(0.12, 0.52, f"{plate} inward", ha="center", fontsize=6)
     panel.plot([1.0, 1.0], [-0.6, 0.6], color="black", linewidth=0.7, linestyle=(0, (6, 2, 1, 2)))
-    panel.set_title("left front wheel,\nfrom above, front up", fontsize=6.5)
+    panel.set_title(f"left {axle} wheel,\nfrom above, front up", fontsize=6.5)
     panel.text(0, -1.1, "rod clockwise from wheel: longer", ha="center", fontsize=6.5)

@@ -49,6 +49,15 @@ class HangingPoint:
         return float(np.linalg.norm(np.cross(axis, np.ravel(self.at - np.asarray(self.arm.origin)))))
 
 
+def read_at(point: str) -> str:
+    """Where a hanging arm's height is read, in words: a joint has a middle, a centre is one.
+
+    Args:
+        point: name of the point, as `HangingPoint` has it
+    """
+    return point if point.endswith("centre") else f"middle of the {point}"
+
+
 def hanging_point(linkage: AxleLinkage, side: SideName) -> HangingPoint | None:
     """The point by which a sprung arm's height is measured: the wheel centre if the arm carries it, else its ball joint.
 

@@ -40,7 +40,7 @@ def indexed_axle(document: CarDocument, asked: str = "") -> AxleName:
 
     Args:
         document: the car
-        asked: "front" or "rear", empty for the one that has such bars
+        asked: "front" or "rear", empty for the one that has such bars, the front one where both have
 
     Raises:
         InputError: no torsion bar where it is asked for
@@ -58,16 +58,19 @@ def indexed_axle(document: CarDocument, asked: str = "") -> AxleName:
     )
 
 
-def task_of_plan(document: CarDocument, job: JobDocument, plan: JobPlan, lower: Mapping[Corner, float]) -> IndexTask:
-    """The axle of a plan that torsion bars spring, the front one where both are.
+def task_of_plan(
+    document: CarDocument, job: JobDocument, plan: JobPlan, lower: Mapping[Corner, float], axle: str = ""
+) -> IndexTask:
+    """An axle of a plan that torsion bars spring.
 
     Args:
         document: the car as measured
         job: the change list
         plan: what came out
         lower: how much lower than as found each corner was wanted [m]
+        axle: "front" or "rear", empty for the one that has such bars, the front one where both have
     """
-    axle = indexed_axle(document)
+    axle = indexed_axle(document, axle)
     k = AXLES.index(axle)
     found, model, state = plan.found.models[k], plan.planned.models[k], plan.planned
     own = {side: lower[axle, side] for side in SIDES}

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from jounce.conventions.units import Kind, show
+from jounce.job.index.hanging import read_at
 from jounce.job.index.plan import BarIndex
 from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 
@@ -78,7 +79,7 @@ def hanging_height(one: BarIndex, units: str) -> str:
     where = "above" if one.hanging > 0 else "below"
     band = f" ± {_length(one.hanging_band, units)} (9 in 10)" if one.hanging_band else ""
     return (
-        f"middle of the {one.hanging_point} {_length(abs(one.hanging), units)}{band} {where} the line through the arm's "
+        f"{read_at(one.hanging_point)} {_length(abs(one.hanging), units)}{band} {where} the line through the arm's "
         "two inner pivots, straight across from it, the body level from side to side"
     )
 

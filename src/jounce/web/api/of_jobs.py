@@ -10,7 +10,7 @@ from jounce.checks import Check, Verdict, check_values, worst
 from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.job.setting_bands import setting_widths
 from jounce.job.settings import settings_values
-from jounce.job.wording import CAUTIONS, settings_of
+from jounce.job.wording import cautions_of, settings_of
 from jounce.web.api.of_book import ENTRY_PATH, entry_of
 from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer
 from jounce.web.api.plain import plain
@@ -234,7 +234,7 @@ def _settings(case: Case) -> Any:
         "steps": settings_of(plan, "metric", case.planned.bands),
         **{axle: plain(settings_values(settings)) for axle, settings in plan.settings.items()},
         "plus_minus": setting_widths(case.planned.bands),
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions_of(plan)),
     }
 
 

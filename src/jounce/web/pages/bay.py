@@ -5,7 +5,7 @@ from __future__ import annotations
 from starlette.responses import Response
 
 from jounce.job.bay_table import bay_rows
-from jounce.job.wording import CAUTIONS, unmet_told
+from jounce.job.wording import cautions_of, unmet_told
 from jounce.sheets.notice import critical_failures
 from jounce.web.case_cache import job_of
 from jounce.web.request import Ask, page
@@ -28,6 +28,6 @@ def show(ask: Ask) -> Response:
         axles=axles,
         critical=critical_failures(case.every_check),
         short=unmet_told(case.plan, ask.desk.units),
-        cautions=CAUTIONS,
+        cautions=cautions_of(case.plan),
         version=f"{job.number}-{car.number}",
     )

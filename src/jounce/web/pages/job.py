@@ -18,7 +18,7 @@ from jounce.checks import Check, Verdict
 from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import column, show, to_display
 from jounce.job.comparison import as_weighed, near_rubbers
-from jounce.job.wording import CAUTIONS, SURE, settings_of
+from jounce.job.wording import SURE, cautions_of, settings_of
 from jounce.questions.cornering import cornering_table
 from jounce.wanted.counter.numbers import plain_numbers
 from jounce.wanted.counter.verdict import verdict_of, why_not_lower
@@ -242,4 +242,4 @@ def settings(ask: Ask) -> Response:
     job, car = job_of(ask)
     case = held_case(ask, job, car)
     steps = settings_of(case.plan, ask.desk.units, case.planned.bands)
-    return step_page(ask, "settings", job, car, settings=steps, sure=SURE, cautions=CAUTIONS)
+    return step_page(ask, "settings", job, car, settings=steps, sure=SURE, cautions=cautions_of(case.plan))
