@@ -153,6 +153,18 @@ def test_the_next_reading_of_a_whole_car_keeps_what_it_promises() -> None:
     assert place not in Planning(front).places
 
 
+def test_what_no_number_with_a_plus_minus_reaches_asks_for_no_reading() -> None:
+    """A beam on leaves steers and cambers with no pivot: what rounding leaves of slopes is no band to be narrowed."""
+    planning = Planning(fit_car(document("bracken-16"), [], {}))
+    names = [one.name for one in planning.fit.answers]
+    for name in ("rear.bump_camber", "rear.toe_lower", "rear.main_rate"):
+        assert planning.fit.sure_before.plus_minus[names.index(name)] == 0
+        assert planning.steps(names.index(name), 3) == []
+        assert planning.idle(names.index(name)) == len(planning.places)
+    assert planning.fit.sure_before.plus_minus[names.index("rear.roll_centre_height")] > 1e-4
+    assert planning.steps(names.index("rear.roll_centre_height"), 1)
+
+
 def test_what_is_read_as_the_file_says_moves_nothing() -> None:
     car = document()
     inputs = unknowns(car, NOT_KNOWN)

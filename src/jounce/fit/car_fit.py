@@ -16,6 +16,7 @@ from jounce.car.file.inputs import InputRef
 from jounce.car.mechanics.model import AXLES
 from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED
 from jounce.conventions.errors import InputError, NotConverged
+from jounce.conventions.units import unit_of
 from jounce.fit.answers import ROLLING, AskedAnswer, answers_of, leans
 from jounce.fit.axle_figures import AxleFigures
 from jounce.fit.car_values import CarValues
@@ -27,10 +28,16 @@ from jounce.numerics.arrays import Array
 
 __all__ = ["CarFit", "Sure", "fit_car"]
 
+_NOTHING = 1e-7
+"""Of the unit in which an answer is shown: a smaller deviation comes of rounding."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sure:
-    """Answers with their bands: ``values`` and half widths that hold nine of ten, ``plus_minus``, (answers,) [SI]."""
+    """Answers with their bands: ``values`` and half widths that hold nine of ten, ``plus_minus``, (answers,) [SI].
+
+    A band is 0 where no number with a ± reaches the answer.
+    """
 
     values: Array
     plus_minus: Array
@@ -86,13 +93,17 @@ class CarFit:
     @property
     def sure_before(self) -> Sure:
         """The answers by the file."""
-        wide = np.linalg.norm(self.before.slopes * self.used.known.deviations, axis=1)
-        return Sure(self.before.values, DEVIATIONS_SHOWN * wide)
+        return self._sure(self.before.values, np.linalg.norm(self.before.slopes * self.used.known.deviations, axis=1))
 
     @property
     def sure_after(self) -> Sure:
         """The answers by the fit."""
-        return Sure(self.after.values, DEVIATIONS_SHOWN * self.used.deviation(self.after.slopes))
+        return self._sure(self.after.values, self.used.deviation(self.after.slopes))
+
+    def _sure(self, values: Array, deviations: Array) -> Sure:
+        """Where no number with a ± reaches an answer, what rounding leaves of its deviation is nothing."""
+        least = [_NOTHING * unit_of(one.kind).factor for one in self.answers]
+        return Sure(values, np.where(deviations > least, DEVIATIONS_SHOWN * deviations, 0.0))
 
     @property
     def model_after(self) -> Array:

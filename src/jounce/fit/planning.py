@@ -72,10 +72,14 @@ class Planning:
     def steps(self, answer: int, count: int) -> Sequence[NextReading]:
         """Readings for one answer, one after the other, by what they take from its variance in a minute.
 
+        None is named for an answer that has no band.
+
         Args:
             answer: number of the answer
             count: how many
         """
+        if not self.fit.sure_after.plus_minus[answer]:
+            return []
         found = next_steps(self.fit.used.root, self.fit.after.slopes[answer], self.might, count)
         return [
             NextReading(self.places[step.number], self.plus_minus[step.number], DEVIATIONS_SHOWN * step.deviation)
@@ -97,6 +101,8 @@ class Planning:
         Args:
             answer: number of the answer
         """
+        if not self.fit.sure_after.plus_minus[answer]:
+            return len(self.places)
         slopes = self.fit.after.slopes[answer]
         variance = float(self.fit.used.deviation(slopes)) ** 2
         gains = variance_gains(self.fit.used.root, slopes, self.might)
