@@ -76,6 +76,7 @@ from jounce.numerics.arrays import Array
 _ROUNDS = 10  # a round brings settings and position a hundredfold closer; a rod between two quarter turns may not rest
 _TURNS_OF_LINKS = 3  # links and what centres the axle in turns: either moves the other by a hundredth of itself or less
 _AGREED = 1e-11  # change of any wheel travel from one round to the next at which they agree [m]
+_NO_MOVE = 5e-5  # less than is shown of a height [m]
 _OTHER_END = 0.05  # travel from as found at which every linkage still stands, to look from one end to the other [m]
 
 
@@ -666,8 +667,10 @@ def _refuse_beyond_stops(model: AxleModel, lower: Mapping[SideName, float]) -> N
         # From the other end of the travel: what ends it is the first stop on the way, even one that is past as found.
         first = first_hard(stops_met(model, (-way * _OTHER_END, -way * _OTHER_END)), at) or end
         most = first.travel - _OTHER_END
+        cannot = "stay as high as found" if abs(asked) < _NO_MOVE else f"be {_moved(asked, word)}"
+        already = "already when" if most < 0 <= asked else "when"
         raise Impossible(
-            f"The {model.name} cannot be {_moved(asked, word)}: the wheels come to their end ({first.name}) when it is "
+            f"The {model.name} cannot {cannot}: the wheels come to their end ({first.name}) {already} it is "
             f"{_moved(most, word)}. Ask for another height under "
             f"[wanted.{model.name}], or choose other dampers or bump stops.",
             place=f"wanted.{model.name}",

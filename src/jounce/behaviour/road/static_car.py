@@ -13,7 +13,10 @@ from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.axes import CORNERS, Corner
 from jounce.conventions.errors import Impossible
+from jounce.conventions.units import MM
 from jounce.numerics.arrays import Array
+
+_FAR = 0.1  # a wheel that went so far from where it was found has left what the car is made for [m]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +84,26 @@ def _why_no_rest(car: RoadCar, rest: AtRest) -> str:
     """What does not carry where the search for a rest was given up."""
     loose = [f"{axle} {side}" for axle, side in CORNERS if not _spring_force(car, rest, (axle, side)) > 0]
     if not loose:
-        left = np.abs(rest.acted.unbalanced).max()
-        return f"The car does not come to rest with these parts: {left:.3g} N stay unbalanced."
+        return f"The car does not come to rest with these parts: {_where_it_went(rest)}"
     return (
         f"The car does not come to rest with these parts: its springs carry nothing at the {', '.join(loose)}, and no "
         "bump rubber or damper end that is described holds it up there. Choose longer springs or higher seats, or "
         "describe the bump rubbers."
     )
+
+
+def _where_it_went(rest: AtRest) -> str:
+    """Where the search was when it was given up, of a car whose springs all carry, and what would help."""
+    travels = _by_corner(rest.travel)
+    up, down = ([f"{axle} {side}" for (axle, side), by in travels.items() if way * by > _FAR] for way in (-1, 1))
+    by = f"by more than {round(_FAR / MM)} mm"
+    if up:
+        return (
+            f"its springs lift it at the {', '.join(up)} {by}. Choose shorter springs, lower seats or shorter dampers."
+        )
+    if down:
+        return f"its springs let it down at the {', '.join(down)} {by}. Choose longer springs or higher seats."
+    return f"{np.abs(rest.acted.unbalanced).max():.0f} N stay unbalanced. Choose parts nearer to those of the car."
 
 
 def _spring_force(car: RoadCar, rest: AtRest, corner: Corner) -> float:
