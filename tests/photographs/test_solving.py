@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from jounce.conventions.errors import Impossible
+from jounce.photographs import adjustment
 from jounce.photographs.pivots import SCALE, checked, doubted_by_checks, found_pivots, remarks_on, suspect
 from jounce.photographs.solving import netted
 from jounce.photographs.survey import KnownLength
@@ -295,3 +296,21 @@ def test_what_a_printer_promises_pulls_at_no_known_length_that_says_otherwise() 
     _, _, net = printed_smaller(0.97, 1e-3)
 
     assert net.state.print_scale == pytest.approx([0.97, 0.97], abs=2e-4)
+
+
+def test_it_comes_to_rest_where_nothing_moves_by_a_tenth_of_its_deviation_any_more(monkeypatch) -> None:
+    """Wrong corners of all sizes, as no noise is: much lies in the tails, where rounds go on by hundredths."""
+    given = walked(corner(), walk(8), telephone(), PICTURE_ONLY, 0)
+    rng = np.random.default_rng(1)
+    photos = [
+        replace(one, corners=one.corners + np.clip(0.05 * rng.standard_cauchy(one.corners.shape), -3, 3))
+        for one in given.photos
+    ]
+    monkeypatch.setattr(adjustment, "_PATIENT", 3)
+    found = found_pivots(netted(photos, given.survey), given.survey)
+    monkeypatch.setattr(adjustment, "_PATIENT", 400)
+    monkeypatch.setattr(adjustment, "_MOST_ROUNDS", 400)
+    longer = found_pivots(netted(photos, given.survey), given.survey)
+
+    moved = [np.abs(a.place - b.place) / np.sqrt(np.diag(b.covariance)) for a, b in zip(found, longer, strict=True)]
+    assert np.max(moved) < 0.1

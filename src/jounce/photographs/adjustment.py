@@ -24,10 +24,14 @@ __all__ = ["Adjusted", "Beforehand", "adjusted", "length_of", "residuals", "with
 
 _MOST_ROUNDS = 80
 _STEADY = 1e-6  # of the cost, two rounds running
+_PATIENT, _NEARLY = 30, 0.05
+"""After so many rounds it is at rest where the cost falls by so little: half the square of a step in deviations, so that
+nothing moves by more than a third of its own deviation. Where a lens bends otherwise than the model can much lies in the
+tails, and rounds would go on by hundredths of a deviation for ever."""
 _CAUCHY = 3.0
 _LEAST_NOISE = 0.01  # px
 _CALMER = 2.0  # the noise falls by no more in one step: what is far off at first is no outlier yet
-_ROUGH_NOISE, _ROUGH_STEADY, _ROUGH_ROUNDS = 1.0, 1e-2, 20
+_ROUGH_NOISE, _ROUGH_STEADY, _ROUGH_ROUNDS = 1.0, 1e-2, 20  # px, share of the cost, rounds
 _BIGGEST = 1e12  # of the damping
 
 
@@ -276,12 +280,14 @@ def adjusted(
         NotConverged: it did not come to rest
     """
     state, damping, steady, noise = start, 1e-3, 0, _widest(residuals(views, start))
-    least, rest, most = (_ROUGH_NOISE, _ROUGH_STEADY, _ROUGH_ROUNDS) if roughly else (0.0, _STEADY, _MOST_ROUNDS)
+    least, most = (_ROUGH_NOISE, _ROUGH_ROUNDS) if roughly else (0.0, _MOST_ROUNDS)
     only_seen = 8 + 6 * (len(start.shift) + len(start.tile_centre))
     for number in range(most):
         if told is not None:
             told(number)
-        noise = max(_noise(residuals(views, state), only_seen), noise / _CALMER, least)
+        settled = max(_noise(residuals(views, state), only_seen), least)
+        is_calm = settled >= noise / _CALMER
+        noise = max(settled, noise / _CALMER)
         cost = _whole_cost(views, state, known, rulers, noise)
         matrix, right = _normal(views, state, known, rulers, noise)
         scale = 1 / np.sqrt(np.maximum(np.diag(matrix), 1e-20))
@@ -298,7 +304,8 @@ def adjusted(
         else:
             return _rested(views, state, known, rulers, number)
         damping = max(damping / 10, 1e-9)
-        steady = steady + 1 if cost - new_cost < rest * (1 + cost) else 0
+        rest = max((_ROUGH_STEADY if roughly else _STEADY) * (1 + cost), 0.0 if number < _PATIENT else _NEARLY)
+        steady = steady + 1 if is_calm and cost - new_cost < rest else 0
         state = better
         if steady >= 2:
             return _rested(views, state, known, rulers, number)
