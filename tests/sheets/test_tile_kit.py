@@ -16,6 +16,8 @@ from jounce.photographs.tags import TAGS, tag_cells
 from jounce.photographs.tiles import board_centres
 from jounce.photographs.vision import found_tiles
 from jounce.sheets.tile_kit import tile_kit
+from jounce.web.language import Heard, Listening
+from jounce.words.phrases import language_phrases
 
 DOTS = 8  # a millimetre
 
@@ -97,3 +99,20 @@ def test_every_page_has_its_name_and_its_line(paper) -> None:
 def test_more_tiles_than_there_are_are_refused() -> None:
     with pytest.raises(InputError, match="not so many control tiles; found 61; allowed: 0 to 60"):
         tile_kit(control=61)
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_in_german_every_text_has_its_line_and_leaves_the_scale_free(paper) -> None:
+    """Over the line of 100 mm two millimetres stay white, however long the texts above it are."""
+    heard = Heard()
+    kit = tile_kit(paper, control=1, pivots=1, speaks=Listening(language_phrases("de"), heard))
+    assert heard.all() == set()
+    with pypdfium2.PdfDocument(kit) as document:
+        assert len(document) == 4
+        for page in document:
+            dark = np.asarray(page.render(scale=DOTS * 25.4 / 72, grayscale=True).to_pil()) < 128
+            left, right = 9 * DOTS, 109 * DOTS
+            line = np.flatnonzero(dark[:, left + 2 : right - 2].all(axis=1) & ~dark[:, right + DOTS])[-1]
+            over = dark[line - 4 * DOTS - 4 : line - 2 * DOTS - 4]
+
+            assert not over.any()

@@ -11,6 +11,7 @@ import typer
 
 from jounce.car.file.reading import parse_car, read_text
 from jounce.car.file.writing import write_new, write_whole
+from jounce.cli.answers import PHRASES_HELP
 from jounce.cli.sheet import paper_of
 from jounce.conventions.errors import InputError, at
 from jounce.numerics.arrays import Array
@@ -21,6 +22,7 @@ from jounce.photographs.into_car import BesideTape, beside_tape, with_photograph
 from jounce.photographs.seen import SeenPhoto
 from jounce.photographs.survey import parse_survey
 from jounce.sheets.tile_kit import tile_kit
+from jounce.words.phrases import read_phrases
 
 photographs = typer.Typer(add_completion=False, no_args_is_help=True, help="Pivots from photographs of printed tiles.")
 
@@ -35,9 +37,11 @@ def tiles(
     pivots: Annotated[int, typer.Option("--pivots", help="how many pivot tiles")] = 18,
     *,
     pointer: Annotated[bool, typer.Option(help="the pointer's board too")] = True,
+    phrases: Annotated[str, typer.Option("--phrases", help=PHRASES_HELP)] = "",
 ) -> None:
     """Print the tiles, with what to do and what to look out for."""
-    write_whole(out, tile_kit(paper_of(paper), control, pivots, pointer=pointer))
+    words = read_phrases(phrases) if phrases else None
+    write_whole(out, tile_kit(paper_of(paper), control, pivots, pointer=pointer, speaks=words))
     typer.echo(f"The tiles are in {out}.", err=True)
 
 

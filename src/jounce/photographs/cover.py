@@ -129,8 +129,8 @@ def _of_photos(photos: Sequence[SeenPhoto]) -> Iterator[str]:
         return
     if len(photos) < _FEW:
         yield f"{_FEW - len(photos)} more photographs: {_FEW} do, {_GOOD} are good."
-    if len(photos) >= FEWEST_PHOTOS and not any(one.turns % 2 for one in photos):
-        yield "Some with the telephone on edge: they tell the lens."
+    if len(photos) >= FEWEST_PHOTOS and len({one.turns % 2 for one in photos}) == 1:
+        yield "Some with the telephone turned a quarter: so far it was held alike in all. They tell the lens."
     told = [one.as_on_film for one in photos if one.as_on_film is not None]
     if told and max(told) - min(told) > _SAME_LENS:
         yield "One lens for all: some were taken with another one or zoomed, and will be left out."

@@ -302,7 +302,7 @@ def _of_lens(net: Net) -> list[str]:
     if net.focal_share > _FOCAL_KNOWN:
         told.append(
             f"The lens is known to {100 * net.focal_share:.1f} % only. Take more photographs at a slant, some with the "
-            "telephone on edge."
+            "telephone turned a quarter."
         )
     return told
 

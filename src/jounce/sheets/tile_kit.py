@@ -8,14 +8,16 @@ from typing import Any
 from jounce.conventions.errors import InputError
 from jounce.photographs.tags import tag_cells
 from jounce.photographs.tiles import CELLS, KINDS, PAPER, TOUCHING, TileKind
-from jounce.sheets.paperwork import Paper
-from jounce.sheets.printing import typeset
+from jounce.sheets.paperwork import Paper, Speaks
+from jounce.sheets.printing import in_words_of, typeset
 
 __all__ = ["CAUTIONS", "POINTER", "STEPS", "tile_kit"]
 
 _GAP = 2.0  # mm
 _ROOM: dict[Paper, tuple[float, float]] = {"a4": (192, 252), "us-letter": (197, 234)}  # mm, of a page's tiles
 _USUAL = {"control": 20, "pivot": 18}
+_SAID, _SAID_OF_PAGE = ("name", "check", "cover", "parts", "forms"), ("head", "name", "lines", "forms")
+"""Parts of the whole and of a page that are texts; numbers of tiles are not."""
 
 STEPS = (
     (
@@ -37,7 +39,7 @@ STEPS = (
         "distance of about a metre, known to 0.3 mm. Without it nothing is told in millimetres."
     ),
     (
-        "Take about twenty photographs: walk round, at two heights, some with the telephone on edge, each with at "
+        "Take about twenty photographs: walk round, at two heights, some with the telephone turned a quarter, each with at "
         "least four tiles of the one before. One lens, no zoom, no portrait mode, no panorama; stand still to "
         "shoot. A tile should fill a sixtieth of the picture's width or more."
     ),
@@ -99,7 +101,12 @@ CAUTIONS = (
 
 
 def tile_kit(
-    paper: Paper = "a4", control: int = _USUAL["control"], pivots: int = _USUAL["pivot"], *, pointer: bool = True
+    paper: Paper = "a4",
+    control: int = _USUAL["control"],
+    pivots: int = _USUAL["pivot"],
+    *,
+    pointer: bool = True,
+    speaks: Speaks | None = None,
 ) -> bytes:
     """The tiles as PDF.
 
@@ -108,6 +115,7 @@ def tile_kit(
         control: how many control tiles
         pivots: how many pivot tiles
         pointer: whether the board of the pointer is among them
+        speaks: the house's words; None for the program's own
 
     Raises:
         InputError: there are not so many
@@ -124,22 +132,21 @@ def tile_kit(
     if pointer:
         pages.append(_board(KINDS["pointer"]))
     for number, page in enumerate(pages, start=2):
-        page["name"] = f"{page['head']}, page {number} of {len(pages) + 1}"
-    return typeset(
-        "tiles.typ",
-        {
-            "name": "Tiles for photographs",
-            "paper": paper,
-            "check": "This line is 100 mm long: check it with a rule before you use the sheet.",
-            "cover": f"Tiles for photographs, page 1 of {len(pages) + 1}",
-            "parts": [
-                {"head": "What to do", "lines": list(STEPS)},
-                {"head": "Look out", "lines": list(CAUTIONS)},
-            ],
-            "forms": FORMS,
-            "pages": pages,
-        },
-    )
+        page["name"] = f"page {number} of {len(pages) + 1}"
+    said = [in_words_of(speaks, page, [part for part in _SAID_OF_PAGE if part in page]) for page in pages]
+    data = {
+        "name": "Tiles for photographs",
+        "paper": paper,
+        "check": "This line is 100 mm long: check it with a rule before you use the sheet.",
+        "cover": f"page 1 of {len(pages) + 1}",
+        "parts": [
+            {"head": "How to do it", "lines": list(STEPS)},
+            {"head": "Look out", "lines": list(CAUTIONS)},
+        ],
+        "forms": FORMS,
+        "pages": said,
+    }
+    return typeset("tiles.typ", in_words_of(speaks, data, _SAID))
 
 
 def _pages(word: str, kind: TileKind, count: int, paper: Paper) -> list[dict[str, Any]]:

@@ -21,7 +21,7 @@ from jounce.photographs.vision import needed
 from jounce.sheets.tile_kit import CAUTIONS, tile_kit
 from jounce.web.background import BackgroundTask, TaskSpec, question_of
 from jounce.web.case_cache import car_read
-from jounce.web.pages.sheets import pdf_answer
+from jounce.web.pages.sheets import look_of, pdf_answer
 from jounce.web.photographing.kept import KeptPhoto, begun, kept_photos, photographs_of, put_in, taken_out
 from jounce.web.photographing.named import TOUCHES, SurveyForm, form_of, pivots_to_name, typed_form, written
 from jounce.web.photographing.work import PlacedPivots, overlaid, placed
@@ -84,9 +84,9 @@ def show(ask: Ask) -> Response:
 
 
 def tiles(ask: Ask) -> Response:
-    """The tiles as PDF, on the paper of the desk."""
+    """The tiles as PDF, on the paper of the desk and in the house's words."""
     find(ask, "car")
-    return pdf_answer(tile_kit(ask.desk.paper), "tiles.pdf")
+    return pdf_answer(tile_kit(ask.desk.paper, speaks=look_of(ask, "").speaks), "tiles.pdf")
 
 
 def small(ask: Ask) -> Response:
