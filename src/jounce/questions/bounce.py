@@ -161,7 +161,9 @@ QUESTION = Question(
     asks=(
         ALL_STATES,
         AXLE,
-        Content("recording", "CSV of a sensor recorder: time and three accelerations", option="recording"),
+        Content(
+            "recording", "CSV of a sensor recorder: time and three accelerations", option="recording", recorded=True
+        ),
     ),
     answer=_answer,
 )

@@ -153,7 +153,7 @@ class Content:
     """A file that a question reads; on a page and for a program its text.
 
     The command takes one without an ``option`` by its place. Where a shop's book is at hand, its entries ``of_book``
-    (a kind of entry) stand for what is not given.
+    (a kind of entry) stand for what is not given. ``recorded`` is whether a phone's own sensors may write it on a page.
     """
 
     name: str
@@ -161,6 +161,7 @@ class Content:
     many: bool = False
     option: str = ""
     of_book: Literal["", "part"] = ""
+    recorded: bool = False
 
 
 Sought = Number | Whole | Choice | Switch | Written | Content

@@ -168,6 +168,7 @@ _PAGES: dict[str, Handler] = {
 }
 _STATIC = {
     "mark.svg": "image/svg+xml",
+    "recorder.js": "text/javascript",
     "style.css": "text/css",
     "pages.js": "text/javascript",
     "words.js": "text/javascript",
