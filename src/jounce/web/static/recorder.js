@@ -46,7 +46,7 @@ class Recorder {
 
   taken(event) {
     const felt = event.accelerationIncludingGravity;
-    if (felt?.x == null) return; // a machine without sensors tells one empty event
+    if (typeof felt?.x !== "number") return; // a machine without sensors tells one empty event
     this.samples.push([event.timeStamp / 1000, felt.x, felt.y, felt.z]);
     if (this.samples.length % TOLD_EVERY === 0) this.say(in_words("{0} s recorded", Math.round(this.lasts())));
     if (this.lasts() > LONGEST) this.stop();
