@@ -14,7 +14,7 @@ from jounce.questions.catalogue import QUESTIONS
 from tests.asked.demo import DEMO
 
 COSTLY = {
-    *("wheel-lift", "left-right", "balance", "roll", "camber", "brake", "influence", "next-reading", "comply", "loads"),
+    *("wheel-lift", "left-right", "balance", "roll", "camber", "brake", "influence", "next-reading", "loads"),
     *("damping", "ride", "adjusters"),
 }
 """Kinds whose question takes seconds."""
@@ -34,7 +34,7 @@ TEXTS = {
 OF_QUESTIONS = [
     kind
     for kind, recipe in RECIPES.items()
-    if recipe.question and not (recipe.outside or recipe.needs or recipe.way or recipe.of_checks)
+    if recipe.question and not (recipe.outside or recipe.needs or recipe.way or recipe.of_checks or kind == "comply")
 ]
 
 
@@ -53,7 +53,7 @@ def of_page(kind, text, car):
     """What stands on the question's page, asked with the same values: each number as it is printed."""
     case, told = passing_case(car, kind, told_in(text)), told_in(text)
     recipe = RECIPES[kind]
-    tables = QUESTIONS[recipe.question].answer(asked_of(recipe, case, kind, told, "metric"))
+    tables = QUESTIONS[recipe.question].answer(asked_of(recipe, case, kind, told, "metric", text))
     printed = {
         show(value, row.kind, "metric")
         for table in tables

@@ -82,6 +82,7 @@ class Wording:
         angles: camber, toe and caster that are wanted
         further_out: by how much the wheels stand, or shall stand, further out; None where nothing is said of it [m]
         person: mass of each of the people; None where it is not told [kg]
+        taken_out: whether parts or loads are told to be out of the car
         sizes: sizes of other tyres and rims, by "front" and "rear", as far as named
 
     """
@@ -105,6 +106,7 @@ class Wording:
     angles: tuple[SaidAngle, ...] = ()
     further_out: float | None = None
     person: float | None = None
+    taken_out: bool = False
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
         """Numbers of one unit.
@@ -216,6 +218,11 @@ _TAKEN_OUT = re.compile(
     r"|\baus (?:dem|der) (?:kofferraum|auto|wagen)\b|\bout of the (?:boot|car|back)\b"
 )
 """What makes a mass one that the car has no more."""
+_OUT_OF_IT = re.compile(
+    r"\b(?:removed?|removing|threw out|thrown out|take out|took out|taken out|stripped|gutted|binned|raus\w*|ausgebaut|"
+    r"ausbauen|entfernt?|entfernen)\b|\b(?:took|take|taken|are|is|pulled|got)\b.{0,30}\bout\b"
+)
+"""What tells that parts of the car are out of it."""
 _LOAD_AT = {
     "seats": r"seats?|bench|sitze?n?|rueckbank|rueck(?:sitz)?bank\w*|ruecksitz\w*|rear passengers?",
     "front": r"engine|motor\w*|bonnet|hood|up front|in front|over the front|front end|nose|vorn|vorne|gearbox|getriebe",
@@ -280,6 +287,7 @@ def told_in(text: str) -> Wording:
         angles,
         apart.further_out,
         person,
+        bool(_OUT_OF_IT.search(said)),
     )
 
 

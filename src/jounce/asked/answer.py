@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
 
-from jounce.asked.aboard import FRONT, not_placed, riding
-from jounce.asked.amounts import Wording, told_in
+from jounce.asked.aboard import FRONT, named_aboard, not_placed, riding
+from jounce.asked.amounts import AmountUnit, Wording, told_in
 from jounce.asked.kinds import KINDS, UNKNOWN
 from jounce.asked.leading import asked_first, called, of_axles
 from jounce.asked.numbers import AnswerNumber
@@ -26,7 +26,7 @@ from jounce.asked.passing import (
     understood_as,
 )
 from jounce.asked.recipes import RECIPES, AnswerRecipe
-from jounce.asked.tables import told_by_question
+from jounce.asked.tables import page_values, told_by_question
 from jounce.asked.understanding import understood
 from jounce.asked.verdicts import spoken
 from jounce.behaviour.bands import Band
@@ -165,6 +165,8 @@ class _AnswerParts:
     shown: DrawnBeside | None = None
     wheels: Mapping[str, OtherWheel] = field(default_factory=dict)
     spoken: tuple[str, ...] = ()
+    unknown: bool = False
+    page: str = ""
 
 
 Priced = Callable[[Case], tuple[str, str]]
@@ -243,7 +245,11 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         else:
             if told.sizes and kind in KINDS_WITH_WHEELS:
                 found.wheels = other_wheels(case, told)
-            _gather(recipe, passing_case(case, kind, told), (kind, told), (text, units), found)
+            asked_of_it = passing_case(case, kind, told)
+            if page == f"ask/{recipe.question}":
+                page += page_values(recipe, asked_of_it, kind, told, units, text)
+            _gather(recipe, asked_of_it, (kind, told), (text, units), found)
+            known = not found.unknown
     except JounceError as error:
         found = _AnswerParts(verdict=["I do not know, or it cannot be:", str(error)])
         known = False
@@ -258,7 +264,7 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
         numbers=tuple(found.numbers[:_MOST]),
         checks=tuple(dict.fromkeys((*failing, *passing)))[:_MOST],
         steps=tuple(found.steps),
-        rests=tuple(_rests(case, found.bands)) if known else (),
+        rests=tuple(_rests(case, found.bands)) if known or found.numbers else (),
         surer=tuple(dict.fromkeys((*_missing(found.checks, case.car), *found.surer, *_repeat(case.car, found.bands)))),
         besides=tuple(
             dict.fromkeys(
@@ -266,7 +272,7 @@ def _answer(text: str, case: Case, units: str, kind: str, meant: tuple[Wording, 
             )
         ),
         cautions=cautions,
-        page=page,
+        page=found.page or page,
         known=known,
         shown=found.shown,
     )
@@ -312,14 +318,63 @@ def _gather(
         _held(recipe, case, told, found)
         found.verdict += spoken(kind, case, told, units, compare(case.car, held_at(case, told.lower or {})))
         return
+    if lacks := _lacking_in_sentence(kind, told, case):
+        found.verdict, found.unknown = ["I do not know yet.", *lacks], True
+        found.besides = [line for line in found.besides if line in lacks]
+        return
     missed = _missed(told, case, units, wished=asks_height(kind, told))
-    if missed and recipe.held and not _asks_angles(kind, told):  # held on plain springs, nothing is set at its wheels
+    if missed and _is_held(recipe, case, asked, units, found):
         _held(recipe, case, told, found)
         found.spoken = spoken(kind, case, told, units, compare(case.car, held_at(case, told.lower or {})))
         _put_first(recipe, text, found)
         why = f"Its own springs do not bring it there ({missed}), so it is looked at held there, whatever springs do that."
         found.verdict = [why, *_verdict(recipe, found, units), *_further_out(kind, case, units)]
         return
+    _as_it_stands(recipe, case, asked, sentence, found)
+    found.besides += unmet_told(case.plan, units) if told.lower else []
+    if (recipe.page == "settings" and kind != "teeth") or _asks_angles(
+        kind, told
+    ):  # teeth of a height that is not the job's are told by their table
+        found.steps += [
+            line for line in settings_of(case.plan, units, case.planned.bands) if _is_step_of(line, kind, told)
+        ]
+    if missed:
+        found.verdict.append(
+            f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
+        )
+    found.spoken = found.spoken or spoken(kind, case, told, units)
+    found.verdict += [*_verdict(recipe, found, units), *_further_out(kind, case, units)]
+
+
+def _lacking_in_sentence(kind: str, told: Wording, case: Case) -> tuple[str, ...]:
+    """What has to be said first, so that there is anything to tell; empty where nothing has."""
+    if kind == "load":
+        return _nothing_rides(told, case)
+    return (_SAY_HOW_MUCH,) if kind == "side-effects" and not told.lower and not case.side_effects else ()
+
+
+def _is_held(recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], units: str, found: _AnswerParts) -> bool:
+    """Whether a car that does not come to stand where it was asked for is held there.
+
+    It is where the height alone decides, and where nothing that it has sets the height: the answer would be of a car that
+    stays where it is. Where angles are set at its wheels it is not, as on plain springs nothing is.
+    """
+    kind, told = asked
+    if _asks_angles(kind, told):
+        return False
+    stays = kind == "lower" and _stays(told, case)
+    if stays:
+        values = page_values(RECIPES["part-for"], case, "part-for", told, units, "")
+        found.page = f"ask/part-for{values}"
+        found.besides.append(_ASK_FOR_THE_PART)
+    return recipe.held or stays
+
+
+def _as_it_stands(
+    recipe: AnswerRecipe, case: Case, asked: tuple[str, Wording], sentence: tuple[str, str], found: _AnswerParts
+) -> None:
+    """Numbers and checks of the car or job as it comes to stand."""
+    (kind, told), (text, _) = asked, sentence
     if kind == "stance":
         found.numbers += _left_lower(case)
     if recipe.feel:
@@ -342,21 +397,8 @@ def _gather(
             AnswerNumber(called(one), one.kind, one.value) for one in found.checks if one.value is not None
         ]
     elif not recipe.rows and not recipe.feel and recipe.question:
-        _from_question(recipe, case, (kind, told), (text, units), found)
+        _from_question(recipe, case, asked, sentence, found)
     _put_first(recipe, text, found)
-    found.besides += unmet_told(case.plan, units) if told.lower else []
-    if (recipe.page == "settings" and kind != "teeth") or _asks_angles(
-        kind, told
-    ):  # teeth of a height that is not the job's are told by their table
-        found.steps += [
-            line for line in settings_of(case.plan, units, case.planned.bands) if _is_step_of(line, kind, told)
-        ]
-    if missed:
-        found.verdict.append(
-            f"With what it has it does not come to stand there ({missed}); what follows is of where it does."
-        )
-    found.spoken = found.spoken or spoken(kind, case, told, units)
-    found.verdict += [*_verdict(recipe, found, units), *_further_out(kind, case, units)]
 
 
 def _is_step_of(line: str, kind: str, told: Wording) -> bool:
@@ -383,18 +425,25 @@ def _unsaid(kind: str, told: Wording, case: Case) -> Iterator[str]:
         yield "By how much it is to be lower or higher was not said: this is of the car as it stands."
     if kind == "load" or kind in KINDS_WITH_LOAD:
         left, no_place = not_placed(told, case)
-        if left:
-            yield (
-                f"The car file has no place for {left} of the people: they are not counted. "
-                "Add places to it, and ask again."
-            )
-        if no_place:
-            yield "The car file has no place for such a load: it is not counted. Add places.boot to it, and ask again."
+        yield from _not_counted(left, no_place=no_place)
+        if told.taken_out and kind == "load" and not told.of(AmountUnit.MASS):
+            yield _SAY_HOW_HEAVY
         if any(one.name == FRONT for one in riding(told, case)):
             yield (
                 "What is in front is taken to lie over the front wheel centres: put it on a job with its place to be exact."
             )
     yield from (f"{said} was said: this is of the larger." for said in told.ranges)
+
+
+def _not_counted(left: int, *, no_place: bool) -> Iterator[str]:
+    """People and loads that the car file has no place for."""
+    if left:
+        yield (
+            f"The car file has no place for {left} of the people: they are not counted. "
+            "Add places to it, and ask again."
+        )
+    if no_place:
+        yield "The car file has no place for such a load: it is not counted. Add places.boot to it, and ask again."
 
 
 def _left_lower(case: Case) -> Iterator[AnswerNumber]:
@@ -481,6 +530,7 @@ def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> Iterator[
         key=lambda one: (not one.critical, recipe.checks.index(one.code) if one.code in recipe.checks else 0),
     )
     unknown = [one for one in found.checks if one.verdict is Verdict.UNKNOWN]
+    none_known = bool(unknown) and len(unknown) == len(found.checks)
     if recipe.way == "faults":
         yield from _first_of_all(failing, found, units)
     elif failing:
@@ -488,9 +538,12 @@ def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> Iterator[
         yield from _told_of(failing[0], units)
         if len(failing) > 1:
             yield f"{len(failing)} of {len(found.checks)} checks fail."
-    elif unknown and len(unknown) == len(found.checks) and not found.numbers:
-        yield "I do not know:"
+    elif none_known:
+        found.unknown = not found.spoken
+        yield f"I do not know yet whether {recipe.about}." if recipe.about else "I do not know:"
         yield from _told_of(unknown[0], units)
+        if not found.spoken:
+            yield from _first_numbers(found, units)
     elif found.checks and recipe.about:
         yield f"{_capital(recipe.about)}{', as far as is known' if unknown else ''}."
         if unknown:
@@ -501,7 +554,8 @@ def _verdict(recipe: AnswerRecipe, found: _AnswerParts, units: str) -> Iterator[
     elif not found.spoken:
         chosen = [line for line in found.besides if kind_of(line) is AnswerRemarkKind.CHOSEN]
         told = chosen[:1] or list(_first_numbers(found, units))
-        yield from told or ["There is no number for that on this car."]
+        found.unknown = found.unknown or not told
+        yield from told or ["I do not know: there is no number for that on this car."]
 
 
 def _first_of_all(failing: Sequence[Check], found: _AnswerParts, units: str) -> Iterator[str]:
@@ -599,6 +653,36 @@ def _from_question(
         line for line in tables.remarks if not (stays and kind_of(line) is AnswerRemarkKind.NOTHING_MOVES)
     ]
     found.spoken = tables.sentences
+    found.surer += tables.lacks
+    found.unknown = bool(tables.lacks)
+
+
+def _stays(told: Wording, case: Case) -> bool:
+    """Whether no axle of which another height is asked moves at all: nothing that the car has sets it."""
+    plan = case.plan
+    moved = (
+        plan.planned.sits.travel[axle, side] - plan.found.sits.travel[axle, side]
+        for axle in told.lower or {}
+        for side in SIDES
+    )
+    return all(abs(by) < _NEAR for by in moved)
+
+
+_ASK_FOR_THE_PART = "Nothing that it has sets that height: ask which spring gives it."
+_SAY_HOW_MUCH = "What else changes hangs on by how much it is lower or higher: say how much, and ask again."
+_SAY_HOW_HEAVY = "How heavy what was taken out is was not said: say it in kg, and ask again."
+
+
+def _nothing_rides(told: Wording, case: Case) -> tuple[str, ...]:
+    """Why nothing can be told of loads: none is named that the car file has a place for; empty where one is."""
+    if told.taken_out and not told.of(AmountUnit.MASS) and not any(named_aboard(told, case)):
+        return (_SAY_HOW_HEAVY,)
+    if any(True for _ in riding(told, case)):
+        return ()
+    left, no_place = not_placed(told, case)
+    if left or no_place:
+        return tuple(_not_counted(left, no_place=no_place))
+    return ("The car file has no places for people and luggage. Add places to it, and ask again.",)
 
 
 def _how_low(case: Case, units: str, found: _AnswerParts) -> None:
@@ -671,7 +755,7 @@ def _missing(checks: Iterable[Check], document: CarDocument) -> Iterator[str]:
             yield f"Measure: {name}. It decides: {question}"
 
 
-_WAYS = {"x": "fore and aft", "y": "across", "z": "height"}
+_WAYS = {"x": "fore and aft", "y": "across", "z": "up and down"}
 
 
 def _reading(document: CarDocument, path: str) -> str:

@@ -81,7 +81,7 @@ def _print_answer(told: SpokenAnswer, units: str) -> None:
 
 def _page_named(page: str) -> str:
     """A page below that of the car or job, by its title and address."""
-    word = page.removeprefix("ask/")
+    word = page.partition("?")[0].removeprefix("ask/")
     return f'"{TITLES[word]}", {page}' if page.startswith("ask/") and word in TITLES else f"the page {page}"
 
 

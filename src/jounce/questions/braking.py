@@ -15,6 +15,7 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.quantities import RESULTS
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import AnswerTable, answer
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.numerics.arrays import Array
 from jounce.questions.cornering import ENDS
 from jounce.questions.past_the_end import past_the_end
@@ -82,11 +83,12 @@ _BANDED = ("pitch", "front_travel", "rear_travel", "front_load", "rear_load", "f
 def _locking(car: RoadCar, road: str) -> list[str]:
     """Which axle locks first and from where, and what share in front would lock both together."""
     found = locking(car)
-    told = []
+    told: list[str] = []
     if found.first is None or found.at is None:
         told.append(f"No wheels lock up to {show(found.looked, Kind.ACCELERATION)} {road}.")
     else:
-        told.append(f"The {found.first} wheels lock first, from {show(found.at, Kind.ACCELERATION)}, {road}.")
+        said = f"The {found.first} wheels lock first, from {show(found.at, Kind.ACCELERATION)}, {road}."
+        told.append(AnswerRemark(said, AnswerRemarkKind.CHOSEN))
     if found.rear_asks_more is not None:
         more = show(found.rear_asks_more, Kind.ACCELERATION)
         told.append(f"On any road that gives less than {more} of braking the front locks first, beyond it the rear.")

@@ -13,6 +13,7 @@ from jounce.conventions.compliance_quantities import COMPLIANCE_QUANTITIES, FORC
 from jounce.conventions.quantity import Quantity
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
+from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 from jounce.questions.of_axle import AT, AXLE, axle_of, put_at, state_lines, titled
@@ -89,8 +90,10 @@ def _remarks(asked: Asked, one: CaseState, jointed: JointedAxle) -> Iterator[str
         yield f"Bushes: {', '.join(names)}; every other joint is ideal."
         yield _TIGHTENED[one.title == FOUND]
     else:
-        taken = "Taken" if asked.so("rigid") else "The file gives no bushes for this axle: taken"
-        yield f"{taken} with ideal joints, nothing gives."
+        rigid = asked.so("rigid")
+        taken = "Taken" if rigid else "The file gives no bushes for this axle: taken"
+        kind = AnswerRemarkKind.PLAIN if rigid else AnswerRemarkKind.CANNOT
+        yield AnswerRemark(f"{taken} with ideal joints, nothing gives.", kind)
     wheels = "free under constant loads" if asked.so("free") else "held at their height"
     yield f"Body and steering gear held, wheels {wheels}. A quantity of the whole axle stands in the left column."
 
