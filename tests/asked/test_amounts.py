@@ -59,6 +59,9 @@ def test_a_comma_is_a_point(amount, decimal):
         ("eineinviertel Zoll runter", (31.75, 31.75)),
         ("a couple of inches off the nose", (50.8, None)),
         ("a 50er drop", (50, 50)),
+        ("one point five inches lower, please", (38.1, 38.1)),
+        ("zwei Komma fünf Zentimeter tiefer", (25, 25)),
+        ("frnt doon twa inch", (50.8, None)),
         ("fuffzich tiefer", (50, 50)),
         ("vorn zwo Zentimeta tiafa", (20, None)),
         ("vorne tiferlegen um 35 milimeter", (35, None)),
@@ -211,6 +214,7 @@ def test_no_text_breaks_it(text):
         ("22 instead of 19 mm torsion bars", 22, None),
         ("swap the torsion bars for one-inch ones", 25.4, None),
         ("tbars of 21", 21, None),
+        ("how much more from a 24 front anti-roll bar over the 20", None, 24),
     ],
 )
 def test_a_bar_that_is_there_is_not_the_one_that_is_wanted(text, bar, roll_bar):

@@ -192,10 +192,12 @@ _WISH = re.compile(r"\b(?:if|when|once|wenn|falls|go|want|should|going|am|bei|wi
 _TEETH = re.compile(r"\b(?:teeth|tooth|splines?|notch(?:es)?|zahn|zaehnen?|kerben?)\b")
 _FOR_A_HEIGHT = re.compile(r"\b(?:for|by|um|fuer|per)(?: another| a| an| etwa| about)?\s*$")
 _BAR_BEHIND = re.compile(r"[\d.,]+ ?(?:mm|inch)? ?(?:er)? ?(?:front |torsion )?(?:bars?|ones|staeb\w*|dreh\w*)")
+_INSTEAD = r"instead of|than|replac\w+|anstatt|statt|anstelle von|gegenueber|over|versus|vs"
 _OLD = re.compile(
-    r"\b(?:instead of|than|from|replac\w+|anstatt|statt|anstelle von|als|gegenueber|von|over|versus|vs)"
-    r"(?: (?:the|my|its|a|an|stock|standard|original\w*|die|den|der|dem|das|meinen?|serie\w*|normalen?))* $"
+    rf"\b(?:{_INSTEAD}|from|als|von)(?: (?:the|my|its|a|an|stock|standard|original\w*|die|den|der|dem|das|meinen?|"
+    r"serie\w*|normalen?))* $"
 )
+_OLD_FOR_SURE = re.compile(rf"\b(?:{_INSTEAD})(?: \w+)? $")
 """What is told before the part that is there, which another one is to take the place of."""
 _UNSIZED = re.compile(
     r"\b(?:lower(?:ed|ing|s)?|drop(?:ped|ping)?|slam\w*|rais(?:e|ed|ing)|tieferleg\w*|tiefergelegt\w*|absenk\w*|abgesenkt)\b"
@@ -423,8 +425,8 @@ def _diameters(said: str, found: list[SaidAmount]) -> dict[str, SaidAmount | Non
             one for one in fits if not _FOR_A_HEIGHT.search(said[: one.start]) or _BAR_BEHIND.match(said[one.start :])
         ]
         if fits:
-            new = [one for one in fits if not _OLD.search(said[: one.start])]
-            told[part] = (new or fits)[-1]
+            here = [[one for one in fits if not old.search(said[: one.start])] for old in (_OLD, _OLD_FOR_SURE)]
+            told[part] = next(filter(None, (*here, fits)))[-1]
     return told
 
 

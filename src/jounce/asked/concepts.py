@@ -26,7 +26,8 @@ CONCEPTS: Mapping[str, str] = {
     " / querstange* / track rod across*",
     "spring": "spring* / coil / coils / feder / federn / schraubenfeder* / tieferlegungsfeder*",
     "helper": "helper* / tender* / vorspannfeder* / helferfeder* / zusatzfeder*",
-    "damper": "damper* / shock / shocks / shock absorber* / shockabsorber* / shocker* / daempfer* / stossdaempfer* / "
+    "damper": "serienstoss* / "
+    "damper* / shock / shocks / shock absorber* / shockabsorber* / shocker* / daempfer* / stossdaempfer* / "
     "seriendaempfer* / strut insert* / federbein*",
     "damping": "damped / gedaempft / damping / "
     "underdamp* / overdamp* / rebound / revalv* / valv* / click / clicks / clicker* / knob / knobs "
@@ -121,7 +122,8 @@ CONCEPTS: Mapping[str, str] = {
     "first": "first / before / priority / order of / budget / start with / begin with / zuerst / als erstes / "
     "reihenfolge / anfangen / beginnen / worth / fuers geld / for the money / value / bang / matters more / "
     "step",
-    "load": "people / passenger* / luggage / loaded / load / boot / trailer / caravan / seats / engine swap / heavier"
+    "load": "zentner / stone / hundredweight / cwt / ladeflaeche / load bed / sack / sacks / sand / cement / zement / "
+    "people / passenger* / luggage / loaded / load / boot / trailer / caravan / seats / engine swap / heavier"
     " / lighter / kg / kilo / kilos / personen / leute* / gepaeck / beladen / kofferraum / anhaenger / "
     "zuladung / schwerer / leichter / weight / gewicht / adults / mitfahrer* / rueckbank / wiegt / weighs / "
     "family / roof rack / tow bar / kids",

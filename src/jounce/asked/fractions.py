@@ -28,6 +28,7 @@ _ALONE = re.compile(rf"(?<![\d.,/\w])(?:{_ONE} )?({_PART})(?: of)?(?: {_ONE})?(?
 _FRACTION = re.compile(
     rf"(?<![\d.,/])(?:(\d+)(?: | ?- ?| and | und ))?({_SLASHED})(?![\d/])(?:(?: of)?(?: {_ONE})?(?= ?{_MEASURE}))"
 )
+_SPOKEN_POINT = re.compile(r"(?<![\d.,\w])(\d+|one|eins?) (?:point|komma) (\d)(?!\d|[.,]\d)")
 _POINT = re.compile(r"(?<![\d\w.,])\.(?=\d)")
 _ARC = re.compile(r"(?<![\d.,])(\d+) ?(?:deg(?:rees?)?|grad) ?(\d{1,2}) ?(?:'|min\w*)")
 _MINUTES = re.compile(r"(?<![\d.,])(\d{1,3}) ?(?:'|(?:arc ?)?min(?:utes?|uten)?\b)")
@@ -50,9 +51,12 @@ def as_decimals(said: str) -> str:
     '0.5 inch lower, 1.5 inch higher, 1.25 inch'
     >>> as_decimals("inch and a half, 2 and 0.5 negative")
     '1.5 inch, 2.5 negative'
+    >>> as_decimals("minus eins komma 5 deg")
+    'minus 1.5 deg'
     >>> as_decimals("camber -1 deg 30'")
     'camber -1.5 deg'
     """
+    said = _SPOKEN_POINT.sub(lambda found: f"{found[1] if found[1].isdigit() else 1}.{found[2]}", said)
     said = _POINT.sub("0.", said)
     said = _BEHIND.sub(lambda found: f"{_told(_whole(found[1]) + _worth(found[3]))} {found[2]}", said)
     said = _BEFORE.sub(lambda found: _told(int(found[1]) + _worth(found[2])), said)

@@ -53,12 +53,13 @@ _ORDINARY = frozenset(_ORDINARY_WORDS.split())
 
 
 _DIALECT = {
+    "drap": "drop", "doon": "down", "frnt": "front", "schepp": "schief", "schebb": "schief",
     "tiafa": "tiefer", "tiafer": "tiefer", "diafa": "tiefer", "tiefa": "tiefer", "hecha": "hoeher", "hoecha": "hoeher",
     "runta": "runter", "nunter": "runter", "obi": "runter", "owi": "runter", "zentimeta": "zentimeter",
     "millimeta": "millimeter", "voan": "vorne", "hintn": "hinten", "hinda": "hinten",
     "bissl": "bisschen", "bisserl": "bisschen", "bissel": "bisschen", "bisken": "bisschen",
 }  # fmt: skip
-"""Words as they are said in the south and the north, and how they are written."""
+"""Words as they are said in the south and the north, or cut short, and how they are written."""
 
 
 def put_right(word: str) -> str:

@@ -37,7 +37,7 @@ _UNITS = {
     "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18,
     "nineteen": 19, "zwei": 2, "drei": 3, "vier": 4, "fuenf": 5, "sechs": 6, "sieben": 7, "acht": 8, "neun": 9,
     "zehn": 10, "elf": 11, "zwoelf": 12, "dreizehn": 13, "vierzehn": 14, "fuenfzehn": 15, "sechzehn": 16,
-    "siebzehn": 17, "achtzehn": 18, "neunzehn": 19, "zwo": 2, "zwoa": 2, "zwoi": 2, "fuenfe": 5, "fuffzehn": 15,
+    "siebzehn": 17, "achtzehn": 18, "neunzehn": 19, "zwo": 2, "zwoa": 2, "zwoi": 2, "twa": 2, "fuenfe": 5, "fuffzehn": 15,
     "fuchzehn": 15, "dozen": 12, "dutzend": 12,
 }  # fmt: skip
 _TENS = {
