@@ -11,6 +11,8 @@ import pypdf
 import pytest
 
 from jounce.asked.answer import answered
+from jounce.behaviour.road.of_document import car_of
+from jounce.behaviour.road.weigh import on_scales, slopes_of_settings, with_settings
 from jounce.conventions.axes import CORNERS
 from jounce.job.wording import settings_of
 from jounce.questions.catalogue import QUESTIONS as ASKED
@@ -36,7 +38,7 @@ HAS_NOT = {
     BARS_EVERYWHERE: (
         "pring seat",
         "oil spring",
-        "beam",
+        "beam axle",
         "top plate",
         "late inward",
         "anhard",
@@ -144,3 +146,24 @@ def test_bars_at_both_ends_are_all_indexed_and_called_by_their_axle():
     asked = Asked({**index.as_first(), "axle": "rear"}, "metric", case)
     assert index.values(asked)["axle"] == "rear"
     assert index.values(asked)["sides"]["left"]["expected_height"] == case.bar_indices["rear", "left"].expected_height
+
+
+@pytest.mark.validation_slow
+@pytest.mark.parametrize("car", list(ODD_CARS)[-3:])
+def test_a_setting_of_each_spring_does_what_whole_cars_put_to_rest_differ_by(car):
+    """Slopes of heights and cross weight, which the plan is solved with, against differences of whole calculations."""
+    case = odd_case(car)
+    planned = case.plan.planned
+    joints = {joint: value for state in planned.states.values() for joint, value in (state.settings or {}).items()}
+    whole = car_of(case.planned.document, *planned.models, joints)
+    slopes = slopes_of_settings(whole, planned.sits.freedoms)
+
+    for k, (axle, side) in enumerate(CORNERS):
+        bars = planned.models[k // 2].main[side].kind == "torsion bar"
+        step = np.zeros((2, 2))
+        step[k // 2, k % 2] = 1e-3 if bars else 1e-4  # [rad] of a bar, [m] of a seat
+        both = [on_scales(with_settings(whole, sign * step)) for sign in (1, -1)]
+        told = [np.append(stands.travel.ravel(), stands.cross_share) for stands in both]
+        by_difference = (told[0] - told[1]) / (2 * step.max())
+        assert slopes[:, k] == pytest.approx(by_difference, rel=1e-3, abs=1e-5), (axle, side)
+        assert slopes[k, k] < 0  # wound up or set higher, its own corner stands higher
