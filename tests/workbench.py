@@ -13,6 +13,7 @@ from pathlib import Path
 from urllib.parse import urlencode
 
 from jounce.book import Book, open_book
+from jounce.web.security.certificate import Certificate
 from jounce.web.serving import listen, server_of
 
 
@@ -52,10 +53,12 @@ def demo_book(path: Path) -> tuple[Book, str, str]:
 
 
 @contextmanager
-def serving(book: Book, kept: str | None = None, port: int = 0) -> Iterator[int]:
+def serving(
+    book: Book, kept: str | None = None, port: int = 0, certificate: Certificate | None = None
+) -> Iterator[int]:
     """A server in a thread, as `jounce serve` runs it; gives its port."""
     opened = listen("127.0.0.1", port)
-    server = server_of(book, kept)
+    server = server_of(book, kept, certificate)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [opened]}, daemon=True)
     thread.start()
     until = time.monotonic() + 20

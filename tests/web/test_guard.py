@@ -171,7 +171,7 @@ def test_what_is_local(host: str, local: bool) -> None:  # noqa: FBT001
 def test_beyond_this_machine_only_with_a_password(tmp_path: Path) -> None:
     book, _, _ = demo_book(tmp_path / "shop.db")
     with pytest.raises(InputError, match="needs a password"):
-        serve(book, "0.0.0.0", 0, None, print)  # noqa: S104
+        serve(book, ("0.0.0.0", 0), None, print)  # noqa: S104
     book.close()
 
 

@@ -29,7 +29,7 @@ print("ready", flush=True)
 for line in sys.stdin:
     if os.fork() == 0:
         book = open_book(line.strip(), "Ann")
-        serve(book, "127.0.0.1", 0, None, lambda address: print(os.getpid(), address, flush=True))
+        serve(book, ("127.0.0.1", 0), None, lambda address: print(os.getpid(), address, flush=True))
         os._exit(0)
 """
 

@@ -11,6 +11,7 @@ import typer
 
 from jounce.book import open_book
 from jounce.conventions.errors import InputError
+from jounce.web.security.certificate import certificate_of
 from jounce.web.security.passwords import hashed, read_hash, write_hash
 from jounce.web.serving import is_local
 from jounce.web.serving import serve as served
@@ -23,6 +24,10 @@ def serve(
     password_file: Annotated[
         Path | None, typer.Option("--password-file", help="file of the password's hash; a new one is made")
     ] = None,
+    certificate: Annotated[
+        Path | None, typer.Option("--certificate", help="certificate (PEM), to answer over https", metavar="FILE")
+    ] = None,
+    key: Annotated[Path | None, typer.Option("--key", help="its key (PEM)", metavar="FILE")] = None,
     by: Annotated[str, typer.Option("--by", help="who writes; your login name when left out")] = "",
 ) -> None:
     """Open the workbench on a shop book, for a browser on this machine or in the shop."""
@@ -32,6 +37,7 @@ def serve(
             found=host,
             todo="Give --password-file FILE; a new file is made and the password asked for.",
         )
+    vouched = certificate_of(certificate, key)
     kept = None if password_file is None else _kept(password_file)
     opened = open_book(where, by or getpass.getuser())
     typer.echo("Making the workbench ready. What was never compiled takes two to three minutes, once.", err=True)
@@ -39,10 +45,10 @@ def serve(
         with suppress(KeyboardInterrupt):  # the way in which it is meant to end
             served(
                 opened,
-                host,
-                port,
+                (host, port),
                 kept,
                 lambda address: typer.echo(f"The workbench is at {address} (end it with Ctrl+C)"),
+                vouched,
             )
     finally:
         opened.close()

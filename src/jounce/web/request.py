@@ -51,6 +51,7 @@ class Ask:
     works: BackgroundJobs = field(default_factory=BackgroundJobs)
     heard: Heard = field(default_factory=Heard)
     host: str = ""
+    secure: bool = False
 
     def uploaded(self) -> str | None:
         """The text of the file that came with the form; None where none was chosen.

@@ -11,6 +11,7 @@ from jounce.book import Book
 from jounce.conventions.errors import InputError
 from jounce.web.made_ready import make_ready
 from jounce.web.reached import is_local, reached_at
+from jounce.web.security.certificate import Certificate
 from jounce.web.security.connections import Patient
 from jounce.web.security.sessions import Sessions
 from jounce.web.site import build_site
@@ -39,12 +40,13 @@ def listen(host: str, port: int) -> socket.socket:
         ) from None
 
 
-def server_of(book: Book, kept: str | None) -> uvicorn.Server:
+def server_of(book: Book, kept: str | None, certificate: Certificate | None = None) -> uvicorn.Server:
     """A server that is not running yet.
 
     Args:
         book: the shop book
         kept: hash of the password; None where only this machine may come in
+        certificate: under which it answers over https; None where it answers over http
     """
     site = build_site(book, None if kept is None else Sessions(kept))
     return uvicorn.Server(
@@ -60,23 +62,32 @@ def server_of(book: Book, kept: str | None) -> uvicorn.Server:
             timeout_graceful_shutdown=3,
             http=Patient,
             h11_max_incomplete_event_size=2**16,
+            ssl_certfile=None if certificate is None else certificate.file,
+            ssl_keyfile=None if certificate is None else str(certificate.key),
         )
     )
 
 
-def serve(book: Book, host: str, port: int, kept: str | None, told: Callable[[str], None]) -> None:
+def serve(
+    book: Book,
+    at: tuple[str, int],
+    kept: str | None,
+    told: Callable[[str], None],
+    certificate: Certificate | None = None,
+) -> None:
     """Serve the workbench until it is stopped.
 
     Args:
         book: the shop book
-        host: where it listens
-        port: 0 for any that is free
+        at: where it listens, and the port, 0 for any that is free
         kept: hash of the password, needed beyond this machine
         told: hears the address, once the cars' pages are ready
+        certificate: under which it answers over https; None where it answers over http
 
     Raises:
         InputError: no password where one is needed, or it cannot listen there
     """
+    host, port = at
     if kept is None and not is_local(host):
         raise InputError(
             "Listening beyond this machine needs a password",
@@ -86,5 +97,5 @@ def serve(book: Book, host: str, port: int, kept: str | None, told: Callable[[st
     opened = listen(host, port)
     make_ready(book)
     for name in reached_at(host):
-        told(f"http://{name}:{opened.getsockname()[1]}/")
-    server_of(book, kept).run(sockets=[opened])
+        told(f"http{'' if certificate is None else 's'}://{name}:{opened.getsockname()[1]}/")
+    server_of(book, kept, certificate).run(sockets=[opened])

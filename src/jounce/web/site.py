@@ -259,6 +259,7 @@ def _endpoint(
             works,
             heard,
             request.headers.get("host", ""),
+            request.url.scheme == "https",
         )
         return sent.answer(once, await run_in_threadpool(_spoken_answer, handler, ask, request.method))
 

@@ -31,7 +31,7 @@ def page_for(sessions: Sessions) -> Handler:
             wrong = f"Too many tries: wait {wait} s." if wait else "This is not the password."
             return page(ask, "sign_in.html", 429 if wait else 403, wrong=wrong, to=to)
         answer = onward(to)
-        answer.set_cookie(SESSION, token, max_age=int(LONGEST), httponly=True, samesite="strict")
+        answer.set_cookie(SESSION, token, max_age=int(LONGEST), secure=ask.secure, httponly=True, samesite="strict")
         return answer
 
     return show
