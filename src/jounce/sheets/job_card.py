@@ -150,9 +150,9 @@ def _arms(out: Printout, energies: list[StoredEnergy], units: str) -> list[Block
     ]
 
 
-def _ways(out: Printout) -> list[Block]:
+def _ways(out: Printout, *, bars_alone: bool = False) -> list[Block]:
     """Sketches of which way is which."""
-    figure = way_figure(out.case.plan, out.look.speaks)
+    figure = way_figure(out.case.plan, out.look.speaks, bars_alone=bars_alone)
     if figure is None:
         return []
     told = "Which way, for right-hand threads. Turn a little and look that it moves as wanted before going on."
@@ -174,7 +174,8 @@ def indexing_card(out: Printout) -> list[Block]:
     case, units = out.case, out.units
     card = index_card(case.bar_indices, units)
     rows = [[None if cell == "________" else cell for cell in row] for row in card["rows"]]
-    blocks: list[Block] = [Heading("What to set"), TableBlock(card["head"], rows), Words(card["note"]), *_ways(out)]
+    blocks: list[Block] = [Heading("What to set"), TableBlock(card["head"], rows), Words(card["note"])]
+    blocks += _ways(out, bars_alone=True)
     names = bar_names(case.bar_indices)
     for corner, index in case.bar_indices.items():
         blocks += [

@@ -20,12 +20,13 @@ _INK: dict[str, Any] = {"color": "black", "linewidth": 1.1}
 _Draw = Callable[[Axes], None]
 
 
-def way_figure(plan: JobPlan, speaks: Speaks | None = None) -> str | None:
+def way_figure(plan: JobPlan, speaks: Speaks | None = None, *, bars_alone: bool = False) -> str | None:
     """The settings of a plan that are turned, side by side: SVG; None where nothing is.
 
     Args:
         plan: what came out
         speaks: the house's words; None for the program's own
+        bars_alone: of torsion bars alone, for a card that speaks of nothing else
     """
     draws: list[_Draw] = []
     axles = plan.settings.values()
@@ -36,15 +37,8 @@ def way_figure(plan: JobPlan, speaks: Speaks | None = None) -> str | None:
             if way is not None:
                 name = f"{side} {model.name}" if both else side
                 draws.append(lambda panel, n=name, w=way: _bar(panel, n, w))  # type: ignore[misc]
-    if any(seat.adjustable for axle in axles for seat in axle.seats.values()):
-        draws.append(_ring)
-    if any(axle.rod is not None and axle.rod.turns is not None for axle in axles):
-        draws.append(_rod)
-    turned = next((axle for axle, own in plan.settings.items() if any(map(_is_turned, own.wheels.values()))), None)
-    if turned is not None:
-        own = plan.settings[turned]
-        plate = own.mover if any(wheel.plate_inward for wheel in own.wheels.values()) else ""
-        draws.append(lambda panel: _tie_rod(panel, turned, own.toe_rod, plate))
+    if not bars_alone:
+        draws += _other_draws(plan)
     if not draws:
         return None
     with mpl.rc_context(STYLE):
@@ -55,6 +49,21 @@ def way_figure(plan: JobPlan, speaks: Speaks | None = None) -> str | None:
             panel.axis("off")
             draw(panel)
         return as_svg(figure, speaks)
+
+
+def _other_draws(plan: JobPlan) -> list[_Draw]:
+    """What is turned besides torsion bars: seats, the rod that holds an axle sideways, what sets a wheel's angles."""
+    axles, draws = plan.settings.values(), list[_Draw]()
+    if any(seat.adjustable for axle in axles for seat in axle.seats.values()):
+        draws.append(_ring)
+    if any(axle.rod is not None and axle.rod.turns is not None for axle in axles):
+        draws.append(_rod)
+    turned = next((axle for axle, own in plan.settings.items() if any(map(_is_turned, own.wheels.values()))), None)
+    if turned is not None:
+        own = plan.settings[turned]
+        plate = own.mover if any(wheel.plate_inward for wheel in own.wheels.values()) else ""
+        draws.append(lambda panel: _tie_rod(panel, turned, own.toe_rod, plate))
+    return draws
 
 
 def _is_turned(wheel: WheelSetting) -> bool:
