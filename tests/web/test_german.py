@@ -73,7 +73,7 @@ def test_the_house_speaks_before_the_language() -> None:
     assert read_phrases("de").said("as planned") == "wie geplant"
 
 
-PAGES = ("/", "/board", "/book", "/desk", "/shop", "/shelf", "/ledger", "/asked", "/shop/phrases")
+PAGES = ("/", "/board", "/book", "/desk", "/shop", "/shelf", "/ledger", "/asked", "/shop/phrases", "/cars/new")
 OF_THE_CAR = ("", "/measure", "/measure/round", "/readings", "/photographs", "/sheets", "/ask", "/jobs")
 OF_THE_JOB = (
     "/found",
