@@ -74,6 +74,7 @@ _WORDS = {
     "date": "date",
 }
 _SPOKEN = (
+    "identity",
     "subtitle",
     "stop",
     "rows",

@@ -27,7 +27,7 @@ def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
         "blocks": as_data(blocks),
         "words": {"cautions": "Cautions", "page": "page", "of": "of"},
     }
-    return typeset("house.typ", in_words_of(out.look.speaks, data, ("name", "subtitle", "blocks", "words")))
+    return typeset("house.typ", in_words_of(out.look.speaks, data, ("name", "identity", "subtitle", "blocks", "words")))
 
 
 def in_words_of(speaks: Speaks | None, data: dict[str, Any], parts: Sequence[str]) -> dict[str, Any]:
