@@ -69,8 +69,8 @@ def test_what_is_missing_is_told_with_what_to_do() -> None:
     few = still_missing(without(photos, 62, 1), SURVEY)
     aside = still_missing(shots(60)[:6:2], SURVEY)
 
-    assert few == ("Two more that show tile 62, left front strut top.",)
-    assert any(told.startswith("Two more of tile 62, left front strut top, from farther left") for told in aside)
+    assert few == ("Two more that show tile 62, left front.pivots.strut_top.",)
+    assert any(told.startswith("Two more of tile 62, left front.pivots.strut_top, from farther left") for told in aside)
     assert "6 more photographs: 12 do, 20 are good." in still_missing(shots(6), SURVEY)
     assert still_missing((), SURVEY) == ("Photographs: 20 are good, 12 do.",)
     assert still_missing(without(photos, 4, 1), SURVEY) == ("Two photographs that show tile 4: it is in 1.",)

@@ -9,9 +9,18 @@ import pytest
 
 from jounce.conventions.errors import Impossible
 from jounce.photographs import adjustment
-from jounce.photographs.pivots import SCALE, checked, doubted_by_checks, found_pivots, remarks_on, suspect
+from jounce.photographs.pivots import (
+    SCALE,
+    _by_reason,
+    _not_placed,
+    checked,
+    doubted_by_checks,
+    found_pivots,
+    remarks_on,
+    suspect,
+)
 from jounce.photographs.solving import netted
-from jounce.photographs.survey import KnownLength
+from jounce.photographs.survey import KnownLength, TiledPivot
 from tests.photographs.conftest import rendered
 from tests.photographs.rendering import Weather
 from tests.photographs.scene import corner, telephone, walk
@@ -118,6 +127,15 @@ def test_a_pivot_in_two_photographs_only_asks_for_more(solved) -> None:
 
     assert list(doubted) == [60]
     assert "take two more that show tile 60" in doubted[60]
+
+
+def test_what_is_wrong_with_several_is_said_once() -> None:
+    two = (TiledPivot(60, point(60), "left", 0.03, 0.3e-3), TiledPivot(61, point(61), "left", 0.03, 0.3e-3))
+
+    assert _by_reason({"1": "too dark", "2": "too dark", "3": "blurred"}) == {"too dark": ["1", "2"], "blurred": ["3"]}
+    assert len(_not_placed(two)) == 1
+    assert _not_placed(two)[0].startswith("Tiles 60, 61 are in fewer than two photographs")
+    assert _not_placed(two[:1])[0].startswith(f"Tile 60 of left {point(60)} is in fewer")
 
 
 def test_right_offsets_are_not_called_wrong(solved) -> None:

@@ -11,7 +11,7 @@ import numpy as np
 
 from jounce.web.charts.chart import Chart, ChartAxis, ChartLine, drawn
 from jounce.web.language import phrase_file, program_phrases, spoken, unspoken
-from jounce.words.phrases import Phrases, parse_phrases
+from jounce.words.phrases import Phrases, language_phrases, parse_phrases
 from tests.workbench import asked, demo_book, serving
 
 HOUSE = Phrases(
@@ -105,3 +105,14 @@ def test_a_chart_is_spoken_with_what_its_script_is_given() -> None:
     assert told["lines"][0] == {"name": "Fund", "look": 0, "y": [0.5, 1.5]}
     assert "<tspan>Wanken</tspan>, <tspan>Grad</tspan>, <tspan>+ rechts tiefer</tspan>" in page
     assert not [word for word in ("roll", "found", "deg") if word in re.sub(r"<[a-z]+ class[^>]*>", "", page)]
+
+
+def test_a_choice_is_called_in_the_house_s_words_and_sent_in_the_program_s() -> None:
+    """Else a form in German would send what no page knows: tiles could not be named, wheels not be chosen."""
+    german = language_phrases("de")
+    page = '<option value="">not named</option><option>wheel load</option><option selected>5 &lt; 6</option>'
+
+    assert spoken(page, german) == (
+        '<option value="">ohne Namen</option><option value="wheel load">Radlast</option>'
+        '<option selected value="5 &lt; 6">5 &lt; 6</option>'
+    )

@@ -167,7 +167,7 @@ def _groups(photos: Sequence[SeenPhoto]) -> list[list[str]]:
 def _of_tiles(photos: Sequence[SeenPhoto], survey: Survey) -> Iterator[str]:
     if not photos:
         return
-    names = {one.tile: one.name.replace("_", " ").replace(".pivots.", " ") for one in survey.pivots}
+    names = {one.tile: one.name for one in survey.pivots}
     for one in covered(photos, survey, list(names)):
         if one.photos < FEWEST_PHOTOS:
             lack = FEWEST_PHOTOS - one.photos

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -233,27 +233,47 @@ def remarks_on(net: Net, survey: Survey, found: Sequence[FoundPivot], checks: Se
         found: the pivots
         checks: distances that were not used
     """
-    told = [f"{name}: {why}." for name, why in net.left_out.items()]
+    told = [f"{', '.join(names)}: {why}." for why, names in _by_reason(net.left_out).items()]
     told += net.moved.values()
-    told += [
-        f"Tile {one.tile} of {one.name} is in fewer than two photographs and was not placed: take three that show it, from "
-        "different sides."
-        for one in survey.pivots
-        if one.tile not in net.numbers
-    ]
+    told += _not_placed([one for one in survey.pivots if one.tile not in net.numbers])
     told += net.off_lengths.values()
     told += _of_scale(net, survey)
     told += _of_lens(net)
+    culprit = suspect(found, checks)
     told += [
         (
             f"{one.check.pivots[0]} to {one.check.pivots[1]}: {1e3 * one.found:.1f} mm by the photographs, "
             f"{1e3 * one.check.length:.1f} mm measured, {abs(one.deviations):.1f} deviations apart. Measure it again."
         )
         for one in checks
-        if abs(one.deviations) > _DIFFERS
+        if abs(one.deviations) > _DIFFERS and (culprit is None or culprit[0] not in {SCALE, *one.check.pivots})
     ]
-    told += [one[1] for one in [suspect(found, checks)] if one is not None]
+    told += [] if culprit is None else [culprit[1]]
     return tuple(told)
+
+
+def _by_reason(left_out: Mapping[str, str]) -> dict[str, list[str]]:
+    """Photographs that were left out, together where the reason is the same."""
+    told: dict[str, list[str]] = {}
+    for name, why in left_out.items():
+        told.setdefault(why, []).append(name)
+    return told
+
+
+def _not_placed(pivots: Sequence[TiledPivot]) -> list[str]:
+    if len(pivots) < 2:
+        return [
+            f"Tile {one.tile} of {one.name} is in fewer than two photographs and was not placed: take three that show it, "
+            "from different sides."
+            for one in pivots
+        ]
+    numbers = ", ".join(str(one.tile) for one in pivots)
+    return [
+        (
+            f"Tiles {numbers} are in fewer than two photographs each and were not placed: take three "
+            "that show each, from different sides."
+        )
+    ]
 
 
 def _of_scale(net: Net, survey: Survey) -> list[str]:

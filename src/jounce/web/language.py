@@ -19,6 +19,8 @@ _MOST = 5000
 
 _PIECES = re.compile(r"<(script|style|textarea|pre|code)\b[^>]*>.*?</\1>|<[^>]*>|[^<]+", re.DOTALL)
 _NAMES = re.compile(r'\b(aria-label|title|placeholder|alt)="([^"]*)"')
+_OPTION = re.compile(r"<option((?:(?!\svalue=)[^>])*)>([^<]*)")
+"""A choice that is sent as it is called, and so must be sent as the program calls it."""
 _CHART = re.compile(r'\bdata-chart="([^"]*)"')
 _JINJA = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
 _LETTERS = re.compile(r"[^\W\d_]{2}")
@@ -115,7 +117,11 @@ def spoken(page: str, phrases: Phrases) -> str:
             text = _CHART.sub(lambda data: f'data-chart="{escape(chart_in_words(unescape(data[1]), phrases))}"', text)
         return _NAMES.sub(lambda name: f'{name[1]}="{escape(phrases.said(unescape(name[2])))}"', text)
 
-    return _PIECES.sub(piece, page)
+    def sent_so(option: re.Match[str]) -> str:
+        value = " ".join(option[2].split()).replace('"', "&quot;")
+        return f'<option{option[1]} value="{value}">{option[2]}'
+
+    return _PIECES.sub(piece, _OPTION.sub(sent_so, page))
 
 
 def unspoken(page: str, phrases: Phrases) -> set[str]:

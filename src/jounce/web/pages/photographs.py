@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -33,6 +34,7 @@ __all__ = ["lines", "show", "small", "tiles"]
 _SMALL_TILE = 30.0  # px: a smaller one tells little
 _AT_ONCE = 0.3  # what is found in so short a time needs no waiting page [s]
 _KIND = "photographs"
+_KEY = re.compile(r"\b((?:left|right) )?(\w+)\.pivots\.(\w+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,9 +234,15 @@ def _page(ask: Ask, car: Entry, wrong: Sequence[str] = (), typed: SurveyForm | N
         work=work,
         stale=_is_stale(ask, car, there),
         cautions=CAUTIONS,
+        plainly=_plainly,
         **_guide(there),
         **_told(ask, car),
     )
+
+
+def _plainly(text: str) -> str:
+    """A text with its pivots as the form calls them, not by their keys in the car file."""
+    return _KEY.sub(lambda key: f"{key[2]} {key[1] or ''}{key[3].replace('_', ' ')}", text)
 
 
 def _pointer_not_named(there: ShownSet) -> tuple[str, ...]:
@@ -274,8 +282,8 @@ def _guide(there: ShownSet) -> dict[str, object]:
         return {"missing": (), "covers": ()}
     survey = parse_survey(there.kept.text, "")
     photos = [one.seen for one in there.photos]
-    names = {one.tile: one.name.replace(".pivots.", " ").replace("_", " ") for one in survey.pivots}
-    missing = still_missing(photos, survey)
+    names = {one.tile: _plainly(one.name) for one in survey.pivots}
+    missing = tuple(_plainly(told) for told in still_missing(photos, survey))
     covers = [
         ShownCover(
             one.number,
