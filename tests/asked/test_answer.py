@@ -223,7 +223,7 @@ def test_where_its_own_springs_do_not_bring_it_down_room_is_told_of_the_height_t
     sedge = Case(read_car(DEMO / "sedge-13.toml"))
     told = answered("do the tyres rub 50 mm lower", sedge)
     assert told.kind == "rub"
-    assert "held there" in told.verdict
+    assert "held there" in told.sentences[-1]  # what was asked is answered first
     values = {one.label: one.value for one in told.numbers}
     for axle in ("front", "rear"):
         side = getattr(sedge.car, axle).left.clearance
@@ -289,3 +289,17 @@ def test_what_is_asked_of_a_table_is_told_in_a_sentence(car):
     assert any("front.bushes" in line for line in bushes.surer)
     after = answered("what else changes", car, kind="side-effects")
     assert not after.known
+
+
+def test_heavier_people_than_the_file_tells_are_not_judged_by_its_checks(car):
+    told = answered("two 15 stone lads in the back", car, kind="load")
+    assert not told.checks
+    assert "travel left" not in told.verdict
+    usual = answered("one passenger", car, kind="load")
+    assert usual.checks
+
+
+def test_bars_need_not_be_named_where_they_are_asked_of(car):
+    told = answered("how much stiffer are 23s instead of the 19s", car, kind="bar")
+    assert "front torsion bars of 23.0 mm" in told.understood
+    assert "goes from" in told.verdict

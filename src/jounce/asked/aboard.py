@@ -51,7 +51,10 @@ def named_aboard(told: Wording, case: Case) -> Iterator[Riding]:
         case: what it is asked of
     """
     places = case.car.places
-    for name in _seats(case)[: _passengers(told)]:
+    seats = _seats(case)
+    if "rear" in told.places and told.of(AmountUnit.PASSENGERS):  # they are told to sit in the back
+        seats.sort(key=lambda name: not _SEATS.search(name))
+    for name in seats[: _passengers(told)]:
         yield Riding(name, places[name].mass.value if told.person is None else told.person)
     for mass in _masses(told):
         name = _place_of(told, case, mass)

@@ -83,6 +83,7 @@ class Wording:
         further_out: by how much the wheels stand, or shall stand, further out; None where nothing is said of it [m]
         person: mass of each of the people; None where it is not told [kg]
         taken_out: whether parts or loads are told to be out of the car
+        thick: what would be the diameter of a bar, if bars are asked of without being named; None where none may be [m]
         sizes: sizes of other tyres and rims, by "front" and "rear", as far as named
 
     """
@@ -107,6 +108,7 @@ class Wording:
     further_out: float | None = None
     person: float | None = None
     taken_out: bool = False
+    thick: float | None = None
 
     def of(self, unit: AmountUnit) -> tuple[float, ...]:
         """Numbers of one unit.
@@ -290,6 +292,7 @@ def told_in(text: str) -> Wording:
         apart.further_out,
         person,
         bool(_OUT_OF_IT.search(said)),
+        None if lower or (thick := _wanted_of(said, found, _BARS)) is None else _metres(thick),
     )
 
 
@@ -417,17 +420,17 @@ def _diameters(said: str, found: list[SaidAmount]) -> dict[str, SaidAmount | Non
     for part, (low, high) in (("roll-bar", _ROLL_BARS), ("torsion-bar", _BARS)):
         if not any(found_in(part, text)) or (part == "torsion-bar" and told["roll-bar"] is not None):
             continue
-        fits = [one for one in found if one.unit in {_U.BARE, _U.LENGTH} and low <= _in_mm(one) <= high]
-        fits = [
-            one for one in fits if not re.match(r"[\d.,]+ ?(?:mm|cm)? (?:lower|tiefer|down|less)", said[one.start :])
-        ]
-        fits = [
-            one for one in fits if not _FOR_A_HEIGHT.search(said[: one.start]) or _BAR_BEHIND.match(said[one.start :])
-        ]
-        if fits:
-            here = [[one for one in fits if not old.search(said[: one.start])] for old in (_OLD, _OLD_FOR_SURE)]
-            told[part] = next(filter(None, (*here, fits)))[-1]
+        told[part] = _wanted_of(said, found, (low, high))
     return told
+
+
+def _wanted_of(said: str, found: list[SaidAmount], sizes: tuple[float, float]) -> SaidAmount | None:
+    """The diameter that is wanted of those that can be one [mm]: the last that is not told as the one that is there."""
+    fits = [one for one in found if one.unit in {_U.BARE, _U.LENGTH} and sizes[0] <= _in_mm(one) <= sizes[1]]
+    fits = [one for one in fits if not re.match(r"[\d.,]+ ?(?:mm|cm)? (?:lower|tiefer|down|less)", said[one.start :])]
+    fits = [one for one in fits if not _FOR_A_HEIGHT.search(said[: one.start]) or _BAR_BEHIND.match(said[one.start :])]
+    here = [[one for one in fits if not old.search(said[: one.start])] for old in (_OLD, _OLD_FOR_SURE)]
+    return next((some[-1] for some in (*here, fits) if some), None)
 
 
 def _in_mm(one: SaidAmount) -> float:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
 
-from jounce.asked.aboard import FRONT, named_aboard, not_placed, riding
+from jounce.asked.aboard import FRONT, Riding, named_aboard, not_placed, riding
 from jounce.asked.amounts import AmountUnit, Wording, told_in
 from jounce.asked.kinds import KINDS, UNKNOWN
 from jounce.asked.leading import asked_first, called, of_axles
@@ -207,6 +207,8 @@ def answered(
             verdict = "I am not sure what is asked. Did you mean one of these?"
         return SpokenAnswer(question=text, kind=UNKNOWN, near=near, sentences=(verdict,))
     chosen = kind or meant.kind
+    if chosen == "bar" and amounts.bar is None:  # "22s instead of my 19s": what they are is said by the question
+        amounts = replace(amounts, bar=amounts.thick)
     if chosen == UNKNOWN:
         return SpokenAnswer(
             question=text, kind=UNKNOWN, near=near, sentences=("I do not know: the mechanics do not tell it.",)
@@ -328,7 +330,8 @@ def _gather(
         found.spoken = spoken(kind, case, told, units, compare(case.car, held_at(case, told.lower or {})))
         _put_first(recipe, text, found)
         why = f"Its own springs do not bring it there ({missed}), so it is looked at held there, whatever springs do that."
-        found.verdict = [why, *_verdict(recipe, found, units), *_further_out(kind, case, units)]
+        told_of_it = [*_verdict(recipe, found, units), *_further_out(kind, case, units)]
+        found.verdict = [why, *told_of_it] if kind == "lower" else [*told_of_it, why]
         return
     _as_it_stands(recipe, case, asked, sentence, found)
     found.besides += unmet_told(case.plan, units) if told.lower else []
@@ -385,7 +388,7 @@ def _as_it_stands(
         () if "roll-bar" in told.without and kind == "anti-roll-bar" else recipe.checks
     )  # a bar that is off is not loaded
     found.checks = [check for check in case.every_check if check.code in codes]
-    if kind == "load" and any(one.mass < 0 or one.name == FRONT for one in riding(told, case)):
+    if kind == "load" and any(_is_not_of_file(one, case) for one in riding(told, case)):
         found.checks = []  # they are of what the car file says that rides, not of that
     if recipe.of_checks:
         found.checks = of_axles(found.checks, told.places)
@@ -671,6 +674,15 @@ def _stays(told: Wording, case: Case) -> bool:
 _ASK_FOR_THE_PART = "Nothing that it has sets that height: ask which spring gives it."
 _SAY_HOW_MUCH = "What else changes hangs on by how much it is lower or higher: say how much, and ask again."
 _SAY_HOW_HEAVY = "How heavy what was taken out is was not said: say it in kg, and ask again."
+
+
+def _is_not_of_file(one: Riding, case: Case) -> bool:
+    """Whether more rides at a place than the car file tells of it, or it has no such place, or something is out."""
+    return one.mass < 0 or one.name == FRONT or one.mass > case.car.places[one.name].mass.value + _A_LITTLE_MASS
+
+
+_A_LITTLE_MASS = 0.5
+"""So much more is as heavy as told [kg]."""
 
 
 def _nothing_rides(told: Wording, case: Case) -> tuple[str, ...]:

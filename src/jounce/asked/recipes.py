@@ -227,7 +227,6 @@ RECIPES: Mapping[str, AnswerRecipe] = {
         needs="What it costs is the price of parts and work: the counter's three answers tell it for a height, the quote "
         "tells it for a job, as far as the shelf has prices",
         page="quote",
-        alone="sheets",
     ),
     "balance": AnswerRecipe(
         corner=("front share of load moved", "steer beyond the radius' own"),

@@ -157,7 +157,7 @@ def _amounts(ask: Ask, text: str, wrong: dict[str, str]) -> Wording:
         except JounceError as error:
             wrong[name] = f"{label}: {error}"
     lower: dict[str, float] = {axle: read_by[axle] for axle in ("front", "rear") if axle in read_by}
-    return replace(found, lower=lower or None, bar=read_by.get("bar"))
+    return replace(found, lower=lower or None, bar=read_by.get("bar"), thick=None)
 
 
 def _typed(ask: Ask, name: str, amounts: Wording) -> str:
