@@ -332,3 +332,21 @@ def test_it_comes_to_rest_where_nothing_moves_by_a_tenth_of_its_deviation_any_mo
 
     moved = [np.abs(a.place - b.place) / np.sqrt(np.diag(b.covariance)) for a, b in zip(found, longer, strict=True)]
     assert np.max(moved) < 0.1
+
+
+def test_it_can_be_stopped_between_the_lenses_that_are_tried() -> None:
+    """No start suits a lens twice as long as told: other lengths are tried, each of which can be the last."""
+    given = walked(corner(0.06, 0.04), walk(4), telephone(), PICTURE_ONLY, 0, as_on_film=13.0)
+    told: list[str] = []
+
+    class Stopped(Exception):
+        pass
+
+    def stop_at_the_third(step: str) -> None:
+        told.append(step)
+        if len(told) == 3:
+            raise Stopped
+
+    with pytest.raises(Stopped):
+        netted(given.photos, given.survey, stop_at_the_third)
+    assert told == ["placing the photographs"] * 3

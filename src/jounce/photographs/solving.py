@@ -103,8 +103,8 @@ def netted(photos: Sequence[SeenPhoto], survey: Survey, told: Callable[[str], No
     known = Beforehand((focal, share * focal))
     views = _views(used, numbers, survey)
     width, height = views.size
-    say("placing the photographs")
-    start = started(views, np.array([focal, (width - 1) / 2, (height - 1) / 2, 0, 0, 0, 0, 0]))
+    middle = np.array([focal, (width - 1) / 2, (height - 1) / 2, 0, 0, 0, 0, 0])
+    start = started(views, middle, lambda: say("placing the photographs"))
     views, start, used, numbers = _only_placed(views, start, used, numbers, left_out)
     rulers = _rulers(survey, numbers)
     step = lambda number: say(f"adjusting, step {number + 1}")  # noqa: E731  # a short word for what is told

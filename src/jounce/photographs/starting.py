@@ -7,7 +7,7 @@ tiles together. Some rounds of it, and the rest is the adjustment's.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -61,7 +61,7 @@ class Start:
     tiles: BoolArray
 
 
-def started(views: Views, lens: Array) -> Start:
+def started(views: Views, lens: Array, told: Callable[[], None] | None = None) -> Start:
     """A beginning from nothing but what was seen.
 
     The focal length is tried as given; where not everything finds its place by it, others are tried too.
@@ -69,12 +69,15 @@ def started(views: Views, lens: Array) -> Start:
     Args:
         views: what was seen
         lens: focal length, centre [px] and bend [-] to begin with, shape (8,)
+        told: is called before each focal length that is tried; may raise to stop
 
     Raises:
         Impossible: no tile is seen from aside in any photograph
     """
     tried: list[tuple[float, Start]] = []
     for factor in _FACTORS:
+        if told is not None:
+            told()
         start = _once(views, np.array([lens[0] * factor, *lens[1:]]))
         left = np.linalg.norm(residuals(views, start.state), axis=-1)
         off = float(np.nanmean(np.minimum(left, _LOST)))
