@@ -36,6 +36,7 @@ def half_step_worth(plan: JobPlan, corner: Corner, name: Aim, angles: WantedAngl
     wheel = plan.settings[axle].wheels[side]
     return max(
         _of_slots(name, wheel, angles.slots, miss),
+        _of_link(name, wheel, angles, miss),
         _of_links(plan, corner, name, angles),
         _of_shims(name, wheel, angles.shims),
     )
@@ -52,20 +53,30 @@ def _of_slots(name: Aim, wheel: WheelSetting, slots: SlotRange, miss: float) -> 
     return miss / abs(put - needed) * slots.step / 2
 
 
+def _of_link(name: Aim, wheel: WheelSetting, angles: WantedAngles, miss: float) -> float:
+    """Of the angle's own link, by how far the turns that are set miss it, all else set anew for them [rad]."""
+    link, goes = wheel.links.get(name), angles.links.get(name)
+    if link is None or goes is None or goes.pitch is None or link.longer == link.needed:
+        return 0.0
+    return miss / abs(link.longer - link.needed) * goes.pitch * QUARTER_TURN / 2
+
+
 def _of_links(plan: JobPlan, corner: Corner, name: Aim, angles: WantedAngles) -> float:
-    """Of the links of a wheel, each in quarter turns: one that sets another angle moves this one too [rad]."""
+    """Of all threaded links of a wheel together: one that sets another angle moves this one too [rad]."""
     axle, side = corner
     pitches = {
         named(axle, side, link.name.replace(" ", "_")): angles.links[aim].pitch
         for aim, link in plan.settings[axle].wheels[side].links.items()
     }
-    if name not in angles.links or None in pitches.values():
+    if name not in angles.links:
         return 0.0
     model = next(one for one in plan.planned.models if one.name == axle)
     standing = plan.planned.states[axle]
     settings = dict(standing.settings or {})
     worth = 0.0
     for joint, pitch in pitches.items():
+        if pitch is None:
+            continue
         at = float(np.asarray(settings.get(joint, model.stand.reference_values([joint])[0, 0])))
         both = (
             column_map(
@@ -80,7 +91,7 @@ def _of_links(plan: JobPlan, corner: Corner, name: Aim, angles: WantedAngles) ->
             for by in (-_TRIED, _TRIED)
         )
         less, more = both
-        worth += abs(float(more - less)) / (2 * _TRIED) * (pitch or 0.0) * QUARTER_TURN / 2
+        worth += abs(float(more - less)) / (2 * _TRIED) * pitch * QUARTER_TURN / 2
     return worth
 
 
