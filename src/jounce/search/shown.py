@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.search.goals import METRICS, Goal
-from jounce.search.run import Result
+from jounce.search.run import AxleSearch, Result
 from jounce.search.slots import SLOTS
 
 
@@ -132,10 +134,33 @@ def nothing_words(result: Result) -> list[str]:
     if len(result.found.score):
         return []
     if not result.proof.left_out:
-        return ["Nothing within the budget."]
+        return [_not_judged(result) or "Nothing within the budget."]
     failed = (text for one in result.proof.worked.values() for text in one.parts)
     words = [f"All {result.proof.left_out} packages that would have been named fail a check when they are worked out:"]
     return words + [f"- {text}" for text in dict.fromkeys(failed)]
+
+
+def _not_judged(result: Result) -> str:
+    """Which goals no package can be held to since their number is known of none; empty where all are."""
+    asked = {goal.metric for goal in result.wanted.goals if goal.weight}
+    unknown = [
+        name for name in METRICS if name in asked and all(_unknown(branch.axles, name) for branch in result.branches)
+    ]
+    if not unknown:
+        return ""
+    told = ", ".join(METRICS[name].label for name in unknown)
+    return (
+        f"No package can be judged: not known of any is {told}. Measure dampers and bump rubbers, or set other goals."
+    )
+
+
+def _unknown(axles: tuple[AxleSearch, AxleSearch], name: str) -> bool:
+    """Whether a number that an axle's stops decide is known of none of its choices."""
+    end, _, what = name.partition("_")
+    if end not in {"front", "rear"} or what not in {"bump", "free"}:
+        return False
+    values = getattr(axles[0 if end == "front" else 1].limits, what)
+    return bool(np.isnan(values).all())
 
 
 def fails_words(result: Result, number: int) -> list[str]:

@@ -223,7 +223,10 @@ def limits(variants: AxleVariants, held: CheckLimits) -> VariantLimits:
 
 
 def _stops(option: Option, space: AxleSpace, line: Array, inside: BoolArray) -> tuple[float, float, float, float]:
-    """Travel to the hard end in bump and in droop, to the rubber and to the arch; NaN where not known."""
+    """Travel to the hard end in bump and in droop, to the rubber and to the arch; NaN where not known.
+
+    What is not met as far as was looked counts as met there: it lies farther, which breaks no limit that this does not.
+    """
     found: dict[str, float] = {}
     for stop in option.model.stops:
         if stop.quantity == "travel" and stop.at == "bump":
@@ -233,7 +236,9 @@ def _stops(option: Option, space: AxleSpace, line: Array, inside: BoolArray) -> 
             continue
         length = line[:, space.column[f"{space.base.name}.{stop.side}.damper"]]
         beyond = np.where(inside, stop.sense * (length - float(np.ravel(stop.limit)[0])), -1.0)
-        way = _first_beyond(beyond[_HERE:] if stop.at == "bump" else beyond[_HERE::-1])
+        ahead = slice(_HERE, None) if stop.at == "bump" else slice(_HERE, None, -1)
+        looked = int(np.argmin(np.append(inside[ahead], False))) - 1
+        way = min(_first_beyond(beyond[ahead]), max(looked, 0) * _STEP)
         key = f"{stop.at} {'end' if stop.hard else 'rubber'}"
         found[key] = min(found.get(key, np.inf), way)
     end, low, rubber, arch = (found.get(key, _UNKNOWN) for key in ("bump end", "droop end", "bump rubber", "arch"))
