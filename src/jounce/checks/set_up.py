@@ -12,7 +12,6 @@ from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.car.parts import TorsionBarSection
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.limits import CheckLimits, Limit
-from jounce.checks.step_worth import half_step_worth
 from jounce.conventions.axes import Corner, End
 from jounce.conventions.units import MM, Kind
 from jounce.job.apply import wishes_of
@@ -22,6 +21,7 @@ from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import Amount, angle, length, say
 from jounce.job.settings import QUARTER_TURN, bolt_of
 from jounce.job.shackles import LIFTS
+from jounce.job.step_worth import half_step_worth
 from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES
