@@ -13,8 +13,10 @@ import pytest
 
 from jounce.book import Book
 from jounce.checks import Verdict
+from jounce.conventions.axes import End
 from jounce.conventions.units import Kind, show
 from jounce.job.file import parse_job
+from jounce.measuring.beginning import axles_like, begun_like
 from jounce.shelf.book_entries import documents_of
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
@@ -127,9 +129,22 @@ def test_where_nothing_fits_it_says_why_and_what_would(counter: Workbench) -> No
     said = plain(answered(counter.port, sedge.id))
 
     assert "Nothing on the shelf does this." in said
-    assert "Behind, whatever of the shelf is fitted:" in said
+    assert "Behind, whatever of the shelf is known to fit:" in said
     assert "What would:" in said
     assert "a damper that closes shorter" in said
+
+
+def test_parts_of_which_nobody_knows_whether_they_fit_are_counted_and_what_to_measure_is_said(
+    counter: Workbench,
+) -> None:
+    front, rear = axles_like(End.FRONT)["comfrey-20.toml/front"], axles_like(End.REAR)["mugwort-23.toml/rear"]
+    car = counter.book.add("car", "Grey one", begun_like(front, rear))
+    said = plain(answered(counter.port, car.id))
+
+    assert "Nothing on the shelf does this." in said
+    assert "Behind, whatever of the shelf is known to fit:" in said
+    assert re.search(r"Behind, \d parts of the shelf were left out: it is not known whether they fit this car\.", said)
+    assert "Measure where parts fit on this car" in said
 
 
 def test_too_little_money_is_said(counter: Workbench) -> None:

@@ -200,16 +200,23 @@ class NoChoice(Impossible):
         message: all of it in words
         broken: of each axle without a choice, how many choices break each limit
         opening: places that give a choice if they are looked at too; none where no such are known
+        waiting: of each axle without a choice, how many parts were left out since it is not known whether they fit
 
     """
 
-    def __init__(self, message: str, broken: Mapping[str, Mapping[str, int]], opening: Sequence[str]) -> None:
+    def __init__(
+        self,
+        message: str,
+        broken: Mapping[str, Mapping[str, int]],
+        opening: Sequence[str],
+        waiting: Mapping[str, int] | None = None,
+    ) -> None:
         super().__init__(message)
-        self.broken, self.opening = broken, tuple(opening)
+        self.broken, self.opening, self.waiting = broken, tuple(opening), dict(waiting or {})
 
     def __reduce__(self) -> tuple[object, ...]:
         """As it is sent from one process to another."""
-        return NoChoice, (self.message, self.broken, self.opening)
+        return NoChoice, (self.message, self.broken, self.opening, self.waiting)
 
 
 class Stopped(Impossible):
@@ -346,6 +353,7 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
     told: list[str] = []
     opening: list[str] = []
     without: dict[str, Mapping[str, int]] = {}
+    left_out: dict[str, int] = {}
     hopeless = False
     for k, name in enumerate(("front", "rear")):
         if kept[k].kept.any():
@@ -354,7 +362,7 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
         without[name] = broken
         counts = ", ".join(f"{limit} ({count})" for limit, count in broken.items())
         told.append(f"No choice of {name} parts keeps the limits. Of {len(every[k])} choices these break: {counts}.")
-        waiting = parts_not_known_to_fit(space, k)
+        waiting = left_out[name] = parts_not_known_to_fit(space, k)
         if waiting:
             told.append(_WAITING.format(f"{waiting} {name} {'part was' if waiting == 1 else 'parts were'}"))
         names = places_to_open(space, k, wanted.limits, broken)
@@ -365,7 +373,7 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
         help_ = (
             f"There is a choice with these places looked at too: {options}." if opening and not hopeless else _ASK_LESS
         )
-        raise NoChoice(" ".join((*told, help_)), without, () if hopeless else opening)
+        raise NoChoice(" ".join((*told, help_)), without, () if hopeless else opening, left_out)
     return _axle(every[0], kept[0], "front"), _axle(every[1], kept[1], "rear")
 
 

@@ -311,7 +311,13 @@ def nothing_fits_words(none: NoChoice) -> tuple[tuple[str, ...], tuple[str, ...]
     for axle, broken in none.broken.items():
         where = "In front" if axle == "front" else "Behind"
         told = [_PLAIN[limit][0] for limit in sorted(broken, key=lambda one: -broken[one]) if limit in _PLAIN]
-        why.append(f"{where}, whatever of the shelf is fitted: {_joined(told)}.")
+        waiting = none.waiting.get(axle, 0)
+        fitted = "is known to fit" if waiting else "is fitted"
+        why.append(f"{where}, whatever of the shelf {fitted}: {_joined(told)}.")
+        if waiting:
+            parts = "1 part of the shelf was" if waiting == 1 else f"{waiting} parts of the shelf were"
+            why.append(f"{where}, {parts} left out: it is not known whether they fit this car.")
+            helps[_MEASURE_FITS] = None
         helps |= dict.fromkeys(f"{where}: {_PLAIN[limit][1]}." for limit in broken if limit in _PLAIN)
     return tuple(why), (*helps, "Or stand it higher.")
 
@@ -320,6 +326,7 @@ def _joined(words: Sequence[str]) -> str:
     return ", ".join(words[:-1]) + (" or " if len(words) > 1 else "") + words[-1] if words else "a hard limit is broken"
 
 
+_MEASURE_FITS = "Measure where parts fit on this car: the shelf, with the car chosen, says what is not known of each."
 _PLAIN: Mapping[str, tuple[str, str]] = {
     "bar stress at full bump": (
         "the torsion bar is stressed too far",
