@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from jounce.shelf.book_entries import documents_of
 from jounce.shelf.shelf import Shelf
@@ -34,6 +34,26 @@ def test_a_part_is_typed_in_on_a_phone_and_survives_a_reload_and_a_bad_entry(
     expect(page.get_by_role("status")).to_contain_text("C-77 was put in the book.")
     page.go_back()
     assert [part.name for part in workbench.book.entries("part")] == ["C-77"]
+
+
+def test_what_is_typed_before_the_page_s_script_has_come_is_kept_too(workbench: Workbench, opened: Opened) -> None:
+    page, held = opened("phone"), list[Route]()
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.goto(f"{workbench.address}/shelf/new")
+    address = page.get_by_role("link", name="coil spring").get_attribute("href")
+    page.route("**/static/drafts.js", hold)
+    page.goto(f"{workbench.address}{address}", wait_until="commit")
+    page.locator("#code").fill("C-78")
+    held[0].continue_()
+    page.wait_for_load_state()
+    page.unroute("**/static/drafts.js")
+    page.reload()
+    page.get_by_role("button", name="Put it in again").click()
+
+    expect(page.locator("#code")).to_have_value("C-78")
 
 
 def test_a_quote_that_lacks_its_reason_stays_on_its_form_with_all_that_was_typed(

@@ -38,6 +38,10 @@ function start(root, unsaved) {
       form.addEventListener("keydown", (event) => onward(form, event));
     }
     offer(form, care);
+    for (const field of form.querySelectorAll(TYPED)) {
+      const fields = field.name ? named(form, field.name) : [];
+      if (fields.length && valueOf(fields) !== asItCame(fields)) keep(form, care, field); // typed before this ran
+    }
   }
 }
 
