@@ -15,7 +15,7 @@ from jounce.asked.places import AXLE_WORDS, NAMED_AXLE
 from jounce.asked.wheel_sizes import SaidSize, plurals_as_digits, sizes_in
 from jounce.asked.wheels_apart import wheels_apart
 from jounce.asked.wording import plain, spelled
-from jounce.conventions.units import INCH, MM
+from jounce.conventions.units import INCH, MM, POUND
 
 __all__ = ["AmountUnit", "SaidAmount", "Wording", "told_in"]
 
@@ -120,8 +120,6 @@ class Wording:
 
 
 _U = AmountUnit
-POUND = 0.45359237
-"""The pound by its definition [kg]."""
 _UNITS: tuple[tuple[str, AmountUnit, float], ...] = (
     (r"n ?/ ?mm|newtons? (?:per|pro|je) (?:mm|millimet(?:er|re))", _U.RATE, 1000.0),
     (r"kgf? ?/ ?mm|k(?= ?springs?\b)|kgs?(?= springs?\b)", _U.RATE, 9806.65),

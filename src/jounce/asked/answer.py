@@ -32,7 +32,7 @@ from jounce.asked.verdicts import spoken
 from jounce.behaviour.bands import Band
 from jounce.behaviour.road.feel import TurnFeel
 from jounce.car.file.document import CarDocument
-from jounce.car.file.walk import path_words
+from jounce.car.file.walk import WAYS_ALONG, path_words
 from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict
@@ -767,15 +767,12 @@ def _missing(checks: Iterable[Check], document: CarDocument) -> Iterator[str]:
             yield f"Measure: {name}. It decides: {question}"
 
 
-_WAYS = {"x": "fore and aft", "y": "across", "z": "up and down"}
-
-
 def _reading(document: CarDocument, path: str) -> str:
     """A measured number in words: as the walk round the car calls it, with its axle, of a point which way."""
     if path.startswith("change."):  # a part of the job: no walk measures it
         return path_words(path)
     place, _, last = path.rpartition(".")
-    way = _WAYS.get(last, "")
+    way = WAYS_ALONG.get(last, "")
     own = place if way else path
     name = reading_named(document, own) or own.rpartition(".")[2].replace("_", " ")
     end = next((end for end in ("front", "rear") if own.startswith(f"{end}.") and end not in name), "")

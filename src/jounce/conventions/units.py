@@ -238,19 +238,16 @@ def show(si: float, kind: Kind, unit_set: str = "metric", *, sign: bool = False)
 
     """
     unit = unit_of(kind, unit_set)
-    rounded = round(si / unit.factor, unit.decimals) + 0.0  # adding zero turns -0.0 into 0.0
-    text = f"{rounded:{'+' if sign and rounded else ''}.{unit.decimals}f}"
-    return text if unit.symbol == "-" else f"{text} {unit.symbol}"
+    return _with_decimals(si / unit.factor, unit, unit.decimals, sign=sign)
 
 
-def show_whole(si: float, kind: Kind, unit_set: str = "metric", *, sign: bool = False) -> str:
+def show_whole(si: float, kind: Kind, unit_set: str = "metric") -> str:
     """As `show`, with as many decimals more as a part's own step needs: a shim of 0.25 mm is none of 0.2 mm.
 
     Args:
         si: the value [SI]
         kind: what it measures
         unit_set: one of ``UNIT_SETS``
-        sign: write a plus before positive values
 
     >>> show_whole(0.00025, Kind.LENGTH)
     '0.25 mm'
@@ -268,7 +265,11 @@ def show_whole(si: float, kind: Kind, unit_set: str = "metric", *, sign: bool = 
         ),
         unit.decimals + 3,
     )
-    rounded = round(value, decimals) + 0.0
+    return _with_decimals(value, unit, decimals)
+
+
+def _with_decimals(value: float, unit: Unit, decimals: int, *, sign: bool = False) -> str:
+    rounded = round(value, decimals) + 0.0  # adding zero turns -0.0 into 0.0
     text = f"{rounded:{'+' if sign and rounded else ''}.{decimals}f}"
     return text if unit.symbol == "-" else f"{text} {unit.symbol}"
 

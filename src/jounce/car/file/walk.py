@@ -12,7 +12,7 @@ from jounce.car.file.fields import DirectionField, PointField, PointsField, Quan
 from jounce.car.file.section import Section, form_of
 from jounce.conventions.axes import SIDES
 
-__all__ = ["Leaf", "leaves", "path_words", "point_words"]
+__all__ = ["WAYS_ALONG", "Leaf", "leaves", "path_words", "point_words"]
 
 Path = tuple[str, ...]
 
@@ -79,8 +79,8 @@ def path_words(path: str) -> str:
     'wheel to arch, front left'
     """
     steps = path.split(".")
-    along = f", {_ALONG[steps[-1]]}" if steps[-1] in _ALONG else ""
-    kept = [_word(step) for step in steps if step not in _UNSAID and step not in _ALONG]
+    along = f", {WAYS_ALONG[steps[-1]]}" if steps[-1] in WAYS_ALONG else ""
+    kept = [_word(step) for step in steps if step not in _UNSAID and step not in WAYS_ALONG]
     if kept[0] == "heights":
         kept[0] = "wheel to arch,"
     new = "new " if steps[0] == "change" else ""
@@ -97,7 +97,8 @@ _SAID = {
     **{f"{arm}_{end}": f"{arm} arm {end}" for arm in ("lower", "upper") for end in ("front", "rear")},
     **{f"{arm}_ball": f"{arm} ball joint" for arm in ("lower", "upper")},
 }
-_ALONG = {"x": "fore and aft", "y": "across", "z": "up and down"}
+WAYS_ALONG = {"x": "fore and aft", "y": "across", "z": "up and down"}
+"""What a coordinate of a point is called."""
 _UNSAID = {"change", "pivots", "value"}
 
 
