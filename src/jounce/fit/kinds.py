@@ -7,7 +7,7 @@ better writes its own ± beside each reading.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from jounce.conventions.constants import GRAVITY
@@ -34,6 +34,7 @@ class ReadingKind:
         moved: whether it counts from where the wheel stands, and so is nothing there
         figures: names of the figure of the axle that it is (`jounce.fit.axle_figures`), the first that it has; none for
             what is read of the whole car or between pivots
+        spring: kind of main spring without which there is none; empty where any will do
         weighted: whether it needs a mass put on (``load``)
         aboard: whether loads may be aboard (``aboard``)
         beside: whether it is set beside the fit, since no number that is fitted follows from it
@@ -50,6 +51,7 @@ class ReadingKind:
     travels: bool = False
     moved: bool = False
     figures: tuple[str, ...] = ()
+    spring: str = ""
     weighted: bool = False
     aboard: bool = False
     beside: bool = False
@@ -103,7 +105,9 @@ KINDS: Mapping[str, ReadingKind] = {
     "outward": _moved("wheel_centre_outward", "how far the wheel centre has gone outward"),
     "rearward": _moved("wheel_recession", "how far the wheel centre has gone rearward"),
     "damper-length": _of_travel(_LENGTH, "damper_length", 1 * MM, 5, (50, 1000), "from eye to eye, tape or trammel"),
-    "spring-length": _of_travel(_LENGTH, "spring_length", 2 * MM, 5, (50, 1000), "of a coil between its seats"),
+    "spring-length": replace(
+        _of_travel(_LENGTH, "spring_length", 2 * MM, 5, (50, 1000), "of a coil between its seats"), spring="coil"
+    ),
     "arm-angle": ReadingKind(
         _ANGLE,
         _ARM,
@@ -115,7 +119,9 @@ KINDS: Mapping[str, ReadingKind] = {
         moved=True,
         figures=("arm_angle", "lower_arm_angle"),
     ),
-    "bar-twist": ReadingKind(_ANGLE, _BAR, "wheel", 1.6 * DEG, 30, (0, 90), figures=("bar_twist",)),
+    "bar-twist": ReadingKind(
+        _ANGLE, _BAR, "wheel", 1.6 * DEG, 30, (0, 90), figures=("bar_twist",), spring="torsion bar"
+    ),
     "coil-compressed": ReadingKind(
         _LENGTH,
         "free length of the coil less its length as it stands",
@@ -124,6 +130,7 @@ KINDS: Mapping[str, ReadingKind] = {
         60,
         (0, 500),
         figures=("coil_compressed",),
+        spring="coil",
     ),
     "sink": ReadingKind(_LENGTH, _SINK, "axle", 0.1, 10, (0, 200), share=True, weighted=True, figures=("sink",)),
     "spring-frequency": _of_axle(

@@ -45,8 +45,6 @@ _FIELDS = ("what", "at", "bump", "load", "value", "band", "from", "to", "note")
 _ABOARD = "aboard."
 _TAKEN = "taken over"
 _OVER = re.compile(r"\s+(?=(?:over|across)\b)", re.IGNORECASE)
-_SPRINGS = {"bar-twist": "torsion bar", "coil-compressed": "coil", "spring-length": "coil"}
-"""Kinds of readings that only a main spring of a kind has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +208,7 @@ def _kinds(document: CarDocument, units: str) -> dict[str, tuple[str, str]]:
     return {
         word: (kind.said, unit_of(kind.kind, units).symbol.strip("-"))
         for word, kind in KINDS.items()
-        if _SPRINGS.get(word) in (None, *springs)
+        if not kind.spring or kind.spring in springs
     }
 
 
