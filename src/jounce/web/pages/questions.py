@@ -117,6 +117,7 @@ def _page(ask: Ask, template: str, case: Callable[[], Case] | None, **values: An
         tables=tables,
         typed=dict(ask.query),
         posts=any(field.form == "lines" for field in fields),
+        recorded=any(isinstance(field.ask, Content) and field.ask.recorded for field in fields),
         refused=refused,
         **values,
     )
