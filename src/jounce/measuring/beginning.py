@@ -27,7 +27,6 @@ from jounce.measuring.named_points import NAMED
 __all__ = ["AxleLike", "axles_like", "begun_like"]
 
 _STEERING = ("steering", "steering_box")
-_RACK = {"rack_travel": 65}
 _OF_ONE_CAR = (*NAMED, "trammel", "places", "driveline", "front", "rear")
 _MORE = {"inner_bar": "anti-roll bar in the tube", "steering_box": "steering box"}
 _SPRUNG = {"torsion_bar": "torsion bars", "spring": "coils", "leaf": "leaf springs"}
@@ -121,11 +120,12 @@ def begun_like(front: AxleLike, rear: AxleLike) -> str:
 
 
 def _section(like: AxleLike, end: End, base: Mapping[str, Any]) -> dict[str, Any]:
-    """An axle's section as it stands at an end of a car, in front with that car's rack."""
+    """An axle's section as it stands at an end of a car, in front with the rack of the car that it is of."""
     found: dict[str, Any] = copy.deepcopy(_written(like.car)[like.at])
     if like.at is end:
         return found
-    steering = {"steering": base[end].get("steering", _RACK)} if end is End.FRONT else {}
+    racks = (car["front"].get("steering") for car in (_written(like.car), base))
+    steering = {"steering": next(filter(None, racks))} if end is End.FRONT else {}
     forward = base[end]["pivots"]["wheel_centre"][0] - found["pivots"]["wheel_centre"][0]
     for leaf in leaves(like.document):
         axle, *path, key = leaf.name.split(".")
