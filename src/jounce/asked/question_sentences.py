@@ -188,11 +188,14 @@ def _loads(read: QuestionRead) -> Iterator[str]:
     """What a part carries most, and in which case: the one that the sentence names, else the one that carries most."""
     cases, told = read.tables[0].remarks, read.tables[-1]
     row = _part_named(read.text, told.rows)
-    sizes = [value for value in row.values if isinstance(value, float)]
-    most = max(range(len(sizes)), key=lambda k: abs(sizes[k]))
+    sizes = {k: value for k, value in enumerate(row.values) if isinstance(value, float)}
+    if not sizes:
+        return
+    most = max(sizes, key=lambda k: abs(sizes[k]))
     case = cases[most].partition(": ")[2] or cases[most]
     yield f"The {row.name} carries most in this case, {case}: {read.shown(sizes[most], row.kind)}."
-    yield f"With the car standing still it carries {read.shown(sizes[0], row.kind)}."
+    if 0 in sizes:
+        yield f"With the car standing still it carries {read.shown(sizes[0], row.kind)}."
 
 
 _PARTS: tuple[tuple[str, str], ...] = (
@@ -237,8 +240,10 @@ def _brake(read: QuestionRead) -> Iterator[str]:
 def _comply(read: QuestionRead) -> Iterator[str]:
     rates = read.tables[0].rows[:2]
     toe = next((row for table in read.tables[1:] for row in table.rows if row.name.strip() == "toe"), None)
-    on_bushes, ideal = (read.shown(row.values[0], row.kind) for row in rates if isinstance(row.values[0], float))
-    yield f"On its bushes the {read.asked.word('axle')} left wheel has a rate of {on_bushes}, with ideal joints {ideal}."
+    told = [read.shown(row.values[0], row.kind) for row in rates if isinstance(row.values[0], float)]
+    if len(told) == len(("on its bushes", "with ideal joints")):
+        axle = read.asked.word("axle")
+        yield f"On its bushes the {axle} left wheel has a rate of {told[0]}, with ideal joints {told[1]}."
     if toe is not None and isinstance(toe.values[0], float):
         by = read.shown(toe.values[0], toe.kind)
         yield f"A force to the left at both contact points turns the left wheel by {by} of toe."
