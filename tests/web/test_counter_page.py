@@ -139,8 +139,10 @@ def test_parts_of_which_nobody_knows_whether_they_fit_are_counted_and_what_to_me
 ) -> None:
     front, rear = axles_like(End.FRONT)["comfrey-20.toml/front"], axles_like(End.REAR)["mugwort-23.toml/rear"]
     car = counter.book.add("car", "Grey one", begun_like(front, rear))
-    said = plain(answered(counter.port, car.id))
+    page = answered(counter.port, car.id)
+    said = plain(page)
 
+    assert f'href="/shelf?car={car.id}"' in page
     assert "Nothing on the shelf does this." in said
     assert "Behind, whatever of the shelf is known to fit:" in said
     assert re.search(r"Behind, \d parts of the shelf were left out: it is not known whether they fit this car\.", said)
