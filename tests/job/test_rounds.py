@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from functools import cache
 
 import numpy as np
@@ -11,10 +12,11 @@ import pytest
 from jounce.case.case import Case, case_of_file
 from jounce.conventions.axes import CORNERS
 from jounce.conventions.errors import InputError
-from jounce.conventions.units import DEG, MM
+from jounce.conventions.units import DEG, MM, Kind
 from jounce.job.plan import height, make_plan
 from jounce.job.round_words import round_steps
 from jounce.job.rounds import CorrectionTask, ReadNumber, RoundFound, _heights, _is_length, corrected
+from jounce.ledger.outcome import Outcome, PromisedNumber
 from jounce.measuring.afterwards import FoundNumber
 from jounce.questions.rounds import JobRound, found_of_round, round_table, rounds_of
 from tests.house.places import ROOT
@@ -92,7 +94,7 @@ def test_only_the_corner_that_is_off_is_turned(name):
     steps = round_steps(of.in_place, told.plan, "metric")
     turned = {step.where for step in steps if step.what.startswith(("torsion bar", "spring seat", "adjusting bolt"))}
 
-    assert len(told.outside) >= 2
+    assert len(told.off) >= 2
     assert turned == {"front left"}
     for corner in CORNERS:
         assert told.heights[corner] == pytest.approx(told.promised[corner], abs=2 * MM)
@@ -154,7 +156,7 @@ def test_an_angle_that_came_out_otherwise_is_asked_for_otherwise():
     told = corrected(of, found)
     (step,) = round_steps(of.in_place, told.plan, "metric")
 
-    assert told.outside_angles == (("front", "left", "toe"),)
+    assert told.off_angles == told.outside_angles == (("front", "left", "toe"),)
     assert (step.where, step.what) == ("front left", "tie rod")
     assert "flat" in step.amount
     assert told.angles["front", "left", "toe"] == pytest.approx(wanted, abs=0.01 * DEG)
@@ -179,7 +181,25 @@ def test_rounds_follow_each_other_in_words():
     assert told[0].steps
     assert told[1].correction.inside
     assert "nothing is turned" in round_table(2, told[1], "metric").remarks[0]
-    assert round_table(1, told[0], "metric").remarks[0].startswith("Outside: front left −")
+    assert any("front left −" in line for line in round_table(1, told[0], "metric").remarks)
+
+
+@pytest.mark.parametrize("more", [0.9, 1.1])
+def test_inside_is_what_the_ledger_counts_as_inside(more):
+    """Band 6 mm promised, tape ± 2 mm: by hand both together are √(6² + 1.645²) = 6.22 mm; at both doors alike."""
+    of = replace(task("sedge-13"), bands={f"{axle}.{side}.height": 6 * MM for axle, side in CORNERS})
+    off = more * 6.2213 * MM
+    found = np.add(as_planned(of), [off, 0, 0, 0])
+    told = corrected(of, RoundFound(read(found)))
+    promised = PromisedNumber("front.left.height", Kind.LENGTH, as_planned(of)[0], 6 * MM)
+
+    assert told.inside is (more < 1)
+    assert Outcome("job", promised, float(found[0]), TAPE, date(2031, 5, 2)).inside is told.inside
+    assert told.off == (CORNERS[0],), "the tape alone tells that it is off, and it may be brought nearer"
+    assert told.turns
+    said = " ".join(round_table(1, JobRound(told, (), made=False), "metric").remarks)
+    assert ("Inside what was promised" in said) is told.inside
+    assert ("Outside what was promised" in said) is not told.inside
 
 
 def test_springs_that_are_set_as_planned_stand_as_planned():

@@ -10,6 +10,10 @@ A body is stiff: four springs lift it, pitch it and lean it, but hardly twist it
 takes unequal tyres. A millimetre of such a twist, which a floor or a tape gives, would ask for spring seats by eight. So
 twist is not explained by springs: of all displacements that tell the three others, those are taken that displace least
 altogether, one corner before several, and what is left of the heights is told as a twist.
+
+Two questions are asked of each number. Whether it is inside what was promised is decided as everywhere, by the promise's
+band and the reading's ± together (`jounce.conventions.certainty.agrees`). Whether it is off, so that turning brings it
+nearer, is decided by the reading alone: a car may stand inside its promise and still be brought nearer.
 """
 
 from __future__ import annotations
@@ -27,7 +31,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import CORNERS, Corner, End
-from jounce.conventions.certainty import SHOWN_PER_TYPED
+from jounce.conventions.certainty import SHOWN_PER_TYPED, agrees
 from jounce.conventions.errors import Impossible, InputError
 from jounce.conventions.units import DEG, MM
 from jounce.elements.law import Linear
@@ -88,6 +92,7 @@ class CorrectionTask:
         wishes: what was asked of it
         plan: the plan, to which the car is to be brought
         in_place: the plan by whose settings the car is set now, with what rounds before have found
+        bands: half widths that were promised beside the plan's numbers, by their keys; none where nothing was [SI]
 
     """
 
@@ -96,6 +101,7 @@ class CorrectionTask:
     wishes: Wishes
     plan: JobPlan
     in_place: JobPlan
+    bands: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,24 +111,30 @@ class Correction:
     Attributes:
         promised: height of each corner by the plan [m]
         found: what was measured
-        outside: corners that are further from it than the reading's own ±
-        outside_angles: angles that are further from what was wanted than the reading's own ±
+        off: corners that are further from it than the reading's own ±
+        off_angles: angles that are further from what was wanted than the reading's own ±
+        outside: corners that are further from it than the reading's ± and the promised band together
+        outside_angles: angles that are further from what was wanted than both together
         plan: the settings after the correction, with what was found; those in place where nothing is worth turning
         heights: where each corner will stand then [m]
         angles: what each measured angle will be then [rad]
         turns: whether anything is turned at all
+        bands: half width that was promised of each height; 0 where none was [m]
         twist: by how much each height lies otherwise than any springs would have it: floor, tape or body [m]
 
     """
 
     promised: Mapping[Corner, float]
     found: RoundFound
+    off: tuple[Corner, ...]
+    off_angles: tuple[AngleKey, ...]
     outside: tuple[Corner, ...]
     outside_angles: tuple[AngleKey, ...]
     plan: JobPlan
     heights: Mapping[Corner, float]
     angles: Mapping[AngleKey, float]
     turns: bool
+    bands: Mapping[Corner, float] = field(default_factory=dict)
     twist: Mapping[Corner, float] = field(default_factory=dict)
 
     @property
@@ -132,8 +144,13 @@ class Correction:
 
     @property
     def inside(self) -> bool:
-        """Whether all that was measured is where it is to be, as far as the readings can tell."""
+        """Whether all that was measured is as it was promised, inside both bands together."""
         return not self.outside and not self.outside_angles
+
+    @property
+    def met(self) -> bool:
+        """Whether all that was measured is where it is to be, as far as the readings can tell."""
+        return not self.off and not self.off_angles
 
 
 def corrected(task: CorrectionTask, found: RoundFound) -> Correction:
@@ -155,19 +172,26 @@ def corrected(task: CorrectionTask, found: RoundFound) -> Correction:
             todo=f"Measure {' and '.join(' '.join(corner) for corner in missing)} too.",
         )
     promised = {corner: height(task.car, task.plan.planned, corner) for corner in CORNERS}
-    outside = tuple(c for c, one in found.heights.items() if abs(one.value - promised[c]) > one.room)
-    outside_angles = tuple(key for key, one in found.angles.items() if _misses(one, _wanted_angle(task.wishes, key)))
+    away = {corner: one.value - promised[corner] for corner, one in found.heights.items()}
+    bands = {corner: _band(task, *corner, "height") for corner in CORNERS}
+    off = tuple(corner for corner, one in found.heights.items() if abs(away[corner]) > one.room)
+    off_angles = tuple(key for key, one in found.angles.items() if _misses(one, _wanted_angle(task.wishes, key), 0.0))
     stay = Correction(
         promised,
         found,
-        outside,
-        outside_angles,
+        off,
+        off_angles,
+        tuple(one for one in off if not agrees(away[one], found.heights[one].plus_minus, bands[one])),
+        tuple(
+            key for key in off_angles if _misses(found.angles[key], _wanted_angle(task.wishes, key), _band(task, *key))
+        ),
         task.in_place,
         {corner: one.value for corner, one in found.heights.items()},
         {key: one.value for key, one in found.angles.items()},
         turns=False,
+        bands=bands,
     )
-    return stay if stay.inside else _turned(task, stay)
+    return stay if stay.met else _turned(task, stay)
 
 
 def _turned(task: CorrectionTask, stay: Correction) -> Correction:
@@ -365,9 +389,16 @@ def _wanted_angle(wishes: Wishes, key: AngleKey) -> float | None:
     return None if wanted is None else wanted[side]
 
 
-def _misses(one: ReadNumber, wanted: float | None) -> bool:
+def _band(task: CorrectionTask, *key: str) -> float:
+    """Half width of the band that was promised of a number."""
+    return task.bands.get(".".join(key), 0.0)
+
+
+def _misses(one: ReadNumber, wanted: float | None, band: float) -> bool:
     """Whether an angle that was asked for is missed; one that nobody asked for is left as it is."""
-    return wanted is not None and abs(one.value - wanted) > max(one.room, _SAME_ANGLE)
+    if wanted is None or abs(one.value - wanted) <= _SAME_ANGLE:
+        return False
+    return not agrees(one.value - wanted, one.plus_minus, band)
 
 
 def _with_angles(wishes: Wishes, off: Mapping[AngleKey, float]) -> Wishes:

@@ -6,7 +6,7 @@ import datetime
 from dataclasses import dataclass
 from math import hypot
 
-from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED
+from jounce.conventions.certainty import DEVIATIONS_SHOWN, DEVIATIONS_TYPED, agrees, together
 from jounce.conventions.units import Kind
 
 __all__ = ["Outcome", "PromisedNumber"]
@@ -80,12 +80,12 @@ class Outcome:
     @property
     def inside(self) -> bool:
         """Whether both agree within both bands together, which nine of ten do that were promised rightly."""
-        return abs(self.apart) <= DEVIATIONS_SHOWN
+        return agrees(self.difference, self.plus_minus, self.promised.band)
 
     @property
     def half_width(self) -> float:
         """Half width of both bands together [SI]."""
-        return DEVIATIONS_SHOWN * self.deviation
+        return together(self.plus_minus, self.promised.band)
 
     @property
     def quantity(self) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
 from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
-from jounce.conventions.axes import CORNERS
+from jounce.conventions.axes import CORNERS, Corner
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.round_words import RoundStep, round_steps
@@ -16,7 +16,7 @@ from jounce.job.rounds import AngleKey, Correction, CorrectionTask, ReadNumber, 
 from jounce.layouts.naming import SIDES
 from jounce.measuring.afterwards import FoundNumber
 
-__all__ = ["JobRound", "found_of_round", "round_table", "rounds_of"]
+__all__ = ["JobRound", "found_of_round", "off_words", "round_table", "rounds_of"]
 
 _AIMS = ("camber", "toe")
 
@@ -41,7 +41,8 @@ def rounds_of(case: Case, found: Sequence[tuple[RoundFound, bool]], units: str) 
     Raises:
         JounceError: a round lacks a height, or cannot be explained
     """
-    task = CorrectionTask(case.car, case.with_parts, case.wishes, case.plan, case.plan)
+    bands = {key: band.plus_minus for key, band in case.planned.bands.items()} if found else {}
+    task = CorrectionTask(case.car, case.with_parts, case.wishes, case.plan, case.plan, bands)
     told = []
     for one, made in found:
         correction = corrected(task, one)
@@ -84,13 +85,13 @@ def round_table(number: int, one: JobRound, units: str) -> AnswerTable:
     correction, rows = one.correction, []
     for corner, read in correction.found.heights.items():
         then = correction.heights[corner] if one.steps else None
-        said = "measure again" if corner in correction.outside else "inside"
+        said = "measure again" if corner in correction.off else "as planned"
         rows.append(
             Answer(
                 f"{' '.join(corner)} height",
                 Kind.LENGTH,
                 (correction.promised[corner], read.value, said if then is None else then),
-                bands=(None, read.room, None),
+                bands=(correction.bands[corner] or None, read.room, None),
             )
         )
     for key, angle in correction.found.angles.items():
@@ -107,14 +108,15 @@ def round_table(number: int, one: JobRound, units: str) -> AnswerTable:
 
 def _said(one: JobRound, units: str) -> Iterator[str]:
     correction = one.correction
-    if correction.inside:
+    if correction.met:
         yield "All that was measured is where it was planned, as far as these readings tell: nothing is turned."
         return
-    off = [
-        f"{' '.join(corner)} {_off(correction, corner, units)}" for corner in CORNERS if corner in correction.outside
-    ]
-    off += [" ".join(key) for key in correction.outside_angles]
-    yield f"Outside: {', '.join(off)}."
+    outside = off_words(correction, units, (*correction.outside, *correction.outside_angles))
+    if outside:
+        yield f"Outside what was promised: {outside}."
+    inside = off_words(correction, units, _off_inside(correction))
+    if inside:
+        yield f"Inside what was promised, both ± together, yet off by more than the reading's own: {inside}."
     if correction.twisted > 0:
         by = ", ".join(
             f"{' '.join(corner)} {show(off, Kind.LENGTH, units, sign=True).replace('-', '−')}"
@@ -130,8 +132,23 @@ def _said(one: JobRound, units: str) -> Iterator[str]:
         yield step.said
 
 
-def _off(correction: Correction, corner: tuple[str, str], units: str) -> str:
-    for one, read in correction.found.heights.items():
-        if one == corner:
-            return show(read.value - correction.promised[one], Kind.LENGTH, units, sign=True).replace("-", "−")
-    return ""
+def off_words(correction: Correction, units: str, which: Collection[Corner | AngleKey]) -> str:
+    """Heights that are off, with by how much, and angles by their names; empty for none.
+
+    Args:
+        correction: of a round
+        units: unit set
+        which: corners and angles that are told
+    """
+    told = [
+        f"{' '.join(corner)} "
+        + show(read.value - correction.promised[corner], Kind.LENGTH, units, sign=True).replace("-", "−")
+        for corner, read in correction.found.heights.items()
+        if corner in which
+    ]
+    return ", ".join([*told, *(" ".join(key) for key in correction.off_angles if key in which)])
+
+
+def _off_inside(correction: Correction) -> list[Corner | AngleKey]:
+    corners = [one for one in correction.off if one not in correction.outside]
+    return [*corners, *(one for one in correction.off_angles if one not in correction.outside_angles)]

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jounce.conventions.certainty import MEANING, SHOWN_PER_TYPED
-from jounce.conventions.units import Kind, show
 from jounce.ledger.account import account_of
 from jounce.ledger.outcome import Outcome
 from jounce.measuring.afterwards import ASKED
-from jounce.questions.rounds import JobRound
+from jounce.questions.rounds import JobRound, off_words
 from jounce.sheets.blocks import Block, Cautions, Fields, Heading, Points, Signatures, TableBlock, Words
 from jounce.sheets.cautions import LAW, TOOL, cautions
 from jounce.sheets.paperwork import Printout
@@ -80,26 +79,18 @@ def _to_fill(out: Printout) -> Iterator[list[str | None]]:
 def _corrected(rounds: tuple[JobRound, ...], units: str) -> Iterator[str]:
     """Each round in one line."""
     for count, one in enumerate(rounds, start=1):
-        outside = one.correction.outside
-        if one.correction.inside:
+        off = (*one.correction.off, *one.correction.off_angles)
+        if one.correction.met:
             yield f"Round {count}: every height is where it was planned, as far as the tape tells."
         elif not one.steps:
             yield f"Round {count}: {_off(one, units)}; no tooth or turn brings it nearer. It was left so."
         elif one.made:
             yield f"Round {count}: {_off(one, units)}; turned: {'; '.join(step.said for step in one.steps)}."
         else:
-            yield f"Round {count}: {_off(one, units)}; {len(outside)} to be corrected, not done yet."
+            yield f"Round {count}: {_off(one, units)}; {len(off)} to be corrected, not done yet."
 
 
 def _off(one: JobRound, units: str) -> str:
     correction = one.correction
-    told = []
-    for corner in correction.outside:
-        off = correction.found.heights[corner].value - correction.promised[corner]
-        told.append(f"{' '.join(corner)} {_length(off, units)}")
-    told += [" ".join(key) for key in correction.outside_angles]
-    return f"off: {', '.join(told)}"
-
-
-def _length(value: float, units: str) -> str:
-    return show(value, Kind.LENGTH, units, sign=True).replace("-", "−")
+    told = off_words(correction, units, (*correction.off, *correction.off_angles))
+    return f"off: {told}{', inside what was promised' if correction.inside else ''}"
