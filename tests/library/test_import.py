@@ -38,3 +38,10 @@ def test_every_name_that_it_shows_is_there():
 def test_a_name_that_is_none_is_refused_as_of_every_module():
     with pytest.raises(AttributeError, match="has no attribute 'read_boat'"):
         jounce.read_boat  # noqa: B018
+
+
+def test_a_job_on_the_screen_loads_no_sheet_no_book_and_no_page():
+    some = loaded_after("import jounce.cli.job")
+
+    assert {"numba", "numpy", "pydantic", "typer"} <= some
+    assert some & (HEAVY - {"numba", "numpy", "pydantic", "scipy", "tomlkit", "typer"}) == set()

@@ -20,6 +20,7 @@ from jounce.questions.question import Lines
 
 CSV_HELP = "write its rows for a spreadsheet to this file, or - for the screen"
 JSON_HELP = "write SI values to this file, or - for the screen"
+KEEPS_HELP = "the shop book: where the job stands in it, its ledger keeps what is promised"
 PHRASES_HELP = "language, de, or phrase file with the house's words"
 UNITS_HELP = "metric, inch or kgf"
 

@@ -14,32 +14,24 @@ import typer
 from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
 from jounce.car.file.writing import write_whole
-from jounce.car.mechanics.model import AXLES
 from jounce.case.case import Case
 from jounce.checks import Check, Verdict, check_values, worst
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.checks.side_effects import KnockOn
-from jounce.cli.answers import PHRASES_HELP
+from jounce.cli.answers import KEEPS_HELP, PHRASES_HELP
 from jounce.cli.feel_shown import show_feel
-from jounce.cli.in_book import opened_book
+from jounce.cli.lazy import of_option
 from jounce.cli.progress import shown_progress
-from jounce.cli.promising import KEEPS_HELP, keep_promises_of_file
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.comparison import ComparedRow, near_rubbers
 from jounce.job.file import read_job
 from jounce.job.plan import JobPlan
-from jounce.job.reach_map import reach_maps
 from jounce.job.setting_bands import setting_widths
 from jounce.job.settings import settings_values
 from jounce.job.wording import SURE, cautions_of, settings_of
 from jounce.questions.bars_at_rest import bar_paragraphs, bars_at_rest, inner_bar_paragraphs
-from jounce.sheets.job_sheet import job_sheet
-from jounce.sheets.notice import despite_of
-from jounce.sheets.paperwork import Paperwork, Printout
-from jounce.sheets.reach_figure import reach_figure
-from jounce.words.phrases import read_phrases
 
 
 def job(
@@ -64,7 +56,8 @@ def job(
     """
     if book and not sheet:
         raise InputError("A job alone promises nothing", found="--book", todo="Print its sheet as well: --sheet PDF.")
-    opened = opened_book(book, by) if book else None
+    paper = of_option("job_on_paper") if sheet or reach else None
+    opened = paper.opened_book(book, by) if paper and book else None
     document, car = read_job(job_file)
     case = Case(car, document, read_rules(rules) if rules else NO_RULES)
     with at(str(job_file)), shown_progress("working out the plan", steps=3) as progress:
@@ -77,13 +70,12 @@ def job(
             typer.echo(text)
         else:
             write_whole(Path(json_file), text + "\n")
-    if sheet:
-        words = read_phrases(phrases) if phrases else None
-        _write_sheet(Path(sheet), Printout(case, Paperwork(units, speaks=words, despite=despite_of(despite, by))))
+    if paper and sheet:
+        paper.write_sheet(Path(sheet), case, paper.look(units, phrases, despite, by))
         if opened is not None:
-            keep_promises_of_file(opened, "job", case, job_file)
-    if reach:
-        _draw_reach(Path(reach), case)
+            paper.keep_promises_of_file(opened, "job", case, job_file)
+    if paper and reach:
+        paper.draw_reach(Path(reach), case)
     if json_file != "-":
         _print(case, units)
         _print_knock_on(case.side_effects, units)
@@ -94,27 +86,6 @@ def job(
         _print_cautions(case.plan)
     if worst(case.every_check) is Verdict.FAIL:
         raise typer.Exit(1)
-
-
-def _write_sheet(path: Path, out: Printout) -> None:
-
-    write_whole(path, job_sheet(out))
-    typer.echo(f"The sheet is in {path}.", err=True)
-
-
-def _draw_reach(path: Path, case: Case) -> None:
-
-    maps = next(
-        filter(None, (reach_maps(case.planned.document, axle, case.change_list, case.plan) for axle in AXLES)), {}
-    )
-    if not maps:
-        raise InputError(
-            "There is nothing to draw",
-            found="no top plates or upper joints whose slots are known",
-            todo="Give change.front.top_plate, or change.front.upper_joint of wishbones, with its reach_… keys.",
-        )
-    write_whole(path, reach_figure(maps))
-    typer.echo(f"The figure is in {path}.", err=True)
 
 
 def _values(case: Case) -> dict[str, Any]:

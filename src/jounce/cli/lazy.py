@@ -1,7 +1,8 @@
-"""Commands that are read when they are called: none pays for the mechanics of another."""
+"""Commands that are read when they are called: none pays for the mechanics of another, nor for options not given."""
 
 from __future__ import annotations
 
+import gc
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from typer._click.core import Context
     from typer._click.formatting import HelpFormatter
 
-__all__ = ["LazyGroup"]
+__all__ = ["LazyGroup", "of_option"]
 
 _OWN = {
     "ask": "A question in your own words, answered by the numbers of a car or a job",
@@ -57,9 +58,8 @@ class LazyGroup(TyperGroup):
         word = _EARLIER.get(cmd_name, cmd_name)
         if word not in _TOLD:
             return None
-        own = word in _OWN or word in _WITH_MORE
-        name = word.replace("-", "_")
-        told = getattr(import_module(f"jounce.cli.{name}"), name) if own else _asking(word)
+        own, name = word in _OWN or word in _WITH_MORE, word.replace("-", "_")
+        told = getattr(_read(name), name) if own else _read("questions").command_of(word)
         if not isinstance(told, typer.Typer):
             told, function = typer.Typer(add_completion=False), told
             told.command(word)(function)
@@ -72,7 +72,23 @@ class LazyGroup(TyperGroup):
                 formatter.write_dl(list(words.items()))
 
 
-def _asking(word: str) -> Any:
-    from jounce.cli.questions import command_of  # reads the questions' mechanics
+def of_option(name: str) -> Any:
+    """What a command needs for one of its options alone, read when the option is given.
 
-    return command_of(word)
+    Args:
+        name: of its file beside the commands, without the ending
+    """
+    return _read(name)
+
+
+def _read(name: str) -> Any:
+    """A file of this folder with all that it imports, which stays until the process ends.
+
+    Meanwhile nothing is collected, and what was read is never looked through later: it would be a tenth of the whole time.
+    """
+    gc.disable()
+    try:
+        return import_module(f"jounce.cli.{name}")
+    finally:
+        gc.freeze()
+        gc.enable()

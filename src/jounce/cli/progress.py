@@ -6,8 +6,9 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-from rich.console import Console
-from rich.progress import Progress
+import typer
+
+_PARTS = 1000  # of a step
 
 
 @contextmanager
@@ -22,15 +23,15 @@ def shown_progress(what: str, steps: int = 1) -> Iterator[Callable[[float], None
         yield _nothing
         return
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(what, total=float(steps))
-        done = [0.0, 0.0]  # whole steps, last share
+    with typer.progressbar(length=steps * _PARTS, label=what, file=sys.stderr) as bar:
+        whole, last = 0, 0.0
 
         def tell(share: float) -> None:
-            if share < done[1]:
-                done[0] += 1
-            done[1] = share
-            bar.update(task, completed=done[0] + share)
+            nonlocal whole, last
+            if share < last:
+                whole += 1
+            last = share
+            bar.update(round((whole + share) * _PARTS) - bar.pos)
 
         yield tell
 

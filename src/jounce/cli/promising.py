@@ -13,9 +13,7 @@ from jounce.conventions.errors import JounceError
 from jounce.job.file import parse_job
 from jounce.sheets.promise import PROMISING, promised_by
 
-__all__ = ["KEEPS_HELP", "keep_promises", "keep_promises_of_file", "pair_in_book"]
-
-KEEPS_HELP = "the shop book: where the job stands in it, its ledger keeps what is promised"
+__all__ = ["keep_promises", "keep_promises_of_file", "pair_in_book"]
 
 
 def pair_in_book(opened: Book, case: Case) -> tuple[Entry, Entry] | None:

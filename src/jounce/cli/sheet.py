@@ -12,9 +12,9 @@ import typer
 from jounce.car.file.writing import write_whole
 from jounce.case.case import Case, case_of_file
 from jounce.checks.rules import NO_RULES, read_rules
-from jounce.cli.answers import PHRASES_HELP, UNITS_HELP
+from jounce.cli.answers import KEEPS_HELP, PHRASES_HELP, UNITS_HELP
 from jounce.cli.in_book import opened_book
-from jounce.cli.promising import KEEPS_HELP, keep_promises_of_file
+from jounce.cli.promising import keep_promises_of_file
 from jounce.conventions.errors import InputError, at
 from jounce.quote.quote import QuotedWork, priced
 from jounce.quote.shop import read_shop
