@@ -19,9 +19,9 @@ from jounce.job.document import JobDocument
 from jounce.job.index.marks import finest_step
 from jounce.job.plan import JobPlan, Wishes, height, value_of
 from jounce.job.sentence import Amount, angle, length, say
-from jounce.job.settings import QUARTER_TURN, bolt_of
+from jounce.job.settings import QUARTER_TURN, bolt_of, joints_set
 from jounce.job.shackles import LIFTS
-from jounce.job.step_worth import half_step_worth
+from jounce.job.step_worth import half_steps_worth
 from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import Aim
 from jounce.layouts.naming import SIDES
@@ -44,7 +44,7 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     yield _cross_check(plan, wishes, limits["most_cross"])
     for axle in AXLES:
         for side in SIDES:
-            yield from _angle_checks((axle, side), plan, wishes, limits["most_angle"])
+            yield from _angle_checks((axle, side), document, plan, wishes, limits["most_angle"])
         yield from _bump_check(axle, plan, limits["most_off_height"])
         yield from _thrust_check(axle, plan, wishes, limits["most_angle"])
     for axle in AXLES:
@@ -190,9 +190,12 @@ def _cross_check(plan: JobPlan, wishes: Wishes, limit: Limit) -> Check:
     )
 
 
-def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -> Iterator[Check]:
+def _angle_checks(
+    corner: Corner, document: CarDocument, plan: JobPlan, wishes: Wishes, limit: Limit
+) -> Iterator[Check]:
     axle, side = corner
     angles = wishes.axles[axle].angles
+    joints = joints_set(document.axle(End(axle)), angles)
     aims: tuple[Aim, ...] = ("camber", "toe", "caster")
     for name in aims:
         of_side = angles.of(name)
@@ -206,7 +209,7 @@ def _angle_checks(corner: Corner, plan: JobPlan, wishes: Wishes, limit: Limit) -
             continue
         most = limit.value
         if abs(value - wanted) > most:
-            most = max(most, half_step_worth(plan, corner, name, angles, abs(value - wanted)))
+            most = max(most, half_steps_worth(plan, corner, joints, angles, most)[name])
         yield Check(
             "ALN-01",
             question,

@@ -1,102 +1,73 @@
-"""What half a step of what sets a wheel's angle is worth in it: no gauge shows less where nothing finer is turned."""
+"""What half a step of what sets a wheel's angles is worth in them: no gauge shows less where nothing finer is turned."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from collections.abc import Mapping
 
 import numpy as np
 
-from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.conventions.axes import Corner
-from jounce.conventions.units import MM
-from jounce.job.plan import JobPlan
-from jounce.job.settings import QUARTER_TURN, WantedAngles, WheelSetting
-from jounce.job.shim_range import ShimRange
-from jounce.job.slot_range import SlotRange
-from jounce.layouts.adjusters import Aim
-from jounce.layouts.naming import named
+from jounce.job.angle_slopes import angle_slopes
+from jounce.job.plan import JobPlan, value_of
+from jounce.job.settings import QUARTER_TURN, WantedAngles
+from jounce.layouts.adjusters import Aim, is_shim
+from jounce.numerics.arrays import Array
 
-__all__ = ["half_step_worth"]
+__all__ = ["half_steps_worth"]
 
-_TRIED = MM / 10  # by which a link is made longer to see what it does
+_IN_ORDER: tuple[Aim, ...] = ("camber", "caster", "toe")
+"""The angles in the order in which they go to their steps, those after each set anew for it."""
 
 
-def half_step_worth(plan: JobPlan, corner: Corner, name: Aim, angles: WantedAngles, miss: float) -> float:
-    """What half a step of all that sets an angle is worth in it [rad]; none where it is set to any place.
+def half_steps_worth(
+    plan: JobPlan, corner: Corner, joints: Mapping[Aim, str], angles: WantedAngles, enough: float
+) -> dict[Aim, float]:
+    """What half a step of all that sets the angles of a wheel is worth in each of them, all at their worst [rad].
+
+    A joint goes to its nearest step while those before it stay and those after it still follow: so an angle is put off by
+    its own joint's step, and by the steps that come after, as far as these do not make up for it. A joint that misses its
+    own angle by more than that stands at its end and follows nothing.
 
     Args:
         plan: what came out
         corner: of which wheel
-        name: the angle
+        joints: those of the axle that can be set, by what for
         angles: what is wanted, with how what sets it goes
-        miss: by how much it misses what was wanted [rad]
+        enough: what is missed of an angle at which it counts as met [rad]
     """
     axle, side = corner
-    wheel = plan.settings[axle].wheels[side]
-    return max(
-        _of_slots(name, wheel, angles.slots, miss),
-        _of_link(name, wheel, angles, miss),
-        _of_links(plan, corner, name, angles),
-        _of_shims(name, wheel, angles.shims),
-    )
-
-
-def _of_slots(name: Aim, wheel: WheelSetting, slots: SlotRange, miss: float) -> float:
-    """Of an upper joint, by how far the step that is set misses the angle [rad]."""
-    put, needed = {
-        "camber": (wheel.plate_inward, wheel.inward_needed),
-        "caster": (wheel.plate_rearward, wheel.rearward_needed),
-    }.get(name, (0.0, 0.0))
-    if slots.step is None or put == needed:
-        return 0.0
-    return miss / abs(put - needed) * slots.step / 2
-
-
-def _of_link(name: Aim, wheel: WheelSetting, angles: WantedAngles, miss: float) -> float:
-    """Of the angle's own link, by how far the turns that are set miss it, all else set anew for them [rad]."""
-    link, goes = wheel.links.get(name), angles.links.get(name)
-    if link is None or goes is None or goes.pitch is None or link.longer == link.needed:
-        return 0.0
-    return miss / abs(link.longer - link.needed) * goes.pitch * QUARTER_TURN / 2
-
-
-def _of_links(plan: JobPlan, corner: Corner, name: Aim, angles: WantedAngles) -> float:
-    """Of all threaded links of a wheel together: one that sets another angle moves this one too [rad]."""
-    axle, side = corner
-    pitches = {
-        named(axle, side, link.name.replace(" ", "_")): angles.links[aim].pitch
-        for aim, link in plan.settings[axle].wheels[side].links.items()
-    }
-    if name not in angles.links:
-        return 0.0
+    set_for = {aim: joints[aim] for aim in _IN_ORDER if aim in joints and angles.of(aim) is not None}
+    steps = {aim: _step(aim, joint, angles) for aim, joint in set_for.items()}
+    if not any(steps.values()):
+        return dict.fromkeys(set_for, 0.0)
     model = next(one for one in plan.planned.models if one.name == axle)
-    standing = plan.planned.states[axle]
-    settings = dict(standing.settings or {})
-    worth = 0.0
-    for joint, pitch in pitches.items():
-        if pitch is None:
-            continue
-        at = float(np.asarray(settings.get(joint, model.stand.reference_values([joint])[0, 0])))
-        both = (
-            column_map(
-                states_table(
-                    model.stand,
-                    model.linkage,
-                    replace(standing, settings=settings | {joint: at + by}),
-                    (1.0, 1.0),
-                    groups=("wheel angles", "steering axis"),
-                )
-            )[f"{side}_{name}"][0]
-            for by in (-_TRIED, _TRIED)
-        )
-        less, more = both
-        worth += abs(float(more - less)) / (2 * _TRIED) * pitch * QUARTER_TURN / 2
-    return worth
+    slopes = angle_slopes(model, plan.planned.states[axle], side, set_for)
+    worth = np.zeros(len(set_for))
+    follow: list[int] = []
+    for k, (aim, step) in reversed(list(enumerate(steps.items()))):
+        if step:
+            worth[: k + 1] += np.abs(_others_following(slopes, k, follow)[: k + 1]) * step / 2
+        wanted, value = angles.of(aim), value_of(plan.planned.geometry[axle], f"{side}_{aim}")
+        if wanted is not None and value is not None and abs(value - wanted[side]) <= max(enough, worth[k]):
+            follow.append(k)
+    return dict(zip(set_for, map(float, worth), strict=True))
 
 
-def _of_shims(name: Aim, wheel: WheelSetting, shims: ShimRange) -> float:
-    """Of a hub's shims, each of which turns it by its thickness over the flange [rad]."""
-    if name not in wheel.shims or shims.step is None or shims.flange is None:
-        return 0.0
-    return math.atan2(shims.step / 2, shims.flange)
+def _others_following(slopes: Array, joint: int, follow: list[int]) -> Array:
+    """What a joint does to all angles where others are set so that their own angles stay [rad/m or rad/rad]."""
+    if not follow:
+        return slopes[:, joint]
+    held = np.linalg.solve(slopes[np.ix_(follow, follow)], slopes[follow, joint])
+    return slopes[:, joint] - slopes[:, follow] @ held
+
+
+def _step(aim: Aim, joint: str, angles: WantedAngles) -> float:
+    """The step in which a joint is set; none where it is set to any place [m], of a shim [rad]."""
+    if aim in angles.links:
+        pitch = angles.links[aim].pitch
+        return 0.0 if pitch is None else pitch * QUARTER_TURN
+    if is_shim(joint):
+        shims = angles.shims
+        return 0.0 if shims.step is None or shims.flange is None else math.atan2(shims.step, shims.flange)
+    return 0.0 if aim == "toe" else angles.slots.step or 0.0
