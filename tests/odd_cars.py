@@ -21,7 +21,7 @@ from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
 from jounce.job.file import parse_job
 
-__all__ = ["BARS_EVERYWHERE", "ODD_CARS", "STEERED_LINKS", "odd_case"]
+__all__ = ["BARS_EVERYWHERE", "ODD_CARS", "STEERED_LINKS", "WRITTEN_CARS", "odd_case"]
 
 Keys = Mapping[str, Any]
 """Changed keys by their way in a section, as `spring/rate`; None takes one out."""
@@ -194,6 +194,8 @@ ODD_CARS = {
     "struts with torsion bars and a steering box, struts on links behind": lambda: _written("sainfoin"),
 }
 """What makes the car file and the job file of each, by what the car is."""
+WRITTEN_CARS = tuple(ODD_CARS)[-3:]
+"""Those that are files of their own."""
 
 
 @cache

@@ -12,11 +12,13 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from jounce.behaviour.axle.static import loaded
 from jounce.behaviour.bands import FoundCar, RestPlace, Slopes, settings_of
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
 from jounce.behaviour.bands_of_ride import ride_bands, ride_numbers, swinging_cars
 from jounce.behaviour.ride.dampers import at_swinging, dampers_of
 from jounce.behaviour.ride.inertia import body_inertia, whole_inertia
+from jounce.behaviour.ride.modes import modes
 from jounce.behaviour.ride.small_motions import small_motions
 from jounce.behaviour.road.brake import straight_ahead
 from jounce.behaviour.road.corner import LINEAR_TO
@@ -24,7 +26,8 @@ from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.feel import BRISK, HARD_BRAKE, feel
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import car_of
-from jounce.car.file.reading import read_car
+from jounce.car.file.reading import parse_car, read_car
+from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AXLES
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
@@ -212,3 +215,18 @@ def test_the_command_for_braking_tells_bands():
 
     assert re.search(r"nose-down pitch, deg +\d\.\d\d ± 0\.\d\d\n", shown)
     assert "± holds the true value in 9 of 10 cases" in shown
+
+
+def test_a_mode_that_is_as_much_heave_as_pitch_keeps_its_name_where_bands_are_worked_out():
+    """A front that all but stands on its stops: another name for either mode would tell 3 Hz as a band."""
+    text = (ROOT / "src" / "jounce" / "demo" / "tansy-11.toml").read_text("utf-8")
+    hard = text.replace("[front.spring]\nrate = 18", '[front.spring]\nrate = "230 ± 15 N/mm"')
+    car = FoundCar(parse_car(hard, "hard.toml"))
+    models = [loaded(axle_model(car.document, axle))[0] for axle in AXLES]
+    road = car_of(car.document, *models, {})
+    motions = small_motions(road, body_inertia(road, whole_inertia(car.document)))
+    bands = ride_bands(car, Slopes(car, RestPlace(np.zeros(7), {})), motions, None)
+
+    assert {mode.name: mode.share for mode in modes(motions)}["heave"] == pytest.approx(0.5, abs=0.01)
+    assert 0.01 < bands["heave"] < 0.1
+    assert 0.01 < bands["pitch"] < 0.1

@@ -54,20 +54,24 @@ def ride_bands(
     if not all(np.isfinite(one.undamped.stiffness).all() and np.isfinite(one.undamped.mass).all() for one in many):
         return {}  # an error of this size takes the car where it does not stand
     still = ride_numbers(motions, damping)
-    each = [ride_numbers(one, damping) for one in many]
+    called = {mode.name: mode.shape for mode in modes(motions)}
+    each = [ride_numbers(one, damping, called) for one in many]
     found = {name: float(np.sqrt(sum((one[name] - value) ** 2 for one in each))) for name, value in still.items()}
     return {name: band for name, band in found.items() if np.isfinite(band)}
 
 
-def ride_numbers(motions: SmallMotions, damping: Mapping[Corner, float] | None) -> dict[str, float]:
+def ride_numbers(
+    motions: SmallMotions, damping: Mapping[Corner, float] | None, called: Mapping[str, Array] | None = None
+) -> dict[str, float]:
     """Frequencies of a car's modes by their names and ``.ratio`` of their damping, and of its two ends [Hz, -].
 
     Args:
         motions: the car about where it sits
         damping: force per rod speed of each damper, None where one is not known [N s/m]
+        called: shapes that the modes are named after, as of `modes`
     """
     told: dict[str, float] = {}
-    for mode in modes(motions, None if damping is None else motions.damped(damping)):
+    for mode in modes(motions, None if damping is None else motions.damped(damping), called):
         told[mode.name] = mode.frequency
         if mode.damping is not None:
             told[f"{mode.name}.ratio"] = mode.damping.ratio

@@ -66,15 +66,19 @@ class RideEnds:
         return float(self.frequency[0] / self.frequency[1])
 
 
-def modes(motions: SmallMotions, system: Vibration | None = None) -> tuple[Mode, ...]:
+def modes(
+    motions: SmallMotions, system: Vibration | None = None, called: Mapping[str, Array] | None = None
+) -> tuple[Mode, ...]:
     """Modes about where the car sits: body first, then wheels, each group from slow to fast.
 
     Args:
         motions: the car about where it sits
         system: the same with dampers; undamped alone when left out
+        called: shapes (7,) that they are named after; those of `pure_motions` when left out. Of a car that hardly differs
+            from another, that one's own: a mode that is as much heave as pitch keeps its name only so
     """
     found = undamped_modes(motions.undamped)
-    pure = pure_motions(motions)
+    pure = pure_motions(motions) if called is None else called
     alike = _alike(motions.undamped.mass, np.stack(list(pure.values()), 1), found.shape)
     rows, columns = _pairs(alike)
     damping = None if system is None else _paired(motions, found.shape, damped_modes(system))
