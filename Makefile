@@ -12,6 +12,9 @@ DEMO := build/demo
 # The gate takes of each sweep over demo cars or pages a few cases (tests/thinned.py), `make validate` takes all.
 PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist worksteal
 
+# What Python once compiled is kept, for the program and for each process of its tests.
+unexport PYTHONDONTWRITEBYTECODE
+
 .PHONY: run test check validate endurance bench docs lint pages clean
 
 # The workbench on the demo book, until it is ended with Ctrl+C; what was changed there is there the next time.
@@ -83,6 +86,7 @@ $(READY): pyproject.toml constraints.txt
 
 $(COMPILED): $(READY)
 	@echo "Compiling the mechanics, once (two to three minutes)."
+	@$(BIN)/python -m compileall -q src
 	@$(BIN)/python -m jounce.cli.warm_up
 	@touch $(COMPILED)
 
