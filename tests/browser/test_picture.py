@@ -215,7 +215,7 @@ def test_a_picture_that_cannot_be_fetched_says_so(workbench: Workbench, opened: 
 
 def test_the_whole_car_is_loaded_in_a_corner_and_driven_over_a_hump(workbench: Workbench, opened: Opened) -> None:
     page = consequences(workbench, opened)
-    rows = page.locator(".picture tbody tr")
+    rows = page.get_by_role("region", name="Numbers at this place: front").locator("tbody tr")
     expect(rows.filter(has_text="load left")).to_be_hidden()
     page.get_by_role("button", name="corner", exact=True).click()
     outer = rows.filter(has_text="load left").locator("td").first

@@ -150,7 +150,7 @@ def test_bay_rounds_and_effects_tell_them():
     steps = [step for step in round_steps(other.plan, case.plan, "metric") if "link 1" in step.what]
     assert [step.what for step in steps] == ["link 1, for caster"] * 2
     told = effects_of(case.planned.document, case.planned.car, "x", case.change_list.change)
-    effect = next(one for one in told.effects if one.adjuster.group == "rear link 1s: turn longer")
+    effect = next(one for one in told.effects if one.adjuster.group == "rear link 1: turn longer")
     changes = dict(zip((one.name for one in told.stands), effect.changes, strict=True))
     assert changes[f"rear {effect.adjuster.name} caster"] == pytest.approx(-1.5 * MM / 0.185, rel=0.15)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -13,6 +14,7 @@ from jounce.job.file import parse_job
 from jounce.job.wording import settings_of
 from tests.workbench import demo_text
 
+WRITTEN = Path(__file__).parents[1] / "written_cars"
 CARS = ("brisk-14", "comfrey-20", "yarrow-12", "tansy-11", "mugwort-23", "sedge-13")
 
 
@@ -75,3 +77,16 @@ def test_readings_prove_what_was_set():
         "height on its wheels",
     ]
     assert float(height.partition(" ")[0]) == pytest.approx(one.row("front.left.height").planned * 1e3, abs=0.06)
+
+
+def test_a_shim_is_as_thick_and_as_sure_in_the_table_as_in_the_sentences():
+    """Its ± is the angle's across the flange, never the angle taken for a length; a hand needs the edge, not a sign."""
+    written = [(WRITTEN / f"burdock{part}.toml").read_text("utf-8") for part in ("", "-job")]
+    one = Case(parse_car(written[0], "car"), parse_job(written[1], "job"))
+    sentences = " ".join(settings_of(one.plan, "metric", one.planned.bands))
+    rows = [row for row in bay_rows(one.car, one.plan, "metric", one.planned.bands) if "shim" in row.what]
+
+    assert [row.what for row in rows] == ["shim under the hub, for camber", "shim under the hub, for toe"]
+    for cell in (cell for row in rows for cell in row.cells.values()):
+        assert re.fullmatch(r"[\d.]+ ± 0\.\d\d mm", cell.big)
+        assert f"{cell.big} {cell.words.removesuffix(' of the flange')} of its flange" in sentences

@@ -13,8 +13,10 @@ from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.units import Kind, show
 from jounce.job.index.hanging import hanging_point, read_at
 from jounce.job.plan import JobPlan, height, value_of
+from jounce.job.sentence import thickness_told
 from jounce.job.settings import BarSetting
 from jounce.job.shackles import LIFTS
+from jounce.job.shim_range import ShimRange, edge
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.job.wording import PLATE_STEP, TURNED, tie_rod_flats
 from jounce.layouts.adjusters import Aim
@@ -208,12 +210,18 @@ class _Tell:
         for aim in aims:
             angles = {side: wheel.shims[aim] for side, wheel in own.wheels.items() if aim in wheel.shims}
             if any(abs(angle) >= TURNED for angle in angles.values()):
-                cells = {}
-                for side, angle in angles.items():
-                    thick = own.shims.thickness(angle)
-                    big = _degrees(angle) if thick is None else self._length(thick, f"{axle}.{side}.shim_{aim}")
-                    cells[side] = BayCell(big, f"makes {aim} grow by that")
+                cells = {side: self._shim(aim, own.shims, angle, f"{axle}.{side}") for side, angle in angles.items()}
                 yield BayRow(axle, f"shim under the hub, for {aim}", cells)
+
+    def _shim(self, aim: Aim, goes: ShimRange, angle: float, corner: str) -> BayCell:
+        """What goes under one edge of the flange, where its length was measured; the ± of the angle as a thickness too."""
+        thick = goes.thickness(angle)
+        if thick is None:
+            return BayCell(_degrees(angle), f"makes {aim} grow by that: thicker under the {edge(aim, angle)} edge")
+        band = self.bands.get(f"{corner}.shim_{aim}")
+        wide = 0.0 if band is None else goes.thickness(band.plus_minus) or 0.0
+        told = thickness_told(abs(thick), wide, self.units)
+        return BayCell(told, f"under the {edge(aim, angle)} edge of the flange")
 
     def joints(self, axle: AxleName) -> Iterator[BayRow]:
         own = self.plan.settings[axle].joints

@@ -81,26 +81,28 @@ def _weighed(row: ComparedRow) -> ComparedRow:
 
 
 def near_rubbers(rows: Sequence[ComparedRow]) -> list[str]:
-    """A sentence for each wheel that may or may not touch its rubber where it stands: there a ± is no straight line.
+    """A sentence on the wheels that may or may not touch their rubbers where they stand: there a ± is no straight line.
 
     Args:
         rows: quantities with their bands
     """
     told = []
-    for row in rows:
-        if row.key.endswith(f".{_RUBBER_AT}"):
-            place = " ".join(row.key.split(".")[:2])
-            for state, way, band in (
-                ("as found", row.found, row.found_band),
-                ("as planned", row.planned, row.planned_band),
-            ):
-                if way is not None and way <= band:
-                    told.append(f"The {place} wheel {state} touches its bump rubber within the ±: {_WIDER}")
+    at = [row for row in rows if row.key.endswith(f".{_RUBBER_AT}")]
+    for state, near in (
+        ("as found", [row for row in at if row.found is not None and row.found <= row.found_band]),
+        ("as planned", [row for row in at if row.planned is not None and row.planned <= row.planned_band]),
+    ):
+        places = [" ".join(row.key.split(".")[:2]) for row in near]
+        if len(places) == 1:
+            told.append(f"The {places[0]} wheel {state} touches its bump rubber within the ±: {_WIDER}")
+        elif places:
+            told.append(f"Wheels that {state} touch their bump rubbers within the ±: {', '.join(places)}. {_ALL_WIDER}")
     return told
 
 
 _RUBBER_AT = "rubber_at"
 _WIDER = "its rates, its frequency and its load may lie outside their ± more often than in 1 of 10 cases."
+_ALL_WIDER = "Their rates, frequencies and loads may lie outside their ± more often than in 1 of 10 cases."
 
 
 def _rubber(state: CarState, axle: str, side: str) -> float | None:

@@ -6,7 +6,18 @@ from dataclasses import dataclass, replace
 
 from jounce.conventions.units import Kind, to_display, unit_of
 
-__all__ = ["Amount", "Sentence", "acceleration", "angle", "force", "length", "say", "stress", "thickness"]
+__all__ = [
+    "Amount",
+    "Sentence",
+    "acceleration",
+    "angle",
+    "force",
+    "length",
+    "say",
+    "stress",
+    "thickness",
+    "thickness_told",
+]
 
 
 _MOST_FINER = 3
@@ -106,6 +117,22 @@ def length(value: float, *, sign: bool = False, fine: bool = False) -> Amount:
 def thickness(value: float) -> Amount:
     """A thickness of a shim [m], to a hundredth of a millimetre: they come in quarters and tenths."""
     return Amount(value, Kind.LENGTH, fewer=-1)
+
+
+def thickness_told(value: float, band: float, units: str) -> str:
+    """A thickness with its ±, where that is more than nothing.
+
+    Args:
+        value: the thickness [m]
+        band: its ± [m]
+        units: unit set to tell them in
+
+    >>> thickness_told(0.001, 6e-5, "metric"), thickness_told(0.001, 0.0, "metric")
+    ('1.00 ± 0.06 mm', '1.00 mm')
+    """
+    number, _, symbol = thickness(value).said(units).partition(" ")
+    width = thickness(band).said(units).partition(" ")[0]
+    return f"{number} ± {width} {symbol}" if any(digit in "123456789" for digit in width) else f"{number} {symbol}"
 
 
 def acceleration(value: float) -> Amount:

@@ -13,7 +13,7 @@ from jounce.conventions.units import MM, Kind, show, show_whole
 from jounce.job.index.hanging import hanging_point, read_at
 from jounce.job.part_words import part_lines, parts_of
 from jounce.job.plan import JobPlan, value_of
-from jounce.job.sentence import thickness
+from jounce.job.sentence import thickness_told
 from jounce.job.settings import BarSetting, PerchSetting, WheelSetting
 from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import edge
@@ -130,9 +130,7 @@ class _Sure:
 
     def thickness(self, value: float, wide: float) -> str:
         """A thickness with its ± [m]."""
-        number, _, symbol = thickness(value).said(self.units).partition(" ")
-        width = thickness(wide).said(self.units).partition(" ")[0]
-        return f"{number} ± {width} {symbol}" if _tells(width) else f"{number} {symbol}"
+        return thickness_told(value, wide, self.units)
 
     def apart(self, key: str, places: int, factor: float = 1.0, unit: str = "") -> str:
         """A ± behind what has no plain number before it."""

@@ -197,7 +197,7 @@ def _angle_links(end: End, change: AxleChange) -> Iterator[AdjusterStep]:
         size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
         for side in BY_NAME:
             turned = _joint_turned(named(str(end), side, part.link), size)
-            yield AdjusterStep(f"{end} {name}s: {step}", side, f"{name} {step}", turned)
+            yield AdjusterStep(f"{end} {name}: {step}", side, f"{name} {step}", turned)
 
 
 def _rack(document: CarDocument, on_body: AxleOnBody, end: End, change: AxleChange) -> Iterator[AdjusterStep]:
@@ -303,7 +303,7 @@ def _loads(document: CarDocument) -> list[AdjusterStep]:
     found = []
     for name, place in document.places.items():
         load = aboard(document, {name: None})
-        words = f"{name}, {show(place.mass.value, Kind.MASS)}"
+        words = f"{name.replace('_', ' ')}, {show(place.mass.value, Kind.MASS)}"
         found.append(AdjusterStep(_ABOARD, name, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
     return found
 

@@ -14,7 +14,9 @@ __all__ = ["QUESTION"]
 
 def _answer(asked: Asked) -> Sequence[AnswerTable]:
     tables = [
-        AnswerTable(cause, ("by",), tuple(Answer(one.moved, one.kind, (one.value,), one.todo) for one in moved))
+        AnswerTable(
+            cause, ("by",), tuple(Answer(one.moved.rstrip(","), one.kind, (one.value,), one.todo) for one in moved)
+        )
         for cause, moved in groupby(asked.case.side_effects, lambda one: one.cause)
     ]
     return tables or [

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import Literal
@@ -28,6 +28,7 @@ _NUMBER = re.compile(NUMBER)
 _SWAPPED = str.maketrans(",.", ".,")
 _DECIMAL: dict[str, Literal[".", ","]] = {"de": ","}
 _JOINS = (";", ":")
+_COMMA = ", "
 _ENDS = tuple(re.compile(rf"(?<=[{marks}])\s(?=\S)") for marks in (".?!", ";", ":"))
 """Where a text is taken apart that has no line of its own: at its sentences first, then at smaller marks."""
 MOST_LINES = 10_000
@@ -87,6 +88,14 @@ class Phrases(Section):
         Args:
             text: as the program says it, or from `phrase_of`
         """
+        lacking = self._lacking.get(text)
+        if lacking is None:
+            lacking = self._missing(text)
+            if len(self._lacking) < _MOST:
+                self._lacking[text] = lacking
+        return lacking
+
+    def _missing(self, text: str) -> set[str]:
         phrase = " ".join(text.split()) if "{0}" in text else phrase_of(text)[0]
         if phrase in self._lines:
             return set()
@@ -94,9 +103,13 @@ class Phrases(Section):
         unsaid = {lacking for sentence in sentences for lacking in self.missing(sentence)}
         if sentences and not unsaid:
             return set()
+        if self._listed(" ".join(text.split()), self._lines.__contains__):
+            return set()
         words = self._of_family(" ".join(text.split()))
         if words is None and text.endswith(_JOINS):
             return self.missing(text[:-1])
+        if words is None and self._listed(" ".join(text.split()), self.knows):
+            return set()
         if words is None:
             return unsaid or ({phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set())
         return {lacking for place, word in words[1].items() if not place.isdigit() for lacking in self.missing(word)}
@@ -128,9 +141,13 @@ class Phrases(Section):
         sentences = _sentences(text)
         if sentences and not any(map(self.missing, sentences)):
             return " ".join(map(self.said, sentences))
+        if listed := self._listed(text, self._lines.__contains__):
+            return self._joined(listed, text)
         found = self._of_family(text)
         if found is None and text.endswith(_JOINS):
             return self.said(text[:-1]) + text[-1]
+        if found is None and (listed := self._listed(text, self.knows)):
+            return self._joined(listed, text)
         if found is None:
             return " ".join(map(self.said, sentences)) or filled(phrase, places)
         family, words = found
@@ -139,13 +156,29 @@ class Phrases(Section):
             {place: self.number(word) if place.isdigit() else self.said(word) for place, word in words.items()},
         )
 
+    def _listed(self, text: str, known: Callable[[str], bool]) -> list[str]:
+        """The parts of a text between its commas, where each is known by itself; none where one is not.
+
+        What is listed in the order of its numbers comes in any order: no line could tell them all.
+        """
+        parts = text.removesuffix(".").split(_COMMA)
+        shapes = (_counted_anew(part) if "{0}" in text else phrase_of(part)[0] for part in parts)
+        return parts if len(parts) > 1 and all(map(known, shapes)) else []
+
+    def _joined(self, parts: list[str], text: str) -> str:
+        return _COMMA.join(map(self.said, parts)) + ("." if text.endswith(".") else "")
+
     def _of_family(self, text: str) -> tuple[Family, Mapping[str, str]] | None:
-        """The family that a text belongs to, and what stands at its places."""
+        """The family that a text belongs to, and what stands at its places: rather one of which all words are known."""
+        first = None
         for family in self._families:
             places = family.places_in(text)
-            if places is not None:
+            if places is None:
+                continue
+            if not any(self.missing(word) for place, word in places.items() if not place.isdigit()):
                 return family, places
-        return None
+            first = first or (family, places)
+        return first
 
     @cached_property
     def _lines(self) -> dict[str, str]:
@@ -159,6 +192,10 @@ class Phrases(Section):
 
     @cached_property
     def _remembered(self) -> dict[str, str]:
+        return {}
+
+    @cached_property
+    def _lacking(self) -> dict[str, set[str]]:
         return {}
 
 

@@ -91,7 +91,7 @@ export class Picture extends Touched {
     drag.append(this.label, this.output, this.range, this.player);
     this.note = made("p", { class: "quiet", "aria-live": "polite" });
     this.place.append(this.canvas, this.said, this.field, shows, views, motions, drag, this.note, this.key(), savings(this));
-    if (!this.data.plain) this.note.after(this.table());
+    if (!this.data.plain) this.note.after(this.tables());
     this.canvas.addEventListener("pointerdown", (event) => this.press(event));
     this.canvas.addEventListener("pointermove", (event) => this.drag(event));
     for (const name of ["pointerup", "pointercancel"]) this.canvas.addEventListener(name, (event) => this.release(event));
@@ -108,7 +108,7 @@ export class Picture extends Touched {
     this.player.hidden = !motion.road;
     this.at = motion.start;
     this.note.textContent = in_words(motion.note);
-    this.rows.forEach((line, row) => (line.hidden = !this.reads(name, row)));
+    this.rows.forEach((lines, row) => lines.forEach((line, at) => (line.hidden = !this.reads(name, row, at))));
     for (const button of this.motions.children) button.setAttribute("aria-pressed", String(button.dataset.motion === name));
     this.label.textContent = in_words(motion.label);
     this.range.max = String(motion.values.length - 1);

@@ -26,28 +26,33 @@ export class Told {
     return line;
   }
 
-  table() {
-    const box = made("div", { class: "wide", role: "region", "aria-label": in_words("Numbers at this place"), tabindex: "0" });
+  // A table for each axle: side by side where there is room for two, below each other on a phone.
+  tables() {
+    const both = made("div", { class: "read-here" });
+    this.data.states[0].axles.forEach((axle, at) => both.append(this.table(in_words(axle.name), at)));
+    return both;
+  }
+
+  table(name, axle) {
+    const box = made("div", { class: "wide", role: "region", "aria-label": in_words("Numbers at this place: {0}", name), tabindex: "0" });
     const table = made("table");
     const head = made("tr");
-    head.append(made("th", { scope: "col" }, in_words("here")));
-    const axles = this.data.states[0].axles;
-    for (const axle of axles)
-      for (const state of this.data.states) head.append(made("th", { scope: "col" }, `${in_words(axle.name)} ${in_words(state.title)}`));
+    head.append(made("th", { scope: "col" }, name));
+    for (const state of this.data.states) head.append(made("th", { scope: "col" }, in_words(state.title)));
     const top = made("thead");
     top.append(head);
     const body = made("tbody");
     this.data.read.forEach((quantity, row) => {
       const line = made("tr");
-      this.rows.push(line);
-      line.append(made("th", { scope: "row" }, `${in_words(quantity.name)}, ${quantity.unit}`));
-      axles.forEach((_, axle) =>
-        this.data.states.forEach((_, state) => {
-          const cell = made("td", {}, "–");
-          line.append(cell);
-          this.cells.push([cell, state, axle, row]);
-        }),
-      );
+      (this.rows[row] ||= []).push(line);
+      const what = made("th", { scope: "row" }, `${in_words(quantity.name)} `);
+      what.append(made("span", { class: "unit" }, in_words(quantity.unit)));
+      line.append(what);
+      this.data.states.forEach((_, state) => {
+        const cell = made("td", {}, "–");
+        line.append(cell);
+        this.cells.push([cell, state, axle, row]);
+      });
       body.append(line);
     });
     table.append(top, body);
@@ -55,15 +60,15 @@ export class Told {
     return box;
   }
 
-  reads(name, row) {
+  reads(name, row, at) {
     const known = (axle) => axle.motions[name] && axle.motions[name].read.some((read) => read[row] !== null);
-    return this.data.states.some((state) => state.axles.some(known));
+    return this.data.states.some((state) => known(state.axles[at]));
   }
 
   tell() {
     const motion = this.data.motions[this.motion];
     const value = motion.values[Number(this.range.value)];
-    const text = `${value > 0 ? "+" : ""}${told(value, motion.decimals)} ${motion.unit}`;
+    const text = `${value > 0 ? "+" : ""}${told(value, motion.decimals)} ${in_words(motion.unit)}`;
     this.output.textContent = text;
     this.range.setAttribute("aria-valuetext", text);
     // the table is read, not watched: twenty times a second will do, and the last is never left out
@@ -108,7 +113,7 @@ export class Told {
       const lifted = load < 0.005 * (load + read[row + 1]); // of both wheels of the axle
       const front = axle.name === "front";
       if (lifted) return front ? in_words("The inside front wheel is off the road.") : in_words("The inside rear wheel is off the road.");
-      const carried = [told(load, this.data.read[row].decimals), this.data.read[row].unit];
+      const carried = [told(load, this.data.read[row].decimals), in_words(this.data.read[row].unit)];
       return front ? in_words("The inside front wheel carries {0} {1}.", ...carried) : in_words("The inside rear wheel carries {0} {1}.", ...carried);
     });
     return parts.filter((text) => text).join(" ");
@@ -132,7 +137,7 @@ export class Told {
     const parts = this.solid.axles.map((axle) => {
       const [, read] = this.frame(axle);
       if (!read || read[row] === null) return "";
-      const moved = [in_words(axle.name), told(Math.abs(read[row]), this.data.read[row].decimals), this.data.read[row].unit];
+      const moved = [in_words(axle.name), told(Math.abs(read[row]), this.data.read[row].decimals), in_words(this.data.read[row].unit)];
       return read[row] < 0 ? in_words("{0} axle {1} {2} to the right", ...moved) : in_words("{0} axle {1} {2} to the left", ...moved);
     });
     return `${parts.filter((text) => text).join(", ")}.`;
