@@ -140,6 +140,7 @@ def _on_the_scales(
             f"rate; {in_words(weight)}, {show(document.mass.corner(end, SIDE_OF[side]).value, Kind.MASS)}, asks it for "
             f"{show(asked, Kind.FORCE)}. They contradict each other: measure the free length, the seats and the rate "
             "again, or weigh again.",
+            contradicts=True,
         )
 
 

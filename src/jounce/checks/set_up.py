@@ -128,7 +128,10 @@ def _height_check(
     if worst > limit and plan.at_odds is not None and plan.at_odds.telling:
         twist = length(plan.at_odds.each, fine=True)
         told = say("{} Heights and cross weight that contradict each other take {} at a corner.", told, twist)
-        todo = "Ask for heights and cross weight that go together, as the settings tell: no other springs give these."
+        if worst <= limit + plan.at_odds.each:
+            todo = (
+                "Ask for heights and cross weight that go together, as the settings tell: no other springs give these."
+            )
     return Check(
         "HGT-01",
         question,
@@ -210,18 +213,21 @@ def _angle_checks(
         most = limit.value
         if abs(value - wanted) > most:
             most = max(most, half_steps_worth(plan, corner, joints, angles, most)[name])
+        lack = next((one for one in plan.short if (one.axle, one.side, one.wish) == (axle, side, name)), None)
         yield Check(
             "ALN-01",
             question,
             verdict(abs(value - wanted) <= most),
-            say("{}, {} wanted.", angle(value, sign=True), angle(wanted, sign=True)),
+            say("{}, {} wanted.", angle(value, sign=True), angle(wanted, sign=True)) if lack is None else lack.told(),
             Kind.ANGLE,
             abs(value - wanted),
             most,
             limit.origin if most == limit.value else "half a step of what sets it",
             "at most",
             "what moves the upper joints and what sets the toe have to give all angles together",
-            "Set camber and caster first, then toe, and measure again.",
+            "Set camber and caster first, then toe, and measure again."
+            if lack is None
+            else "Something that sets it farther, or ask for less.",
         )
 
 

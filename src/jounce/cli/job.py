@@ -15,6 +15,7 @@ from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
 from jounce.car.file.writing import write_whole
 from jounce.case.case import Case
+from jounce.case.notes import notes_on
 from jounce.checks import Check, Verdict, check_values, worst
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.checks.side_effects import KnockOn
@@ -25,7 +26,7 @@ from jounce.cli.progress import shown_progress
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.comparison import ComparedRow, near_rubbers
+from jounce.job.comparison import ComparedRow
 from jounce.job.file import read_job
 from jounce.job.plan import JobPlan
 from jounce.job.setting_bands import setting_widths
@@ -127,7 +128,7 @@ def _print(case: Case, units: str) -> None:
     typer.echo(f"{case.name}: {job.name} (revision {job.revision})")
     typer.echo("")
     _print_rows(case.rows, units)
-    for sentence in near_rubbers(case.rows):
+    for sentence in notes_on(case):
         typer.echo(_wrapped(f"  {sentence}"))
     _print_settings(plan, units, case.planned.bands)
     typer.echo("\nTravel from where the planned car stands, both wheels of an axle together")

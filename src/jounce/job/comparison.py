@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from jounce.behaviour.axle.reach import first_hard
 from jounce.behaviour.bands import Band
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
@@ -100,6 +101,24 @@ def near_rubbers(rows: Sequence[ComparedRow]) -> list[str]:
     return told
 
 
+def beyond_ends(plan: JobPlan) -> list[str]:
+    """A sentence for each axle that comes to rest beyond the metal that ends its travel: nothing told of it holds.
+
+    Rest is found with springs, bars and rubbers alone; metal on metal has no law.
+
+    Args:
+        plan: what came out
+    """
+    told = []
+    for axle in ("front", "rear"):
+        for at in ("bump", "droop"):
+            end = first_hard(plan.planned.stops[axle], at)
+            if end is not None and end.travel <= 0.0:
+                told.append(f"The {axle} as planned would stand beyond the end of its travel ({end.name}): {_HELD}")
+    return told
+
+
+_HELD = "metal would hold it there, and no height, load or rate told of it is what the car then does."
 _RUBBER_AT = "rubber_at"
 _WIDER = "its rates, its frequency and its load may lie outside their ± more often than in 1 of 10 cases."
 _ALL_WIDER = "Their rates, frequencies and loads may lie outside their ± more often than in 1 of 10 cases."

@@ -67,11 +67,12 @@ class Shortfall:
         """The whole of it in a sentence."""
         sign = self.kind in {Kind.ANGLE, Kind.RATIO_ANGLE}
         wanted, reached = (Amount(value, self.kind, sign) for value in (self.wanted, self.reached))
+        aside = say("{} to the {}", Amount(abs(self.reached), self.kind), "left" if self.reached > 0 else "right")
         return say(
             "{} wanted {}, reached {}: the {} ends at {}; {} would be needed.",
             self.wish,
             wanted,
-            reached,
+            aside if self.wish == "middle of the axle" else reached,
             self.part,
             self._place(self.set),
             self._place(self.needed),

@@ -238,6 +238,12 @@ def _seats(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
             if abs(spacer) > _NOTHING:
                 word = "raises" if spacer > 0 else "lowers"
                 yield f"{side} {axle} spring: spacer that {word} the body on it by {sure.length(abs(spacer))}."
+            if perch.shackle is None and perch.wanted is not None and abs(perch.wanted - perch.seat) >= MM:
+                word = "raises" if perch.wanted > 0 else "lowers"
+                yield (
+                    f"{side} {axle} spring: nothing on it sets a height; the one wanted needs a spacer that {word} the "
+                    f"body on it by {sure.length(abs(perch.wanted))}."
+                )
             yield from _shackle(plan, (axle, side), perch, sure)
             continue
         if perch.turns is None:
@@ -245,10 +251,14 @@ def _seats(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
             continue
         wide, seat = sure.apart(f"{axle}.{side}.seat_turns", 1), sure.length(abs(perch.seat), f"{axle}.{side}.seat")
         yield (
-            f"{side} {axle} spring seat: ring right down on its thread, then {_turns(perch.turns)}{wide} up; the seat then "
+            f"{side} {axle} spring seat: ring right down on its thread{_up(perch.turns, wide)}; the seat then "
             f"stands {seat} {'above' if perch.seat >= 0 else 'below'} the seat as it was measured."
             f"{_lacking(plan, (axle, side), _OF_SPRINGS, sure)}"
         )
+
+
+def _up(turns: float, wide: str) -> str:
+    return f", then {_turns(turns)}{wide} up" if turns else ""
 
 
 _NOTHING = 1e-9  # a spacer thinner than this is none [m]
@@ -279,7 +289,7 @@ def _rod(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     rod = plan.settings[axle].rod
     if rod is None:
         return
-    away = f"{sure.length(abs(rod.shift_if_left))} to the {'left' if rod.shift_if_left > 0 else 'right'}"
+    away = _aside(rod.shift_if_left, sure)
     if rod.turns is None and rod.set_length == rod.found_length:
         if abs(rod.shift_if_left) >= MM:
             yield f"Panhard rod: it cannot be adjusted; the axle then stands {away}."
@@ -302,17 +312,23 @@ def _bracket(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
     bracket = plan.settings[axle].bracket
     if bracket is None:
         return
-    side = "left" if bracket.set_place > 0 else "right"
+    shift = value_of(plan.planned.geometry[axle], "axle_shift") or 0.0
     lacks = _lacking(plan, (axle, ""), _OF_ROD, sure)
-    if not lacks and max(abs(bracket.set_place), abs(bracket.shift_if_left)) < _SHOWN:
-        yield f"{axle} Watt linkage: its rocker's bracket stays where it is, the axle stands in the middle."
+    then = "is then in the middle" if abs(shift) < MM / 2 else f"then stands {_aside(shift, sure)}"
+    if abs(bracket.set_place) < _SHOWN:
+        stands = "stands in the middle" if abs(shift) < _SHOWN else f"stands {_aside(shift, sure)}"
+        yield f"{axle} Watt linkage: its rocker's bracket stays where it is, the axle {stands}.{lacks}"
         return
-    then = "" if lacks else ": the axle is then in the middle"
-    away = f"{sure.length(abs(bracket.shift_if_left))} to the {'left' if bracket.shift_if_left > 0 else 'right'}"
+    side = "left" if bracket.set_place > 0 else "right"
     yield (
         f"{axle} Watt linkage: its rocker's bracket {sure.length(abs(bracket.set_place), f'{axle}.bracket')} to the {side}"
-        f"{then}. Left as it was it would stand {away}.{lacks}"
+        f"{'' if lacks else f': the axle {then}'}. Left as it was it would stand {_aside(bracket.shift_if_left, sure)}."
+        f"{lacks}"
     )
+
+
+def _aside(shift: float, sure: _Sure) -> str:
+    return f"{sure.length(abs(shift))} to the {'left' if shift > 0 else 'right'}"
 
 
 def _trailing(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:

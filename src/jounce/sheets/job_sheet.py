@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
+from jounce.case.notes import notes_on
 from jounce.checks.gathered import gathered
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.comparison import ComparedRow, as_weighed, near_rubbers
+from jounce.job.comparison import ComparedRow, as_weighed
 from jounce.job.plan import JobPlan, value_of
 from jounce.job.wording import SURE, cautions_of, parts_of, settings_of
 from jounce.layouts.naming import SIDES
@@ -128,7 +129,7 @@ def _data(out: Printout) -> dict[str, Any]:
         ),
         "stop": _stop(out),
         "rows": list(_rows(out)),
-        "near": near_rubbers(case.rows),
+        "near": notes_on(case),
         "learned": learned_words(case.widened),
         "parts": parts_of(case.change_list, units),
         "settings": settings_of(plan, units, case.planned.bands),

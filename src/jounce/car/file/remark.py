@@ -21,11 +21,13 @@ class Remark:
     Attributes:
         places: keys of the car file that it speaks of, the one to look at first in front
         text: what is remarked, as sentences that say in words what they speak of
+        contradicts: whether two numbers cannot both be true, so that nothing that follows from them is
 
     """
 
     places: tuple[str, ...]
     text: str
+    contradicts: bool = False
 
     def __str__(self) -> str:
         """Place and text in one line."""

@@ -70,6 +70,7 @@ def _wheels(document: CarDocument) -> Iterator[Remark]:
                     f"{in_words(places[0])} {_mm(radius)} and the height {_mm(centre.z)} of the wheel centre "
                     f"contradict each other: the tyre would end {_mm(abs(lowest))} {where} the ground. "
                     "Measure both again.",
+                    contradicts=True,
                 )
             if end is End.FRONT and USUAL["origin_under_wheel"].misses(centre.x):
                 yield Remark(

@@ -58,6 +58,7 @@ def trammel_remarks(document: CarDocument) -> Iterator[Remark]:
                 (f"trammel.{name}.length", first, second),
                 f"{said}: {show(measured.value, Kind.LENGTH)} measured between them, and {show(by_points, Kind.LENGTH)} by "
                 "their coordinates, contradict each other. Measure the distance and both points again.",
+                contradicts=True,
             )
 
 

@@ -14,10 +14,11 @@ from jounce.behaviour.road.feel import Feel
 from jounce.book import Entry
 from jounce.car.file.assumed import assumed_values
 from jounce.case.case import Case
+from jounce.case.notes import notes_on
 from jounce.checks import Check, Verdict
 from jounce.conventions.errors import Impossible, JounceError
 from jounce.conventions.units import column, show, to_display
-from jounce.job.comparison import as_weighed, near_rubbers
+from jounce.job.comparison import as_weighed
 from jounce.job.wording import SURE, cautions_of, settings_of
 from jounce.questions.cornering import cornering_table
 from jounce.wanted.counter.numbers import plain_numbers
@@ -118,7 +119,7 @@ def consequences(ask: Ask) -> Response:
         sentences.of_heights(case, units),
         sentences.of_ride(case, units),
         sentences.of_roll_centre(case, units),
-        *near_rubbers(case.rows),
+        *notes_on(case),
     )
     verdict = verdict_of(case, units)
     return step_page(
