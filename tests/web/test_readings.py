@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import html
 import math
 import re
 from collections.abc import Iterator
+from urllib.parse import urlencode
 
 import pytest
 
@@ -43,6 +45,26 @@ def test_what_is_no_reading_is_said_and_stays_typed(shop: Workbench) -> None:
     assert asked(shop.port, address, {"what": "", "value": "1"}).status == 422
     assert asked(shop.port, address, {"take": "1"}).status == 422
     assert shop.book.entries("measurement", shop.car) == []
+
+
+@pytest.mark.parametrize("words", ["when the inside rear wheel lifts", "which teeth", "front bump steer"])
+def test_what_makes_an_answer_surer_leads_to_its_field(shop: Workbench, words: str) -> None:
+    """Before any job and before any reading: each row has a button, and behind it a field that is ready."""
+    text = asked(shop.port, f"/cars/{shop.car}/readings?{urlencode({'for': words})}").text
+    links = [
+        html.unescape(one) for one in re.findall(r'<a class="button plain" href="([^"]+)" aria-label="Type it', text)
+    ]
+    on_question = asked(shop.port, f"/cars/{shop.car}/ask/next-reading?{urlencode({'answer': words})}").text
+
+    assert links
+    assert "do not matter to it" in text
+    assert all(html.escape(one, quote=False) in on_question for one in links)
+    address, _, mark = links[0].partition("#")
+    field = asked(shop.port, address)
+    assert field.status == 200
+    assert f'id="{mark}"' in field.text
+    if "what=" in address:
+        assert re.search(r'<option value="[^"]+" selected>', field.text)
 
 
 def test_pivots_are_named_as_the_walk_names_them(shop: Workbench) -> None:

@@ -19,7 +19,7 @@ from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import preloads, spring_element
 from jounce.behaviour.axle.static import loaded, standing_figures, with_main_springs
 from jounce.behaviour.axle.travel import states_table
-from jounce.behaviour.crossings import crossed, crossings
+from jounce.behaviour.crossings import Crossing, bump_stops, crossed, crossings
 from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
 from jounce.behaviour.road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
 from jounce.behaviour.road.loading import Loading, steady
@@ -317,6 +317,18 @@ class Slopes:
             yield f"{corner[0]}.{corner[1]}.height", heights[corner] - self.rest.freedoms[:, 3 + n]
         yield from self.rest.results.items()
 
+    def bump_stops(self) -> Iterator[tuple[Crossing, Array]]:
+        """The bump from where the car stands at which each stop of each wheel is met, with its derivatives."""
+        for k, axle in enumerate(AXLES):
+            begun = bump_stops(self.models[axle], self._states(self.models[axle]))
+
+            def told(model: AxleModel, at: AxleStates, begun: Sequence[Crossing] = begun) -> dict[str, Array]:
+                return crossed(model, at, begun)
+
+            by_name = {one.name: one for one in begun}
+            for name, slope in self._through(axle, self.rest.freedoms[:, [PITCH, ROLL, 3 + 2 * k, 4 + 2 * k]], told):
+                yield by_name[name], slope
+
     def _settings(self, models: Mapping[AxleName, AxleModel]) -> dict[str, float]:
         every: dict[str, Array] = {}
         for model in models.values():
@@ -358,13 +370,15 @@ class Slopes:
 
     def _of_axle(self, axle: AxleName, place: Array) -> Iterator[tuple[str, Array]]:
         """Results of an axle: what inputs do where it stands, and what they do by moving it."""
+        begun = crossings(self.models[axle], self._states(self.models[axle]))
+        return self._through(axle, place, lambda model, at: figures_of(model, at) | crossed(model, at, begun))
+
+    def _through(
+        self, axle: AxleName, place: Array, told: Callable[[AxleModel, AxleStates], dict[str, Array]]
+    ) -> Iterator[tuple[str, Array]]:
+        """Whatever is told of an axle, likewise; ``place`` is how its pitch, roll and travels follow the inputs."""
         model = self.models[axle]
         states = self._states(model)
-        begun = crossings(model, states)
-
-        def told(axle_model: AxleModel, at: AxleStates) -> dict[str, Array]:
-            return figures_of(axle_model, at) | crossed(axle_model, at, begun)
-
         known = told(model, states)
         pitch, roll = states.attitude
         ways = 1j * STEP * np.eye(4)

@@ -24,7 +24,7 @@ from jounce.behaviour.road.lift import TurnLimit
 from jounce.behaviour.road.loading import Loading, steady
 from jounce.numerics.arrays import Array
 
-__all__ = ["felt_with_bands", "straight_ahead_bands"]
+__all__ = ["felt_with_bands", "straight_ahead_bands", "turn_slopes"]
 
 _BEFORE = 0.02  # a wheel that lifts is looked at so much before, for beyond it has no load [m/s²]
 _Number = TypeVar("_Number", float, Array)
@@ -54,10 +54,27 @@ def felt_with_bands(
     at = _Motion(slopes or Slopes(car, place))
     standing = at.state(steady(), place.freedoms)
     left, right = (
-        replace(one, bands=_turn(at, standing, sweep, one, turn))
+        replace(one, bands={name: at.band(slope) for name, slope in _turn(at, standing, sweep, one, turn).items()})
         for one, turn in ((feel.left, 1.0), (feel.right, -1.0))
     )
     return replace(feel, left=left, right=right, bands={} if feel.dive is None else _braked(at, standing, place))
+
+
+def turn_slopes(felt: tuple[Feel, Cornering], slopes: Slopes) -> dict[str, Array]:
+    """Derivatives of what a driver feels in both turns, by ``turn.name`` as of `TurnFeel.bands`, each (inputs,).
+
+    Args:
+        felt: what was worked out of the car, and the sweep over both turns
+        slopes: the car's derivatives where it stands
+    """
+    feel, sweep = felt
+    at = _Motion(slopes)
+    standing = at.state(steady(), slopes.place.freedoms)
+    return {
+        f"{word}.{name}": slope
+        for word, one, turn in (("left", feel.left, 1.0), ("right", feel.right, -1.0))
+        for name, slope in _turn(at, standing, sweep, one, turn).items()
+    }
 
 
 def straight_ahead_bands(car: VariedCar, place: RestPlace, told: StraightAhead) -> dict[str, Array]:
@@ -109,8 +126,8 @@ class _Motion:
         return float("nan") if slope is None else self.slopes.band(slope).plus_minus
 
 
-def _turn(at: _Motion, standing: _State, sweep: Cornering, told: TurnFeel, turn: float) -> dict[str, float]:
-    """Bands of one turn's numbers, by their names."""
+def _turn(at: _Motion, standing: _State, sweep: Cornering, told: TurnFeel, turn: float) -> dict[str, Array]:
+    """Derivatives of one turn's numbers, by their names."""
     across = sweep.acting.across
     row = {size: int(np.argmin(np.abs(across - turn * size))) for size in (LINEAR_TO, BRISK)}
     slopes: dict[str, Array] = {}
@@ -124,7 +141,7 @@ def _turn(at: _Motion, standing: _State, sweep: Cornering, told: TurnFeel, turn:
         lift = _lift(at, told.limits, sweep, axle, turn)
         if lift is not None:
             slopes[f"{name}_lift"] = lift
-    return {name: at.band(slope) for name, slope in slopes.items()}
+    return slopes
 
 
 def _brisk(brisk: _State, standing: _State, outer: str) -> dict[str, Array]:

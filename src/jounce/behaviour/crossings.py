@@ -21,7 +21,7 @@ from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, numbers
 from jounce.numerics.perturbation import STEP
 
-__all__ = ["Crossing", "crossed", "crossings"]
+__all__ = ["Crossing", "bump_stops", "crossed", "crossings"]
 
 Past = Callable[[AxleModel, AxleStates, Array], Array]
 """How far past it an axle is at a travel from where it stands, zero there; of each variant."""
@@ -52,19 +52,46 @@ def crossings(axle: AxleModel, states: AxleStates) -> list[Crossing]:
         axle: the axle complete with its main springs, one variant
         states: the single state in which it stands
     """
-    level = replace(states, attitude=(0.0, 0.0))
-    settings = {name: float(np.ravel(value)[0]) for name, value in (states.settings or {}).items()}
+    level, standing, settings = _standing(states)
     found: list[tuple[str, float, Past]] = []
     for side in SIDES:
         droop = loose_at(axle, side, level)
         if droop is not None:
             found.append((f"{axle.name}.{side}.loose_at", droop, _loose(side)))
-    standing = float(np.ravel(states.left)[0]), float(np.ravel(states.right)[0])
     found += [
-        (f"{axle.name}.{met.side}.rubber_at", met.travel, _touching(met.side))
+        (f"{axle.name}.{met.side}.rubber_at", met.travel, _touching(RUBBER, met.side))
         for met in stops_met(axle, standing, settings)
         if met.name == RUBBER and met.side is not None
     ]
+    return _passed(axle, level, found)
+
+
+def bump_stops(axle: AxleModel, states: AxleStates) -> list[Crossing]:
+    """The bump at which each stop of each wheel is met, called ``axle.side.stop``; the first of each wheel's first.
+
+    Args:
+        axle: the axle complete with its main springs, one variant
+        states: the single state in which it stands
+    """
+    level, standing, settings = _standing(states)
+    met = stops_met(axle, standing, settings, ways=("bump",))
+    found = [
+        (f"{axle.name}.{one.side}.{one.name}", one.travel, _touching(one.name, one.side))
+        for one in met
+        if one.side is not None
+    ]
+    return _passed(axle, level, found)
+
+
+def _standing(states: AxleStates) -> tuple[AxleStates, tuple[float, float], dict[str, float]]:
+    """A single state on a level road, the travel of both wheels there, and what is set."""
+    settings = {name: float(np.ravel(value)[0]) for name, value in (states.settings or {}).items()}
+    travel = float(np.ravel(states.left)[0]), float(np.ravel(states.right)[0])
+    return replace(states, attitude=(0.0, 0.0)), travel, settings
+
+
+def _passed(axle: AxleModel, level: AxleStates, found: Sequence[tuple[str, float, Past]]) -> list[Crossing]:
+    """What is met at a travel, of all that is gone past there."""
     every = []
     for name, travel, one in found:
         slope = float(np.imag(one(axle, level, np.array([travel + 1j * STEP]))[0]) / STEP)
@@ -91,9 +118,9 @@ def _loose(side: SideName) -> Past:
     return lambda axle, states, droop: wound_up(axle, side, states, droop)
 
 
-def _touching(side: SideName) -> Past:
+def _touching(name: str, side: SideName) -> Past:
     def beyond(axle: AxleModel, states: AxleStates, bump: Array) -> Array:
-        stop = next(one for one in axle.stops if (one.name, one.side) == (RUBBER, side))
+        stop = next(one for one in axle.stops if (one.name, one.side, one.at) == (name, side, "bump"))
         moved = replace(states, left=numbers(states.left) + bump, right=numbers(states.right) + bump)
         columns: Mapping[str, Array] = column_map(
             states_table(axle.stand, axle.linkage, moved, (1.0, 1.0), groups=groups_of([stop.quantity]))

@@ -59,23 +59,32 @@ def knowledge_gains(root: Array, candidates: Candidates) -> Array:
     return np.asarray(np.log1p((felt**2).sum(axis=1) / candidates.deviations**2))
 
 
-def next_steps(root: Array, answer: Array, candidates: Candidates, count: int) -> Sequence[ReadingStep]:
+def next_steps(
+    root: Array, answer: Array, candidates: Candidates, count: int, least: float = 0.0, often: Array | None = None
+) -> Sequence[ReadingStep]:
     """Readings one after the other, each the one that brings most per minute of work after those before it.
 
-    A reading may be named twice: taken again it tells more.
+    A reading may be named again: taken once more it tells more.
 
     Args:
         root: as for one answer
         answer: slopes of the answer (unknowns,); for all knowledge together an empty array
         candidates: what might be read
         count: how many
+        least: share of an answer's variance that a reading has to take [-]; as little as one likes when left out
+        often: how often each may be named, (readings,); as often as it helps when left out
     """
-    steps = []
+    steps: list[ReadingStep] = []
+    left = np.full(len(candidates.minutes), np.inf) if often is None else often.astype(float)
     for _ in range(count if len(candidates.minutes) else 0):
         gains = variance_gains(root, answer, candidates) if len(answer) else knowledge_gains(root, candidates)
+        if len(answer):
+            gains = np.where(gains < least * np.linalg.norm(answer @ root) ** 2, 0.0, gains)
+        gains = np.where(left > 0, gains, 0.0)
         if not (gains > 0).any():
             break
         number = int(np.argmax(gains / candidates.minutes))
+        left[number] -= 1
         root = after(root, candidates.slopes[number], float(candidates.deviations[number]))
         steps.append(ReadingStep(number, float(np.linalg.norm(answer @ root)) if len(answer) else 0.0))
     return steps

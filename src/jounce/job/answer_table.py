@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import floor, log10
 from typing import Any
@@ -18,7 +19,8 @@ class Answer:
     is not known. ``formula`` is what was computed, ``source`` where that comes from. ``bands`` are half widths that hold
     nine of ten, one for each column, None where there is none; empty where there are none at all. Where ``digits`` is set
     that many significant ones are shown instead of the decimals of the unit. ``key`` is what programs call a row that
-    people are told in words, a place in a file as a rule.
+    people are told in words, a place in a file as a rule. ``form`` says which field of which form a row asks somebody to
+    fill: what the form of a reading starts with, or the ``number`` of the car's file.
     """
 
     name: str
@@ -29,6 +31,7 @@ class Answer:
     bands: tuple[float | None, ...] = field(default=(), kw_only=True)
     digits: int = field(default=0, kw_only=True)
     key: str = field(default="", kw_only=True)
+    form: Mapping[str, str] = field(default_factory=dict, kw_only=True)
 
     def number(self, value: float, units: str) -> str:
         """A value as a table shows it, without its unit.
@@ -99,6 +102,7 @@ class AnswerTable:
                     "formula": r.formula,
                     "source": r.source,
                     "plus_minus": list(r.bands) or [None] * len(r.values),
+                    **({"form": dict(r.form)} if r.form else {}),
                 }
                 for r in self.rows
             ],

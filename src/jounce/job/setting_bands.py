@@ -48,7 +48,7 @@ from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
 from jounce.numerics.perturbation import STEP
 
-__all__ = ["every_band", "setting_widths", "settings_needed"]
+__all__ = ["every_band", "setting_slopes", "setting_widths", "settings_needed"]
 
 _TOLD = (
     "bar_turn",
@@ -80,18 +80,22 @@ def every_band(slopes: Slopes) -> dict[str, Band]:
         slopes: its derivatives
     """
     found = slopes.bands()
-    if isinstance(slopes.still, Changed) and slopes.still.job is not None:
-        found |= {name: slopes.band(slope) for name, slope in _setting_slopes(slopes)}
-    return found
+    return found | {name: slopes.band(slope) for name, _, slope in setting_slopes(slopes)}
 
 
-def _setting_slopes(slopes: Slopes) -> Iterator[tuple[str, Array]]:
-    """Each setting of a planned car with its derivatives by all inputs, shape (inputs,)."""
+def setting_slopes(slopes: Slopes) -> Iterator[tuple[str, float, Array]]:
+    """Each setting of a planned car, its value and its derivatives by all inputs, (inputs,); none of a car as found [SI].
+
+    Args:
+        slopes: its derivatives
+    """
+    if not isinstance(slopes.still, Changed) or slopes.still.job is None:
+        return
     for axle, variants in slopes.varied.items():
         for name, values in settings_needed(cast("Changed", variants), slopes.perturbed[axle]).items():
             slope = np.zeros(len(slopes.inputs))
             slope[slopes.reaching[axle]] = np.imag(values) / STEP
-            yield name, slope
+            yield name, float(np.real(np.ravel(values)[0])), slope
 
 
 def setting_widths(bands: Mapping[str, Band]) -> dict[str, float]:

@@ -218,7 +218,7 @@ def best_next(fit: CarFit) -> tuple[int, NextReading] | None:
     best: tuple[float, int, NextReading] | None = None
     for k, band in enumerate(now):
         for step in planning.steps(k, 1):
-            gain = log(float(band) / step.band) / step.place.kind.minutes
+            gain = log(float(band) / step.band) / step.minutes
             if best is None or gain > best[0]:
                 best = (gain, k, step)
     return None if best is None else best[1:]
@@ -232,7 +232,7 @@ def _next(fit: CarFit, units: str) -> Iterator[str]:
         one, now = fit.answers[k], fit.sure_after.plus_minus
         then, was = (show(value, one.kind, units) for value in (step.band, float(now[k])))
         yield (
-            f"Read next: {step.place.words(units)} ({step.place.kind.minutes:.0f} minutes). The {one.title} "
+            f"Read next: {step.place.words(units)} ({step.minutes:.0f} minutes). The {one.title} "
             f"would then be known to ±{then} instead of ±{was}."
         )
 

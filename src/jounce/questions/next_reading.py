@@ -2,85 +2,189 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from math import tau
 
+from jounce.car.file.inputs import measured
 from jounce.car.file.quantity import suggestion
+from jounce.case.case import Case
 from jounce.conventions.certainty import MEANING
-from jounce.conventions.errors import InputError
-from jounce.conventions.units import show
-from jounce.fit.planning import NextReading, Planning
+from jounce.conventions.errors import InputError, JounceError
+from jounce.conventions.units import MM, show
+from jounce.fit.car_fit import CarFit, fit_car
+from jounce.fit.car_values import at_values
+from jounce.fit.planning import FileNumber, NextReading, Planning, SoughtAnswer
+from jounce.fit.readings import ReadingPlace
+from jounce.fit.readings_file import ReadingsFile, parse_readings
+from jounce.fit.unknowns import unknowns
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.remark import AnswerRemark, AnswerRemarkKind
-from jounce.questions.fit import READINGS, fit_of
+from jounce.measuring.once_more import file_numbers
+from jounce.questions.fit import READINGS
 from jounce.questions.question import Asked, Question, Whole, Written
+from jounce.questions.sought import asked_shortly, sought_answers
 
-__all__ = ["QUESTION"]
+__all__ = ["QUESTION", "form_of", "one_answer", "planning_of"]
 
 _USUAL = "Each with its usual ± and minutes of work: common practice, no source."
+_SHOWN = 3
+"""So many answers to one short question are told."""
+_NEW_PARTS = 0.5
+"""New parts are spoken of where they alone make such a share of the band that is left [-]."""
 
 
 def _answer(asked: Asked) -> Sequence[AnswerTable]:
-    fit = fit_of(asked)
+    given = asked.files("readings")
+    planning = planning_of(asked.case, given)
+    name, count = asked.case.name, asked.count("count") or 1
+    wanted = asked.word("answer")
+    if not wanted:
+        return [_overview(planning, name, asked.units)]
+    numbers = _numbered(planning.answers, " ".join(wanted.split()))
+    if not numbers:
+        return [AnswerTable(f"{name}: what to read next", (), (), (_NOT_THERE.format(wanted),))]
+    return [one_answer(planning, number, (name, asked.units), count) for number in numbers]
+
+
+_NOT_THERE = (
+    "“{}” is asked of nothing that this car does: no inside wheel lifts before it finds no rest, it has no such spring, or "
+    "no stop of its travel is known. So no reading can make it surer."
+)
+
+
+def _numbered(answers: Sequence[SoughtAnswer], wanted: str) -> list[int]:
+    """Numbers of the answers that are asked for: by name, by title, or as people ask."""
+    for k, one in enumerate(answers):
+        if wanted.casefold() in (one.name.casefold(), one.title.casefold()):
+            return [k]
+    short = asked_shortly(wanted, answers)
+    if short is not None:
+        return list(short)[:_SHOWN]
+    words = [word for one in answers for word in (one.title, one.name)]
+    raise InputError("There is no such answer", found=f'"{wanted}"', todo=suggestion(wanted, words))
+
+
+@lru_cache(maxsize=8)
+def planning_of(case: Case, given: tuple[tuple[str, str], ...]) -> Planning:
+    """What may be read next on a car, for all that is asked of it, or of the job on it.
+
+    Args:
+        case: the car or the job
+        given: name and text of a readings file; none where nothing was read yet
+
+    Raises:
+        InputError: the readings do not belong to the car
+    """
+    file = parse_readings(given[0][1], given[0][0]) if given else ReadingsFile()
+    fit = fit_car(case.car, file.readings, file.wider)
     if not fit.belongs:
         raise InputError(
             "The readings do not belong to this car, so none can be planned from them",
             todo="Ask fit which of them do not suit.",
         )
-    planning, name, count = Planning(fit), asked.case.name, asked.count("count") or 1
-    wanted = asked.word("answer")
-    if not wanted:
-        return [_overview(planning, name, asked.units)]
-    names = [one.name for one in fit.answers]
-    titles = {one.title: one.name for one in fit.answers}
-    wanted = titles.get(" ".join(wanted.split()), wanted)
-    if wanted not in names:
-        raise InputError("There is no such answer", found=f'"{wanted}"', todo=suggestion(wanted, [*titles, *names]))
-    return [_one(planning, names.index(wanted), (name, asked.units), count)]
+    known = {one.path for one in fit.inputs}
+    others = [one for one in unknowns(case.car, file.wider) if one.path not in known]
+    if case.job is not None:
+        others += [one for one in measured(case.last.varies.every_input) if one.path.startswith("change.")]
+    inputs = [replace(one, value=float(value)) for one, value in zip(fit.inputs, fit.used.values, strict=True)]
+    try:
+        more = sought_answers(_fitted(case, fit), [*inputs, *others])
+    except JounceError:  # what the fit itself tells is planned for all the same
+        more = ()
+    unsure = {one.path for one in (*inputs, *others)}
+    again = tuple(one for one in file_numbers(case.car) if one.path in unsure)
+    return Planning(fit, tuple(others), more, again)
 
 
-def _one(planning: Planning, number: int, of: tuple[str, str], count: int) -> AnswerTable:
-    """Readings for one answer, one after the other."""
+def _fitted(case: Case, fit: CarFit) -> Case:
+    """The case with the numbers that suit the readings; itself where nothing was read."""
+    if not fit.readings:
+        return case
+    return Case(at_values(case.car, fit.inputs, fit.used.values), case.job, case.rules)
+
+
+def form_of(place: ReadingPlace | FileNumber) -> Mapping[str, str]:
+    """What the form of a reading is to be filled with; of a number of the car's file, which it is.
+
+    Args:
+        place: what is to be read
+    """
+    if isinstance(place, FileNumber):
+        return {"number": place.path}
+    asks = {"what": place.what, "at": " ".join(filter(None, (place.axle, place.side)))}
+    if place.bump:
+        asks["bump"] = f"{place.bump / MM:g} mm"
+    if place.load:
+        asks["load"] = f"{place.load:g} kg"
+    return asks
+
+
+def one_answer(planning: Planning, number: int, of: tuple[str, str], count: int) -> AnswerTable:
+    """Readings for one answer, one after the other.
+
+    Args:
+        planning: what may be read
+        number: of the answer
+        of: name of the car, and unit set of the sentences
+        count: how many readings
+    """
     name, units = of
-    one, steps = planning.fit.answers[number], planning.steps(number, count)
+    one, steps = planning.answers[number], planning.steps(number, count)
     rows = tuple(
         Answer(
             f"{k}. {step.place.words(units)}",
             one.kind,
-            (f"{step.place.kind.minutes:.0f} min", step.band),
-            step.place.kind.said,
+            (f"{step.minutes:.0f} min", step.band),
+            step.said,
+            form=form_of(step.place),
         )
         for k, step in enumerate(steps, start=1)
     )
-    label = one.title
-    said = tuple(_said(planning, number, steps, (label, units)))
-    return AnswerTable(f"{name}: what to read next for {label}", ("work", "sure to ±"), rows, said)
+    said = tuple(_said(planning, number, steps, units))
+    return AnswerTable(f"{name}: what to read next for {one.title}", ("work", "sure to ±"), rows, said)
 
 
-def _said(planning: Planning, number: int, steps: Sequence[NextReading], of: tuple[str, str]) -> Iterator[str]:
-    label, units = of
-    kind = planning.fit.answers[number].kind
-    now = float(planning.fit.sure_after.plus_minus[number])
+def _said(planning: Planning, number: int, steps: Sequence[NextReading], units: str) -> Iterator[str]:
+    one, now = planning.answers[number], float(planning.bands[number])
     if steps:
-        then, was = show(steps[-1].band, kind, units), show(now, kind, units)
-        minutes = sum(step.place.kind.minutes for step in steps)
-        yield f"Together, in {minutes:.0f} minutes, they make {label} sure to ±{then}; now it is ±{was}."
+        then, was = show(steps[-1].band, one.kind, units), show(now, one.kind, units)
+        minutes = sum(step.minutes for step in steps)
+        yield f"Together, in {minutes:.0f} minutes, they make {one.title} sure to ±{then}; now it is ±{was}."
+        yield from _in_teeth(one, (now, steps[-1].band))
+    elif now:
+        yield f"Nothing that a garage can read makes it surer than it is: ±{show(now, one.kind, units)}."
     else:
-        yield "Nothing that a garage can read makes it surer."
+        yield "No number with a ± reaches it: give what was measured its ±, and it is told what to read."
     yield (
-        f"{planning.idle(number)} of the {len(planning.places)} readings that were looked at do not matter to it: each "
-        "alone takes less than a hundredth from its ±."
+        f"{planning.idle(number)} of the {len(planning.may_be_read)} readings that were looked at do not matter to it: "
+        "each alone takes less than a hundredth from its ±."
     )
+    of_parts = planning.of_new_parts(number)
+    if of_parts > _NEW_PARTS * (steps[-1].band if steps else now) > 0:
+        yield (
+            f"± {show(of_parts, one.kind, units)} of it comes from the new parts alone: measure them before they are "
+            "fitted, or ask their maker."
+        )
     yield f"{MEANING}. {_USUAL} Named by what they bring in a minute; one that is named twice is read twice."
+
+
+def _in_teeth(one: SoughtAnswer, bands: tuple[float, float]) -> Iterator[str]:
+    """A bar's band in teeth of its arm."""
+    if one.splines:
+        now, then = (band * one.splines / tau for band in bands)
+        yield f"That is ±{then:.2f} teeth of {one.splines} instead of ±{now:.2f}."
 
 
 def _overview(planning: Planning, name: str, units: str) -> AnswerTable:
     """For each answer the reading that brings most in a minute."""
     rows = []
-    for k, one in enumerate(planning.fit.answers):
-        steps = planning.steps(k, 1)
-        now = float(planning.fit.sure_after.plus_minus[k])
-        told = f"{steps[0].place.words(units)} ({steps[0].place.kind.minutes:.0f} min)" if steps else "nothing"
-        rows.append(Answer(one.title, one.kind, (now, steps[0].band if steps else now, told), key=one.name))
+    for k, one in enumerate(planning.answers):
+        steps, now = planning.steps(k, 1), float(planning.bands[k])
+        told = f"{steps[0].place.words(units)} ({steps[0].minutes:.0f} min)" if steps else "nothing"
+        form = form_of(steps[0].place) if steps else {}
+        rows.append(Answer(one.title, one.kind, (now, steps[0].band if steps else now, told), key=one.name, form=form))
     best = "; ".join(place.words(units) for place in planning.for_everything(3))
     said: list[str] = (
         [AnswerRemark(f"For everything together read next: {best}.", AnswerRemarkKind.CHOSEN)] if best else []
@@ -91,10 +195,13 @@ def _overview(planning: Planning, name: str, units: str) -> AnswerTable:
 
 QUESTION = Question(
     about="Which reading a garage should take next on a car: for each answer the one that makes it surer by most in a "
-    "minute; for one answer several in order, what it is sure to after each, and how many do not matter.",
+    "minute; for one answer several in order, what it is sure to after each, and how many do not matter. Of a job, for "
+    "heights, teeth and wheel lift of the planned car.",
     asks=(
         READINGS,
-        Written("answer", 'for which answer: "front bump steer"; all of them when left out'),
+        Written(
+            "answer", 'for which answer: "how low", "which teeth", "wheel lift", "front bump steer"; all when left out'
+        ),
         Whole("count", "how many readings, for one answer", 5, 1, 20),
     ),
     answer=_answer,

@@ -21,7 +21,8 @@ from jounce.questions.catalogue import QUESTIONS
 from jounce.questions.question import ALL_STATES, Asked, Choice, Content, Lines, Number, Sought, Switch, Whole, Written
 from jounce.questions.titles import OF_CARS, OF_JOBS, OF_PARTS
 from jounce.web.book_content import from_book
-from jounce.web.case_cache import car_case, job_of
+from jounce.web.case_cache import car_case, car_read, job_of
+from jounce.web.pages.asked_field import fields_of
 from jounce.web.pages.job import STEPS
 from jounce.web.request import Ask, find, page
 from jounce.web.shop_settings import held_case, learned_of
@@ -65,14 +66,15 @@ class QuestionField:
 def of_car(ask: Ask) -> Response:
     """The questions of a car, or the answer to one."""
     entry = find(ask, "car")
-    return _page(ask, "ask_car.html", lambda: car_case(entry.content), entry=entry, home=f"/cars/{entry.id}/ask")
+    return _page(ask, "ask_car.html", lambda: car_case(entry.content), entry=entry, home=f"/cars/{entry.id}/ask",
+                 leads=fields_of(car_read(entry.content), entry.id))  # fmt: skip
 
 
 def of_job(ask: Ask) -> Response:
     """The questions of a job, or the answer to one."""
     job, car = job_of(ask)
     values: dict[str, Any] = {"job": job, "car": car, "step": "ask", "steps": STEPS, "home": f"/jobs/{job.id}/ask"}
-    values["learned"] = learned_of(ask)
+    values |= {"learned": learned_of(ask), "leads": fields_of(car_read(car.content), car.id)}
     return _page(ask, "ask_job.html", lambda: held_case(ask, job, car), **values)
 
 

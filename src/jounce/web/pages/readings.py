@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
-from urllib.parse import urlencode
 
 from starlette.responses import Response
 
@@ -21,20 +20,23 @@ from jounce.car.mechanics.layout_input import spring_kind
 from jounce.conventions.axes import ENDS
 from jounce.conventions.errors import InputError, InputProblems, JounceError
 from jounce.conventions.typed import with_unit
-from jounce.conventions.units import MM, Kind, unit_of
+from jounce.conventions.units import Kind, unit_of
 from jounce.conventions.units import show as number_told
 from jounce.fit.candidates import refuse_unreadable
 from jounce.fit.car_fit import CarFit, fit_car
 from jounce.fit.fitted_file import FITTED, fitted_text
 from jounce.fit.kinds import KINDS, ReadingKind
 from jounce.fit.not_known import unknown_parts, wider_with
-from jounce.fit.readings import ReadingPlace
 from jounce.fit.readings_file import parse_readings
 from jounce.fit.readings_text import ReadingsKept, kept_readings
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.questions.fit import ONE_OF_THEM, SHARED, best_next, fit_tables
 from jounce.questions.hidden_parts import hidden_parts
-from jounce.web.case_cache import car_read
+from jounce.questions.next_reading import QUESTION as NEXT
+from jounce.questions.next_reading import form_of
+from jounce.questions.question import Asked
+from jounce.web.case_cache import car_case, car_read
+from jounce.web.pages.asked_field import fields_of
 from jounce.web.request import Ask, find, page
 from jounce.web.saving import keep, onward_saved
 
@@ -92,6 +94,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
         shared=SHARED,
         one_of_them=ONE_OF_THEM,
         **told,
+        **_planned(ask, car, kept.text if kept.entries or kept.wider else ""),
     )
 
 
@@ -251,18 +254,27 @@ def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
         "unseen": hidden_parts(fit, units) if fit.belongs and fit.readings else [],
         "advice": tables[-1].remarks[-1] if best else "",
         "bars": list(_bars(fit, units)) if fit.belongs else [],
-        "next": None if best is None else f"/cars/{car.id}/readings?{urlencode(_asks(best[1].place))}#add",
+        "next": None if best is None else fields_of(fit.document, car.id)(form_of(best[1].place)),
     }
 
 
-def _asks(place: ReadingPlace) -> dict[str, str]:
-    """What the form is to be filled with for a reading."""
-    asks = {"what": place.what, "at": " ".join(filter(None, (place.axle, place.side)))}
-    if place.bump:
-        asks["bump"] = f"{place.bump / MM:g} mm"
-    if place.load:
-        asks["load"] = f"{place.load:g} kg"
-    return asks
+def _planned(ask: Ask, car: Entry, text: str) -> dict[str, Any]:
+    """What to read next for an answer that was asked for, and which there are to ask for."""
+    sought = ask.query.get("for", "").strip()[:100]
+    told: dict[str, Any] = {
+        "sought": sought,
+        "plans": (),
+        "unplanned": "",
+        "leads": fields_of(car_read(car.content), car.id),
+    }
+    if sought:
+        try:
+            given = {"readings": (("the readings", text),) if text else (), "answer": sought}
+            asked = Asked(NEXT.filled(given), ask.desk.units, car_case(car.content))
+            told["plans"] = NEXT.answer(asked)
+        except JounceError as error:
+            told["unplanned"] = str(error)
+    return told
 
 
 def _bars(fit: CarFit, units: str) -> Iterator[AnswerBar]:
