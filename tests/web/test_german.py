@@ -21,6 +21,8 @@ from jounce.sheets.notice import despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.web.case_cache import case_of
 from jounce.web.language import Heard, Listening, program_phrases, unspoken
+from jounce.web.take_away.content import TakeAwayWish
+from jounce.web.take_away.file import take_away
 from jounce.words.family import PLACE
 from jounce.words.phrases import Phrases, language_phrases, parse_phrases, phrase_of, read_phrases
 from jounce.words.shipped import LANGUAGES, shipped_lines, shipped_text
@@ -165,6 +167,17 @@ def _own_words(*texts: str) -> set[str]:
     """What people called their cars, makers and customers, its numbers as a line has them."""
     named = {one for text in texts for one in re.findall(r'(?m)^(?:name|maker|customer) = "(.*)"$', text)}
     return {phrase_of(one)[0].split("{")[0].strip() or one for one in named}
+
+
+def test_the_file_that_is_taken_away_says_nothing_without_its_line() -> None:
+    heard, case = Heard(), case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    look = Paperwork(speaks=Listening(GERMAN, heard), despite=despite_of("because of the road", ""))
+    page = take_away(case, look, TakeAwayWish()).decode()
+
+    assert {text for text in heard.all() if not _NAME.search(text)} == set()
+    assert "Vorn links: Radmitte bis Radlauf [mm]" in page
+    height = case.row("front.left.height").planned or 0.0
+    assert f'"{GERMAN.number(f"{1e3 * height:.1f}")} ± ' in page
 
 
 def _lacking(port: int, car: str, job: str, others: Sequence[str] = ()) -> dict[str, set[str]]:

@@ -357,19 +357,31 @@ export class Picture extends Touched {
       pen.fillText(in_words("front"), Math.min(Math.max(x, 24), this.wide - 24), Math.min(y + 18, this.high - 8));
   }
 
-  // The size of each axle's tyres, on the road beside the wheel that is nearer to the eye.
+  // The size of each axle's tyres, on the road beside the wheel that is nearer to the eye. Seen along the car both stand
+  // at one place: once where they are alike, else below each other with their axles' names.
   sizes(pen, view, { axles, stand }) {
+    const size = this.wide < 500 ? 11 : 13;
     pen.fillStyle = "#2f3a44";
-    pen.font = `${this.wide < 500 ? 11 : 13}px sans-serif`;
+    pen.font = `${size}px sans-serif`;
     pen.textAlign = "center";
-    for (const { axle, row } of axles) {
+    const told = axles.map(({ axle, row }) => {
       const side = view.near[1] < 0 ? 1 : 0;
       const tyres = axle.shapes.filter((shape) => shape.kind === "wheel");
       const first = 3 * (axle.names.length + 2 * side);
       const [x, y, z] = stood(stand, row[first], row[first + 1], row[first + 2]);
       const at = view.at(x, y + (side ? -1400 : 1400) * Math.abs(view.near[2]), Math.max(0, z - axle.radius[side]));
-      pen.fillText(tyres[side].name.split("tyre ")[1] || "", at[0], Math.min(at[1] + 15, this.high - 5));
+      return { name: axle.name, text: tyres[side].name.split("tyre ")[1] || "", x: at[0], y: Math.min(at[1] + 15, this.high - 5) };
+    });
+    const [one, other] = told;
+    if (other && Math.abs(one.x - other.x) < 7 * size && Math.abs(one.y - other.y) < 1.2 * size) {
+      if (one.text === other.text) told.pop();
+      else if (one.text && other.text) {
+        for (const tyre of told) tyre.text = `${in_words(tyre.name)} ${tyre.text}`;
+        [one.x, one.y] = [Math.max(other.x, 4.8 * size), Math.min(other.y, this.high - 5 - 1.2 * size)];
+        [other.x, other.y] = [one.x, one.y + 1.2 * size];
+      }
     }
+    for (const { text, x, y } of told) pen.fillText(text, x, y);
   }
 
   rear() {

@@ -67,19 +67,21 @@ def content(case: Case, look: Paperwork, asked: TakeAwayWish) -> dict[str, Any]:
     return {
         "language": "en" if look.speaks is None else look.speaks.language,
         "title": asked.title.strip() or " ".join(filter(None, (car.maker, car.name))),
-        "under": ", ".join(filter(None, (job.customer if asked.customer else "", str(job.date or ""), look.edition))),
+        "under": ", ".join(
+            filter(None, (job.customer if asked.customer else "", str(job.date or ""), said(look.edition)))
+        ),
         "letterhead": look.letterhead,
         "stop": None
         if not title
         else {
             "title": said(title),
             "lines": [said(line) for line in stop_lines(judged, look.units)],
-            "despite": "" if look.despite is None else look.despite.sentence,
+            "despite": "" if look.despite is None else said(look.despite.sentence),
         },
         "numbers": {
             "title": said("The numbers that matter"),
             "heads": [said(head) for head in ("", "as found", "as planned")],
-            "rows": [_row(case, look.units, key, said(label)) for key, label in NUMBERS],
+            "rows": [[said(text) for text in _row(case, look.units, key, label)] for key, label in NUMBERS],
             "note": said(_PLUS_MINUS),
         },
         "parts": [
