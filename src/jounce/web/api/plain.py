@@ -13,7 +13,7 @@ import numpy as np
 
 from jounce.conventions.units import Kind
 from jounce.job.answer_table import AnswerTable
-from jounce.web.api.schemas import Schema, listed, number, objects, or_null, si_unit, text
+from jounce.web.api.schemas import Schema, listed, named, number, objects, or_null, si_unit, text
 
 __all__ = ["TABLE", "plain", "table", "tables"]
 
@@ -36,7 +36,13 @@ TABLE: Schema = objects(
                         or_null(number("half width of a band, 9 in 10; null where there is none", "as `unit` says")),
                         "one for each value",
                     ),
+                    "form": named(
+                        "which field a row asks somebody to fill: what the form of a reading starts with, or the number "
+                        "of the car's file",
+                        text("what stands in that field"),
+                    ),
                 },
+                optional=("form",),
             )
         ),
         "remarks": listed(text("what has to be said besides")),
