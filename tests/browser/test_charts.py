@@ -223,8 +223,9 @@ def test_fingers_read_pinch_and_tap_twice(workbench: Workbench, opened: Opened) 
     expect(one).to_have_attribute("data-zoomed", "no")
 
 
-def saved(page: Page, one: Locator, kind: str, to: Path) -> Path:
+def saved(page: Page, one: Locator, kind: str, to: Path, below: str = "") -> Path:
     one.locator("summary").click()
+    one.get_by_label("A line below it").fill(below)
     with page.expect_download() as download:
         one.get_by_role("button", name=f"Save as {kind}").click()
     assert download.value.suggested_filename == f"front-camber-left.{kind.lower()}"
@@ -253,11 +254,12 @@ def test_saved_numbers_are_those_worked_out_with_their_units(
 
 def test_a_saved_drawing_is_whole_by_itself(workbench: Workbench, opened: Opened, tmp_path: Path) -> None:
     page, one = charts(workbench, opened)
-    tree = ElementTree.parse(saved(page, one, "SVG", tmp_path / "chart.svg"))  # noqa: S314  # our own
+    line = "why it <tips> & when"
+    tree = ElementTree.parse(saved(page, one, "SVG", tmp_path / "chart.svg", line))  # noqa: S314  # our own
     texts = ["".join(text.itertext()) for text in tree.iter("{http://www.w3.org/2000/svg}text")]
 
     assert {"as found", "as planned", "wheel travel from standing, mm, + bump"} <= set(texts)
-    assert any("camber, left" in text for text in texts)
+    assert {"front: camber, left, deg, − top inward", line} <= set(texts)
     paths = list(tree.iter("{http://www.w3.org/2000/svg}path"))
     assert [path.get("stroke-dasharray") for path in paths] == ["7 4", None]
     assert tree.getroot().get("aria-hidden") is None

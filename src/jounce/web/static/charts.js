@@ -113,6 +113,8 @@ class Chart {
     );
     const save = placed("details", { class: "save" });
     save.append(placed("summary", { "aria-label": `${in_words("Save")}: ${name}` }, in_words("Save")));
+    this.caption = placed("input", { maxlength: "90", autocomplete: "off", placeholder: in_words("A line below it"), "aria-label": `${in_words("A line below it")}: ${name}` });
+    save.append(this.caption);
     for (const kind of ["PNG", "SVG", "CSV"]) save.append(button(kind, in_words("Save as {0}", kind), () => this.save(kind)));
     tools.append(save);
     this.figure.append(this.read, tools);
@@ -423,31 +425,48 @@ class Chart {
     return new Blob([rows.join("\n") + "\n"], { type: "text/csv" });
   }
 
-  // The chart as it is looked at, with its title and what the lines are.
+  // The chart as it is looked at, with its title, what the lines are and the owner's own line below it.
   picture() {
     const copy = this.svg.cloneNode(true);
     const { width, height } = this.svg.viewBox.baseVal;
-    const more = 46;
+    const key = this.key_of_lines(width);
+    const [more, below] = [28 + 20 * key.rows, this.caption.value.trim() ? 34 : 0];
     copy.querySelector(".cursor").replaceChildren();
     copy.lastElementChild.remove(); // the range that is being drawn
     copy.removeAttribute("aria-hidden");
     copy.setAttribute("xmlns", SVG);
-    copy.setAttribute("viewBox", `0 ${-more} ${width} ${height + more}`);
+    copy.setAttribute("viewBox", `0 ${-more} ${width} ${height + more + below}`);
     copy.setAttribute("width", width);
-    copy.setAttribute("height", height + more);
-    const title = this.figure.querySelector("figcaption").textContent;
+    copy.setAttribute("height", height + more + below);
+    const title = [...this.figure.querySelector("figcaption").childNodes].map((one) => one.textContent.trim()).filter(Boolean).join(", ");
     const extra = [
-      drawn("rect", { y: -more, width, height: more, fill: "#ffffff" }),
+      drawn("rect", { y: -more, width, height: height + more + below, fill: "#ffffff" }),
       drawn("text", { x: 8, y: -more + 19, "font-weight": "bold", fill: "#111111", "font-size": Math.min(14, 580 / title.length) }, title),
     ];
-    this.data.lines.forEach(({ name, look }, k) => {
-      const at = this.edge.left + k * 120;
-      const line = drawn("line", { x1: at, x2: at + 30, y1: -10, y2: -10, stroke: LOOKS[look][0], "stroke-width": "2.6" });
+    for (const { name, look, x, row } of key.lines) {
+      const y = -more + 38 + 20 * row;
+      const line = drawn("line", { x1: x, x2: x + 30, y1: y, y2: y, stroke: LOOKS[look][0], "stroke-width": "2.6" });
       if (LOOKS[look][1]) line.setAttribute("stroke-dasharray", LOOKS[look][1]);
-      extra.push(line, drawn("text", { x: at + 36, y: -5, fill: "#111111", "font-size": 13 }, name));
-    });
+      extra.push(line, drawn("text", { x: x + 36, y: y + 5, fill: "#111111", "font-size": 13 }, name));
+    }
     copy.firstElementChild.after(...extra);
+    if (below) copy.append(drawn("text", { x: width / 2, y: height + 21, "text-anchor": "middle", fill: "#111111", "font-size": Math.min(14, 620 / this.caption.value.trim().length) }, this.caption.value.trim()));
     return new Blob([new XMLSerializer().serializeToString(copy)], { type: "image/svg+xml" });
+  }
+
+  // Where each line's name stands: one after the other by their lengths, in as many rows as they need.
+  key_of_lines(width) {
+    const pen = document.createElement("canvas").getContext("2d");
+    pen.font = "13px sans-serif";
+    let [x, row] = [this.edge.left, 0];
+    const lines = this.data.lines.map(({ name, look }) => {
+      const long = 36 + pen.measureText(name).width;
+      if (x > this.edge.left && x + long > width - 4) [x, row] = [this.edge.left, row + 1];
+      const place = { name, look, x, row };
+      x += long + 18;
+      return place;
+    });
+    return { lines, rows: row + 1 };
   }
 
   async pixels() {
