@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import datetime
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy import integrate, stats
 
 from jounce.conventions.units import DEG, MM, Kind
-from jounce.ledger.account import account_of, correction, corrections
+from jounce.ledger.account import account_of, correction, corrections, grouped
 from jounce.ledger.drift import drift_of
+from jounce.ledger.learned import own_band, widened_band
 from jounce.ledger.outcome import Outcome, PromisedNumber
 from jounce.ledger.score import BEST, interval_score
 from jounce.questions.ledger import ledger_sentences, ledger_tables
@@ -79,14 +81,85 @@ def test_it_learns_from_the_bands_as_they_were_before_it_widened_them():
 
 
 def test_fourteen_of_twenty_is_no_alarm_and_thirteen_is_one():
-    held, missed = outcome(0.0), outcome(9 * MM)
+    def some(held, missed):
+        offsets = [0.0] * held + [9 * MM] * missed
+        return [outcome(off, job=str(k)) for k, off in enumerate(offsets)]
 
-    assert not account_of([held] * 14 + [missed] * 6).alarm
-    account = account_of([held] * 13 + [missed] * 7)
+    assert not account_of(some(14, 6)).alarm
+    account = account_of(some(13, 7))
     assert account.alarm
-    assert (account.inside, account.count, account.jobs) == (13, 20, 1)
-    assert any(line.startswith("ALARM, height: only 13 of 20") for line in ledger_sentences([held] * 13 + [missed] * 7))
-    assert not account_of([missed] * 4).alarm, "not before the fifth"
+    assert (account.inside, account.count, account.jobs) == (13, 20, 20)
+    assert any(line.startswith("ALARM, height: only 13 of 20") for line in ledger_sentences(some(13, 7)))
+    assert not account_of(some(0, 4)).alarm, "not before the fifth"
+
+
+def test_what_one_axle_of_one_job_misses_together_counts_once():
+    """Three of five cars missed on both sides: by the ten numbers an alarm, by the five axles what chance may do."""
+    outcomes = [
+        outcome(9 * MM if k < 2 else 0.0, job=str(k), key=f"front.{side}.{what}")
+        for k in range(5)
+        for side in ("left", "right")
+        for what in ("height", "camber")
+    ]
+    account = account_of(outcomes)
+
+    assert (account.inside, account.count, account.independent) == (12, 20, 5)
+    assert account.too_few == pytest.approx(stats.binom.cdf(3, 5, 0.9))
+    assert not account.alarm
+
+
+def shops(count, jobs, tape=1.0, drift=0.0):
+    """Ledgers of a shop: front and rear height of each job, left and right with one error, tape ± 1 mm as typed."""
+    draws = np.random.default_rng(8)
+    for _ in range(count):
+        told = []
+        for k in range(jobs):
+            for axle in ("front", "rear"):
+                shared = 3 * MM / _Z90 * draws.standard_normal()
+                for side in ("left", "right"):
+                    off = shared + tape * 0.5 * MM * draws.standard_normal()
+                    off += drift if axle == "front" and k >= jobs / 2 else 0.0
+                    one = outcome(off, job=str(k), day=12 * k, key=f"{axle}.{side}.height")
+                    told.append(replace(one, plus_minus=1 * MM))
+        yield told
+
+
+def drifting(told):
+    return {name for name, group in grouped(told, lambda one: one.place).items() if drift_of(group) is not None}
+
+
+def test_a_shop_whose_front_heights_come_out_4_mm_low_is_told_so_and_sound_ones_are_not():
+    assert sum(drifting(told) == {"front height"} for told in shops(50, 30, drift=-4 * MM)) >= 46
+    sound = list(shops(50, 20))
+    assert sum(bool(drifting(told)) for told in sound) <= 1
+    assert sum(account_of(told).alarm for told in sound) <= 1
+
+
+def test_a_tape_that_is_worse_than_its_plus_minus_is_no_drift_and_bands_learn_it():
+    """The tape errs by six times its ±: no day is told, and with what was learned nine of ten are inside again."""
+    held, before, told_of_drift = 0, 0, 0
+    ledgers = list(shops(50, 20, tape=6.0))
+    for told, after in zip(ledgers, [*ledgers[1:], ledgers[0]], strict=True):
+        told_of_drift += bool(drifting(told))
+        factor = corrections(told)["height"]
+        for one in after:
+            band = widened_band(one.promised.band, factor, Kind.LENGTH)
+            before += one.inside
+            held += replace(one, promised=replace(one.promised, band=band)).inside
+    of = 50 * 20 * 4
+
+    assert told_of_drift <= 3
+    assert before / of < 0.65
+    assert 0.85 < held / of < 0.93
+
+
+def test_a_widened_band_is_told_back_to_what_it_was():
+    for factor in (0.8, 1.0, 1.7):
+        for kind in (Kind.LENGTH, Kind.ANGLE, Kind.ROLL_STIFFNESS):
+            wide = widened_band(2 * MM, factor, kind)
+            assert own_band(wide, factor, kind) == pytest.approx(2 * MM)
+    assert widened_band(2 * MM, 1.5, Kind.ROLL_STIFFNESS) == pytest.approx(3 * MM), "no reading of it is usual"
+    assert widened_band(0.0, 1.5, Kind.LENGTH) == 0, "what no ± reaches has no band"
 
 
 def made(offsets, **given):

@@ -13,6 +13,8 @@ import pytest
 from pypdf import PdfReader
 
 from jounce.book.outcomes import promises_found
+from jounce.conventions.units import Kind
+from jounce.ledger.learned import widened_band
 from tests.web.test_shop import SHOP
 from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
@@ -84,7 +86,8 @@ def test_bands_learn_only_where_the_shop_wants_it_and_then_it_is_said(shop: Work
         assert found is not None
         return float(found[1])
 
-    assert predicted(after) == pytest.approx(times * predicted(before), abs=0.06 * (1 + times))
+    learned = 1e3 * widened_band(1e-3 * predicted(before), times, Kind.LENGTH)
+    assert predicted(after) == pytest.approx(learned, abs=0.06 * (1 + times))
     assert "Bands learn from the ledger: <strong>on</strong>" in asked(shop.port, "/ledger").text
     number = shop.book.entry(shop.job).number
     text = demo_text("brisk-14-lower.toml").replace("Road and club days", "Road and club day")
@@ -95,7 +98,9 @@ def test_bands_learn_only_where_the_shop_wants_it_and_then_it_is_said(shop: Work
         for one in shop.book.promises(shop.job)
         if one.number == number + 1 and one.promised.key == "front.left.height"
     ]
-    assert newest[0].promised.widened == times, "so that it is not learned twice"
+    own = newest[0].promised.band / newest[0].promised.widened
+    wide = widened_band(own, times, Kind.LENGTH)
+    assert newest[0].promised.band == pytest.approx(wide), "so that it is not learned twice"
 
 
 def test_learned_bands_are_said_wherever_they_stand(shop: Workbench) -> None:

@@ -19,11 +19,13 @@ from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.model import AXLES, AxleModel
+from jounce.conventions.quantities import RESULTS
 from jounce.job.document import JobDocument
 from jounce.job.kept import Changed, kept_of, place_of
 from jounce.job.on_road import CarInState, car_in, felt
 from jounce.job.plan import CarState, JobPlan, car_before
 from jounce.job.setting_bands import every_band
+from jounce.ledger.learned import widened_band
 
 __all__ = ["FOUND", "PLANNED", "CaseState", "FoundState", "PlannedState"]
 
@@ -162,8 +164,12 @@ class PlannedState(CaseState):
         own = every_band(self.state.slopes)
         if not self.widened:
             return own
-        by = {key: self.widened.get(key.rpartition(".")[2], 1.0) for key in own}
-        return {key: replace(band, plus_minus=by[key] * band.plus_minus) for key, band in own.items()}
+        return {key: replace(band, plus_minus=self._learned(key, band.plus_minus)) for key, band in own.items()}
+
+    def _learned(self, key: str, band: float) -> float:
+        """A band with what the ledger has taught of its quantity."""
+        name = key.rpartition(".")[2]
+        return widened_band(band, self.widened[name], RESULTS[name].kind) if name in self.widened else band
 
     @property
     def models(self) -> tuple[AxleModel, AxleModel]:

@@ -1,7 +1,8 @@
 """An account of outcomes: how many bands held, whether that is by chance, and by what bands were too narrow.
 
-Numbers of one job share their errors: four heights of a car stand or fall together. The tests take them for independent,
-so what they tell of few jobs is told more loudly than it deserves; the number of jobs stands beside it.
+Numbers of one job share their errors: left and right height of an axle stand or fall together, and wheels that stand
+lower lean in more. So what is told of chance, and what is learned, counts all numbers of one axle of one job as one, by
+their share inside and their mean square; the binomial law is taken between whole counts by the incomplete beta function.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ __all__ = ["Account", "account_of", "correction", "corrections", "grouped"]
 ALARM = 0.01
 """Probability, were all bands right, below which as few inside are an alarm."""
 FIRST_ALARM = 5
-"""Outcomes from which on the alarm is looked at."""
+"""Axles of jobs from which on the alarm is looked at."""
 _KNOWN_BEFORE = 8.0
 """Outcomes that right bands count for before anything is found."""
 
@@ -32,6 +33,7 @@ class Account:
     Attributes:
         count: how many were found
         jobs: of how many jobs
+        independent: of how many axles of jobs; so many stand for themselves
         inside: how many of the bands held
         interval: of the share inside, holding it in nine of ten cases [-]
         too_few: probability of so few inside or fewer, were the bands right [-]
@@ -45,6 +47,7 @@ class Account:
 
     count: int
     jobs: int
+    independent: int
     inside: int
     interval: tuple[float, float]
     too_few: float
@@ -61,8 +64,8 @@ class Account:
 
     @property
     def alarm(self) -> bool:
-        """Whether so few are inside that chance hardly explains it; from the fifth outcome on."""
-        return self.count >= FIRST_ALARM and self.too_few < ALARM
+        """Whether so few are inside that chance hardly explains it; from the fifth axle of a job on."""
+        return self.independent >= FIRST_ALARM and self.too_few < ALARM
 
 
 def account_of(outcomes: Sequence[Outcome]) -> Account:
@@ -73,18 +76,31 @@ def account_of(outcomes: Sequence[Outcome]) -> Account:
     """
     count, inside = len(outcomes), sum(one.inside for one in outcomes)
     apart = [one.apart for one in outcomes]
+    groups = _of_axles(outcomes)
+    held = sum(sum(one.inside for one in group) / len(group) for group in groups)
     return Account(
         count,
         len({one.job for one in outcomes}),
+        len(groups),
         inside,
-        share_interval(inside, count),
-        at_most(inside, count, SHOWN_SHARE),
-        at_least(inside, count, SHOWN_SHARE),
+        share_interval(held, len(groups)),
+        at_most(held, len(groups), SHOWN_SHARE),
+        at_least(held, len(groups), SHOWN_SHARE),
         sqrt(sum(one**2 for one in apart) / count),
         sum(apart) / count,
         sum(interval_score(one.difference, one.half_width) / one.deviation for one in outcomes) / count,
-        correction([one.apart_before for one in outcomes]),
+        _learned(outcomes),
     )
+
+
+def _of_axles(outcomes: Iterable[Outcome]) -> list[list[Outcome]]:
+    """What stands or falls together: the numbers of one axle of one job."""
+    return list(grouped(outcomes, lambda one: f"{one.job} {one.promised.key.partition('.')[0]}").values())
+
+
+def _learned(outcomes: Iterable[Outcome]) -> float:
+    """The correction, each axle of a job counted once."""
+    return correction([sqrt(sum(one.apart_before**2 for one in group) / len(group)) for group in _of_axles(outcomes)])
 
 
 def correction(apart: Sequence[float]) -> float:
@@ -102,10 +118,7 @@ def corrections(outcomes: Iterable[Outcome]) -> Mapping[str, float]:
     Args:
         outcomes: all of them
     """
-    return {
-        name: correction([one.apart_before for one in group])
-        for name, group in grouped(outcomes, lambda one: one.quantity).items()
-    }
+    return {name: _learned(group) for name, group in grouped(outcomes, lambda one: one.quantity).items()}
 
 
 def grouped(outcomes: Iterable[Outcome], by: Callable[[Outcome], str]) -> dict[str, list[Outcome]]:

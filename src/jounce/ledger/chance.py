@@ -1,5 +1,8 @@
 """What chance does to a count: exact binomial tails, and the exact interval of a share.
 
+Between whole counts the tails go on as the incomplete beta function does, which they are (Abramowitz and Stegun, Handbook
+of Mathematical Functions, 26.5.24, quoted from memory), so that numbers that stand together may count in part.
+
 Source: C. J. Clopper and E. S. Pearson, The use of confidence or fiducial limits illustrated in the case of the binomial,
 Biometrika 26 (1934) 404 (quoted from memory); the tails are sums of the binomial law.
 """
@@ -7,14 +10,15 @@ Biometrika 26 (1934) 404 (quoted from memory); the tails are sums of the binomia
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import exp, fsum, lgamma, log, log1p
+
+from scipy.special import betainc
 
 __all__ = ["at_least", "at_most", "share_interval"]
 
 _HALVINGS = 60
 
 
-def at_most(count: int, of: int, share: float) -> float:
+def at_most(count: float, of: float, share: float) -> float:
     """Probability that at most ``count`` of ``of`` come true, each with probability ``share`` [-].
 
     Args:
@@ -31,17 +35,10 @@ def at_most(count: int, of: int, share: float) -> float:
         return 1.0
     if share >= 1:
         return 0.0
-    every = lgamma(of + 1)
-    return min(
-        1.0,
-        fsum(
-            exp(every - lgamma(k + 1) - lgamma(of - k + 1) + k * log(share) + (of - k) * log1p(-share))
-            for k in range(count + 1)
-        ),
-    )
+    return float(betainc(of - count, count + 1, 1 - share))
 
 
-def at_least(count: int, of: int, share: float) -> float:
+def at_least(count: float, of: float, share: float) -> float:
     """Probability that at least ``count`` of ``of`` come true [-].
 
     Args:
@@ -52,7 +49,7 @@ def at_least(count: int, of: int, share: float) -> float:
     return at_most(of - count, of, 1 - share)  # so many at most did not come true
 
 
-def share_interval(count: int, of: int, confidence: float = 0.9) -> tuple[float, float]:
+def share_interval(count: float, of: float, confidence: float = 0.9) -> tuple[float, float]:
     """The exact interval of a share of which a count is known, by Clopper and Pearson [-].
 
     Args:

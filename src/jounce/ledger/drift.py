@@ -2,7 +2,9 @@
 
 Numbers of one job share their errors, so each job counts once, by its mean with the deviation of a single number. For
 every day on which the jobs may be cut in two, the difference of both weighted means is held against its deviation; the
-largest one is told where chance would bring it in less than one of a hundred cases, all cuts counted (Bonferroni). Method:
+largest one is told where chance would bring it in less than one of two hundred cases, all cuts counted (Bonferroni). Where
+the jobs scatter about both means by more than their ± say, a tape or a gauge whose ± was told too narrow, they are taken to
+be as unsure as they scatter, with Student's law: bands that are too narrow are no drift. Method:
 D. V. Hinkley, Inference about the change-point in a sequence of random variables, Biometrika 57 (1970) 1 (quoted from
 memory).
 """
@@ -15,6 +17,8 @@ from dataclasses import dataclass
 from math import sqrt
 from statistics import NormalDist
 
+from scipy.special import stdtr
+
 from jounce.conventions.units import Kind
 from jounce.ledger.account import grouped
 from jounce.ledger.outcome import Outcome
@@ -23,7 +27,7 @@ __all__ = ["Drift", "drift_of"]
 
 _FEWEST = 3
 """Jobs that there must be before and after."""
-_BY_CHANCE = 0.01
+_BY_CHANCE = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +77,10 @@ def drift_of(outcomes: Sequence[Outcome]) -> Drift | None:
     for cut in cuts:
         (before, sure_before), (after, sure_after) = _mean(jobs[:cut]), _mean(jobs[cut:])
         size = abs(after - before) / sqrt(1 / sure_before + 1 / sure_after)
-        chance = min(1.0, 2 * NormalDist().cdf(-size) * len(cuts))
+        left = len(jobs) - 2
+        scatter = sqrt((_squares(jobs[:cut], before) + _squares(jobs[cut:], after)) / left)
+        tail = NormalDist().cdf(-size) if scatter <= 1 else float(stdtr(left, -size / scatter))
+        chance = min(1.0, 2 * tail * len(cuts))
         if chance < _BY_CHANCE and (best is None or chance < best.chance):
             first = outcomes[0]
             best = Drift(first.place, first.promised.kind, jobs[cut].when, before, after, len(jobs) - cut, chance)
@@ -84,6 +91,11 @@ def _of_job(group: Sequence[Outcome]) -> _OfJob:
     count = len(group)
     mean, wide = (sum(of) / count for of in ([one.difference for one in group], [one.deviation for one in group]))
     return _OfJob(min(one.when for one in group), mean, wide)
+
+
+def _squares(jobs: Sequence[_OfJob], mean: float) -> float:
+    """Sum of squares about a mean, in the jobs' own deviations [-]."""
+    return sum(((one.mean - mean) / one.deviation) ** 2 for one in jobs)
 
 
 def _mean(jobs: Sequence[_OfJob]) -> tuple[float, float]:

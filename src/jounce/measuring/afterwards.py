@@ -9,9 +9,10 @@ from jounce.car.file.inputs import all_inputs
 from jounce.car.file.quantity import read_measured
 from jounce.car.file.reading import parse_car, read_toml
 from jounce.conventions.quantities import RESULTS
-from jounce.conventions.units import DEG, MM, Kind
+from jounce.conventions.units import Kind
 from jounce.fit.readings_file import parse_readings
 from jounce.layouts.naming import SIDES
+from jounce.ledger.learned import USUAL_READING
 
 __all__ = ["ASKED", "USUAL", "FoundNumber", "found_in"]
 
@@ -27,8 +28,8 @@ ASKED: tuple[tuple[str, str, Kind], ...] = (
 )
 """What is measured again: key of the prediction, what it is, kind of the reading; wheel loads as scales tell them [kg]."""
 
-USUAL: Mapping[Kind, float] = {Kind.LENGTH: 1 * MM, Kind.MASS: 1.0, Kind.ANGLE: 0.1 * DEG}
-"""± of a reading that was typed without one: tape, scale and gauge at their usual; common practice, no source [SI]."""
+USUAL: Mapping[Kind, float] = USUAL_READING
+"""± of a reading that was typed without one [SI]."""
 
 _OF_READINGS = {
     "height": "height",

@@ -107,11 +107,11 @@ def _of_all(outcomes: Sequence[Outcome], promised: int, units: str) -> Iterator[
     yield (
         "Misses: 1 where bands are right, more where they are too narrow, in standard deviations, root of the mean square. "
         f"Interval score {account.score:.2f}, best {BEST:.2f} for bands that are right. By chance: probability of as few, "
-        f"or as many, inside if the bands were right; an alarm below 0.01, from the {FIRST_ALARM}th number on."
+        f"or as many, inside if the bands were right; an alarm below 0.01, from the {FIRST_ALARM}th axle of a job on."
     )
     yield (
-        "Numbers of one car share their errors, so take the number of jobs for the measure of what is sure: of shares of "
-        "0.5, 0.6, 0.7 or 0.8 inside, 8, 13, 25 or 78 independent numbers are needed to see them four times in five."
+        "Numbers of one axle of one car share their errors and count as one in what is told of chance: of shares of "
+        "0.5, 0.6, 0.7 or 0.8 inside, 8, 13, 25 or 78 such are needed to see them four times in five."
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jounce.case.case import Case
 from jounce.conventions.axes import End
 from jounce.job.comparison import as_weighed
+from jounce.ledger.learned import own_band
 from jounce.ledger.outcome import PromisedNumber
 
 __all__ = ["PROMISING", "promised_by"]
@@ -26,6 +27,7 @@ def promised_by(case: Case) -> Iterator[PromisedNumber]:
     layouts = {end.value: case.car.axle(end).layout for end in End}
     for row in as_weighed(case.rows):
         if row.planned is not None and row.planned_band > 0:
-            widened = case.widened.get(row.key.rpartition(".")[2], 1.0)
+            factor = case.widened.get(row.key.rpartition(".")[2], 1.0)
+            widened = row.planned_band / (own_band(row.planned_band, factor, row.kind) or row.planned_band)
             layout = layouts.get(row.key.partition(".")[0], "")
             yield PromisedNumber(row.key, row.kind, row.planned, row.planned_band, widened, layout)

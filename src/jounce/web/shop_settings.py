@@ -10,6 +10,7 @@ from jounce.case.case import Case
 from jounce.checks.rules import NO_RULES, RuleSet, parse_rules
 from jounce.conventions.errors import InputError, JounceError
 from jounce.ledger.account import corrections
+from jounce.ledger.learned import besides_words
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.case_cache import case_of
 from jounce.web.request import Ask, Paper, Preferences
@@ -127,7 +128,7 @@ def learned_of(ask: Ask) -> list[str]:
     Args:
         ask: the request
     """
-    return [f"{name.replace('_', ' ')} × {by:g}" for name, by in widened_by_ledger(ask)]
+    return [f"{name.replace('_', ' ')} × {by:g}{besides_words(name, by)}" for name, by in widened_by_ledger(ask)]
 
 
 def rules_text(book: Book) -> str:

@@ -83,6 +83,7 @@ OPERATIONS = (
             ),
         ),
         "Each number with a ± on a printed sheet of a job is a promise. Where the shop's bands learn from the ledger, "
-        "bands of planned cars are multiplied by `corrections`, here as on pages and sheets.",
+        "bands of planned cars are multiplied by `corrections`, and what readings usually leave open is added where that "
+        "is above 1, as `widened` of each number says; here as on pages and sheets.",
     ),
 )
