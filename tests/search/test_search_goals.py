@@ -13,7 +13,7 @@ from jounce.conventions.units import DEG, STANDARD_GRAVITY, Kind
 from jounce.job.file import parse_job
 from jounce.job.goal_window import Window, read_window
 from jounce.search.goals import METRICS, Goal, usual_goals
-from jounce.search.shown import met_words, window_words
+from jounce.search.shown import failed_words, met_words, window_words
 from jounce.search.written_goals import goals_of, read_goal
 
 JOB = files("jounce.demo").joinpath("brisk-14-lower.toml").read_text("utf-8")
@@ -118,3 +118,14 @@ def test_a_miss_is_told_with_its_way_and_never_as_nothing():
 
 def test_the_job_file_has_a_goal_for_every_number():
     assert set(type(job_with("").goals).model_fields) == set(METRICS)
+
+
+def test_what_packages_fail_is_told_once_with_how_many_fail_it():
+    packages = [("ALN-02: camber 0.0 deg", "TIP-01: at 0.88 g"), ("ALN-02: camber 0.1 deg",), ("no rest",)]
+
+    assert failed_words(packages) == [
+        "- ALN-02: camber 0.0 deg So 2 of 3.",
+        "- TIP-01: at 0.88 g So 1 of 3.",
+        "- no rest So 1 of 3.",
+    ]
+    assert failed_words(packages[:2])[-1].startswith("What all of them fail")

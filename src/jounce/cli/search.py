@@ -98,11 +98,11 @@ def search(
     except KeyboardInterrupt:
         typer.echo("The search was stopped at once: nothing was worked out to its end.", err=True)
         raise typer.Exit(STOPPED) from None
-    _write_packages(summary, job_files[0], files)
     if json_file:
         write_values(summary.values, json_file)
     if json_file != "-":
         _tell(summary, codes, units)
+    _write_packages(summary, job_files[0], files)
     if summary.stopped:
         raise typer.Exit(STOPPED)
 
@@ -184,8 +184,14 @@ def _files(written: Sequence[str]) -> dict[str, Path]:
 def _write_packages(summary: Summary, job_file: Path, files: dict[str, Path]) -> None:
     if not files:
         return
-    if not summary.packages:
-        raise InputError("There is no package to write", todo="Widen the goals, or look in more places.")
+    missing = [name for name in files if name not in summary.packages]
+    if missing:
+        raise InputError(
+            "There is no package to write",
+            found=", ".join(missing),
+            allowed=", ".join(summary.packages) or "none was found",
+            todo="Widen the goals, or look in more places.",
+        )
     with at(str(job_file)):
         text = read_text(job_file)
         texts = {

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 import numpy as np
 
 from jounce.conventions.units import Kind, show, unit_of
@@ -135,9 +137,34 @@ def nothing_words(result: Result) -> list[str]:
         return []
     if not result.proof.left_out:
         return [_not_judged(result) or "Nothing within the budget."]
-    failed = (text for one in result.proof.worked.values() for text in one.parts)
-    words = [f"All {result.proof.left_out} packages that would have been named fail a check when they are worked out:"]
-    return words + [f"- {text}" for text in dict.fromkeys(failed)]
+    return [
+        f"All {result.proof.left_out} packages that would have been named fail a check when they are worked out:",
+        *failed_words([one.parts for one in result.proof.worked.values()]),
+    ]
+
+
+def failed_words(packages: Sequence[Sequence[str]]) -> list[str]:
+    """What packages fail, each check once with how many of them fail it, the one that most fail first.
+
+    Args:
+        packages: of each the checks that it fails, as sentences with the code of the check before
+    """
+    first: dict[str, str] = {}
+    count: dict[str, int] = {}
+    for parts in packages:
+        for check, text in {text.partition(": ")[0]: text for text in reversed(parts)}.items():
+            first.setdefault(check, text)
+            count[check] = count.get(check, 0) + 1
+    told = [f"- {first[check]} So {number} of {len(packages)}." for check, number in _by_count(count)]
+    if any(number == len(packages) for number in count.values()):
+        told.append(
+            "What all of them fail most likely lies in what the job keeps or wants, not in what was looked for."
+        )
+    return told
+
+
+def _by_count(count: Mapping[str, int]) -> list[tuple[str, int]]:
+    return sorted(count.items(), key=lambda one: -one[1])
 
 
 def _not_judged(result: Result) -> str:

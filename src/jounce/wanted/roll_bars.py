@@ -123,7 +123,10 @@ def _first_bar(work: WorkCar, axle: AxleName) -> str:
     for name in _WORDS:
         if _bar(section, name) is not None:
             return name
-    raise Impossible(f"The {axle} axle has no anti-roll bar whose diameter could be another.")
+    raise Impossible(
+        f"The {axle} axle has no anti-roll bar whose diameter could be another: put one into the change list first, "
+        "and ask again."
+    )
 
 
 def _bar(section: Any, name: str) -> Any:
