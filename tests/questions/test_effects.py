@@ -105,7 +105,7 @@ def test_caster_is_told_alike_to_the_road_on_a_car_lowered_in_front_alone():
 def test_adjusters_move_weight_about_and_loads_bring_it():
     for (group, name), changes in told().items():
         total = sum(changes[f"{corner} load"] for corner in CORNERS)
-        brought = {"passenger": 75, "rear_seat": 75, "boot": 40}.get(name, 0) if group == "aboard" else 0
+        brought = {"passenger": 75, "rear seat": 75, "boot": 40}.get(name, 0) if group == "aboard" else 0
 
         assert total == pytest.approx(brought * GRAVITY, abs=1e-3), (group, name)
 

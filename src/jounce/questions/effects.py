@@ -303,8 +303,9 @@ def _loads(document: CarDocument) -> list[AdjusterStep]:
     found = []
     for name, place in document.places.items():
         load = aboard(document, {name: None})
-        words = f"{name.replace('_', ' ')}, {show(place.mass.value, Kind.MASS)}"
-        found.append(AdjusterStep(_ABOARD, name, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
+        said = name.replace("_", " ")
+        words = f"{said}, {show(place.mass.value, Kind.MASS)}"
+        found.append(AdjusterStep(_ABOARD, said, words, lambda car, load=load: car.with_loads(load)))  # type: ignore[misc]
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any
 
@@ -16,6 +17,9 @@ from jounce.job.which_way import WindingWay, winding_way
 from jounce.sheets.figures import STYLE, as_svg
 from jounce.sheets.paperwork import Speaks
 
+_ABREAST = 4
+"""Sketches in a row: with more of them their words run into each other in a language with long ones."""
+_HIGH = 1.35  # of a row [in]
 _INK: dict[str, Any] = {"color": "black", "linewidth": 1.1}
 _Draw = Callable[[Axes], None]
 
@@ -42,11 +46,13 @@ def way_figure(plan: JobPlan, speaks: Speaks | None = None, *, bars_alone: bool 
     if not draws:
         return None
     with mpl.rc_context(STYLE):
-        figure = Figure(figsize=(7.2, 1.25), layout="constrained")
-        panels: Any = figure.subplots(1, len(draws), squeeze=False)
-        for panel, draw in zip(panels[0], draws, strict=True):
-            panel.set(xlim=(-1.25, 1.25), ylim=(-1.25, 0.85), aspect="equal")
+        rows = math.ceil(len(draws) / _ABREAST)
+        figure = Figure(figsize=(7.2, _HIGH * rows), layout="constrained")
+        panels: Any = figure.subplots(rows, math.ceil(len(draws) / rows), squeeze=False)
+        for panel in panels.flat:
+            panel.set(xlim=(-1.25, 1.25), ylim=(-1.45, 0.85), aspect="equal")
             panel.axis("off")
+        for panel, draw in zip(panels.flat, draws, strict=False):
             draw(panel)
         return as_svg(figure, speaks)
 
@@ -70,20 +76,25 @@ def _is_turned(wheel: WheelSetting) -> bool:
     return bool(wheel.plate_inward or wheel.tie_rod or wheel.links)
 
 
+def _foot(panel: Axes, turned: str, does: str) -> None:
+    """Below a sketch: how it is turned, and what that does."""
+    panel.text(0, -1.02, f"{turned}\n{does}", ha="center", va="top", fontsize=6.5)
+
+
 def _bar(panel: Axes, name: str, way: WindingWay) -> None:
     """The bar's end, its arm, and the sense that winds it up."""
     out = way.outward
     panel.add_patch(Circle((-0.45 * out, 0.2), 0.16, fill=False, **_INK))
     panel.plot([-0.3 * out, 0.75 * out], [0.15, -0.1], **_INK)
     panel.plot([0.75 * out], [-0.1], "o", color="black", markersize=4)
-    panel.text(0.2 * out, -0.35, "arm’s end", ha="center", fontsize=6)
+    panel.text(1.15 * out, -0.18, "arm’s end", ha="left" if out > 0 else "right", fontsize=6)
     start, end = (0.35 * out, 0.55), (0.55 * out, -0.75)
     bend = -0.45 if way.clockwise else 0.45
     panel.add_patch(
         FancyArrowPatch(start, end, connectionstyle=f"arc3,rad={bend}", arrowstyle="-|>", mutation_scale=8, **_INK)
     )
     panel.set_title(f"{name} bar,\n{way.seen}", fontsize=6.5)
-    panel.text(0, -1.1, f"{way.winds_up}: winds up, lifts", ha="center", fontsize=6.5)
+    _foot(panel, f"{way.winds_up}:", "winds up, lifts")
 
 
 def _ring(panel: Axes) -> None:
@@ -96,7 +107,7 @@ def _ring(panel: Axes) -> None:
     panel.add_patch(Arc((0, -0.82), 0.9, 0.28, theta1=200, theta2=340, **_INK))
     panel.add_patch(FancyArrowPatch((0.36, -0.93), (0.47, -0.8), arrowstyle="-|>", mutation_scale=8, **_INK))
     panel.set_title("spring seat,\nfrom the side", fontsize=6.5)
-    panel.text(0, -1.14, "clockwise from below: up", ha="center", va="center", fontsize=6.5)
+    _foot(panel, "clockwise from below:", "goes up")
 
 
 def _rod(panel: Axes) -> None:
@@ -107,7 +118,7 @@ def _rod(panel: Axes) -> None:
     panel.add_patch(FancyArrowPatch((-0.6, -0.35), (-0.1, -0.35), arrowstyle="-|>", mutation_scale=8, **_INK))
     panel.text(-0.35, -0.62, "screwed in", ha="center", fontsize=6)
     panel.set_title("Panhard rod,\nany side", fontsize=6.5)
-    panel.text(0, -1.1, "clockwise from its end: shorter", ha="center", fontsize=6.5)
+    _foot(panel, "clockwise from its end:", "shorter")
 
 
 def _tie_rod(panel: Axes, axle: str, rod: str, plate: str) -> None:
@@ -126,7 +137,7 @@ def _tie_rod(panel: Axes, axle: str, rod: str, plate: str) -> None:
     if plate:
         panel.add_patch(Circle((-0.45, 0.2), 0.18, fill=False, **_INK))
         panel.add_patch(FancyArrowPatch((-0.15, 0.2), (0.75, 0.2), arrowstyle="-|>", mutation_scale=8, **_INK))
-        panel.text(0.12, 0.52, f"{plate} inward", ha="center", fontsize=6)
+        panel.text(0.12, 0.64, f"{plate} inward", ha="center", fontsize=6)
     panel.plot([1.0, 1.0], [-0.6, 0.6], color="black", linewidth=0.7, linestyle=(0, (6, 2, 1, 2)))
     panel.set_title(f"left {axle} wheel,\nfrom above, front up", fontsize=6.5)
-    panel.text(0, -1.1, "rod clockwise from wheel: longer", ha="center", fontsize=6.5)
+    _foot(panel, "rod clockwise from wheel:", "longer")

@@ -28,6 +28,7 @@ _NUMBER = re.compile(NUMBER)
 _SWAPPED = str.maketrans(",.", ".,")
 _DECIMAL: dict[str, Literal[".", ","]] = {"de": ","}
 _JOINS = (";", ":")
+_STOPS = (".", "?")
 _COMMA = ", "
 _ENDS = tuple(re.compile(rf"(?<=[{marks}])\s(?=\S)") for marks in (".?!", ";", ":"))
 """Where a text is taken apart that has no line of its own: at its sentences first, then at smaller marks."""
@@ -96,23 +97,29 @@ class Phrases(Section):
         return lacking
 
     def _missing(self, text: str) -> set[str]:
-        phrase = " ".join(text.split()) if "{0}" in text else phrase_of(text)[0]
+        text = " ".join(text.split())
+        phrase = text if "{0}" in text else phrase_of(text)[0]
         if phrase in self._lines:
             return set()
-        sentences = _sentences(" ".join(text.split()))
+        sentences = _sentences(text)
         unsaid = {lacking for sentence in sentences for lacking in self.missing(sentence)}
         if sentences and not unsaid:
             return set()
-        if self._listed(" ".join(text.split()), self._lines.__contains__):
+        if self._listed(text, self._lines.__contains__):
             return set()
-        words = self._of_family(" ".join(text.split()))
-        if words is None and text.endswith(_JOINS):
+        if text.endswith(_JOINS) and self.knows(text[:-1]):
+            return set()
+        found = self._of_family(text)
+        lacking = set() if found is None else self._lacking_in(found[1])
+        if found is not None and not lacking:
+            return set()
+        if text.endswith(_STOPS) and self.knows(text[:-1]):
+            return set()
+        if self._listed(text, self.knows):
+            return set()
+        if not lacking and text.endswith(_JOINS):
             return self.missing(text[:-1])
-        if words is None and self._listed(" ".join(text.split()), self.knows):
-            return set()
-        if words is None:
-            return unsaid or ({phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set())
-        return {lacking for place, word in words[1].items() if not place.isdigit() for lacking in self.missing(word)}
+        return lacking or unsaid or ({phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set())
 
     def number(self, told: str) -> str:
         """A number with the house's decimal sign; thousands are parted by the other one.
@@ -143,11 +150,14 @@ class Phrases(Section):
             return " ".join(map(self.said, sentences))
         if listed := self._listed(text, self._lines.__contains__):
             return self._joined(listed, text)
-        found = self._of_family(text)
-        if found is None and text.endswith(_JOINS):
+        if text.endswith(_JOINS) and self.knows(text[:-1]):
             return self.said(text[:-1]) + text[-1]
-        if found is None and (listed := self._listed(text, self.knows)):
-            return self._joined(listed, text)
+        found = self._of_family(text)
+        if found is None or self._lacking_in(found[1]):
+            if text.endswith(_STOPS) and self.knows(text[:-1]):
+                return self.said(text[:-1]) + text[-1]
+            if listed := self._listed(text, self.knows):
+                return self._joined(listed, text)
         if found is None:
             return " ".join(map(self.said, sentences)) or filled(phrase, places)
         family, words = found
@@ -155,6 +165,10 @@ class Phrases(Section):
             family.said,
             {place: self.number(word) if place.isdigit() else self.said(word) for place, word in words.items()},
         )
+
+    def _lacking_in(self, words: Mapping[str, str]) -> set[str]:
+        """What has no line of what stands at the places of a family."""
+        return {lacking for place, word in words.items() if not place.isdigit() for lacking in self.missing(word)}
 
     def _listed(self, text: str, known: Callable[[str], bool]) -> list[str]:
         """The parts of a text between its commas, where each is known by itself; none where one is not.
@@ -169,15 +183,19 @@ class Phrases(Section):
         return _COMMA.join(map(self.said, parts)) + ("." if text.endswith(".") else "")
 
     def _of_family(self, text: str) -> tuple[Family, Mapping[str, str]] | None:
-        """The family that a text belongs to, and what stands at its places: rather one of which all words are known."""
+        """The family that a text belongs to, and what stands at its places: rather one of which all words are known.
+
+        Else one at whose places there are words, not sentences: what is not known of these is said by itself.
+        """
         first = None
         for family in self._families:
             places = family.places_in(text)
             if places is None:
                 continue
-            if not any(self.missing(word) for place, word in places.items() if not place.isdigit()):
+            if not self._lacking_in(places):
                 return family, places
-            first = first or (family, places)
+            if first is None and not any(map(_sentences, places.values())):
+                first = (family, places)
         return first
 
     @cached_property
