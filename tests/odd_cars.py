@@ -1,6 +1,6 @@
 """Cars that are no demo cars: axles that no demo car joins, little measured.
 
-Some are made of sections of several demo cars, written nowhere but into a test's own folder; the last three are files of
+Some are made of sections of several demo cars, written nowhere but into a test's own folder; the last five are files of
 their own in `written_cars`, as somebody wrote them who had the pages on the car file and nothing else. Each comes with a
 job of several wishes.
 """
@@ -21,7 +21,7 @@ from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
 from jounce.job.file import parse_job
 
-__all__ = ["BARS_EVERYWHERE", "ODD_CARS", "STEERED_LINKS", "WRITTEN_CARS", "odd_case"]
+__all__ = ["AT_ODDS", "BARS_EVERYWHERE", "ODD_CARS", "RAISED", "STEERED_LINKS", "WRITTEN_CARS", "odd_case"]
 
 Keys = Mapping[str, Any]
 """Changed keys by their way in a section, as `spring/rate`; None takes one out."""
@@ -106,6 +106,8 @@ _WRITTEN = Path(__file__).parent / "written_cars"
 
 BARS_EVERYWHERE = "wishbones with torsion bars at the upper arms, semi-trailing arms with torsion bars"
 STEERED_LINKS = "five links in front, steered; trailing arms with coils"
+RAISED = "struts with torsion bars on bolts, beam whose Watt rocker is on the body, raised"
+AT_ODDS = "leading arms of their own with a rack, struts on links; heights and cross weight at odds"
 
 ODD_CARS = {
     "wishbones with torsion bars and no bar, dead axle on leaves with shackles": lambda: _pair(
@@ -192,9 +194,11 @@ ODD_CARS = {
     BARS_EVERYWHERE: lambda: _written("rampion"),
     STEERED_LINKS: lambda: _written("burdock"),
     "struts with torsion bars and a steering box, struts on links behind": lambda: _written("sainfoin"),
+    RAISED: lambda: _written("lovage"),
+    AT_ODDS: lambda: _written("woad"),
 }
 """What makes the car file and the job file of each, by what the car is."""
-WRITTEN_CARS = tuple(ODD_CARS)[-3:]
+WRITTEN_CARS = tuple(ODD_CARS)[-5:]
 """Those that are files of their own."""
 
 
