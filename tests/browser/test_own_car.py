@@ -64,8 +64,7 @@ def begin(page: Page, address: str, name: str) -> None:
     for end in ("front", "rear"):
         page.locator(f'[name="{end}"][value="brisk-14.toml/{end}"]').check()
     page.get_by_role("button", name="Begin to measure").click()
-    expect(page.get_by_text("0 of 69 measured.")).to_be_visible()
-    page.get_by_role("link", name="Begin: Once round with the tape").click()
+    expect(page.get_by_text("0 of 69 in all")).to_be_visible()
     fill(page, ROUND)
     no_wider_than_the_window(page)
     page.get_by_role("button", name="Save and go on: On the scales").click()

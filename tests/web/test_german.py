@@ -165,8 +165,10 @@ def _texts(name: str) -> tuple[str, str]:
 
 def _own_words(*texts: str) -> set[str]:
     """What people called their cars, makers and customers, its numbers as a line has them."""
-    named = {one for text in texts for one in re.findall(r'(?m)^(?:name|maker|customer) = "(.*)"$', text)}
-    return {phrase_of(one)[0].split("{")[0].strip() or one for one in named}
+    named = {
+        one for text in texts for one in re.findall(r'(?m)^(?:name|maker|customer) = "(.*)"$|, as (\w+ \d+)"', text)
+    }
+    return {phrase_of(one)[0].split("{")[0].strip() or one for pair in named for one in pair if one}
 
 
 def test_the_file_that_is_taken_away_says_nothing_without_its_line() -> None:

@@ -34,7 +34,7 @@ def begun(workbench: Workbench, name: str = "Grey one") -> str:
     """A new car's entry id."""
     answer = asked(workbench.port, "/cars/from-demo", {"name": name, "year": "1987", **LIKE_BRISK})
     assert answer.status == 303
-    found = re.fullmatch(r"/cars/([^/]+)/measure\?saved=\1\.1", answer.headers["location"])
+    found = re.fullmatch(r"/cars/([^/]+)/measure/round\?saved=\1\.1", answer.headers["location"])
     assert found is not None
     return found[1]
 

@@ -74,9 +74,8 @@ def modes_table(name: str, cars: Sequence[Ridden]) -> AnswerTable:
     rows = []
     for mode in cars[0].modes:
         found = [next(each for each in car.modes if each.name == mode.name) for car in cars]
-        rows.append(
-            Answer(mode.name, Kind.FREQUENCY, tuple(each.frequency for each in found), bands=_bands(cars, mode.name))
-        )
+        called, frequencies = _CALLED.get(mode.name, mode.name), tuple(each.frequency for each in found)
+        rows.append(Answer(called, Kind.FREQUENCY, frequencies, bands=_bands(cars, mode.name)))
         ratios = tuple(None if each.damping is None else each.damping.ratio for each in found)
         rows.append(Answer("  damping ratio", Kind.RATIO, ratios, bands=_bands(cars, f"{mode.name}.ratio")))
         if mode.name == "roll":
@@ -95,6 +94,8 @@ def modes_table(name: str, cars: Sequence[Ridden]) -> AnswerTable:
     return AnswerTable(f"{name}: how body and wheels swing", _titles(cars), tuple(rows), tuple(dict.fromkeys(remarks)))
 
 
+_CALLED = {"pitch": "pitching"}
+"""What a mode is called where its name alone could be a thread's."""
 _ROCKED = "roll with the tyres held sideways, as with a hand on the roof of the standing car"
 
 

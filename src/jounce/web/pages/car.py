@@ -10,6 +10,7 @@ from jounce.behaviour.axle.static import StaticAxle, axle_sits
 from jounce.behaviour.bands import Band
 from jounce.book import Entry
 from jounce.car.file.inputs import all_inputs
+from jounce.car.file.walk import path_words
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
@@ -66,6 +67,7 @@ def _whole(ask: Ask, entry: Entry) -> Response:
         walked=walked(document),
         photos=photos_of(ask, entry),
         inputs=all_inputs(document),
+        path_words=path_words,
         charts={
             one.model.name: travel_charts(
                 one.model.name, [one], ask.desk.units, bands=car_travel_bands(entry.content)[one.model.name]

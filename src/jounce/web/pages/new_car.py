@@ -16,6 +16,7 @@ from jounce.conventions.axes import ENDS, End
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
 from jounce.measuring.beginning import AxleLike, axles_like, begun_like
+from jounce.measuring.walk import steps_of
 from jounce.web.charts.small_drawings import axle_views
 from jounce.web.request import Ask, onward, page
 from jounce.web.saving import onward_saved
@@ -72,7 +73,8 @@ def from_demo(ask: Ask) -> Response:
     }
     begun = rewritten(rewritten(begun_like(front, rear), {"measured": None}), changed)
     car = _put_in(ask, begun, "begun like demo cars")
-    return onward_saved(f"/cars/{car.id}/measure", car)
+    first = steps_of(parse_car(begun, name))[0]
+    return onward_saved(f"/cars/{car.id}/measure/{first.word}", car)
 
 
 def from_file(ask: Ask) -> Response:
