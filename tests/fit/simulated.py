@@ -93,10 +93,14 @@ def garage(car, wider, places, figures, cars, seed):
     return Garage(np.array([told(one) for one in places]), np.array([told(one) for one in figures]))
 
 
-def read(places, values, errors):
-    """Readings with an error of so many deviations each."""
+def read(places, values, errors, gross=0.0):
+    """Readings with an error of so many deviations each, what their kind shares mixed in; ``gross`` ones come on top."""
+    alike = np.array([[one.what == other.what for other in places] for one in places])
+    together = np.array([one.kind.together for one in places])
+    spread = np.where(alike, together[:, None], 0.0) + np.diag(1 - together)
     made = []
-    for place, value, error in zip(places, values, errors, strict=True):
+    mixed = np.linalg.cholesky(spread) @ np.asarray(errors, dtype=float) + gross
+    for place, value, error in zip(places, values, mixed, strict=True):
         plus_minus = float(plus_minus_of(place, value))
         made.append(GarageReading(place, float(value + error * plus_minus / 2), plus_minus))
     return made

@@ -82,7 +82,7 @@ def test_mean_and_bands_are_those_of_a_general_minimiser() -> None:
         many = at_values(car, fit.inputs, (known.values + columns * known.deviations).T)
         axle = AxleFigures(many, "front")
         seen = np.array([np.broadcast_to(axle.value(figure_of(one, axle)), len(columns)) for one in FIVE])
-        return np.concatenate(((readings.values[:, None] - seen) / readings.deviations[:, None], columns.T))
+        return np.concatenate(((readings.values[:, None] - seen) / readings.whole_deviations[:, None], columns.T))
 
     def slopes(x):
         step = 1e-3
@@ -143,7 +143,7 @@ def test_the_next_reading_of_a_whole_car_keeps_what_it_promises() -> None:
     roll = [one.name for one in both.answers].index("car.roll_gradient")
     place = ReadingPlace("roll-gradient")
     number = planning.places.index(place)
-    slopes, root = both.after.slopes[roll], both.used.root
+    slopes, root = planning.slopes[roll], planning.root
     gain = variance_gains(root, slopes, planning.might)[number]
     promised = DEVIATIONS_SHOWN * np.sqrt(np.linalg.norm(slopes @ root) ** 2 - gain)
     taken = GarageReading(place, float(planning.seen.values[number]), planning.plus_minus[number])
@@ -180,8 +180,7 @@ def test_a_gross_error_is_named_left_out_and_does_no_harm() -> None:
     told = garage(car, NOT_KNOWN, EVERY, [], 1, 8)
     errors = np.random.default_rng(4).standard_normal(25)
     sound = fit_car(car, read(EVERY, told.readings[:, 0], errors), NOT_KNOWN)
-    errors[7] += 12.0
-    spoilt = fit_car(car, read(EVERY, told.readings[:, 0], errors), NOT_KNOWN)
+    spoilt = fit_car(car, read(EVERY, told.readings[:, 0], errors, gross=12.0 * np.eye(25)[7]), NOT_KNOWN)
     bump_steer = [one.name for one in sound.answers].index("front.bump_steer")
 
     assert sound.left_out == ()
@@ -189,6 +188,20 @@ def test_a_gross_error_is_named_left_out_and_does_no_harm() -> None:
     assert spoilt.belongs
     band = sound.sure_after.plus_minus[bump_steer]
     assert abs(spoilt.sure_after.values[bump_steer] - sound.sure_after.values[bump_steer]) < band
+
+
+def test_ten_heights_by_one_tape_are_not_ten_heights() -> None:
+    """By hand: known to ± 2 mm, read ten times to ± 2 mm half of the variance the tape's and floor's."""
+    car = document()
+    height = ReadingPlace("height", "front", "left")
+    inputs = unknowns(car, {})
+    found = CarValues(car, inputs, [height])(known_of(inputs).values).values[0]
+    fit = fit_car(car, [GarageReading(height, float(found), 2e-3)] * 10, {})
+    own = [one.path for one in fit.inputs].index("heights.front_left")
+
+    assert float(np.sqrt(fit.used.covariance[own, own])) == pytest.approx(
+        1e-3 * (1 + 1 / (0.5 + 0.05)) ** -0.5, rel=1e-6
+    )
 
 
 def test_readings_of_another_car_do_not_belong() -> None:
@@ -246,11 +259,11 @@ def fits(cars, seed, gross):
     scatter = np.random.default_rng(seed + 1)
     found = []
     for k in range(cars):
-        errors = scatter.standard_normal(25)
+        errors, slip = scatter.standard_normal(25), np.zeros(25)
         wrong = int(scatter.integers(25)) if gross else None
         if wrong is not None:
-            errors[wrong] += 8.0 * scatter.choice([-1.0, 1.0])
-        fit = fit_car(car, read(EVERY, told.readings[:, k], errors), NOT_KNOWN)
+            slip[wrong] = 8.0 * scatter.choice([-1.0, 1.0])
+        fit = fit_car(car, read(EVERY, told.readings[:, k], errors, slip), NOT_KNOWN)
         off = (told.answers[:, k] - fit.sure_after.values) / fit.sure_after.plus_minus
         found.append((fit, wrong, off))
     return found

@@ -49,6 +49,27 @@ def test_the_linear_case_is_the_closed_form_of_normal_distributions() -> None:
     assert fit.rounds == 1
 
 
+def test_readings_that_share_an_error_are_those_of_their_joint_spread() -> None:
+    """Closed form: generalised least squares with the whole spread; each miss is that of the reading left out."""
+    shared = np.array([[0.2, 0.0], [0.1, 0.0], [0.0, 0.3], [0.1, 0.1], [0.0, 0.2]])
+    read = Readings(READ.values, READ.deviations, shared)
+    fit = fitted(straight, KNOWN, read)
+    spread = np.diag(READ.deviations**2) + shared @ shared.T
+    weights, prior = np.linalg.inv(spread), np.diag(KNOWN.deviations**-2)
+    left = np.linalg.inv(SLOPES.T @ weights @ SLOPES + prior)
+    best = KNOWN.values + left @ SLOPES.T @ weights @ (READ.values - SLOPES @ KNOWN.values)
+    whole = spread + SLOPES @ np.diag(KNOWN.deviations**2) @ SLOPES.T
+    miss = READ.values - SLOPES @ KNOWN.values
+
+    assert fit.values == pytest.approx(best, rel=1e-9)
+    assert fit.covariance == pytest.approx(left, rel=1e-9)
+    assert fit.chi_square == pytest.approx(float(miss @ np.linalg.solve(whole, miss)), rel=1e-9)
+    directions = np.linalg.svd(fit.scaled_slopes, compute_uv=False) ** 2
+    assert (directions / (1 + directions)).sum() == pytest.approx(len(best) - np.trace(left @ prior), rel=1e-9)
+    by_hand = np.linalg.solve(whole, miss) / np.sqrt(np.diag(np.linalg.inv(whole)))
+    assert judged(fit).apart == pytest.approx(by_hand, rel=1e-8)
+
+
 def test_chi_square_is_that_of_the_readings_beforehand() -> None:
     """The least sum of squares is (y - Aθ0)ᵀ (A S Aᵀ + R)⁻¹ (y - Aθ0): as many degrees of freedom as readings."""
     fit = fitted(straight, KNOWN, READ)

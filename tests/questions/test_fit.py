@@ -47,8 +47,7 @@ def as_file(readings, wider):
 def demo_readings(gross=0.0):
     told = garage(document(), NOT_KNOWN, EVERY, [], 1, 41)
     errors = np.random.default_rng(42).standard_normal(25)
-    errors[5] += gross
-    return read(EVERY, told.readings[:, 0], errors)
+    return read(EVERY, told.readings[:, 0], errors, gross * np.eye(25)[5])
 
 
 def answered(word, name="brisk-14", readings="", **given):

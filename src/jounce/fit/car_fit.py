@@ -23,6 +23,7 @@ from jounce.fit.car_values import CarValues
 from jounce.fit.judgement import Judgement, judged
 from jounce.fit.least_squares import KnownBefore, Posterior, Readings, SeenValues, fitted
 from jounce.fit.readings import GarageReading
+from jounce.fit.shared import read_together
 from jounce.fit.unknowns import known_of, unknowns
 from jounce.numerics.arrays import Array
 
@@ -143,7 +144,7 @@ def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Map
             found=f"{len(inputs)} numbers with a ±",
             todo="Give those that are not known a ±, in the car file or under [plus_minus] of the readings.",
         )
-    read = Readings(np.array([one.value for one in readings]), np.array([one.deviation for one in readings]))
+    read = Readings(np.array([one.value for one in readings]), *read_together(readings))
     model = CarValues(document, inputs, [one.at for one in readings])
     try:
         with_all = fitted(_Begun(model, known.values, begins), known, read)
@@ -153,8 +154,8 @@ def fit_car(document: CarDocument, readings: Sequence[GarageReading], wider: Map
     used, of_used, left_out = with_all, judgement, judgement.suspects
     if left_out:
         others = _others(len(readings), left_out)
-        kept = Readings(read.values[others], read.deviations[others])
-        used = fitted(replace(model, asked=[readings[k].at for k in others]), known, kept, start=with_all.values)
+        only = replace(model, asked=[readings[k].at for k in others])
+        used = fitted(only, known, read.take(others), start=with_all.values)
         of_used = judged(used)
     after = CarValues(document, inputs, [one.figure for one in answers])(used.values)
     of_readings = (begins, with_all, judgement, used, of_used, left_out)
@@ -188,7 +189,7 @@ def _others(count: int, left_out: Sequence[int]) -> list[int]:
 
 def _furthest(readings: Sequence[GarageReading], begins: SeenValues, known: KnownBefore, read: Readings) -> str:
     """Which reading is furthest from what the file says, where no numbers suit them all."""
-    open_left = np.hypot(read.deviations, np.linalg.norm(begins.slopes * known.deviations, axis=1))
+    open_left = np.hypot(read.whole_deviations, np.linalg.norm(begins.slopes * known.deviations, axis=1))
     apart = np.abs(read.values - begins.values) / open_left
     worst = int(np.argmax(apart))
     return (

@@ -10,7 +10,8 @@ Another reading may be off in its stead: two of one number that disagree accuse 
 together by ``ρ = -H_ij / √((1 - H_ii) (1 - H_jj))``; with ``j`` left out, ``i`` misses by ``(z_i - ρ z_j) / √(1 - ρ²)``.
 Where that suits, ``j`` explains all that ``i`` does, and which one is off cannot be told; of culprits 95 in 100 are among
 those named so. The sum of squares has as many degrees of freedom as there are readings; above its 99.9 % point something
-does not belong. Sources: W. Baarda, A testing procedure for use in geodetic networks, 1968; a slip against chance: G. E. P.
+does not belong. An error that readings share (`jounce.fit.shared`) is one more unknown in all of this, and σ what errs in
+a reading alone. Sources: W. Baarda, A testing procedure for use in geodetic networks, 1968; a slip against chance: G. E. P.
 Box and G. C. Tiao, A Bayesian approach to some outlier problems, Biometrika 55 (1968) 119; errors told apart by ``ρ``:
 W. Förstner, Reliability and discernability of extended Gauss-Markov models, 1983 (all quoted from memory).
 """
@@ -84,8 +85,7 @@ def judged(fit: Posterior) -> Judgement:
     Args:
         fit: what the readings gave
     """
-    scaled = fit.scaled_slopes @ (fit.root / fit.known.deviations[:, None])
-    follows = scaled @ scaled.T
+    follows = fit.felt @ fit.felt.T
     pull = np.diag(follows).copy()
     free = np.sqrt(np.maximum(1 - pull, _OWN))
     together = -follows / np.outer(free, free)

@@ -38,6 +38,7 @@ class ReadingKind:
         weighted: whether it needs a mass put on (``load``)
         aboard: whether loads may be aboard (``aboard``)
         beside: whether it is set beside the fit, since no number that is fitted follows from it
+        together: share of the variance of a reading that all readings of its kind have in common (`jounce.fit.shared`) [-]
 
     """
 
@@ -55,12 +56,18 @@ class ReadingKind:
     weighted: bool = False
     aboard: bool = False
     beside: bool = False
+    together: float = 0.0
+
+
+_ZERO = 0.5
+"""Of what has a zero of its own: floor, tape and arch edge, gauge, scales; common practice, no source."""
 
 
 def _of_travel(
     kind: Kind, figure: str, usual: float, minutes: float, hard: tuple[float, float], said: str
 ) -> ReadingKind:
-    return ReadingKind(kind, said, "wheel", usual, minutes, hard, travels=True, figures=(figure,))
+    together = _ZERO if kind is Kind.ANGLE else 0.0
+    return ReadingKind(kind, said, "wheel", usual, minutes, hard, travels=True, figures=(figure,), together=together)
 
 
 def _moved(figure: str, said: str) -> ReadingKind:
@@ -90,13 +97,30 @@ _CIRCLE = (
 
 KINDS: Mapping[str, ReadingKind] = {
     "height": ReadingKind(
-        _LENGTH, "wheel centre to the edge of the arch, the car standing", "wheel", 2 * MM, 3, (100, 800), aboard=True
+        _LENGTH,
+        "wheel centre to the edge of the arch, the car standing",
+        "wheel",
+        2 * MM,
+        3,
+        (100, 800),
+        aboard=True,
+        together=_ZERO,
     ),
-    "scale": ReadingKind(Kind.MASS, "what the scale under the wheel shows", "wheel", 1.0, 5, (0, 1500), aboard=True),
+    "scale": ReadingKind(
+        Kind.MASS, "what the scale under the wheel shows", "wheel", 1.0, 5, (0, 1500), aboard=True, together=_ZERO
+    ),
     "camber": _of_travel(_ANGLE, "camber", 0.16 * DEG, 5, (-20, 20), "camber gauge on the rim"),
     "toe": _of_travel(_ANGLE, "toe", 0.08 * DEG, 8, (-20, 20), "toe of one wheel against the car's centre line"),
     "total-toe": ReadingKind(
-        _ANGLE, "toe of both wheels together", "axle", 0.1 * DEG, 6, (-20, 20), travels=True, figures=("total_toe",)
+        _ANGLE,
+        "toe of both wheels together",
+        "axle",
+        0.1 * DEG,
+        6,
+        (-20, 20),
+        travels=True,
+        figures=("total_toe",),
+        together=_ZERO,
     ),
     "caster": _of_travel(_ANGLE, "caster", 0.4 * DEG, 10, (-20, 30), "by swinging the wheel, gauge on the rim"),
     "kingpin": _of_travel(

@@ -23,9 +23,11 @@ from jounce.fit.answers import ROLLING, leans
 from jounce.fit.candidates import candidates
 from jounce.fit.car_fit import CarFit
 from jounce.fit.car_values import CarValues
+from jounce.fit.kinds import KINDS
 from jounce.fit.least_squares import SeenValues
 from jounce.fit.next_reading import Candidates, next_steps, variance_gains
 from jounce.fit.readings import ReadingPlace
+from jounce.fit.shared import sharing_kinds
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 
@@ -144,10 +146,32 @@ class Planning:
 
     @cached_property
     def root(self) -> Array:
-        """Matrix R with covariance R Rᵀ of them, (inputs, inputs)."""
-        return np.asarray(
-            block_diag(self.fit.used.root, np.diag([one.plus_minus / DEVIATIONS_TYPED for one in self.others]))
-        )
+        """Matrix R with covariance R Rᵀ of all that may be off, in columns as of `_spread`."""
+        others = np.diag([one.plus_minus / DEVIATIONS_TYPED for one in self.others])
+        return np.asarray(block_diag(self.fit.used.whole_root, others, np.eye(len(self._kinds) - len(self._read))))
+
+    @cached_property
+    def _read(self) -> tuple[str, ...]:
+        """Kinds that were read and share an error, as the fit has their offsets."""
+        return sharing_kinds(self.fit.readings)
+
+    @cached_property
+    def _kinds(self) -> tuple[str, ...]:
+        """All kinds that share an error, those that were read first."""
+        return (*self._read, *(what for what, one in KINDS.items() if one.together and what not in self._read))
+
+    def _spread(self, slopes: Array) -> Array:
+        """Slopes by all numbers as columns: the fit's numbers, its offsets, other numbers, further offsets."""
+        own, read = len(self.fit.inputs), len(self._read)
+        rows = len(slopes)
+        by = slopes.reshape(rows, len(self.inputs))
+        further = np.zeros((rows, len(self._kinds) - read))
+        return np.concatenate((by[:, :own], np.zeros((rows, read)), by[:, own:], further), axis=1)
+
+    def _column(self, what: str) -> int:
+        """Column of a kind's offset."""
+        number, read = self._kinds.index(what), len(self._read)
+        return len(self.fit.inputs) + number + (0 if number < read else len(self.others))
 
     @cached_property
     def answers(self) -> tuple[SoughtAnswer, ...]:
@@ -168,8 +192,8 @@ class Planning:
 
     @cached_property
     def slopes(self) -> Array:
-        """Slopes of the answers by all numbers, (answers, inputs)."""
-        return np.array([[one.slopes.get(by.path, 0.0) for by in self.inputs] for one in self.answers])
+        """Slopes of the answers by all that may be off, in columns as of `_spread`."""
+        return self._spread(np.array([[one.slopes.get(by.path, 0.0) for by in self.inputs] for one in self.answers]))
 
     @cached_property
     def bands(self) -> Array:
@@ -221,8 +245,13 @@ class Planning:
         """The same for the choice."""
         minutes = np.array([place.kind.minutes for place in self.places] + [one.minutes for one in self.again])
         of_file = np.array([[float(by.path == one.path) for by in self.inputs] for one in self.again])
-        slopes = np.concatenate((self.seen.slopes, of_file.reshape(len(self.again), len(self.inputs))))
-        return Candidates(slopes, np.array(self.plus_minus) / DEVIATIONS_TYPED, minutes)
+        slopes = self._spread(np.concatenate((self.seen.slopes, of_file.reshape(len(self.again), len(self.inputs)))))
+        alone = np.array(self.plus_minus) / DEVIATIONS_TYPED
+        for k, place in enumerate(self.places):
+            if place.kind.together:
+                slopes[k, self._column(place.what)] = alone[k] * place.kind.together**0.5
+                alone[k] *= (1 - place.kind.together) ** 0.5
+        return Candidates(slopes, alone, minutes)
 
     @cached_property
     def _often(self) -> Array:
@@ -275,9 +304,10 @@ class Planning:
         Args:
             answer: number of the answer
         """
+        by = self.answers[answer].slopes
         own = [
-            self.slopes[answer, k] * one.plus_minus / DEVIATIONS_TYPED
-            for k, one in enumerate(self.inputs)
+            by.get(one.path, 0.0) * one.plus_minus / DEVIATIONS_TYPED
+            for one in self.inputs
             if one.path.startswith("change.")
         ]
         return float(DEVIATIONS_SHOWN * np.linalg.norm(own)) if own else 0.0

@@ -144,9 +144,10 @@ def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
         each = [fit.readings[k] for k in fit.left_out]
         named = [f"{one.at.words(units)} ({show(one.value, one.at.kind.kind, units)})" for one in each]
         yield f"Read again: {_listed(named)}. {ONE_OF_THEM}"
-    for reading, smallest in zip(fit.readings, fit.judgement.smallest_seen, strict=True):
-        if smallest / DEVIATIONS_TYPED > _TWICE:
-            size = show(float(smallest) * reading.deviation, reading.at.kind.kind, units)
+    alone = fit.with_all.readings.deviations
+    for reading, smallest, deviation in zip(fit.readings, fit.judgement.smallest_seen, alone, strict=True):
+        if smallest * deviation > _TWICE * reading.plus_minus:
+            size = show(float(smallest * deviation), reading.at.kind.kind, units)
             yield f"Take this one twice: an error in {reading.at.words(units)} would be seen from {size} only."
     again = [one.at.words(units) for one in fit.readings if _in_file(one.at)]
     if again:
