@@ -117,6 +117,7 @@ __all__ = [
     "column",
     "read",
     "show",
+    "show_apart",
     "si_unit",
     "tidied",
     "to_display",
@@ -266,6 +267,30 @@ def show_whole(si: float, kind: Kind, unit_set: str = "metric") -> str:
         unit.decimals + 3,
     )
     return _with_decimals(value, unit, decimals)
+
+
+def show_apart(one: float, other: float, kind: Kind, unit_set: str = "metric") -> tuple[str, str]:
+    """Two numbers as `show`, with up to three decimals more where they would else read as the same.
+
+    Args:
+        one: the first value [SI]
+        other: the second value [SI]
+        kind: what they measure
+        unit_set: one of ``UNIT_SETS``
+
+    >>> show_apart(0.01004, 0.01, Kind.LENGTH)
+    ('10.04 mm', '10.00 mm')
+    >>> show_apart(0.02, 0.01, Kind.LENGTH)
+    ('20.0 mm', '10.0 mm')
+
+    """
+    unit = unit_of(kind, unit_set)
+    values = [number / unit.factor for number in (one, other)]
+    for more in range(4):
+        told = [_with_decimals(value, unit, unit.decimals + more) for value in values]
+        if told[0] != told[1]:
+            break
+    return told[0], told[1]
 
 
 def _with_decimals(value: float, unit: Unit, decimals: int, *, sign: bool = False) -> str:

@@ -11,7 +11,7 @@ from jounce.car.parts import Spring
 from jounce.car.parts.changed import AngleLinks, MovedAxlePoints, MovedPivots
 from jounce.conventions.axes import ENDS
 from jounce.conventions.units import Kind, show, show_whole
-from jounce.job.document import JobDocument
+from jounce.job.document import JobDocument, RackHeight
 from jounce.job.shelf_codes import pieces_of
 
 __all__ = ["exchanged", "part_lines", "parts_of"]
@@ -100,7 +100,7 @@ def part_lines(job: JobDocument, units: str, *, counted: bool = True) -> dict[tu
     return {
         place: ", ".join(
             [
-                _NAMES[place[1]].format(place[0]),
+                (_STAYS if _stays(part) else _NAMES[place[1]]).format(place[0]),
                 *_told(place[1], part, units),
                 *_code(codes.get(place), place[1], counted=counted),
             ]
@@ -108,6 +108,17 @@ def part_lines(job: JobDocument, units: str, *, counted: bool = True) -> dict[tu
         for place, part in found.items()
         if part is not None
     }
+
+
+_STAYS = "{} rack as high as found"
+
+
+def _stays(part: Section) -> bool:
+    """Whether it is a rack under which no shim of a set goes."""
+    return isinstance(part, RackHeight) and part.higher is not None and abs(part.higher.value) < _NONE
+
+
+_NONE = 5e-5  # a height that shows as none [m]
 
 
 def parts_of(job: JobDocument, units: str) -> list[str]:
@@ -155,7 +166,7 @@ def _told(key: str, part: Section, units: str) -> Iterator[str]:
         yield part.link.replace("_", " ")
     for number, (name, word, kind) in enumerate(_NUMBERS[key]):
         value = getattr(part, name, None)
-        if isinstance(value, Measured):
+        if isinstance(value, Measured) and not (name == "higher" and _stays(part)):
             lower = name == "higher" and value.value < 0
             size = replace(value, value=-value.value) if lower else value
             told = show_whole(size.value, kind, units) if name in _STEPS else _measured(size, kind, units)

@@ -377,7 +377,7 @@ class _Candidates:
 
     def _beside(self, axle: AxleName, package: Package) -> Candidate:
         model = self.model(axle, package)
-        plate = self.picked.plate_for(package) if axle == "front" else {}
+        plate = self.picked.plate_for(End(axle), package)
         return Candidate({**package, **plate}, model, tuple(_of_groups(model)))
 
     def _bar(self, axle: AxleName, package: Package, name: str) -> Candidate:

@@ -11,13 +11,16 @@ from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 from jounce.job.drop_links import LinkSetting
 from jounce.job.plan import WantedStand
-from jounce.layouts.naming import SIDES
 from jounce.search.slots import Choosy, Package, Slot, links_slot, reasons_against, slot_named
 from jounce.shelf.kinds.dampers import TopPlatePart
 from jounce.shelf.kinds.rods import DropLinkPart, PanhardPart
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
+PLATES = {End.FRONT: slot_named("top plates"), End.REAR: slot_named("rear top plates")}
+"""Places of the top plates of each axle."""
+RODS = {End.FRONT: slot_named("front Panhard rod"), End.REAR: slot_named("Panhard rod")}
+"""Places of the rod that holds each axle sideways."""
 SPARE = 0.001
 """Way that a slot or a thread has left beyond what the plan at hand asks for: teeth move it a little [m]."""
 OFF_CENTRE = 0.001
@@ -29,8 +32,8 @@ class Picked:
     """What was picked.
 
     Attributes:
-        plates: top plates that fit and reach, the cheapest first
-        rod: the Panhard rod, None where none is needed or none suits
+        plates: top plates of each axle that fit and reach, the cheapest first
+        rods: the Panhard rod of each axle that needs one, where one suits
         links: adjustable drop links of each axle whose bars are to be free, the cheapest first
         document: the car
         choosy: which parts are looked at
@@ -38,8 +41,8 @@ class Picked:
 
     """
 
-    plates: tuple[Part, ...]
-    rod: Part | None
+    plates: Mapping[End, tuple[Part, ...]]
+    rods: Mapping[End, Part]
     links: Mapping[End, tuple[DropLinkPart, ...]]
     document: CarDocument
     choosy: Choosy
@@ -51,16 +54,17 @@ class Picked:
         Args:
             end: the axle
         """
-        return {"Panhard rod": self.rod} if end is End.REAR and self.rod is not None else {}
+        return {RODS[end].name: self.rods[end]} if end in self.rods else {}
 
-    def plate_for(self, package: Package) -> Package:
+    def plate_for(self, end: End, package: Package) -> Package:
         """The cheapest plate that fits with a package's dampers; none where no plate does.
 
         Args:
-            package: parts of the front axle's dampers and stops
+            end: the axle
+            package: parts of its dampers and stops
         """
-        slot, beside = slot_named("top plates"), tuple(package.values())
-        for plate in self.plates:
+        slot, beside = PLATES[end], tuple(package.values())
+        for plate in self.plates.get(end, ()):
             if not reasons_against(plate, slot, self.document, self.choosy, beside):
                 return {slot.name: plate}
         return {}
@@ -94,14 +98,15 @@ def picked_parts(
         slots: the places
         choosy: which parts are looked at
     """
-    asked = {slot.key: slot for slot in slots}
     told: dict[str, str] = {}
-    plates: tuple[Part, ...] = ()
-    rod: Part | None = None
-    if "top_plate" in asked:
-        plates, told["top plates"] = _plates(stand, shelf)
-    if "panhard" in asked:
-        rod, told["Panhard rod"] = _rod(stand, document, shelf, asked["panhard"], choosy)
+    plates: dict[End, tuple[Part, ...]] = {}
+    rods: dict[End, Part] = {}
+    for end in ENDS:
+        if (slot := PLATES[end]) in slots:
+            plates[end], told[slot.name] = _plates(stand, shelf, slot)
+        if (slot := RODS[end]) in slots:
+            rod, told[slot.name] = _rod(stand, document, shelf, slot, choosy)
+            rods |= {} if rod is None else {end: rod}
     links: dict[End, tuple[DropLinkPart, ...]] = {}
     for end in ENDS:
         slot = links_slot(end)
@@ -110,9 +115,10 @@ def picked_parts(
             links[end], told[slot.name] = (
                 _links([*stand.axles[end].links.values()], shelf, slot) if wanted else _NO_BARS
             )
-    return Picked(plates, rod, links, document, choosy, told)
+    return Picked(plates, rods, links, document, choosy, told)
 
 
+_STAY = "none: nothing asks for the strut tops to be moved."
 _NO_BARS: tuple[tuple[DropLinkPart, ...], str] = ((), "none: the job asks for no free anti-roll bars there.")
 
 
@@ -139,8 +145,10 @@ def _reaches(link: DropLinkPart, needed: LinkSetting) -> bool:
     return low.value + SPARE <= needed.free_length <= high.value - SPARE
 
 
-def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
-    ways = [stand.axles["front"].wheels[side] for side in SIDES]
+def _plates(stand: WantedStand, shelf: Shelf, slot: Slot) -> tuple[tuple[Part, ...], str]:
+    ways = list(stand.axles[slot.end].wheels.values())
+    if not ways:
+        return (), _STAY
     inward, rearward = [way.inward_needed for way in ways], [way.rearward_needed for way in ways]
     needed = {
         "reach_inward": max(inward),
@@ -150,11 +158,14 @@ def _plates(stand: WantedStand, shelf: Shelf) -> tuple[tuple[Part, ...], str]:
     }
     needed = {key: way for key, way in needed.items() if way > _STILL}
     if not needed:
-        return (), "none: nothing asks for the strut tops to be moved."
+        return (), _STAY
     enough = [
         plate
         for plate in shelf.of_kind(TopPlatePart)
-        if all((reach := getattr(plate, key)) is not None and reach.value >= way + SPARE for key, way in needed.items())
+        if plate.place in (slot.end, "either")
+        and all(
+            (reach := getattr(plate, key)) is not None and reach.value >= way + SPARE for key, way in needed.items()
+        )
     ]
     words = " and ".join(f"{show(way, Kind.LENGTH)} {key.removeprefix('reach_')}" for key, way in needed.items())
     if not enough:

@@ -93,6 +93,9 @@ SLOTS: tuple[Slot, ...] = (
     Slot("front roll bar", End.FRONT, RollBarPart, "roll_bar", "first"),
     Slot("second front roll bar", End.FRONT, RollBarPart, "roll_bar_2", "second"),
     Slot("front drop links", End.FRONT, DropLinkPart, "drop_link", picked=True),
+    Slot("front inner bar", End.FRONT, InnerBarPart, "inner_bar"),
+    Slot("front roll bar on the tube", End.FRONT, RollBarPart, "roll_bar", "on-tube"),
+    Slot("front Panhard rod", End.FRONT, PanhardPart, "panhard", picked=True),
     Slot("rear bars", End.REAR, TorsionBarPart, "torsion_bar"),
     Slot("rear springs", End.REAR, CoilPart, "spring"),
     Slot("rear helpers", End.REAR, HelperPart, "helper"),
@@ -100,6 +103,7 @@ SLOTS: tuple[Slot, ...] = (
     Slot("rear spacers", End.REAR, SpringSpacerPart, "spacer"),
     Slot("rear dampers", End.REAR, DamperPart, "damper"),
     Slot("rear stops", End.REAR, BumpStopPart, "bump_stop"),
+    Slot("rear top plates", End.REAR, TopPlatePart, "top_plate", picked=True),
     Slot("inner bar", End.REAR, InnerBarPart, "inner_bar"),
     Slot("rear roll bar", End.REAR, RollBarPart, "roll_bar", "on-tube"),
     Slot("first rear roll bar", End.REAR, RollBarPart, "roll_bar", "first"),
@@ -306,9 +310,10 @@ def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
     cleared: dict[End, dict[str, Section | None]] = {
         end: {slot.key: None for slot in slots if slot.end is end and slot.key != "helper"} for end in End
     }
-    plate = job.change.front.top_plate
-    if "top_plate" in cleared[End.FRONT] and plate is not None and (plate.inward.value or plate.rearward.value):
-        cleared[End.FRONT]["top_plate"] = JointSlots(inward=plate.inward, rearward=plate.rearward)
+    for end in End:
+        plate = job.change.of(end).top_plate
+        if "top_plate" in cleared[end] and plate is not None and (plate.inward.value or plate.rearward.value):
+            cleared[end]["top_plate"] = JointSlots(inward=plate.inward, rearward=plate.rearward)
     gone = {end: {slot.key: None for slot in slots if slot.end is end} for end in End}
     for end in End:
         spring = cleared[end].get("spring", job.change.of(end).spring)
@@ -347,8 +352,8 @@ def _section(part: Part, slot: Slot, base: JobDocument, document: CarDocument | 
         raise InputError("Too little is known of this part", found=part.code, todo="Measure it first.")
     if slot.role == "first":
         return _first_bar(part, section, slot.end, document)
-    if isinstance(section, JointSlots) and base.change.front.top_plate is not None:
-        put = base.change.front.top_plate
+    put = base.change.of(slot.end).top_plate
+    if isinstance(section, JointSlots) and put is not None:
         return section.model_copy(update={"inward": put.inward, "rearward": put.rearward})
     if isinstance(section, RackHeight):
         return _rack(section, slot.end, base)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from jounce.checks import Check, Verdict
 from jounce.conventions.errors import InputError
-from jounce.conventions.units import show
+from jounce.conventions.units import show_apart
 
 __all__ = [
     "Despite",
@@ -162,6 +162,6 @@ def _failed(name: str, checks: Sequence[Check], units: str) -> Iterator[str]:
     if len(checks) > 1:
         yield "The other side fails too."
     if check.value is not None and check.limit is not None and check.bound:
-        value, limit = (show(number, check.kind, units) for number in (check.value, check.limit))
+        value, limit = show_apart(check.value, check.limit, check.kind, units)
         yield f"Found {value}, needed {check.bound} {limit}."
     yield f"What to do: {check.todo or 'plan it otherwise.'}"
