@@ -83,6 +83,10 @@ def test_a_day_in_the_garage(shop: Workbench, opened: Opened) -> None:
     assert shop.book.entry(shop.car).number == 2
     fitting = hand.count
 
+    page.goto(f"{shop.address}/cars/{shop.car}/readings?for=when+the+inside+rear+wheel+lifts#plan")
+    page.get_by_role("link", name=re.compile("^Type it")).first.click()
+    expect(page.locator("#main input:not([type=hidden])").first).to_be_visible()
+    narrow(page)
     page.goto(f"{shop.address}/jobs/{shop.job}/sheets")
     sheet = page.request.get(f"{shop.address}/jobs/{shop.job}/sheet.pdf?kind=alignment", timeout=120_000)
     assert sheet.ok

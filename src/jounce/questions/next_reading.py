@@ -29,6 +29,7 @@ from jounce.questions.sought import asked_shortly, sought_answers
 __all__ = ["QUESTION", "form_of", "one_answer", "planning_of"]
 
 _USUAL = "Each with its usual ± and minutes of work: common practice, no source."
+_MEANS = f"{MEANING}. {_USUAL} Named by what they bring in a minute; one that is named twice is read twice."
 _SHOWN = 3
 """So many answers to one short question are told."""
 _NEW_PARTS = 0.5
@@ -45,7 +46,9 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
     numbers = _numbered(planning.answers, " ".join(wanted.split()))
     if not numbers:
         return [AnswerTable(f"{name}: what to read next", (), (), (_NOT_THERE.format(wanted),))]
-    return [one_answer(planning, number, (name, asked.units), count) for number in numbers]
+    return [
+        one_answer(planning, number, (name, asked.units), count, meaning=number == numbers[-1]) for number in numbers
+    ]
 
 
 _NOT_THERE = (
@@ -121,7 +124,9 @@ def form_of(place: ReadingPlace | FileNumber) -> Mapping[str, str]:
     return asks
 
 
-def one_answer(planning: Planning, number: int, of: tuple[str, str], count: int) -> AnswerTable:
+def one_answer(
+    planning: Planning, number: int, of: tuple[str, str], count: int, *, meaning: bool = True
+) -> AnswerTable:
     """Readings for one answer, one after the other.
 
     Args:
@@ -129,9 +134,12 @@ def one_answer(planning: Planning, number: int, of: tuple[str, str], count: int)
         number: of the answer
         of: name of the car, and unit set of the sentences
         count: how many readings
+        meaning: whether it is said what a ± means and where the minutes come from
     """
     name, units = of
     one, steps = planning.answers[number], planning.steps(number, count)
+    if steps and show(steps[-1].band, one.kind, units) == show(float(planning.bands[number]), one.kind, units):
+        steps = []  # nobody would see what they bring
     rows = tuple(
         Answer(
             f"{k}. {step.place.words(units)}",
@@ -142,7 +150,7 @@ def one_answer(planning: Planning, number: int, of: tuple[str, str], count: int)
         )
         for k, step in enumerate(steps, start=1)
     )
-    said = tuple(_said(planning, number, steps, units))
+    said = (*_said(planning, number, steps, units), *((_MEANS,) if meaning else ()))
     return AnswerTable(f"{name}: what to read next for {one.title}", ("work", "sure to ±"), rows, said)
 
 
@@ -154,7 +162,7 @@ def _said(planning: Planning, number: int, steps: Sequence[NextReading], units: 
         yield f"Together, in {minutes:.0f} minutes, they make {one.title} sure to ±{then}; now it is ±{was}."
         yield from _in_teeth(one, (now, steps[-1].band))
     elif now:
-        yield f"Nothing that a garage can read makes it surer than it is: ±{show(now, one.kind, units)}."
+        yield f"Nothing that a garage can read makes it surer than it is by what is told: ±{show(now, one.kind, units)}."
     else:
         yield "No number with a ± reaches it: give what was measured its ±, and it is told what to read."
     yield (
@@ -167,7 +175,6 @@ def _said(planning: Planning, number: int, steps: Sequence[NextReading], units: 
             f"± {show(of_parts, one.kind, units)} of it comes from the new parts alone: measure them before they are "
             "fitted, or ask their maker."
         )
-    yield f"{MEANING}. {_USUAL} Named by what they bring in a minute; one that is named twice is read twice."
 
 
 def _in_teeth(one: SoughtAnswer, bands: tuple[float, float]) -> Iterator[str]:
