@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from jounce.behaviour.axle.motions import place_axle
 from jounce.case.case import case_of_file
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind
@@ -42,6 +43,21 @@ def test_rod_is_as_long_as_the_axle_put_in_the_middle_asks_for(car):
 
     assert answer.value == pytest.approx(float(length), abs=1e-9)
     assert abs(axle_shift("rear")(stood)) > 1e-5
+
+
+def test_a_watt_linkages_bracket_goes_where_the_axle_put_in_the_middle_asks_for():
+    """Another way: as above, the bracket's place left open; then 4 mm to the side."""
+    work, _ = lowered("teasel-15")
+    answers = [found(longer_rod(work, "rear"), axle_shift("rear"), at) for at in (0.0, 0.004)]
+    model = work.model("rear")
+    states = replace(answers[0].stood.states("rear"), settings={"rear.shift": 0.0})
+    placed = place_axle(model.stand, "rear", states, freed=("rear.watt_bracket",))
+    place = model.stand.taken(["rear.watt_bracket"]).values(placed.pose)[0, 0]
+
+    assert answers[0].value == pytest.approx(float(place), abs=1e-9)
+    assert answers[1].value - answers[0].value == pytest.approx(
+        -0.004, rel=0.02
+    )  # on the axle, which goes the other way
 
 
 @pytest.mark.parametrize("car", WITH_A_ROD)

@@ -1,4 +1,4 @@
-"""The length of the rod that holds a beam axle sideways, and the axle's middle that it moves."""
+"""What holds a beam axle sideways, a rod by its length or a Watt linkage by its bracket, and the middle that it moves."""
 
 from __future__ import annotations
 
@@ -7,8 +7,10 @@ from collections.abc import Callable, Iterator
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file import ranges
 from jounce.car.mechanics.model import AXLES, AxleName
+from jounce.car.parts.changed import Reach
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
+from jounce.layouts.adjusters import WATT_BRACKET
 from jounce.layouts.naming import named
 from jounce.shelf.kinds.rods import PanhardPart
 from jounce.shelf.shelf import Shelf
@@ -22,15 +24,17 @@ __all__ = ["axle_shift", "longer_rod"]
 
 
 def longer_rod(work: WorkCar, axle: AxleName) -> PartNumber:
-    """The rod with another length between its joints; one that is adjustable within its thread.
+    """The rod with another length between its joints, one that is adjustable within its thread; a Watt linkage's bracket.
 
     Args:
         work: the car
         axle: front or rear
 
     Raises:
-        Impossible: no rod holds the axle sideways
+        Impossible: nothing that could be set holds the axle sideways
     """
+    if named(axle, WATT_BRACKET.joint) in work.car.axles[AXLES.index(axle)].axle.stand.joints:
+        return _moved_bracket(work, axle)
     on_body, rod = work.car.axles[AXLES.index(axle)], named(axle, "panhard")
     if rod not in on_body.axle.stand.joints or named(axle, "shift") not in on_body.axle.stand.measures:
         raise Impossible(f"The {axle} axle has no rod that holds it sideways.")
@@ -64,6 +68,29 @@ def longer_rod(work: WorkCar, axle: AxleName) -> PartNumber:
         on_shelf=lambda shelf, value: _rods_on_shelf(shelf, axle, now if value is None else value, fitted),
         ends=("the shortest that it can be set to", "the longest that it can be set to"),
         wider=None if (low, high) == wider else wider,
+    )
+
+
+def _moved_bracket(work: WorkCar, axle: AxleName) -> PartNumber:
+    """The bracket of a Watt linkage's rocker elsewhere; how far it can go nothing tells but the part itself."""
+    on_body, bracket = work.car.axles[AXLES.index(axle)], named(axle, WATT_BRACKET.joint)
+    now = on_body.settings.get(bracket, float(on_body.axle.stand.reference_values([bracket])[0, 0]))
+    most = bounds_of(Reach)[1]
+
+    def fitted(value: float) -> RoadCar:
+        return with_axle(work.car, on_body.axle, {**on_body.settings, bracket: value})
+
+    return PartNumber(
+        name="rocker's bracket to the left by",
+        kind=Kind.LENGTH,
+        today=now,
+        start=now,
+        low=-most,
+        high=most,
+        step=MM,
+        grows="A bracket {} further to the left",
+        fitted=fitted,
+        ends=("the farthest to the right", "the farthest to the left"),
     )
 
 
