@@ -51,7 +51,7 @@ def shown(value: float | str | None, row: Answer) -> str:
         return "unknown"
     if isinstance(value, str):
         return value
-    if row.digits:
+    if row.digits or row.counted:
         return row.number(value, "metric")
     decimals = unit_of(row.kind).decimals
     return f"{round(float(to_display(value, row.kind)), decimals) + 0.0:.{decimals}f}"

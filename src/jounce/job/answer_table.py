@@ -18,7 +18,8 @@ class Answer:
     ``values`` holds one number for each of the table's columns, SI; a text says something in words, None says that it
     is not known. ``formula`` is what was computed, ``source`` where that comes from. ``bands`` are half widths that hold
     nine of ten, one for each column, None where there is none; empty where there are none at all. Where ``digits`` is set
-    that many significant ones are shown instead of the decimals of the unit. ``key`` is what programs call a row that
+    that many significant ones are shown instead of the decimals of the unit; where ``counted``, teeth or turns, no more
+    decimals than there are. ``key`` is what programs call a row that
     people are told in words, a place in a file as a rule. ``form`` says which field of which form a row asks somebody to
     fill: what the form of a reading starts with, or the ``number`` of the car's file.
     """
@@ -30,6 +31,7 @@ class Answer:
     source: str = ""
     bands: tuple[float | None, ...] = field(default=(), kw_only=True)
     digits: int = field(default=0, kw_only=True)
+    counted: bool = field(default=False, kw_only=True)
     key: str = field(default="", kw_only=True)
     form: Mapping[str, str] = field(default_factory=dict, kw_only=True)
 
@@ -42,9 +44,13 @@ class Answer:
 
         >>> Answer("toe per travel", Kind.RATIO_ANGLE, (), digits=3).number(-1e-6, "metric")
         '-0.0000000573'
+        >>> Answer("teeth at the arm", Kind.RATIO, (), counted=True).number(-3.0, "metric")
+        '-3'
         """
         unit = unit_of(self.kind, units)
         shown = value / unit.factor
+        if self.counted:
+            return f"{round(shown, 2) + 0.0:g}"
         decimals = max(0, self.digits - 1 - floor(log10(abs(shown)))) if self.digits and shown else unit.decimals
         return f"{round(shown, decimals) + 0.0:.{decimals}f}"
 

@@ -88,9 +88,11 @@ def _part_rows(answer: WishAnswer, part: PartNumber, value: float, stood: Stood)
     others = {figure.name: figure.kind for one in told for figure in one}
     kinds = {figure.name: figure.kind for figure in own} | others
     needed = {figure.name: figure.value for figure in own}
+    counted = {figure.name for one in (own, *told) for figure in one if figure.counted}
     for name, kind in kinds.items():
         cells = [next((figure.value for figure in one if figure.name == name), "") for one in told]
-        yield Answer(name, kind, ("", _known(needed[name]) if name in needed else "", *cells))
+        values = ("", _known(needed[name]) if name in needed else "", *cells)
+        yield Answer(name, kind, values, counted=name in counted)
 
 
 def slope_sentence(wish: PartWish, part: PartNumber, slope: float, units: str) -> str:

@@ -78,5 +78,5 @@ def teeth_figures(work: WorkCar, axle: AxleName, turn: float, stood: Stood) -> l
 def _of_both(name: str, counts: Mapping[SideName, float]) -> list[Figure]:
     """A count of each bar; one where both are alike."""
     if len(set(counts.values())) == 1:
-        return [Figure(name, Kind.RATIO, float(counts["left"]))]
-    return [Figure(f"{name}, {side}", Kind.RATIO, float(count)) for side, count in counts.items()]
+        return [Figure(name, Kind.RATIO, float(counts["left"]), counted=True)]
+    return [Figure(f"{name}, {side}", Kind.RATIO, float(count), counted=True) for side, count in counts.items()]

@@ -73,7 +73,9 @@ def raised_springs(work: WorkCar, axle: AxleName) -> PartNumber:
     def also(value: float, stood: Stood) -> Sequence[Figure]:
         if bar:
             return teeth_figures(work, axle, value, stood)
-        return [] if pitch is None else [Figure("turns of both seats, + raises", Kind.RATIO, value / pitch)]
+        return (
+            [] if pitch is None else [Figure("turns of both seats, + raises", Kind.RATIO, value / pitch, counted=True)]
+        )
 
     return PartNumber(
         name=name,

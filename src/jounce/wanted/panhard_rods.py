@@ -52,7 +52,11 @@ def longer_rod(work: WorkCar, axle: AxleName) -> PartNumber:
 
     def also(value: float, _: Stood) -> list[Figure]:
         longer = [Figure("that is longer by", Kind.LENGTH, value - now)]
-        return longer if pitch is None else [*longer, Figure("turns longer", Kind.RATIO, (value - now) / pitch.value)]
+        return (
+            longer
+            if pitch is None
+            else [*longer, Figure("turns longer", Kind.RATIO, (value - now) / pitch.value, counted=True)]
+        )
 
     return PartNumber(
         name="length of the rod between its joints",

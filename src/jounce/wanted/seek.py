@@ -29,11 +29,12 @@ class NotNeeded(Impossible):
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A number that is told with an answer; ``value`` is None where it is not known [SI]."""
+    """A number that is told with an answer; ``value`` is None where it is not known [SI]; teeth and turns are counted."""
 
     name: str
     kind: Kind
     value: float | None
+    counted: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ function ticks(low, high) {
 
 // Half the width of a band, behind its number.
 function between(band, decimals) {
-  return band === undefined || band === null ? "" : ` ± ${band.toFixed(decimals).replace(".", DECIMAL)}`;
+  return !band || Number(band.toFixed(decimals)) === 0 ? "" : ` ± ${band.toFixed(decimals).replace(".", DECIMAL)}`;
 }
 
 class Chart {
