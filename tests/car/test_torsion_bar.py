@@ -16,7 +16,7 @@ from jounce.car.mechanics.torsion_bars import bar_in_series, stress_limit, torsi
 from jounce.conventions.errors import InputProblems
 from jounce.conventions.units import GPA, MPA
 from jounce.elements.bars.torsion_bar import TorsionBar, effective_length, fillet_share_by_torsion
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 TEXT = files("jounce.demo").joinpath("brisk-14.toml").read_text("utf-8")
 LENGTH = 'active_length = "900 mm ± 5 mm"\n'

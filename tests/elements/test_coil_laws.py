@@ -20,7 +20,7 @@ from jounce.elements.springs.curve_stack import CurveStack
 from jounce.elements.springs.progressive import ConstantFrequency, ProgressiveCurve, SpringCurve
 from jounce.elements.springs.stepped import SteppedRate
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 POINTS, WEIGHTS = np.polynomial.legendre.leggauss(24)
 

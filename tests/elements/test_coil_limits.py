@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from jounce.conventions.errors import InputError
 from jounce.elements.springs.coil import Ends, Winding, active_turns, coil_mass, helical_rate, least_gaps, solid_length
 from jounce.elements.springs.coil_limits import Seating, buckling_compression, stable_free_length, surge_frequency
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 G, E = 78.5e9, 206e9
 

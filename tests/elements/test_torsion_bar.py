@@ -18,7 +18,7 @@ from jounce.elements.bars.materials import SPRING_STEELS, STEEL_OF_WORD, SteelWo
 from jounce.elements.bars.torsion_bar import TorsionBar, diameter_for_rate, effective_length, fillet_share_by_torsion
 from jounce.elements.law import ElementLaw
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 BAR = TorsionBar(21.5 * MM, 1050 * MM, 78.5e9)
 TUBE = TorsionBar(45 * MM, 600 * MM, 78.5e9, inner_diameter=39 * MM)

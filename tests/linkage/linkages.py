@@ -68,6 +68,12 @@ def random_poses(mechanism, states, seed, size=0.3):
     return mechanism.moved(mechanism.tree.reference_pose(states), increment)
 
 
+def mixed_second(measured, pose, one, other, acceleration):
+    """Mixed second derivative of measures by the paths of two motions, (states, measures)."""
+    motions = np.stack((one, other), axis=1)
+    return measured.seconds(pose, motions, [(0, 1)], acceleration[:, None])[:, 0]
+
+
 def strut_with_variants(pivot, values):
     """The strut axle on its stand with several places [mm] of one pivot, the same on both sides."""
     given = strut_given()

@@ -8,7 +8,7 @@ import pytest
 from jounce.linkage.measures import Component, Distance
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.tree import Direction, Point, Segment
-from tests.linkage.linkages import AXLES, Z, chain, random_poses
+from tests.linkage.linkages import AXLES, Z, chain, mixed_second, random_poses
 
 MECHANISMS = {**AXLES, "chain": chain()}
 STATES = 7
@@ -67,11 +67,11 @@ def test_second_derivative_along_an_accelerated_path_is_the_difference_of_values
     def at(s):
         return measured.values(mechanism.moved(pose, s * velocity + 0.5 * s * s * acceleration))
 
-    value, first, again, second = measured.along(pose, velocity, velocity, acceleration)
+    value, rate = measured.rates(pose, velocity[:, None])
+    second = mixed_second(measured, pose, velocity, velocity, acceleration)
 
     assert value == pytest.approx(at(0.0), abs=1e-15)
-    assert first == pytest.approx(difference(at), abs=1e-10)
-    assert again == pytest.approx(first, abs=0)
+    assert rate[:, 0] == pytest.approx(difference(at), abs=1e-10)
     assert second == pytest.approx(difference(at, order=2), abs=1e-8)
 
 
@@ -89,7 +89,7 @@ def test_mixed_second_derivative_is_half_of_what_the_sum_has_beyond_its_parts(me
         difference(lambda s, m=m: along(s, *m), order=2) for m in ((1.0, 1.0), (1.0, 0.0), (0.0, 1.0))
     )
 
-    assert measured.bends(pose, a, b, acceleration) == pytest.approx(0.5 * (whole - left - right), abs=2e-8)
+    assert mixed_second(measured, pose, a, b, acceleration) == pytest.approx(0.5 * (whole - left - right), abs=2e-8)
 
 
 @by_mechanism
@@ -98,7 +98,7 @@ def test_hessian_of_a_weighted_sum_is_the_difference_of_its_values(mechanism):
     weight = np.random.default_rng(6).normal(size=(STATES, len(measured.names)))
     hessian = measured.linearised(pose).hessian(weight)
     for a, b in zip(0.3 * directions(mechanism, 5, 7), 0.3 * directions(mechanism, 5, 8), strict=True):
-        bend = np.sum(weight * measured.bends(pose, a, b, np.zeros_like(a)), axis=1)
+        bend = np.sum(weight * mixed_second(measured, pose, a, b, np.zeros_like(a)), axis=1)
 
         assert np.einsum("ni,nij,nj->n", a, hessian, b) == pytest.approx(bend, abs=1e-11)
 

@@ -33,7 +33,7 @@ from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 
 @dataclass(frozen=True, slots=True)

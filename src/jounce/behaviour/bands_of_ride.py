@@ -27,7 +27,7 @@ from jounce.car.mechanics.model import AXLES, AxleModel
 from jounce.conventions.axes import Corner
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 __all__ = ["ride_bands", "ride_numbers", "swinging_cars"]
 

@@ -16,7 +16,7 @@ from jounce.car.mechanics.model import AxleName
 from jounce.conventions.certainty import SHOWN_PER_TYPED
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 __all__ = ["BANDED", "travel_bands"]
 

@@ -19,7 +19,7 @@ from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.quantities import groups_of
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, numbers
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 __all__ = ["Crossing", "bump_stops", "crossed", "crossings"]
 

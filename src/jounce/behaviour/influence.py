@@ -18,7 +18,7 @@ from jounce.car.file.inputs import InputRef
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.units import DEG, MM, Kind
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 _ROUNDING = 1e-12  # of the strongest
 

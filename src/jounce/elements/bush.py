@@ -16,7 +16,7 @@ from jounce.elements.law import ElementLaw, Linear
 from jounce.elements.piecewise import Piecewise, monotone_cubic
 from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import through
+from jounce.numerics.complex_step import through
 
 
 @dataclass(frozen=True, slots=True)

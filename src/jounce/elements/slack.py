@@ -8,7 +8,7 @@ import numpy as np
 
 from jounce.elements.springs.limits import check_not_negative
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import size
+from jounce.numerics.complex_step import size
 
 
 @dataclass(frozen=True, slots=True)

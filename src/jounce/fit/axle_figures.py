@@ -20,7 +20,7 @@ from jounce.conventions.errors import Impossible, InputError, NotConverged
 from jounce.conventions.units import Kind, show
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 __all__ = ["AxleFigure", "AxleFigures"]
 

@@ -21,7 +21,7 @@ from jounce.fit.least_squares import SeenValues
 from jounce.fit.readings import ReadingPlace
 from jounce.fit.whole_car import CarOfUnknowns, WholeCar
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 __all__ = ["CarValues", "at_values", "figure_of"]
 

@@ -46,7 +46,7 @@ from jounce.layouts.adjusters import WATT_BRACKET, Aim, is_shim
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.linkage.place import Placed
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 __all__ = ["every_band", "setting_slopes", "setting_widths", "settings_needed"]
 

@@ -14,7 +14,7 @@ from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.measures import AnyMeasure, CoordinateSum, Distance
 from jounce.linkage.tree import Body, Freedom, Point
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import bearing, through
+from jounce.numerics.complex_step import bearing, through
 from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import unit
 

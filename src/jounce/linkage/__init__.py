@@ -7,6 +7,7 @@ with an energy law, an output is a measure that is read. One exact first and sec
 - `tree`: bodies and the vectors (points, directions, segments) carried by them
 - `measures`: what can be measured between vectors
 - `mechanism`: bodies, joints and named measures compiled for batches of states
+- `functions`: every kind's formulas, once, for one state as for many side by side (see `states`)
 - `place`: where things are for given drives
 - `balance`: where things come to rest under elements and weights, and what every joint carries
 """

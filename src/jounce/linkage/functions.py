@@ -1,123 +1,106 @@
 """The function of every kind of measure: value, first and second derivatives by its dot products.
 
-Each is written for one measure in one state. `products` has as many numbers as the kind has pairs. All of it holds for
-complex numbers with a tiny imaginary part too (see `jounce.numerics.arrays`).
+Here a measure's formulas stand, one kind after the other, each for one measure in one state. A component is its one
+product and a mean component the mean of its two, so that only three kinds have formulas. All hold for complex numbers
+with a tiny imaginary part too (see `jounce.numerics.arrays`), and none branches where states go on together, side
+by side (see `states`).
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from jounce.linkage.kinds import BEARING, COMPONENT, DISTANCE, MEAN_COMPONENT, TYRE_POINT
-from jounce.numerics.arrays import Array
+from jounce.linkage.triples import Place, Triple
 from jounce.numerics.compiled import compiled_inline
 
 
 @compiled_inline
-def angle(rise: float, run: float) -> float:
-    """``atan2(rise, run)``, to first order in an imaginary part [rad]."""
+def distance(square: float) -> float:
+    """``sqrt(p)`` of a vector's product with itself [m]."""
+    return np.sqrt(square)  # type: ignore[no-any-return]
+
+
+@compiled_inline
+def distance_slope(square: float) -> float:
+    """First derivative of a distance."""
+    return 0.5 / np.sqrt(square)  # type: ignore[no-any-return]
+
+
+@compiled_inline
+def distance_curvature(square: float) -> float:
+    """Second derivative of a distance."""
+    return -0.25 / (square * np.sqrt(square))  # type: ignore[no-any-return]
+
+
+@compiled_inline
+def bearing(rise: float, run: float, together: Place) -> float:
+    """``atan2(rise, run)``, to first order in an imaginary part [rad].
+
+    The library's function has branches. Where several states go on together, three times the half angle, whose tangent
+    is ``rise / (run + sqrt(rise² + run²))``, and the series do the same without; what runs backwards is mirrored first.
+
+    Args:
+        rise: component that the sine belongs to
+        run: component that the cosine belongs to
+        together: how many states go on together [-]
+
+    """
     s, c = rise.real, run.real
-    return np.arctan2(s, c) + (c * (rise - s) - s * (run - c)) / (s * s + c * c)  # type: ignore[no-any-return]
+    square = s * s + c * c
+    if together == 1:
+        angle = np.arctan2(s, c)
+    else:
+        t = s / (abs(c) + np.sqrt(square) + 1e-300)
+        t = t / (1 + np.sqrt(1 + t * t))
+        t = t / (1 + np.sqrt(1 + t * t))
+        z = t * t
+        a = 1 / 15 - z * (1 / 17 - z * (1 / 19 - z * (1 / 21 - z * (1 / 23))))
+        a = 1 / 7 - z * (1 / 9 - z * (1 / 11 - z * (1 / 13 - z * a)))
+        ahead = 8 * (t - t * z * (1 / 3 - z * (1 / 5 - z * a)))
+        half_turn = np.pi if s >= 0 else -np.pi
+        angle = ahead if c > 0 else half_turn - ahead
+    passed_on = rise - s
+    if rise.imag != 0.0 or run.imag != 0.0:
+        passed_on = (c * passed_on - s * (run - c)) / square
+    return angle + passed_on  # type: ignore[no-any-return]
 
 
 @compiled_inline
-def value_of(kind: int, products: Array, constants: Array, variant: int, row: int) -> float:
-    """Value of a measure.
-
-    Distance: ``sqrt(p0)``; component: ``p0``; mean component: ``(p0 + p1) / 2``; bearing: ``atan2(p0, p1)``;
-    tyre point with offset, g, h, m as products: ``offset - r (m - g h) / sqrt(1 - g²)``.
-
-    Args:
-        kind: see `jounce.linkage.kinds`
-        products: dot products of the measure's pairs [m², m or -]
-        constants: numbers of all measures, shape (variants, measures, 4)
-        variant: which of them
-        row: the measure's
-
-    Returns:
-        The value [m or rad]
-
-    """
-    if kind == DISTANCE:
-        return np.sqrt(products[0])  # type: ignore[no-any-return]
-    if kind == COMPONENT:
-        return products[0]  # type: ignore[no-any-return]
-    if kind == MEAN_COMPONENT:
-        return 0.5 * (products[0] + products[1])  # type: ignore[no-any-return]
-    if kind == BEARING:
-        return angle(products[0], products[1])
-    g, h, m = products[1], products[2], products[3]
-    return products[0] - constants[variant, row, 0] * (m - g * h) / np.sqrt(1 - g * g)  # type: ignore[no-any-return]
+def bearing_slope(rise: float, run: float) -> tuple[float, float]:
+    """First derivatives of a bearing by both."""
+    square = rise * rise + run * run
+    return run / square, -rise / square
 
 
 @compiled_inline
-def set_slope(kind: int, products: Array, constants: Array, variant: int, row: int, slope: Array) -> None:
-    """First derivatives of a measure by its products, written into ``slope`` (pairs,).
-
-    Args:
-        kind: see `jounce.linkage.kinds`
-        products: dot products of the measure's pairs
-        constants: numbers of all measures, shape (variants, measures, 4)
-        variant: which of them
-        row: the measure's
-        slope: where the derivatives go
-
-    """
-    if kind == DISTANCE:
-        slope[0] = 0.5 / np.sqrt(products[0])
-    elif kind == COMPONENT:
-        slope[0] = 1.0
-    elif kind == MEAN_COMPONENT:
-        slope[0] = 0.5
-        slope[1] = 0.5
-    elif kind == BEARING:
-        size = products[0] * products[0] + products[1] * products[1]
-        slope[0] = products[1] / size
-        slope[1] = -products[0] / size
-    elif kind == TYRE_POINT:
-        g, h, m = products[1], products[2], products[3]
-        s = 1 / np.sqrt(1 - g * g)
-        slope[0] = 1.0
-        slope[1] = -constants[variant, row, 0] * (-h * s + (m - g * h) * g * s * s * s)
-        slope[2] = constants[variant, row, 0] * g * s
-        slope[3] = -constants[variant, row, 0] * s
+def bearing_curvature(rise: float, run: float) -> Triple:
+    """Second derivatives of a bearing: by the rise twice, by both, by the run twice."""
+    square = rise * rise + run * run
+    size = square * square
+    own = 2 * rise * run / size
+    return -own, (rise * rise - run * run) / size, own
 
 
 @compiled_inline
-def set_bend(kind: int, products: Array, constants: Array, variant: int, row: int, bend: Array) -> bool:
-    """Second derivatives of a measure by its products, written into ``bend`` (pairs, pairs).
+def tyre_point(offset: float, cosines: Triple, radius: float) -> float:
+    """``offset - r (m - g h) / sqrt(1 - g²)`` with the three cosines g, h, m of `measures.TyrePoint` [m]."""
+    g, h, m = cosines
+    return offset - radius * (m - g * h) / np.sqrt(1 - g * g)  # type: ignore[no-any-return]
 
-    Args:
-        kind: see `jounce.linkage.kinds`
-        products: dot products of the measure's pairs
-        constants: numbers of all measures, shape (variants, measures, 4)
-        variant: which of them
-        row: the measure's
-        bend: where the derivatives go
 
-    Returns:
-        Whether there are any: False says that all are zero and ``bend`` was left alone
+@compiled_inline
+def tyre_point_slope(cosines: Triple, radius: float) -> Triple:
+    """First derivatives of a tyre's point by the cosines; by the offset it is one."""
+    g, h, m = cosines
+    s = 1 / np.sqrt(1 - g * g)
+    return -radius * (-h * s + (m - g * h) * g * s * s * s), radius * g * s, -radius * s
 
-    """
-    if kind == DISTANCE:
-        bend[0, 0] = -0.25 / (products[0] * np.sqrt(products[0]))
-        return True
-    if kind == BEARING:
-        s, c = products[0], products[1]
-        size = (s * s + c * c) * (s * s + c * c)
-        bend[0, 0] = -2 * s * c / size
-        bend[1, 1] = 2 * s * c / size
-        bend[0, 1] = bend[1, 0] = (s * s - c * c) / size
-        return True
-    if kind == TYRE_POINT:
-        g, h, m, r = products[1], products[2], products[3], constants[variant, row, 0]
-        s = 1 / np.sqrt(1 - g * g)
-        cubed = s * s * s
-        for i in range(4):
-            for k in range(4):
-                bend[i, k] = 0.0
-        bend[1, 1] = -r * (-2 * h * g * cubed + (m - g * h) * (cubed + 3 * g * g * cubed * s * s))
-        bend[1, 2] = bend[2, 1] = r * cubed
-        bend[1, 3] = bend[3, 1] = -r * g * cubed
-        return True
-    return False
+
+@compiled_inline
+def tyre_point_curvature(cosines: Triple, radius: float) -> Triple:
+    """Second derivatives of a tyre's point: by g twice, by g and h, by g and m; all others are zero."""
+    g, h, m = cosines
+    s = 1 / np.sqrt(1 - g * g)
+    cubed = s * s * s
+    by_g = -radius * (-2 * h * g * cubed + (m - g * h) * (cubed + 3 * g * g * cubed * s * s))
+    return by_g, radius * cubed, -radius * g * cubed

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from jounce.linkage.lanes import FEWEST_FOLLOWED
 from jounce.linkage.measures import AnyMeasure, Bearing, Component, CoordinateSum, Distance, TyrePoint
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import place
+from jounce.linkage.states import FEWEST_FOLLOWED
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point
 from jounce.numerics.arrays import Array, numbers
 
@@ -40,11 +40,14 @@ def _use(end: Array) -> None:
     everything = mechanism.taken(tuple(measures))
     many = place(mechanism, {"height": np.linspace(0.1, 0.15, FEWEST_FOLLOWED)})
     everything.values(many.pose)
-    many.motions(({"height": 1.0},), second=False).first(everything)
+    many_motions = many.motions(({"height": 1.0},))
+    many_motions.first(everything)
+    many_motions.second(everything)
     placed = place(mechanism, {"height": np.linspace(0.1, 0.15, 3)})
     motions = placed.motions(({"height": 1.0}, {"height": 2.0}))
     motions.first(everything)
     motions.second(everything)
     line = everything.linearised(placed.pose)
     line.hessian(line.gradient[:, :, 0])
-    mechanism.moved(placed.pose, 0.0 * placed.pose.coordinate)
+    if not np.iscomplexobj(end):  # rest is sought without imaginary parts
+        mechanism.moved(placed.pose, 0.0 * placed.pose.coordinate)

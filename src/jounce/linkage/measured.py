@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from jounce.linkage import lanes_runs, runs
-from jounce.linkage.lanes import FEWEST_MEASURED, LANES, Table, table_of
+from jounce.linkage import batch
+from jounce.linkage.equations import Gradients, all_gradients
 from jounce.linkage.measures import AnyMeasure
-from jounce.linkage.program import Program, dependencies, flattened, in_complex
+from jounce.linkage.states import ALONE, FEWEST_MEASURED, SIDE_BY_SIDE, Lanes, PoseArrays
+from jounce.linkage.tables import Tables, dependencies, flattened, in_complex, real_part
 from jounce.linkage.tree import Pose, Tree
-from jounce.numerics.arrays import COMPLEX, FLOAT, Array, common_dtype, ready
+from jounce.numerics.arrays import COMPLEX, FLOAT, Array, common_dtype, numbers, ready
 from jounce.numerics.compiled import in_runs
+
+_NO_MOTION = {dtype: numbers(np.empty((0, 0, 0), dtype)) for dtype in (FLOAT, COMPLEX)}
 
 
 class MeasureSet:
@@ -28,22 +31,28 @@ class MeasureSet:
         self.names = tuple(measures)
         self.row = {name: i for i, name in enumerate(self.names)}
         self._measures = tuple(measures.values())
-        self.program = flattened(tree, self._measures)
-        self.variants = len(self.program.frame)
-        self.dtype = self.program.local.dtype
+        self.tables = flattened(tree, self._measures)
+        self.variants = len(self.tables.frame)
+        self.dtype = self.tables.local.dtype
 
     @cached_property
-    def _in_complex(self) -> Program:
-        return self.program if self.dtype == COMPLEX else in_complex(self.program)
+    def _in_complex(self) -> Tables:
+        return self.tables if self.dtype == COMPLEX else in_complex(self.tables)
 
     @cached_property
-    def table(self) -> Table:
-        """The same for blocks of states; for real numbers without variants only."""
-        return table_of(self.program)
+    def real_tables(self) -> Tables:
+        """The tables without imaginary parts."""
+        return real_part(self.tables) if self.dtype == COMPLEX else self.tables
 
-    def in_blocks(self, where: runs.Where, fewest: int) -> bool:
-        """Whether states are worked on in blocks: enough of them, real and without variants."""
-        return self.variants == 1 and where.coordinate.dtype == FLOAT and len(where.coordinate) >= fewest
+    def lanes(self, poses: PoseArrays) -> Lanes:
+        """How states are worked on: side by side where there are enough of them, real and without variants."""
+        many = self.variants == 1 and poses.coordinate.dtype == FLOAT and len(poses.coordinate) >= FEWEST_MEASURED
+        return SIDE_BY_SIDE if many else ALONE
+
+    @cached_property
+    def gradients(self) -> Gradients:
+        """Where the measures' derivatives by all coordinates go."""
+        return all_gradients(self.tables, self.tree.size)
 
     @cached_property
     def depends(self) -> tuple[frozenset[int], ...]:
@@ -57,32 +66,20 @@ class MeasureSet:
         values.setflags(write=False)
         return values
 
-    def prepared(self, pose: Pose, *others: Array) -> tuple[Program, runs.Where]:
-        """The program, and the pose's arrays as it wants them, complex where anything is."""
-        dtype = common_dtype(self.program.local, pose.coordinate, pose.rotation, pose.origin, *others)
-        program = self._in_complex if dtype == COMPLEX else self.program
+    def prepared(self, pose: Pose, *others: Array) -> tuple[Tables, PoseArrays]:
+        """The tables, and the pose's arrays as they want them, complex where anything is."""
+        dtype = common_dtype(self.tables.local, pose.coordinate, pose.rotation, pose.origin, *others)
+        tables = self._in_complex if dtype == COMPLEX else self.tables
         arrays = [pose.rotation.reshape(len(pose), -1, 9), pose.origin, pose.coordinate]
         if self.variants > 1 and len(pose) != self.variants:
             if len(pose) != 1:
                 raise ValueError(f"{len(pose)} states for {self.variants} variants")
             arrays = [np.repeat(array, self.variants, axis=0) for array in arrays]
-        return program, runs.Where(*(ready(array, dtype) for array in arrays))
+        return tables, PoseArrays(*(ready(array, dtype) for array in arrays))
 
     def values(self, pose: Pose) -> Array:
         """Values only, shape (states, measures)."""
-        program, where = self.prepared(pose)
-        if self.in_blocks(where, FEWEST_MEASURED):
-            return self._block_values(where)
-        value = np.empty((len(where.coordinate), len(self.names)), where.coordinate.dtype)
-        in_runs(len(value), lambda first, last: runs.run_values(program, where, value, first, last))
-        return value
-
-    def _block_values(self, where: runs.Where) -> Array:
-        states, table = len(where.coordinate), self.table
-        value = np.empty((len(self.names), _padded(states)))
-        flat = value.reshape(-1)
-        in_runs(states, lambda a, b: lanes_runs.run_block_values(table, where, flat, a, b), int(LANES))
-        return value.T[:states]
+        return self._rates(*self.prepared(pose), None)[0]
 
     def rates(self, pose: Pose, velocity: Array) -> tuple[Array, Array]:
         """Values and first derivatives along any number of motions, without gradients.
@@ -95,59 +92,46 @@ class MeasureSet:
             Values, shape (states, measures), and rates, shape (states, motions, measures)
 
         """
-        program, where = self.prepared(pose, velocity)
-        states, dtype = len(where.coordinate), where.coordinate.dtype
-        along = _for_all(velocity, states, dtype)
-        if self.in_blocks(where, FEWEST_MEASURED):
-            return self._block_rates(where, along)
-        value = np.empty((states, len(self.names)), dtype)
-        rate = np.empty((states, along.shape[1], len(self.names)), dtype)
-        in_runs(states, lambda first, last: runs.run_rates(program, where, along, (value, rate), first, last))
-        return value, rate
+        return self._rates(*self.prepared(pose, velocity), velocity)
 
-    def _block_rates(self, where: runs.Where, along: Array) -> tuple[Array, Array]:
-        states, table = len(where.coordinate), self.table
-        value = np.empty((len(self.names), _padded(states)))
-        rate = np.empty((along.shape[1], *value.shape))
-        flat = (value.reshape(-1), rate.reshape(-1))
-        in_runs(states, lambda a, b: lanes_runs.run_block_rates(table, where, along, flat, a, b), int(LANES))
+    def _rates(self, tables: Tables, poses: PoseArrays, velocity: Array | None) -> tuple[Array, Array]:
+        lanes, states, dtype = self.lanes(poses), len(poses.coordinate), poses.coordinate.dtype
+        along = _NO_MOTION[dtype] if velocity is None else _for_all(velocity, states, dtype)
+        value = np.empty((len(self.names), _padded(states, lanes)), dtype)
+        rate = np.empty((along.shape[1], *value.shape), dtype)
+        wanted = (along, value.reshape(-1), rate.reshape(-1))
+        in_runs(states, lambda first, last: batch.run_rates(tables, lanes, poses, wanted, first, last), len(lanes))
         return value.T[:states], rate.transpose(2, 0, 1)[:states]
 
-    def along(
-        self, pose: Pose, velocity_a: Array, velocity_b: Array, acceleration: Array
-    ) -> tuple[Array, Array, Array, Array]:
-        """Value, first and second derivative where two path parameters a and b move the coordinates.
+    def seconds(self, pose: Pose, velocity: Array, pairs: Sequence[tuple[int, int]], acceleration: Array) -> Array:
+        """Mixed second derivatives along pairs of motions.
 
         Args:
             pose: the batch
-            velocity_a: coordinates' derivative by a, shape (states, coordinates)
-            velocity_b: coordinates' derivative by b, shape (states, coordinates)
-            acceleration: coordinates' mixed second derivative by a and b, shape (states, coordinates)
+            velocity: coordinate velocities, shape (states, motions, coordinates) [m or rad per unit of a path]
+            pairs: which two motions
+            acceleration: the coordinates' mixed second derivatives, shape (states, pairs, coordinates)
 
         Returns:
-            Value, derivative by a, derivative by b, mixed second derivative, each (states, measures)
+            Shape (states, pairs, measures)
 
         """
-        value, rate = self.rates(pose, np.stack((velocity_a, velocity_b), axis=1))
-        return value, rate[:, 0], rate[:, 1], self.bends(pose, velocity_a, velocity_b, acceleration)
-
-    def bends(self, pose: Pose, velocity_a: Array, velocity_b: Array, acceleration: Array) -> Array:
-        """The mixed second derivative alone, see `along`."""
-        program, where = self.prepared(pose, velocity_a, velocity_b, acceleration)
-        states, dtype = len(where.coordinate), where.coordinate.dtype
-        motions = _for_all(np.stack((velocity_a, velocity_b, acceleration), axis=1), states, dtype)
-        second = np.empty((states, len(self.names)), dtype)
-        in_runs(states, lambda first, last: runs.run_bends(program, where, motions, second, first, last))
-        return second
+        tables, poses = self.prepared(pose, velocity, acceleration)
+        states, dtype = len(poses.coordinate), poses.coordinate.dtype
+        second = np.empty((len(pairs), len(self.names), states), dtype)
+        along, bending = _for_all(velocity, states, dtype), _for_all(acceleration, states, dtype)
+        moving, flat = (along, np.array(pairs, np.intp).reshape(-1, 2), bending), second.reshape(-1)
+        in_runs(states, lambda first, last: batch.run_seconds(tables, poses, moving, flat, first, last))
+        return second.transpose(2, 0, 1)
 
     def linearised(self, pose: Pose) -> Linearised:
         """Values, with gradients and second derivatives when they are asked for."""
         return Linearised(self, pose)
 
 
-def _padded(states: int) -> int:
-    """States of whole blocks."""
-    return -(-states // int(LANES)) * int(LANES)
+def _padded(states: int, lanes: Lanes) -> int:
+    """States of whole blocks of as many as are side by side."""
+    return -(-states // len(lanes)) * len(lanes)
 
 
 def _for_all(array: Array, states: int, dtype: np.dtype[np.float64]) -> Array:
@@ -172,10 +156,11 @@ class Linearised:
     @cached_property
     def gradient(self) -> Array:
         """Derivatives by the coordinates, shape (states, measures, coordinates)."""
-        program, where = self.measured.prepared(self.pose)
-        shape = (len(where.coordinate), len(self.measured.names), self.measured.tree.size)
-        gradient = np.zeros(shape, where.coordinate.dtype)
-        in_runs(len(gradient), lambda first, last: runs.run_gradients(program, where, gradient, first, last))
+        tables, poses = self.measured.prepared(self.pose)
+        places = self.measured.gradients
+        shape = (len(poses.coordinate), len(self.measured.names), self.measured.tree.size)
+        gradient = np.empty(shape, poses.coordinate.dtype)
+        in_runs(shape[0], lambda first, last: batch.run_gradients(tables, places, poses, gradient, first, last))
         return gradient
 
     def hessian(self, weight: Array) -> Array:
@@ -188,18 +173,8 @@ class Linearised:
             Symmetric matrices, shape (states, coordinates, coordinates) [any]
 
         """
-        program, where = self.measured.prepared(self.pose, weight)
-        states, size, dtype = len(where.coordinate), self.measured.tree.size, where.coordinate.dtype
-        factor = _for_all(weight, states, dtype)
-        result = np.zeros((states, size, size), dtype)
-        in_runs(states, lambda first, last: runs.run_hessians(program, where, factor, result, first, last))
-        return result
-
-    def curvature(self, velocity: Array) -> Array:
-        """Second derivative of each measure along a constant coordinate velocity, shape (states, measures).
-
-        Args:
-            velocity: coordinate velocity, shape (states, coordinates) [m or rad per unit of the path]
-
-        """
-        return self.measured.bends(self.pose, velocity, velocity, np.zeros_like(velocity))
+        tables, poses = self.measured.prepared(self.pose, weight)
+        states, size, dtype = len(poses.coordinate), self.measured.tree.size, poses.coordinate.dtype
+        weighted = (_for_all(weight, states, dtype), np.zeros((states, size, size), dtype))
+        in_runs(states, lambda first, last: batch.run_hessians(tables, poses, weighted, first, last))
+        return weighted[1]

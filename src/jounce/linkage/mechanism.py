@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from jounce.conventions.errors import Impossible
-from jounce.linkage import runs
+from jounce.linkage import batch
 from jounce.linkage.blocks import Blocks, split
-from jounce.linkage.lanes import Equations, equations_of
+from jounce.linkage.equations import Equations, equations_of
 from jounce.linkage.measured import Linearised, MeasureSet
 from jounce.linkage.measures import AnyMeasure
+from jounce.linkage.states import PoseArrays
 from jounce.linkage.tree import Body, Direction, Freedom, Point, Pose, Tree
 from jounce.numerics.arrays import Array, common_dtype, numbers, ready
 from jounce.numerics.compiled import in_runs
@@ -57,22 +58,27 @@ class Mechanism:
         key = tuple(names)
         if key not in self._blocks:
             found = split(key, self.taken(key).depends)
+            self._equations[key] = equations_of(self.taken(key).tables, found.plan)
             self._check_as_found(key, found)
             self._blocks[key] = found
         return self._blocks[key]
 
     def equations(self, names: Sequence[str]) -> Equations:
-        """How blocks of states solve these rows, as `blocks` says; for real numbers without variants only."""
+        """How these rows are solved for the coordinates, as `blocks` says.
+
+        Raises:
+            Impossible: the rows do not fix the coordinates, because of how they hang together or as they stand
+
+        """
         key = tuple(names)
         if key not in self._equations:
-            measured = self.taken(key)
-            self._equations[key] = equations_of(measured.program, measured.table, self.blocks(key).plan)
+            self.blocks(key)
         return self._equations[key]
 
     def _check_as_found(self, names: tuple[str, ...], blocks: Blocks) -> None:
         measured = self.taken(names)
         thinnest = np.empty((measured.variants, len(blocks.names)))
-        runs.run_thinnest(measured.program, blocks.plan, thinnest)
+        batch.run_thinnest(measured.real_tables, self._equations[names], thinnest)
         singular = np.flatnonzero(~(thinnest > _SINGULAR).all(axis=0))
         if len(singular):
             raise Impossible(
@@ -86,10 +92,10 @@ class Mechanism:
 
     def moved(self, pose: Pose, increment: Array) -> Pose:
         """The pose after coordinate increments, shape (states, coordinates) [m or rad]."""
-        program, where = self.taken(()).prepared(pose, increment)
-        after = runs.Where(*(array.copy() for array in where))
+        tables, before = self.taken(()).prepared(pose, increment)
+        after = PoseArrays(*(array.copy() for array in before))
         change = ready(increment, common_dtype(after.coordinate))
-        in_runs(len(change), lambda first, last: runs.run_moves(program, after, change, first, last))
+        in_runs(len(change), lambda first, last: batch.run_moves(tables, after, change, first, last))
         return pose_of(after)
 
     def position(self, pose: Pose, point: Point) -> Array:
@@ -116,10 +122,10 @@ class Mechanism:
         return np.asarray(total)
 
 
-def pose_of(where: runs.Where) -> Pose:
+def pose_of(poses: PoseArrays) -> Pose:
     """The pose whose arrays these are."""
-    rotation = where.rotation.reshape(*where.rotation.shape[:2], 3, 3)
-    return Pose(rotation, where.origin, where.coordinate)
+    rotation = poses.rotation.reshape(*poses.rotation.shape[:2], 3, 3)
+    return Pose(rotation, poses.origin, poses.coordinate)
 
 
 def _turned(rotation: Array, vector: Array) -> Array:

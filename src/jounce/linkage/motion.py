@@ -1,167 +1,193 @@
-"""Where bodies come to when their coordinates change: compiled, one state at a time."""
+"""Where bodies come to when their coordinates change: compiled, in all lanes (see `states`)."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from jounce.linkage.program import AXIS, BODY, FIRST, FREEDOM, IS_POINT, OFFSET, PARENT, REFERENCE, Program
-from jounce.linkage.state import ORIGIN, TURNED_AXIS, State
+from jounce.linkage.states import BODY_SIZE, ORIGIN, TURNED_AXIS, States, axis_of, origin_of, width
+from jounce.linkage.tables import AXIS, BODY, FIRST, FREEDOM, IS_POINT, OFFSET, PARENT, Tables
 from jounce.linkage.tree import Freedom
+from jounce.linkage.triples import Place, Triple, cross, dot, fixed, plus, put_three, three, times
 from jounce.numerics.arrays import Array
 from jounce.numerics.compiled import compiled_inline, compiled_inner
 
 FIXED, HINGE, SLIDE, FREE = (freedom.value for freedom in (Freedom.FIXED, Freedom.HINGE, Freedom.SLIDE, Freedom.FREE))
 
-_SERIES_BELOW = 1e-4  # below this angle squared the series is exact to rounding and avoids 0/0
-_LONG_SERIES_BELOW = 0.25  # the same for the longer one
+FARTHEST_TURN = 2.0
+"""Largest turn [rad] that states side by side work out to rounding; one alone has no such limit."""
 
 
 @compiled_inner
-def as_found(program: Program, variant: int, state: State) -> None:
-    """Put all bodies where they are in the reference pose."""
-    for j in range(len(state.coordinate)):
-        state.coordinate[j] = 0.0
-    for body in range(len(program.tree)):
-        for i in range(9):
-            state.stand[body, i] = 1.0 if i % 4 == 0 else 0.0
-        for i in range(3):
-            state.stand[body, ORIGIN + i] = program.frame[variant, body, REFERENCE + i]
-            state.stand[body, TURNED_AXIS + i] = program.frame[variant, body, AXIS + i]
-
-
-@compiled_inner
-def move(program: Program, variant: int, state: State, increment: Array) -> None:
-    """Change all coordinates by increments, shape (coordinates,) [m or rad], and take along what bodies carry."""
-    tree, stand = program.tree, state.stand
-    for body in range(1, len(tree)):
-        kind, j = tree[body, FREEDOM], tree[body, FIRST]
+def move(tables: Tables, variant: Place, states: States, increment: Array) -> None:
+    """Change all coordinates by increments [m or rad], and take along what bodies carry."""
+    tree, apart = tables.tree, width(states.lanes)
+    for body in range(np.uintp(1), np.uintp(len(tree))):
+        kind, j = tree[body, FREEDOM], tree[body, FIRST] * apart
         if kind == FREE:
-            for i in range(3):
-                stand[body, ORIGIN + i] += increment[j + i]
-            x, y, z = increment[j + 3], increment[j + 4], increment[j + 5]
-        else:
-            if kind != FIXED:
-                if increment[j] == 0.0 and tree[body, PARENT] == 0:
-                    continue  # it stays where it is
-                state.coordinate[j] += increment[j]
-            _hang(program, variant, state, body)
-            if kind != HINGE:
-                continue
-            q, axis = state.coordinate[j], TURNED_AXIS
-            x, y, z = stand[body, axis] * q, stand[body, axis + 1] * q, stand[body, axis + 2] * q
-        _turn(stand, body, x, y, z)
-    carry(program, variant, state)
-
-
-@compiled_inner
-def hang_all(program: Program, variant: int, state: State) -> None:
-    """Hang every body on its parent anew: what its own frame carries besides real numbers reaches the state."""
-    stand, axis = state.stand, TURNED_AXIS
-    for body in range(1, len(program.tree)):
-        kind = program.tree[body, FREEDOM]
-        if kind == FREE:
+            _move_free(states, body, increment, j)
             continue
-        _hang(program, variant, state, body)
-        if kind == HINGE:
-            q = state.coordinate[program.tree[body, FIRST]]
-            _turn(stand, body, stand[body, axis] * q, stand[body, axis + 1] * q, stand[body, axis + 2] * q)
-    carry(program, variant, state)
+        if kind != FIXED:
+            if tree[body, PARENT] == 0 and not any_lane(increment, j, apart):
+                continue  # it stays where it is
+            for lane in range(apart):
+                states.coordinate[j + lane] += increment[j + lane]
+        _hang(tables, variant, states, body)
+    carry(tables, variant, states)
+
+
+@compiled_inner
+def hang_all(tables: Tables, variant: Place, states: States) -> None:
+    """Hang every body on its parent anew: what its own frame carries besides real numbers reaches the states."""
+    for body in range(np.uintp(1), np.uintp(len(tables.tree))):
+        if tables.tree[body, FREEDOM] != FREE:
+            _hang(tables, variant, states, body)
+    carry(tables, variant, states)
 
 
 @compiled_inline
-def _hang(program: Program, variant: int, state: State, body: int) -> None:
-    """Place a body as it hangs on its parent, without a hinge's own turning."""
-    tree, stand, frame = program.tree, state.stand, program.frame
-    parent = tree[body, PARENT]
-    aim_axis(program, variant, state, body)
-    for i in range(3):
-        stand[body, ORIGIN + i] = stand[parent, ORIGIN + i]
-        for k in range(3):
-            stand[body, 3 * i + k] = stand[parent, 3 * i + k]
-            stand[body, ORIGIN + i] += stand[parent, 3 * i + k] * frame[variant, body, OFFSET + k]
-    if tree[body, FREEDOM] == SLIDE:
-        for i in range(3):
-            stand[body, ORIGIN + i] += stand[body, TURNED_AXIS + i] * state.coordinate[tree[body, FIRST]]
+def any_lane(array: Array, place: Place, apart: Place) -> bool:
+    """Whether a quantity is other than zero in any lane."""
+    for lane in range(apart):  # noqa: SIM110 - the compiler knows loops
+        if array[place + lane] != 0.0:
+            return True
+    return False
 
 
 @compiled_inline
-def aim_axis(program: Program, variant: int, state: State, body: int) -> None:
+def _move_free(states: States, body: Place, increment: Array, j: Place) -> None:
+    """Shift a free body, and turn it by a rotation vector, both in the ground's axes."""
+    bodies, apart = states.bodies, width(states.lanes)
+    origin = (BODY_SIZE * body + ORIGIN) * apart
+    for lane in range(apart):
+        shift = three(increment, j + lane, apart)
+        put_three(bodies, origin + lane, apart, plus(three(bodies, origin + lane, apart), shift))
+    for lane in range(apart):
+        _turn(states, body, lane, three(increment, j + np.uintp(3) * apart + lane, apart))
+
+
+@compiled_inline
+def _hang(tables: Tables, variant: Place, states: States, body: Place) -> None:
+    """Place a body as it hangs on its parent, turned round or shifted along its axis by its whole coordinate."""
+    kind, j = tables.tree[body, FREEDOM], tables.tree[body, FIRST]
+    bodies, apart = states.bodies, width(states.lanes)
+    own, above = BODY_SIZE * apart * body, BODY_SIZE * apart * tables.tree[body, PARENT]
+    offset = fixed(tables.frame, variant, body, np.uintp(OFFSET))
+    aim_axis(tables, variant, states, body)
+    for i in range(ORIGIN):
+        for lane in range(apart):
+            bodies[own + i * apart + lane] = bodies[above + i * apart + lane]
+    for lane in range(apart):
+        origin = plus(three(bodies, above + ORIGIN * apart + lane, apart), turned(bodies, above + lane, apart, offset))
+        put_three(bodies, own + ORIGIN * apart + lane, apart, origin)
+    if kind == HINGE:
+        for lane in range(apart):
+            _turn(states, body, lane, times(states.coordinate[j * apart + lane], axis_of(states, body, lane)))
+    elif kind == SLIDE:
+        for lane in range(apart):
+            shift = times(states.coordinate[j * apart + lane], axis_of(states, body, lane))
+            put_three(bodies, own + ORIGIN * apart + lane, apart, plus(origin_of(states, body, lane), shift))
+
+
+@compiled_inline
+def turned(bodies: Array, place: Place, apart: Place, vector: Triple) -> Triple:
+    """A vector turned by the rotation matrix that begins at a place."""
+    row = np.uintp(3) * apart
+    return (
+        dot(three(bodies, place, apart), vector),
+        dot(three(bodies, place + row, apart), vector),
+        dot(three(bodies, place + row + row, apart), vector),
+    )
+
+
+@compiled_inline
+def aim_axis(tables: Tables, variant: Place, states: States, body: Place) -> None:
     """Point a hinge's or slide's axis as its parent stands."""
-    stand, frame, parent = state.stand, program.frame, program.tree[body, PARENT]
-    x, y, z = frame[variant, body, AXIS], frame[variant, body, AXIS + 1], frame[variant, body, AXIS + 2]
-    for i in range(3):
-        stand[body, TURNED_AXIS + i] = (
-            stand[parent, 3 * i] * x + stand[parent, 3 * i + 1] * y + stand[parent, 3 * i + 2] * z
-        )
+    apart = width(states.lanes)
+    own, above = BODY_SIZE * apart * body, BODY_SIZE * apart * tables.tree[body, PARENT]
+    axis = fixed(tables.frame, variant, body, np.uintp(AXIS))
+    for lane in range(apart):
+        aimed = turned(states.bodies, above + lane, apart, axis)
+        put_three(states.bodies, own + TURNED_AXIS * apart + lane, apart, aimed)
 
 
 @compiled_inline
-def _turn(stand: Array, body: int, x: float, y: float, z: float) -> None:
-    """Turn a body by a rotation vector in the ground's axes [rad] (Rodrigues' rotation formula)."""
-    squared = x * x + y * y + z * z
-    if squared.real < _SERIES_BELOW:
-        a = 1 - squared * (1 / 6 - squared / 120)
-        b = 0.5 - squared * (1 / 24 - squared / 720)
-    elif squared.real < _LONG_SERIES_BELOW:
-        a, b = _long_series(squared)
-    else:
-        angle = np.sqrt(squared)
-        a = np.sin(angle) / angle
-        b = (1 - np.cos(angle)) / squared
-    for k in range(3):
-        u, v, w = stand[body, k], stand[body, 3 + k], stand[body, 6 + k]
-        p, q, r = y * w - z * v, z * u - x * w, x * v - y * u
-        stand[body, k] = u + a * p + b * (y * r - z * q)
-        stand[body, 3 + k] = v + a * q + b * (z * p - x * r)
-        stand[body, 6 + k] = w + a * r + b * (x * q - y * p)
+def _turn(states: States, body: Place, lane: Place, vector: Triple) -> None:
+    """Turn one lane of a body by a rotation vector in the ground's axes [rad] (Rodrigues' rotation formula)."""
+    bodies, apart = states.bodies, width(states.lanes)
+    row, square = np.uintp(3) * apart, dot(vector, vector)
+    a, b = _turn_factors(square)
+    if len(states.lanes) == 1 and square.real > FARTHEST_TURN * FARTHEST_TURN:
+        angle = np.sqrt(square)
+        a, b = np.sin(angle) / angle, (1 - np.cos(angle)) / square
+    for k in range(np.uintp(3)):
+        place = BODY_SIZE * apart * body + k * apart + lane
+        column = three(bodies, place, row)
+        once = cross(vector, column)
+        twice = cross(vector, once)
+        put_three(bodies, place, row, plus(column, plus(times(a, once), times(b, twice))))
 
 
 @compiled_inline
-def _long_series(s: float) -> tuple[float, float]:
-    """``sin(t)/t`` and ``(1 - cos t)/t²`` of the angle squared, in a third of the time of the functions themselves."""
-    a = 1 - s * (1 / 110) * (1 - s * (1 / 156) * (1 - s * (1 / 210) * (1 - s * (1 / 272))))
-    a = 1 - s * (1 / 6) * (1 - s * (1 / 20) * (1 - s * (1 / 42) * (1 - s * (1 / 72) * a)))
-    b = 1 - s * (1 / 132) * (1 - s * (1 / 182) * (1 - s * (1 / 240) * (1 - s * (1 / 306))))
-    b = 1 - s * (1 / 12) * (1 - s * (1 / 30) * (1 - s * (1 / 56) * (1 - s * (1 / 90) * b)))
-    return a, 0.5 * b
+def _turn_factors(square: float) -> tuple[float, float]:
+    """``sin(t)/t`` and ``(1 - cos t)/t²`` of the angle squared, up to `FARTHEST_TURN`.
+
+    Without a branch, so that all lanes go on together: the series of a quarter of the angle, doubled twice by
+    ``sin 2h / 2h = (sin h / h) cos h`` and ``(1 - cos 2h) / (2h)² = (sin h / h)² / 2``.
+    """
+    s = 0.0625 * square
+    a = 1 - s * (1 / 42) * (1 - s * (1 / 72) * (1 - s * (1 / 110) * (1 - s * (1 / 156) * (1 - s * (1 / 210)))))
+    a = 1 - s * (1 / 6) * (1 - s * (1 / 20) * a)
+    b = 1 - s * (1 / 56) * (1 - s * (1 / 90) * (1 - s * (1 / 132) * (1 - s * (1 / 182) * (1 - s * (1 / 240)))))
+    b = 0.5 - s * (1 / 24) * (1 - s * (1 / 30) * b)
+    a, b = a * (1 - s * b), 0.5 * a * a
+    return a * (1 - 4 * s * b), 0.5 * a * a
 
 
 @compiled_inner
-def straighten(program: Program, state: State) -> None:
+def straighten(tables: Tables, states: States) -> None:
     """Take the rounding of many small turns out of free bodies' rotations: ``R - R (RᵀR - I) / 2``."""
-    r = state.stand
-    for body in range(1, len(program.tree)):
-        if program.tree[body, FREEDOM] != FREE:
+    r, apart = states.bodies, width(states.lanes)
+    row = np.uintp(3) * apart
+    for body in range(np.uintp(1), np.uintp(len(tables.tree))):
+        if tables.tree[body, FREEDOM] != FREE:
             continue
-        xx = 0.5 * (1 - r[body, 0] * r[body, 0] - r[body, 3] * r[body, 3] - r[body, 6] * r[body, 6])
-        yy = 0.5 * (1 - r[body, 1] * r[body, 1] - r[body, 4] * r[body, 4] - r[body, 7] * r[body, 7])
-        zz = 0.5 * (1 - r[body, 2] * r[body, 2] - r[body, 5] * r[body, 5] - r[body, 8] * r[body, 8])
-        xy = -0.5 * (r[body, 0] * r[body, 1] + r[body, 3] * r[body, 4] + r[body, 6] * r[body, 7])
-        xz = -0.5 * (r[body, 0] * r[body, 2] + r[body, 3] * r[body, 5] + r[body, 6] * r[body, 8])
-        yz = -0.5 * (r[body, 1] * r[body, 2] + r[body, 4] * r[body, 5] + r[body, 7] * r[body, 8])
-        for i in range(0, 9, 3):
-            u, v, w = r[body, i], r[body, i + 1], r[body, i + 2]
-            r[body, i] = u + u * xx + v * xy + w * xz
-            r[body, i + 1] = v + u * xy + v * yy + w * yz
-            r[body, i + 2] = w + u * xz + v * yz + w * zz
+        for lane in range(apart):
+            own = BODY_SIZE * apart * body + lane
+            x, y, z = three(r, own, row), three(r, own + apart, row), three(r, own + apart + apart, row)
+            xy, xz, yz = -0.5 * dot(x, y), -0.5 * dot(x, z), -0.5 * dot(y, z)
+            xx, yy, zz = 0.5 * (1 - dot(x, x)), 0.5 * (1 - dot(y, y)), 0.5 * (1 - dot(z, z))
+            put_three(r, own, row, plus(x, _mixed((x, y, z), (xx, xy, xz))))
+            put_three(r, own + apart, row, plus(y, _mixed((x, y, z), (xy, yy, yz))))
+            put_three(r, own + apart + apart, row, plus(z, _mixed((x, y, z), (xz, yz, zz))))
+
+
+@compiled_inline
+def _mixed(columns: tuple[Triple, Triple, Triple], shares: Triple) -> Triple:
+    """Shares of three columns together."""
+    return plus(times(shares[0], columns[0]), plus(times(shares[1], columns[1]), times(shares[2], columns[2])))
 
 
 @compiled_inner
-def carry(program: Program, variant: int, state: State) -> None:
-    """Work out all base vectors of a state whose bodies stand."""
-    base, local, stand = program.base, program.local, state.stand
-    for number in range(len(base)):
-        body = base[number, BODY]
-        x, y, z = local[variant, number, 0], local[variant, number, 1], local[variant, number, 2]
-        for i in range(3):
-            value = stand[body, 3 * i] * x + stand[body, 3 * i + 1] * y + stand[body, 3 * i + 2] * z
-            if base[number, IS_POINT]:
-                value += stand[body, ORIGIN + i]
-            state.carried[number, i] = value
+def carry(tables: Tables, variant: Place, states: States) -> None:
+    """Work out all base vectors of bodies that stand; those of the ground stay as they are."""
+    bodies, carried, apart = states.bodies, states.carried, width(states.lanes)
+    for number in range(np.uintp(len(tables.base))):
+        body = tables.base[number, BODY]
+        if body == 0:
+            continue
+        point = 1.0 if tables.base[number, IS_POINT] else 0.0
+        local = fixed(tables.local, variant, number, np.uintp(0))
+        own, place = BODY_SIZE * apart * body, np.uintp(3) * apart * number
+        for lane in range(apart):
+            arm = turned(bodies, own + lane, apart, local)
+            origin = times(point, three(bodies, own + ORIGIN * apart + lane, apart))
+            put_three(carried, place + lane, apart, plus(arm, origin))
 
 
 @compiled_inner
-def stand_axes(program: Program, variant: int, state: State) -> None:
-    """Point all hinges' and slides' axes as their parents stand."""
-    for body in range(1, len(program.tree)):
-        aim_axis(program, variant, state, body)
+def aim_and_carry(tables: Tables, variant: Place, states: States) -> None:
+    """Add to bodies that have been put somewhere how their axes point, and what they carry."""
+    for body in range(np.uintp(1), np.uintp(len(tables.tree))):
+        if tables.tree[body, FREEDOM] in (HINGE, SLIDE):
+            aim_axis(tables, variant, states, body)
+    carry(tables, variant, states)

@@ -1,7 +1,7 @@
 """Place: where everything is when drives are given.
 
-How a state is followed from the reference pose to its drives, and when it is refused, is written in `follow`: a result
-never jumps to another way of assembling the linkage, and a state that cannot be reached says how far it got and why.
+How a state is followed from the reference pose to its drives, and when it is refused, is written in `continuation`: a
+result never jumps to another way of assembling the linkage, and a state that cannot be reached says how far it got and why.
 """
 
 from __future__ import annotations
@@ -13,15 +13,14 @@ from itertools import combinations_with_replacement
 import numpy as np
 
 from jounce.conventions.errors import Impossible
-from jounce.linkage import lanes_runs, runs
+from jounce.linkage import batch
 from jounce.linkage.blocks import Blocks
-from jounce.linkage.follow import REACHED, TOLERANCE, UNSETTLED, Task, follow
-from jounce.linkage.lanes import FEWEST_FOLLOWED, FEWEST_MEASURED, LANES
-from jounce.linkage.lanes_follow import follow_blocks
+from jounce.linkage.continuation import REACHED, TOLERANCE, UNSETTLED, Task, follow_alone, follow_side_by_side
+from jounce.linkage.equations import Equations
 from jounce.linkage.measured import Linearised, MeasureSet
 from jounce.linkage.mechanism import Mechanism, pose_of
 from jounce.linkage.order import along_drives
-from jounce.linkage.program import real_part
+from jounce.linkage.states import ALONE, FEWEST_FOLLOWED, PoseArrays
 from jounce.linkage.tree import Pose
 from jounce.numerics.arrays import COMPLEX, FLOAT, Array, BoolArray, IntArray, common_dtype, numbers, ready
 from jounce.numerics.compiled import in_runs
@@ -87,9 +86,9 @@ class Placed:
 
         """
         rates = [numbers(rate) for motion in drive_rates for rate in motion.values()]
-        measured = self.mechanism.taken(self.rows)
-        program, where = measured.prepared(self.pose, *rates)
-        states, dtype = len(where.coordinate), where.coordinate.dtype
+        measured, equations = self.mechanism.taken(self.rows), self.mechanism.equations(self.rows)
+        tables, poses = measured.prepared(self.pose, *rates)
+        states, dtype = len(poses.coordinate), poses.coordinate.dtype
         rate = np.zeros((states if any(r.size > 1 for r in rates) else 1, len(drive_rates), len(self.rows)), dtype)
         for k, motion in enumerate(drive_rates):
             for name, value in motion.items():
@@ -97,28 +96,15 @@ class Placed:
         pair = np.array(_pairs(len(drive_rates) if second else 0), dtype=np.intp).reshape(-1, 2)
         acceleration = np.empty((states, len(pair), len(self.rows)), dtype)
         velocity = np.empty((states, *rate.shape[1:]), dtype)
-        wanted = runs.Wanted(rate, velocity, np.empty(states, np.intp), pair, acceleration)
-        blocks = self.mechanism.blocks(self.rows)
-        if not second and len(rate) == 1 and measured.in_blocks(where, FEWEST_MEASURED):
-            self._velocities_in_blocks(where, wanted)
-        else:
-            in_runs(states, lambda first, last: runs.run_motions(program, blocks.plan, where, wanted, first, last))
-        self._check(wanted.singular, blocks)
+        wanted = batch.MotionRequest(rate, velocity, np.empty(states, np.intp), pair, acceleration)
+        lanes = ALONE if second else measured.lanes(poses)
+        run = batch.run_velocities if len(lanes) > 1 else batch.run_motions
+        in_runs(states, lambda first, last: run(tables, equations, poses, wanted, first, last), len(lanes))
+        if len(lanes) > 1:  # states that do not suit the others beside them are solved alone
+            for state in np.flatnonzero(wanted.singular >= 0).tolist():
+                batch.run_motions(tables, equations, poses, wanted, state, state + 1)
+        self._check(wanted.singular, self.mechanism.blocks(self.rows))
         return Motions(self.mechanism, self.pose, velocity, acceleration)
-
-    def _velocities_in_blocks(self, where: runs.Where, wanted: runs.Wanted) -> None:
-        """Velocities block by block, those of states that do not suit the others of their block one by one."""
-        measured, plan = self.mechanism.taken(self.rows), self.mechanism.blocks(self.rows).plan
-        places = (measured.table, self.mechanism.equations(self.rows))
-        result = (wanted.velocity, wanted.singular)
-        rate = wanted.rate[0]
-        in_runs(
-            len(self.pose),
-            lambda a, b: lanes_runs.run_block_motions(places, where, rate, result, a, b),
-            int(LANES),
-        )
-        for state in np.flatnonzero(wanted.singular >= 0).tolist():
-            runs.run_motions(measured.program, plan, where, wanted, state, state + 1)
 
     def _check(self, singular: IntArray, blocks: Blocks) -> None:
         stuck = np.flatnonzero((singular >= 0) & self.reached)
@@ -142,9 +128,9 @@ class Motion:
 
     def rates(self, line: Linearised) -> tuple[Array, Array]:
         """First and second derivative along the path of measures linearised at the same poses, (states, measures)."""
-        measured = line.measured
-        first = measured.rates(self.pose, self.velocity[:, None])[1][:, 0]
-        return first, measured.bends(self.pose, self.velocity, self.velocity, self.acceleration)
+        own, acceleration = self.velocity[:, None], self.acceleration[:, None]
+        second = line.measured.seconds(self.pose, own, [(0, 0)], acceleration)
+        return line.measured.rates(self.pose, own)[1][:, 0], second[:, 0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,13 +162,13 @@ class Motions:
     def second(self, measured: MeasureSet) -> Array:
         """Second derivatives by the motions' paths, (states, measures, motions, motions)."""
         motions = self.velocity.shape[1]
-        bends = {
-            (a, b): measured.bends(self.pose, self.velocity[:, a], self.velocity[:, b], self.acceleration(a, b))
-            for a, b in _pairs(motions)
-        }  # as many as the measures have variants, where the poses have none
-        return np.stack(
-            [np.stack([bends[min(a, b), max(a, b)] for b in range(motions)], -1) for a in range(motions)], -2
-        )
+        pairs = _pairs(motions)
+        mixed = measured.seconds(self.pose, self.velocity, pairs, self.accelerations)
+        # As many as the measures have variants, where the poses have none.
+        second = np.empty((len(mixed), mixed.shape[2], motions, motions), mixed.dtype)
+        for number, (a, b) in enumerate(pairs):
+            second[:, :, a, b] = second[:, :, b, a] = mixed[:, number]
+        return second
 
 
 def place(mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Collection[str] = ()) -> Placed:
@@ -205,12 +191,12 @@ def place(mechanism: Mechanism, drives: Mapping[str, Array | float], freed: Coll
     rows = (*(j for j in mechanism.joints if j not in freed and j not in drives), *names)
     if len(rows) != mechanism.tree.size:
         raise ValueError(f"{len(rows)} rows for {mechanism.tree.size} coordinates")
-    blocks, measured = mechanism.blocks(rows), mechanism.taken(rows)
+    blocks, measured, equations = mechanism.blocks(rows), mechanism.taken(rows), mechanism.equations(rows)
     goal = _goal(measured, drives)
-    task = _solved(mechanism, rows, goal, len(names))
-    pose = pose_of(runs.Where(task.rotation, task.origin, task.coordinate))
+    task = _solved(measured, equations, goal, len(names))
+    pose = pose_of(task.poses)
     if common_dtype(goal, measured.found) == COMPLEX:
-        pose = _refined(measured, blocks, pose, goal)
+        pose = _refined(measured, equations, pose, goal)
     return Placed(mechanism, names, rows, pose, task.share >= 1, task.share, task.stopped, blocks.names)
 
 
@@ -248,37 +234,33 @@ def _goal(measured: MeasureSet, drives: Mapping[str, Array | float]) -> Array:
     return goal
 
 
-def _solved(mechanism: Mechanism, rows: tuple[str, ...], goal: Array, drives: int) -> Task:
+def _solved(measured: MeasureSet, equations: Equations, goal: Array, drives: int) -> Task:
     """Follow all states, by their real parts."""
-    measured = mechanism.taken(rows)
-    program, plan = measured.program, mechanism.blocks(rows).plan
-    start = measured.found
-    if measured.dtype == COMPLEX:
-        program, start = real_part(program), start.real
+    tables, start = measured.real_tables, measured.found.real
     wanted = ready(goal.real, FLOAT)
-    states, bodies = len(goal), len(program.tree)
+    states, bodies = len(goal), len(tables.tree)
+    poses = PoseArrays(
+        np.empty((states, bodies, 9)), np.empty((states, bodies, 3)), np.empty((states, measured.tree.size))
+    )
     task = Task(
         ready(start, FLOAT),
         wanted,
+        drives,
         along_drives(wanted[:, wanted.shape[1] - drives :]),
-        np.empty((states, bodies, 9)),
-        np.empty((states, bodies, 3)),
-        np.empty((states, measured.tree.size)),
+        poses,
         np.empty(states),
         np.empty(states, np.intp),
     )
-    if measured.dtype == COMPLEX or measured.variants > 1 or states < FEWEST_FOLLOWED:
-        in_runs(states, lambda first, last: follow(program, plan, task, first, last))
-    else:
-        places = (measured.table, mechanism.equations(rows), drives)
-        in_runs(states, lambda first, last: follow_blocks(program, plan, places, task, first, last))
+    alone = measured.dtype == COMPLEX or measured.variants > 1 or states < FEWEST_FOLLOWED
+    follow = follow_alone if alone else follow_side_by_side
+    in_runs(states, lambda first, last: follow(tables, equations, task, first, last))
     return task
 
 
-def _refined(measured: MeasureSet, blocks: Blocks, pose: Pose, goal: Array) -> Pose:
+def _refined(measured: MeasureSet, equations: Equations, pose: Pose, goal: Array) -> Pose:
     """Poses with the imaginary parts that constants and drives give them (the implicit function theorem)."""
-    program, where = measured.prepared(pose, goal)
-    where = runs.Where(*(array.copy() for array in where))  # `prepared` may hand on the pose's own arrays
-    wanted = ready(goal, where.coordinate.dtype)
-    in_runs(len(goal), lambda first, last: runs.run_refinements(program, blocks.plan, where, wanted, first, last))
-    return pose_of(where)
+    tables, poses = measured.prepared(pose, goal)
+    poses = PoseArrays(*(array.copy() for array in poses))  # `prepared` may hand on the pose's own arrays
+    wanted = ready(goal, poses.coordinate.dtype)
+    in_runs(len(goal), lambda first, last: batch.run_refinements(tables, equations, poses, wanted, first, last))
+    return pose_of(poses)

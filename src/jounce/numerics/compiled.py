@@ -56,7 +56,20 @@ def compiled_inline(function: Function) -> Function:
     return _compiled(function, forceinline=True, **_INNER)
 
 
-def _compiled(function: Function, **options: bool) -> Function:
+def compiled_between(function: Function) -> Function:
+    """As `compiled_inner`, for a function that mostly calls others: it is copied into its callers before they are compiled.
+
+    What is compiled on its own is compiled with all that it calls, and again in each of its callers.
+    """
+    return _compiled(function, inline="always", **_INNER)
+
+
+def compiled_making(function: Function) -> Function:
+    """As `compiled_inner`, for a function that makes the arrays that others work with."""
+    return _compiled(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
+
+
+def _compiled(function: Function, **options: bool | str) -> Function:
     kept = _COMPILER.config.CACHE_DIR
     _COMPILER.config.CACHE_DIR = str(_folder(Path(function.__code__.co_filename).parent, _called(function)))
     try:

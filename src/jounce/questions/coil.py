@@ -39,7 +39,7 @@ from jounce.elements.springs.coil_limits import (
 from jounce.elements.springs.coil_stress import bergstraesser_factor, coil_shear_stress
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 from jounce.questions.bar import STEEL
 from jounce.questions.question import Asked, Choice, Number, Question
 

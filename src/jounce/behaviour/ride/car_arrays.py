@@ -14,6 +14,7 @@ from jounce.behaviour.road.axle_path import AxleOnBody, damper_measures
 from jounce.behaviour.road.axle_table import MEASURE, TabulatedAxle, tabulated
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.elements.law import ElementLaw, OneSided
+from jounce.elements.piecewise import monotone_slopes
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array
@@ -138,17 +139,8 @@ def _dampers(forces: Sequence[Callable[[Array], Array]]) -> Curve:
     points = []
     for force in forces:
         value = force(speed)
-        points.append(np.stack((value, _gentle_slopes(value)), -1))
+        points.append(np.stack((value, monotone_slopes(speed, value) * step), -1))
     return Curve(np.full(len(points), speed[0]), np.full(len(points), step), np.ascontiguousarray(np.stack(points)))
-
-
-def _gentle_slopes(value: Array) -> Array:
-    """Slopes per step by which a cubic follows points without overshooting: harmonic means of the neighbours'."""
-    rise = np.diff(value)
-    before, after = rise[:-1], rise[1:]
-    same = before * after > 0
-    inner = np.where(same, 2 * before * after / np.where(same, before + after, 1.0), 0.0)
-    return np.concatenate((rise[:1], inner, rise[-1:]))
 
 
 def _tyres(car: RoadCar) -> Curve:

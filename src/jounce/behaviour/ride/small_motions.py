@@ -24,7 +24,7 @@ from jounce.conventions.axes import Corner
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array, numbers
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 CORNERS = 4
 

@@ -11,7 +11,7 @@ from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, acted
 from jounce.behaviour.road.loading import Loading
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.numerics.arrays import Array, BoolArray
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 
 @dataclass(frozen=True, slots=True)

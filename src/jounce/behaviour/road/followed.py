@@ -25,7 +25,7 @@ from jounce.behaviour.road.loading import LoadPath
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array, BoolArray, IntArray
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 TOLERANCE = 1e-6
 """Largest unbalanced generalised force at rest [N or N m]."""

@@ -17,7 +17,7 @@ from jounce.behaviour.road.loading import Loading
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 Read = Callable[[Array, Acted], Mapping[str, Array]]
 """Results of a batch of states from its freedoms (states, 7) and what acts there, each (states,)."""

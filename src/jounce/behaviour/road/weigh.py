@@ -24,7 +24,7 @@ from jounce.behaviour.solving import solved
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import STEP
+from jounce.numerics.complex_step import STEP
 
 _ROUNDS = 12
 _STEP = 1e-4  # of a spring's setting for the slopes [m or rad]

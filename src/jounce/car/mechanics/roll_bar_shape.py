@@ -14,7 +14,7 @@ from jounce.elements.bars.centre_line import rounded
 from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.round_section import RoundSection
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import size
+from jounce.numerics.complex_step import size
 from jounce.numerics.vectors import length, unit
 
 _MIRROR = np.array([1.0, -1.0, 1.0])

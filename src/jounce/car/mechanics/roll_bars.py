@@ -30,8 +30,8 @@ from jounce.elements.law import ElementLaw, Linear
 from jounce.elements.slack import Slack
 from jounce.layouts.roll_bar import RollBarSide, turn_to_length, turned_about
 from jounce.numerics.arrays import Array
+from jounce.numerics.complex_step import size
 from jounce.numerics.curves import Straight
-from jounce.numerics.perturbation import size
 from jounce.numerics.rotations import cross
 from jounce.numerics.space_frame import member_flexibility
 from jounce.numerics.vectors import Y, length, unit

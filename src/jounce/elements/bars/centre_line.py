@@ -11,8 +11,8 @@ import numpy as np
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 from jounce.numerics.arrays import Array
+from jounce.numerics.complex_step import bearing
 from jounce.numerics.curves import Arc, Piece, Straight
-from jounce.numerics.perturbation import bearing
 from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import length, unit
 

@@ -12,7 +12,7 @@ from jounce.elements.inverse import where_it_reaches
 from jounce.elements.piecewise import Piecewise, cubic_with_slopes, monotone_slopes
 from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import through
+from jounce.numerics.complex_step import through
 
 
 @dataclass(frozen=True, slots=True)

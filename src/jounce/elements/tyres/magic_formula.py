@@ -3,13 +3,42 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from jounce.elements.inverse import where_it_reaches
 from jounce.numerics.arrays import Array
 
+Number = TypeVar("Number", float, Array)
+
 FARTHEST = 50.0  # of the slip at which the first slope alone would give the peak
+
+
+def bent(reduced: Number, curvature: Number) -> Number:
+    """``x - E (x - atan x)``; this formula and the next three hold for numbers in compiled functions, too.
+
+    Args:
+        reduced: B times the slip [-]
+        curvature: E [-]
+
+    """
+    return reduced - curvature * (reduced - np.arctan(reduced))  # type: ignore[no-any-return]
+
+
+def bent_slope(reduced: Number, curvature: Number) -> Number:
+    """Derivative of `bent` by the reduced slip [-]."""
+    return 1 - curvature + curvature / (1 + reduced * reduced)
+
+
+def magic(peak: Number, shape: Number, bent_slip: Number) -> Number:
+    """``D sin(C atan x)`` of the bent slip [as the peak]."""
+    return peak * np.sin(shape * np.arctan(bent_slip))  # type: ignore[no-any-return]
+
+
+def magic_slope(peak: Number, shape: Number, bent_slip: Number) -> Number:
+    """Derivative of `magic` by the bent slip [as the peak]."""
+    return peak * np.cos(shape * np.arctan(bent_slip)) * shape / (1 + bent_slip * bent_slip)  # type: ignore[no-any-return]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +62,13 @@ class MagicShape:
 
     def value(self, x: Array) -> Array:
         """The formula over slip, any shape that broadcasts [as the peak]."""
-        return np.asarray(self.peak * np.sin(self.shape * np.arctan(self._bent(x))))
+        return np.asarray(magic(self.peak, self.shape, bent(self.factor * np.asarray(x), self.curvature)))
 
     def slope(self, x: Array) -> Array:
         """Its derivative by slip [peak per slip]."""
         reduced = self.factor * np.asarray(x)
-        bent = self._bent(x)
-        inner = 1 - self.curvature + self.curvature / (1 + reduced**2)
-        turn = self.shape * np.arctan(bent)
-        return np.asarray(self.peak * np.cos(turn) * self.shape * self.factor * inner / (1 + bent**2))
+        growing = self.factor * bent_slope(reduced, self.curvature)
+        return np.asarray(magic_slope(self.peak, self.shape, bent(reduced, self.curvature)) * growing)
 
     def peak_slip(self) -> Array:
         """Slip at which the formula has its peak, or the farthest looked at where it rises for ever [as x]."""
@@ -50,8 +77,8 @@ class MagicShape:
         wanted = np.broadcast_to(wanted, curvature.shape)
         high = np.full(curvature.shape, FARTHEST)
         reduced = where_it_reaches(
-            lambda x: np.asarray(x - curvature * (x - np.arctan(x))),
-            lambda x: np.asarray(1 - curvature + curvature / (1 + x**2)),
+            lambda x: np.asarray(bent(x, curvature)),
+            lambda x: np.asarray(bent_slope(x, curvature)),
             wanted,
             np.zeros(curvature.shape),
             high,
@@ -60,7 +87,3 @@ class MagicShape:
 
     def _all(self) -> tuple[Array, Array, Array, Array]:
         return self.peak, self.shape, self.factor, self.curvature
-
-    def _bent(self, x: Array) -> Array:
-        reduced = self.factor * np.asarray(x)
-        return np.asarray(reduced - self.curvature * (reduced - np.arctan(reduced)))

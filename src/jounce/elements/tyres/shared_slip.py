@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan, cos, inf, pi, sin, tan
+from math import inf, pi, tan
 from typing import NamedTuple
 
 import numpy as np
 
-from jounce.elements.tyres.magic_formula import FARTHEST
+from jounce.elements.tyres.magic_formula import FARTHEST, bent, bent_slope, magic, magic_slope
 from jounce.elements.tyres.tyre_lateral import PeakedLaw
 from jounce.numerics.arrays import Array
-from jounce.numerics.compiled import compiled, compiled_inner
+from jounce.numerics.compiled import compiled, compiled_inline, compiled_inner
 
 _STEPS = 100
 _ROUNDING = 1e-15  # of a slip or a force
@@ -19,6 +19,9 @@ _SETTLED = 1e-9  # of the best slip, where the force is level
 _NOTHING = 1e-9  # force below which an axle gives none [N]
 _SMALL_STEP = 1e-3  # [rad]
 _STRAIGHT = 1.0 + 1e-9  # a shape factor that is not above one has no peak
+
+_bent, _bent_slope = compiled_inline(bent), compiled_inline(bent_slope)
+_magic, _magic_slope = compiled_inline(magic), compiled_inline(magic_slope)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,11 +159,9 @@ def both_at(curves: BothShapes, n: int, slip: float) -> tuple[float, float]:
     for s in range(2):
         shape, factor, curvature = curves.shape[n, s], curves.factor[n, s], curves.curvature[n, s]
         reduced = factor * slip
-        bent = reduced - curvature * (reduced - atan(reduced))
-        turn = shape * atan(bent)
-        inner = 1 - curvature + curvature / (1 + reduced * reduced)
-        force += curves.peak[n, s] * sin(turn)
-        slope += curves.peak[n, s] * cos(turn) * shape * factor * inner / (1 + bent * bent)
+        bent_slip, growing = _bent(reduced, curvature), factor * _bent_slope(reduced, curvature)
+        force += _magic(curves.peak[n, s], shape, bent_slip)
+        slope += _magic_slope(curves.peak[n, s], shape, bent_slip) * growing
     return force, slope
 
 
@@ -171,12 +172,12 @@ def _peak_slip(shape: float, factor: float, curvature: float) -> float:
     low, high = 0.0, FARTHEST
     x = min(wanted, FARTHEST)
     for _ in range(_STEPS):
-        miss = wanted - (x - curvature * (x - atan(x)))
+        miss = wanted - _bent(x, curvature)
         if miss > 0:
             low = x
         else:
             high = x
-        better = x + miss / (1 - curvature + curvature / (1 + x * x))
+        better = x + miss / _bent_slope(x, curvature)
         if not low <= better <= high:
             better = 0.5 * (low + high)
         if abs(better - x) <= _ROUNDING * x:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import bearing, size
+from jounce.numerics.complex_step import bearing, size
 from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import length
 

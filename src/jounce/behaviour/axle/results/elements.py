@@ -11,7 +11,7 @@ from jounce.behaviour.axle.results.reading import AxleKinematics, Path
 from jounce.layouts.naming import SideName, named
 from jounce.linkage.measures import Distance
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import bearing, size
+from jounce.numerics.complex_step import bearing, size
 from jounce.numerics.vectors import Y, Z, length, unit
 
 

@@ -12,7 +12,7 @@ from jounce.behaviour.axle.results.steering_axis import steering_axis
 from jounce.behaviour.axle.results.wheel import camber_rate
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import bearing
+from jounce.numerics.complex_step import bearing
 
 _STRAIGHT = 1e-6  # a gear or wheels that have moved less than this describe no turn [m or rad]
 

@@ -10,7 +10,7 @@ import numpy as np
 from jounce.behaviour.axle.results.reading import AxleKinematics
 from jounce.layouts.naming import SideName, outward
 from jounce.numerics.arrays import Array
-from jounce.numerics.perturbation import bearing
+from jounce.numerics.complex_step import bearing
 from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import unit
 

@@ -11,9 +11,10 @@ from collections.abc import Sequence
 from jounce.linkage.tree import Freedom, Tree
 from jounce.linkage.vectors import Vectors
 
-PRODUCT, TIMES, FORCE, LESS, ON, MOVING, WAY, COORDINATE = range(8)
-"""Columns: the force is the slope of a product, times one or two, times one base vector less another; it is exerted on
-a base vector; a body moves that in some way, its first coordinate is the last column."""
+SLOPE, TIMES, FORCE, LESS, ON, MOVING, WAY, COORDINATE = range(8)
+"""Columns: the force is a measure's slope by one of its products (the number is the entry's), times one or two, times one
+base vector less another; it is exerted on a base vector; a body moves that in some way, its first coordinate is the last
+column."""
 
 WORK_COLUMNS = 8
 
@@ -22,17 +23,20 @@ SLIDE_ALONG, MOVE_ROUND, TURN_ROUND, MOVE_FREE, TURN_FREE, SHIFT_FREE = range(6)
 body, or the point at its origin, which turning leaves where it is."""
 
 
-def works_of(tree: Tree, vectors: Vectors, factors: Sequence[tuple[int, int, int, int]]) -> list[tuple[int, ...]]:
+def works_of(
+    tree: Tree, vectors: Vectors, entry: int, factors: Sequence[tuple[int, int, int, int]]
+) -> list[tuple[int, ...]]:
     """Rows of the table for one measure.
 
     Args:
         tree: the bodies
         vectors: the base vectors
+        entry: the measure's first
         factors: the four base vectors of each product ``(a - b) . (c - d)``
 
     """
     works: list[tuple[int, ...]] = []
-    for product, (a, b, c, d) in enumerate(factors):
+    for slope, (a, b, c, d) in enumerate(factors, entry):
         if (a, b) == (c, d):
             forces = [(2, a, b, a), (2, b, a, b)]
         else:
@@ -41,7 +45,7 @@ def works_of(tree: Tree, vectors: Vectors, factors: Sequence[tuple[int, int, int
             for body in tree.chains[vectors.body[on]]:
                 way = _way(tree, vectors, on, body)
                 if way >= 0:
-                    works.append((product, times, force, less, on, body, way, int(tree.first[body])))
+                    works.append((slope, times, force, less, on, body, way, int(tree.first[body])))
     return works
 
 

@@ -1,6 +1,6 @@
 """A tree and a set of measures flattened to tables, as compiled functions want them.
 
-Three tables of whole numbers say how things hang together, three of constants where they are; the constants have their
+Tables of whole numbers say how things hang together, tables of constants where they are; the constants have their
 variants first, one when all states share them. The columns of the tables are named here.
 """
 
@@ -12,46 +12,53 @@ from typing import NamedTuple, cast
 import numpy as np
 
 from jounce.linkage.kinds import COORDINATE_SUM, MOST_PAIRS
-from jounce.linkage.measures import AnyMeasure, CoordinateSum
+from jounce.linkage.measures import AnyMeasure, CoordinateSum, Measure
 from jounce.linkage.tree import Freedom, Tree
 from jounce.linkage.vectors import Vectors
-from jounce.linkage.works import WORK_COLUMNS, works_of
-from jounce.numerics.arrays import Array, IntArray, numbers, ready
+from jounce.linkage.virtual_work import WORK_COLUMNS, works_of
+from jounce.numerics.arrays import Array, IndexArray, numbers, ready
 
 PARENT, FREEDOM, FIRST, SIZE, MOVERS, MOVER = range(6)
-"""Columns of `Program.tree`: parent, freedom, first coordinate and number of coordinates of a body; how many bodies'
+"""Columns of `Tables.tree`: parent, freedom, first coordinate and number of coordinates of a body; how many bodies'
 coordinates move it, and which, from the ground outwards (as many columns as are needed from the last one on)."""
 
 BODY, IS_POINT = range(2)
-"""Columns of `Program.base`: the body that carries a base vector, and whether it is a point."""
+"""Columns of `Tables.base`: the body that carries a base vector, and whether it is a point."""
 
-KIND, COUNT, WORKS, WORKS_END, FACTORS = range(5)
-"""Columns of `Program.rows`: kind of a measure, how many products it has, its first row in `Program.works` and the one
-after its last, and from the last column on for each product the four base vectors of ``(a - b) . (c - d)``. A
-coordinate sum has a coordinate in place of each a."""
+KIND, ENTRY, ENTRIES_END, WORKS, WORKS_END = range(5)
+"""Columns of `Tables.rows`: kind of a measure, its first row in `Tables.entry` and the one after its last, and the same
+in `Tables.works`."""
 
 REFERENCE, OFFSET, AXIS = 0, 3, 6
-"""Columns of `Program.frame`: a body's origin as found, the same from its parent's, and its axis."""
+"""Columns of `Tables.frame`: a body's origin as found, the same from its parent's, and its axis."""
 
 
-class Program(NamedTuple):
+class Tables(NamedTuple):
     """What compiled functions work on.
 
-    Whole numbers: ``tree`` (bodies, …), ``base`` (base vectors, 2), ``rows`` (measures, …), ``works`` (see `works`).
+    Whole numbers: ``tree`` (bodies, …), ``base`` (base vectors, 2), ``rows`` (measures, 5), ``entry`` (entries,) with the
+    number of a product, or of a coordinate where the row is a sum of them, ``product`` (products, 4) with the four base
+    vectors of ``(a - b) . (c - d)``, ``works`` (see `virtual_work`).
     Constants: ``frame`` (variants, bodies, 9), ``local`` (variants, base vectors, 3) from the bodies' origins,
     ``constants`` (variants, measures, 4), which are the weights of a coordinate sum.
     """
 
-    tree: IntArray
-    base: IntArray
-    rows: IntArray
-    works: IntArray
+    tree: IndexArray
+    base: IndexArray
+    rows: IndexArray
+    entry: IndexArray
+    product: IndexArray
+    works: IndexArray
     frame: Array
     local: Array
     constants: Array
 
 
-def flattened(tree: Tree, measures: Sequence[AnyMeasure]) -> Program:
+Factors = tuple[int, int, int, int]
+"""The four base vectors of a product ``(a - b) . (c - d)``."""
+
+
+def flattened(tree: Tree, measures: Sequence[AnyMeasure]) -> Tables:
     """Flatten a tree and measures on it.
 
     Args:
@@ -63,33 +70,46 @@ def flattened(tree: Tree, measures: Sequence[AnyMeasure]) -> Program:
 
     """
     vectors = Vectors(tree)
-    rows = [_row(tree, vectors, measure) for measure in measures]
+    known: dict[Factors, int] = {}
+    entry: list[int] = []
+    rows: list[tuple[int, ...]] = []
+    works: list[tuple[int, ...]] = []
+    for measure in measures:
+        first, first_work = len(entry), len(works)
+        if isinstance(measure, CoordinateSum):
+            kind = COORDINATE_SUM
+            entry += [tree.coordinate(body) for body in measure.weights]
+        else:
+            kind, factors = measure.kind, _factors(vectors, measure)
+            entry += [known.setdefault(four, len(known)) for four in factors]
+            works += works_of(tree, vectors, first, factors)
+        if len(entry) - first > MOST_PAIRS:
+            raise ValueError(f"a measure of more than {MOST_PAIRS} terms")
+        rows.append((kind, first, len(entry), first_work, len(works)))
     parts = (_frame(tree), vectors.local(), _constants(measures))
     variants, dtype = max(len(part) for part in parts), np.result_type(*parts)
-    table = np.array(rows, dtype=np.intp).reshape(len(measures), FACTORS + 4 * MOST_PAIRS)
-    works = [works_of(tree, vectors, [] if row[KIND] == COORDINATE_SUM else _factors(row)) for row in rows]
-    table[:, WORKS_END] = np.cumsum([len(work) for work in works])
-    table[1:, WORKS] = table[:-1, WORKS_END]
-    return Program(
+    return Tables(
         _tree_table(tree),
-        np.stack((vectors.body, vectors.is_point), axis=-1).astype(np.intp),
-        table,
-        np.array([work for row in works for work in row], dtype=np.intp).reshape(-1, WORK_COLUMNS),
+        np.stack((vectors.body, vectors.is_point), axis=-1).astype(np.uintp),
+        np.array(rows, np.uintp).reshape(-1, 5),
+        np.array(entry, np.uintp),
+        np.array(list(known), np.uintp).reshape(-1, 4),
+        np.array(works, np.uintp).reshape(-1, WORK_COLUMNS),
         *(ready(np.broadcast_to(part, (variants, *part.shape[1:])), dtype) for part in parts),
     )
 
 
-def in_complex(program: Program) -> Program:
-    """The same program with complex constants."""
-    return program._replace(
-        frame=_complex(program.frame), local=_complex(program.local), constants=_complex(program.constants)
+def in_complex(tables: Tables) -> Tables:
+    """The same tables with complex constants."""
+    return tables._replace(
+        frame=_complex(tables.frame), local=_complex(tables.local), constants=_complex(tables.constants)
     )
 
 
-def real_part(program: Program) -> Program:
-    """The same program without imaginary parts."""
-    return program._replace(
-        frame=program.frame.real.copy(), local=program.local.real.copy(), constants=program.constants.real.copy()
+def real_part(tables: Tables) -> Tables:
+    """The same tables without imaginary parts."""
+    return tables._replace(
+        frame=tables.frame.real.copy(), local=tables.local.real.copy(), constants=tables.constants.real.copy()
     )
 
 
@@ -104,8 +124,8 @@ def _frame(tree: Tree) -> Array:
     return np.concatenate((origin, origin - origin[:, tree.parent], axis), axis=-1)
 
 
-def _tree_table(tree: Tree) -> IntArray:
-    table = np.zeros((len(tree.bodies), MOVER + max(len(chain) for chain in tree.chains)), dtype=np.intp)
+def _tree_table(tree: Tree) -> IndexArray:
+    table = np.zeros((len(tree.bodies), MOVER + max(len(chain) for chain in tree.chains)), dtype=np.uintp)
     for i, body in enumerate(tree.bodies):
         chain = tree.chains[i]
         table[i, :MOVER] = tree.parent[i], body.freedom.value, tree.first[i], body.freedom.coordinates, len(chain)
@@ -113,23 +133,9 @@ def _tree_table(tree: Tree) -> IntArray:
     return table
 
 
-def _row(tree: Tree, vectors: Vectors, measure: AnyMeasure) -> list[int]:
-    """One row of the table of measures."""
-    if isinstance(measure, CoordinateSum):
-        factors = [number for body in measure.weights for number in (tree.coordinate(body), 0, 0, 0)]
-        kind = COORDINATE_SUM
-    else:
-        factors = [end for a, b in measure.pairs for end in (*vectors.ends(a), *vectors.ends(b))]
-        kind = measure.kind
-    if len(factors) > 4 * MOST_PAIRS:
-        raise ValueError(f"a measure of more than {MOST_PAIRS} terms")
-    return [kind, len(factors) // 4, 0, 0, *factors, *[0] * (4 * MOST_PAIRS - len(factors))]
-
-
-def _factors(row: Sequence[int]) -> list[tuple[int, int, int, int]]:
-    """The four base vectors of each of a row's products."""
-    ends = row[FACTORS : FACTORS + 4 * row[COUNT]]
-    return [(ends[i], ends[i + 1], ends[i + 2], ends[i + 3]) for i in range(0, len(ends), 4)]
+def _factors(vectors: Vectors, measure: Measure) -> list[Factors]:
+    """The four base vectors of each of a measure's products."""
+    return [(*vectors.ends(a), *vectors.ends(b)) for a, b in measure.pairs]
 
 
 def _constants(measures: Sequence[AnyMeasure]) -> Array:
@@ -163,16 +169,13 @@ def _depends(tree: Tree, vectors: Vectors, measure: AnyMeasure) -> frozenset[int
     if isinstance(measure, CoordinateSum):
         return frozenset(tree.coordinate(body) for body in measure.weights)
     found: set[int] = set()
-    for a, b, c, d in _factors(_row(tree, vectors, measure)):
+    for a, b, c, d in _factors(vectors, measure):
         for body in range(len(tree.bodies)):
             found |= _turns(tree, vectors, ((a, b), (c, d)), body) | _slides(tree, vectors, ((a, b), (c, d)), body)
     return frozenset(found)
 
 
-Factors = tuple[tuple[int, int], tuple[int, int]]
-
-
-def _turns(tree: Tree, vectors: Vectors, factors: Factors, body: int) -> set[int]:
+def _turns(tree: Tree, vectors: Vectors, factors: tuple[tuple[int, int], tuple[int, int]], body: int) -> set[int]:
     """A body's turning coordinates that change a product."""
     left, right = (vectors.turned_by(ends, body) for ends in factors)
     if not (left[1] or right[1] or left[0] != right[0]):
@@ -182,7 +185,7 @@ def _turns(tree: Tree, vectors: Vectors, factors: Factors, body: int) -> set[int
     return turning.get(tree.bodies[body].freedom, set())
 
 
-def _slides(tree: Tree, vectors: Vectors, factors: Factors, body: int) -> set[int]:
+def _slides(tree: Tree, vectors: Vectors, factors: tuple[tuple[int, int], tuple[int, int]], body: int) -> set[int]:
     """A body's sliding coordinates that change a product."""
     first, freedom, found = int(tree.first[body]), tree.bodies[body].freedom, set()
     for ends, other in (factors, factors[::-1]):

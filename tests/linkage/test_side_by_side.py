@@ -1,4 +1,4 @@
-"""Blocks of states against the same one at a time: places, values, rates, and where blocks have to give way."""
+"""States side by side against the same one at a time: places, values, rates, and where many have to give way."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ import pytest
 from bench.__main__ import cases, check
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
-from jounce.linkage import lanes_runs, measured, place
-from jounce.linkage.lanes import FEWEST_FOLLOWED, LANES
-from jounce.linkage.lanes_motion import FARTHEST_TURN
+from jounce.linkage import batch, measured, place
 from jounce.linkage.measured import MeasureSet
 from jounce.linkage.measures import Bearing, Component, CoordinateSum
 from jounce.linkage.mechanism import Mechanism
+from jounce.linkage.motion import FARTHEST_TURN
+from jounce.linkage.states import FEWEST_FOLLOWED, SIDE_BY_SIDE
 from jounce.linkage.tree import GROUND, Body, Direction, Freedom, Point
 from tests.linkage.linkages import AXLES, CRANK, ROD, X, Y, Z, chain, random_poses, slider_crank
 
@@ -27,8 +27,7 @@ def one_by_one(monkeypatch):
     """Call it to have every state worked on alone from then on."""
 
     def switch() -> None:
-        for module in (measured, place):
-            monkeypatch.setattr(module, "FEWEST_MEASURED", 10**9)
+        monkeypatch.setattr(measured, "FEWEST_MEASURED", 10**9)
         monkeypatch.setattr(place, "FEWEST_FOLLOWED", 10**9)
 
     return switch
@@ -44,7 +43,7 @@ def everything(stand, placed, names):
 
 
 @pytest.mark.parametrize("axle", AXLES)
-@pytest.mark.parametrize("states", [MANY, FEWEST_FOLLOWED, 3 * int(LANES)])
+@pytest.mark.parametrize("states", [MANY, FEWEST_FOLLOWED, 3 * len(SIDE_BY_SIDE)])
 def test_axles_come_to_the_same_places_with_the_same_outputs(axle, states, one_by_one):
     stand = AXLES[axle]
     left, right = RANDOM.uniform(-0.09, 0.09, (2, states))
@@ -130,10 +129,12 @@ def test_states_that_no_common_order_of_pivots_suits_are_solved_alone(one_by_one
     as_found = place.place(mechanism, {"x": 0.3, "y": 0.2})
     placed = replace(as_found, pose=random_poses(mechanism, 2000, seed=5, size=3.0), reached=np.ones(2000, bool))
     chosen = mechanism.taken(placed.rows)
-    where = chosen.prepared(placed.pose)[1]
+    tables, poses = chosen.prepared(placed.pose)
     velocity, left = np.zeros((2000, 1, 2)), np.zeros(2000, np.intp)
-    places = (chosen.table, mechanism.equations(placed.rows))
-    lanes_runs.run_block_motions(places, where, np.array([[1.0, 0.0]]), (velocity, left), 0, 2000)
+    wanted = batch.MotionRequest(
+        np.array([[[1.0, 0.0]]]), velocity, left, np.zeros((0, 2), np.intp), np.zeros((2000, 0, 2))
+    )
+    batch.run_velocities(tables, mechanism.equations(placed.rows), poses, wanted, 0, 2000)
     found = placed.motions([{"x": 1.0}], second=False).velocity
     one_by_one()
     expected = placed.motions([{"x": 1.0}], second=False).velocity
