@@ -100,6 +100,16 @@ def test_without_readings_it_says_how_sure_the_file_is_and_what_to_read() -> Non
     assert "Read next:" in told.remarks[2]
 
 
+@pytest.mark.parametrize("word", ["fit", "next-reading"])
+def test_heights_that_no_tape_can_tell_so_well_are_named(word) -> None:
+    """The one car's file states ± of its heights, the other's none."""
+    (stated,), (bare,) = answered(word), answered(word, "teasel-15")
+    (said,) = [line for line in bare.remarks if line.startswith("Taken as exact")]
+
+    assert "wheel to arch, front left; wheel to arch, front right" in said
+    assert not any(line.startswith("Taken as exact") for line in stated.remarks)
+
+
 @pytest.mark.parametrize("word", ["settle", "influence", "next-reading"])
 def test_people_are_told_words_and_programs_the_keys_of_the_file(word) -> None:
     key = re.compile(r"\b(?:front|rear|heights|mass)\.[a-z]")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import log
 
+from jounce.car.file.inputs import all_inputs
 from jounce.car.file.walk import path_words
 from jounce.conventions.certainty import DEVIATIONS_TYPED, MEANING, SHOWN_PER_TYPED
 from jounce.conventions.units import show
@@ -21,7 +22,7 @@ from jounce.questions.damper_share import damper_shares
 from jounce.questions.hidden_parts import hidden_parts
 from jounce.questions.question import Asked, Content, Question
 
-__all__ = ["ONE_OF_THEM", "QUESTION", "READINGS", "SHARED", "best_next", "fit_of", "fit_tables"]
+__all__ = ["ONE_OF_THEM", "QUESTION", "READINGS", "SHARED", "best_next", "fit_of", "fit_tables", "taken_as_exact"]
 
 READINGS = Content("readings", "readings file: what was read, at which height, its ±", option="readings")
 
@@ -72,7 +73,8 @@ def fit_tables(fit: CarFit, name: str, units: str, *, hidden: bool = True) -> Se
     """
     if not fit.readings:
         dampers = [said for _, said, _ in damper_shares(fit)] if fit.beside else []
-        return [_answers(fit, f"{name}, to be read", (_HOW, SHARED, *dampers, _words(_next(fit, units))))]
+        said = (_HOW, SHARED, *dampers, taken_as_exact(fit), _words(_next(fit, units)))
+        return [_answers(fit, f"{name}, to be read", _written(said))]
     read = AnswerTable(
         f"{name}: what was read",
         ("read", "by its file", "fitted", "how it suits"),
@@ -82,8 +84,12 @@ def fit_tables(fit: CarFit, name: str, units: str, *, hidden: bool = True) -> Se
     if not fit.belongs:
         return [read]
     parts = [one.said for one in hidden_parts(fit, units)] if hidden else []
-    said = (*parts, *_of_knowledge(fit), SHARED, _words(_next(fit, units)))
-    return [read, _answers(fit, f"{name}: what is known then", tuple(filter(None, said)))]
+    said = (*parts, *_of_knowledge(fit), taken_as_exact(fit), SHARED, _words(_next(fit, units)))
+    return [read, _answers(fit, f"{name}: what is known then", _written(said))]
+
+
+def _written(said: Sequence[str]) -> tuple[str, ...]:
+    return tuple(filter(None, said))
 
 
 def _words(said: Iterator[str]) -> str:
@@ -155,6 +161,29 @@ def _of_readings(fit: CarFit, units: str) -> Iterator[str]:
     before = fitted_before(fit.document)
     if before:
         yield f"{before} numbers of this car file were fitted before: the readings of that time must not be given again."
+
+
+def taken_as_exact(fit: CarFit) -> str:
+    """A sentence on heights and scales of the car's file that state no ±; empty where all do.
+
+    Args:
+        fit: the fit
+    """
+    moved = {one.path for one in fit.inputs}
+    exact = [
+        path_words(one.path)
+        for one in all_inputs(fit.document)
+        if one.path.startswith(_BY_TAPE) and not one.plus_minus and one.path not in moved
+    ]
+    if not exact:
+        return ""
+    return (
+        f"Taken as exact, since the car's file states no ±: {'; '.join(exact)}. No tape and no scale is: give them "
+        "their ±, or what rests on them is told as surer than it is."
+    )
+
+
+_BY_TAPE = ("heights.", "mass.front_", "mass.rear_")
 
 
 def _read_on_the_other_side(fit: CarFit, place: ReadingPlace) -> bool:

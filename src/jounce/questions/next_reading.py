@@ -22,7 +22,7 @@ from jounce.fit.unknowns import unknowns
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.measuring.once_more import file_numbers
-from jounce.questions.fit import READINGS
+from jounce.questions.fit import READINGS, taken_as_exact
 from jounce.questions.question import Asked, Question, Whole, Written
 from jounce.questions.sought import asked_shortly, sought_answers
 
@@ -150,7 +150,10 @@ def one_answer(
         )
         for k, step in enumerate(steps, start=1)
     )
-    said = (*_said(planning, number, steps, units), *((_MEANS,) if meaning else ()))
+    said = (
+        *_said(planning, number, steps, units),
+        *(filter(None, (taken_as_exact(planning.fit), _MEANS)) if meaning else ()),
+    )
     return AnswerTable(f"{name}: what to read next for {one.title}", ("work", "sure to ±"), rows, said)
 
 
@@ -196,6 +199,7 @@ def _overview(planning: Planning, name: str, units: str) -> AnswerTable:
     said: list[str] = (
         [AnswerRemark(f"For everything together read next: {best}.", AnswerRemarkKind.CHOSEN)] if best else []
     )
+    said += filter(None, (taken_as_exact(planning.fit),))
     said.append(f"{MEANING}. {_USUAL} Ask for one answer by its name to be told several readings in order.")
     return AnswerTable(f"{name}: what to read next", ("sure to ±", "then ±", "read next"), tuple(rows), tuple(said))
 
