@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from importlib.resources import files
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -15,10 +16,16 @@ from jounce.conventions.axes import End
 from jounce.measuring.beginning import axles_like, begun_like
 from jounce.measuring.walk import steps_of
 from jounce.questions.catalogue import QUESTIONS
+from jounce.search.goals import METRICS, Goal
+from jounce.search.run import NoChoice
 from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
+from jounce.wanted.counter.found import _PLAIN, missed_words, nothing_fits_words
+from jounce.wanted.counter.job import wish_words
+from jounce.wanted.counter.verdict import TellVerdict
+from jounce.wanted.counter.wish import CORNERS, FEELS, USES, CounterWish
 from jounce.web.case_cache import case_of
 from jounce.web.language import Heard, Listening, program_phrases, unspoken
 from jounce.web.take_away.content import TakeAwayWish
@@ -169,6 +176,23 @@ def _own_words(*texts: str) -> set[str]:
         one for text in texts for one in re.findall(r'(?m)^(?:name|maker|customer) = "(.*)"$|, as (\w+ \d+)"', text)
     }
     return {phrase_of(one)[0].split("{")[0].strip() or one for pair in named for one in pair if one}
+
+
+def test_the_counter_says_nothing_without_its_line() -> None:
+    """Its answers come from long work, which no page of a fresh book shows."""
+    broken = {axle: dict.fromkeys(_PLAIN, 1) for axle in ("front", "rear")}
+    why, helps = nothing_fits_words(NoChoice("none", broken, (), {"front": 1, "rear": 3}))
+    wishes = [
+        wish_words(CounterWish(lower, feel, corner, use, laden=laden))
+        for lower, feel, corner, use, laden in product((0.0, 0.019), FEELS, CORNERS, USES, (False, True))
+    ]
+    reason = f"travel for {USES['club']}, laden"
+    goals = [Goal(name, 90 * metric.scale, 99 * metric.scale, 1.0, reason) for name, metric in METRICS.items()]
+    missed = missed_words(dict.fromkeys(METRICS, 0.0), goals)
+    told = [TellVerdict((), (), 67).told, f"Three answers: {wishes[0]}", "10.0 mm lower is what fits, not 19.0 mm."]
+
+    assert len(missed) == len(METRICS)
+    assert {lacking for text in (*why, *helps, *wishes, *missed, *told) for lacking in GERMAN.missing(text)} == set()
 
 
 def test_the_file_that_is_taken_away_says_nothing_without_its_line() -> None:

@@ -316,14 +316,16 @@ def nothing_fits_words(none: NoChoice) -> tuple[tuple[str, ...], tuple[str, ...]
         why.append(f"{where}, whatever of the shelf {fitted}: {_joined(told)}.")
         if waiting:
             parts = "1 part of the shelf was" if waiting == 1 else f"{waiting} parts of the shelf were"
-            why.append(f"{where}, {parts} left out: it is not known whether they fit this car.")
+            fits = "it fits" if waiting == 1 else "they fit"
+            why.append(f"{where}, {parts} left out: it is not known whether {fits} this car.")
             helps[_MEASURE_FITS] = None
         helps |= dict.fromkeys(f"{where}: {_PLAIN[limit][1]}." for limit in broken if limit in _PLAIN)
     return tuple(why), (*helps, "Or stand it higher.")
 
 
 def _joined(words: Sequence[str]) -> str:
-    return ", ".join(words[:-1]) + (" or " if len(words) > 1 else "") + words[-1] if words else "a hard limit is broken"
+    """What is broken, one by one: in the order of their numbers, which is any order."""
+    return "; ".join(words) or "a hard limit is broken"
 
 
 _MEASURE_FITS = "Measure where parts fit on this car: the shelf, with the car chosen, says what is not known of each."

@@ -49,7 +49,8 @@ class TellVerdict:
             count = len(self.faults)
             return f"Does not fit: {count} of {self.checks} checks {'fails' if count == 1 else 'fail'}."
         if self.unknown:
-            return f"Fits, as far as is known: {len(self.unknown)} of {self.checks} checks lack a measurement."
+            lack = "lacks" if len(self.unknown) == 1 else "lack"
+            return f"Fits, as far as is known: {len(self.unknown)} of {self.checks} checks {lack} a measurement."
         return f"Fits: all {self.checks} checks pass."
 
 
