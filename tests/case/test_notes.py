@@ -12,6 +12,8 @@ from jounce.case.case import Case
 from jounce.case.notes import notes_on
 from jounce.job.file import parse_job
 from jounce.job.wording import settings_of
+from jounce.questions.catalogue import QUESTIONS
+from jounce.questions.question import Asked
 from tests.odd_cars import ODD_CARS, STEERED_LINKS
 
 
@@ -62,3 +64,26 @@ def test_a_height_that_springs_miss_is_not_put_down_to_wishes_that_contradict_ea
     (check,) = [one for one in too_short().checks if one.code == "HGT-01" and "front" in one.question]
 
     assert check.todo == "Other springs, seats with more thread, or another height."
+
+
+@cache
+def orders(free_length):
+    """What the dampers' orders of the planned car remark, front then rear, its front coils as long as that [mm]."""
+    car, job = copy.deepcopy(ODD_CARS[STEERED_LINKS]())
+    for part in ("perch", "drop_link", "tie_rod_spacer"):
+        job["change"]["front"].pop(part)
+    for wish in ("free_bars", "bump_steer"):
+        job["wanted"]["front"].pop(wish)
+    job["change"]["front"]["spring"]["free_length"] = free_length
+    case = Case(parse_car(tomlkit.dumps(car), "odd.toml"), parse_job(tomlkit.dumps(job), "odd-job.toml"))
+    question = QUESTIONS["ride"]
+    tables = question.answer(Asked(question.as_first(), "metric", case))
+    return [" ".join(map(str, table.remarks)) for table in tables if table.question.startswith("Damper order, planned")]
+
+
+def test_dampers_are_not_ordered_for_the_rate_of_a_bump_rubber_without_a_word():
+    front, rear = orders(300)
+
+    assert "The front stands on its bump rubbers, whose rate is in this" in front
+    assert "stands on its bump rubbers" not in rear
+    assert "stands on its bump rubbers" not in " ".join(orders(360))

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from jounce.behaviour.axle.reach import first_hard, stops_met
+from jounce.behaviour.axle.motions import AxleStates
+from jounce.behaviour.axle.reach import first_hard, rubbers_pressed, stops_met
 from jounce.behaviour.ride.comfort import reactions
 from jounce.behaviour.ride.damper_match import (
     ORDER_SPEEDS,
@@ -28,6 +29,7 @@ from jounce.behaviour.ride.random_ride import RandomRide
 from jounce.behaviour.ride.road_surface import MEANING
 from jounce.behaviour.ride.small_motions import SmallMotions, held
 from jounce.behaviour.ride.time_history import TimeHistory
+from jounce.behaviour.road.forces import TRAVELS
 from jounce.car.mechanics.model import AXLES
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.certainty import MEANING_OF_SOME
@@ -410,7 +412,17 @@ def _order_table(car: Ridden, match: AxleMatch, wish: Wish) -> AnswerTable:
         f" beyond the knee {wish.beyond:.0%} of the slope; speeds, split and knee are {_ORDINARY}."
     )
     columns = tuple(show(float(v), Kind.SPEED) for v in ORDER_SPEEDS)
-    return AnswerTable(f"Damper order, {car.title}, {match.name} (each damper)", columns, tuple(rows), (remark,))
+    remarks = (remark, *_on_rubbers(car, match.name))
+    return AnswerTable(f"Damper order, {car.title}, {match.name} (each damper)", columns, tuple(rows), remarks)
+
+
+def _on_rubbers(car: Ridden, axle: str) -> Iterator[str]:
+    """That an axle stands on its bump rubbers, whose rate no damper should be ordered for."""
+    k = AXLES.index(axle)
+    on_body, (left, right) = car.motions.car.axles[k], car.motions.rest.freedoms[0, TRAVELS[k]]
+    states = AxleStates(left=float(left), right=float(right), settings=on_body.settings)
+    if any(rubbers_pressed(on_body.axle, states).values()):
+        yield f"The {axle} stands on its bump rubbers, whose rate is in this: take it off them before dampers are ordered."
 
 
 def history_columns(history: TimeHistory) -> list[tuple[str, Kind, Array]]:
