@@ -210,16 +210,25 @@ def set_rates(
 
 @compiled_inline
 def _set_weighted(tables: Tables, states: States, row: Place, of: Array, target: tuple[Array, Place]) -> None:
-    """A measure's first derivative: the sum of its slopes times what its products do."""
+    """A measure's first derivative: the sum of its slopes times what its products, one, two or four, do.
+
+    Each number of them has its own loop, which writes every result once: adding to it takes a quarter longer.
+    """
     result, at = target
-    apart, entry = width(states.lanes), tables.rows[row, ENTRY]
-    slope, product = entry * apart, tables.entry[entry] * apart
-    for lane in range(apart):
-        result[at + lane] = states.slope[slope + lane] * of[product + lane]
-    for other in range(entry + np.uintp(1), tables.rows[row, ENTRIES_END]):
-        slope, product = other * apart, tables.entry[other] * apart
+    slope, apart, entry = states.slope, width(states.lanes), tables.rows[row, ENTRY]
+    count, s = tables.rows[row, ENTRIES_END] - entry, entry * apart
+    p, q = product_of(tables, row, np.uintp(0), apart), product_of(tables, row, np.uintp(1), apart)
+    if count == 1:
         for lane in range(apart):
-            result[at + lane] += states.slope[slope + lane] * of[product + lane]
+            result[at + lane] = slope[s + lane] * of[p + lane]
+    elif count == 2:
+        for lane in range(apart):
+            result[at + lane] = slope[s + lane] * of[p + lane] + slope[s + apart + lane] * of[q + lane]
+    else:
+        places = cosines_at(tables, row, apart)
+        for lane in range(apart):
+            by_cosines = dot(three(slope, s + apart + lane, apart), cosines(of, places, lane))
+            result[at + lane] = slope[s + lane] * of[p + lane] + by_cosines
 
 
 @compiled_inner
