@@ -11,8 +11,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import connected_components, maximum_bipartite_matching
 
 from jounce.conventions.errors import Impossible
 from jounce.numerics.arrays import IntArray
@@ -61,17 +59,52 @@ def split(names: Sequence[str], depends: Sequence[frozenset[int]]) -> Blocks:
     pattern = np.zeros((size, size), dtype=np.intp)
     for row, coordinates in enumerate(depends):
         pattern[row, list(coordinates)] = 1
-    match = maximum_bipartite_matching(csr_array(pattern), perm_type="column")
+    match = _matched(depends)
     if (match < 0).any():
         lost = ", ".join(names[row] for row in np.flatnonzero(match < 0).tolist())
         raise Impossible(f"The linkage cannot be placed: nothing is left that could be moved to satisfy {lost}.")
-    needs = csr_array(pattern[:, match])  # row depends on the row that its coordinate belongs to
-    count, label = connected_components(needs, directed=True, connection="strong")
-    order = _in_order(np.asarray(label), count, needs.toarray())
+    needs = pattern[:, match]  # row depends on the row that its coordinate belongs to
+    label, count = _rings(needs)
+    order = _in_order(label, count, needs)
     members = [np.flatnonzero(label == block) for block in order]
     rows = np.concatenate(members).astype(np.intp)
-    plan = _plan(rows, np.asarray(match, dtype=np.intp), [len(m) for m in members], pattern)
+    plan = _plan(rows, match, [len(m) for m in members], pattern)
     return Blocks(plan, tuple(tuple(names[row] for row in m.tolist()) for m in members))
+
+
+def _matched(depends: Sequence[frozenset[int]]) -> IntArray:
+    """A coordinate for each row, none twice; -1 for rows that get none (maximum matching by augmenting paths)."""
+    owner: dict[int, int] = {}
+
+    def takes(row: int, tried: set[int]) -> bool:
+        """Whether the row gets a coordinate, if need be one whose row gets another."""
+        for coordinate in depends[row]:
+            if coordinate not in tried:
+                tried.add(coordinate)
+                if coordinate not in owner or takes(owner[coordinate], tried):
+                    owner[coordinate] = row
+                    return True
+        return False
+
+    match = np.full(len(depends), -1, dtype=np.intp)
+    for row in range(len(depends)):
+        takes(row, set())
+    for coordinate, row in owner.items():
+        match[row] = coordinate
+    return match
+
+
+def _rings(needs: IntArray) -> tuple[IntArray, int]:
+    """The number of the ring that each row is in, and how many there are: rows that need each other, however far round.
+
+    SciPy's graph routines do the same; reading them would make every start of the program a tenth longer.
+    """
+    reached = needs.astype(bool) | np.eye(len(needs), dtype=bool)
+    while (further := reached @ reached).sum() > reached.sum():
+        reached = further
+    first = np.argmax(reached & reached.T, axis=1)  # the first row of each ring stands for it
+    _, label = np.unique(first, return_inverse=True)
+    return label.astype(np.intp), int(label.max(initial=-1)) + 1
 
 
 def _in_order(label: IntArray, count: int, needs: IntArray) -> list[int]:

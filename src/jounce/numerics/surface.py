@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.interpolate import CubicSpline
+import scipy  # its rooms open on use
 
 from jounce.conventions.errors import InputError
 from jounce.numerics.arrays import Array, BoolArray, IntArray
@@ -108,9 +108,9 @@ def surface(first_lines: Array, second_lines: Array, values: Array) -> Surface:
                 todo="Lay out an even grid.",
             )
     step = np.array([(each[-1] - each[0]) / (len(each) - 1) for each in lines])
-    by_first = CubicSpline(lines[0], values, axis=0)(lines[0], 1) * step[0]
-    by_second = CubicSpline(lines[1], values, axis=1)(lines[1], 1) * step[1]
-    mixed = CubicSpline(lines[1], by_first, axis=1)(lines[1], 1) * step[1]
+    by_first = scipy.interpolate.CubicSpline(lines[0], values, axis=0)(lines[0], 1) * step[0]
+    by_second = scipy.interpolate.CubicSpline(lines[1], values, axis=1)(lines[1], 1) * step[1]
+    mixed = scipy.interpolate.CubicSpline(lines[1], by_first, axis=1)(lines[1], 1) * step[1]
     corners = np.stack((values, by_first, by_second, mixed), axis=2)
     return Surface(np.array([each[0] for each in lines]), step, np.ascontiguousarray(corners, dtype=np.float64))
 

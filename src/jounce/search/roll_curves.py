@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.interpolate import CubicSpline
+import scipy  # its rooms open on use
 
 from jounce.behaviour.road.attitude import ACROSS, attitude
 from jounce.behaviour.road.equal_slip import EqualSlip
@@ -167,7 +167,9 @@ def _grip(sharing: Sharing, heaviest: float) -> Grip:
     loads = np.maximum(place * heaviest / _LOADS, _LEAST_LOAD)
     curve = sharing.tyre.curve(loads)
     columns = (curve.peak, curve.shape, curve.factor, curve.curvature, curve.peak_slip())
-    read = CubicSpline(place, np.stack([np.broadcast_to(column, loads.shape) for column in columns], -1))
+    read = scipy.interpolate.CubicSpline(
+        place, np.stack([np.broadcast_to(column, loads.shape) for column in columns], -1)
+    )
     return Grip(heaviest / _LOADS, np.ascontiguousarray(np.moveaxis(read.c[::-1], 0, 1), dtype=np.float64))
 
 

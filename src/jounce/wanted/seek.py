@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from math import isfinite, nan
 
-from scipy.optimize import brentq
+import scipy  # its rooms open on use
 
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.errors import Impossible, JounceError
@@ -184,7 +184,7 @@ class _Seeker:
             self.reason = ""
             pair, end = self._followed(start, miss, way)
             if pair is not None:
-                root = brentq(self._certain, *pair, xtol=_EXACT * part.step, rtol=1e-14)
+                root = scipy.optimize.brentq(self._certain, *pair, xtol=_EXACT * part.step, rtol=1e-14)
                 return self._told(float(root))
             ends.append((end[0], end[1] + self.wish.wanted))
             reasons.append(self.reason)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import expm
+import scipy  # its rooms open on use
 
 from jounce.behaviour.ride.modes import RideEnds
 from jounce.behaviour.ride.obstacles import GRID, Profile
@@ -86,7 +86,7 @@ def over_profile(
     matrix[: 2 * n, : 2 * n] = system.state_matrix()
     matrix[n : 2 * n, 2 * n : 2 * n + wheels] = solved(system.mass, system.push)
     matrix[2 * n : 2 * n + wheels, 2 * n + wheels :] = np.eye(wheels) / _STEP  # heights and their growth in a step
-    once = expm(matrix * _STEP)[: 2 * n]
+    once = scipy.linalg.expm(matrix * _STEP)[: 2 * n]
     states = np.zeros((len(time), 2 * n))
     for k in range(len(time) - 1):
         states[k + 1] = once @ np.concatenate((states[k], ground[k], ground[k + 1] - ground[k]))

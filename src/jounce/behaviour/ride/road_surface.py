@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import kv
+import scipy  # its rooms open on use
 
 from jounce.conventions.errors import InputError
 from jounce.numerics.arrays import Array
@@ -92,7 +92,7 @@ def coherence(wavenumber: Array, apart: Array) -> Array:
     """
     turned = 2 * np.pi * np.asarray(wavenumber) * np.asarray(apart)
     same = np.broadcast_to(np.asarray(apart) < 1e-4, turned.shape)
-    return np.asarray(np.where(same, 1.0, turned * kv(1, np.where(same, 1.0, turned))))
+    return np.asarray(np.where(same, 1.0, turned * scipy.special.kv(1, np.where(same, 1.0, turned))))
 
 
 def road_class(letter: str) -> Road:

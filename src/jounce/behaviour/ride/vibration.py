@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.linalg import eig
+import scipy  # its rooms open on use
 
 from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array, BoolArray
@@ -125,7 +125,7 @@ def damped_modes(system: Vibration) -> DampedModes:
     Args:
         system: the system
     """
-    roots, vectors = eig(system.state_matrix())
+    roots, vectors = scipy.linalg.eig(system.state_matrix())
     kept = roots.imag >= -_STILL * np.abs(roots)
     roots, vectors = roots[kept], vectors[:, kept]
     order = np.argsort(np.abs(roots))
