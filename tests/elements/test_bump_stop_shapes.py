@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from jounce.conventions.errors import InputError
-from jounce.elements.power_area import power_area
+from jounce.elements.linear_extrapolation import LinearExtrapolation
+from jounce.elements.power_integral import power_integral
 from jounce.elements.stops.bump_stop import BumpStop
 from jounce.elements.stops.stop_shapes import HardeningRubber, TwoStageRubber, hardening_stop, with_solid
-from jounce.elements.straight_on import StraightOn
 from tests.elements.law_checks import STEP, check_derivatives, check_energy_is_the_area
 
 
@@ -22,13 +22,13 @@ def test_area_under_a_power(exponent: float):
     nodes, weights = np.polynomial.legendre.leggauss(40)
     exact = [np.log(x) * 0.5 * np.sum(weights * np.exp(exponent * np.log(x) * 0.5 * (nodes + 1))) for x in left]
 
-    assert_allclose(power_area(np.log(left), exponent), exact, rtol=1e-13, atol=1e-15)
+    assert_allclose(power_integral(np.log(left), exponent), exact, rtol=1e-13, atol=1e-15)
 
 
 def test_the_area_carries_a_perturbed_exponent_at_zero():
     log_left = np.log(np.array(0.3))
 
-    assert power_area(log_left, 0.0 + 1j * STEP).imag / STEP == pytest.approx(0.5 * float(log_left) ** 2, rel=1e-14)
+    assert power_integral(log_left, 0.0 + 1j * STEP).imag / STEP == pytest.approx(0.5 * float(log_left) ** 2, rel=1e-14)
 
 
 @given(st.floats(5e3, 2e5), st.floats(0.1, 4.0), st.floats(0.015, 0.08), st.floats(0.02, 1.4))
@@ -108,7 +108,7 @@ def test_solid_contact_stands_beside_the_rubber():
 
 def test_straight_on_is_smooth():
     rubber = HardeningRubber(20e3, 1.0, 0.04)
-    law, h = StraightOn(rubber, 0.03), 1e-9
+    law, h = LinearExtrapolation(rubber, 0.03), 1e-9
 
     for function, slope in ((law.energy, law.force), (law.force, law.stiffness)):
         jump = float(function(np.array(0.03 + h)) - function(np.array(0.03 - h)))

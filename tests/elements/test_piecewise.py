@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
 from scipy.optimize.elementwise import find_root
 
-from jounce.elements.inverse import where_it_crosses
 from jounce.elements.piecewise import cubic_with_slopes, monotone_cubic
+from jounce.elements.root import where_it_crosses
 
 ROUNDING = {"rel": 1e-9, "abs": 1e-9}  # of sums of a few terms as large as the rows
 ROWS = st.lists(st.tuples(st.floats(0.05, 3.0), st.floats(-5.0, 5.0)), min_size=2, max_size=9)

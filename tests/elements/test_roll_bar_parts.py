@@ -11,14 +11,14 @@ from jounce.conventions.errors import InputError
 from jounce.elements.bars.blade import Blade
 from jounce.elements.bars.centre_line import rounded
 from jounce.elements.bars.round_section import RoundSection
-from jounce.elements.slack import Slack
+from jounce.elements.free_play import FreePlay
 
 MM = 1e-3
 
 
 @given(st.floats(10, 5e4), st.floats(0, 0.05), st.floats(-0.3, 0.3))
 def test_play_force_and_stiffness_are_the_derivatives_of_its_energy(rate, gap, x):
-    law, step = Slack(rate, gap), 1e-5
+    law, step = FreePlay(rate, gap), 1e-5
     if min(abs(x - gap), abs(x + gap)) < 2 * step:
         return
     high, low = np.array(x + step), np.array(x - step)
@@ -30,7 +30,7 @@ def test_play_force_and_stiffness_are_the_derivatives_of_its_energy(rate, gap, x
 
 
 def test_play_is_without_force_inside_and_the_bar_beyond():
-    law = Slack(1000.0, 0.01)
+    law = FreePlay(1000.0, 0.01)
     inside, beyond = np.array([-0.0099, 0.0, 0.0099]), np.array([-0.03, 0.03])
 
     assert law.force(inside).tolist() == [0, 0, 0]
@@ -41,16 +41,16 @@ def test_play_is_without_force_inside_and_the_bar_beyond():
 
 def test_play_carries_a_perturbation_of_its_own_numbers():
     """The derivative of the force by the gap is minus the rate above it, plus the rate below."""
-    law = Slack(1000.0, np.array([0.01 + 1e-30j]))
+    law = FreePlay(1000.0, np.array([0.01 + 1e-30j]))
 
     assert np.imag(law.force(np.array([0.03]))) / 1e-30 == pytest.approx([-1000])
     assert np.imag(law.force(np.array([-0.03]))) / 1e-30 == pytest.approx([1000])
 
 
-@pytest.mark.parametrize("bad", [Slack, lambda rate, gap: Slack(-rate, -gap)])
+@pytest.mark.parametrize("bad", [FreePlay, lambda rate, gap: FreePlay(-rate, -gap)])
 def test_play_below_zero_is_refused(bad):
     with pytest.raises(InputError):
-        bad(1000.0, -0.01) if bad is Slack else bad(1000.0, 0.01)
+        bad(1000.0, -0.01) if bad is FreePlay else bad(1000.0, 0.01)
 
 
 def test_blade_flat_and_on_edge_is_a_cantilever():

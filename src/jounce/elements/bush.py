@@ -11,9 +11,9 @@ import numpy as np
 
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
-from jounce.elements.inverse import where_it_reaches
 from jounce.elements.law import ElementLaw, Linear
 from jounce.elements.piecewise import Piecewise, monotone_cubic
+from jounce.elements.root import where_it_reaches
 from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
 from jounce.numerics.complex_step import through

@@ -17,8 +17,8 @@ from jounce.car.mechanics.axle_coupling import twisting_parts
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
+from jounce.elements.free_play import FreePlay
 from jounce.elements.law import Linear
-from jounce.elements.slack import Slack
 from jounce.layouts.naming import named
 from jounce.linkage.balance import Element
 from jounce.shelf.kinds.bars import InnerBarPart
@@ -165,6 +165,6 @@ def _bars_on_shelf(axle: AxleName, name: str, shelf: Shelf, fitted: Callable[...
 
 def _rate(element: Element) -> float:
     law = element.law
-    if not isinstance(law, Linear | Slack):
+    if not isinstance(law, Linear | FreePlay):
         raise TypeError(f"{type(law).__name__} is not the law of a bar")
     return float(np.ravel(law.rate)[0])

@@ -13,7 +13,7 @@ from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.car.mechanics.model import AxleModel, Stop
 from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.quantities import groups_of
-from jounce.elements.inverse import where_it_crosses
+from jounce.elements.root import where_it_crosses
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray
 

@@ -14,7 +14,7 @@ from jounce.car.mechanics.model import AxleModel, Group
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, show
-from jounce.elements.inverse import where_it_crosses
+from jounce.elements.root import where_it_crosses
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array

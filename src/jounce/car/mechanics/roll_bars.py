@@ -26,8 +26,8 @@ from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show
 from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.bars.bent_bar_stress import bar_stress
+from jounce.elements.free_play import FreePlay
 from jounce.elements.law import ElementLaw, Linear
-from jounce.elements.slack import Slack
 from jounce.layouts.roll_bar import RollBarSide, turn_to_length, turned_about
 from jounce.numerics.arrays import Array
 from jounce.numerics.complex_step import size
@@ -82,7 +82,7 @@ class FittedBar:
     @property
     def law(self) -> ElementLaw:
         """Torque over the twist from free: linear as the frame is, beyond the play of the links."""
-        return Slack(self.rate, self.gap) if np.any(np.real(self.gap) > 0) else Linear(self.rate)
+        return FreePlay(self.rate, self.gap) if np.any(np.real(self.gap) > 0) else Linear(self.rate)
 
     @property
     def link_directions(self) -> tuple[Array, Array]:

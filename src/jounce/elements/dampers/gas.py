@@ -8,9 +8,9 @@ import numpy as np
 
 from jounce.conventions.errors import InputError, check_range
 from jounce.conventions.units import MM
-from jounce.elements.power_area import power_area
+from jounce.elements.linear_extrapolation import LinearExtrapolation
+from jounce.elements.power_integral import power_integral
 from jounce.elements.springs.limits import check_not_negative
-from jounce.elements.straight_on import StraightOn
 from jounce.numerics.arrays import Array
 
 ATMOSPHERE = 101325.0
@@ -48,7 +48,7 @@ class GasColumn:
     def energy(self, displacement: Array) -> Array:
         """Work done on the gas, less that of the atmosphere, from where x is counted [J]."""
         gas = -self._push * np.asarray(self.volume) / self.rod_area
-        area = gas * power_area(self._log_left(displacement), 1 - np.asarray(self.exponent))
+        area = gas * power_integral(self._log_left(displacement), 1 - np.asarray(self.exponent))
         return np.asarray(area - ATMOSPHERE * np.asarray(self.rod_area) * displacement)
 
     def force(self, displacement: Array) -> Array:
@@ -73,7 +73,7 @@ class GasColumn:
 
 def gas_spring(
     force: float | Array, volume: float | Array, rod_diameter: float | Array, exponent: float | Array = ISOTHERMAL
-) -> StraightOn:
+) -> LinearExtrapolation:
     """A damper's gas as a law over the compression from where its force and volume are known.
 
     Where a twentieth of the gas volume is left the law goes straight on: no damper goes so far.
@@ -93,7 +93,9 @@ def gas_spring(
     check_range("rod diameter of the damper", np.real(np.asarray(rod_diameter)) / MM, 3, 80, "mm", "Check its unit.")
     check_range("polytropic exponent of the gas", np.asarray(exponent).real, 0.8, 1.9, "", "1 is slow, 1.4 fast.")
     area = np.asarray(np.pi / 4 * np.asarray(rod_diameter) ** 2)
-    return StraightOn(GasColumn(force, volume, area, exponent), (1 - _MOST_PRESSED) * np.asarray(volume) / area)
+    return LinearExtrapolation(
+        GasColumn(force, volume, area, exponent), (1 - _MOST_PRESSED) * np.asarray(volume) / area
+    )
 
 
 def check_gas_room(volume: float, rod_diameter: float, travel: float) -> None:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.elements.inverse import where_it_reaches
 from jounce.elements.law import SpringLaw
+from jounce.elements.root import where_it_reaches
 from jounce.elements.springs.coil_stack import StackMember, compressions, solid
 from jounce.numerics.arrays import Array
 

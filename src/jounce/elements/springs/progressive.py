@@ -8,8 +8,8 @@ import numpy as np
 
 from jounce.conventions.errors import InputError, check_range
 from jounce.conventions.units import MM
-from jounce.elements.inverse import where_it_reaches
 from jounce.elements.piecewise import Piecewise, cubic_with_slopes, monotone_slopes
+from jounce.elements.root import where_it_reaches
 from jounce.elements.springs.limits import check_length
 from jounce.numerics.arrays import Array
 from jounce.numerics.complex_step import through

@@ -8,7 +8,7 @@ import numpy as np
 
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import N_PER_MM
-from jounce.elements.power_area import power_area
+from jounce.elements.power_integral import power_integral
 from jounce.numerics.arrays import Array
 
 _SERIES_BELOW = 0.5
@@ -47,7 +47,7 @@ class RisingRate:
 
     def force(self, displacement: Array) -> Array:
         """Force, none before it touches [N]."""
-        return np.asarray(self.first_rate * power_area(self._pressed(displacement), self.per_force))
+        return np.asarray(self.first_rate * power_integral(self._pressed(displacement), self.per_force))
 
     def stiffness(self, displacement: Array) -> Array:
         """``k exp(q x)``, none before it touches [N/m]."""

@@ -8,11 +8,11 @@ import numpy as np
 
 from jounce.conventions.errors import InputError, check_range
 from jounce.conventions.units import MM, N_PER_MM
-from jounce.elements.inverse import where_it_reaches
 from jounce.elements.law import ElementLaw, OneSided, Parallel
-from jounce.elements.power_area import power_area
+from jounce.elements.linear_extrapolation import LinearExtrapolation
+from jounce.elements.power_integral import power_integral
+from jounce.elements.root import where_it_reaches
 from jounce.elements.springs.limits import check_length
-from jounce.elements.straight_on import StraightOn
 from jounce.numerics.arrays import Array
 
 SOLID_RATE = 1e6
@@ -42,7 +42,7 @@ class HardeningRubber:
         """``k H² ∫ s (1 - s)^-n ds`` in closed form [J]."""
         share, log_left = self._shares(displacement)
         n = np.asarray(self.hardening)
-        area = power_area(log_left, 2 - n) - power_area(log_left, 1 - n)
+        area = power_integral(log_left, 2 - n) - power_integral(log_left, 1 - n)
         return np.asarray(np.where(np.real(share) > 0, self.first_rate * np.asarray(self.solid) ** 2 * area, 0.0))
 
     def force(self, displacement: Array) -> Array:
@@ -66,7 +66,7 @@ class HardeningRubber:
 
 def hardening_stop(
     first_rate: float | Array, hardening: float | Array, solid: float | Array, solid_rate: float | Array = SOLID_RATE
-) -> StraightOn:
+) -> LinearExtrapolation:
     """Hardening rubber up to where it is as steep as what it stands on, straight on from there.
 
     ``F = k x (1 - x/H)^-n`` while its slope is below ``solid_rate``: no step in force or slope.
@@ -95,7 +95,7 @@ def hardening_stop(
     check_length("solid compression of the bump stop", np.asarray(solid).real, 0.001, 0.5)
     _check_solid_rate(first_rate, solid_rate)
     rubber = HardeningRubber(first_rate, hardening, solid)
-    return StraightOn(rubber, solid * _share_at_slope(hardening, np.asarray(solid_rate) / first_rate))
+    return LinearExtrapolation(rubber, solid * _share_at_slope(hardening, np.asarray(solid_rate) / first_rate))
 
 
 def _share_at_slope(hardening: float | Array, steeper: Array) -> Array:

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from jounce.elements.inverse import where_it_reaches
+from jounce.elements.root import where_it_reaches
 from jounce.numerics.arrays import Array
 
 Number = TypeVar("Number", float, Array)

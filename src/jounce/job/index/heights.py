@@ -16,7 +16,7 @@ from jounce.behaviour.axle.preload import main_spring_name, preloads
 from jounce.behaviour.axle.static import spring_wound
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
-from jounce.elements.inverse import where_it_crosses
+from jounce.elements.root import where_it_crosses
 from jounce.layouts.naming import SIDES, SideName
 from jounce.numerics.arrays import Array, BoolArray
 

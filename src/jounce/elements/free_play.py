@@ -12,12 +12,12 @@ from jounce.numerics.complex_step import size
 
 
 @dataclass(frozen=True, slots=True)
-class Slack:
+class FreePlay:
     """A linear element with play: nothing within ``± gap`` of zero displacement, then linear both ways.
 
     ``rate`` is N/m or N m/rad, ``gap`` half of the whole play [m or rad]; each one value or one per state.
 
-    >>> law = Slack(rate=1000.0, gap=0.01)
+    >>> law = FreePlay(rate=1000.0, gap=0.01)
     >>> law.force(np.array([-0.03, -0.01, 0.004, 0.02]))
     array([-20.,   0.,   0.,  10.])
     """

@@ -9,7 +9,7 @@ from jounce.numerics.arrays import Array
 _SERIES_BELOW = 1e-4
 
 
-def power_area(log_left: Array, exponent: float | Array) -> Array:
+def power_integral(log_left: Array, exponent: float | Array) -> Array:
     """``∫ w^(exponent - 1) dw`` from 1 to what is left: ``(left^exponent - 1) / exponent``, ``ln(left)`` at exponent zero.
 
     Exact to rounding for any exponent, zero and its surroundings included; analytic in both arguments.
@@ -21,7 +21,7 @@ def power_area(log_left: Array, exponent: float | Array) -> Array:
     Returns:
         Shape of both together [-]
 
-    >>> power_area(np.log(np.array(0.5)), np.array([2.0, 0.0])).round(6).tolist()
+    >>> power_integral(np.log(np.array(0.5)), np.array([2.0, 0.0])).round(6).tolist()
     [-0.375, -0.693147]
 
     """

@@ -11,7 +11,7 @@ from jounce.numerics.arrays import Array
 
 
 @dataclass(frozen=True, slots=True)
-class StraightOn:
+class LinearExtrapolation:
     """``law`` up to ``end``, beyond it a straight line with the force and the slope that it has there.
 
     Energy, force and stiffness are continuous. ``end`` [m or rad] is one value or one per variant.
