@@ -24,7 +24,7 @@ import pytest
 
 __all__ = ["FEW", "chosen", "is_sweep", "kept"]
 
-FEW = 3
+FEW = 2
 """Cases of a sweep that stay in the gate."""
 _CARS = sorted(
     entry.name.removesuffix("-lower.toml")

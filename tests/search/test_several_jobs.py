@@ -47,9 +47,12 @@ def test_processes_of_this_machine_search_whole_jobs():
     as_if_alone(*told())
 
 
-def test_workers_of_a_scheduler_search_whole_jobs():
+@pytest.mark.parametrize("processes", [False, pytest.param(True, marks=pytest.mark.validation_long)])
+def test_workers_of_a_scheduler_search_whole_jobs(processes):
+    """Over the scheduler's own connections in both cases; processes take half a minute to start."""
     distributed = pytest.importorskip("distributed")
-    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0") as cluster:
+    own = {"n_workers": 2, "threads_per_worker": 1, "protocol": "tcp://", "dashboard_address": ":0"}
+    with distributed.LocalCluster(processes=processes, **own) as cluster:
         as_if_alone(*told("--cluster", cluster.scheduler_address))
 
 

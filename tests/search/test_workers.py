@@ -33,7 +33,7 @@ from tests.search.test_pairs import half, judge
 
 DEMO = Path(str(files("jounce.demo")))
 PLACES = ("front bars", "second front roll bar", "rear dampers", "inner bar")
-WANTED = SearchWishes(usual_goals(), kept=30, proofs=6)
+WANTED = SearchWishes(usual_goals(), kept=30, proofs=3)
 
 
 @cache
