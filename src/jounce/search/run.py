@@ -361,7 +361,8 @@ def _axles(space: SearchSpace, wanted: SearchWishes) -> tuple[AxleSearch, AxleSe
         broken = {limit: int(which.sum()) for limit, which in kept[k].broken.items() if which.any()}
         without[name] = broken
         counts = ", ".join(f"{limit} ({count})" for limit, count in broken.items())
-        told.append(f"No choice of {name} parts keeps the limits. Of {len(every[k])} choices these break: {counts}.")
+        of_all = "The only one breaks" if len(every[k]) == 1 else f"Of {len(every[k])} choices these break"
+        told.append(f"No choice of {name} parts keeps the limits. {of_all}: {counts}.")
         waiting = left_out[name] = parts_not_known_to_fit(space, k)
         if waiting:
             told.append(_WAITING.format(f"{waiting} {name} {'part was' if waiting == 1 else 'parts were'}"))
@@ -381,7 +382,10 @@ _WAITING = (
     "{} left out since it is not known whether they fit: the list of the shelf says what to measure, or look at parts that "
     "are unsure too."
 )
-_ASK_LESS = "One or two places more do not help: ask for another height, or put other parts on the shelf."
+_ASK_LESS = (
+    "One or two places more do not help: ask for another height, or put other parts on the shelf. Which springs and "
+    "dampers would do, the question which part gives a height and a travel tells."
+)
 
 
 def _axle(every: AxleVariants, kept: VariantLimits, name: str) -> AxleSearch:
