@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jounce.behaviour.road.feel import Feel
 from jounce.case.case import Case
@@ -49,6 +49,7 @@ class PlainNumber:
         means: its definition in one sentence
         change: whether it is a change against today, told with its sign
         missing: what to measure where it is not known
+        opposite: what it is called and its definition where it goes the other way at every place; none for most
 
     """
 
@@ -59,6 +60,16 @@ class PlainNumber:
     means: str
     change: bool = False
     missing: str = ""
+    opposite: tuple[str, str] | None = None
+
+    @property
+    def as_told(self) -> PlainNumber:
+        """As people say it: a car that stands −25 mm lower stands 25 mm higher."""
+        if self.opposite is None or not all(one.planned is not None and one.planned < 0 for one in self.places):
+            return self
+        label, means = self.opposite
+        places = tuple(replace(one, planned=-(one.planned or 0.0)) for one in self.places)
+        return replace(self, label=label, means=means, places=places, change=False, opposite=None)
 
 
 def plain_numbers(case: Case, *, sure: bool = False) -> tuple[PlainNumber, ...]:
@@ -87,8 +98,9 @@ def _lower(case: Case, *, sure: bool) -> PlainNumber:
     for axle, where in _AXLES:
         down = sum(plan.planned.sits.travel[axle, side] - plan.found.sits.travel[axle, side] for side in SIDES) / 2
         places.append(PlainPlace(where, 0.0, down, _widest(case, axle, "height") if sure else None))
-    means = "How much lower the arches stand over the wheels than as found, mean of left and right."
-    return PlainNumber("lower", "lower by", Kind.LENGTH, tuple(places), means)
+    means = "How much {} the arches stand over the wheels than as found, mean of left and right."
+    opposite = ("higher by", means.format("higher"))
+    return PlainNumber("lower", "lower by", Kind.LENGTH, tuple(places), means.format("lower"), opposite=opposite)
 
 
 def _firmer(case: Case, *, sure: bool) -> PlainNumber:
@@ -103,8 +115,9 @@ def _firmer(case: Case, *, sure: bool) -> PlainNumber:
             )
             band = now[axle] / was[axle] * math.hypot(before, after)
         places.append(PlainPlace(where, 0.0, now[axle] / was[axle] - 1, band))
-    means = "How much more wheel load each millimetre of bump makes than as found, tyre left out (wheel rate)."
-    return PlainNumber("firmer", "firmer by", Kind.SHARE, tuple(places), means, change=True)
+    means = "How much {} wheel load each millimetre of bump makes than as found, tyre left out (wheel rate)."
+    opposite, more = ("softer by", means.format("less")), means.format("more")
+    return PlainNumber("firmer", "firmer by", Kind.SHARE, tuple(places), more, change=True, opposite=opposite)
 
 
 def _swings(case: Case, *, sure: bool) -> PlainNumber:

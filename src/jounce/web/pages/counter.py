@@ -216,7 +216,7 @@ def _answer(ask: Ask, number: int, one: CounterAnswer, asked: CounterWish) -> Sh
         money(one.price, [part for _, part, _ in one.parts]),
         f"{one.hours:.1f} h",
         verdict_of(one.case, units),
-        plain_numbers(one.case),
+        tuple(number.as_told for number in plain_numbers(one.case)),
         why_not_lower(one.case, units),
         one.missed,
         less_low,

@@ -131,7 +131,7 @@ def consequences(ask: Ask) -> Response:
         rows=as_weighed(case.rows),
         charts=charts,
         verdict=verdict,
-        numbers=plain_numbers(case, sure=True),
+        numbers=[number.as_told for number in plain_numbers(case, sure=True)],
         price=job_price(ask, case),
         not_lower=why_not_lower(case, units),
         asked={check.asks: asked_at(case, (job, car), check.asks) for check in verdict.unknown if check.asks},
