@@ -37,7 +37,7 @@ def test_png_svg_and_clip_show_what_the_screen_shows(workbench: Workbench, opene
     canvas = page.locator(".picture canvas")
     expect(canvas).to_have_attribute("data-drawn", re.compile(r"\d"))
     page.locator(".saving summary").click()
-    page.get_by_label("A line below it").fill(CAPTION)
+    page.get_by_label("A line below it", exact=True).fill(CAPTION)
 
     with Image.open(saved(page, "Save as PNG", tmp_path)) as png:
         flat = pixels(png)

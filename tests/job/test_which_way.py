@@ -108,7 +108,12 @@ def test_both_ends_and_an_unsplined_bar_are_told_too():
 
 def test_turns_are_told_in_quarters_and_a_fixed_seat_is_no_setting():
     plan = demo()[3]
-    for turns, words in ((0.25, "¼ turn up"), (1.0, "1 turn up"), (3.5, "3½ turns up"), (0.0, "0 turn up")):
+    for turns, words in (
+        (0.25, "¼ turn up"),
+        (1.0, "1 turn up"),
+        (3.5, "3½ turns up"),
+        (0.0, "on its thread; the seat"),
+    ):
         seat = PerchSetting(0.0, 0.0, turns, adjustable=True)
         assert any(words in line for line in settings_of(_set(plan, "rear", seats={"left": seat}), "metric"))
     fixed = PerchSetting(0.001, 0.0, None, adjustable=False)

@@ -109,7 +109,7 @@ def test_what_is_typed_there_answers_the_checks(workbench: Workbench, bare: str)
         address = f"/cars/{car.id}/measure/{step}"
         page = asked(workbench.port, address).text
         number = re.findall(r'name="number" value="(\d+)"', page)[0]
-        law = re.findall(r"<option>(\w[^<]*)</option>", page.partition('name="front.wheel.lateral"')[2])[:1]
+        law = re.findall(r'<option value="(\w[^"]*)"', page.partition('name="front.wheel.lateral"')[2])[:1]
         given = {key: text or law[0] for key, text in fields.items()}
         answer = asked(workbench.port, address, {"number": number, **given})
         assert answer.status == 303, re.findall(r'class="wrong"[^<]*', answer.text)

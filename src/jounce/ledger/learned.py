@@ -57,7 +57,7 @@ def learned_words(widened: Mapping[str, float]) -> str:
 
     >>> learned_words({"wheel_rate": 1.25})[-20:]
     ' wheel rate × 1.250.'
-    >>> learned_words({"height": 1.25})[-37:]
+    >>> learned_words({"height": 1.25})[-36:]
     'height × 1.250 and ± 0.6 mm besides.'
     """
     if not widened:
