@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jounce.linkage.states import BODY_SIZE, ORIGIN, TURNED_AXIS, States, axis_of, origin_of, width
+from jounce.linkage.states import BODY_SIZE, ORIGIN, TURNED_AXIS, States, any_lane, axis_of, origin_of, width
 from jounce.linkage.tables import AXIS, BODY, FIRST, FREEDOM, IS_POINT, OFFSET, PARENT, Tables
 from jounce.linkage.tree import Freedom
 from jounce.linkage.triples import Place, Triple, cross, dot, fixed, plus, put_three, three, times
@@ -42,15 +42,6 @@ def hang_all(tables: Tables, variant: Place, states: States) -> None:
         if tables.tree[body, FREEDOM] != FREE:
             _hang(tables, variant, states, body)
     carry(tables, variant, states)
-
-
-@compiled_inline
-def any_lane(array: Array, place: Place, apart: Place) -> bool:
-    """Whether a quantity is other than zero in any lane."""
-    for lane in range(apart):  # noqa: SIM110 - the compiler knows loops
-        if array[place + lane] != 0.0:
-            return True
-    return False
 
 
 @compiled_inline

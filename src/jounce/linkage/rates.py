@@ -12,9 +12,9 @@ import numpy as np
 
 from jounce.linkage.functions import bearing_curvature, distance_curvature, tyre_point_curvature
 from jounce.linkage.kinds import BEARING, COORDINATE_SUM, DISTANCE, TYRE_POINT
-from jounce.linkage.motion import FIXED, FREE, HINGE, any_lane, turned
+from jounce.linkage.motion import FIXED, FREE, HINGE, turned
 from jounce.linkage.rows import cosines, cosines_at, ends_of, product_of, set_sum
-from jounce.linkage.states import States, axis_of, between, origin_of, width
+from jounce.linkage.states import States, any_lane, axis_of, between, origin_of, width
 from jounce.linkage.tables import BODY, ENTRIES_END, ENTRY, FIRST, FREEDOM, IS_POINT, KIND, PARENT, Tables
 from jounce.linkage.triples import Place, Triple, cross, dot, minus, plus, put_three, three, times
 from jounce.numerics.arrays import Array, IndexArray

@@ -15,7 +15,7 @@ from jounce.linkage.equations import (
     Equations,
 )
 from jounce.linkage.rows import set_gradients, set_slopes
-from jounce.linkage.states import Lanes, States, width
+from jounce.linkage.states import Lanes, States, any_lane, width
 from jounce.linkage.tables import Tables
 from jounce.linkage.triples import Place
 from jounce.numerics.arrays import Array, IndexArray
@@ -94,7 +94,7 @@ def _eliminate(equations: Equations, number: Place, factors: Factors) -> None:
             cells[diagonal + lane] = 1 / cells[diagonal + lane]
         for i in range(k + np.uintp(1), count):
             below = start + i * across + k * apart
-            if not _any(cells, below, apart):
+            if not any_lane(cells, below, apart):
                 continue
             for lane in range(apart):
                 cells[below + lane] *= cells[diagonal + lane]
@@ -136,14 +136,6 @@ def _pivot(factors: Factors, start: Place, count: Place, k: Place) -> Place:
 def _swap(cells: Array, one: Place, other: Place, size: Place) -> None:
     for i in range(size):
         cells[one + i], cells[other + i] = cells[other + i], cells[one + i]
-
-
-@compiled_inline
-def _any(cells: Array, place: Place, apart: Place) -> bool:
-    for lane in range(apart):  # noqa: SIM110 - the compiler knows loops
-        if cells[place + lane] != 0.0:
-            return True
-    return False
 
 
 @compiled_inline

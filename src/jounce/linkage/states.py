@@ -166,6 +166,15 @@ def copy(source: States, target: States, lane: Place) -> None:
 
 
 @compiled_inline
+def any_lane(array: Array, place: Place, apart: Place) -> bool:
+    """Whether a quantity is other than zero in any lane."""
+    for lane in range(apart):  # noqa: SIM110 - the compiler knows loops
+        if array[place + lane] != 0.0:
+            return True
+    return False
+
+
+@compiled_inline
 def origin_of(states: States, body: Place, lane: Place) -> Triple:
     """Where a body's origin is [m]."""
     apart = width(states.lanes)
