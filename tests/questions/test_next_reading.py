@@ -11,6 +11,7 @@ from jounce.car.file.reading import parse_car
 from jounce.car.file.rewriting import rewritten
 from jounce.case.case import Case, case_of_file
 from jounce.conventions.certainty import SHOWN_PER_TYPED
+from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind, unit_of
 from jounce.fit.car_values import CarValues
 from jounce.fit.planning import FileNumber, NextReading
@@ -157,3 +158,15 @@ def test_what_a_car_does_not_do_is_said() -> None:
 
     assert not told.rows
     assert "no reading can make it surer" in told.remarks[0]
+
+
+def test_what_cannot_be_worked_out_says_why_and_leaves_what_the_fit_tells(monkeypatch) -> None:
+    def no_rest(*_asked):
+        raise Impossible("The car finds no rest.")
+
+    monkeypatch.setattr("jounce.questions.next_reading.sought_answers", no_rest)
+    case = Case(unsure().car)
+    (told,) = asked(case, "how low")
+
+    assert told.remarks == ("This cannot be worked out: The car finds no rest.",)
+    assert asked(case, "front bump steer")[0].question

@@ -132,12 +132,14 @@ class Planning:
         others: numbers that the fit has not moved, of the car and of new parts, each with its ± above zero
         more: answers besides those of the fit
         again: numbers of the car's file that may be measured, those with a ± only
+        lacking: why there are no answers besides; empty where there are
     """
 
     fit: CarFit
     others: tuple[InputRef, ...] = ()
     more: tuple[SoughtAnswer, ...] = ()
     again: tuple[FileNumber, ...] = ()
+    lacking: str = ""
 
     @cached_property
     def inputs(self) -> tuple[InputRef, ...]:

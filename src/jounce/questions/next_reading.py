@@ -45,7 +45,8 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
         return [_overview(planning, name, asked.units)]
     numbers = _numbered(planning.answers, " ".join(wanted.split()))
     if not numbers:
-        return [AnswerTable(f"{name}: what to read next", (), (), (_NOT_THERE.format(wanted),))]
+        why = f"This cannot be worked out: {planning.lacking}" if planning.lacking else _NOT_THERE.format(wanted)
+        return [AnswerTable(f"{name}: what to read next", (), (), (why,))]
     return [
         one_answer(planning, number, (name, asked.units), count, meaning=number == numbers[-1]) for number in numbers
     ]
@@ -92,13 +93,15 @@ def planning_of(case: Case, given: tuple[tuple[str, str], ...]) -> Planning:
     if case.job is not None:
         others += [one for one in measured(case.last.varies.every_input) if one.path.startswith("change.")]
     inputs = [replace(one, value=float(value)) for one, value in zip(fit.inputs, fit.used.values, strict=True)]
+    more: tuple[SoughtAnswer, ...] = ()
+    lacking = ""
     try:
         more = sought_answers(_fitted(case, fit), [*inputs, *others])
-    except JounceError:  # what the fit itself tells is planned for all the same
-        more = ()
+    except JounceError as error:  # what the fit itself tells is planned for all the same
+        lacking = str(error)
     unsure = {one.path for one in (*inputs, *others)}
     again = tuple(one for one in file_numbers(case.car) if one.path in unsure)
-    return Planning(fit, tuple(others), more, again)
+    return Planning(fit, tuple(others), more, again, lacking)
 
 
 def _fitted(case: Case, fit: CarFit) -> Case:
