@@ -43,29 +43,23 @@ def _answer(asked: Asked) -> Sequence[AnswerTable]:
     wanted = asked.word("answer")
     if not wanted:
         return [_overview(planning, name, asked.units)]
-    numbers = _numbered(planning.answers, " ".join(wanted.split()))
+    numbers, absent = _numbered(planning.answers, " ".join(wanted.split()))
     if not numbers:
-        why = f"This cannot be worked out: {planning.lacking}" if planning.lacking else _NOT_THERE.format(wanted)
+        why = f"This cannot be worked out: {planning.lacking}" if planning.lacking else absent
         return [AnswerTable(f"{name}: what to read next", (), (), (why,))]
     return [
         one_answer(planning, number, (name, asked.units), count, meaning=number == numbers[-1]) for number in numbers
     ]
 
 
-_NOT_THERE = (
-    "“{}” is asked of nothing that this car does: no inside wheel lifts before it finds no rest, it has no such spring, or "
-    "no stop of its travel is known. So no reading can make it surer."
-)
-
-
-def _numbered(answers: Sequence[SoughtAnswer], wanted: str) -> list[int]:
-    """Numbers of the answers that are asked for: by name, by title, or as people ask."""
+def _numbered(answers: Sequence[SoughtAnswer], wanted: str) -> tuple[Sequence[int], str]:
+    """Numbers of the answers that are asked for, by name, by title, or as people ask; what is said where there is none."""
     for k, one in enumerate(answers):
         if wanted.casefold() in (one.name.casefold(), one.title.casefold()):
-            return [k]
-    short = asked_shortly(wanted, answers)
+            return [k], ""
+    short = asked_shortly(wanted)
     if short is not None:
-        return list(short)[:_SHOWN]
+        return short.answered_by(answers)[:_SHOWN], short.absent
     words = [word for one in answers for word in (one.title, one.name)]
     raise InputError("There is no such answer", found=f'"{wanted}"', todo=suggestion(wanted, words))
 
@@ -171,6 +165,7 @@ def _said(planning: Planning, number: int, steps: Sequence[NextReading], units: 
         yield f"Nothing that a garage can read makes it surer than it is by what is told: ±{show(now, one.kind, units)}."
     else:
         yield "No number with a ± reaches it: give what was measured its ±, and it is told what to read."
+        return
     yield (
         f"{planning.idle(number)} of the {len(planning.may_be_read)} readings that were looked at do not matter to it: "
         "each alone takes less than a hundredth from its ±."

@@ -24,16 +24,57 @@ from jounce.job.setting_bands import setting_slopes
 from jounce.layouts.naming import SIDES
 from jounce.numerics.arrays import Array
 
-__all__ = ["asked_shortly", "sought_answers"]
+__all__ = ["ShortQuestion", "asked_shortly", "sought_answers"]
 
-_SHORT: Mapping[str, tuple[str, ...]] = {
-    "low": ("low.",),
-    "teeth": (".bar_turn", ".wound_up"),
-    "turns": (".seat_turns",),
-    "lift": (".rear_lift", ".front_lift"),
-    "lifts": (".rear_lift", ".front_lift"),
+
+@dataclass(frozen=True, slots=True)
+class ShortQuestion:
+    """What people ask in a few words.
+
+    Attributes:
+        pieces: of the names of what answers it; of the first piece that there is
+        absent: what is said of a car that has no answer, and what to do
+
+    """
+
+    pieces: tuple[str, ...]
+    absent: str
+
+    def answered_by(self, answers: Sequence[SoughtAnswer]) -> tuple[int, ...]:
+        """Numbers of the answers to it, what comes first first; none where there is none.
+
+        Args:
+            answers: all that there are
+        """
+        for piece in self.pieces:
+            found = [k for k, one in enumerate(answers) if piece in one.name]
+            if piece == ".wound_up":
+                found = [k for k in found if answers[k].kind is Kind.ANGLE]  # a coil has no teeth
+            if found:
+                return tuple(sorted(found, key=lambda k: answers[k].value)) if piece[0] != "." else tuple(found)
+        return ()
+
+
+_LIFT = ShortQuestion(
+    (".rear_lift", ".front_lift"),
+    "No inside wheel of it lifts before it finds no rest in a bend: there is nothing to read.",
+)
+_SHORT: Mapping[str, ShortQuestion] = {
+    "low": ShortQuestion(
+        ("low.",),
+        "No stop of its bump travel is known: measure the closed length of its dampers and the gap to its bump rubbers.",
+    ),
+    "teeth": ShortQuestion(
+        (".bar_turn", ".wound_up"),
+        "It has no torsion bars, so there are no teeth: ask for the turns of a job's spring seats.",
+    ),
+    "turns": ShortQuestion(
+        (".seat_turns",), "No spring seat is turned: ask of a job on it that sets threaded seats whose pitch is known."
+    ),
+    "lift": _LIFT,
+    "lifts": _LIFT,
 }
-"""Word by which people ask, and pieces of the names of what answers it; of the first piece that there is."""
+"""By the word by which people ask."""
 _ENDS = {RUBBER: "its bump rubber", "tyre meets arch": "tyre and arch", "damper closed": "its closed damper"}
 """Stops that end how low a car goes, and what they are called."""
 _SETTINGS: Mapping[str, tuple[str, Kind]] = {
@@ -47,24 +88,14 @@ _SETTINGS: Mapping[str, tuple[str, Kind]] = {
 """Settings that are told, by the last word of their key."""
 
 
-def asked_shortly(wanted: str, answers: Sequence[SoughtAnswer]) -> tuple[int, ...] | None:
-    """Numbers of the answers to a short question, what comes first first; None where it is none.
+def asked_shortly(wanted: str) -> ShortQuestion | None:
+    """The short question that words ask; None where they are none.
 
     Args:
         wanted: "how low", "which teeth", "when does the inside rear wheel lift"
-        answers: all that there are
     """
     words = wanted.casefold().strip(" ?.!").split()
-    pieces = next((_SHORT[word] for word in words if word in _SHORT), None)
-    if pieces is None:
-        return None
-    for piece in pieces:
-        found = [k for k, one in enumerate(answers) if piece in one.name]
-        if piece == ".wound_up":
-            found = [k for k in found if answers[k].kind is Kind.ANGLE]  # a coil has no teeth
-        if found:
-            return tuple(sorted(found, key=lambda k: answers[k].value)) if piece[0] != "." else tuple(found)
-    return ()
+    return next((_SHORT[word] for word in words if word in _SHORT), None)
 
 
 @dataclass(frozen=True, slots=True)
