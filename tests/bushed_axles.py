@@ -15,10 +15,10 @@ from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.bushes import BushWay, JointedAxle, jointed_axle
 from jounce.car.mechanics.model import AxleModel
 from jounce.elements.law import Linear
-from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.axle import Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SIDES
-from jounce.layouts.sites import RADIAL, BushGiven
+from jounce.layouts.sites import RADIAL, BushInput
 
 BUSHES = """
 [front.bushes.arm_front]
@@ -68,7 +68,7 @@ def bare_model(layout, given, name="axle"):
         name=name,
         layout=layout.name,
         linkage=linkage,
-        stand=on_the_stand(linkage),
+        stand=on_the_rig(linkage),
         main={},
         elements={},
         groups={},
@@ -82,7 +82,7 @@ def bare_model(layout, given, name="axle"):
 def bare_jointed(layout, given, rates, name="axle"):
     """An axle with linear bushes: rates by joint and way ("radial", "axial", "torsional", "conical") [N/m, N m/rad]."""
     bushes = {
-        joint: BushGiven("radial" in ways, "axial" in ways, bool({"torsional", "conical"} & set(ways)))
+        joint: BushInput("radial" in ways, "axial" in ways, bool({"torsional", "conical"} & set(ways)))
         for joint, ways in rates.items()
     }
     jointed = replace(given, jointed=True, bushes=bushes)

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from jounce.layouts.axle import AxleLinkage, Setting, on_the_stand, road_body
+from jounce.layouts.anti_roll_bar import AntiRollBarSide
+from jounce.layouts.axle import AxleLinkage, Setting, on_the_rig, road_body
 from jounce.layouts.beam_panhard import BEAM_PANHARD
 from jounce.layouts.builder import laid_out
-from jounce.layouts.description import AxleGiven, RollBarGiven, WheelGiven
+from jounce.layouts.description import AntiRollBarInput, AxleInput, WheelInput
 from jounce.layouts.naming import SIDES
-from jounce.layouts.roll_bar import RollBarSide
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.linkage.mechanism import Mechanism
 
@@ -52,7 +52,7 @@ def side_points(points, side):
 
 def wheels(camber, toe, loaded_radius):
     """Both wheels, angles in degrees."""
-    return dict.fromkeys(SIDES, WheelGiven(np.radians(camber), np.radians(toe), loaded_radius))
+    return dict.fromkeys(SIDES, WheelInput(np.radians(camber), np.radians(toe), loaded_radius))
 
 
 def both(points, changes=None):
@@ -62,17 +62,17 @@ def both(points, changes=None):
 
 def bar(points, link_on):
     """An anti-roll bar."""
-    return RollBarGiven(*(RollBarSide(**side_points(points, side)) for side in SIDES), link_on=link_on)
+    return AntiRollBarInput(*(AntiRollBarSide(**side_points(points, side)) for side in SIDES), link_on=link_on)
 
 
 def strut_given(changes=None, **more):
     """The strut axle as a layout takes it."""
-    return AxleGiven(
+    return AxleInput(
         pivots=both(STRUT, changes),
         wheels=wheels(-0.2, 0.05, 0.265),
         choices={"steering": "rack"},
         spring="torsion bar",
-        roll_bars={"roll_bar": bar(FRONT_BAR, "arm")},
+        anti_roll_bars={"roll_bar": bar(FRONT_BAR, "arm")},
         **more,
     )
 
@@ -80,17 +80,17 @@ def strut_given(changes=None, **more):
 def strut_axle(changes=None) -> tuple[AxleLinkage, Mechanism]:
     """The strut axle on its stand."""
     linkage = laid_out(STRUT_TORSION_BAR.build, Setting("front", road=road_body("front")), strut_given(changes))
-    return linkage, on_the_stand(linkage)
+    return linkage, on_the_rig(linkage)
 
 
 def beam_given(body_end=(-2400, 430, 330), axle_end=(-2400, -420, 290), turning="right", **more):
     """The beam axle as a layout takes it, the rod rising from the axle (right) to the body (left)."""
-    return AxleGiven(
+    return AxleInput(
         pivots=both(BEAM),
         wheels=wheels(-0.75, 0.1, 0.270),
         axle_pivots={"panhard": {"body_end": np.array(body_end) * 1e-3, "axle_end": np.array(axle_end) * 1e-3}},
         choices={"turning_side": turning, "spring_on": "arm", "damper_on": "arm", "steering": "none"},
-        roll_bars={"roll_bar": bar(REAR_BAR, "body")},
+        anti_roll_bars={"roll_bar": bar(REAR_BAR, "body")},
         **more,
     )
 
@@ -99,7 +99,7 @@ def beam_axle(*ends, turning="right") -> tuple[AxleLinkage, Mechanism]:
     """The beam axle on its stand; ``ends`` are the rod's body and axle end [mm]."""
     given = beam_given(*ends, turning=turning)
     linkage = laid_out(BEAM_PANHARD.build, Setting("rear", road=road_body("rear")), given)
-    return linkage, on_the_stand(linkage)
+    return linkage, on_the_rig(linkage)
 
 
 STRUT_COIL = {**STRUT, "spring_upper": (-35, 530, 780), "spring_lower": (-10, 612, 480)}
@@ -236,10 +236,10 @@ def layout_given(layout, *, pivots=None, axle_pivots=None, spring=None, link_on=
     half = REAR_BAR if sides["left"]["wheel_centre"][0] < -1.0 else FRONT_BAR
     half = {"upper_arm": BAR_ON_UPPER_ARM, "knuckle": BAR_ON_KNUCKLE, "strut": BAR_ON_KNUCKLE}.get(link_on, half)
     angles = {
-        "left": WheelGiven(np.radians(-0.7), np.radians(0.15), 0.27),
-        "right": WheelGiven(np.radians(-0.7 + 0.1 * uneven), np.radians(0.15 - 0.05 * uneven), 0.27),
+        "left": WheelInput(np.radians(-0.7), np.radians(0.15), 0.27),
+        "right": WheelInput(np.radians(-0.7 + 0.1 * uneven), np.radians(0.15 - 0.05 * uneven), 0.27),
     }
-    return AxleGiven(
+    return AxleInput(
         pivots={"left": sides["left"], "right": right},
         wheels=angles,
         axle_pivots=whole,
@@ -248,11 +248,11 @@ def layout_given(layout, *, pivots=None, axle_pivots=None, spring=None, link_on=
         if layout.bush_axes
         else {},
         spring=spring or layout.springs[0],
-        roll_bars={"roll_bar": bar(half, link_on)},
+        anti_roll_bars={"roll_bar": bar(half, link_on)},
     )
 
 
 def layout_axle(layout, given, axle="axle", **more) -> tuple[AxleLinkage, Mechanism]:
     """An axle of any layout on its stand, by its name; ``more`` are changes of what is given."""
     linkage = laid_out(layout.build, Setting(axle, road=road_body(axle)), replace(given, **more))
-    return linkage, on_the_stand(linkage)
+    return linkage, on_the_rig(linkage)

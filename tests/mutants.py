@@ -53,7 +53,7 @@ Written = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class Told:
+class AxleSpec:
     """What came of a file.
 
     Attributes:
@@ -338,7 +338,7 @@ def ends_in_time(longest: float) -> Iterator[None]:
         signal.signal(signal.SIGPROF, before)
 
 
-def told(work: Callable[[], object], longest: float = LONGEST) -> Told:
+def told(work: Callable[[], object], longest: float = LONGEST) -> AxleSpec:
     """Run something and say what came of it: an error of the program's own is an answer, all else a fault."""
     out, begun = io.StringIO(), time.process_time()
     try:
@@ -351,24 +351,24 @@ def told(work: Callable[[], object], longest: float = LONGEST) -> Told:
             warnings.simplefilter("error")
             work()
     except JounceError as refusal:
-        return _read_over(str(refusal), Told("refused", str(refusal)))
+        return _read_over(str(refusal), AxleSpec("refused", str(refusal)))
     except typer.Exit:
         pass
     except TooLong:
-        return Told("fault", f"no end after {longest:g} s")
+        return AxleSpec("fault", f"no end after {longest:g} s")
     except Exception as fault:  # noqa: BLE001  # this is what is counted
-        return Told("fault", f"{type(fault).__name__}: {fault} at {_where(fault)}")
+        return AxleSpec("fault", f"{type(fault).__name__}: {fault} at {_where(fault)}")
     if time.process_time() - begun > longest:
-        return Told("fault", f"more than {longest:g} s")
-    return _read_over(out.getvalue(), Told("worked"))
+        return AxleSpec("fault", f"more than {longest:g} s")
+    return _read_over(out.getvalue(), AxleSpec("worked"))
 
 
-def _read_over(text: str, answer: Told) -> Told:
+def _read_over(text: str, answer: AxleSpec) -> AxleSpec:
     found = NO_NUMBER.search(text) if answer.how == "worked" else None
     if found is None:
         return answer
     line = text[text.rfind("\n", 0, found.start()) + 1 :].partition("\n")[0]
-    return Told("fault", f"tells no number: {line[:200]}")
+    return AxleSpec("fault", f"tells no number: {line[:200]}")
 
 
 def _where(fault: BaseException) -> str:
@@ -400,7 +400,7 @@ def moved(path: Path) -> None:
     called("travel", path, "--axle", "rear", "--motion", "heave", "--from=-40", "--to=40", "--step=40", "--csv=-")
 
 
-def tried_car(text: str, path: Path, *, deep: bool = False) -> Told:
+def tried_car(text: str, path: Path, *, deep: bool = False) -> AxleSpec:
     """Read a car, and if it reads well look at it as it stands and moves; ``deep``: also with bands, in a turn, braking."""
     read: list[CarDocument] = []
     answer = told(lambda: read.append(parse_car(text, "car.toml")))
@@ -426,7 +426,7 @@ def planned(path: Path) -> None:
         typer.echo(json.dumps([row.found, row.planned], allow_nan=False))
 
 
-def tried_job(text: str, path: Path, *, whole: bool) -> Told:
+def tried_job(text: str, path: Path, *, whole: bool) -> AxleSpec:
     """Work out a job, whose file lies beside its car: its plan, or the whole of it as the command tells it."""
     path.write_text(text, encoding="utf-8")
     if not whole:

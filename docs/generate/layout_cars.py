@@ -17,7 +17,7 @@ from jounce.car.mechanics.layout_input import axle_given, spring_kind
 from jounce.conventions.axes import End
 from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven, Layout
+from jounce.layouts.description import AxleInput, Layout
 
 AxleName = Literal["front", "rear"]
 
@@ -62,7 +62,7 @@ class DemoAxle:
     car: str
     name: AxleName
     section: Axle
-    given: AxleGiven
+    given: AxleInput
     linkage: AxleLinkage
 
     @property

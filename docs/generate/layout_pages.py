@@ -84,7 +84,7 @@ def _page(layout: Layout) -> str:
         *_choices(layout, end),
         *_springs(layout, end),
         *_steering(layout, end),
-        *_roll_bars(layout, end),
+        *_anti_roll_bars(layout, end),
         *_joints(layout, end),
         *_adjusted(layout),
         "## Demo cars",
@@ -166,7 +166,7 @@ def _steering(layout: Layout, end: str) -> list[str]:
     return ["## Steering", words]
 
 
-def _roll_bars(layout: Layout, end: str) -> list[str]:
+def _anti_roll_bars(layout: Layout, end: str) -> list[str]:
     words = " or ".join(f'`"{word}"`' for word in layout.link_on)
     return ["## Anti-roll bar", f"`link_on` of `[{end}.roll_bar]`, what carries the drop link's other end: {words}."]
 

@@ -10,8 +10,8 @@ import numpy as np
 from generate.drawing import FAINT, FILL, INK, POSITIVE, Y_AXIS, Z_AXIS, Panel, Place, box, page_of_panels
 from generate.layout_cars import DemoAxle, Pictured, demo_axle
 from generate.layout_labels import Label, put_labels
+from jounce.car.mechanics.anti_roll_bar_shape import half_points
 from jounce.car.mechanics.layout_input import SIDE_OF, coordinates
-from jounce.car.mechanics.roll_bar_shape import half_points
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.numerics.arrays import Array
 
@@ -123,7 +123,12 @@ def _scene(axle: DemoAxle) -> _Scene:
         for name, points in axle.linkage.drawing
         if _bare(name) not in _NOT_DRAWN and (whole or not name.startswith("right "))
     ]
-    parts += [*_torsion_bars(axle, dict(parts)), *_rack(axle, sides), *_drive_shafts(axle), *_roll_bars(axle, sides)]
+    parts += [
+        *_torsion_bars(axle, dict(parts)),
+        *_rack(axle, sides),
+        *_drive_shafts(axle),
+        *_anti_roll_bars(axle, sides),
+    ]
     given = axle.given.pivots["left"]
     pivots = [(pivot.name, _flat(given[pivot.name])) for pivot in axle.layout.pivots if pivot.name in given]
     pivots += [(name, _flat(at)) for section in axle.given.axle_pivots.values() for name, at in section.items()]
@@ -165,7 +170,7 @@ def _drive_shafts(axle: DemoAxle) -> list[_Part]:
     return [] if shaft is None else [("left drive shaft", tuple(_flat(point.at) for point in shaft))]
 
 
-def _roll_bars(axle: DemoAxle, sides: tuple[SideName, ...]) -> list[_Part]:
+def _anti_roll_bars(axle: DemoAxle, sides: tuple[SideName, ...]) -> list[_Part]:
     """Anti-roll bars along their centre lines, to the centre plane, and their drop links."""
     found: list[_Part] = []
     for side in sides:

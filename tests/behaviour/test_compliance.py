@@ -15,7 +15,7 @@ from jounce.behaviour.axle.road_forces import act_name, road_forces
 from jounce.conventions.compliance_quantities import COMPLIANCE_QUANTITIES, FORCES, kind_under
 from jounce.conventions.errors import InputError
 from jounce.elements.law import Linear
-from jounce.layouts.description import WheelGiven
+from jounce.layouts.description import WheelInput
 from jounce.layouts.five_link import FIVE_LINK
 from jounce.layouts.trailing_arm import TRAILING_ARM
 from jounce.layouts.twist_beam import TWIST_BEAM
@@ -28,12 +28,12 @@ STATES = {"as found": None, "bump and droop": AxleStates(left=np.array([0.02]), 
 LINEAR = BUSHES.replace("radial_curve = [[0, 0], [0.5, 1200], [1, 4000]]", 'radial = "2500 N/mm"')
 LEVEL_ARM = {**TRAILING, "arm_inner": (-1980, 350, 275), "arm_outer": (-1980, 620, 275)}
 ROD_RATES = {"link_1": 9e6, "link_2": 12e6, "link_3": 7e6, "link_4": 10e6, "tie_rod": 5e6}
-UPRIGHT = dict.fromkeys(("left", "right"), WheelGiven(0.0, 0.0, 0.275))
+UPRIGHT = dict.fromkeys(("left", "right"), WheelInput(0.0, 0.0, 0.275))
 
 
 def bare_given(layout):
     """An invented axle with upright wheels, without anti-roll bar."""
-    return replace(layout_given(layout), wheels=UPRIGHT, roll_bars={})
+    return replace(layout_given(layout), wheels=UPRIGHT, anti_roll_bars={})
 
 
 class TestTrailingArmByHand:

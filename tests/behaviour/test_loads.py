@@ -21,7 +21,7 @@ from jounce.car.mechanics.model import AXLES, MainSpring
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible, InputError
-from jounce.layouts.description import WheelGiven
+from jounce.layouts.description import WheelInput
 from jounce.layouts.double_wishbone import DOUBLE_WISHBONE
 from jounce.layouts.naming import SIDES
 from tests.bushed_axles import BUSHES, bare_jointed, bare_model, demo_pair
@@ -55,8 +55,8 @@ def wheel_forces(left, right=(0, 0, 0), hub=(0, 0), turn=(0, 0)):
 def wishbones():
     """Level double wishbones with an upright coil on the lower arm, without weight of their own."""
     given = layout_given(DOUBLE_WISHBONE, pivots=both(WISHBONE), steering="none")
-    upright = dict.fromkeys(SIDES, WheelGiven(0.0, 0.0, 0.3))
-    given = replace(given, roll_bars={}, wheels=upright)
+    upright = dict.fromkeys(SIDES, WheelInput(0.0, 0.0, 0.3))
+    given = replace(given, anti_roll_bars={}, wheels=upright)
     model = bare_model(DOUBLE_WISHBONE, given)
     springs = {side: MainSpring("coil", f"axle.{side}.spring", -1.0, np.ones(1), captive=False) for side in SIDES}
     return replace(model, main=springs), bare_jointed(DOUBLE_WISHBONE, given, {}).linkage

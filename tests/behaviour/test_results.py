@@ -10,7 +10,7 @@ import pytest
 from jounce.behaviour.axle.motions import steering_drive
 from jounce.behaviour.axle.travel import column_map, travel_table
 from jounce.conventions.quantities import QUANTITIES
-from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.axle import Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SIDES, outward
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
@@ -36,9 +36,9 @@ def motions_of(pair):
 def two_bars():
     """A strut axle with two anti-roll bars."""
     given = strut_given()
-    given = replace(given, roll_bars={**given.roll_bars, "roll_bar_2": bar(FRONT_BAR, "arm")})
+    given = replace(given, anti_roll_bars={**given.anti_roll_bars, "roll_bar_2": bar(FRONT_BAR, "arm")})
     linkage = laid_out(STRUT_TORSION_BAR.build, Setting("front", road=road_body("front")), given)
-    return travel_table(on_the_stand(linkage), linkage, "roll", np.array([0.02]))
+    return travel_table(on_the_rig(linkage), linkage, "roll", np.array([0.02]))
 
 
 def test_every_quantity_is_a_number_on_some_axle_in_some_motion():

@@ -10,9 +10,9 @@ from scipy.optimize import brentq
 
 from jounce.behaviour.axle.context import CarContext
 from jounce.behaviour.axle.travel import column_map, travel_table
-from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.axle import Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
-from jounce.layouts.description import AxleGiven
+from jounce.layouts.description import AxleInput
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.layouts.trailing_arm import TRAILING_ARM
 from tests.demo_axles import BEAM, STRUT, beam_axle, both, strut_given, wheels
@@ -33,11 +33,11 @@ WHEELBASE = 2.5
 def results(build, given, axle, motion="heave", drive=(0.0,), context=None):
     linkage = laid_out(build, Setting(axle, road=road_body(axle)), given)
     context = context or CarContext(wheelbase=np.array([WHEELBASE]), rack_per_turn=np.array([0.045]))
-    return column_map(travel_table(on_the_stand(linkage), linkage, motion, np.array(drive), None, context))
+    return column_map(travel_table(on_the_rig(linkage), linkage, motion, np.array(drive), None, context))
 
 
 def trailing(axle, **more):
-    return results(TRAILING_ARM.build, AxleGiven(both(ARM), wheels(0.0, 0.0, RADIUS)), axle, **more)
+    return results(TRAILING_ARM.build, AxleInput(both(ARM), wheels(0.0, 0.0, RADIUS)), axle, **more)
 
 
 def strut(motion="heave", drive=(0.0,), changes=None, context=None):

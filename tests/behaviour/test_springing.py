@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from jounce.behaviour.axle.anti_roll_bars import anti_roll_bars_at_rest
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
 from jounce.behaviour.axle.springing import bar_stresses, springing
 from jounce.behaviour.axle.static import axle_sits, loaded
 from jounce.behaviour.axle.travel import column_map, states_table
@@ -59,7 +59,7 @@ def test_wheel_rate_is_the_slope_of_the_load_over_the_contact_point(car, axle):
 def test_an_anti_roll_bar_is_stressed_with_its_torque():
     section, states = document("brisk-14.toml").front, AxleStates(left=np.array([0.02]), right=np.array([-0.02]))
     values, model = springs("brisk-14.toml", "front", states)
-    bar = roll_bars_at_rest(section, model, AxleStates(left=0.02, right=-0.02))[0]
+    bar = anti_roll_bars_at_rest(section, model, AxleStates(left=0.02, right=-0.02))[0]
 
     assert values["roll_bar_torque"][0] == pytest.approx(bar.torque, rel=1e-12)
     assert values["roll_bar_stress"][0] == pytest.approx(bar.peak_stress, rel=1e-12)

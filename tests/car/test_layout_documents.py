@@ -24,11 +24,11 @@ from jounce.car.mechanics.model import AxleModel
 from jounce.cli.example import example
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import DEG, MM, N_PER_MM
-from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.anti_roll_bar import AntiRollBarSide
+from jounce.layouts.axle import Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven
-from jounce.layouts.roll_bar import RollBarSide
+from jounce.layouts.description import AxleInput
 from tests.car.conftest import PAGES, problems_in
 
 TEXTS = {
@@ -212,14 +212,14 @@ MIRROR = np.array([1.0, -1.0, 1.0])
 OTHER = {"left": "right", "right": "left"}
 
 
-def mirrored(given: AxleGiven) -> AxleGiven:
+def mirrored(given: AxleInput) -> AxleInput:
     """The same axle seen in a mirror on the centre plane."""
     choices = dict(given.choices)
     if "turning_side" in choices:
         choices["turning_side"] = OTHER.get(choices["turning_side"], choices["turning_side"])
     bars = {
         name: replace(bar, left=_mirrored_half(bar.right), right=_mirrored_half(bar.left))
-        for name, bar in given.roll_bars.items()
+        for name, bar in given.anti_roll_bars.items()
     }
     return replace(
         given,
@@ -228,7 +228,7 @@ def mirrored(given: AxleGiven) -> AxleGiven:
         axle_pivots={section: _mirrored_points(points) for section, points in given.axle_pivots.items()},
         choices=choices,
         bush_axis={side: given.bush_axis[other] * MIRROR for side, other in OTHER.items() if given.bush_axis},
-        roll_bars=bars,
+        anti_roll_bars=bars,
     )
 
 
@@ -236,8 +236,8 @@ def _mirrored_points(points: Mapping[str, np.ndarray]) -> dict[str, np.ndarray]:
     return {name: at * MIRROR for name, at in points.items()}
 
 
-def _mirrored_half(half: RollBarSide) -> RollBarSide:
-    return RollBarSide(half.bush * MIRROR, half.arm_end * MIRROR, half.link_end * MIRROR)
+def _mirrored_half(half: AntiRollBarSide) -> AntiRollBarSide:
+    return AntiRollBarSide(half.bush * MIRROR, half.arm_end * MIRROR, half.link_end * MIRROR)
 
 
 @pytest.mark.parametrize(("car", "end"), [axle for axle in AXLES if section(*axle).layout in LAYOUTS])
@@ -246,7 +246,7 @@ def test_a_mirrored_axle_moves_as_the_mirror_shows(car: str, end: str) -> None:
     here = followed(car, end, AxleStates(roll=roll, heave=heave))
     layout = LAYOUTS[section(car, end).layout]
     linkage = laid_out(layout.build, Setting(end, road=road_body(end)), mirrored(axle_given(section(car, end), end)))
-    table = states_table(on_the_stand(linkage), linkage, AxleStates(roll=-roll, heave=heave), (1.0, 1.0))
+    table = states_table(on_the_rig(linkage), linkage, AxleStates(roll=-roll, heave=heave), (1.0, 1.0))
     there = column_map(table)
 
     assert table.reached.all()

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from jounce.elements.bars.anti_roll_bar import StraightArmBar
 from jounce.elements.bars.materials import SPRING_STEELS
-from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.torsion_bar import TorsionBar, effective_length
 from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.elements.law import Linear, OneSided, Parallel

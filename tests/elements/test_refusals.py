@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from jounce.conventions.errors import InputError
+from jounce.elements.bars.anti_roll_bar import StraightArmBar
 from jounce.elements.bars.materials import hot_formed_solid_stress_limit, warm_modulus
-from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.torsion_bar import TorsionBar, effective_length
 from jounce.elements.dampers.force_velocity import ForceVelocity
 from jounce.elements.law import OneSided

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
+from jounce.behaviour.axle.anti_roll_bars import anti_roll_bars_at_rest
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.static_car import settle
 from jounce.car.file.reading import read_car
@@ -51,7 +51,7 @@ def freed(car: str, end: str, side: str = "left", link: tuple[tuple[str, float],
 def bar_of(one: Case, end: str):
     planned = one.plan.planned
     k = ENDS.index(end)
-    (bar,) = roll_bars_at_rest(one.planned.document.axle(ENDS[k]), planned.models[k], planned.states[end])
+    (bar,) = anti_roll_bars_at_rest(one.planned.document.axle(ENDS[k]), planned.models[k], planned.states[end])
     return bar
 
 
@@ -84,7 +84,7 @@ def test_its_length_is_that_of_whole_cars_let_down_with_links_tried_by_hand(car,
             settings=own,
             attitude=(sits.pitch, sits.roll),
         )
-        return roll_bars_at_rest(one.planned.document.axle(ENDS[k]), planned.models[k], states)[0].torque
+        return anti_roll_bars_at_rest(one.planned.document.axle(ENDS[k]), planned.models[k], states)[0].torque
 
     found = brentq(torque, link.set_length - 3 * MM, link.set_length + 4 * MM, xtol=1e-12)
     assert link.set_length == link.free_length == pytest.approx(found, abs=1e-9)

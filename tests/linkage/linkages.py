@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.axle import Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.linkage.measures import Bearing, Component, CoordinateSum, Distance, MeanComponent
@@ -80,4 +80,4 @@ def strut_with_variants(pivot, values):
     places = {"left": np.array(values) * 1e-3, "right": np.array(values) * 1e-3 * MIRROR}
     pivots = {side: {**points, pivot: places[side]} for side, points in given.pivots.items()}
     setting = Setting("front", road=road_body("front"))
-    return on_the_stand(laid_out(STRUT_TORSION_BAR.build, setting, replace(given, pivots=pivots)))
+    return on_the_rig(laid_out(STRUT_TORSION_BAR.build, setting, replace(given, pivots=pivots)))

@@ -16,7 +16,7 @@ from jounce.photographs.tags import TAGS, tag_cells
 from jounce.photographs.tiles import board_centres
 from jounce.photographs.vision import found_tiles
 from jounce.sheets.tile_kit import tile_kit
-from jounce.web.language import Heard, Listening
+from jounce.web.language import MissingPhrases, NotingTranslator
 from jounce.words.phrases import language_phrases
 
 DOTS = 8  # a millimetre
@@ -104,8 +104,8 @@ def test_more_tiles_than_there_are_are_refused() -> None:
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 def test_in_german_every_text_has_its_line_and_leaves_the_scale_free(paper) -> None:
     """Over the line of 100 mm two millimetres stay white, however long the texts above it are."""
-    heard = Heard()
-    kit = tile_kit(paper, control=1, pivots=1, speaks=Listening(language_phrases("de"), heard))
+    heard = MissingPhrases()
+    kit = tile_kit(paper, control=1, pivots=1, speaks=NotingTranslator(language_phrases("de"), heard))
     assert heard.all() == set()
     with pypdfium2.PdfDocument(kit) as document:
         assert len(document) == 4

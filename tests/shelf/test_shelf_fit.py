@@ -7,8 +7,8 @@ import pytest
 from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import parse_car
 from jounce.conventions.axes import End
-from jounce.shelf.fit import FitVerdict, fit, pair_why_not, partners, why_not
-from jounce.shelf.fit.match import Match
+from jounce.shelf.fit import FitVerdict, companions, fit, pair_why_not, why_not
+from jounce.shelf.fit.comparison import DimensionComparison
 from jounce.shelf.fit.reason import Reason
 from tests.shelf.shelf_parts import CAR_FILE, demo_car, demo_shelf, part
 
@@ -282,7 +282,7 @@ def test_a_part_that_replaces_what_another_touches_is_taken_into_account() -> No
 
 def test_partners_are_found_on_the_shelf() -> None:
     found = {
-        code: [other.code for other in partners(demo_shelf().part(code), demo_car(), end, demo_shelf().parts)]
+        code: [other.code for other in companions(demo_shelf().part(code), demo_car(), end, demo_shelf().parts)]
         for code, end in (("C61-25-200", End.REAR), ("DF-300-A", End.FRONT), ("C101-25-262", End.REAR))
     }
 
@@ -290,6 +290,6 @@ def test_partners_are_found_on_the_shelf() -> None:
 
 
 def test_words_and_counts_have_no_band() -> None:
-    assert Match("x", "eye", "a", "eye", "b").reason() is None
-    assert Match("x", 40, "a", 41, "b").reason().verdict is NO
-    assert Match("x", 40, "a", None, "b").reason().todo == "Measure b."
+    assert DimensionComparison("x", "eye", "a", "eye", "b").reason() is None
+    assert DimensionComparison("x", 40, "a", 41, "b").reason().verdict is NO
+    assert DimensionComparison("x", 40, "a", None, "b").reason().todo == "Measure b."

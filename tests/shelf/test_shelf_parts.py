@@ -12,7 +12,7 @@ import pytest
 from generate.shelf_keys import shelf_tables
 from jounce.car.parts import Spring, TorsionBarSection
 from jounce.conventions.errors import InputProblems
-from jounce.job.document import NewRollBar, SecondRollBar
+from jounce.job.document import NewAntiRollBar, SecondAntiRollBar
 from jounce.shelf.describe import known_rows, stock_of, unknown_rows
 from jounce.shelf.fit import FitVerdict, fit
 from jounce.shelf.kinds import KINDS
@@ -124,9 +124,9 @@ def test_bars_become_the_sections_of_a_job() -> None:
     second = part("roll_bar", f'place = "front"\nrole = "second"\n{points}')
     rear = part("roll_bar", f'role = "on-tube"\n{points}link_end = [45, 500, 450]\n')
 
-    assert isinstance(second.mechanics, SecondRollBar)
+    assert isinstance(second.mechanics, SecondAntiRollBar)
     assert second.mechanics.bush.xyz == pytest.approx([0.25, 0.34, 0.238], rel=1e-12)
-    assert isinstance(rear.mechanics, NewRollBar)
+    assert isinstance(rear.mechanics, NewAntiRollBar)
     assert part("roll_bar", f'role = "on-tube"\n{points}').unknown[0] == "link_end"
 
 

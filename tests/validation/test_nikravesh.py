@@ -17,7 +17,7 @@ import pytest
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven, WheelGiven
+from jounce.layouts.description import AxleInput, WheelInput
 from jounce.linkage.measures import Component, CoordinateSum, Distance
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import place
@@ -205,9 +205,9 @@ def layout_of(model):
             ("spring_lower", "damper_lower"), ball
         )
     words = {choice.name: choice.words[0] for choice in LAYOUTS[name].choices} | {"steering": "none"}
-    wheel = WheelGiven(0.0, 0.0, 0.3)
+    wheel = WheelInput(0.0, 0.0, 0.3)
     sides = {"left": left, "right": {pivot: at * MIRROR for pivot, at in left.items()}}
-    return layout_axle(LAYOUTS[name], AxleGiven(pivots=sides, wheels=dict.fromkeys(sides, wheel), choices=words))
+    return layout_axle(LAYOUTS[name], AxleInput(pivots=sides, wheels=dict.fromkeys(sides, wheel), choices=words))
 
 
 @pytest.mark.parametrize(("model", "table"), [(AA, AA_TABLE), (MP, MP_TABLE)], ids=["AA", "MP"])

@@ -14,7 +14,7 @@ import pytest
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven, WheelGiven
+from jounce.layouts.description import AxleInput, WheelInput
 from tests.demo_axles import MIRROR, layout_axle
 from tests.published import Published
 
@@ -93,8 +93,8 @@ def laid_out(name, pivots, axle):
     left |= dict.fromkeys(("spring_lower", "damper_lower"), axle.lower_ball)
     sides = {"left": left, "right": {pivot: at * MIRROR for pivot, at in left.items()}}
     words = {choice.name: choice.words[0] for choice in LAYOUTS[name].choices} | {"steering": "none"}
-    wheels = dict.fromkeys(sides, WheelGiven(0.0, 0.0, 0.3))
-    return layout_axle(LAYOUTS[name], AxleGiven(pivots=sides, wheels=wheels, choices=words))
+    wheels = dict.fromkeys(sides, WheelInput(0.0, 0.0, 0.3))
+    return layout_axle(LAYOUTS[name], AxleInput(pivots=sides, wheels=wheels, choices=words))
 
 
 def on_line(pivot, at):

@@ -13,7 +13,7 @@ import pytest
 from jounce.behaviour.axle.motions import AxleStates
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven, WheelGiven
+from jounce.layouts.description import AxleInput, WheelInput
 from jounce.linkage.place import place
 from jounce.linkage.tree import Direction, Point
 from tests.demo_axles import MIRROR, layout_axle
@@ -79,8 +79,8 @@ def axle():
     left = {name: raised(point) for name, point in POINTS.items()}
     hung = dict.fromkeys(("spring_upper", "damper_upper"), raised((0.0, 0.45, 0.40)))
     left |= hung | dict.fromkeys(("spring_lower", "damper_lower"), raised((0.0, 0.60, -0.10)))
-    wheel = WheelGiven(camber=np.arctan(0.8 * np.pi / 180), toe=0.0, loaded_radius=0.285)
-    given = AxleGiven(
+    wheel = WheelInput(camber=np.arctan(0.8 * np.pi / 180), toe=0.0, loaded_radius=0.285)
+    given = AxleInput(
         pivots={"left": left, "right": {name: at * MIRROR for name, at in left.items()}},
         wheels={"left": wheel, "right": wheel},
         choices={

@@ -13,11 +13,11 @@ import numpy as np
 import pytest
 
 from jounce.conventions.units import DEG, MM, MPA, N_PER_MM
+from jounce.elements.bars.anti_roll_bar import StraightArmBar
 from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.bars.bent_bar_stress import bar_stress
 from jounce.elements.bars.centre_line import rounded
 from jounce.elements.bars.levered_bar import LeveredBar, levered_under_load
-from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.round_section import RoundSection
 from jounce.elements.bars.torsion_bar import TorsionBar
 from jounce.numerics.space_frame import BeamSection

@@ -33,7 +33,7 @@ def rear_axle(layout_name, height):
         points |= {"arm_bush": (pivot[0], 520, pivot[1]), "tube_end": (-2380, 600, 270)}
     given = layout_given(layout, pivots=both(points))
     level = wheels(camber=0.0, toe=0.0, loaded_radius=0.27)
-    linkage, stand = layout_axle(layout, given, axle="rear", wheels=level, bush_axis={}, roll_bars={})
+    linkage, stand = layout_axle(layout, given, axle="rear", wheels=level, bush_axis={}, anti_roll_bars={})
     return column_map(states_table(stand, linkage, AxleStates(), (1.0, 1.0)))
 
 

@@ -7,7 +7,7 @@ from dataclasses import fields, is_dataclass, replace
 import numpy as np
 from hypothesis import strategies as st
 
-from jounce.layouts.description import AxleGiven, WheelGiven
+from jounce.layouts.description import AxleInput, WheelInput
 from jounce.layouts.naming import SIDES
 from jounce.layouts.steering import STEERING
 from jounce.linkage.tree import Body, Direction, Point
@@ -39,9 +39,9 @@ def axles(draw, layout):
     words["steering"] = draw(st.sampled_from(STEERING)) if layout.steered else "none"
     sections = [*layout.axle_pivots, *(["steering_box"] if words["steering"] == "box" else [])]
     camber, toe = (st.integers(-bound, bound).map(lambda tenth: np.radians(0.1 * tenth)) for bound in (30, 10))
-    return AxleGiven(
+    return AxleInput(
         pivots={"left": left, "right": {name: at * MIRROR for name, at in right.items()}},
-        wheels={side: WheelGiven(draw(camber), draw(toe), 0.27) for side in SIDES},
+        wheels={side: WheelInput(draw(camber), draw(toe), 0.27) for side in SIDES},
         axle_pivots={section: draw(scattered(AXLE_PIVOTS[section])) for section in sections},
         choices=words,
         bush_axis={side: np.array([0.1, 1.0, -0.05]) for side in SIDES} if layout.bush_axes else {},

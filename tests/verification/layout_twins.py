@@ -183,9 +183,9 @@ def _relay(twin):
     return "relay_rod"
 
 
-def _roll_bar(twin, carried_by, far):
+def _anti_roll_bar(twin, carried_by, far):
     """Two halves in bushes on one body, linked to another; their angles against each other are read."""
-    model, sides = twin.model, {side: getattr(twin.given.roll_bars["roll_bar"], side) for side in SIDES}
+    model, sides = twin.model, {side: getattr(twin.given.anti_roll_bars["roll_bar"], side) for side in SIDES}
     line = sides["left"].bush - sides["right"].bush
     for side, points in sides.items():
         half = f"{side}.roll_bar_half"
@@ -200,7 +200,7 @@ def _roll_bar(twin, carried_by, far):
 
 def _far(twin, words):
     """Body at the far ends of the roll bar's links."""
-    word = words[twin.given.roll_bars["roll_bar"].link_on]
+    word = words[twin.given.anti_roll_bars["roll_bar"].link_on]
     return {side: word if word == "ground" else f"{side}.{word}" for side in SIDES}
 
 
@@ -242,7 +242,7 @@ def _struts(twin):
         twin.apart(f"{side}.damper", (plate, top), (knuckle, foot))
         _torsion_bar(twin, side, arm)
         _coil(twin, side, knuckle, upper_on=plate)
-    _roll_bar(twin, "ground", _far(twin, {"arm": "arm", "strut": "knuckle"}))
+    _anti_roll_bar(twin, "ground", _far(twin, {"arm": "arm", "strut": "knuckle"}))
 
 
 def _strut_links(twin):
@@ -260,7 +260,7 @@ def _strut_links(twin):
         twin.shown(knuckle, foot)
         twin.apart(f"{side}.damper", (plate, top), (knuckle, foot))
         _coil(twin, side, knuckle, upper_on=plate)
-    _roll_bar(twin, "ground", _far(twin, {"strut": "knuckle"}))
+    _anti_roll_bar(twin, "ground", _far(twin, {"strut": "knuckle"}))
 
 
 def _wishbones(twin):
@@ -279,7 +279,7 @@ def _wishbones(twin):
         _coil(twin, side, f"{side}.{choice['spring_on']}")
         _damper(twin, side, f"{side}.{choice['damper_on']}")
         _torsion_bar(twin, side, f"{side}.{choice['torsion_bar_on']}")
-    _roll_bar(twin, "ground", _far(twin, {word: word for word in ("lower_arm", "upper_arm", "knuckle")}))
+    _anti_roll_bar(twin, "ground", _far(twin, {word: word for word in ("lower_arm", "upper_arm", "knuckle")}))
 
 
 def _five_links(twin):
@@ -295,7 +295,7 @@ def _five_links(twin):
         _wheel(twin, side, knuckle)
         _coil(twin, side, knuckle)
         _damper(twin, side, knuckle)
-    _roll_bar(twin, "ground", _far(twin, {"knuckle": "knuckle"}))
+    _anti_roll_bar(twin, "ground", _far(twin, {"knuckle": "knuckle"}))
 
 
 def _swinging_arms(twin):
@@ -305,7 +305,7 @@ def _swinging_arms(twin):
         _coil(twin, side, arm)
         _damper(twin, side, arm)
         _torsion_bar(twin, side, arm)
-    _roll_bar(twin, "ground", _far(twin, {"arm": "arm"}))
+    _anti_roll_bar(twin, "ground", _far(twin, {"arm": "arm"}))
 
 
 # ------------------------------------------------------------------------------------------ both wheels on one axle
@@ -339,7 +339,7 @@ def _twist_beam(twin):
         _coil(twin, side, arms[side])
         _damper(twin, side, arms[side])
     twin.readings["inner_bar_twist"] = lambda: model.turned("right.arm", "left.arm", line)
-    _roll_bar(twin, "ground", _far(twin, {"arm": "arm"}))
+    _anti_roll_bar(twin, "ground", _far(twin, {"arm": "arm"}))
 
 
 def _tube(twin, turning):
@@ -391,7 +391,7 @@ def _beam(twin, bodies, turning, spring_on, damper_on):
         _wheel(twin, side, bodies[side])
         _coil(twin, side, part[spring_on])
         _damper(twin, side, part[damper_on])
-    _roll_bar(twin, "tube", _far(twin, {"body": "ground"}))
+    _anti_roll_bar(twin, "tube", _far(twin, {"body": "ground"}))
 
 
 def _on_tube(twin, bodies, turning, at):

@@ -28,7 +28,7 @@ from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End, Side
-from jounce.layouts.description import WheelGiven
+from jounce.layouts.description import WheelInput
 from tests.demo_axles import layout_given
 from tests.verification.layout_twins import _TOLD, SIDES, Twin, X, Y, Z
 from tests.verification.multibody import Multibody, axis_from_angles, frame_along
@@ -380,10 +380,10 @@ class RoadCarTwin:
 def _one_car(given, layout):
     """What an axle is laid out from, of a car without variants; where it has no roll bar it gets one without a spring."""
     wheels = {
-        side: WheelGiven(*(float(np.ravel(value)[0]) for value in (wheel.camber, wheel.toe, wheel.loaded_radius)))
+        side: WheelInput(*(float(np.ravel(value)[0]) for value in (wheel.camber, wheel.toe, wheel.loaded_radius)))
         for side, wheel in given.wheels.items()
     }
-    return replace(given, wheels=wheels, roll_bars=given.roll_bars or layout_given(layout).roll_bars)
+    return replace(given, wheels=wheels, anti_roll_bars=given.anti_roll_bars or layout_given(layout).anti_roll_bars)
 
 
 def _settings():

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from Pynite import FEModel3D
 
+from jounce.elements.bars.anti_roll_bar import StraightArmBar
 from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.bars.bent_bar_stress import bar_stress
 from jounce.elements.bars.centre_line import CentreLine, rounded
-from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.round_section import RoundSection
 from jounce.numerics.curves import Arc
 from jounce.numerics.rotations import rotation_matrix

@@ -22,7 +22,7 @@ from jounce.car.mechanics.bushes import jointed_axle
 from jounce.car.mechanics.model import AXLES
 from jounce.conventions.constants import GRAVITY
 from jounce.layouts.adjusters import HUB_SHIM
-from jounce.layouts.axle import on_the_stand
+from jounce.layouts.axle import on_the_rig
 from jounce.layouts.naming import SIDES
 from jounce.linkage.measures import CoordinateSum, Distance
 from jounce.linkage.tree import Direction, Freedom, Point
@@ -46,7 +46,7 @@ def case(car, axle):
     document = parse_car(files("jounce.demo").joinpath(car).read_text("utf-8"), car)
     model = loaded(axle_model(document, axle))[0]
     linkage = jointed_axle(document, axle, rigid=True).linkage
-    stand = on_the_stand(linkage)
+    stand = on_the_rig(linkage)
     gear = steering_drive(stand, axle)
     steer = {} if gear is None else {gear: 0.008 if gear == "rack" else 0.03}
     states = AxleStates(left=0.022, right=-0.017, **steer)

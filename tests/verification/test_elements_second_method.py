@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from jounce.elements.bars.roll_bar import StraightArmBar
+from jounce.elements.bars.anti_roll_bar import StraightArmBar
 from jounce.elements.springs.coil_spring import CoilSpring
 from jounce.elements.springs.coil_stack import Stack
 from jounce.numerics.arrays import Array

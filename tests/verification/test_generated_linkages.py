@@ -95,7 +95,7 @@ def test_a_rocker_in_the_middle_of_a_tube_that_twists_favours_no_side():
     aside = watt["rocker_pivot"] * [0.0, 1.0, 0.0]
     watt |= {name: watt[name] - aside for name in ("rocker_pivot", "left_rocker_end", "right_rocker_end")}
     axle = layout_given(layout, axle_pivots={"watt": watt}, turning_side="neither", rocker_on="axle")
-    axle = replace(axle, wheels=wheels(camber=-0.7, toe=0.1, loaded_radius=0.27), roll_bars={})
+    axle = replace(axle, wheels=wheels(camber=-0.7, toe=0.1, loaded_radius=0.27), anti_roll_bars={})
     one, two = (layout_axle(layout, each)[1] for each in (axle, mirrored(axle)))
     contact = one.taken(["axle.left.contact_y"]).values(
         place_axle(one, "axle", AxleStates(left=0.05, right=-0.05)).pose

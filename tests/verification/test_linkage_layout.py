@@ -16,12 +16,12 @@ from jounce.behaviour.axle.static import loaded
 from jounce.car.mechanics.assembly import axle_linkage, axle_model
 from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End
-from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.axle import Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.freedoms import freedoms
 from jounce.layouts.naming import SIDES
-from jounce.layouts.sites import BushGiven
+from jounce.layouts.sites import BushInput
 from jounce.linkage.balance import balance
 from jounce.linkage.place import place
 from jounce.linkage.tree import Point
@@ -91,7 +91,7 @@ def test_a_double_wishbone_told_as_lists_moves_as_the_named_one(both_cars, motio
         section = car.axle(End.FRONT)
         given = axle_given(section, "front", jointed=jointed)
         linkage = laid_out(section.as_layout().build, Setting("front", road=road_body("front")), given)
-        stand = on_the_stand(linkage)
+        stand = on_the_rig(linkage)
         names = names or tuple(stand.measures)
         assert set(names) <= set(stand.measures)
         assert set(linkage.sites) >= {"front.left.lower_ball", "front.right.tie_rod", "front.left.roll_bar_link"}
@@ -118,7 +118,7 @@ def test_a_double_wishbone_told_as_lists_carries_the_loads_of_the_named_one(both
 
 
 def test_a_joint_told_in_lists_is_left_to_a_bush_as_a_named_one(both_cars):
-    bushes = {"lower_arm_front": BushGiven(radial=True, axial=True), "tie_rod": BushGiven(axial=True)}
+    bushes = {"lower_arm_front": BushInput(radial=True, axial=True), "tie_rod": BushInput(axial=True)}
     sites = []
     for car in both_cars:
         section = car.axle(End.FRONT)
@@ -141,7 +141,7 @@ def test_tie_rods_told_on_the_relay_rod_are_steered_by_the_box_as_the_named_one(
     values, names = [], None
     for axle in (named_wishbones(), told.replace(" on rack", " on relay_rod")):
         section = car_with(completed(axle) + box).axle(End.FRONT)
-        stand = on_the_stand(axle_linkage(section, Setting("front", road=road_body("front"))))
+        stand = on_the_rig(axle_linkage(section, Setting("front", road=road_body("front"))))
         names = names or tuple(stand.measures)
         drives = {"front.left.travel": 0.03, "front.right.travel": -0.02, "front.pitman": np.radians([-20.0, 15.0])}
         placed = place(stand, drives)
@@ -156,7 +156,7 @@ def stand_of(axle):
     """The rear axle of a car on its stand."""
     section = car_with(axle).axle(End.REAR)
     linkage = axle_linkage(section, Setting("rear", road=road_body("rear")))
-    return linkage, on_the_stand(linkage)
+    return linkage, on_the_rig(linkage)
 
 
 def wheel_values(axle, states):
@@ -225,7 +225,7 @@ class Twin:
         section_end = End.FRONT if "[front]" in axle else End.REAR
         self.axle = str(section_end)
         self.section = car_with(axle).axle(section_end)
-        self.stand = on_the_stand(axle_linkage(self.section, Setting(self.axle, road=road_body(self.axle))))
+        self.stand = on_the_rig(axle_linkage(self.section, Setting(self.axle, road=road_body(self.axle))))
         self.model = Multibody()
         self.shown = []
 

@@ -12,7 +12,7 @@ from tests import mutants
 from tests.mutants import (
     CARS,
     JOB,
-    Told,
+    AxleSpec,
     as_toml,
     demo,
     moved,
@@ -52,7 +52,7 @@ def faults_of_cars(seeds: range, folder: Path) -> tuple[list[str], Counter[str]]
     return wrong, counted
 
 
-def answer_to_job(seed: int, folder: Path, *, whole: bool) -> tuple[str, Told]:
+def answer_to_job(seed: int, folder: Path, *, whole: bool) -> tuple[str, AxleSpec]:
     """A job with slips on a sound car, or a sound job on a car with slips; its plan alone, or all that is told of it."""
     slips, written = with_slips(JOB if seed % 2 else "brisk-14", seed)
     job, car = (written, demo("brisk-14")) if seed % 2 else (demo(JOB), written)

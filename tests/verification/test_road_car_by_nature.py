@@ -23,10 +23,10 @@ from jounce.behaviour.road.weigh import with_settings
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End
-from jounce.layouts.axle import Setting, on_the_stand, road_body
+from jounce.layouts.anti_roll_bar import AntiRollBarSide
+from jounce.layouts.axle import Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
-from jounce.layouts.description import RollBarGiven
-from jounce.layouts.roll_bar import RollBarSide
+from jounce.layouts.description import AntiRollBarInput
 from tests.behaviour.demo_layouts import CARS, document
 from tests.reference.whole_car import car_on_tyres, settle
 
@@ -175,7 +175,7 @@ def _crossed(points):
 
 
 def _image(side):
-    return RollBarSide(*(getattr(side, name) * LEFT_TO_RIGHT for name in ("bush", "arm_end", "link_end")))
+    return AntiRollBarSide(*(getattr(side, name) * LEFT_TO_RIGHT for name in ("bush", "arm_end", "link_end")))
 
 
 def mirrored(name, axle):
@@ -189,16 +189,16 @@ def mirrored(name, axle):
         axle_pivots={section: _crossed(points) for section, points in given.axle_pivots.items()},
         choices={choice: _other(word) for choice, word in given.choices.items()},
         bush_axis={s: given.bush_axis[_other(s)] * LEFT_TO_RIGHT for s in SIDES} if given.bush_axis else {},
-        roll_bars={
-            n: RollBarGiven(_image(bar.right), _image(bar.left), link_on=bar.link_on)
-            for n, bar in given.roll_bars.items()
+        anti_roll_bars={
+            n: AntiRollBarInput(_image(bar.right), _image(bar.left), link_on=bar.link_on)
+            for n, bar in given.anti_roll_bars.items()
         },
     )
     linkage = laid_out(section.as_layout().build, Setting(axle, road=road_body(axle)), image)
     swapped = replace(
         model,
         linkage=linkage,
-        stand=on_the_stand(linkage),
+        stand=on_the_rig(linkage),
         elements={_other(n): replace(e, measure=_other(e.measure)) for n, e in model.elements.items()},
         groups={_other(n): group for n, group in model.groups.items()},
         main={s: replace(model.main[_other(s)], measure=_other(model.main[_other(s)].measure)) for s in SIDES},

@@ -13,12 +13,12 @@ from jounce.shelf.file import read_shelf
 from jounce.shelf.kinds.bars import InnerBarPart
 from jounce.shelf.kinds.coils import CoilPart
 from jounce.shelf.shelf import Shelf
+from jounce.wanted.anti_roll_bars import thicker_bar
 from jounce.wanted.damper_ends import damper_length, damper_travel, rubber_gap, rubber_share
 from jounce.wanted.helpers import compressed_hanging, helper_travel
 from jounce.wanted.main_springs import longer_springs, raised_springs, stiffer_springs
 from jounce.wanted.on_shelf import nearest
 from jounce.wanted.panhard_rods import axle_shift, longer_rod
-from jounce.wanted.roll_bars import thicker_bar
 from jounce.wanted.seek import PartWish
 from jounce.wanted.stood import stand
 from jounce.wanted.tie_rods import bump_steer, raised_tie_rods

@@ -17,7 +17,7 @@ from jounce.conventions.axes import End
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG_PER_MM
 from jounce.job.file import parse_job
-from jounce.layouts.description import WheelGiven
+from jounce.layouts.description import WheelInput
 from jounce.layouts.naming import SIDES
 from jounce.wanted.stood import stand
 from jounce.wanted.tie_rods import bump_steer, raised_tie_rods
@@ -49,7 +49,7 @@ def toes(document, axle, stood, travel):
     section = document.axle(End(axle))
     given = axle_given(section, axle)
     wheels = {
-        side: WheelGiven(*(float(np.ravel(number)[0]) for number in astuple(one))) for side, one in given.wheels.items()
+        side: WheelInput(*(float(np.ravel(number)[0]) for number in astuple(one))) for side, one in given.wheels.items()
     }
     twin = twin_of(section.layout, replace(given, wheels=wheels))
     told = []

@@ -27,7 +27,7 @@ from jounce.wanted.counter.job import wish_words
 from jounce.wanted.counter.verdict import TellVerdict
 from jounce.wanted.counter.wish import CORNERS, FEELS, USES, CounterWish
 from jounce.web.case_cache import case_of
-from jounce.web.language import Heard, Listening, program_phrases, unspoken
+from jounce.web.language import MissingPhrases, NotingTranslator, program_phrases, unspoken
 from jounce.web.take_away.content import TakeAwayWish
 from jounce.web.take_away.file import take_away
 from jounce.words.family import PLACE
@@ -196,8 +196,8 @@ def test_the_counter_says_nothing_without_its_line() -> None:
 
 
 def test_the_file_that_is_taken_away_says_nothing_without_its_line() -> None:
-    heard, case = Heard(), case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
-    look = Paperwork(speaks=Listening(GERMAN, heard), despite=despite_of("because of the road", ""))
+    heard, case = MissingPhrases(), case_of(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml"))
+    look = Paperwork(speaks=NotingTranslator(GERMAN, heard), despite=despite_of("because of the road", ""))
     page = take_away(case, look, TakeAwayWish()).decode()
 
     assert {text for text in heard.all() if not _NAME.search(text)} == set()
@@ -219,8 +219,8 @@ def _lacking(port: int, car: str, job: str, others: Sequence[str] = ()) -> dict[
 
 
 def _unsaid_on_sheets(car: str, job: str) -> set[str]:
-    heard, planned = Heard(), case_of(job, car)
-    look = Paperwork(speaks=Listening(GERMAN, heard), despite=despite_of("because", "tester"))
+    heard, planned = MissingPhrases(), case_of(job, car)
+    look = Paperwork(speaks=NotingTranslator(GERMAN, heard), despite=despite_of("because", "tester"))
     for word, kind in SHEETS.items():
         if not kind.priced and (not kind.of_bars or any(axle.bars for axle in planned.plan.settings.values())):
             sheet(word, Printout(planned, look))

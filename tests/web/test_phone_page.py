@@ -11,7 +11,7 @@ from PIL import Image
 from jounce.sheets import screen_code as module
 from jounce.sheets.screen_code import screen_code
 from jounce.web.pages import phone
-from jounce.web.request import Ask, Preferences
+from jounce.web.request import PageRequest, Preferences
 from tests.workbench import Workbench, asked
 
 
@@ -58,7 +58,7 @@ def test_behind_a_door_for_this_machine_alone_it_says_how_to_open_it(workbench: 
 def test_the_address_is_that_under_which_it_was_found(
     workbench: Workbench, *, host: str, guarded: bool, found: str
 ) -> None:
-    ask = Ask(workbench.book, "/phone", "", {}, {}, {}, {}, Preferences(), guarded=guarded, host=host)
+    ask = PageRequest(workbench.book, "/phone", "", {}, {}, {}, {}, Preferences(), guarded=guarded, host=host)
     assert phone._address(ask) == found
 
 

@@ -20,7 +20,7 @@ from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM, Kind, show
 from jounce.elements.tyres.size import size_named
-from jounce.job.document import JobDocument, MassChanges, NewRollBar, WantedAxle, WheelChange
+from jounce.job.document import JobDocument, MassChanges, NewAntiRollBar, WantedAxle, WheelChange
 from jounce.measuring.typed_toe import rim_of
 from jounce.wanted.counter.today import nothing_done
 
@@ -118,9 +118,9 @@ def passing_case(case: Case, kind: str, told: Wording) -> Case:
     if told.bar is not None and kind != "settle":
         job = _with_bar(base, job, told.bar)
     if told.roll_bar is not None and kind != "settle":
-        job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), told.roll_bar)
+        job = _with_anti_roll_bar(base, job, _axle_of_anti_roll_bar(base, told), told.roll_bar)
     if _bar_off(kind, told):
-        job = _with_roll_bar(base, job, _axle_of_roll_bar(base, told), _NO_BAR)
+        job = _with_anti_roll_bar(base, job, _axle_of_anti_roll_bar(base, told), _NO_BAR)
     if kind in _WITH_OFFSET and (told.offset is not None or _spacer(kind, told) is not None):
         if told.offset is None:
             base = replace(base, car=_with_offsets(base.car), before=base.found)
@@ -153,11 +153,11 @@ def understood_as(case: Case, kind: str, told: Wording, units: str) -> tuple[str
         words.append(f"front torsion bars of {show(told.bar, Kind.LENGTH, units)}")
     if told.roll_bar is not None and kind != "settle":
         with suppress(InputError):  # the answer says why
-            axle = _axle_of_roll_bar(_with_a_job(case), told)
+            axle = _axle_of_anti_roll_bar(_with_a_job(case), told)
             words.append(f"{axle} anti-roll bar of {show(told.roll_bar, Kind.LENGTH, units)}, else as it is")
     if _bar_off(kind, told):
         with suppress(InputError):
-            words.append(f"{_axle_of_roll_bar(_with_a_job(case), told)} anti-roll bar off")
+            words.append(f"{_axle_of_anti_roll_bar(_with_a_job(case), told)} anti-roll bar off")
     if kind in KINDS_WITH_WHEELS and told.sizes:
         with suppress(InputError):  # the answer says why
             words += _wheels_said(other_wheels(_with_a_job(case), told), units)
@@ -318,7 +318,7 @@ def _with_a_job(case: Case) -> Case:
     return case if case.job is not None else nothing_done(case.car, case.rules)
 
 
-def _roll_bar_of(case: Case, axle: str) -> tuple[str, Section] | None:
+def _anti_roll_bar_of(case: Case, axle: str) -> tuple[str, Section] | None:
     """The anti-roll bar that an axle has, and by which key another one is told; None where it has none."""
     change, now = getattr(case.change_list.change, axle), getattr(case.car, axle)
     if change.inner_bar is not None:
@@ -327,18 +327,18 @@ def _roll_bar_of(case: Case, axle: str) -> tuple[str, Section] | None:
         return "roll_bar", change.roll_bar
     bar = getattr(now, "roll_bar", None) or getattr(getattr(now, "left", None), "roll_bar", None)
     if bar is not None:
-        return "roll_bar", NewRollBar.model_construct(**dict(bar))
+        return "roll_bar", NewAntiRollBar.model_construct(**dict(bar))
     inner = getattr(now, "inner_bar", None)
     return None if inner is None else ("inner_bar", inner)
 
 
-def _axle_of_roll_bar(case: Case, told: Wording) -> str:
+def _axle_of_anti_roll_bar(case: Case, told: Wording) -> str:
     """The axle whose anti-roll bar is meant: the one that is named, else the only one that has a bar.
 
     Raises:
         InputError: it has none, or it is not clear which
     """
-    having = [axle for axle in _AXLES if _roll_bar_of(case, axle) is not None]
+    having = [axle for axle in _AXLES if _anti_roll_bar_of(case, axle) is not None]
     meant = [axle for axle in having if axle in told.places] if told.places else having
     if len(meant) == 1:
         return meant[0]
@@ -351,9 +351,9 @@ def _axle_of_roll_bar(case: Case, told: Wording) -> str:
     )
 
 
-def _with_roll_bar(case: Case, job: JobDocument, axle: str, diameter: float) -> JobDocument:
+def _with_anti_roll_bar(case: Case, job: JobDocument, axle: str, diameter: float) -> JobDocument:
     """The job with an anti-roll bar of another diameter, else as it is."""
-    found = _roll_bar_of(case, axle)
+    found = _anti_roll_bar_of(case, axle)
     if found is None:
         return job
     key, bar = found

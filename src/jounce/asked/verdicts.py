@@ -177,7 +177,7 @@ def _wheel_lift(case: _Spoken) -> Iterator[str]:
     yield "From there on a stiffer rear anti-roll bar moves no more load, and a softer one lets it lift later."
 
 
-def _roll_bar(case: _Spoken) -> Iterator[str]:
+def _anti_roll_bar(case: _Spoken) -> Iterator[str]:
     for axle in _AXLES:
         row = case.row(f"{axle}.roll_stiffness")
         if row is None or not row.found or row.planned is None:
@@ -362,7 +362,7 @@ _SPOKEN: Mapping[str, Callable[[_Spoken], Iterator[str]]] = {
     "panhard": _panhard,
     "one-side": _one_side,
     "wheel-lift": _wheel_lift,
-    "anti-roll-bar": _roll_bar,
+    "anti-roll-bar": _anti_roll_bar,
     "stance": _stance,
     "left-right": _left_right,
     "ride": _ride,

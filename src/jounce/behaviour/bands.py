@@ -20,7 +20,7 @@ from jounce.behaviour.axle.preload import preloads, spring_element
 from jounce.behaviour.axle.static import loaded, standing_figures, with_main_springs
 from jounce.behaviour.axle.travel import states_table
 from jounce.behaviour.crossings import Crossing, bump_stops, crossed, crossings
-from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
+from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, ForceState
 from jounce.behaviour.road.input_slopes import InputSlopes, Read, VariedAxle, input_slopes
 from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.of_document import car_of
@@ -402,7 +402,7 @@ class Slopes:
             yield name, slope
 
 
-def _standing_results(freedoms: Array, found: Acted) -> dict[str, Array]:
+def _standing_results(freedoms: Array, found: ForceState) -> dict[str, Array]:
     """Loads, cross weight, lean and pitch of the standing car."""
     load = found.load
     results = {f"{axle}.{side}.load": load[:, k, i] for k, axle in enumerate(AXLES) for i, side in enumerate(SIDES)}

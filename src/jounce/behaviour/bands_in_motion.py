@@ -19,7 +19,7 @@ from jounce.behaviour.road.corner import LINEAR_TO, Cornering
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.feel import BRISK, HARD_BRAKE, Feel, TurnFeel
 from jounce.behaviour.road.followed import PathEnd
-from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, Acted
+from jounce.behaviour.road.forces import PITCH, ROLL, TRAVELS, ForceState
 from jounce.behaviour.road.lift import TurnLimit
 from jounce.behaviour.road.loading import Loading, steady
 from jounce.numerics.arrays import Array
@@ -109,7 +109,7 @@ class _Motion:
         """One state at rest."""
         values: dict[str, float] = {}
 
-        def read(at: Array, found: Acted) -> dict[str, Array]:
+        def read(at: Array, found: ForceState) -> dict[str, Array]:
             told = _read(at, found)
             values.update({name: float(np.real(value[0])) for name, value in told.items()})
             return told
@@ -214,7 +214,7 @@ def _straight(state: _State, standing: _State) -> dict[str, Array]:
     return told
 
 
-def _read(freedoms: Array, found: Acted) -> dict[str, Array]:
+def _read(freedoms: Array, found: ForceState) -> dict[str, Array]:
     """What is read of a state, each (states,); a perturbation passes through."""
     told = {"roll": freedoms[:, ROLL], "pitch": freedoms[:, PITCH], "body_height": found.body_centre[:, 2]}
     steer = np.arctan(-found.axis[..., 0] / found.axis[..., 1])

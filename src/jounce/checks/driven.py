@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.axle.reach import Met, stops_met
+from jounce.behaviour.axle.reach import StopContact, stops_met
 from jounce.behaviour.road.equilibrium import at_rest
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.locking import Locking, locking
@@ -35,7 +35,7 @@ class Laden:
 
     loads: tuple[Load, ...]
     travel: Array | None
-    stops: Mapping[str, tuple[Met, ...]]
+    stops: Mapping[str, tuple[StopContact, ...]]
     freedoms: Array | None = None
 
 
@@ -96,7 +96,7 @@ def _laden(car: RoadCar, loads: tuple[Load, ...], start: Array) -> Laden:
     if not rest.reached[0]:
         return Laden(loads, None, {})
     travel = np.asarray(rest.travel[0])
-    stops: dict[str, tuple[Met, ...]] = {
+    stops: dict[str, tuple[StopContact, ...]] = {
         on_body.axle.name: stops_met(
             on_body.axle, (float(travel[k, 0]), float(travel[k, 1])), on_body.settings, ways=("bump",)
         )

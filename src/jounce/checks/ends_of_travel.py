@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jounce.behaviour.axle.reach import Met, first_hard
+from jounce.behaviour.axle.reach import StopContact, first_hard
 from jounce.checks.check import Check, Verdict, unknown
 from jounce.conventions.units import Kind
 from jounce.job.plan import CarState, JobPlan
@@ -13,7 +13,7 @@ _CAPTIVE = "springs must stay captive"
 _WHY = "a spring that comes loose can leave its seat, or its bar turn backwards in its lever"
 
 
-def end_of_travel(state: CarState, axle: str, at: str) -> Met | None:
+def end_of_travel(state: CarState, axle: str, at: str) -> StopContact | None:
     """What ends the travel; None when no part's own limit is known, so that only the bare linkage would end it.
 
     Args:
@@ -27,7 +27,7 @@ def end_of_travel(state: CarState, axle: str, at: str) -> Met | None:
     return first_hard(state.stops[axle], at)
 
 
-def length_missing(axle: str, bump: Met | None) -> str:
+def length_missing(axle: str, bump: StopContact | None) -> str:
     """Which length of the damper would tell the end of travel that is not known.
 
     Args:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.model import AxleModel
 from jounce.checks.alignment_reach import reach_checks
+from jounce.checks.anti_roll_bars import anti_roll_bar_checks
 from jounce.checks.braking import brake_check
 from jounce.checks.check import Check
 from jounce.checks.coils import coil_checks
@@ -22,7 +23,6 @@ from jounce.checks.low_points import low_point_checks
 from jounce.checks.panhard import panhard_checks
 from jounce.checks.perches import perch_checks
 from jounce.checks.plates import plate_checks
-from jounce.checks.roll_bars import roll_bar_checks
 from jounce.checks.room import clearance_check, raised_by_tyres, room_checks
 from jounce.checks.set_up import set_up_checks
 from jounce.checks.shafts import shaft_checks
@@ -53,7 +53,7 @@ def run_checks(
     checks: list[Check] = []
     for model in plan.planned.models:
         checks += _axle_checks(model, job, document, plan, limits)
-    checks += roll_bar_checks(document, plan, limits)
+    checks += anti_roll_bar_checks(document, plan, limits)
     for axle in ("front", "rear"):
         checks += travel_checks(axle, plan, limits)
         checks += room_checks(axle, document, plan)

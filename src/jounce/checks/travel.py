@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import inf
 
-from jounce.behaviour.axle.reach import Met
+from jounce.behaviour.axle.reach import StopContact
 from jounce.car.mechanics.stops import RUBBER
 from jounce.checks.check import Check, Verdict, unknown, verdict
 from jounce.checks.ends_of_travel import end_of_travel
@@ -206,7 +206,7 @@ def _order_check(axle: str, plan: JobPlan) -> Check:
     )
 
 
-def _before_metal(stops: Sequence[Met], side: SideName) -> float:
+def _before_metal(stops: Sequence[StopContact], side: SideName) -> float:
     """How far the metal lies beyond the rubber; 0 where no rubber is known, infinite where no metal is met [m]."""
     metal, rubber = (_met_at(stops, side, name) for name in ("damper closed", RUBBER))
     if rubber is None:
@@ -214,12 +214,12 @@ def _before_metal(stops: Sequence[Met], side: SideName) -> float:
     return inf if metal is None else metal - rubber
 
 
-def _met_at(stops: Sequence[Met], side: SideName, name: str) -> float | None:
+def _met_at(stops: Sequence[StopContact], side: SideName, name: str) -> float | None:
     """Travel at which a wheel meets a stop in bump; None where it does not [m]."""
     return next((met.travel for met in stops if met.at == "bump" and met.name == name and met.side == side), None)
 
 
-def _listed(mets: Sequence[Met]) -> Sentence:
+def _listed(mets: Sequence[StopContact]) -> Sentence:
     """What is met, in order."""
     if not mets:
         return say("nothing known")

@@ -20,7 +20,7 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.shelf.csv_out import csv_files, wide_csv
 from jounce.shelf.describe import known_rows, price_of, stock_of, unknown_rows
 from jounce.shelf.file import read_csv_files, read_shelf
-from jounce.shelf.fit import Fit, FitVerdict, fit, partners
+from jounce.shelf.fit import Fit, FitVerdict, companions, fit
 from jounce.shelf.kinds import KINDS
 from jounce.shelf.part import Part
 from jounce.shelf.remarks import remarks_on
@@ -180,7 +180,9 @@ def _at_ends(part: Part, document: CarDocument) -> list[Fit]:
 
 def _partner_codes(part: Part, whole: Shelf, document: CarDocument) -> list[str]:
 
-    found = [other.code for one in _at_ends(part, document) for other in partners(part, document, one.end, whole.parts)]
+    found = [
+        other.code for one in _at_ends(part, document) for other in companions(part, document, one.end, whole.parts)
+    ]
     return list(dict.fromkeys(found))
 
 

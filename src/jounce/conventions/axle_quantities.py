@@ -32,7 +32,7 @@ def _twist(name: str, what: str, sense: str) -> tuple[Quantity, ...]:
     )
 
 
-def _roll_bar(name: str) -> tuple[Quantity, ...]:
+def _anti_roll_bar(name: str) -> tuple[Quantity, ...]:
     return _twist(f"{name}_twist", "Turn of the anti-roll bar's left half less the right half's", "the left half leads")
 
 
@@ -156,8 +156,8 @@ AXLE_QUANTITIES: tuple[Quantity, ...] = (
         "Angle of the rod that holds the beam sideways to the body's ground plane.",
         TRADE,
     ),
-    *_roll_bar("roll_bar"),
-    *_roll_bar("roll_bar_2"),
+    *_anti_roll_bar("roll_bar"),
+    *_anti_roll_bar("roll_bar_2"),
     *_twist(
         "inner_bar_twist",
         "Turn of the two sides of a beam against each other about its line (of one that turns on the tube, against "

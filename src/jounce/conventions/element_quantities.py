@@ -47,7 +47,7 @@ def _strut(name: str, ends: str) -> tuple[Quantity, ...]:
     )
 
 
-def _roll_bar(name: str) -> tuple[Quantity, ...]:
+def _anti_roll_bar(name: str) -> tuple[Quantity, ...]:
     half = "this side's half of the anti-roll bar about its bushes"
     return (
         Quantity(
@@ -125,8 +125,8 @@ ELEMENT_QUANTITIES: tuple[Quantity, ...] = (
         "Distance of the upper seat's centre from the lower seat's axis: how far the spring is bowed off it.",
         OURS,
     ),
-    *_roll_bar("roll_bar"),
-    *_roll_bar("roll_bar_2"),
+    *_anti_roll_bar("roll_bar"),
+    *_anti_roll_bar("roll_bar_2"),
     _arm("arm_angle", "the arm about its pivots"),
     _arm("lower_arm_angle", "the lower arm about its pivots"),
     _arm("upper_arm_angle", "the upper arm about its pivots"),

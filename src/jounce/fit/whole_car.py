@@ -11,7 +11,7 @@ from jounce.behaviour.axle.static import loaded
 from jounce.behaviour.bands import CarVariants, RestPlace, Slopes
 from jounce.behaviour.road.corner import LINEAR_TO
 from jounce.behaviour.road.equilibrium import at_rest
-from jounce.behaviour.road.forces import ROLL, Acted
+from jounce.behaviour.road.forces import ROLL, ForceState
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.of_document import aboard
 from jounce.car.file.document import CarDocument
@@ -131,7 +131,7 @@ class WholeCar:
         return self._kept[loads, across]
 
 
-def _told(freedoms: Array, found: Acted) -> dict[str, Array]:
+def _told(freedoms: Array, found: ForceState) -> dict[str, Array]:
     """Travel and load of each wheel, and the body's roll."""
     corners = [(k, i, f"{axle}.{side}") for k, axle in enumerate(AXLES) for i, side in enumerate(SIDES)]
     travels = {f"{name}.travel": freedoms[:, 3 + 2 * k + i] for k, i, name in corners}

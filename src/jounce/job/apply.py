@@ -10,8 +10,8 @@ from jounce.car.file.consistency import check_stop, shape_problems
 from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
-from jounce.car.mechanics.roll_bar_shape import mirrored_points
-from jounce.car.parts import RollBar, TorsionBarSection, Wheel
+from jounce.car.mechanics.anti_roll_bar_shape import mirrored_points
+from jounce.car.parts import AntiRollBar, TorsionBarSection, Wheel
 from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
@@ -23,7 +23,7 @@ from jounce.job.document import (
     HubShims,
     JobDocument,
     JointSlots,
-    SecondRollBar,
+    SecondAntiRollBar,
     Shackles,
     ToeRods,
     TrailingLinks,
@@ -155,7 +155,7 @@ def _link_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]
 def _bar_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]:
     """New bars whose shape cannot be made or whose links do not reach."""
     first = change.roll_bar or axle.side(Side.LEFT).roll_bar
-    pairs: dict[str, tuple[RollBar, RollBar]] = {}
+    pairs: dict[str, tuple[AntiRollBar, AntiRollBar]] = {}
     if change.roll_bar is not None:
         pairs["roll_bar"] = (change.roll_bar, _on_side(change.roll_bar, Side.RIGHT))
     if change.roll_bar_2 is not None:
@@ -369,18 +369,18 @@ def _moved_rubber(side: Any, change: AxleChange) -> dict[str, Any]:
     return {"bump_stop": stop.model_copy(update={"gap": gap})}
 
 
-def _on_side(bar: RollBar, which: Side) -> RollBar:
+def _on_side(bar: AntiRollBar, which: Side) -> AntiRollBar:
     if which is Side.LEFT:
         return bar
     return bar.model_copy(update=mirrored_points(bar))
 
 
-def _second_bar(bar: SecondRollBar, first: RollBar | None, which: Side) -> RollBar:
+def _second_bar(bar: SecondAntiRollBar, first: AntiRollBar | None, which: Side) -> AntiRollBar:
     own: dict[str, Any] = {name: value for name, value in bar if value is not None}
     if which is Side.RIGHT:
         own |= mirrored_points(bar)
     link: dict[str, Any] = {} if first is None else {"link_end": first.link_end, "link_on": first.link_on}
-    return RollBar.model_construct(**(link | own))
+    return AntiRollBar.model_construct(**(link | own))
 
 
 def _narrower_gap(side: Any, change: WheelChange) -> dict[str, Measured | None]:

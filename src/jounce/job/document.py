@@ -32,9 +32,9 @@ from jounce.car.parts.changed import (
     MassChanges,
     MovedAxlePoints,
     MovedPivots,
-    NewRollBar,
+    NewAntiRollBar,
     RackHeight,
-    SecondRollBar,
+    SecondAntiRollBar,
     Shackles,
     SpringSpacer,
     TieRodSpacer,
@@ -66,9 +66,9 @@ __all__ = [
     "MassChanges",
     "MovedAxlePoints",
     "MovedPivots",
-    "NewRollBar",
+    "NewAntiRollBar",
     "RackHeight",
-    "SecondRollBar",
+    "SecondAntiRollBar",
     "Shackles",
     "SpringSpacer",
     "TieRodSpacer",
@@ -262,8 +262,8 @@ class AxleChange(Section):
         default=None, description="tie rods or toe links: how much thread they have left, theirs or that of new ones"
     )
     shims: HubShims | None = Field(default=None, description="shims under the hubs' flanges")
-    roll_bar: NewRollBar | None = Field(default=None, description="another anti-roll bar, or an added one")
-    roll_bar_2: SecondRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
+    roll_bar: NewAntiRollBar | None = Field(default=None, description="another anti-roll bar, or an added one")
+    roll_bar_2: SecondAntiRollBar | None = Field(default=None, description="a second anti-roll bar on the same link")
     drop_link: AdjustableLink | None = Field(default=None, description="adjustable drop links of the anti-roll bars")
     watt_bracket: WattBracket | None = Field(
         default=None, description="a bracket of the Watt linkage's rocker that can be moved sideways"

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
-from jounce.car.mechanics.layout_input import ROLL_BARS
+from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS
 from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.errors import Impossible
 from jounce.layouts.naming import SideName, named
@@ -108,7 +108,7 @@ def link_joints(planned: AxleModel, side: SideName) -> dict[str, str]:
         planned: the axle
         side: which side
     """
-    joints = {bar: named(planned.name, side, f"{bar}_link") for bar in ROLL_BARS}
+    joints = {bar: named(planned.name, side, f"{bar}_link") for bar in ANTI_ROLL_BARS}
     return {bar: joint for bar, joint in joints.items() if joint in planned.stand.joints}
 
 

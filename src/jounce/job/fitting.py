@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.layout_input import ROLL_BARS
-from jounce.car.parts import RollBar
-from jounce.car.parts.changed import SecondRollBar
+from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS
+from jounce.car.parts import AntiRollBar
+from jounce.car.parts.changed import SecondAntiRollBar
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.job.document import ANGLES, AxleChange, WantedAxle
@@ -72,7 +72,7 @@ def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: 
     ]
 
 
-def bars_carried(axle: Axle, change: AxleChange) -> list[RollBar | SecondRollBar]:
+def bars_carried(axle: Axle, change: AxleChange) -> list[AntiRollBar | SecondAntiRollBar]:
     """The anti-roll bars that an axle has after a change.
 
     Args:
@@ -80,20 +80,20 @@ def bars_carried(axle: Axle, change: AxleChange) -> list[RollBar | SecondRollBar
         change: the parts exchanged on it
     """
     one = axle.side(Side.LEFT)
-    bars: Iterator[RollBar | SecondRollBar | None] = (
-        getattr(change, name) or getattr(one, name, None) for name in ROLL_BARS
+    bars: Iterator[AntiRollBar | SecondAntiRollBar | None] = (
+        getattr(change, name) or getattr(one, name, None) for name in ANTI_ROLL_BARS
     )
     return [bar for bar in bars if bar is not None]
 
 
-def links_apart(bars: Sequence[RollBar | SecondRollBar]) -> bool:
+def links_apart(bars: Sequence[AntiRollBar | SecondAntiRollBar]) -> bool:
     """Whether each anti-roll bar of an axle has a link of its own.
 
     Args:
         bars: those that it carries
     """
     ends = [bar.link_end for bar in bars]
-    return len(ends) < len(ROLL_BARS) or not (ends[0] is None or ends[1] is None or ends[0].distance(ends[1]) == 0)
+    return len(ends) < len(ANTI_ROLL_BARS) or not (ends[0] is None or ends[1] is None or ends[0].distance(ends[1]) == 0)
 
 
 def _parts_it_has_not(axle: Axle, change: AxleChange, end: End) -> Iterator[InputError]:

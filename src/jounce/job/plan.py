@@ -17,7 +17,7 @@ from typing import Any, cast
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
-from jounce.behaviour.axle.reach import Met, first_hard, stops_met
+from jounce.behaviour.axle.reach import StopContact, first_hard, stops_met
 from jounce.behaviour.axle.static import StaticAxle, axle_sits, loaded, with_main_springs
 from jounce.behaviour.axle.travel import TravelTable, column_map, states_table
 from jounce.behaviour.bands import StandingAxles
@@ -101,7 +101,7 @@ class CarState:
     sits: StaticCar
     axles: Mapping[str, StaticAxle]
     geometry: Mapping[str, TravelTable]
-    stops: Mapping[str, tuple[Met, ...]]
+    stops: Mapping[str, tuple[StopContact, ...]]
     states: Mapping[str, AxleStates]
 
     @property
@@ -710,7 +710,7 @@ def stands_at(
     states: dict[str, AxleStates] = {}
     axles: dict[str, StaticAxle] = {}
     geometry: dict[str, TravelTable] = {}
-    stops: dict[str, tuple[Met, ...]] = {}
+    stops: dict[str, tuple[StopContact, ...]] = {}
     for model in models:
         own = {name: value for name, value in joint_values.items() if name.startswith(model.name + ".")}
         at = {side: sits.travel[model.name, side] for side in SIDES}

@@ -19,7 +19,7 @@ from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, preloads
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.behaviour.bands import Band, Slopes
-from jounce.car.mechanics.layout_input import ROLL_BARS, SIDE_OF
+from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS, SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import Corner, End
 from jounce.conventions.constants import GRAVITY
@@ -69,7 +69,7 @@ _TOLD = (
     "rack",
     "ball_joint_spacer",
     "tie_rod_spacer",
-    *(f"{bar}_link" for bar in ROLL_BARS),
+    *(f"{bar}_link" for bar in ANTI_ROLL_BARS),
 )
 
 

@@ -92,7 +92,7 @@ class WheelPoints:
     loaded_radius: float | Array
 
 
-def on_the_stand(linkage: AxleLinkage) -> Mechanism:
+def on_the_rig(linkage: AxleLinkage) -> Mechanism:
     """The axle on a body that is held still, over a road that may tilt: what is asked of an axle alone.
 
     Adds the drives ``axle.heave`` (mean travel), ``axle.roll`` and ``axle.pitch`` (the body's against the road) and

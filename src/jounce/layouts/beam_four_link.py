@@ -25,7 +25,7 @@ def _build(axle: AxleBuilder) -> None:
             side.rod(link, (BODY, side[f"{link}_front"]), (carrier, side[f"{link}_rear"]))
     beam.panhard()
     beam.hang("tube", "tube")
-    axle.roll_bars("tube", BEAM_LINKS)
+    axle.anti_roll_bars("tube", BEAM_LINKS)
 
 
 BEAM_FOUR_LINK = Layout(

@@ -33,7 +33,7 @@ def _build(axle: AxleBuilder) -> None:
         side.draw("hub", (carrier, side["tube_end"]), (carrier, side["wheel_centre"]))
         side.damper(lower_on=carrier)
     axle.held_in_the_middle("leaf_sideways", "leaf_seat", beam.carriers, "leaf_front")
-    axle.roll_bars("tube", BEAM_LINKS)
+    axle.anti_roll_bars("tube", BEAM_LINKS)
 
 
 BEAM_LEAF = Layout(

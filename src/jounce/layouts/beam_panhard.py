@@ -23,7 +23,7 @@ def _build(axle: AxleBuilder) -> None:
     beam.trailing_arms()
     beam.panhard()
     beam.hang(axle.choice("spring_on"), axle.choice("damper_on"))
-    axle.roll_bars("tube", BEAM_LINKS)
+    axle.anti_roll_bars("tube", BEAM_LINKS)
 
 
 BEAM_PANHARD = Layout(

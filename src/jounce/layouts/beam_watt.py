@@ -35,7 +35,7 @@ def _build(axle: AxleBuilder) -> None:
     axle.draw("rocker", *(("rocker", axle.at("watt", f"{side}_rocker_end")) for side in ("left", "right")))
     axle.held_sideways_by = (Point(axle.body("rocker_bracket"), pivot),)
     beam.hang(axle.choice("spring_on"), axle.choice("damper_on"))
-    axle.roll_bars("tube", BEAM_LINKS)
+    axle.anti_roll_bars("tube", BEAM_LINKS)
 
 
 BEAM_WATT = Layout(

@@ -12,10 +12,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from jounce.layouts.anti_roll_bar import anti_roll_bar
 from jounce.layouts.axle import AxleLinkage, Setting, WheelPoints
-from jounce.layouts.description import AxleGiven, RollBarGiven
+from jounce.layouts.description import AntiRollBarInput, AxleInput
 from jounce.layouts.naming import SIDES, SideName, named, outward
-from jounce.layouts.roll_bar import roll_bar
 from jounce.layouts.sites import JointSite, bush_in_place
 from jounce.layouts.wheel import steering_axis_measures, wheel_axis, wheel_measures
 from jounce.linkage.measures import AnyMeasure, Bearing, Component, CoordinateSum, Distance, MeanComponent
@@ -48,7 +48,7 @@ class _Parts:
 class _Teller:
     """What can be told of one side and of the axle as a whole alike."""
 
-    def __init__(self, setting: Setting, given: AxleGiven, parts: _Parts, side: SideName | None) -> None:
+    def __init__(self, setting: Setting, given: AxleInput, parts: _Parts, side: SideName | None) -> None:
         self.setting, self.given, self.parts, self.side = setting, given, parts, side
 
     def title(self, thing: str) -> str:
@@ -258,7 +258,7 @@ class SideBuilder(_Teller):
 class AxleBuilder(_Teller):
     """A whole axle: what belongs to both sides, and the two sides."""
 
-    def __init__(self, setting: Setting, given: AxleGiven) -> None:
+    def __init__(self, setting: Setting, given: AxleInput) -> None:
         super().__init__(setting, given, _Parts(), None)
         self.sides = tuple(SideBuilder(setting, given, self.parts, side) for side in SIDES)
         self.beam: str | None = None
@@ -309,11 +309,11 @@ class AxleBuilder(_Teller):
             for title in titles:
                 sites[title] = replace(sites[title], shared=(self.title(name),))
 
-    def roll_bars(self, carried_by: str, link_on: Mapping[str, str]) -> None:
+    def anti_roll_bars(self, carried_by: str, link_on: Mapping[str, str]) -> None:
         """The anti-roll bars that the car has."""
-        for name, bar in self.given.roll_bars.items():
+        for name, bar in self.given.anti_roll_bars.items():
             far = {side.side: side.body(link_on[bar.link_on]) for side in self.sides}
-            bodies, joints, measures = roll_bar(
+            bodies, joints, measures = anti_roll_bar(
                 self.setting, name, {"left": bar.left, "right": bar.right}, self.body(carried_by), far
             )
             self.parts.bodies += bodies
@@ -321,7 +321,7 @@ class AxleBuilder(_Teller):
             self.parts.measures |= measures
             self._link_sites(name, bar)
 
-    def _link_sites(self, name: str, bar: RollBarGiven) -> None:
+    def _link_sites(self, name: str, bar: AntiRollBarInput) -> None:
         """The bar's drop links as joints that carry loads."""
         for side, half in zip(self.sides, (bar.left, bar.right), strict=True):
             title = side.title(f"{name}_link")
@@ -352,7 +352,7 @@ class AxleBuilder(_Teller):
         )
 
 
-def laid_out(build: Callable[[AxleBuilder], None], setting: Setting, given: AxleGiven) -> AxleLinkage:
+def laid_out(build: Callable[[AxleBuilder], None], setting: Setting, given: AxleInput) -> AxleLinkage:
     """An axle laid out by a layout's own telling."""
     axle = AxleBuilder(setting, given)
     build(axle)

@@ -9,7 +9,7 @@ import numpy as np
 from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.builder import laid_out
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleGiven, WheelGiven
+from jounce.layouts.description import AxleInput, WheelInput
 from jounce.layouts.naming import SIDES
 
 
@@ -47,9 +47,9 @@ def _laid_out(name: str) -> AxleLinkage:
     layout = LAYOUTS[name]
     # Where the points lie plays no part: nothing is solved, and the names do not depend on them.
     scattered = iter(np.random.default_rng(1).uniform(0.1, 1.0, (1000, 3)))
-    given = AxleGiven(
+    given = AxleInput(
         pivots={side: {pivot.name: next(scattered) for pivot in layout.pivots} for side in SIDES},
-        wheels=dict.fromkeys(SIDES, WheelGiven(0.0, 0.0, 0.3)),
+        wheels=dict.fromkeys(SIDES, WheelInput(0.0, 0.0, 0.3)),
         axle_pivots={
             section: {pivot.name: next(scattered) for pivot in pivots} for section, pivots in layout.axle_pivots.items()
         },

@@ -68,7 +68,7 @@ class Sliding:
 
 
 @dataclass(frozen=True, slots=True)
-class ToldBody:
+class BodySpec:
     """A body, with how it moves (None: in every way) and whose wheels it carries."""
 
     name: str
@@ -125,7 +125,7 @@ HowJoined = Ball | Rod | OnLine | InTheMiddle | NotTurning
 
 
 @dataclass(frozen=True, slots=True)
-class ToldJoint:
+class JointSpec:
     """A joint; one that is shared is there once, any other on each side (`InTheMiddle` joins both)."""
 
     name: str
@@ -149,11 +149,11 @@ class Hanging:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class AxleSpec:
     """All that is told of an axle; ``points`` are the names of a side's, ``shared_points`` those of the axle."""
 
-    bodies: tuple[ToldBody, ...]
-    joints: tuple[ToldJoint, ...]
+    bodies: tuple[BodySpec, ...]
+    joints: tuple[JointSpec, ...]
     hanging: Hanging
     points: tuple[str, ...]
     shared_points: tuple[str, ...] = ()

@@ -11,10 +11,10 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from jounce.layouts.adjusters import Adjuster
+from jounce.layouts.anti_roll_bar import AntiRollBarSide
 from jounce.layouts.naming import SideName
 from jounce.layouts.needs import Need
-from jounce.layouts.roll_bar import RollBarSide
-from jounce.layouts.sites import BushGiven
+from jounce.layouts.sites import BushInput
 from jounce.numerics.arrays import Array
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ class Layout:
 
 
 @dataclass(frozen=True, slots=True)
-class WheelGiven:
+class WheelInput:
     """A wheel as found: its angles [rad] and its loaded radius [m]."""
 
     camber: float | Array
@@ -100,16 +100,16 @@ class WheelGiven:
 
 
 @dataclass(frozen=True, slots=True)
-class RollBarGiven:
+class AntiRollBarInput:
     """An anti-roll bar's two halves, and the word for what carries the far ends of its links."""
 
-    left: RollBarSide
-    right: RollBarSide
+    left: AntiRollBarSide
+    right: AntiRollBarSide
     link_on: str
 
 
 @dataclass(frozen=True, slots=True)
-class AxleGiven:
+class AxleInput:
     """All that a layout is built from; points are (3,) or (variants, 3), car axes, as found [m].
 
     ``spring`` says what the main springs are; ``jointed`` asks for every joint as rows of its own, so that it has a
@@ -117,11 +117,11 @@ class AxleGiven:
     """
 
     pivots: Mapping[SideName, Mapping[str, Array]]
-    wheels: Mapping[SideName, WheelGiven]
+    wheels: Mapping[SideName, WheelInput]
     axle_pivots: Mapping[str, Mapping[str, Array]] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     bush_axis: Mapping[SideName, Array] = field(default_factory=dict)
     spring: SpringKind = "coil"
-    roll_bars: Mapping[str, RollBarGiven] = field(default_factory=dict)
+    anti_roll_bars: Mapping[str, AntiRollBarInput] = field(default_factory=dict)
     jointed: bool = False
-    bushes: Mapping[str, BushGiven] = field(default_factory=dict)
+    bushes: Mapping[str, BushInput] = field(default_factory=dict)

@@ -42,7 +42,7 @@ def _build(axle: AxleBuilder) -> None:
         side.torsion_bar(axle.choice("torsion_bar_on"))
         knuckle = ("lower_ball", "wheel_centre", "upper_ball")
         side.draw("knuckle", *(("knuckle", side[pivot]) for pivot in knuckle))
-    axle.roll_bars(BODY, _LINKS)
+    axle.anti_roll_bars(BODY, _LINKS)
 
 
 DOUBLE_WISHBONE = Layout(

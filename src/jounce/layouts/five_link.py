@@ -35,7 +35,7 @@ def _build(axle: AxleBuilder) -> None:
         side.damper(lower_on="knuckle")
         for n in range(1, 5):
             side.draw("knuckle", ("knuckle", side[f"link_{n}_outer"]), ("knuckle", side["wheel_centre"]))
-    axle.roll_bars(BODY, _LINKS)
+    axle.anti_roll_bars(BODY, _LINKS)
 
 
 FIVE_LINK = Layout(

@@ -14,9 +14,12 @@ from jounce.layouts.custom_axle import (
     POINTS,
     RACK,
     RELAY_ROD,
+    AxleSpec,
     Ball,
+    BodySpec,
     Hanging,
     InTheMiddle,
+    JointSpec,
     Line,
     NotTurning,
     OnBody,
@@ -24,9 +27,6 @@ from jounce.layouts.custom_axle import (
     Rod,
     Sliding,
     Through,
-    Told,
-    ToldBody,
-    ToldJoint,
     Turning,
     bodies_of,
     points_on,
@@ -49,7 +49,7 @@ SPINE = (WHEEL_CENTRE, *DRIVE_SHAFT)
 """Points that every list of points has or may have."""
 
 
-def linkage_layout(told: Told) -> Layout:
+def linkage_layout(told: AxleSpec) -> Layout:
     """The layout that lists make.
 
     Args:
@@ -71,7 +71,7 @@ def linkage_layout(told: Told) -> Layout:
     )
 
 
-def _sets_toe(joint: ToldJoint) -> bool:
+def _sets_toe(joint: JointSpec) -> bool:
     """Whether a joint is a tie rod by its name: a rod on each side, whose length a job may set."""
     return joint.name == TOE.joint and isinstance(joint.how, Rod) and not joint.shared
 
@@ -80,7 +80,7 @@ def _names(pivots: tuple[Pivot, ...]) -> set[str]:
     return {pivot.name for pivot in pivots}
 
 
-def _build(told: Told) -> Callable[[AxleBuilder], None]:
+def _build(told: AxleSpec) -> Callable[[AxleBuilder], None]:
     def build(axle: AxleBuilder) -> None:
         gear = _gear(axle, told)
         for teller, body in _parents_first(axle, told.bodies, gear):
@@ -92,12 +92,12 @@ def _build(told: Told) -> Callable[[AxleBuilder], None]:
         for side in axle.sides:
             _hang(side, told.hanging)
         _draw(axle, told)
-        axle.roll_bars(told.hanging.roll_bars_on, {body.name: body.name for body in told.bodies} | {BODY: BODY})
+        axle.anti_roll_bars(told.hanging.roll_bars_on, {body.name: body.name for body in told.bodies} | {BODY: BODY})
 
     return build
 
 
-def _gear(axle: AxleBuilder, told: Told) -> dict[str, str]:
+def _gear(axle: AxleBuilder, told: AxleSpec) -> dict[str, str]:
     """Bodies of the steering gear by the words that stand for them, laid out where something sits on them."""
     words = {word for joint in told.joints for word in bodies_of(joint.how)}
     words |= {body.moves.on for body in told.bodies if body.moves is not None}
@@ -112,8 +112,8 @@ def _tellers(axle: AxleBuilder, *, shared: bool) -> tuple[Teller, ...]:
 
 
 def _parents_first(
-    axle: AxleBuilder, bodies: tuple[ToldBody, ...], gear: dict[str, str]
-) -> Iterator[tuple[Teller, ToldBody]]:
+    axle: AxleBuilder, bodies: tuple[BodySpec, ...], gear: dict[str, str]
+) -> Iterator[tuple[Teller, BodySpec]]:
     """Every body of both sides and of the axle, after the one that it turns or slides on."""
     waiting = [(teller, body) for body in bodies for teller in _tellers(axle, shared=body.shared)]
     while waiting:
@@ -125,7 +125,7 @@ def _parents_first(
             yield item
 
 
-def _carrier_is_told(teller: Teller, body: ToldBody, gear: dict[str, str]) -> bool:
+def _carrier_is_told(teller: Teller, body: BodySpec, gear: dict[str, str]) -> bool:
     if body.moves is None:
         return True
     try:
@@ -152,7 +152,7 @@ def _direction(teller: Teller, line: Line) -> Array:
     return np.array(mirrored(line.direction) if teller.side == "right" else line.direction)
 
 
-def _tell_body(teller: Teller, body: ToldBody, gear: dict[str, str]) -> None:
+def _tell_body(teller: Teller, body: BodySpec, gear: dict[str, str]) -> None:
     centre = teller["wheel_centre"] if isinstance(teller, SideBuilder) else teller.middle("wheel_centre")
     match body.moves:
         case None:
@@ -169,7 +169,7 @@ def _tell_body(teller: Teller, body: ToldBody, gear: dict[str, str]) -> None:
             teller.measure(f"{body.name}_slide", CoordinateSum({teller.title(body.name): 1.0}))
 
 
-def _tell_joint(teller: Teller, joint: ToldJoint, gear: dict[str, str]) -> None:
+def _tell_joint(teller: Teller, joint: JointSpec, gear: dict[str, str]) -> None:
     def on(end: OnBody) -> tuple[str, Array]:
         return gear.get(end.body, end.body), _at(teller, end.point)
 
@@ -193,7 +193,7 @@ def _tell_joint(teller: Teller, joint: ToldJoint, gear: dict[str, str]) -> None:
             teller.held(joint.name, still)
 
 
-def _wheels(axle: AxleBuilder, bodies: tuple[ToldBody, ...]) -> None:
+def _wheels(axle: AxleBuilder, bodies: tuple[BodySpec, ...]) -> None:
     """Wheels on what carries them; a body that carries both is a beam."""
     for body in bodies:
         for side in axle.sides:
@@ -215,7 +215,7 @@ def _beam(axle: AxleBuilder, word: str) -> None:
     axle.draw(word, (word, axle.left["wheel_centre"]), (word, axle.right["wheel_centre"]))
 
 
-def _draw(axle: AxleBuilder, told: Told) -> None:
+def _draw(axle: AxleBuilder, told: AxleSpec) -> None:
     """Lines through the joints of every body that is not drawn as an arm; on a wheel's carrier from its centre."""
     for body in told.bodies:
         if isinstance(body.moves, Turning):

@@ -20,7 +20,7 @@ TURNING = ("torsional", "conical_1", "conical_2")
 
 
 @dataclass(frozen=True, slots=True)
-class BushGiven:
+class BushInput:
     """Which ways a joint's bush gives; what an ideal joint holds and the bush does not give stays held.
 
     Attributes:
@@ -81,7 +81,7 @@ class BushInPlace:
 
 
 def bush_in_place(
-    ideal: JointSite, rows: Mapping[str, AnyMeasure], bush: BushGiven, axis: Array | None, *, rubber_along: bool = True
+    ideal: JointSite, rows: Mapping[str, AnyMeasure], bush: BushInput, axis: Array | None, *, rubber_along: bool = True
 ) -> BushInPlace:
     """Put a bush in place of a joint: ways that it gives become measures, what it does not give stays held.
 

@@ -66,7 +66,7 @@ def strut_axle(axle: AxleBuilder) -> None:
     gear = steering_gear(axle)
     for side in axle.sides:
         strut_side(side, gear)
-    axle.roll_bars(BODY, STRUT_LINKS)
+    axle.anti_roll_bars(BODY, STRUT_LINKS)
 
 
 def strut_side(side: SideBuilder, gear: str) -> None:

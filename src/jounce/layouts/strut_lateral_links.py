@@ -17,7 +17,7 @@ _LINKS = {"strut": "knuckle"}
 def _build(axle: AxleBuilder) -> None:
     for side in axle.sides:
         _side(side)
-    axle.roll_bars(BODY, _LINKS)
+    axle.anti_roll_bars(BODY, _LINKS)
 
 
 def _side(side: SideBuilder) -> None:

@@ -41,7 +41,7 @@ def swinging_arms(axle: AxleBuilder) -> None:
         side.coil(lower_on="arm")
         side.damper(lower_on="arm")
         side.torsion_bar("arm")
-    axle.roll_bars(BODY, ARM_LINKS)
+    axle.anti_roll_bars(BODY, ARM_LINKS)
 
 
 TRAILING_ARM = Layout(

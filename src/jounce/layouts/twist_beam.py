@@ -27,7 +27,7 @@ def _build(axle: AxleBuilder) -> None:
         side.damper(lower_on="arm")
     axle.held_in_the_middle("bushes_sideways", "arm_bush", {"left": "arm", "right": "arm"}, "arm_bush")
     axle.draw("cross-member", *((side.title("arm"), side["twist_line"]) for side in axle.sides))
-    axle.roll_bars(BODY, _LINKS)
+    axle.anti_roll_bars(BODY, _LINKS)
 
 
 TWIST_BEAM = Layout(

@@ -23,7 +23,7 @@ from jounce.live.room import (
     read_travel,
     travel_figures,
 )
-from jounce.wanted.roll_bars import roll_angle
+from jounce.wanted.anti_roll_bars import roll_angle
 from jounce.wanted.stood import Stood
 
 __all__ = [

@@ -20,8 +20,8 @@ from jounce.live.dampers import curve_rows, damper_lever, rubber_lever
 from jounce.live.lever import HEIGHT_WAY, Lever
 from jounce.live.moved import MovableCar
 from jounce.numerics.arrays import Array
+from jounce.wanted.anti_roll_bars import thicker_bar
 from jounce.wanted.main_springs import spring_word, stiffer_springs
-from jounce.wanted.roll_bars import thicker_bar
 
 __all__ = ["levers_of", "narrowed", "normal", "with_levers"]
 

@@ -20,9 +20,9 @@ from jounce.job.loads import attitude_at
 from jounce.layouts.naming import SIDES
 from jounce.live.held_camber import HeldCamber, held_camber
 from jounce.numerics.arrays import Array
+from jounce.wanted.anti_roll_bars import thicker_bar
 from jounce.wanted.damper_ends import remade
 from jounce.wanted.main_springs import stiffer_springs
-from jounce.wanted.roll_bars import thicker_bar
 from jounce.wanted.stood import Stood, stand
 from jounce.wanted.work_car import WorkCar
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isfinite
 
-from jounce.behaviour.axle.reach import Met, Way, stops_met
+from jounce.behaviour.axle.reach import StopContact, Way, stops_met
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleName
 from jounce.car.mechanics.stops import RUBBER
@@ -131,7 +131,7 @@ def _raised(car: MovableCar, axle: AxleName, side: SideName) -> float:
     return planned - found
 
 
-def _words(met: Met) -> Iterator[str]:
+def _words(met: StopContact) -> Iterator[str]:
     """What a stop is told as; the linkage's own end lies on a step of the search and is left out."""
     way: Way = met.at
     if met.side is None:

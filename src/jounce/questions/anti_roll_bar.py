@@ -9,17 +9,17 @@ from functools import cached_property
 import numpy as np
 
 from jounce.car.file.quantity import Measured
-from jounce.car.mechanics.roll_bar_shape import bent_bar, half_points, is_plain, mirrored_points, straight_arm_bar
-from jounce.car.mechanics.roll_bars import blade_give, link_give
-from jounce.car.parts.roll_bar import RollBarShape
+from jounce.car.mechanics.anti_roll_bar_shape import bent_bar, half_points, is_plain, mirrored_points, straight_arm_bar
+from jounce.car.mechanics.anti_roll_bars import blade_give, link_give
+from jounce.car.parts.anti_roll_bar import AntiRollBarShape
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
+from jounce.elements.bars.anti_roll_bar import StraightArmBar
 from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.bars.bent_bar_stress import BarStress, bar_stress
-from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.round_section import STEEL_DENSITY
 from jounce.job.answer_table import Answer, AnswerTable
-from jounce.job.roll_bar_file import LoneRollBar, parse_roll_bar, straight_arms
+from jounce.job.anti_roll_bar_file import LoneAntiRollBar, parse_anti_roll_bar, straight_arms
 from jounce.numerics.arrays import Array
 from jounce.numerics.curves import Arc
 from jounce.numerics.rotations import cross
@@ -48,7 +48,7 @@ class BarSizes:
     tube: float | None = None
 
 
-def roll_bar_table(shape: RollBarShape, asked: BarSizes, name: str) -> AnswerTable:
+def anti_roll_bar_table(shape: AntiRollBarShape, asked: BarSizes, name: str) -> AnswerTable:
     """Rates, stresses and masses of a bar in several sizes, one column each.
 
     Args:
@@ -77,7 +77,7 @@ def roll_bar_table(shape: RollBarShape, asked: BarSizes, name: str) -> AnswerTab
 class _Sized:
     """The bar in one size."""
 
-    def __init__(self, shape: RollBarShape, size: tuple[float, float]) -> None:
+    def __init__(self, shape: AntiRollBarShape, size: tuple[float, float]) -> None:
         diameter, bore = size
         if not 0 <= bore < diameter:
             raise InputError(
@@ -122,7 +122,7 @@ class _Sized:
         return bar_stress(self.steel, force * self.lever * one, force * self.lever * two)
 
 
-def _directions(half: RollBarShape, steel: BentBar) -> Array:
+def _directions(half: AntiRollBarShape, steel: BentBar) -> Array:
     """Along the link where its far end is known, else square to the bar's arm and shaft [-]."""
     end, bush = half_points(half)[0], half.bush.xyz
     far = getattr(half, "link_end", None)
@@ -293,14 +293,14 @@ def _answer(asked: Asked) -> list[AnswerTable]:
     if travel is not None and force is not None:
         raise InputError("The load is given twice", found="travel and force", todo="Leave one out.")
     shapes = asked.files("shape")
-    bar = parse_roll_bar(shapes[0][1], shapes[0][0]) if shapes else _straight(asked)
+    bar = parse_anti_roll_bar(shapes[0][1], shapes[0][0]) if shapes else _straight(asked)
     if not asked.numbers("diameter") and not shapes:
         raise InputError("The bar has no diameter", todo="Give the diameter, or several.")
     name = f"Anti-roll bar of {shapes[0][0]}" if shapes else "Anti-roll bar with straight arms"
-    return [roll_bar_table(bar, BarSizes(_sizes(bar, asked), travel, force, asked.optional("tube")), name)]
+    return [anti_roll_bar_table(bar, BarSizes(_sizes(bar, asked), travel, force, asked.optional("tube")), name)]
 
 
-def _straight(asked: Asked) -> LoneRollBar:
+def _straight(asked: Asked) -> LoneAntiRollBar:
     """A bar by the dimensions of its straight arms."""
     missing = [name for name in _ARMS if asked.optional(name) is None]
     if missing:
@@ -312,7 +312,7 @@ def _straight(asked: Asked) -> LoneRollBar:
     return straight_arms(*(asked.one(name) for name in _ARMS))
 
 
-def _sizes(bar: LoneRollBar, asked: Asked) -> tuple[tuple[float, float], ...]:
+def _sizes(bar: LoneAntiRollBar, asked: Asked) -> tuple[tuple[float, float], ...]:
     """Diameter and bore of each column [m]; those of the file where no diameter is asked for."""
     diameters = asked.numbers("diameter")
     outer = diameters or (bar.diameter.value,)

@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
+from jounce.behaviour.axle.anti_roll_bars import StaticAntiRollBar, anti_roll_bars_at_rest
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.roll_bars import RollBarSits, roll_bars_at_rest
 from jounce.behaviour.road.freed_bars import loads_when_freed
 from jounce.behaviour.road.of_document import car_of
 from jounce.car.file.document import CarDocument
@@ -33,7 +33,7 @@ class ShownBar:
     """A bar of an axle at rest; ``freed`` is the change of the wheel loads when it is freed, None where it is free [N]."""
 
     axle: str
-    bar: RollBarSits
+    bar: StaticAntiRollBar
     freed: Mapping[Corner, float] | None
 
 
@@ -53,7 +53,7 @@ def bars_at_rest(
     car = car_of(document, *models, settings)
     shown = []
     for end, model in zip(ENDS, models, strict=True):
-        for bar in roll_bars_at_rest(document.axle(end), model, None if states is None else states[model.name]):
+        for bar in anti_roll_bars_at_rest(document.axle(end), model, None if states is None else states[model.name]):
             wound = max(map(abs, bar.wheel_load.values())) >= _FELT
             freed = loads_when_freed(car, model.name, bar) if wound else None
             shown.append(ShownBar(model.name, bar, freed))

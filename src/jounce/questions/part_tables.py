@@ -17,10 +17,10 @@ from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.remark import AnswerRemark, AnswerRemarkKind
 from jounce.questions.past_the_end import past_the_end
 from jounce.wanted.answered import WishAnswer
+from jounce.wanted.anti_roll_bars import roll_angle
 from jounce.wanted.damper_ends import full_travel, rubber_share
 from jounce.wanted.helpers import compressed_hanging
 from jounce.wanted.panhard_rods import axle_shift
-from jounce.wanted.roll_bars import roll_angle
 from jounce.wanted.seek import PartNumber, PartWish
 from jounce.wanted.stood import Stood
 from jounce.wanted.tie_rods import bump_steer

@@ -11,17 +11,17 @@ from jounce.car.file.section import Section
 from jounce.car.parts import Spring
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
-from jounce.job.document import JobDocument, JointSlots, NewRollBar, RackHeight
+from jounce.job.document import JobDocument, JointSlots, NewAntiRollBar, RackHeight
 from jounce.job.fitting import parts_taken
 from jounce.job.shelf_codes import ShelfCodes, lots_for, pieces_of
 from jounce.layouts.description import BarCarrier
 from jounce.shelf.fit import FitVerdict, fit, pair_why_not
 from jounce.shelf.fit.reason import verdict_of
+from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
-from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
@@ -90,11 +90,11 @@ SLOTS: tuple[Slot, ...] = (
     Slot("front dampers", End.FRONT, DamperPart, "damper"),
     Slot("front stops", End.FRONT, BumpStopPart, "bump_stop"),
     Slot("top plates", End.FRONT, TopPlatePart, "top_plate", picked=True),
-    Slot("front roll bar", End.FRONT, RollBarPart, "roll_bar", "first"),
-    Slot("second front roll bar", End.FRONT, RollBarPart, "roll_bar_2", "second"),
+    Slot("front roll bar", End.FRONT, AntiRollBarPart, "roll_bar", "first"),
+    Slot("second front roll bar", End.FRONT, AntiRollBarPart, "roll_bar_2", "second"),
     Slot("front drop links", End.FRONT, DropLinkPart, "drop_link", picked=True),
     Slot("front inner bar", End.FRONT, InnerBarPart, "inner_bar"),
-    Slot("front roll bar on the tube", End.FRONT, RollBarPart, "roll_bar", "on-tube"),
+    Slot("front roll bar on the tube", End.FRONT, AntiRollBarPart, "roll_bar", "on-tube"),
     Slot("front Panhard rod", End.FRONT, PanhardPart, "panhard", picked=True),
     Slot("rear bars", End.REAR, TorsionBarPart, "torsion_bar"),
     Slot("rear springs", End.REAR, CoilPart, "spring"),
@@ -105,9 +105,9 @@ SLOTS: tuple[Slot, ...] = (
     Slot("rear stops", End.REAR, BumpStopPart, "bump_stop"),
     Slot("rear top plates", End.REAR, TopPlatePart, "top_plate", picked=True),
     Slot("inner bar", End.REAR, InnerBarPart, "inner_bar"),
-    Slot("rear roll bar", End.REAR, RollBarPart, "roll_bar", "on-tube"),
-    Slot("first rear roll bar", End.REAR, RollBarPart, "roll_bar", "first"),
-    Slot("second rear roll bar", End.REAR, RollBarPart, "roll_bar_2", "second"),
+    Slot("rear roll bar", End.REAR, AntiRollBarPart, "roll_bar", "on-tube"),
+    Slot("first rear roll bar", End.REAR, AntiRollBarPart, "roll_bar", "first"),
+    Slot("second rear roll bar", End.REAR, AntiRollBarPart, "roll_bar_2", "second"),
     Slot("rear drop links", End.REAR, DropLinkPart, "drop_link", picked=True),
     Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
     Slot("front ball-joint spacers", End.FRONT, BallJointSpacerPart, "ball_joint_spacer", around=True),
@@ -371,7 +371,7 @@ def _rack(section: RackHeight, end: End, base: JobDocument) -> RackHeight:
     return section.model_copy(update={"higher": None, "up": up, "down": down})
 
 
-def _first_bar(part: Part, section: Section, end: End, document: CarDocument | None) -> NewRollBar:
+def _first_bar(part: Part, section: Section, end: End, document: CarDocument | None) -> NewAntiRollBar:
     """A first anti-roll bar: it hangs on the links of the one that it replaces."""
     first = None if document is None else document.axle(end).side(Side.LEFT).roll_bar
     if first is None:
@@ -382,7 +382,7 @@ def _first_bar(part: Part, section: Section, end: End, document: CarDocument | N
         )
     own = {name: value for name, value in section if value is not None and name not in ("link_end", "link_on")}
     links = {"link_end": first.link_end, "link_on": first.link_on}
-    return NewRollBar.model_construct(**({"link_rate": first.link_rate} | own | links))
+    return NewAntiRollBar.model_construct(**({"link_rate": first.link_rate} | own | links))
 
 
 def _stacked(spring: Section | None, helper: HelperPart) -> Section:

@@ -14,7 +14,7 @@ from matplotlib.figure import Figure
 from jounce.case.beside import Beside
 from jounce.conventions.units import Kind, show, to_display, unit_of
 from jounce.sheets.figures import STYLE, as_svg
-from jounce.sheets.paperwork import Speaks
+from jounce.sheets.paperwork import Translator
 
 __all__ = ["BarSeries", "beside_figure", "series_of"]
 
@@ -63,7 +63,7 @@ def series_of(found: Beside) -> list[list[BarSeries]]:
     ]
 
 
-def beside_figure(found: Beside, units: str, speaks: Speaks | None = None) -> str:
+def beside_figure(found: Beside, units: str, speaks: Translator | None = None) -> str:
     """Three panels of bars, each bar with its number: SVG.
 
     Args:

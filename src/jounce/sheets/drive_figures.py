@@ -17,7 +17,7 @@ from jounce.behaviour.ride.time_history import TimeHistory, drive_over
 from jounce.behaviour.road.corner import Cornering
 from jounce.conventions.units import KM_PER_H, MM, Kind, show, to_display, unit_of
 from jounce.sheets.figures import STYLE, as_svg, legend, line_of
-from jounce.sheets.paperwork import Printout, Speaks
+from jounce.sheets.paperwork import Printout, Translator
 
 BUMP = (30 * MM, 1.0)
 """Height and length of the bump [m]."""
@@ -26,7 +26,7 @@ _SEAT = np.array([0.35, 0.45])  # left of the middle and above the ground, as in
 _LONG = 1.6  # time shown after the bump was met [s]
 
 
-def corner_figure(sweeps: Mapping[str, Cornering], units: str, speaks: Speaks | None = None) -> str:
+def corner_figure(sweeps: Mapping[str, Cornering], units: str, speaks: Translator | None = None) -> str:
     """Roll, and the loads of the inside wheels, over lateral acceleration in a left turn: SVG.
 
     Args:

@@ -22,7 +22,7 @@ from jounce.car.mechanics.stops import RUBBER
 from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.plan import CarState, JobPlan
 from jounce.numerics.arrays import Array
-from jounce.sheets.paperwork import Speaks
+from jounce.sheets.paperwork import Translator
 
 # Okabe and Ito's palette (2008), safe for the colour-blind; found is dashed as well, so that no colour is needed.
 FOUND: dict[str, Any] = {"color": "#0072B2", "linestyle": (0, (4, 2)), "linewidth": 1.1}
@@ -38,7 +38,7 @@ STYLE: Any = {
 _CURVE = 0.06  # travel shown each way [m]
 
 
-def sketch(plan: JobPlan, units: str = "metric", speaks: Speaks | None = None) -> str:
+def sketch(plan: JobPlan, units: str = "metric", speaks: Translator | None = None) -> str:
     """Both axles to scale in side, front and plan view, pivots as found and as planned, body held still: SVG.
 
     Args:
@@ -73,7 +73,7 @@ def _lines(state: CarState, row: int) -> Iterator[Array]:
         yield np.stack([model.stand.position(placed.pose, point)[0] for point in points])
 
 
-def angle_curves(plan: JobPlan, units: str = "metric", speaks: Speaks | None = None) -> str:
+def angle_curves(plan: JobPlan, units: str = "metric", speaks: Translator | None = None) -> str:
     """Camber and toe of the left front wheel over travel from where the car stands: SVG.
 
     Args:
@@ -101,7 +101,7 @@ def angle_curves(plan: JobPlan, units: str = "metric", speaks: Speaks | None = N
         return as_svg(figure, speaks)
 
 
-def load_curves(plan: JobPlan, units: str = "metric", speaks: Speaks | None = None) -> str:
+def load_curves(plan: JobPlan, units: str = "metric", speaks: Translator | None = None) -> str:
     """Load of the left wheels over travel, to the stops, from where the car stands: SVG.
 
     Args:
@@ -183,7 +183,7 @@ def legend(panel: Axes, titles: Sequence[str] = ("as found", "as planned")) -> N
     panel.legend(loc="best", fontsize=6.5, framealpha=0.8)
 
 
-def as_svg(figure: Figure, speaks: Speaks | None = None) -> str:
+def as_svg(figure: Figure, speaks: Translator | None = None) -> str:
     """A figure as SVG that is the same every time.
 
     Args:
@@ -197,7 +197,7 @@ def as_svg(figure: Figure, speaks: Speaks | None = None) -> str:
     return text.getvalue()
 
 
-def _say(figure: Figure, speaks: Speaks) -> None:
+def _say(figure: Figure, speaks: Translator) -> None:
     """Put every text of a figure, and the numbers of its scales, into the house's words."""
     for panel in figure.axes:
         for scale in (panel.xaxis, panel.yaxis):
@@ -210,7 +210,7 @@ def _say(figure: Figure, speaks: Speaks) -> None:
 class _HouseNumbers(Formatter):
     """The numbers of a scale as they would be written without it, with the house's decimal sign and words."""
 
-    def __init__(self, own: Formatter, speaks: Speaks) -> None:
+    def __init__(self, own: Formatter, speaks: Translator) -> None:
         self._own, self._speaks = own, speaks
 
     def __call__(self, x: float, pos: int | None = None) -> str:

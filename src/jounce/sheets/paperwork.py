@@ -20,7 +20,7 @@ from jounce.sheets.notice import Despite, Judged
 Paper = Literal["a4", "us-letter"]
 
 
-class Speaks(Protocol):
+class Translator(Protocol):
     """Says a text of the program in other words, see `jounce.words.phrases.Phrases`."""
 
     @property
@@ -49,7 +49,7 @@ class Paperwork:
     paper: Paper = "a4"
     shop: Shop | None = None
     edition: str = ""
-    speaks: Speaks | None = None
+    speaks: Translator | None = None
     despite: Despite | None = None
     lead_back: LeadBack | None = None
 

@@ -10,7 +10,7 @@ from typing import Any
 import typst
 
 from jounce.sheets.blocks import Block, as_data
-from jounce.sheets.paperwork import Printout, Speaks, identity_of
+from jounce.sheets.paperwork import Printout, Translator, identity_of
 
 
 def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
@@ -30,7 +30,7 @@ def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
     return typeset("house.typ", in_words_of(out.look.speaks, data, ("name", "identity", "subtitle", "blocks", "words")))
 
 
-def in_words_of(speaks: Speaks | None, data: dict[str, Any], parts: Sequence[str]) -> dict[str, Any]:
+def in_words_of(speaks: Translator | None, data: dict[str, Any], parts: Sequence[str]) -> dict[str, Any]:
     """The data of a template with some of its parts in the house's words, and their language.
 
     Args:
@@ -47,7 +47,7 @@ def in_words_of(speaks: Speaks | None, data: dict[str, Any], parts: Sequence[str
 _NO_TEXT = ("kind", "pictures")
 
 
-def _spoken(part: Any, speaks: Speaks) -> Any:
+def _spoken(part: Any, speaks: Translator) -> Any:
     """The same data with its texts in other words; names of blocks and pictures stay."""
     if isinstance(part, str):
         return speaks.said(part)

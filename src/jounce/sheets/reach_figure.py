@@ -12,13 +12,13 @@ from matplotlib.figure import Figure
 from jounce.job.reach_map import ReachMap
 from jounce.layouts.naming import SideName
 from jounce.sheets.figures import PLANNED, STYLE, as_svg
-from jounce.sheets.paperwork import Speaks
+from jounce.sheets.paperwork import Translator
 
 _LEAST_SPAN = 1.0
 """Degrees that either axis spans at least: an aligner does not show a hundredth of it."""
 
 
-def reach_figure(maps: Mapping[SideName, ReachMap], speaks: Speaks | None = None) -> str:
+def reach_figure(maps: Mapping[SideName, ReachMap], speaks: Translator | None = None) -> str:
     """Camber across, caster up; the region of each wheel, lines of equal plate position, a cross for what is wanted: SVG.
 
     Args:

@@ -8,7 +8,7 @@ from typing import Any
 from jounce.conventions.errors import InputError
 from jounce.photographs.tags import tag_cells
 from jounce.photographs.tiles import CELLS, KINDS, PAPER, TOUCHING, TileKind
-from jounce.sheets.paperwork import Paper, Speaks
+from jounce.sheets.paperwork import Paper, Translator
 from jounce.sheets.printing import in_words_of, typeset
 
 __all__ = ["CAUTIONS", "POINTER", "STEPS", "tile_kit"]
@@ -106,7 +106,7 @@ def tile_kit(
     pivots: int = _USUAL["pivot"],
     *,
     pointer: bool = True,
-    speaks: Speaks | None = None,
+    speaks: Translator | None = None,
 ) -> bytes:
     """The tiles as PDF.
 

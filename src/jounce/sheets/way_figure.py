@@ -15,7 +15,7 @@ from jounce.job.plan import JobPlan
 from jounce.job.settings import WheelSetting
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.sheets.figures import STYLE, as_svg
-from jounce.sheets.paperwork import Speaks
+from jounce.sheets.paperwork import Translator
 
 _ABREAST = 4
 """Sketches in a row: with more of them their words run into each other in a language with long ones."""
@@ -24,7 +24,7 @@ _INK: dict[str, Any] = {"color": "black", "linewidth": 1.1}
 _Draw = Callable[[Axes], None]
 
 
-def way_figure(plan: JobPlan, speaks: Speaks | None = None, *, bars_alone: bool = False) -> str | None:
+def way_figure(plan: JobPlan, speaks: Translator | None = None, *, bars_alone: bool = False) -> str | None:
     """The settings of a plan that are turned, side by side: SVG; None where nothing is.
 
     Args:

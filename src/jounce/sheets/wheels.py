@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from jounce.behaviour.axle.reach import Met, first_hard, rubber_gaps, stops_met
+from jounce.behaviour.axle.reach import StopContact, first_hard, rubber_gaps, stops_met
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AxleModel
@@ -27,8 +27,8 @@ class WheelTravel:
     """
 
     rubber: float | None
-    bump: Met | None
-    droop: Met | None
+    bump: StopContact | None
+    droop: StopContact | None
 
 
 def angle(state: CarState, axle: str, side: SideName, name: str) -> float | None:
@@ -127,7 +127,7 @@ def tyres(document: CarDocument) -> str:
     return front if front == rear else f"front {front}, rear {rear}"
 
 
-def travel_of(met: Met | None) -> float | None:
+def travel_of(met: StopContact | None) -> float | None:
     """Where a stop is met [m]; None where there is none.
 
     Args:
@@ -155,6 +155,6 @@ def of_corners(read: Callable[[str, SideName], str | None]) -> list[str | None]:
     return [read(axle, side) for axle, side in CORNERS]
 
 
-def _travel(met: tuple[Met, ...], side: SideName) -> WheelTravel:
+def _travel(met: tuple[StopContact, ...], side: SideName) -> WheelTravel:
     touching = least([m.travel for m in met if m.name == RUBBER and m.side == side])
     return WheelTravel(touching, first_hard(met, "bump"), first_hard(met, "droop"))

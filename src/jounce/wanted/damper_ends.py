@@ -9,7 +9,7 @@ from typing import Any, Literal
 import numpy as np
 
 from jounce.behaviour.axle.preload import main_spring_name
-from jounce.behaviour.axle.reach import Met, Way, first_hard, stops_met
+from jounce.behaviour.axle.reach import StopContact, Way, first_hard, stops_met
 from jounce.behaviour.axle.static import with_main_springs
 from jounce.behaviour.axle.travel import column_map, states_table
 from jounce.behaviour.road.road_car import RoadCar
@@ -239,7 +239,7 @@ def rubber_share(axle: AxleName) -> Callable[[Stood], float]:
     return read
 
 
-def _met(stood: Stood, axle: AxleName, way: Way) -> tuple[Met, ...]:
+def _met(stood: Stood, axle: AxleName, way: Way) -> tuple[StopContact, ...]:
     model, states = stood.car.axles[AXLES.index(axle)].axle, stood.states(axle)
     standing = (float(np.asarray(states.left)), float(np.asarray(states.right)))
     settings = {name: float(np.asarray(value)) for name, value in (states.settings or {}).items()}

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from jounce.car.mechanics.model import AxleName
 from jounce.conventions.units import Kind
+from jounce.wanted.anti_roll_bars import lifts_at, roll_angle, thicker_bar
 from jounce.wanted.damper_ends import damper_length, damper_travel, rubber_gap, rubber_share
 from jounce.wanted.helpers import compressed_hanging, helper_travel
 from jounce.wanted.main_springs import longer_springs, raised_springs, stiffer_springs
 from jounce.wanted.panhard_rods import axle_shift, longer_rod
-from jounce.wanted.roll_bars import lifts_at, roll_angle, thicker_bar
 from jounce.wanted.seek import PartNumber, PartWish
 from jounce.wanted.stood import Stood
 from jounce.wanted.tie_rods import RodEnd, bump_steer, raised_tie_rods

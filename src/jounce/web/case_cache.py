@@ -20,7 +20,7 @@ from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
 from jounce.numerics.arrays import Array
 from jounce.web.charts.travel_curves import TRAVEL
-from jounce.web.request import Ask, find
+from jounce.web.request import PageRequest, find
 
 __all__ = ["car_case", "car_read", "car_travel_bands", "case_of", "job_of", "keep_case", "read_pair"]
 
@@ -29,7 +29,7 @@ _KEPT: OrderedDict[tuple[str, str, str], Case] = OrderedDict()
 """Cases that were worked out elsewhere, by the texts of their documents; the oldest goes first."""
 
 
-def job_of(ask: Ask) -> tuple[Entry, Entry]:
+def job_of(ask: PageRequest) -> tuple[Entry, Entry]:
     """The job that the address names, and its car.
 
     Args:

@@ -10,7 +10,7 @@ from jounce.asked.nameless import nameless
 from jounce.asked.understanding import understood
 from jounce.book.kept_questions import HowUnderstood
 from jounce.conventions.errors import InputError, JounceError
-from jounce.web.request import Ask
+from jounce.web.request import PageRequest
 from jounce.web.shop_settings import shop_of
 
 __all__ = ["KEPT_ASKED", "is_keeping", "keep_asked"]
@@ -20,7 +20,7 @@ KEPT_ASKED = "Questions in words are kept"
 _OF_A_JOB = re.compile(r'^customer\s*=\s*"([^"\n]+)"', re.MULTILINE)
 
 
-def is_keeping(ask: Ask) -> bool:
+def is_keeping(ask: PageRequest) -> bool:
     """Whether questions are kept: unless the shop switched it off, or the book may only be read.
 
     Args:
@@ -35,7 +35,7 @@ def is_keeping(ask: Ask) -> bool:
     return shop is None or shop.house.questions_kept == "yes"
 
 
-def keep_asked(ask: Ask, text: str, chosen: str = "") -> None:
+def keep_asked(ask: PageRequest, text: str, chosen: str = "") -> None:
     """Keep what was asked; an answer never waits for that, nor fails by it.
 
     Args:
@@ -53,7 +53,7 @@ def keep_asked(ask: Ask, text: str, chosen: str = "") -> None:
         ask.book.keep_question(nameless(text, _names(ask)), chosen or meant.kind, how)
 
 
-def _names(ask: Ask) -> list[str]:
+def _names(ask: PageRequest) -> list[str]:
     """Names of all customers, as they are kept and as jobs call them."""
     told = [one.name for one in ask.book.entries("customer")]
     return told + [name for job in ask.book.entries("job") for name in _OF_A_JOB.findall(job.content)]

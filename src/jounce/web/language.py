@@ -12,7 +12,7 @@ from importlib.resources import files
 from jounce.web.script_words import chart_in_words, script_texts
 from jounce.words.phrases import Phrases, phrase_of
 
-__all__ = ["Heard", "Listening", "phrase_file", "program_phrases", "spoken", "unspoken"]
+__all__ = ["MissingPhrases", "NotingTranslator", "phrase_file", "program_phrases", "spoken", "unspoken"]
 
 _MOST = 5000
 """Phrases that are remembered: a book with many names must not fill the memory."""
@@ -26,7 +26,7 @@ _JINJA = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
 _LETTERS = re.compile(r"[^\W\d_]{2}")
 
 
-class Heard:
+class MissingPhrases:
     """Phrases that pages said since the start and for which the house has no words yet."""
 
     def __init__(self) -> None:
@@ -46,7 +46,7 @@ class Heard:
             return set(self._phrases)
 
 
-class Listening:
+class NotingTranslator:
     """The house's words for paper, which notes what has none yet.
 
     Args:
@@ -55,7 +55,7 @@ class Listening:
 
     """
 
-    def __init__(self, house: Phrases, heard: Heard) -> None:
+    def __init__(self, house: Phrases, heard: MissingPhrases) -> None:
         self._house, self._heard = house, heard
 
     @property

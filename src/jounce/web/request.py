@@ -16,10 +16,10 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNIT_SETS
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.web.background import BackgroundJobs
-from jounce.web.language import Heard
+from jounce.web.language import MissingPhrases
 from jounce.web.undo import just_saved
 
-__all__ = ["Ask", "Handler", "Preferences", "desk_cookies", "desk_of", "find", "onward", "page"]
+__all__ = ["Handler", "PageRequest", "Preferences", "desk_cookies", "desk_of", "find", "onward", "page"]
 
 Paper = Literal["a4", "us-letter"]
 _PAPERS: Mapping[str, Paper] = {"a4": "a4", "us-letter": "us-letter"}
@@ -35,7 +35,7 @@ class Preferences:
 
 
 @dataclass(frozen=True, slots=True)
-class Ask:
+class PageRequest:
     """One request, taken apart."""
 
     book: Book
@@ -49,7 +49,7 @@ class Ask:
     token: str = ""
     guarded: bool = False
     works: BackgroundJobs = field(default_factory=BackgroundJobs)
-    heard: Heard = field(default_factory=Heard)
+    heard: MissingPhrases = field(default_factory=MissingPhrases)
     host: str = ""
     secure: bool = False
 
@@ -68,7 +68,7 @@ class Ask:
             raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
 
 
-Handler = Callable[[Ask], Response]
+Handler = Callable[[PageRequest], Response]
 
 
 def desk_of(cookies: Mapping[str, str], house: Preferences) -> Preferences:
@@ -91,7 +91,7 @@ def desk_cookies(desk: Preferences) -> dict[str, str]:
     return {"jounce_by": quote(desk.by), "jounce_units": desk.units, "jounce_paper": desk.paper}
 
 
-def find(ask: Ask, kind: EntryKind) -> Entry:
+def find(ask: PageRequest, kind: EntryKind) -> Entry:
     """The entry that the address names.
 
     Args:
@@ -107,7 +107,7 @@ def find(ask: Ask, kind: EntryKind) -> Entry:
     return entry
 
 
-def page(ask: Ask, template: str, status: int = 200, **values: Any) -> Response:
+def page(ask: PageRequest, template: str, status: int = 200, **values: Any) -> Response:
     """A page.
 
     Args:

@@ -19,7 +19,7 @@ from jounce.job.file import parse_job
 from jounce.quote.kept import parse_quote
 from jounce.quote.progress import parse_progress
 from jounce.quote.shop import parse_shop
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.undo import mark
 from jounce.words.phrases import parse_phrases
 
@@ -34,7 +34,7 @@ class Taken(Exception):
         self.entry, self.overtaken = entry, overtaken
 
 
-def number_of(ask: Ask, entry: Entry) -> int:
+def number_of(ask: PageRequest, entry: Entry) -> int:
     """Version from which a form was made.
 
     Args:
@@ -75,7 +75,7 @@ class Since:
         )
 
 
-def since_opened(ask: Ask, entry: Entry, shown: Callable[[str], Mapping[str, object]]) -> Since:
+def since_opened(ask: PageRequest, entry: Entry, shown: Callable[[str], Mapping[str, object]]) -> Since:
     """What others saved since the form was opened, field by field.
 
     Args:
@@ -97,7 +97,7 @@ def since_opened(ask: Ask, entry: Entry, shown: Callable[[str], Mapping[str, obj
     return Since(versions[0].entry, changed, f"; put together with version {last.entry.number} by {last.by}")
 
 
-def keep(ask: Ask, entry: Entry, content: str, note: str = "", *, number: int | None = None) -> Entry:
+def keep(ask: PageRequest, entry: Entry, content: str, note: str = "", *, number: int | None = None) -> Entry:
     """Check a document and save it as the next version.
 
     Args:
@@ -129,7 +129,7 @@ def onward_saved(address: str, entry: Entry) -> Response:
     return onward(f"{address}?{mark(entry)}")
 
 
-def read_whole(ask: Ask, entry: Entry) -> str:
+def read_whole(ask: PageRequest, entry: Entry) -> str:
     """Read a car or a job as a whole and give the name that it says; anything else keeps its own.
 
     Args:
@@ -162,7 +162,7 @@ def read_whole(ask: Ask, entry: Entry) -> str:
     return document.job.name
 
 
-def taken_page(ask: Ask, taken: Taken) -> Response:
+def taken_page(ask: PageRequest, taken: Taken) -> Response:
     """Shows the other's change, and offers to put one's own on top of it or to drop it.
 
     Args:

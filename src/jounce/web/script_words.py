@@ -13,7 +13,7 @@ from html import escape
 from importlib.resources import files
 from typing import Any
 
-from jounce.sheets.paperwork import Speaks
+from jounce.sheets.paperwork import Translator
 
 __all__ = ["chart_in_words", "script_texts", "script_words", "words_of_data"]
 
@@ -33,7 +33,7 @@ def script_texts() -> tuple[str, ...]:
     return tuple(sorted({*_VIEWS, *(text for script in scripts for text in _SAID.findall(script))}))
 
 
-def script_words(house: Speaks) -> str:
+def script_words(house: Translator) -> str:
     """The element that carries them, with the house's decimal sign.
 
     Args:
@@ -48,7 +48,7 @@ def script_words(house: Speaks) -> str:
     return f'<template id="script-words" data-decimal="{house.decimal}">{"".join(lines)}</template>'
 
 
-def words_of_data(data: Any, house: Speaks) -> dict[str, str]:
+def words_of_data(data: Any, house: Translator) -> dict[str, str]:
     """The texts of data that scripts show, with what the house calls them; those that stay are left out.
 
     Args:
@@ -59,7 +59,7 @@ def words_of_data(data: Any, house: Speaks) -> dict[str, str]:
     return {text: other for text, other in said.items() if other != text}
 
 
-def chart_in_words(data: str, house: Speaks) -> str:
+def chart_in_words(data: str, house: Translator) -> str:
     """What a chart's script is given, its names, units and signs in the house's words.
 
     Args:

@@ -13,7 +13,7 @@ from jounce.ledger.account import corrections
 from jounce.ledger.learned import besides_words
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.case_cache import case_of
-from jounce.web.request import Ask, Paper, Preferences
+from jounce.web.request import PageRequest, Paper, Preferences
 from jounce.words.phrases import Phrases, parse_phrases
 
 __all__ = [
@@ -41,7 +41,7 @@ def only_entry(book: Book, kind: EntryKind) -> Entry | None:
     return next(iter(book.entries(kind)), None)
 
 
-def put_in_only(ask: Ask, kind: EntryKind, name: str, text: str) -> None:
+def put_in_only(ask: PageRequest, kind: EntryKind, name: str, text: str) -> None:
     """Put the first of its kind in; a book takes only one, also where two fill it in at the same moment.
 
     Args:
@@ -64,7 +64,7 @@ def put_in_only(ask: Ask, kind: EntryKind, name: str, text: str) -> None:
         ) from None
 
 
-def shop_of(ask: Ask) -> Shop | None:
+def shop_of(ask: PageRequest) -> Shop | None:
     """The shop, None where nobody filled it in yet.
 
     Args:
@@ -74,7 +74,7 @@ def shop_of(ask: Ask) -> Shop | None:
     return None if entry is None else _shop(entry.content)
 
 
-def local_rules(ask: Ask) -> RuleSet | None:
+def local_rules(ask: PageRequest) -> RuleSet | None:
     """The shop's own local rules, None where it has none.
 
     Args:
@@ -84,7 +84,7 @@ def local_rules(ask: Ask) -> RuleSet | None:
     return parse_rules(text, "the local rules") if text.strip() else None
 
 
-def rules_held(ask: Ask) -> RuleSet:
+def rules_held(ask: PageRequest) -> RuleSet:
     """The shop's own rules, with the limits that its checks hold to.
 
     Args:
@@ -93,7 +93,7 @@ def rules_held(ask: Ask) -> RuleSet:
     return local_rules(ask) or NO_RULES
 
 
-def held_case(ask: Ask, job: Entry, car: Entry) -> Case:
+def held_case(ask: PageRequest, job: Entry, car: Entry) -> Case:
     """A job as its pages show it, planned, and held to the shop's own rules.
 
     Args:
@@ -109,7 +109,7 @@ def held_case(ask: Ask, job: Entry, car: Entry) -> Case:
     return case
 
 
-def widened_by_ledger(ask: Ask) -> tuple[tuple[str, float], ...]:
+def widened_by_ledger(ask: PageRequest) -> tuple[tuple[str, float], ...]:
     """What the ledger multiplies the bands of planned cars by, by quantity [-]; empty where the shop does not want it.
 
     Args:
@@ -122,7 +122,7 @@ def widened_by_ledger(ask: Ask) -> tuple[tuple[str, float], ...]:
     return tuple(sorted((name, round(by, _DIGITS)) for name, by in learned.items()))
 
 
-def learned_of(ask: Ask) -> list[str]:
+def learned_of(ask: PageRequest) -> list[str]:
     """The same in words, as the pages of jobs say it.
 
     Args:

@@ -20,7 +20,7 @@ from jounce.book import Book
 from jounce.conventions.errors import JounceError
 from jounce.web.api.mounted import api_of
 from jounce.web.background import BackgroundJobs
-from jounce.web.language import Heard, spoken, unspoken
+from jounce.web.language import MissingPhrases, spoken, unspoken
 from jounce.web.pages import (
     asked,
     asked_kept,
@@ -64,7 +64,7 @@ from jounce.web.pages import (
     words,
     work,
 )
-from jounce.web.request import Ask, Handler, desk_of, page
+from jounce.web.request import Handler, PageRequest, desk_of, page
 from jounce.web.saving import Taken, taken_page
 from jounce.web.script_words import script_words
 from jounce.web.security.guard import SESSION, Guard, cookies_of
@@ -208,7 +208,7 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
         book_: the shop book that it works on
         sessions: who is signed in; None where it is open to this machine alone
     """
-    works, heard, sent = BackgroundJobs(), Heard(), Sent()
+    works, heard, sent = BackgroundJobs(), MissingPhrases(), Sent()
 
     @asynccontextmanager
     async def lifetime(_: Starlette) -> AsyncIterator[None]:
@@ -236,7 +236,7 @@ def build_site(book_: Book, sessions: Sessions | None = None) -> ASGIApp:
 
 
 def _endpoint(
-    book_: Book, handler: Handler, works: BackgroundJobs, heard: Heard, sent: Sent, *, guarded: bool
+    book_: Book, handler: Handler, works: BackgroundJobs, heard: MissingPhrases, sent: Sent, *, guarded: bool
 ) -> Callable[[Request], Awaitable[Response]]:
     async def endpoint(request: Request) -> Response:
         desk_ = desk_of(cookies_of(request.headers), await run_in_threadpool(house_desk, book_))
@@ -245,7 +245,7 @@ def _endpoint(
         saved = sent.again(once) if once else None
         if saved is not None:
             return saved
-        ask = Ask(
+        ask = PageRequest(
             book_.written_by(desk_.by),
             request.url.path,
             request.client.host if request.client else "",
@@ -266,7 +266,7 @@ def _endpoint(
     return endpoint
 
 
-def _spoken_answer(handler: Handler, ask: Ask, method: str) -> Response:
+def _spoken_answer(handler: Handler, ask: PageRequest, method: str) -> Response:
     """The answer in the house's words, where the house has some and it is a page."""
     answer = _answer(handler, ask, method)
     house = house_phrases(ask.book) if answer.media_type == "text/html" else None
@@ -278,7 +278,7 @@ def _spoken_answer(handler: Handler, ask: Ask, method: str) -> Response:
     return answer
 
 
-def _answer(handler: Handler, ask: Ask, method: str) -> Response:
+def _answer(handler: Handler, ask: PageRequest, method: str) -> Response:
     try:
         try:
             return handler(ask)
@@ -290,7 +290,7 @@ def _answer(handler: Handler, ask: Ask, method: str) -> Response:
         return _refused(ask, error, method)
 
 
-def _refused(ask: Ask, error: JounceError, method: str) -> Response:
+def _refused(ask: PageRequest, error: JounceError, method: str) -> Response:
     """What is wrong; of a job among its steps, so that each of them stays within reach."""
     if ask.address.startswith("/jobs/"):
         try:

@@ -33,7 +33,7 @@ TOML = {"content-type": "application/toml"}
 
 
 @dataclass(frozen=True)
-class Told:
+class AxleSpec:
     status: int
     headers: Mapping[str, str]
     content: bytes
@@ -47,7 +47,7 @@ class Told:
         return self.json["problems"]
 
 
-def ask(port: int, method: str, path: str, body: Any = None, headers: Mapping[str, str] | None = None) -> Told:
+def ask(port: int, method: str, path: str, body: Any = None, headers: Mapping[str, str] | None = None) -> AxleSpec:
     """One request of a program: a text is sent as it is, anything else as JSON."""
     connection = http.client.HTTPConnection("127.0.0.1", port, timeout=240)
     given = dict(headers or {})
@@ -58,7 +58,7 @@ def ask(port: int, method: str, path: str, body: Any = None, headers: Mapping[st
     try:
         connection.request(method, f"/api{path}", content, given)
         answer = connection.getresponse()
-        return Told(answer.status, {k.lower(): v for k, v in answer.getheaders()}, answer.read())
+        return AxleSpec(answer.status, {k.lower(): v for k, v in answer.getheaders()}, answer.read())
     finally:
         connection.close()
 

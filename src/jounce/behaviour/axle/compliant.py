@@ -18,7 +18,7 @@ from jounce.car.mechanics.model import AxleModel, weight
 from jounce.conventions.errors import Impossible
 from jounce.elements.bush import displacement_at
 from jounce.elements.law import Linear
-from jounce.layouts.axle import AxleLinkage, on_the_stand
+from jounce.layouts.axle import AxleLinkage, on_the_rig
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.balance import Element, balance
 from jounce.linkage.mechanism import Mechanism
@@ -88,7 +88,7 @@ def bushed_axle(axle: AxleModel, jointed: JointedAxle, tightened: AxleStates | N
         Impossible: a state that the linkage does not reach
     """
     linkage = jointed.linkage
-    plain = on_the_stand(linkage)
+    plain = on_the_rig(linkage)
     heights = tuple(named(axle.name, side, "road_height") for side in SIDES)
     stand, ideal = _holding(plain, heights), _holding(plain, linkage.released)
     elements = {**axle.elements, **_weights(axle)}

@@ -20,7 +20,7 @@ from jounce.behaviour.axle.wrenches import Wrenches
 from jounce.behaviour.solving import solved
 from jounce.car.mechanics.model import AxleModel, weight
 from jounce.conventions.errors import Impossible
-from jounce.layouts.axle import AxleLinkage, on_the_stand, road_body
+from jounce.layouts.axle import AxleLinkage, on_the_rig, road_body
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.layouts.sites import JointSite
 from jounce.linkage.measures import AnyMeasure, Component, Distance, MeanComponent
@@ -121,7 +121,7 @@ def axle_loads(
     Raises:
         Impossible: a state that the linkage does not reach
     """
-    stand = on_the_stand(linkage)
+    stand = on_the_rig(linkage)
     placed = place_axle(stand, axle.name, states or AxleStates())
     if not placed.reached.all():
         raise Impossible(f"The {axle.name} linkage does not reach the position asked for: ask for less.")

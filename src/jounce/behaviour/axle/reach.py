@@ -25,7 +25,7 @@ _RESOLUTION = 1e-10  # [m]
 
 
 @dataclass(frozen=True, slots=True)
-class Met:
+class StopContact:
     """A stop and the travel from the standing position at which it is met [m, positive in both directions]."""
 
     name: str
@@ -43,7 +43,7 @@ def stops_met(
     moving: tuple[SideName, ...] = SIDES,
     steered: float = 0.0,
     ways: tuple[Way, ...] = ("bump", "droop"),
-) -> tuple[Met, ...]:
+) -> tuple[StopContact, ...]:
     """Every stop within 200 mm of the standing position, in the order in which it is met.
 
     Args:
@@ -82,21 +82,21 @@ class _Search:
     def _stops(self) -> tuple[Stop, ...]:
         return tuple(stop for stop in self.axle.stops if stop.side in self.moving)
 
-    def along(self, ways: tuple[Way, ...]) -> list[Met]:
+    def along(self, ways: tuple[Way, ...]) -> list[StopContact]:
         """Stops met upwards and downwards; all steps of all ways are placed in one batch."""
         grid = np.arange(0, _FAR + _GRID / 2, _GRID)
         columns, reached = self._columns(np.concatenate([_WAYS[at] * grid for at in ways]))
-        met: list[Met] = []
+        met: list[StopContact] = []
         brackets: list[_Bracket] = []
         for k, at in enumerate(ways):
             part = slice(k * len(grid), (k + 1) * len(grid))
             there = reached[part]
             last = int(np.argmin(there)) if not there.all() else len(grid)
             if last < len(grid):
-                met.append(Met("linkage at its end", None, at, float(grid[last - 1]), hard=True))
+                met.append(StopContact("linkage at its end", None, at, float(grid[last - 1]), hard=True))
             for stop, crossed in self._crossed(columns, at, part, last):
                 if crossed == 0:
-                    met.append(Met(stop.name, stop.side, at, 0.0, stop.hard))
+                    met.append(StopContact(stop.name, stop.side, at, 0.0, stop.hard))
                 else:
                     brackets.append(_Bracket(stop, at, float(grid[crossed - 1])))
         return met + self._refined(brackets)
@@ -109,7 +109,7 @@ class _Search:
                 if len(beyond):
                     yield stop, int(beyond[0])
 
-    def _refined(self, brackets: list[_Bracket]) -> list[Met]:
+    def _refined(self, brackets: list[_Bracket]) -> list[StopContact]:
         if not brackets:
             return []
         # A little wider than the step: a stop met at the grid's own point, but for rounding, lies between its ends too.
@@ -122,7 +122,7 @@ class _Search:
 
         found = where_it_crosses(beyond, low, high, _RESOLUTION)
         return [
-            Met(one.stop.name, one.stop.side, one.at, float(travel), one.stop.hard)
+            StopContact(one.stop.name, one.stop.side, one.at, float(travel), one.stop.hard)
             for one, travel in zip(brackets, found, strict=True)
         ]
 
@@ -170,6 +170,6 @@ def past(stop: Stop, columns: Mapping[str, Array]) -> Array:
     return np.asarray(stop.sense * (columns[f"{stop.side}_{stop.quantity}"] - stop.limit))
 
 
-def first_hard(met: Sequence[Met], at: str) -> Met | None:
+def first_hard(met: Sequence[StopContact], at: str) -> StopContact | None:
     """The stop that ends the travel in bump or droop; None when none is known within the search."""
     return next((stop for stop in met if stop.at == at and stop.hard), None)

@@ -10,9 +10,9 @@ from jounce.behaviour.axle.contact import ContactState, contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import main_spring_name, slack_displacement
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.layout_input import ROLL_BARS, SIDE_OF
+from jounce.car.mechanics.anti_roll_bars import fitted_bar
+from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS, SIDE_OF
 from jounce.car.mechanics.model import AxleModel
-from jounce.car.mechanics.roll_bars import fitted_bar
 from jounce.car.mechanics.torsion_bars import torsion_bar
 from jounce.layouts.naming import SIDES, SideName, named
 from jounce.linkage.balance import Element
@@ -38,7 +38,7 @@ def springing(axle: AxleModel, states: AxleStates) -> dict[str, Array]:
     for k, side in enumerate(SIDES):
         of_wheel = _rates(axle, state, k) | _main_spring(axle, side, placed) | _bump_stop(axle, side, placed)
         values |= {f"{side}_{name}": value for name, value in of_wheel.items()}
-    for bar in (*ROLL_BARS, "inner_bar"):
+    for bar in (*ANTI_ROLL_BARS, "inner_bar"):
         element = next((e for e in axle.elements.values() if e.measure == named(axle.name, f"{bar}_twist")), None)
         if element is not None:
             values[f"{bar}_torque"] = _force(axle, element, placed)
@@ -60,7 +60,7 @@ def bar_stresses(section: Axle, values: Mapping[str, Array]) -> dict[str, Array]
             found[f"{side}_torsion_bar_stress"] = torsion_bar(section.side(SIDE_OF[side]).torsion_bar).shear_stress(
                 torque
             )
-    for name in ROLL_BARS:
+    for name in ANTI_ROLL_BARS:
         if f"{name}_torque" in values:
             bar = fitted_bar(getattr(section.left, name), getattr(section.right, name))
             found[f"{name}_stress"] = bar.stress_per_torque * np.abs(values[f"{name}_torque"])

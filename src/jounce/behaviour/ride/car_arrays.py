@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from jounce.behaviour.ride.dampers import Curves
-from jounce.behaviour.ride.moving_car import WHEELS, Acting, AxleData, CarData, Curve
+from jounce.behaviour.ride.moving_car import WHEELS, ActingLoads, AxleData, CarData, Curve
 from jounce.behaviour.ride.obstacles import GRID, Profile
 from jounce.behaviour.road.axle_path import AxleOnBody, damper_measures
 from jounce.behaviour.road.axle_table import MEASURE, TabulatedAxle, tabulated
@@ -57,11 +57,11 @@ def car_data(car: RoadCar, curves: Curves, own_inertia: Array, road: Profile, sp
     )
 
 
-def room_for(data: CarData) -> Acting:
+def room_for(data: CarData) -> ActingLoads:
     """Room for what acts in one state."""
     most = max(len(data.front.place), len(data.rear.place), 1)
     load, ground, rod_speed, rod_force = np.zeros((4, WHEELS))
-    return Acting(load, ground, rod_speed, rod_force, np.zeros((2, most)), np.zeros(2))
+    return ActingLoads(load, ground, rod_speed, rod_force, np.zeros((2, most)), np.zeros(2))
 
 
 def moving_axles(car: RoadCar) -> tuple[TabulatedAxle, TabulatedAxle]:

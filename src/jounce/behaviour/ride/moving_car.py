@@ -68,7 +68,7 @@ class CarData(NamedTuple):
     speed: float
 
 
-class Acting(NamedTuple):
+class ActingLoads(NamedTuple):
     """What acts in a state: loads, heights and their growth (4,), rod speeds and forces (4,), elements (2, most).
 
     ``power``: that of the road into the car and of the dampers out of it [W].
@@ -117,7 +117,7 @@ def value_of(curve: Curve, which: int, x: float) -> tuple[float, float]:
 
 
 @compiled
-def accelerations(time: float, state: Array, car: CarData, acting: Acting) -> Array:
+def accelerations(time: float, state: Array, car: CarData, acting: ActingLoads) -> Array:
     """Accelerations of the freedoms.
 
     Args:
@@ -134,7 +134,7 @@ def accelerations(time: float, state: Array, car: CarData, acting: Acting) -> Ar
 
 
 @compiled
-def kinetic_energy(state: Array, car: CarData, acting: Acting) -> float:
+def kinetic_energy(state: Array, car: CarData, acting: ActingLoads) -> float:
     """Energy of motion of a state [J], without that of the car as a whole along the road."""
     matrix = _masses(car, _moving(state, car, acting))
     v = state[FREEDOMS : 2 * FREEDOMS]
@@ -142,7 +142,7 @@ def kinetic_energy(state: Array, car: CarData, acting: Acting) -> float:
 
 
 @compiled
-def _moving(state: Array, car: CarData, acting: Acting) -> Moving:
+def _moving(state: Array, car: CarData, acting: ActingLoads) -> Moving:
     """Where everything is and how it moves; springs and dampers act."""
     q, v = state[:FREEDOMS], state[FREEDOMS : 2 * FREEDOMS]
     cp, sp, cr, sr = np.cos(q[1]), np.sin(q[1]), np.cos(q[2]), np.sin(q[2])
@@ -177,7 +177,7 @@ def _hang(moving: Moving, point: int, at: Array) -> float:
 
 
 @compiled
-def _axle(moving: Moving, data: AxleData, slot: int, q: Array, v: Array, acting: Acting) -> None:
+def _axle(moving: Moving, data: AxleData, slot: int, q: Array, v: Array, acting: ActingLoads) -> None:
     """Look an axle up, put its wheels where they are, and let its elements and dampers act."""
     count, k = data.corners.shape[3], 3 + 2 * slot
     value, first, second = np.zeros(count), np.zeros((count, 2)), np.zeros((count, 2, 2))
@@ -218,7 +218,7 @@ def _aim(moving: Moving, wheel: int, freedom: int, value: Array, first: Array) -
 
 
 @compiled
-def _tyres(time: float, moving: Moving, car: CarData, acting: Acting) -> None:
+def _tyres(time: float, moving: Moving, car: CarData, acting: ActingLoads) -> None:
     """Loads of the tyres along the freedoms, and the road's power."""
     for wheel in range(WHEELS):
         ground, slope = value_of(car.ground, wheel, car.speed * time)

@@ -9,7 +9,7 @@ import numpy as np
 
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.followed import Follower, PathEnd
-from jounce.behaviour.road.forces import Acted
+from jounce.behaviour.road.forces import ForceState
 from jounce.behaviour.road.loading import Loading, LoadPath, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
@@ -102,7 +102,7 @@ def most_drive(car: RoadCar, across: Array, near: Array | None = None) -> MostDr
     most[start.reached & (lightest <= 0)] = 0.0
     loaded = np.flatnonzero(start.reached & (lightest > 0))
 
-    def lacking(now: Acted, ahead: Array, _: IntArray) -> Array:
+    def lacking(now: ForceState, ahead: Array, _: IntArray) -> Array:
         """Force that the lighter wheel cannot give any more, negative while it can [N]."""
         load = now.load[:, axle]
         lighter = np.argmin(load.real, axis=1)

@@ -16,7 +16,7 @@ import numpy as np
 from jounce.behaviour.road.around import around, slope_near
 from jounce.behaviour.road.axle_path import AxlePath
 from jounce.behaviour.road.followed import TOLERANCE, FollowedPath, Follower, PathEnd
-from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, Acted, acted
+from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, ForceState, acted
 from jounce.behaviour.road.loading import Loading, LoadPath
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.numerics.arrays import Array, BoolArray, IntArray
@@ -49,7 +49,7 @@ class AtRest:
     reached: BoolArray
     ends: tuple[PathEnd, ...]
     paths: tuple[AxlePath, AxlePath]
-    acted: Acted
+    acted: ForceState
 
     @property
     def travel(self) -> Array:

@@ -20,7 +20,7 @@ from enum import Enum
 import numpy as np
 
 from jounce.behaviour.road.around import around, perturbed
-from jounce.behaviour.road.forces import FREEDOMS, Acted, acted
+from jounce.behaviour.road.forces import FREEDOMS, ForceState, acted
 from jounce.behaviour.road.loading import LoadPath
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
@@ -55,7 +55,7 @@ class PathEnd(Enum):
     LOST = "could not be worked out"
 
 
-Telling = Callable[[Acted, Array, IntArray], Array]
+EventFunction = Callable[[ForceState, Array, IntArray], Array]
 """What tells events, rising to zero there: of forces, size of what grows and the cases; shape (rows, events)."""
 
 
@@ -141,7 +141,7 @@ def _solved(grows: Callable[[float], float], wanted: float) -> float:
     return 0.5 * (low + high)
 
 
-def no_events(now: Acted, size: Array, cases: IntArray) -> Array:
+def no_events(now: ForceState, size: Array, cases: IntArray) -> Array:
     """Tells nothing."""
     del size, cases
     return np.zeros((len(now.load), 0))
@@ -178,7 +178,7 @@ class Follower:
 
     """
 
-    def __init__(self, car: RoadCar, growing: LoadPath, telling: Telling = no_events) -> None:
+    def __init__(self, car: RoadCar, growing: LoadPath, telling: EventFunction = no_events) -> None:
         self._car, self._growing, self._telling = car, growing, telling
         self._near = _ROUGH * car.mass * GRAVITY
 

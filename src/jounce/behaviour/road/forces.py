@@ -31,7 +31,7 @@ TRAVELS = (slice(3, 5), slice(5, 7))
 
 
 @dataclass(frozen=True, slots=True)
-class Acted:
+class ForceState:
     """Forces in a batch of states; wheels are (front, rear) x (left, right).
 
     Attributes:
@@ -59,9 +59,9 @@ class Acted:
     body_centre: Array
     split: Array
 
-    def take(self, states: Array | slice) -> Acted:
+    def take(self, states: Array | slice) -> ForceState:
         """Some of the states."""
-        return Acted(*(getattr(self, field.name)[states] for field in fields(self)))
+        return ForceState(*(getattr(self, field.name)[states] for field in fields(self)))
 
 
 def acted(
@@ -71,7 +71,7 @@ def acted(
     acting: Loading,
     split: Array | None = None,
     rounds: int = 0,
-) -> Acted:
+) -> ForceState:
     """All forces in a batch of states.
 
     Args:
@@ -102,7 +102,7 @@ def acted(
     for pull_of_axle, travels in zip(pulls, TRAVELS, strict=True):
         force[:, travels] = force[:, travels] - pull_of_axle
     places = (wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body), split)
-    return Acted(force, load, lateral, ahead, *places)
+    return ForceState(force, load, lateral, ahead, *places)
 
 
 def elastic_pull(car: RoadCar, axle: int, path: AxlePath) -> Array:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from jounce.behaviour.axle.roll_bars import RollBarSits
+from jounce.behaviour.axle.anti_roll_bars import StaticAntiRollBar
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.road.static_car import settle
@@ -14,7 +14,7 @@ from jounce.conventions.axes import Corner
 from jounce.layouts.naming import named
 
 
-def loads_when_freed(car: RoadCar, axle: AxleName, bar: RollBarSits) -> Mapping[Corner, float]:
+def loads_when_freed(car: RoadCar, axle: AxleName, bar: StaticAntiRollBar) -> Mapping[Corner, float]:
     """By how much each wheel load changes when a bar's link is set so that the bar is free as the car stands [N].
 
     The whole car is put in equilibrium with the bar freed where it stood; the small lean that follows is in it.
@@ -31,7 +31,7 @@ def loads_when_freed(car: RoadCar, axle: AxleName, bar: RollBarSits) -> Mapping[
     return {corner: after.load[corner] - before.load[corner] for corner in before.load}
 
 
-def _freed(car: RoadCar, axle: AxleName, bar: RollBarSits) -> RoadCar:
+def _freed(car: RoadCar, axle: AxleName, bar: StaticAntiRollBar) -> RoadCar:
     name = named(axle, f"{bar.name}_twist")
     number = car.names.index(axle)
     on_body = car.axles[number]

@@ -12,14 +12,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, Acted, acted
+from jounce.behaviour.road.forces import FREEDOMS, TRAVELS, ForceState, acted
 from jounce.behaviour.road.loading import Loading
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.behaviour.solving import solved
 from jounce.numerics.arrays import Array
 from jounce.numerics.complex_step import STEP
 
-Read = Callable[[Array, Acted], Mapping[str, Array]]
+Read = Callable[[Array, ForceState], Mapping[str, Array]]
 """Results of a batch of states from its freedoms (states, 7) and what acts there, each (states,)."""
 
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
 from jounce.behaviour.road.followed import FollowedPath, Follower, Node, PathEnd
-from jounce.behaviour.road.forces import TRAVELS, Acted
+from jounce.behaviour.road.forces import TRAVELS, ForceState
 from jounce.behaviour.road.loading import LoadPath, steady
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.conventions.constants import GRAVITY
@@ -141,13 +141,13 @@ def turns_followed(car: RoadCar, turns: Array, start: AtRest, ahead: Array) -> F
     return FollowedTurns(tuple(ways), tuple(limits))
 
 
-def clearance(car: RoadCar, now: Acted) -> Array:
+def clearance(car: RoadCar, now: ForceState) -> Array:
     """Height of each tyre above the ground, negative while it is pressed on it, shape (states, 2, 2) [m]."""
     height = now.centre[..., 2] - car.radius * np.sqrt(1 - now.axis[..., 2] ** 2) - now.ground
     return np.asarray(height - car.road_height - car.unloaded)
 
 
-def _told(car: RoadCar, now: Acted, rows: IntArray) -> Array:
+def _told(car: RoadCar, now: ForceState, rows: IntArray) -> Array:
     wheels = (clearance(car, now), now.load)
     return np.concatenate([*(one.reshape(len(rows), 4) for one in wheels), now.body_centre[:, 2:]], axis=1)
 

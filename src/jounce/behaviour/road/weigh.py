@@ -16,7 +16,7 @@ import numpy as np
 from jounce.behaviour.axle.preload import main_spring_name
 from jounce.behaviour.road.axle_path import AxleOnBody
 from jounce.behaviour.road.equilibrium import AtRest, at_rest
-from jounce.behaviour.road.forces import TRAVELS, Acted
+from jounce.behaviour.road.forces import TRAVELS, ForceState
 from jounce.behaviour.road.input_slopes import VariedAxle, input_slopes
 from jounce.behaviour.road.loading import Loading, steady
 from jounce.behaviour.road.road_car import RoadCar
@@ -124,7 +124,7 @@ def slopes_of_settings(car: RoadCar, freedoms: Array) -> Array:
     return np.vstack((found.freedoms[:, travels].T, found.results["cross_share"]))
 
 
-def _shares(_: Array, found: Acted) -> dict[str, Array]:
+def _shares(_: Array, found: ForceState) -> dict[str, Array]:
     load = found.load
     return {"cross_share": (load[:, 0, 1] + load[:, 1, 0]) / load.sum(axis=(1, 2))}
 

@@ -15,6 +15,7 @@ from jounce.car.file.mirror import BothSides
 from jounce.car.file.section import Section
 from jounce.car.parts import (
     Alignment,
+    AntiRollBar,
     Beam,
     BumpStopSection,
     Clearance,
@@ -22,7 +23,6 @@ from jounce.car.parts import (
     InnerBar,
     PanhardRod,
     Perch,
-    RollBar,
     Spring,
     Wheel,
 )
@@ -44,7 +44,7 @@ class BeamSide(Section):
     perch: Perch | None = Field(default=None, description="the spring's threaded seat, where there is one")
     damper: Damper = Field(default=Damper(), description="the damper")
     bump_stop: BumpStopSection | None = Field(default=None, description="the rubber on the damper's rod")
-    roll_bar: RollBar | None = Field(
+    roll_bar: AntiRollBar | None = Field(
         default=None, description="an added anti-roll bar, carried by the tube, its links up to the body"
     )
     clearance: Clearance = Field(default=Clearance(), description="room for the wheel")

@@ -19,6 +19,7 @@ from jounce.car.file.ranges import Axis3, Point, TubeRate
 from jounce.car.file.section import Section
 from jounce.car.parts import (
     Alignment,
+    AntiRollBar,
     BumpStopSection,
     Bush,
     Clearance,
@@ -29,7 +30,6 @@ from jounce.car.parts import (
     LeafSpring,
     PanhardRod,
     Perch,
-    RollBar,
     Spring,
     Steering,
     SteeringBox,
@@ -66,8 +66,8 @@ class LayoutSide(Section):
     wheel: Wheel = Field(description="tyre and rim")
     damper: Damper = Field(default=Damper(), description="the damper")
     bump_stop: BumpStopSection | None = Field(default=None, description="the rubber on the damper's rod")
-    roll_bar: RollBar | None = Field(default=None, description="the anti-roll bar")
-    roll_bar_2: RollBar | None = Field(
+    roll_bar: AntiRollBar | None = Field(default=None, description="the anti-roll bar")
+    roll_bar_2: AntiRollBar | None = Field(
         default=None, description="a second anti-roll bar; its link_end and link_on are those of the first if not given"
     )
     drive_shaft: DriveShaft = Field(default=DriveShaft(), description="limits of the drive shaft")

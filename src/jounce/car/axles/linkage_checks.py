@@ -14,11 +14,11 @@ from jounce.layouts.custom_axle import (
     GIVEN_BODIES,
     RACK,
     RELAY_ROD,
+    AxleSpec,
     Ball,
     InTheMiddle,
     OnLine,
     Rod,
-    Told,
     Turning,
     bodies_of,
 )
@@ -41,7 +41,7 @@ _SHOWN = 5
 """Names shown of those that take part in something."""
 
 
-def check_names(told: Told, points: Collection[str]) -> list[InputError]:
+def check_names(told: AxleSpec, points: Collection[str]) -> list[InputError]:
     """Names that are not known, not free, or given twice.
 
     Args:
@@ -69,7 +69,7 @@ def check_names(told: Told, points: Collection[str]) -> list[InputError]:
     return problems
 
 
-def _name_clashes(told: Told) -> Iterator[InputError]:
+def _name_clashes(told: AxleSpec) -> Iterator[InputError]:
     """Joints and bodies give names to results; no two may give the same."""
     owner = dict.fromkeys(_TAKEN_RESULTS, "the axle itself")
     for place, name, results in _results(told):
@@ -79,7 +79,7 @@ def _name_clashes(told: Told) -> Iterator[InputError]:
         owner |= dict.fromkeys(results, f'"{name}"')
 
 
-def _results(told: Told) -> Iterator[tuple[str, str, list[str]]]:
+def _results(told: AxleSpec) -> Iterator[tuple[str, str, list[str]]]:
     """Place, name and names of results of every body and joint."""
     for body in told.bodies:
         results = [f"{body.name}_angle", f"{body.name}_slide"]
@@ -92,7 +92,7 @@ def _results(told: Told) -> Iterator[tuple[str, str, list[str]]]:
         yield f"joints.{joint.name}", joint.name, [f"{joint.name}{end}" for end in ends]
 
 
-def _known(told: Told, points: Collection[str], mention: Mention) -> list[str]:
+def _known(told: AxleSpec, points: Collection[str], mention: Mention) -> list[str]:
     """Names that a mention may use."""
     own = list(points) if mention.kind == "point" else [body.name for body in told.bodies if not body.shared]
     whole = list(told.shared_points)
@@ -116,13 +116,13 @@ def _unknown(mention: Mention, known: list[str]) -> InputError:
     return InputError(f'"{word}" is no {what} here', todo=todo, place=mention.place)
 
 
-def known_bushes(told: Told) -> list[str]:
+def known_bushes(told: AxleSpec) -> list[str]:
     """Names of the joints that may be bushes: listed ones and both ends of every line that a body turns about."""
     hinges = [f"{b.name}_{end}" for b in told.bodies if isinstance(b.moves, Turning) for end in ("front", "rear")]
     return [*hinges, *(joint.name for joint in told.joints if isinstance(joint.how, Ball | Rod | OnLine))]
 
 
-def check_structure(told: Told) -> list[InputError]:
+def check_structure(told: AxleSpec) -> list[InputError]:
     """Wheels without a carrier, joints of one body with itself, rings of bodies, bodies that nothing holds.
 
     Args:
@@ -150,7 +150,7 @@ def check_structure(told: Told) -> list[InputError]:
     return problems
 
 
-def _carrier_problems(told: Told) -> Iterator[InputError]:
+def _carrier_problems(told: AxleSpec) -> Iterator[InputError]:
     for side in SIDES:
         names = [body.name for body in told.bodies if side.value in body.carries]
         if len(names) != 1:
@@ -159,7 +159,7 @@ def _carrier_problems(told: Told) -> Iterator[InputError]:
             yield InputError(f"The {side} wheel needs one body that carries it", found=found, todo=todo, place="bodies")
 
 
-def _joint_problems(told: Told) -> Iterator[InputError]:
+def _joint_problems(told: AxleSpec) -> Iterator[InputError]:
     for joint in told.joints:
         one, other = bodies_of(joint.how)
         if one == other:
@@ -170,7 +170,7 @@ def _joint_problems(told: Told) -> Iterator[InputError]:
             yield InputError("This point belongs to the axle as a whole", todo=todo, place=f"joints.{joint.name}")
 
 
-def _carriers(told: Told) -> dict[str, str]:
+def _carriers(told: AxleSpec) -> dict[str, str]:
     """By full name, the body that each body turns or slides on."""
     shared = {body.name for body in told.bodies if body.shared}
     found = {}
@@ -184,7 +184,7 @@ def _carriers(told: Told) -> dict[str, str]:
     return found
 
 
-def _ties(told: Told) -> Iterator[tuple[str, str]]:
+def _ties(told: AxleSpec) -> Iterator[tuple[str, str]]:
     """Pairs of bodies, by full name, that hang together."""
     yield from _carriers(told).items()
     shared = {body.name for body in told.bodies if body.shared}
@@ -216,7 +216,7 @@ def _reached(start: str, ties: Mapping[str, set[str]]) -> set[str]:
     return found
 
 
-def check_hanging(told: Told, spring: str, gear: Collection[str]) -> list[InputError]:
+def check_hanging(told: AxleSpec, spring: str, gear: Collection[str]) -> list[InputError]:
     """Parts of the file that have no place in the lists, and the other way round.
 
     Args:
@@ -259,7 +259,7 @@ def check_hanging(told: Told, spring: str, gear: Collection[str]) -> list[InputE
 
 
 def check_places(
-    told: Told, points: Mapping[tuple[Side, str], MeasuredPoint], shared: Mapping[str, MeasuredPoint]
+    told: AxleSpec, points: Mapping[tuple[Side, str], MeasuredPoint], shared: Mapping[str, MeasuredPoint]
 ) -> list[InputError]:
     """Ends of a part, or points of a line, that lie in one place.
 

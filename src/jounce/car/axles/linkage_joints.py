@@ -15,12 +15,12 @@ from jounce.layouts.custom_axle import (
     Ball,
     HowJoined,
     InTheMiddle,
+    JointSpec,
     Line,
     NotTurning,
     OnLine,
     Rod,
     Through,
-    ToldJoint,
 )
 
 __all__ = ["LinkageJoint"]
@@ -70,14 +70,14 @@ class LinkageJoint(Section):
             refuse(*problems)
         return self
 
-    def told(self, name: str) -> ToldJoint:
+    def told(self, name: str) -> JointSpec:
         """The joint as its layout takes it.
 
         Args:
             name: its name in the file
 
         """
-        return ToldJoint(name, self._how(), self.shared)
+        return JointSpec(name, self._how(), self.shared)
 
     def _how(self) -> HowJoined:
         if self.ball is not None and self.between is not None:

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from jounce.layouts.custom_axle import (
+    AxleSpec,
     Ball,
+    BodySpec,
     Hanging,
     HowJoined,
     InTheMiddle,
@@ -17,8 +19,6 @@ from jounce.layouts.custom_axle import (
     OnLine,
     Rod,
     Through,
-    Told,
-    ToldBody,
     Turning,
     bodies_of,
 )
@@ -55,7 +55,7 @@ class PointPair:
     shared: bool
 
 
-def mentions(told: Told) -> Iterator[Mention]:
+def mentions(told: AxleSpec) -> Iterator[Mention]:
     """All names of points and bodies in the lists, in their order.
 
     Args:
@@ -78,7 +78,7 @@ def mentions(told: Told) -> Iterator[Mention]:
     yield Mention("arrangement.roll_bars_on", "hanger", told.hanging.roll_bars_on, shared=True)
 
 
-def pairs_apart(told: Told) -> Iterator[PointPair]:
+def pairs_apart(told: AxleSpec) -> Iterator[PointPair]:
     """Pairs of points that have to lie apart: the ends of every part and line.
 
     Args:
@@ -106,7 +106,7 @@ def _hanging(hanging: Hanging) -> Iterator[tuple[str, tuple[OnBody, OnBody]]]:
             yield key, ends
 
 
-def _of_body(body: ToldBody) -> Iterator[tuple[Kind, str]]:
+def _of_body(body: BodySpec) -> Iterator[tuple[Kind, str]]:
     if body.moves is None:
         return
     yield "body", body.moves.on

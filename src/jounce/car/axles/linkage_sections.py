@@ -31,7 +31,7 @@ from jounce.conventions.axes import SIDES, Side
 from jounce.conventions.errors import InputError
 from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.builder import BODY, laid_out
-from jounce.layouts.custom_axle import Along, Hanging, OnBody, Sliding, Through, Told, ToldBody, Turning
+from jounce.layouts.custom_axle import Along, AxleSpec, BodySpec, Hanging, OnBody, Sliding, Through, Turning
 from jounce.layouts.description import Layout
 from jounce.layouts.linkage import SPINE, linkage_layout
 from jounce.layouts.naming import SIDES as SIDE_NAMES
@@ -50,7 +50,7 @@ _FORMS = {
     "turns_on": Form(needs=(("about",),), may=("tip",)),
     "slides_on": Form(needs=(("line", "along"),)),
 }
-_NOTHING = Told((), (), Hanging((OnBody("damper_upper", BODY), OnBody("damper_lower", BODY))), ())
+_NOTHING = AxleSpec((), (), Hanging((OnBody("damper_upper", BODY), OnBody("damper_lower", BODY))), ())
 
 
 class LinkagePoints(FreeSection):
@@ -110,7 +110,7 @@ class LinkageBody(Section):
             refuse(*problems)
         return self
 
-    def told(self, name: str) -> ToldBody:
+    def told(self, name: str) -> BodySpec:
         """The body as its layout takes it.
 
         Args:
@@ -125,7 +125,7 @@ class LinkageBody(Section):
             moves = Sliding(self.slides_on, Through(self.line[0], self.line[1]))
         elif self.slides_on is not None and self.along is not None:
             moves = Sliding(self.slides_on, Along(self.along))
-        return ToldBody(name, moves, self.shared, _CARRIES[self.carries])
+        return BodySpec(name, moves, self.shared, _CARRIES[self.carries])
 
 
 class LinkageBodies(FreeSection):
@@ -222,10 +222,10 @@ class LinkageAxle(LayoutAxle):
         """The layout that the lists make."""
         return linkage_layout(self.told())
 
-    def told(self) -> Told:
+    def told(self) -> AxleSpec:
         """The lists as their layout takes them."""
         spine = {pivot.name for pivot in SPINE}
-        return Told(
+        return AxleSpec(
             bodies=tuple(getattr(self.bodies, name).told(name) for name in type(self.bodies).model_fields),
             joints=tuple(getattr(self.joints, name).told(name) for name in type(self.joints).model_fields),
             hanging=self.arrangement.told(),
@@ -281,7 +281,7 @@ class LinkageAxle(LayoutAxle):
     def _laid_out(self, *, bars: bool) -> AxleLinkage:
         """The axle on the ground, with or without its anti-roll bars, which leave a sound linkage its ways to move."""
         given = axle_given(self, "axle")
-        given = given if bars else replace(given, roll_bars={})
+        given = given if bars else replace(given, anti_roll_bars={})
         return laid_out(self.as_layout().build, Setting("axle"), given)
 
     def _gear(self) -> set[str]:

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from jounce.car.mechanics.roll_bar_shape import half_points
-from jounce.car.mechanics.roll_bars import fitted_bar, fitted_sides
+from jounce.car.mechanics.anti_roll_bar_shape import half_points
+from jounce.car.mechanics.anti_roll_bars import fitted_bar, fitted_sides
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.dampers.gas import check_gas_room
@@ -16,7 +16,7 @@ from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import unit
 
 if TYPE_CHECKING:
-    from jounce.car.parts import BumpStopSection, Damper, RollBar
+    from jounce.car.parts import AntiRollBar, BumpStopSection, Damper
 
 __all__ = ["check_damper_length", "check_equal_bar", "check_stop", "shape_problems"]
 
@@ -107,7 +107,9 @@ def check_stop(stop: BumpStopSection | None, damper: Damper) -> list[InputError]
     ]
 
 
-def check_equal_bar(name: str, left: RollBar | None, right: RollBar | None, carriers: set[str]) -> list[InputError]:
+def check_equal_bar(
+    name: str, left: AntiRollBar | None, right: AntiRollBar | None, carriers: set[str]
+) -> list[InputError]:
     """An anti-roll bar is one bar: both sides have it, with the same section and steel.
 
     Args:
@@ -152,7 +154,7 @@ def check_equal_bar(name: str, left: RollBar | None, right: RollBar | None, carr
     return problems
 
 
-def shape_problems(left: RollBar, right: RollBar) -> list[InputError]:
+def shape_problems(left: AntiRollBar, right: AntiRollBar) -> list[InputError]:
     """What of an anti-roll bar cannot be made or fitted: bends that overlap, a bush off the bar, links that do not reach.
 
     Args:
@@ -173,7 +175,7 @@ def shape_problems(left: RollBar, right: RollBar) -> list[InputError]:
     return []
 
 
-def _bar_problems(left: RollBar, right: RollBar) -> list[InputError]:
+def _bar_problems(left: AntiRollBar, right: AntiRollBar) -> list[InputError]:
     """Points of a bar that are one or on its line, and links that cannot turn it."""
     ends = tuple(half_points(half)[0] for half in (left, right))
     points = {"bush": left.bush.xyz, "other bush": right.bush.xyz}
@@ -192,7 +194,7 @@ def _bar_problems(left: RollBar, right: RollBar) -> list[InputError]:
     return _dead_links(left, right)
 
 
-def _dead_links(left: RollBar, right: RollBar) -> list[InputError]:
+def _dead_links(left: AntiRollBar, right: AntiRollBar) -> list[InputError]:
     """Links in line with the bar's arm, or along the bar, as fitted."""
     axis = unit(left.bush.xyz - right.bush.xyz)
     try:

@@ -59,7 +59,7 @@ def pivot_remarks(document: CarDocument, values: Sequence[Leaf]) -> Iterator[Rem
             yield from _in_order(document, end, side)
             yield from _along_the_car(document, end, side)
             yield from _coil_on_strut(document, end, side)
-            yield from _roll_bars(document, end, side)
+            yield from _anti_roll_bars(document, end, side)
 
 
 def _near_the_wheel(document: CarDocument, end: End, values: Iterable[Leaf]) -> Iterator[Remark]:
@@ -142,7 +142,7 @@ def _coil_on_strut(document: CarDocument, end: End, side: Side) -> Iterator[Rema
             yield Remark((place,), text)
 
 
-def _roll_bars(document: CarDocument, end: End, side: Side) -> Iterator[Remark]:
+def _anti_roll_bars(document: CarDocument, end: End, side: Side) -> Iterator[Remark]:
     one: Any = document.axle(end).side(side)
     for name in ("roll_bar", "roll_bar_2"):
         bar = getattr(one, name, None)

@@ -22,7 +22,7 @@ from jounce.numerics.arrays import Array
 if TYPE_CHECKING:
     from jounce.car.axles.axle import Axle
     from jounce.car.file.document import CarDocument
-    from jounce.layouts.description import AxleGiven
+    from jounce.layouts.description import AxleInput
 
 __all__ = ["TRACK", "WHEELBASE", "axle_problems", "check_wheels", "impossible_in"]
 
@@ -101,7 +101,7 @@ def axle_problems(end: End, section: Axle) -> list[InputError]:
     return list(_without_leverage(found, end, section, given))
 
 
-def _points(given: AxleGiven, side: Side) -> dict[str, Array]:
+def _points(given: AxleInput, side: Side) -> dict[str, Array]:
     """Points by the names that needs call them, as one side sees them."""
     whole = {f"{name}.{key}": at for name, points in given.axle_pivots.items() for key, at in points.items()}
     others = {f"other.{name}": at for name, at in given.pivots[_name(side.other)].items()}
@@ -136,7 +136,7 @@ def _told(one: Unmet, end: End, section: Axle, side: Side) -> InputError:
     return InputError(message, found=f"{left} between them", allowed=least, todo=todo, place=place)
 
 
-def _stuck(found: Freedoms, linkage: AxleLinkage, given: AxleGiven, place: str) -> InputError:
+def _stuck(found: Freedoms, linkage: AxleLinkage, given: AxleInput, place: str) -> InputError:
     """What is loose and what is held twice, with the points that have to do with it."""
     facts = [f"{_listed(found.loose)} can still move with both wheels held"] if found.loose else []
     facts += [f"{_listed(found.repeated)} hold what others hold already"] if found.repeated else []
@@ -150,11 +150,11 @@ def _stuck(found: Freedoms, linkage: AxleLinkage, given: AxleGiven, place: str) 
     )
 
 
-def _points_of(found: Freedoms, linkage: AxleLinkage, given: AxleGiven) -> tuple[str, ...]:
+def _points_of(found: Freedoms, linkage: AxleLinkage, given: AxleInput) -> tuple[str, ...]:
     """Pivots at which the joints take hold that hold nothing."""
     known = {tuple(at): name for points in given.pivots.values() for name, at in points.items()}
     known |= {tuple(at): f"{of}.{name}" for of, points in given.axle_pivots.items() for name, at in points.items()}
-    known |= {tuple(at): f"{bar}.{name}" for bar, told in given.roll_bars.items() for half in (told.left, told.right)
+    known |= {tuple(at): f"{bar}.{name}" for bar, told in given.anti_roll_bars.items() for half in (told.left, told.right)
               for name, at in (("arm_end", half.arm_end), ("link_end", half.link_end))}  # fmt: skip
     sites = [linkage.sites[name] for name in (f"{linkage.axle}.{joint}" for joint in found.repeated)
              if name in linkage.sites]  # fmt: skip
@@ -169,7 +169,7 @@ def _listed(names: tuple[str, ...]) -> str:
     return shown if len(plain) <= _SHOWN else f"{shown} and {len(plain) - _SHOWN} more"
 
 
-def _without_leverage(found: Freedoms, end: End, section: Axle, given: AxleGiven) -> Iterator[InputError]:
+def _without_leverage(found: Freedoms, end: End, section: Axle, given: AxleInput) -> Iterator[InputError]:
     """Main springs that their wheel does not work, or that would have to pull."""
     for side in SIDE_NAMES:
         by = found.leverage[side]

@@ -13,7 +13,7 @@ from jounce.car.mechanics.springs import main_springs, seat_normals
 from jounce.car.mechanics.stops import damper_elements, stops_of
 from jounce.car.mechanics.tyres import bent_tyres, tyre_rate
 from jounce.conventions.axes import End
-from jounce.layouts.axle import AxleLinkage, Setting, on_the_stand, road_body
+from jounce.layouts.axle import AxleLinkage, Setting, on_the_rig, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SIDES, named
 
@@ -31,7 +31,7 @@ def axle_model(document: CarDocument, axle: AxleName) -> AxleModel:
     end = End.FRONT if axle == "front" else End.REAR
     section = document.axle(end)
     linkage = axle_linkage(section, Setting(axle, road=road_body(axle)))
-    stand = on_the_stand(linkage)
+    stand = on_the_rig(linkage)
     lengths = {side: stand.reference_values([named(axle, side, "damper")])[:, 0] for side in SIDES}
     elements, groups = twisting_parts(section, axle)
     extra, more = damper_elements(section, axle, lengths)

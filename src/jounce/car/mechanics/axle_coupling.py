@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.layout_input import ROLL_BARS, number
+from jounce.car.mechanics.anti_roll_bars import fitted_bar
+from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS, number
 from jounce.car.mechanics.model import AxleName, Group
-from jounce.car.mechanics.roll_bars import fitted_bar
 from jounce.car.mechanics.torsion_bars import inner_bar_in_series
-from jounce.car.parts import CrossMember, InnerBar, RollBar
+from jounce.car.parts import AntiRollBar, CrossMember, InnerBar
 from jounce.elements.law import Linear
 from jounce.layouts.naming import named
 from jounce.linkage.balance import Element
@@ -18,8 +18,8 @@ def twisting_parts(section: Axle, axle: AxleName) -> tuple[dict[str, Element], d
     """Anti-roll bars, inner bar, cross-member and twisting tube; free of load as found but for bars with uneven links."""
     elements: dict[str, Element] = {}
     groups: dict[str, Group] = {}
-    for name in ROLL_BARS:
-        bar: RollBar | None = getattr(section.left, name, None)
+    for name in ANTI_ROLL_BARS:
+        bar: AntiRollBar | None = getattr(section.left, name, None)
         if bar is not None:
             measure = named(axle, f"{name}_twist")
             fitted = fitted_bar(bar, getattr(section.right, name))

@@ -20,7 +20,7 @@ from jounce.elements.law import ElementLaw, Linear
 from jounce.layouts.axle import AxleLinkage, Setting, road_body
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SideName
-from jounce.layouts.sites import RADIAL, BushGiven, JointSite
+from jounce.layouts.sites import RADIAL, BushInput, JointSite
 from jounce.numerics.arrays import Array
 
 
@@ -82,8 +82,8 @@ def _bushes(section: Axle) -> dict[str, Bush]:
     return {name: bush for name, bush in found.items() if bush is not None and not bush.rigid}
 
 
-def _given(bush: Bush) -> BushGiven:
-    return BushGiven(
+def _given(bush: Bush) -> BushInput:
+    return BushInput(
         radial=bush.radial is not None or bush.radial_curve is not None,
         axial=bush.axial is not None or bush.axial_curve is not None,
         turning=bush.torsional is not None or bush.conical is not None,

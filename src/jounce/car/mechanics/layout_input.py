@@ -10,20 +10,20 @@ import numpy as np
 from jounce.car.axles.axle import Axle
 from jounce.car.axles.layout_sections import SPRING_SECTION
 from jounce.car.file.quantity import Measured, MeasuredPoint
-from jounce.car.mechanics.roll_bars import fitted_sides
+from jounce.car.mechanics.anti_roll_bars import fitted_sides
 from jounce.conventions.axes import Side, mirrored
-from jounce.layouts.description import AxleGiven, Layout, RollBarGiven, SpringKind, WheelGiven
+from jounce.layouts.description import AntiRollBarInput, AxleInput, Layout, SpringKind, WheelInput
 from jounce.layouts.naming import SIDES, SideName
-from jounce.layouts.sites import BushGiven
+from jounce.layouts.sites import BushInput
 from jounce.numerics.arrays import Array
 
 SIDE_OF = {"left": Side.LEFT, "right": Side.RIGHT}
-ROLL_BARS = ("roll_bar", "roll_bar_2")
+ANTI_ROLL_BARS = ("roll_bar", "roll_bar_2")
 
 
 def axle_given(
-    section: Axle, axle: str, *, jointed: bool = False, bushes: Mapping[str, BushGiven] | None = None
-) -> AxleGiven:
+    section: Axle, axle: str, *, jointed: bool = False, bushes: Mapping[str, BushInput] | None = None
+) -> AxleInput:
     """All that the axle's layout is built from.
 
     Args:
@@ -34,14 +34,14 @@ def axle_given(
 
     """
     layout = section.as_layout()
-    return AxleGiven(
+    return AxleInput(
         pivots={side: _pivots(section.side(SIDE_OF[side]).pivots, layout) for side in SIDES},
         wheels={side: _wheel(section.side(SIDE_OF[side])) for side in SIDES},
         axle_pivots=_axle_pivots(section, layout),
         choices=_choices(section, layout, axle),
         bush_axis=_bush_axes(section, layout),
         spring=spring_kind(section),
-        roll_bars=_roll_bars(section),
+        anti_roll_bars=_anti_roll_bars(section),
         jointed=jointed,
         bushes=bushes or {},
     )
@@ -70,8 +70,8 @@ def _pivots(pivots: Any, layout: Layout) -> dict[str, Array]:
     return {name: coordinates(point) for name, point in given.items() if point is not None}
 
 
-def _wheel(side: Any) -> WheelGiven:
-    return WheelGiven(number(side.alignment.camber), number(side.alignment.toe), number(side.wheel.loaded_radius))
+def _wheel(side: Any) -> WheelInput:
+    return WheelInput(number(side.alignment.camber), number(side.alignment.toe), number(side.wheel.loaded_radius))
 
 
 def _axle_pivots(section: Axle, layout: Layout) -> dict[str, dict[str, Array]]:
@@ -101,11 +101,11 @@ def _bush_axes(section: Axle, layout: Layout) -> dict[SideName, Array]:
     return {"left": np.array(axis), "right": np.array(mirrored(axis))}
 
 
-def _roll_bars(section: Axle) -> dict[str, RollBarGiven]:
+def _anti_roll_bars(section: Axle) -> dict[str, AntiRollBarInput]:
     bars = {}
-    for name in ROLL_BARS:
+    for name in ANTI_ROLL_BARS:
         left, right = getattr(section.left, name, None), getattr(section.right, name, None)
         if left is not None and right is not None:
             one, other = fitted_sides(left, right)
-            bars[name] = RollBarGiven(one.points, other.points, left.link_on)
+            bars[name] = AntiRollBarInput(one.points, other.points, left.link_on)
     return bars

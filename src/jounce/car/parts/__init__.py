@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from jounce.car.parts.alignment import Alignment
+from jounce.car.parts.anti_roll_bar import AntiRollBar
 from jounce.car.parts.beam import Beam, CrossMember, PanhardRod
 from jounce.car.parts.bush import Bush
 from jounce.car.parts.damper import Damper, DamperClicks, DamperKnee
-from jounce.car.parts.roll_bar import RollBar
 from jounce.car.parts.room import Clearance, DriveShaft
 from jounce.car.parts.shared import check_apart, check_bore
 from jounce.car.parts.spring import LeafSpring, Perch, Spring
@@ -18,6 +18,7 @@ from jounce.car.parts.wheel import Wheel
 __all__ = [
     "AdjustingBolt",
     "Alignment",
+    "AntiRollBar",
     "Beam",
     "BumpStopSection",
     "Bush",
@@ -32,7 +33,6 @@ __all__ = [
     "LeafSpring",
     "PanhardRod",
     "Perch",
-    "RollBar",
     "Spring",
     "Steering",
     "SteeringBox",

@@ -11,7 +11,7 @@ from jounce.car.file.fields import QuantityField, refuse
 from jounce.car.file.open_section import FreeSection
 from jounce.car.file.quantity import Measured, PointEntry
 from jounce.car.file.section import AnyKey, Section
-from jounce.car.parts.roll_bar import RollBar, RollBarShape
+from jounce.car.parts.anti_roll_bar import AntiRollBar, AntiRollBarShape
 from jounce.car.parts.shared import NOTHING, check_apart, check_bore
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
@@ -142,7 +142,7 @@ class _LeftHand(Section):
         }
 
 
-class NewRollBar(_LeftHand, RollBar):
+class NewAntiRollBar(_LeftHand, AntiRollBar):
     """Another anti-roll bar, or one that the axle had not."""
 
     link_on: str = Field(
@@ -150,7 +150,7 @@ class NewRollBar(_LeftHand, RollBar):
     )
 
 
-class SecondRollBar(_LeftHand, RollBarShape):
+class SecondAntiRollBar(_LeftHand, AntiRollBarShape):
     """A second anti-roll bar on the same link as the first."""
 
     link_end: ranges.Point | None = Field(default=None, description="far end of the link; that of the first bar")

@@ -155,7 +155,7 @@ class TorsionBarSection(Section):
 class InnerBar(Section):
     """The bar inside the tube of a beam axle, twisted by the difference of the two arms' angles."""
 
-    diameter: ranges.RollBarDiameter = Field(description="diameter of the bar")
+    diameter: ranges.AntiRollBarDiameter = Field(description="diameter of the bar")
     inner_diameter: ranges.InnerDiameter = Field(default=NOTHING, description="bore of a hollow bar; 0 for a solid one")
     active_length: ranges.InnerBarLength = Field(description="length that twists, between its fixings")
     shear_modulus: ranges.ShearModulus = Field(default=SHEAR_MODULUS, description="shear modulus of the steel")

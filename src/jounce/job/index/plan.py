@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.reach import Met, rubbers_pressed
+from jounce.behaviour.axle.reach import StopContact, rubbers_pressed
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AxleName
@@ -121,7 +121,7 @@ class IndexTask:
     stands: Mapping[SideName, float]
     chosen: Mapping[SideName, IndexSetting]
     bands: Mapping[SideName, float]
-    ends: Mapping[str, Met | None]
+    ends: Mapping[str, StopContact | None]
 
     def bar(self, side: SideName) -> TorsionBarSection:
         """The planned bar's section of the document."""

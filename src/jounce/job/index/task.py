@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from jounce.behaviour.axle.motions import AxleStates
-from jounce.behaviour.axle.reach import Met, first_hard, stops_met
+from jounce.behaviour.axle.reach import StopContact, first_hard, stops_met
 from jounce.behaviour.axle.static import loaded, with_main_springs
 from jounce.behaviour.bands import RestPlace, heights_at
 from jounce.behaviour.road.of_document import car_of
@@ -179,7 +179,7 @@ def _bands(car: Changed, place: RestPlace, axle: AxleName) -> dict[SideName, flo
     return {side: found[f"{axle}.{side}.height"].plus_minus for side in SIDES}
 
 
-def _ends(model: AxleModel, met: tuple[Met, ...]) -> dict[str, Met | None]:
+def _ends(model: AxleModel, met: tuple[StopContact, ...]) -> dict[str, StopContact | None]:
     """Hard ends of travel; None where no part's own limit is known, so that only the bare linkage would end it."""
     return {
         at: first_hard(met, at) if any(stop.hard and stop.at == at for stop in model.stops) else None

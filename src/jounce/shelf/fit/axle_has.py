@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jounce.conventions.axes import Side
-from jounce.shelf.fit.offer import Offer
+from jounce.shelf.fit.car_interface import CarInterface
 from jounce.shelf.fit.reason import FitVerdict, Reason
-from jounce.shelf.kinds.roll_bars import RollBarPart
+from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.part import Part
 
 __all__ = ["axle_reasons"]
@@ -18,7 +18,7 @@ _OF_STRUTS = frozenset({"top_plate", "ball_joint_spacer"})
 """Parts that go on struts alone."""
 
 
-def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[Reason]:
+def axle_reasons(part: Part, offer: CarInterface, beside: Sequence[Part] = ()) -> list[Reason]:
     """Why the axle has no place for the part.
 
     Args:
@@ -43,17 +43,17 @@ def axle_reasons(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[
         return [_no_place(part, offer, "an axle steered by a rack")]
     if part.KIND == "inner_bar" and "inner_bar" not in type(offer.car.axle(offer.end)).model_fields:
         return [_no_place(part, offer, "a beam axle with an arm that turns on its tube")]
-    if isinstance(part, RollBarPart):
+    if isinstance(part, AntiRollBarPart):
         return _bar_reasons(part, offer, beside)
     return []
 
 
-def _has_tie_rods(offer: Offer) -> bool:
+def _has_tie_rods(offer: CarInterface) -> bool:
     """Whether the outer ends of tie rods are among its points, steered or not."""
     return "tie_rod_outer" in type(offer.car.axle(offer.end).side(Side.LEFT).pivots).model_fields
 
 
-def _takes_spacer(offer: Offer) -> bool:
+def _takes_spacer(offer: CarInterface) -> bool:
     sprung = offer.fitted("spring") is not None or offer.fitted("leaf") is not None
     return sprung and offer.fitted("perch") is None
 
@@ -61,16 +61,16 @@ def _takes_spacer(offer: Offer) -> bool:
 _A = {"torsion_bar": "torsion bars", "spring": "coil springs", "panhard": "a Panhard rod"}
 
 
-def _bar_reasons(part: RollBarPart, offer: Offer, beside: Sequence[Part]) -> list[Reason]:
+def _bar_reasons(part: AntiRollBarPart, offer: CarInterface, beside: Sequence[Part]) -> list[Reason]:
     if (part.role == "on-tube") != (offer.car.axle(offer.end).as_layout().bar_carrier == "tube"):
         wanted = "a beam axle" if part.role == "on-tube" else "an axle whose bar is carried by the body"
         return [_no_place(part, offer, wanted)]
-    first = any(isinstance(other, RollBarPart) and other.role == "first" for other in beside)
+    first = any(isinstance(other, AntiRollBarPart) and other.role == "first" for other in beside)
     if part.role == "second" and offer.fitted("roll_bar") is None and not first:
         return [_no_place(part, offer, "a first anti-roll bar whose links it shares")]
     return []
 
 
-def _no_place(part: Part, offer: Offer, wanted: str) -> Reason:
+def _no_place(part: Part, offer: CarInterface, wanted: str) -> Reason:
     words = f"The {offer.end} axle ({offer.layout}) has no place for it: this {part.TITLE} needs {wanted}."
     return Reason("place at the axle", FitVerdict.DOES_NOT_FIT, wanted, offer.layout, words=words)

@@ -8,15 +8,15 @@ from typing import Any
 
 from jounce.car.file.quantity import Measured
 from jounce.shelf.fit import bounds
-from jounce.shelf.fit.match import Match
-from jounce.shelf.fit.offer import Offer
+from jounce.shelf.fit.car_interface import CarInterface
+from jounce.shelf.fit.comparison import DimensionComparison
 from jounce.shelf.fit.reason import Value
+from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, PerchPart
 from jounce.shelf.kinds.dampers import DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
-from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
@@ -24,7 +24,7 @@ from jounce.shelf.part import Part
 __all__ = ["car_matches"]
 
 
-def car_matches(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[Match]:
+def car_matches(part: Part, offer: CarInterface, beside: Sequence[Part] = ()) -> list[DimensionComparison]:
     """The comparisons of a part with an axle.
 
     Args:
@@ -36,7 +36,9 @@ def car_matches(part: Part, offer: Offer, beside: Sequence[Part] = ()) -> list[M
     return [] if matches is None else matches(part, offer, beside)
 
 
-def _match(offer: Offer, dimension: str, part: Part, keys: tuple[str, str], limits: tuple[float, float]) -> Match:
+def _match(
+    offer: CarInterface, dimension: str, part: Part, keys: tuple[str, str], limits: tuple[float, float]
+) -> DimensionComparison:
     """A comparison of one key of the part with one of the car.
 
     Args:
@@ -47,14 +49,14 @@ def _match(offer: Offer, dimension: str, part: Part, keys: tuple[str, str], limi
         limits: least and most that the part may have more [m]
     """
     own, car = keys
-    return Match(dimension, getattr(part, own), _of(part, own), offer.value(car), offer.key(car), *limits)
+    return DimensionComparison(dimension, getattr(part, own), _of(part, own), offer.value(car), offer.key(car), *limits)
 
 
 def _of(part: Part, key: str) -> str:
     return f"{key} of {part.code}"
 
 
-def _torsion_bar(part: TorsionBarPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _torsion_bar(part: TorsionBarPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     exact, spline, length = (0.0, 0.0), (-bounds.SPLINE, bounds.SPLINE), (-bounds.BAR_LENGTH, bounds.BAR_LENGTH)
     return [
         _match(offer, "splines at the arm", part, ("splines_arm", "splines_arm"), exact),
@@ -67,7 +69,7 @@ def _torsion_bar(part: TorsionBarPart, offer: Offer, _beside: Sequence[Part]) ->
     ]
 
 
-def _coil(part: CoilPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
+def _coil(part: CoilPart, offer: CarInterface, beside: Sequence[Part]) -> list[DimensionComparison]:
     perches = [other for other in beside if isinstance(other, PerchPart)]
     ends: list[tuple[str, str, Value]] = []
     if not perches:
@@ -75,7 +77,7 @@ def _coil(part: CoilPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
     if not any(perch.with_upper_seat for perch in perches):
         ends.append(("upper end", "spring_seat_upper", part.seat_diameter_upper or part.inside))
     return [
-        Match(
+        DimensionComparison(
             f"inside diameter at the {end}",
             inside,
             _of(part, "inner_diameter"),
@@ -88,21 +90,25 @@ def _coil(part: CoilPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
     ]
 
 
-def _perch(part: PerchPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _perch(part: PerchPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     if part.mounts_on == "damper":
         carrier = offer.spring_carrier
-        return [Match("what carries the spring", "damper", "", carrier, "where the car's coils and dampers stand")]
+        return [
+            DimensionComparison(
+                "what carries the spring", "damper", "", carrier, "where the car's coils and dampers stand"
+            )
+        ]
     return [_match(offer, "seat of the perch", part, ("seat_diameter", "spring_seat_lower"), (0.0, bounds.SEAT_PLAY))]
 
 
-def _spring_spacer(part: SpringSpacerPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _spring_spacer(part: SpringSpacerPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     return [_match(offer, "seat of the spacer", part, ("seat_diameter", "spring_seat_lower"), (0.0, bounds.SEAT_PLAY))]
 
 
-def _damper(part: DamperPart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
+def _damper(part: DamperPart, offer: CarInterface, beside: Sequence[Part]) -> list[DimensionComparison]:
     bolt, clamp = (-bounds.BOLT, bounds.BOLT), (-bounds.CLAMP, bounds.CLAMP)
     form = "strut" if offer.on_struts else "plain"
-    matches = [Match("form of the damper", part.form, _of(part, "form"), form, "layout of the axle")]
+    matches = [DimensionComparison("form of the damper", part.form, _of(part, "form"), form, "layout of the axle")]
     if not any(isinstance(other, TopPlatePart) for other in beside):
         matches += [
             _match(offer, "upper end of the damper", part, ("upper", "damper_upper"), (0.0, 0.0)),
@@ -118,7 +124,7 @@ def _damper(part: DamperPart, offer: Offer, beside: Sequence[Part]) -> list[Matc
     ]
 
 
-def _top_plate(part: TopPlatePart, offer: Offer, beside: Sequence[Part]) -> list[Match]:
+def _top_plate(part: TopPlatePart, offer: CarInterface, beside: Sequence[Part]) -> list[DimensionComparison]:
     circle = (-bounds.STUD_CIRCLE, bounds.STUD_CIRCLE)
     matches = [
         _match(offer, "number of studs", part, ("studs", "top_studs"), (0.0, 0.0)),
@@ -133,18 +139,18 @@ def _top_plate(part: TopPlatePart, offer: Offer, beside: Sequence[Part]) -> list
     ]
 
 
-def _panhard(part: PanhardPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _panhard(part: PanhardPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     rod = offer.fitted("panhard")
     found = None if rod is None else Measured(rod.length, 0.0, "between its joints as found")
     where, reach = "rear.panhard of the car", bounds.ROD_REACH
     return [
         _match(offer, "bolts of the rod", part, ("bolt", "panhard_bolt"), (-bounds.BOLT, bounds.BOLT)),
-        Match("shortest length", part.shortest, _of(part, "shortest"), found, where, -math.inf, reach),
-        Match("longest length", part.longest, _of(part, "longest"), found, where, -reach, math.inf),
+        DimensionComparison("shortest length", part.shortest, _of(part, "shortest"), found, where, -math.inf, reach),
+        DimensionComparison("longest length", part.longest, _of(part, "longest"), found, where, -reach, math.inf),
     ]
 
 
-def _roll_bar(part: RollBarPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _anti_roll_bar(part: AntiRollBarPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     bolt, clamp, span = (-bounds.BOLT, bounds.BOLT), (-bounds.CLAMP, bounds.CLAMP), (-bounds.SPAN, bounds.SPAN)
     if part.role == "on-tube":
         return [_match(offer, "clamps on the tube", part, ("tube_clamp", "tube_diameter"), clamp)]
@@ -162,9 +168,9 @@ def _roll_bar(part: RollBarPart, offer: Offer, _beside: Sequence[Part]) -> list[
     ]
 
 
-def _inner_bar(part: InnerBarPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _inner_bar(part: InnerBarPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     thickest = part.largest_diameter or part.clamp_diameter
-    passes = Match(
+    passes = DimensionComparison(
         "passage through the tube",
         thickest,
         _of(part, "largest_diameter"),
@@ -179,7 +185,10 @@ def _inner_bar(part: InnerBarPart, offer: Offer, _beside: Sequence[Part]) -> lis
     car = _held_by(offer.value("inner_bar_splines"), offer.value("inner_bar_clamp"))
     where = f"interfaces.{offer.end}.inner_bar_splines or inner_bar_clamp of the car"
     if own is None or car is None or own != car:
-        return [*matches, Match("what holds the bar", own, _of(part, "splines or clamp_diameter"), car, where)]
+        return [
+            *matches,
+            DimensionComparison("what holds the bar", own, _of(part, "splines or clamp_diameter"), car, where),
+        ]
     if own == "splines":
         return [*matches, _match(offer, "splines of the bar", part, ("splines", "inner_bar_splines"), (0.0, 0.0))]
     key = ("clamp_diameter", "inner_bar_clamp")
@@ -192,7 +201,7 @@ def _held_by(splines: Value, clamps: Value) -> str | None:
     return None if clamps is None else "clamps"
 
 
-def _drop_link(part: DropLinkPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _drop_link(part: DropLinkPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     bolt = (-bounds.BOLT, bounds.BOLT)
     return [
         _match(offer, "bolt at the bar", part, ("bolt_bar", "link_bolt"), bolt),
@@ -200,7 +209,7 @@ def _drop_link(part: DropLinkPart, offer: Offer, _beside: Sequence[Part]) -> lis
     ]
 
 
-def _bush(part: BushPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _bush(part: BushPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     housing = {"arm": "arm_bush_housing", "panhard": "panhard_bush_housing"}.get(part.joint)
     bolt = {"arm": "arm_bush_bolt", "panhard": "panhard_bolt"}.get(part.joint)
     if housing is None or bolt is None:
@@ -212,7 +221,9 @@ def _bush(part: BushPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
     ]
 
 
-def _ball_joint_spacer(part: BallJointSpacerPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _ball_joint_spacer(
+    part: BallJointSpacerPart, offer: CarInterface, _beside: Sequence[Part]
+) -> list[DimensionComparison]:
     bolt = (-bounds.BOLT, bounds.BOLT)
     return [
         _match(offer, "bolts of the ball joint", part, ("bolt", "ball_joint_bolt"), bolt),
@@ -220,15 +231,15 @@ def _ball_joint_spacer(part: BallJointSpacerPart, offer: Offer, _beside: Sequenc
     ]
 
 
-def _tie_rod_spacer(part: TieRodSpacerPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _tie_rod_spacer(part: TieRodSpacerPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     return [_match(offer, "stud of the tie rod", part, ("stud", "tie_rod_stud"), (-bounds.BOLT, bounds.BOLT))]
 
 
-def _rack_shim(part: RackShimPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _rack_shim(part: RackShimPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     return [_match(offer, "bolts of the rack", part, ("bolt", "rack_bolt"), (-bounds.BOLT, bounds.BOLT))]
 
 
-def _wheel(part: WheelPart, offer: Offer, _beside: Sequence[Part]) -> list[Match]:
+def _wheel(part: WheelPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     circle, spigot = (-bounds.BOLT_CIRCLE, bounds.BOLT_CIRCLE), (0.0, bounds.SPIGOT_PLAY)
     return [
         _match(offer, "number of wheel bolts", part, ("bolts", "wheel_bolts"), (0.0, 0.0)),
@@ -239,7 +250,7 @@ def _wheel(part: WheelPart, offer: Offer, _beside: Sequence[Part]) -> list[Match
     ]
 
 
-_OF_KIND: dict[str, Callable[[Any, Offer, Sequence[Part]], list[Match]]] = {
+_OF_KIND: dict[str, Callable[[Any, CarInterface, Sequence[Part]], list[DimensionComparison]]] = {
     "torsion_bar": _torsion_bar,
     "coil": _coil,
     "perch": _perch,
@@ -247,7 +258,7 @@ _OF_KIND: dict[str, Callable[[Any, Offer, Sequence[Part]], list[Match]]] = {
     "damper": _damper,
     "top_plate": _top_plate,
     "panhard": _panhard,
-    "roll_bar": _roll_bar,
+    "roll_bar": _anti_roll_bar,
     "inner_bar": _inner_bar,
     "drop_link": _drop_link,
     "bush": _bush,

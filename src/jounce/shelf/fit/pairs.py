@@ -8,13 +8,13 @@ from typing import Any
 
 from jounce.car.file.quantity import Measured
 from jounce.shelf.fit import bounds
-from jounce.shelf.fit.match import Match
+from jounce.shelf.fit.comparison import DimensionComparison
 from jounce.shelf.fit.reason import Reason
+from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import DropLinkPart
-from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.part import Part
 
@@ -40,12 +40,12 @@ def _of(part: Part, key: str) -> str:
     return f"{key} of {part.code}"
 
 
-def _coil_on_perch(coil: CoilPart, perch: PerchPart) -> list[Match]:
+def _coil_on_perch(coil: CoilPart, perch: PerchPart) -> list[DimensionComparison]:
     ends: list[tuple[str, Measured | None]] = [("lower", coil.seat_diameter_lower or coil.inside)]
     if perch.with_upper_seat:
         ends.append(("upper", coil.seat_diameter_upper or coil.inside))
     return [
-        Match(
+        DimensionComparison(
             f"inside diameter on the {end} seat of {perch.code}",
             inside,
             _of(coil, "inner_diameter"),
@@ -58,54 +58,58 @@ def _coil_on_perch(coil: CoilPart, perch: PerchPart) -> list[Match]:
     ]
 
 
-def _helper_on_perch(helper: HelperPart, perch: PerchPart) -> list[Match]:
+def _helper_on_perch(helper: HelperPart, perch: PerchPart) -> list[DimensionComparison]:
     own, seat = _of(helper, "inner_diameter"), _of(perch, "spring_diameter")
     name = f"inside diameter on the seat of {perch.code}"
-    return [Match(name, helper.inside, own, perch.spring_diameter, seat, 0.0, bounds.SEAT_PLAY)]
+    return [DimensionComparison(name, helper.inside, own, perch.spring_diameter, seat, 0.0, bounds.SEAT_PLAY)]
 
 
-def _helper_on_coil(helper: HelperPart, coil: CoilPart) -> list[Match]:
+def _helper_on_coil(helper: HelperPart, coil: CoilPart) -> list[DimensionComparison]:
     inside = coil.seat_diameter_lower or coil.inside
     own, other = _of(helper, "inner_diameter"), _of(coil, "inner_diameter")
     play = bounds.SEAT_PLAY
-    return [Match(f"inside diameter against {coil.code}", helper.inside, own, inside, other, -play, play)]
+    return [DimensionComparison(f"inside diameter against {coil.code}", helper.inside, own, inside, other, -play, play)]
 
 
-def _spacer_on_perch(_spacer: SpringSpacerPart, perch: PerchPart) -> list[Match]:
+def _spacer_on_perch(_spacer: SpringSpacerPart, perch: PerchPart) -> list[DimensionComparison]:
     """Both set the height of one seat."""
-    return [Match("height of the seat", "a spacer", "", f"the thread of {perch.code} alone", "")]
+    return [DimensionComparison("height of the seat", "a spacer", "", f"the thread of {perch.code} alone", "")]
 
 
-def _perch_on_damper(perch: PerchPart, damper: DamperPart) -> list[Match]:
+def _perch_on_damper(perch: PerchPart, damper: DamperPart) -> list[DimensionComparison]:
     if perch.mounts_on != "damper":
         return []
     own, body = _of(perch, "body_diameter"), _of(damper, "body_diameter")
     name = f"sleeve over the body of {damper.code}"
-    return [Match(name, perch.body_diameter, own, damper.body_diameter, body, 0.0, bounds.SLEEVE_PLAY)]
+    return [DimensionComparison(name, perch.body_diameter, own, damper.body_diameter, body, 0.0, bounds.SLEEVE_PLAY)]
 
 
-def _plate_on_damper(plate: TopPlatePart, damper: DamperPart) -> list[Match]:
+def _plate_on_damper(plate: TopPlatePart, damper: DamperPart) -> list[DimensionComparison]:
     own, stud = _of(plate, "rod_bore"), _of(damper, "upper_size")
     return [
-        Match(f"upper end of {damper.code}", "stud", "", damper.upper, _of(damper, "upper")),
-        Match(f"bore for the stud of {damper.code}", plate.rod_bore, own, damper.upper_size, stud, 0, bounds.ROD_PLAY),
+        DimensionComparison(f"upper end of {damper.code}", "stud", "", damper.upper, _of(damper, "upper")),
+        DimensionComparison(
+            f"bore for the stud of {damper.code}", plate.rod_bore, own, damper.upper_size, stud, 0, bounds.ROD_PLAY
+        ),
     ]
 
 
-def _stop_on_damper(stop: BumpStopPart, damper: DamperPart) -> list[Match]:
+def _stop_on_damper(stop: BumpStopPart, damper: DamperPart) -> list[DimensionComparison]:
     own, rod = _of(stop, "bore"), _of(damper, "rod_diameter")
     limits = (-bounds.STOP_TIGHT, bounds.STOP_PLAY)
-    return [Match(f"bore over the rod of {damper.code}", stop.bore, own, damper.rod_diameter, rod, *limits)]
+    return [
+        DimensionComparison(f"bore over the rod of {damper.code}", stop.bore, own, damper.rod_diameter, rod, *limits)
+    ]
 
 
-def _bar_on_bar(one: RollBarPart, other: RollBarPart) -> list[Match]:
+def _bar_on_bar(one: AntiRollBarPart, other: AntiRollBarPart) -> list[DimensionComparison]:
     """A second bar shares the links of the first."""
     if {one.role, other.role} != {"first", "second"}:
         return []
     second, first = (one, other) if one.role == "second" else (other, one)
     name = f"of the links shared with {first.code}"
     return [
-        Match(
+        DimensionComparison(
             f"bolt {name}",
             second.link_bolt,
             _of(second, "link_bolt"),
@@ -114,7 +118,7 @@ def _bar_on_bar(one: RollBarPart, other: RollBarPart) -> list[Match]:
             -bounds.BOLT,
             bounds.BOLT,
         ),
-        Match(
+        DimensionComparison(
             f"distance {name}",
             second.span,
             _of(second, "span"),
@@ -126,27 +130,33 @@ def _bar_on_bar(one: RollBarPart, other: RollBarPart) -> list[Match]:
     ]
 
 
-def _link_on_bar(link: DropLinkPart, bar: RollBarPart) -> list[Match]:
+def _link_on_bar(link: DropLinkPart, bar: AntiRollBarPart) -> list[DimensionComparison]:
     own, hole = _of(link, "bolt_bar"), _of(bar, "link_bolt")
-    return [Match(f"bolt in {bar.code}", link.bolt_bar, own, bar.link_bolt, hole, -bounds.BOLT, bounds.BOLT)]
+    return [
+        DimensionComparison(f"bolt in {bar.code}", link.bolt_bar, own, bar.link_bolt, hole, -bounds.BOLT, bounds.BOLT)
+    ]
 
 
-def _bush_on_bar(bush: BushPart, bar: RollBarPart) -> list[Match]:
+def _bush_on_bar(bush: BushPart, bar: AntiRollBarPart) -> list[DimensionComparison]:
     if bush.joint != "roll-bar":
         return []
     own, shaft = _of(bush, "bore"), _of(bar, "bush_bore")
-    return [Match(f"bore round {bar.code}", bush.bore, own, bar.bush_bore, shaft, -bounds.BAR_BUSH, 0.0)]
+    return [DimensionComparison(f"bore round {bar.code}", bush.bore, own, bar.bush_bore, shaft, -bounds.BAR_BUSH, 0.0)]
 
 
-def _coil_round_damper(coil: CoilPart, damper: DamperPart) -> list[Match]:
+def _coil_round_damper(coil: CoilPart, damper: DamperPart) -> list[DimensionComparison]:
     """A coil round a strut has to clear its body."""
     if damper.form != "strut":
         return []
     own, body = _of(coil, "inner_diameter"), _of(damper, "body_diameter")
-    return [Match(f"inside diameter round {damper.code}", coil.inside, own, damper.body_diameter, body, 0.0, math.inf)]
+    return [
+        DimensionComparison(
+            f"inside diameter round {damper.code}", coil.inside, own, damper.body_diameter, body, 0.0, math.inf
+        )
+    ]
 
 
-_PAIRS: dict[tuple[str, str], Callable[[Any, Any], list[Match]]] = {
+_PAIRS: dict[tuple[str, str], Callable[[Any, Any], list[DimensionComparison]]] = {
     ("coil", "perch"): _coil_on_perch,
     ("helper", "perch"): _helper_on_perch,
     ("helper", "coil"): _helper_on_coil,

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from jounce.car.file.document import CarDocument
 from jounce.conventions.axes import ENDS, End
 from jounce.shelf.fit.axle_has import axle_reasons
+from jounce.shelf.fit.car_interface import CarInterface
 from jounce.shelf.fit.car_matches import car_matches
-from jounce.shelf.fit.offer import Offer
 from jounce.shelf.fit.pairs import pair_why_not
 from jounce.shelf.fit.reason import FitVerdict, Reason, verdict_of
 from jounce.shelf.part import Part
@@ -49,7 +49,7 @@ def fit(part: Part, car: CarDocument, end: End | None = None, beside: Sequence[P
     """
     meant = ENDS if part.place == "either" else tuple(one for one in ENDS if one == part.place)
     ends = meant if end is None else (end,)
-    found = [Fit(one, _reasons(part, Offer(car, one), beside, meant=one in meant)) for one in ends]
+    found = [Fit(one, _reasons(part, CarInterface(car, one), beside, meant=one in meant)) for one in ends]
     return min(found, key=_rank)
 
 
@@ -70,7 +70,7 @@ def _rank(one: Fit) -> tuple[int, bool]:
     return _ORDER.index(one.verdict), any(reason.words for reason in one.reasons)
 
 
-def _reasons(part: Part, offer: Offer, beside: Sequence[Part], *, meant: bool) -> tuple[Reason, ...]:
+def _reasons(part: Part, offer: CarInterface, beside: Sequence[Part], *, meant: bool) -> tuple[Reason, ...]:
     if not meant:
         words = f"It is meant for the {part.place} axle."
         return (Reason("axle", FitVerdict.DOES_NOT_FIT, part.place, str(offer.end), words=words),)

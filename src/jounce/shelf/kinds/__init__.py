@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
-from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.kinds.small import SmallPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
@@ -29,7 +29,7 @@ KINDS: Mapping[str, type[Part]] = {
         BumpStopPart,
         TopPlatePart,
         PanhardPart,
-        RollBarPart,
+        AntiRollBarPart,
         InnerBarPart,
         DropLinkPart,
         BushPart,

@@ -79,7 +79,7 @@ class InnerBarPart(Part):
     NEEDED: ClassVar[Needed] = (("diameter",), ("active_length",))
     FITTING: ClassVar[Needed] = (("overall_length",), ("splines", "clamp_diameter"), ("largest_diameter",))
 
-    diameter: ranges.RollBarDiameter | None = known_as(InnerBar, "diameter")
+    diameter: ranges.AntiRollBarDiameter | None = known_as(InnerBar, "diameter")
     inner_diameter: ranges.InnerDiameter | None = known_as(InnerBar, "inner_diameter")
     active_length: ranges.InnerBarLength | None = known_as(InnerBar, "active_length")
     overall_length: ranges.BarOverall | None = Field(default=None, description="length from end to end")

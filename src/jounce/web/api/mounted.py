@@ -27,7 +27,7 @@ from jounce.web.api.operation import JSON, Call, Operation
 from jounce.web.api.problems import PROBLEM_STATUSES, Refused, answer_of, refused
 from jounce.web.api.table import OPERATIONS
 from jounce.web.background import BackgroundJobs
-from jounce.web.request import Ask, Preferences
+from jounce.web.request import PageRequest, Preferences
 from jounce.web.security.sessions import Sessions
 
 __all__ = ["api_of"]
@@ -66,7 +66,7 @@ def _endpoint(
     async def endpoint(request: Request) -> Response:
         operation = there["GET" if request.method == "HEAD" else request.method]
         content = await request.body()
-        ask = Ask(
+        ask = PageRequest(
             book,
             request.url.path,
             request.client.host if request.client else "",
@@ -88,7 +88,7 @@ def _endpoint(
 
 def _answer(
     operation: Operation,
-    ask: Ask,
+    ask: PageRequest,
     sessions: Sessions | None,
     given: list[tuple[str, str]],
     sent: tuple[str, bytes],
@@ -130,7 +130,7 @@ def _body(operation: Operation, media: str, content: bytes) -> Any:
     return value
 
 
-def _with_media(ask: Ask, media: str) -> Ask:
+def _with_media(ask: PageRequest, media: str) -> PageRequest:
     """The request with the type of its body, for operations that take several."""
     return replace(ask, query={"media": media})
 

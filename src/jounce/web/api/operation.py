@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from jounce.web.api.schemas import Schema
-from jounce.web.request import Ask
+from jounce.web.request import PageRequest
 from jounce.web.security.sessions import Sessions
 
 __all__ = ["HTML", "JSON", "PDF", "TOML", "Call", "Operation", "OperationAnswer", "Parameter"]
@@ -28,7 +28,7 @@ class Call:
 
     """
 
-    ask: Ask
+    ask: PageRequest
     path: Mapping[str, Any]
     query: Mapping[str, Any]
     body: Any

@@ -24,7 +24,7 @@ from jounce.web.charts.answer_pictures import answer_pictures
 from jounce.web.kept_asked import is_keeping, keep_asked
 from jounce.web.pages.job_price import job_price
 from jounce.web.pages.quoting import stock_of_book
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.shop_settings import held_case, house_phrases, rules_held, shop_of
 
 __all__ = ["show"]
@@ -34,7 +34,7 @@ _FIELDS = {"front": "front lower by", "rear": "rear lower by", "bar": "front tor
 _PLACE = re.compile(r"/(?:cars|jobs)/(?P<entry>[0-9a-f-]{36})(?:/|$)")
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The sentence and its answer; the field alone where nothing was asked.
 
     Reading the page keeps nothing: what is asked by a form is kept, and leads on to the answer's own address.
@@ -86,7 +86,7 @@ def show(ask: Ask) -> Response:
     )
 
 
-def _priced(ask: Ask, case: Case) -> tuple[str, str]:
+def _priced(ask: PageRequest, case: Case) -> tuple[str, str]:
     """What a job costs: with the work where the shop's terms are known, else its parts alone."""
     shop = shop_of(ask)
     if shop is not None:
@@ -104,7 +104,7 @@ def _counter(told: SpokenAnswer | None, of: Entry | None, amounts: Wording, unit
     return f"/?{urlencode({'car': of.id, **lower})}"
 
 
-def _asked(ask: Ask) -> Response:
+def _asked(ask: PageRequest) -> Response:
     """Keep what was asked by a form, where it can be answered, and go on to its answer."""
     text = " ".join(ask.form.get("q", "").split())[:LONGEST]
     kind = ask.form.get("kind", "")
@@ -129,7 +129,7 @@ def _subject(subjects: list[Entry], given: str) -> Entry | None:
     return subjects[0] if found is None and len(subjects) == 1 else found
 
 
-def _case_of(ask: Ask, of: Entry) -> Case:
+def _case_of(ask: PageRequest, of: Entry) -> Case:
     """The case that is asked of, held to the shop's own rules.
 
     Raises:
@@ -142,7 +142,7 @@ def _case_of(ask: Ask, of: Entry) -> Case:
     return held_case(ask, of, ask.book.entry(of.belongs_to))
 
 
-def _amounts(ask: Ask, text: str, wrong: dict[str, str]) -> Wording:
+def _amounts(ask: PageRequest, text: str, wrong: dict[str, str]) -> Wording:
     """Amounts of the sentence, with those that were corrected; what cannot be read is told by its field."""
     found = told_in(text)
     if "corrected" not in ask.query:
@@ -160,7 +160,7 @@ def _amounts(ask: Ask, text: str, wrong: dict[str, str]) -> Wording:
     return replace(found, lower=lower or None, bar=read_by.get("bar"), thick=None)
 
 
-def _typed(ask: Ask, name: str, amounts: Wording) -> str:
+def _typed(ask: PageRequest, name: str, amounts: Wording) -> str:
     """What stands in a field: what was typed, or what was understood."""
     if "corrected" in ask.query:
         return ask.query.get(name, "")

@@ -10,7 +10,7 @@ from starlette.responses import Response
 from jounce.asked.kinds import KINDS
 from jounce.book.kept_questions import MOST_QUESTIONS, HowUnderstood, KeptQuestion
 from jounce.web.kept_asked import KEPT_ASKED, is_keeping
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 
 __all__ = ["show"]
 
@@ -18,7 +18,7 @@ _HOWS: tuple[HowUnderstood, ...] = ("at once", "asked back", "chosen", "not unde
 _LATEST = 100
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The page; all is thrown away where its button was pressed."""
     if ask.form.get("clear"):
         return onward(f"/asked/kept?cleared={ask.book.clear_questions()}")

@@ -8,13 +8,13 @@ from jounce.job.bay_table import bay_rows
 from jounce.job.wording import cautions_of, unmet_told
 from jounce.sheets.notice import critical_failures
 from jounce.web.case_cache import job_of
-from jounce.web.request import Ask, page
+from jounce.web.request import PageRequest, page
 from jounce.web.shop_settings import held_case
 
 __all__ = ["show"]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """Settings of a job for the bay."""
     job, car = job_of(ask)
     case = held_case(ask, job, car)

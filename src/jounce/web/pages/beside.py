@@ -36,7 +36,7 @@ from jounce.web.charts.travel_curves import travel_charts
 from jounce.web.pages.quoting import stock_of_book
 from jounce.web.pages.sheets import look_of, pdf_answer, plain_name
 from jounce.web.picture.standing import as_planned
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.shop_settings import rules_text, shop_of, widened_by_ledger
 
 __all__ = ["prices_of", "print_now", "printed", "set_beside", "show"]
@@ -64,7 +64,7 @@ class TickedJobs:
         return f"/cars/{self.car.id}/beside?{urlencode(self.query)}"
 
 
-def set_beside(ask: Ask, car: Entry, jobs: Sequence[Entry]) -> Beside:
+def set_beside(ask: PageRequest, car: Entry, jobs: Sequence[Entry]) -> Beside:
     """Jobs of a car as its pages show them, held to the shop's own rules.
 
     Args:
@@ -83,7 +83,7 @@ def set_beside(ask: Ask, car: Entry, jobs: Sequence[Entry]) -> Beside:
     return beside(cases, [f"version {job.number}" for job in jobs])
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The jobs to tick, and those that are ticked beside each other; a form prints their sheet or keeps it."""
     on = _ticked(ask)
     if not on.ticked:
@@ -110,7 +110,7 @@ def show(ask: Ask) -> Response:
     return onward(f"/cars/{on.car.id}/sheets#kept")
 
 
-def print_now(ask: Ask) -> Response:
+def print_now(ask: PageRequest) -> Response:
     """The sheet of the ticked jobs as it would be now; where it cannot be printed, their page, which says why."""
     on = _ticked(ask)
     if not on.ticked:
@@ -123,7 +123,7 @@ def print_now(ask: Ask) -> Response:
     return pdf_answer(content, f"{plain_name(f'{SIDE_BY_SIDE}, {on.car.name}')}.pdf")
 
 
-def _ticked(ask: Ask) -> TickedJobs:
+def _ticked(ask: PageRequest) -> TickedJobs:
     """The jobs that the address names, in the order of the list.
 
     Raises:
@@ -138,7 +138,7 @@ def _ticked(ask: Ask) -> TickedJobs:
     return TickedJobs(car, jobs, [job for job in jobs if job.id in asked])
 
 
-def prices_of(ask: Ask, found: Beside) -> VariantPrices | None:
+def prices_of(ask: PageRequest, found: Beside) -> VariantPrices | None:
     """What the jobs cost, where the shop and its shelf can tell.
 
     Args:
@@ -149,7 +149,7 @@ def prices_of(ask: Ask, found: Beside) -> VariantPrices | None:
     return None if shop is None or not stock.parts else variant_prices(found, stock, shop.quote)
 
 
-def printed(ask: Ask, car: Entry, jobs: Sequence[Entry], found: Beside, despite: str) -> bytes:
+def printed(ask: PageRequest, car: Entry, jobs: Sequence[Entry], found: Beside, despite: str) -> bytes:
     """The sheet of jobs beside each other.
 
     Args:
@@ -176,7 +176,12 @@ def _rows(found: Beside, units: str, prices: VariantPrices | None) -> Response:
 
 
 def _page(
-    ask: Ask, on: TickedJobs, found: Beside | None = None, *, refused: str = "", unprinted: JounceError | None = None
+    ask: PageRequest,
+    on: TickedJobs,
+    found: Beside | None = None,
+    *,
+    refused: str = "",
+    unprinted: JounceError | None = None,
 ) -> Response:
     """The page: ticks, what is wrong with them, and the jobs beside each other."""
     given: dict[str, Any] = {
@@ -195,7 +200,7 @@ def _page(
     return page(ask, "beside.html", 422 if refused or unprinted else 200, **given)
 
 
-def _told(ask: Ask, on: TickedJobs, found: Beside) -> dict[str, Any]:
+def _told(ask: PageRequest, on: TickedJobs, found: Beside) -> dict[str, Any]:
     """What the page tells of the jobs beside each other."""
     units = ask.desk.units
     rows = [(row, alike(found, row, units)) for row in found.weighed]

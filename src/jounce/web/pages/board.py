@@ -14,7 +14,7 @@ from jounce.office.board import board, move, moves_of, progress_of, read_day, to
 from jounce.quote.progress import JobState, Progress, state_named
 from jounce.web.case_cache import job_of
 from jounce.web.pages.job import STEPS
-from jounce.web.request import Ask, page
+from jounce.web.request import PageRequest, page
 from jounce.web.saving import onward_saved
 
 __all__ = ["show", "state"]
@@ -25,7 +25,7 @@ _SHOWN = 30
 _LONGEST_NOTE = 500
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The board, or a job moved on it."""
     if ask.form:
         return _moved(ask)
@@ -46,7 +46,7 @@ def show(ask: Ask) -> Response:
     )
 
 
-def state(ask: Ask) -> Response:
+def state(ask: PageRequest) -> Response:
     """Where a job stands, since when and until when, and where it stood before; a form moves it."""
     job, car = job_of(ask)
     now = progress_of(ask.book, job)
@@ -82,7 +82,9 @@ def _day(text: str, key: str, wrong: dict[str, str]) -> datetime.date | None:
         return None
 
 
-def _state_page(ask: Ask, pair: tuple[Entry, Entry], values: Mapping[str, str], wrong: Mapping[str, str]) -> Response:
+def _state_page(
+    ask: PageRequest, pair: tuple[Entry, Entry], values: Mapping[str, str], wrong: Mapping[str, str]
+) -> Response:
     job, car = pair
     return page(
         ask,
@@ -101,7 +103,7 @@ def _state_page(ask: Ask, pair: tuple[Entry, Entry], values: Mapping[str, str], 
     )
 
 
-def _moved(ask: Ask) -> Response:
+def _moved(ask: PageRequest) -> Response:
     """A job moved by a button of the board: since today, its promised day and note stay."""
     job = _find_job(ask, ask.form.get("job", ""))
     now, to = progress_of(ask.book, job), state_named(ask.form.get("state", ""))
@@ -116,7 +118,7 @@ def _moved(ask: Ask) -> Response:
     return onward_saved("/board", kept)
 
 
-def _find_job(ask: Ask, job_id: str) -> Entry:
+def _find_job(ask: PageRequest, job_id: str) -> Entry:
     """The job that a button names."""
     job = ask.book.entry(job_id)
     if job.kind != "job":

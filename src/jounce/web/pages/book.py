@@ -12,7 +12,7 @@ from jounce.book import Entry, Touched
 from jounce.office.board import BoardJob, board, today
 from jounce.quote.customer import Customer, parse_customer
 from jounce.web.pages.customer import FIELDS, LINES, add
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import onward_saved
 
 __all__ = ["add_customer", "show"]
@@ -49,7 +49,7 @@ class CustomerLine:
         return rings or _in(f"{self.customer.name} {self.noted.email}", words)
 
 
-def show(ask: Ask, wrong: str = "") -> Response:
+def show(ask: PageRequest, wrong: str = "") -> Response:
     """The book, or what of it has the words looked for.
 
     Args:
@@ -83,7 +83,7 @@ def show(ask: Ask, wrong: str = "") -> Response:
     )
 
 
-def add_customer(ask: Ask) -> Response:
+def add_customer(ask: PageRequest) -> Response:
     """Put a customer in."""
     if not ask.form:
         return onward("/book")

@@ -25,14 +25,14 @@ from jounce.web.pages.job_details import DETAILS, first_details
 from jounce.web.pages.measure import address_of, remarks_shown
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_found
-from jounce.web.request import Ask, find, page
+from jounce.web.request import PageRequest, find, page
 
 __all__ = ["curves_file", "show"]
 
 _STANDS = ("load", "wheel_rate", "ride_rate", "ride_frequency", "loose_at")
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The car's page; one that cannot be put together says so and leads to its numbers."""
     entry = find(ask, "car")
     try:
@@ -49,7 +49,7 @@ def _remarks_anyway(entry: Entry) -> list[tuple[str, list[tuple[str, str]]]]:
         return []
 
 
-def _whole(ask: Ask, entry: Entry) -> Response:
+def _whole(ask: PageRequest, entry: Entry) -> Response:
     document, standings = car_read(entry.content), as_found(entry.content)
     sits = {one.model.name: axle_sits(one.model) for one in standings}
     found = car_case(entry.content).found.bands
@@ -80,7 +80,7 @@ def _whole(ask: Ask, entry: Entry) -> Response:
     )
 
 
-def curves_file(ask: Ask) -> Response:
+def curves_file(ask: PageRequest) -> Response:
     """Every result of both axles over travel, for a spreadsheet."""
     text = csv_text(as_found(find(ask, "car").content), ask.desk.units)
     return Response(text, media_type="text/csv", headers={"content-disposition": 'attachment; filename="curves.csv"'})

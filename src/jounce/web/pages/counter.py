@@ -26,7 +26,7 @@ from jounce.web.background import BackgroundTask, TaskSpec, TaskState, question_
 from jounce.web.charts.low_scale import SORTS, low_scale, marks_shown
 from jounce.web.pages.job_details import first_details
 from jounce.web.pages.quoting import quote_all
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import onward_saved
 from jounce.web.searching.counter_work import (
     WishForm,
@@ -64,7 +64,7 @@ class ShownAnswer:
     parts: tuple[tuple[str, Part, int], ...]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The wish; the search while it goes on; then three answers."""
     if ask.form:
         return _begin(ask)
@@ -73,7 +73,7 @@ def show(ask: Ask) -> Response:
     return _page(ask, form, work, {})
 
 
-def show_low(ask: Ask) -> Response:
+def show_low(ask: PageRequest) -> Response:
     """How low a car can go: a page of its own, or the part of the counter under its slider."""
     car = find(ask, "car")
     low = low_of(car.content, rules_text(ask.book))
@@ -90,7 +90,7 @@ def show_low(ask: Ask) -> Response:
     )
 
 
-def take(ask: Ask) -> Response:
+def take(ask: PageRequest) -> Response:
     """Make a job of an answer, or of the wish alone, to go on with it exactly."""
     if not ask.form:
         return onward("/")
@@ -124,7 +124,7 @@ def _name(text: str) -> str:
     return text.partition('name = "')[2].partition('"')[0]
 
 
-def _begin(ask: Ask) -> Response:
+def _begin(ask: PageRequest) -> Response:
     form = wish_form(ask.form)
     read = read_wish(form, ask.desk.units)
     wrong = dict(read.wrong)
@@ -147,7 +147,7 @@ def _begin(ask: Ask) -> Response:
     return onward(f"/?work={work.id}#answers")
 
 
-def _work_of(ask: Ask) -> BackgroundTask | None:
+def _work_of(ask: PageRequest) -> BackgroundTask | None:
     """The work that the address names, or the latest for a car; None where there is none, or none any more."""
     if "asked" in ask.query:
         return ask.works.latest(_KIND, ask.query["asked"])
@@ -162,7 +162,7 @@ def _form_of(work: BackgroundTask) -> WishForm:
     return from_text(json.loads(work.order.question)[0])
 
 
-def _page(ask: Ask, form: WishForm, work: BackgroundTask | None, wrong: Mapping[str, str]) -> Response:
+def _page(ask: PageRequest, form: WishForm, work: BackgroundTask | None, wrong: Mapping[str, str]) -> Response:
     entries = ask.book.entries()
     cars = [one for one in entries if one.kind == "car"]
     car = next((one for one in cars if one.id == form.car), cars[0] if cars else None)
@@ -194,7 +194,7 @@ def _page(ask: Ask, form: WishForm, work: BackgroundTask | None, wrong: Mapping[
     )
 
 
-def _shown(ask: Ask, found: Answered | None) -> tuple[Sequence[ShownAnswer], str]:
+def _shown(ask: PageRequest, found: Answered | None) -> tuple[Sequence[ShownAnswer], str]:
     """The answers in words, and what went wrong with telling them."""
     if found is None:
         return (), ""
@@ -204,7 +204,7 @@ def _shown(ask: Ask, found: Answered | None) -> tuple[Sequence[ShownAnswer], str
         return (), str(problem)
 
 
-def _answer(ask: Ask, number: int, one: CounterAnswer, asked: CounterWish) -> ShownAnswer:
+def _answer(ask: PageRequest, number: int, one: CounterAnswer, asked: CounterWish) -> ShownAnswer:
     units = ask.desk.units
     less_low = ""
     if one.wish.lower < asked.lower:

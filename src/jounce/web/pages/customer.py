@@ -11,7 +11,7 @@ from jounce.book import Entry
 from jounce.conventions.errors import InputError
 from jounce.office.board import board, today
 from jounce.quote.customer import Customer, customer_text, parse_customer
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import keep, number_of, onward_saved
 
 __all__ = ["FIELDS", "LINES", "add", "cars", "read_fields", "show"]
@@ -28,7 +28,7 @@ LINES = ("address", "note")
 """Fields of more than one line."""
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The customer, or what was typed with what is wrong."""
     customer = find(ask, "customer")
     if not ask.form:
@@ -43,7 +43,7 @@ def show(ask: Ask) -> Response:
     return onward_saved(home, keep(ask, replace(customer, name=name), text))
 
 
-def add(ask: Ask) -> tuple[Entry | None, str]:
+def add(ask: PageRequest) -> tuple[Entry | None, str]:
     """Put a customer in that was typed; what is wrong where that cannot be.
 
     Args:
@@ -56,7 +56,7 @@ def add(ask: Ask) -> tuple[Entry | None, str]:
         return None, str(error)
 
 
-def cars(ask: Ask) -> Response:
+def cars(ask: PageRequest) -> Response:
     """Note a car of the book as this customer's, or as nobody's."""
     customer = find(ask, "customer")
     home = f"/customers/{customer.id}"
@@ -93,7 +93,7 @@ def _shown(customer: Entry) -> dict[str, str]:
     return {"name": customer.name, **parse_customer(customer.content).model_dump()}
 
 
-def _page(ask: Ask, customer: Entry, values: Mapping[str, str], wrong: str = "") -> Response:
+def _page(ask: PageRequest, customer: Entry, values: Mapping[str, str], wrong: str = "") -> Response:
     own = ask.book.entries("car", customer.id)
     others = [car for car in ask.book.entries("car") if car.belongs_to != customer.id]
     jobs = [one for one in board(ask.book) if one.owner is not None and one.owner.id == customer.id]

@@ -5,14 +5,14 @@ from __future__ import annotations
 from starlette.responses import Response
 
 from jounce.conventions.unit_table import UNIT_SETS
-from jounce.web.request import Ask, Preferences, desk_cookies, onward, page
+from jounce.web.request import PageRequest, Preferences, desk_cookies, onward, page
 
 __all__ = ["show"]
 
 _YEAR = 365 * 24 * 3600
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The desk, or what was chosen for it."""
     if not ask.form:
         return page(ask, "desk.html", unit_sets=list(UNIT_SETS))

@@ -14,20 +14,20 @@ from jounce.web.picture.frames import frames, frames_of_motion
 from jounce.web.picture.motions import MOTIONS, ShownCar
 from jounce.web.picture.pivot_names import Place, pivot_keys, pivot_names
 from jounce.web.picture.standing import shown_as_found, shown_as_planned
-from jounce.web.request import Ask, find
+from jounce.web.request import PageRequest, find
 from jounce.web.script_words import words_of_data
 from jounce.web.shop_settings import held_case, house_phrases
 
 __all__ = ["of_car", "of_job"]
 
 
-def of_car(ask: Ask) -> Response:
+def of_car(ask: PageRequest) -> Response:
     """A car as it was found."""
     car = find(ask, "car")
     return _answered(ask, car, [shown_as_found(car.content)], pivot_names(car_read(car.content)))
 
 
-def of_job(ask: Ask) -> Response:
+def of_job(ask: PageRequest) -> Response:
     """As found and as planned together."""
     job, car = job_of(ask)
     case = held_case(ask, job, car)
@@ -35,7 +35,7 @@ def of_job(ask: Ask) -> Response:
     return _answered(ask, car, shown_as_planned(case), names)
 
 
-def _answered(ask: Ask, car: Entry, cars: Sequence[ShownCar], names: Mapping[Place, str]) -> Response:
+def _answered(ask: PageRequest, car: Entry, cars: Sequence[ShownCar], names: Mapping[Place, str]) -> Response:
     motion = ask.query.get("motion")
     if motion is None:
         data = frames(cars, names, ask.desk.units) | {"fields": _fields(car)}

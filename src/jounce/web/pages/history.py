@@ -12,14 +12,14 @@ from jounce.book.book import Overtaken
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import whole
 from jounce.web.pages.words import home_of
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import Taken, number_of, onward_saved
 from jounce.web.undo import undone
 
 __all__ = ["restore", "show", "undo"]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """All versions, the newest first, each with what it changed."""
     entry = ask.book.entry(ask.path["entry"])
     versions = ask.book.versions(entry.id)
@@ -31,7 +31,7 @@ def show(ask: Ask) -> Response:
     return page(ask, "history.html", entry=entry, told=told[::-1], home=home_of(entry))
 
 
-def restore(ask: Ask) -> Response:
+def restore(ask: PageRequest) -> Response:
     """Make an older version the newest; the one it replaces stays in the list."""
     entry, wanted = ask.book.entry(ask.path["entry"]), ask.form.get("version", "")
     address = f"/entries/{entry.id}/history"
@@ -54,7 +54,7 @@ def restore(ask: Ask) -> Response:
     return onward_saved(address, kept)
 
 
-def undo(ask: Ask) -> Response:
+def undo(ask: PageRequest) -> Response:
     """Undo the version that a page told of, and go back to that page; a later change of anybody stays."""
     entry = ask.book.entry(ask.path["entry"])
     history = f"/entries/{entry.id}/history"

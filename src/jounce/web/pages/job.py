@@ -32,7 +32,7 @@ from jounce.web.pages.job_price import job_price
 from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.shop_settings import held_case, learned_of
 
 __all__ = [
@@ -63,7 +63,7 @@ STEPS = (
 _FOUND_ROWS = ("height", "load", "wheel_rate", "ride_frequency", "loose_at", "camber", "toe", "caster")
 
 
-def step_page(ask: Ask, step: str, job: Entry, car: Entry, status: int = 200, **values: Any) -> Response:
+def step_page(ask: PageRequest, step: str, job: Entry, car: Entry, status: int = 200, **values: Any) -> Response:
     """One step's page, with the way through all of them.
 
     Args:
@@ -79,7 +79,7 @@ def step_page(ask: Ask, step: str, job: Entry, car: Entry, status: int = 200, **
     )
 
 
-def blocked(ask: Ask, error: JounceError) -> Response:
+def blocked(ask: PageRequest, error: JounceError) -> Response:
     """A step of a job that cannot be worked out: what is wrong, and the ways on, among all the other steps.
 
     Args:
@@ -97,7 +97,7 @@ def blocked(ask: Ask, error: JounceError) -> Response:
     )
 
 
-def found(ask: Ask) -> Response:
+def found(ask: PageRequest) -> Response:
     """The car as it came."""
     job, car = job_of(ask)
     case = held_case(ask, job, car)
@@ -106,7 +106,7 @@ def found(ask: Ask) -> Response:
     return step_page(ask, "found", job, car, assumed=len(assumed_values(case.car)), **values)
 
 
-def consequences(ask: Ask) -> Response:
+def consequences(ask: PageRequest) -> Response:
     """What the change does: heights, ride, corners, geometry, with the moving picture."""
     job, car = job_of(ask)
     case, units = held_case(ask, job, car), ask.desk.units
@@ -138,7 +138,7 @@ def consequences(ask: Ask) -> Response:
     )
 
 
-def corner(ask: Ask) -> Response:
+def corner(ask: PageRequest) -> Response:
     """Both turns: long work, begun by a form; the consequences fetch how far it is, and what came of it, as a part."""
     job, car = job_of(ask)
     home, question = f"/jobs/{job.id}/corner", question_of(job.content, car.content)
@@ -174,7 +174,7 @@ def _both_turns(case: Case, hand: TaskControl) -> Mapping[str, Feel]:
     return feel
 
 
-def comparison_file(ask: Ask) -> Response:
+def comparison_file(ask: PageRequest) -> Response:
     """All rows as found and as planned, for a spreadsheet."""
     job, car = job_of(ask)
     units, out = ask.desk.units, io.StringIO()
@@ -189,7 +189,7 @@ def comparison_file(ask: Ask) -> Response:
     )
 
 
-def curves_file(ask: Ask) -> Response:
+def curves_file(ask: PageRequest) -> Response:
     """Every result of both axles over travel, as found and as planned, for a spreadsheet."""
     job, car = job_of(ask)
     found, planned = as_planned(held_case(ask, job, car).plan)
@@ -197,7 +197,7 @@ def curves_file(ask: Ask) -> Response:
     return Response(text, media_type="text/csv", headers={"content-disposition": 'attachment; filename="curves.csv"'})
 
 
-def fits(ask: Ask) -> Response:
+def fits(ask: PageRequest) -> Response:
     """Whether it fits and lasts: what fails first, then what is not known, then what is sound."""
     job, car = job_of(ask)
     case = held_case(ask, job, car)
@@ -238,7 +238,7 @@ def _margin_of(check: Check, units: str) -> str:
     return "" if check.margin is None else show(check.margin, check.kind, units, sign=True)
 
 
-def settings(ask: Ask) -> Response:
+def settings(ask: PageRequest) -> Response:
     """What has to be set, in the order of work."""
     job, car = job_of(ask)
     case = held_case(ask, job, car)

@@ -16,7 +16,7 @@ from jounce.job.file import parse_job
 from jounce.measuring.writing import value_at
 from jounce.web.case_cache import car_read, job_of
 from jounce.web.pages.job import STEPS
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import keep, onward_saved, since_opened
 
 __all__ = ["DETAILS", "begin", "first_details", "show"]
@@ -31,7 +31,7 @@ DETAILS = (
 _NEW = '[job]\ncar = "in the book"\n\n[wanted.front]\nlower = 0\n\n[wanted.rear]\nlower = 0\n'
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The details of a job, or what is wrong with those that were typed."""
     job, car = job_of(ask)
     now = _shown(job.content)
@@ -52,7 +52,7 @@ def show(ask: Ask) -> Response:
     return onward_saved(address, keep(ask, job, rewritten(job.content, values), note, number=job.number))
 
 
-def begin(ask: Ask) -> Response:
+def begin(ask: PageRequest) -> Response:
     """A new job of a car: from a file, or with a name and its details."""
     car = find(ask, "car")
     text, typed, wrong = ask.uploaded(), _typed(ask), dict[str, str]()
@@ -76,7 +76,7 @@ def begin(ask: Ask) -> Response:
     return onward_saved(f"/jobs/{job.id}/aim", job)
 
 
-def first_details(ask: Ask, car: Entry) -> dict[str, str]:
+def first_details(ask: PageRequest, car: Entry) -> dict[str, str]:
     """What a new job begins with: the car's owner and today.
 
     Args:
@@ -91,7 +91,9 @@ def _today() -> datetime.date:
     return datetime.datetime.now().astimezone().date()
 
 
-def _page(ask: Ask, values: Mapping[str, str], wrong: Mapping[str, str] | None = None, **entries: Entry) -> Response:
+def _page(
+    ask: PageRequest, values: Mapping[str, str], wrong: Mapping[str, str] | None = None, **entries: Entry
+) -> Response:
     template = "job_details.html" if "job" in entries else "new_job.html"
     told = {"values": values, "wrong": wrong or {}, "details": DETAILS, "step": "", "steps": STEPS}
     return page(ask, template, 422 if wrong else 200, **told, **entries)
@@ -107,7 +109,7 @@ def _key(field: str) -> str:
     return field.removeprefix("job_")
 
 
-def _typed(ask: Ask) -> dict[str, str]:
+def _typed(ask: PageRequest) -> dict[str, str]:
     return {key: " ".join(ask.form.get(key, "").split())[:most] for key, _, most in DETAILS}
 
 

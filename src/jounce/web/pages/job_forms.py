@@ -35,7 +35,7 @@ from jounce.web.case_cache import car_read, case_of, job_of, read_pair
 from jounce.web.field_errors import beside
 from jounce.web.pages.job import STEPS, step_page
 from jounce.web.pages.job_places import WRITTEN, choices_for, places_of, with_places
-from jounce.web.request import Ask, onward
+from jounce.web.request import PageRequest, onward
 from jounce.web.saving import keep, onward_saved, since_opened
 from jounce.web.shop_settings import rules_text
 from jounce.web.undo import mark
@@ -171,18 +171,18 @@ class Refusal:
     sound: bool = False
 
 
-def aim(ask: Ask) -> Response:
+def aim(ask: PageRequest) -> Response:
     """What is asked of the car."""
     job, car = job_of(ask)
     return _fields_page(ask, "aim", aims(car_read(car.content), parse_job(job.content, job.name)))
 
 
-def changes(ask: Ask) -> Response:
+def changes(ask: PageRequest) -> Response:
     """Which parts are exchanged: their sizes, and parts of the shelf in their places."""
     return _places_page(ask) if "places" in ask.form else _fields_page(ask, "changes", PARTS)
 
 
-def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...]) -> Response:
+def _fields_page(ask: PageRequest, step: str, fields: tuple[Field, ...]) -> Response:
     """A form over some numbers of the job file; the file keeps its comments and all that is not on the form."""
     job, car = job_of(ask)
     kinds = [key for key, _, _ in fields]
@@ -209,7 +209,7 @@ def _fields_page(ask: Ask, step: str, fields: tuple[Field, ...]) -> Response:
     return _page(ask, step, (job, car), refusal, {key: ask.form[key] for key in (*changed, *unread) if key in shown})
 
 
-def place(ask: Ask) -> Response:
+def place(ask: PageRequest) -> Response:
     """The parts of the shelf for one place of the car; a click puts one in."""
     job, car = job_of(ask)
     name = ask.query.get("name", "")
@@ -219,7 +219,7 @@ def place(ask: Ask) -> Response:
     return step_page(ask, "place", job, car, place=found)
 
 
-def _places_page(ask: Ask) -> Response:
+def _places_page(ask: PageRequest) -> Response:
     """Put parts of the shelf into places of the change list, or take parts out."""
     job, car = job_of(ask)
     document, shelf = car_read(car.content), _shelf(ask)
@@ -250,17 +250,19 @@ def _places_page(ask: Ask) -> Response:
     return _page(ask, "changes", (job, car), refusal, chosen)
 
 
-def _may_be_saved(ask: Ask, refusal: Refusal) -> bool:
+def _may_be_saved(ask: PageRequest, refusal: Refusal) -> bool:
     return not (refusal.wrong or refusal.rest) or (refusal.sound and "anyway" in ask.form)
 
 
-def _saved(ask: Ask, kept: Entry, address: str) -> Response:
+def _saved(ask: PageRequest, kept: Entry, address: str) -> Response:
     if "anyway" in ask.form:
         return onward(f"/jobs/{kept.id}/search?open=ends&{mark(kept)}")
     return onward_saved(address, kept)
 
 
-def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, typed: Mapping[str, str]) -> Response:
+def _page(
+    ask: PageRequest, step: str, pair: tuple[Entry, Entry], refusal: Refusal, typed: Mapping[str, str]
+) -> Response:
     job, car = pair
     document = parse_job(job.content, job.name)
     measured = car_read(car.content)
@@ -287,16 +289,16 @@ def _page(ask: Ask, step: str, pair: tuple[Entry, Entry], refusal: Refusal, type
     )
 
 
-def _shelf(ask: Ask) -> Shelf:
+def _shelf(ask: PageRequest) -> Shelf:
     return shelf_of(part.content for part in ask.book.entries("part"))
 
 
-def _shown(ask: Ask, fields: tuple[Field, ...], text: str) -> dict[str, str]:
+def _shown(ask: PageRequest, fields: tuple[Field, ...], text: str) -> dict[str, str]:
     written = read_toml(text, "")
     return {key: _as_shown(_at(written, key), kind, ask.desk.units) for key, _, kind in fields}
 
 
-def _refusal(ask: Ask, text: str, car_text: str, kinds: Iterable[str]) -> Refusal:
+def _refusal(ask: PageRequest, text: str, car_text: str, kinds: Iterable[str]) -> Refusal:
     """What speaks against saving a job: it cannot be read, or the car cannot be as it says."""
     try:
         document, measured = read_pair(text, car_text)
@@ -328,7 +330,7 @@ def _beyond_told(one: Beyond, units: str) -> str:
 
 
 def _changed(
-    ask: Ask, fields: tuple[Field, ...], shown: Mapping[str, str], car_text: str
+    ask: PageRequest, fields: tuple[Field, ...], shown: Mapping[str, str], car_text: str
 ) -> tuple[dict[str, object], dict[str, str]]:
     """New values by key, only what was really typed over, without the old one's origin; and what is no toe."""
     changed: dict[str, object] = {}
@@ -365,7 +367,7 @@ def _other_ways(changed: Mapping[str, object], shown: Mapping[str, str]) -> dict
     return replaced
 
 
-def _with_unit(ask: Ask, key: str, given: str, kind: Kind | None, car_text: str) -> str:
+def _with_unit(ask: PageRequest, key: str, given: str, kind: Kind | None, car_text: str) -> str:
     if kind is None:
         if given not in _WORDS:
             allowed = ", ".join(f'"{word}"' for word in _WORDS)

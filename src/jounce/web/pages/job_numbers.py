@@ -13,7 +13,7 @@ from jounce.wanted.counter.numbers import plain_numbers
 from jounce.web.case_cache import job_of
 from jounce.web.pages.job import asked_at, step_page
 from jounce.web.pages.job_price import job_price
-from jounce.web.request import Ask
+from jounce.web.request import PageRequest
 from jounce.web.shop_settings import held_case
 
 __all__ = ["why"]
@@ -30,7 +30,7 @@ _QUESTIONS = {
 """By a plain number, the question that tells most about it."""
 
 
-def why(ask: Ask) -> Response:
+def why(ask: PageRequest) -> Response:
     """One number of the seven, taken apart."""
     job, car = job_of(ask)
     case = held_case(ask, job, car)

@@ -9,7 +9,7 @@ from jounce.conventions.errors import InputError, InputProblems
 from jounce.quote.parts_named import parts_of_shelf, without_code
 from jounce.shelf.part import Part
 from jounce.wanted.counter.found import price_of_job
-from jounce.web.request import Ask
+from jounce.web.request import PageRequest
 from jounce.web.searching.found import money
 from jounce.web.searching.work import shelf_in
 
@@ -32,7 +32,7 @@ class JobPrice:
     parts: tuple[tuple[Part, int], ...] = ()
 
 
-def job_price(ask: Ask, case: Case) -> JobPrice:
+def job_price(ask: PageRequest, case: Case) -> JobPrice:
     """The price of a job's parts.
 
     Args:

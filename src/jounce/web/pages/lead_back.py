@@ -8,25 +8,25 @@ from jounce.book import Entry, PrintedSheet
 from jounce.sheets.catalogue import SHEETS
 from jounce.sheets.envelope import ENVELOPE, JOB_SHEET
 from jounce.web.pages.sheets import ALL_SHEETS, TWO_PAGES
-from jounce.web.request import Ask, page
+from jounce.web.request import PageRequest, page
 
 __all__ = ["show", "typed"]
 
 _MONEY = ("quote", "order")
 
 
-def typed(ask: Ask) -> Response:
+def typed(ask: PageRequest) -> Response:
     """A code typed from a sheet that no camera reads."""
     code = "".join(ask.query.get("code", "").split())
     return _answer(ask, code) if code else page(ask, "lead_back.html", code="", printed=None, wrong="")
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """What a code leads back to."""
     return _answer(ask, ask.path["code"])
 
 
-def _answer(ask: Ask, code: str) -> Response:
+def _answer(ask: PageRequest, code: str) -> Response:
     """The same words for every code that no sheet has, so that nothing is told of others."""
     found = ask.book.sheet_behind(code[:16])
     if found is None:
@@ -56,7 +56,7 @@ def _name(found: PrintedSheet) -> str:
     return own.get(found.sheet) or ("Sheet" if kind is None else kind.name)
 
 
-def _newer(ask: Ask, found: PrintedSheet, of: Entry, owner: Entry | None) -> list[str]:
+def _newer(ask: PageRequest, found: PrintedSheet, of: Entry, owner: Entry | None) -> list[str]:
     """What was changed since it was printed, with who did it."""
     told = []
     for entry, number in ((of, found.number), (owner, found.owner_number)):

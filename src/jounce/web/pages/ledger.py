@@ -8,7 +8,7 @@ from jounce.book.outcomes import promises_found
 from jounce.job.answer_table import AnswerTable
 from jounce.ledger.account import account_of
 from jounce.questions.ledger import LEARNS, ledger_sentences, ledger_tables, result_rows
-from jounce.web.request import Ask, page
+from jounce.web.request import PageRequest, page
 from jounce.web.shop_settings import shop_of
 
 __all__ = ["show"]
@@ -16,7 +16,7 @@ __all__ = ["show"]
 _LATEST = 12
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The account of all promises that were found, and the latest of them."""
     told = promises_found(ask.book)
     shop, outcomes = shop_of(ask), told.outcomes

@@ -27,7 +27,7 @@ from jounce.wanted.counter.verdict import verdict_of
 from jounce.web.background import BackgroundTask, TaskControl, TaskSpec, question_of
 from jounce.web.case_cache import case_of, job_of
 from jounce.web.pages.job import STEPS
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import keep, onward_saved
 from jounce.web.script_words import words_of_data
 from jounce.web.shop_settings import held_case, house_phrases, rules_text, widened_by_ledger
@@ -40,7 +40,7 @@ _AT_ONCE = 0.3
 """What is ready in so short a time needs no waiting page [s]."""
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The levers and what follows them; before the tables are there, how far they are. A form keeps a new version."""
     job, car = job_of(ask)
     home = f"/jobs/{job.id}/live"
@@ -67,7 +67,7 @@ def show(ask: Ask) -> Response:
     return page(ask, "job_live.html", job=job, car=car, step="consequences", steps=STEPS, **values_shown)
 
 
-def tables(ask: Ask) -> Response:
+def tables(ask: PageRequest) -> Response:
     """The tables, for the script that follows the levers; without any, as long as they are not worked out."""
     job, car = job_of(ask)
     work = _work(ask, job, car)
@@ -96,7 +96,7 @@ def tables(ask: Ask) -> Response:
     return JSONResponse(data if house is None else data | {"words": words_of_data(data, house)})
 
 
-def exact(ask: Ask) -> Response:
+def exact(ask: PageRequest) -> Response:
     """The job with its levers where the hand left them, planned as a whole: numbers as they can be set, and the checks."""
     job, car = job_of(ask)
     work = _work(ask, job, car)
@@ -165,7 +165,7 @@ def _question(job: Entry, car: Entry) -> str:
     return question_of(job.content, car.content)
 
 
-def _work(ask: Ask, job: Entry, car: Entry) -> BackgroundTask | None:
+def _work(ask: PageRequest, job: Entry, car: Entry) -> BackgroundTask | None:
     """The tables of this very version, as far as they are."""
     work = ask.works.latest("live", job.id)
     return work if work is not None and work.order.question == _question(job, car) else None

@@ -24,7 +24,7 @@ from jounce.measuring.writing import Given, changed_text
 from jounce.web.case_cache import car_case, car_read
 from jounce.web.charts.small_drawings import DRAWINGS, axle_views
 from jounce.web.field_errors import beside
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import Since, keep, onward_saved, since_opened
 
 __all__ = ["address_of", "drawings_of", "remarks_shown", "show"]
@@ -76,7 +76,7 @@ def _in_unit(text: str, unit: str, kind: Kind | None) -> str:
     return f"{number} {unit}"
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """All steps with how far each is, or one of them; a form saves one."""
     car = find(ask, "car")
     document = car_read(car.content)
@@ -225,7 +225,7 @@ def _said(row: MeasureRow) -> str:
 
 
 def _saved(  # what a step is saved with
-    ask: Ask, car: Entry, step: Step, given: dict[str, Given], steps: list[Step], since: Since
+    ask: PageRequest, car: Entry, step: Step, given: dict[str, Given], steps: list[Step], since: Since
 ) -> Response:
     then = ask.form.get("then", "")
     to = f"/cars/{car.id}/measure/{then}" if then in {one.word for one in steps} else f"/cars/{car.id}/measure"
@@ -238,7 +238,7 @@ def _saved(  # what a step is saved with
     return onward_saved(to, kept)
 
 
-def _given(ask: Ask, rows: list[MeasureRow]) -> dict[str, Given]:
+def _given(ask: PageRequest, rows: list[MeasureRow]) -> dict[str, Given]:
     """What was typed over or anew; a field left as it was is not there."""
     found: dict[str, Given] = {}
     for row in rows:
@@ -259,13 +259,13 @@ def _given(ask: Ask, rows: list[MeasureRow]) -> dict[str, Given]:
     return found
 
 
-def _chosen(ask: Ask, row: MeasureRow) -> str:
+def _chosen(ask: PageRequest, row: MeasureRow) -> str:
     """The unit chosen beside a reading: one of those offered, else the page's own."""
     unit = ask.form.get(f"{row.item.key}~unit", row.unit)
     return unit if unit in row.units else row.unit
 
 
-def _as_typed(ask: Ask, row: MeasureRow, wrong: dict[str, str]) -> MeasureRow:
+def _as_typed(ask: PageRequest, row: MeasureRow, wrong: dict[str, str]) -> MeasureRow:
     key = row.item.key
     names = [f"{key}~{part}" for part in _PARTS] if isinstance(row.item, PointItem) else [key]
     texts = tuple(ask.form.get(name, "") for name in names)

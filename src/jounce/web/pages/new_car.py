@@ -18,18 +18,18 @@ from jounce.conventions.typed import whole
 from jounce.measuring.beginning import AxleLike, axles_like, begun_like
 from jounce.measuring.walk import steps_of
 from jounce.web.charts.small_drawings import axle_views
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import onward_saved
 
 __all__ = ["from_demo", "from_file", "show"]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The ways to a new car."""
     return _form(ask, ask.query, {})
 
 
-def _form(ask: Ask, typed: Mapping[str, str], wrong: Mapping[str, str], status: int = 200) -> Response:
+def _form(ask: PageRequest, typed: Mapping[str, str], wrong: Mapping[str, str], status: int = 200) -> Response:
     customers = ask.book.entries("customer")
     axles = {end: [(like, _pictures(like)) for like in axles_like(end).values()] for end in ENDS}
     return page(ask, "new_car.html", status, axles=axles, customers=customers, wrong=wrong, typed=typed)
@@ -41,7 +41,7 @@ def _pictures(like: AxleLike) -> tuple[Markup, ...]:
     return tuple(axle_views(like.document, "rear" if like.at is End.REAR else "front", ())[:2])
 
 
-def from_demo(ask: Ask) -> Response:
+def from_demo(ask: PageRequest) -> Response:
     """Put a car of two axles like those of demo cars in: all assumed, until the walk with the tape tells better."""
     if not ask.form:
         return onward("/cars/new")
@@ -77,7 +77,7 @@ def from_demo(ask: Ask) -> Response:
     return onward_saved(f"/cars/{car.id}/measure/{first.word}", car)
 
 
-def from_file(ask: Ask) -> Response:
+def from_file(ask: PageRequest) -> Response:
     """Put a car, or a job of a car that is in the book, in from its file."""
     text = ask.uploaded()
     if text is None:
@@ -88,7 +88,7 @@ def from_file(ask: Ask) -> Response:
     return onward_saved(f"/cars/{car.id}", car)
 
 
-def _put_in(ask: Ask, text: str, note: str) -> Entry:
+def _put_in(ask: PageRequest, text: str, note: str) -> Entry:
     if "job" in read_toml(text, "the file"):
         raise InputError("This is a job, not a car", todo="Open its car in the book and put the job in there.")
     document = parse_car(text, "the file")

@@ -14,7 +14,7 @@ from jounce.shelf.part import Part
 from jounce.shelf.remarks import remarks_on
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import toml_text
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import keep, number_of
 from jounce.web.undo import mark
 
@@ -30,7 +30,7 @@ FIELDS: tuple[tuple[str, str, str], ...] = (
 _COUNTS = ("stock", "lead_time_days")
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The part; a form saves its price and stock as the next version."""
     entry = find(ask, "part")
     part = part_of(entry.content)

@@ -26,7 +26,7 @@ from jounce.shelf.parse import PartEntry, read_entries
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import toml_text
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import keep, number_of, onward_saved
 from jounce.web.shop_settings import shop_of
 from jounce.web.undo import mark
@@ -86,12 +86,12 @@ class PartField:
         return symbols[0] if symbols and symbols[0] != "-" else ""
 
 
-def choose(ask: Ask) -> Response:
+def choose(ask: PageRequest) -> Response:
     """Which kind of part is put on the shelf."""
     return page(ask, "part_kinds.html", kinds=KINDS)
 
 
-def new(ask: Ask) -> Response:
+def new(ask: PageRequest) -> Response:
     """A form for a new part of a kind; it goes onto the shelf whole, or comes back with what is wrong at its fields."""
     kind = ask.path["kind"]
     if kind not in KINDS:
@@ -114,7 +114,7 @@ def new(ask: Ask) -> Response:
     return _page(ask, kind, ask.form, wrong)
 
 
-def change(ask: Ask) -> Response:
+def change(ask: PageRequest) -> Response:
     """The same form for a part that is there."""
     entry = find(ask, "part")
     part = part_of(entry.content)
@@ -127,7 +127,7 @@ def change(ask: Ask) -> Response:
     return onward(home) if content == entry.content else onward_saved(home, keep(ask, entry, content, "typed in"))
 
 
-def out(ask: Ask) -> Response:
+def out(ask: PageRequest) -> Response:
     """Take a part off the shelf; jobs that it stands in keep what they say of it."""
     entry = find(ask, "part")
     if not ask.form or number_of(ask, entry) != entry.number:
@@ -135,14 +135,18 @@ def out(ask: Ask) -> Response:
     return onward(f"/shelf?{mark(ask.book.remove(entry))}")
 
 
-def _back(ask: Ask) -> str:
+def _back(ask: PageRequest) -> str:
     """The place of a job for which the part is made; empty where it is for the shelf alone."""
     job, place = ask.query.get("job", ""), ask.query.get("place", "")
     return f"/jobs/{job}/place?{urlencode({'name': place})}" if job.replace("-", "").isalnum() and place else ""
 
 
 def _page(
-    ask: Ask, kind: str, values: Mapping[str, str], wrong: Mapping[str, str] | None = None, entry: Entry | None = None
+    ask: PageRequest,
+    kind: str,
+    values: Mapping[str, str],
+    wrong: Mapping[str, str] | None = None,
+    entry: Entry | None = None,
 ) -> Response:
     fields = _fields(KINDS[kind])
     return page(

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from jounce.sheets.screen_code import screen_code
 from jounce.web.reached import is_local, name_of, reached_at
-from jounce.web.request import Ask, page
+from jounce.web.request import PageRequest, page
 from jounce.web.shop_settings import shop_of
 
 __all__ = ["show"]
@@ -19,7 +19,7 @@ _HOST = re.compile(r"[A-Za-z0-9.:\[\]-]{1,100}")
 _PORT = re.compile(r":\d{1,5}$")
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The code of the page that is asked for, or why no phone finds it and what to do."""
     asked = ask.query.get("at", "/")
     at = asked if _OWN_PATH.fullmatch(asked) and not asked.startswith("//") else "/"
@@ -28,7 +28,7 @@ def show(ask: Ask) -> Response:
     return page(ask, "phone.html", at=at, link=link, code=Markup(screen_code(link)) if link else "")  # noqa: S704  # SVG
 
 
-def _address(ask: Ask) -> str:
+def _address(ask: PageRequest) -> str:
     """Under which another machine of the house finds the workbench: as the shop says, else as this one was found.
 
     Behind a door that is open to this machine alone there is none.

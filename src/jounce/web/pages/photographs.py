@@ -26,7 +26,7 @@ from jounce.web.pages.sheets import look_of, pdf_answer
 from jounce.web.photographing.kept import KeptPhoto, begun, kept_photos, photographs_of, put_in, taken_out
 from jounce.web.photographing.named import TOUCHES, SurveyForm, form_of, pivots_to_name, typed_form, written
 from jounce.web.photographing.work import PlacedPivots, overlaid, placed
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import keep, onward_saved
 
 __all__ = ["lines", "show", "small", "tiles"]
@@ -72,7 +72,7 @@ class ShownSet:
         return question_of(self.kept.text, *(one.id for one in self.photos))
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The photographs of a car and what they tell; forms put one in or out, name tiles, work it out, take it over."""
     car = find(ask, "car")
     if not ask.form and not ask.files:
@@ -85,20 +85,20 @@ def show(ask: Ask) -> Response:
         return _page(ask, car, _each(error), typed_form(ask.form) if "names" in ask.form else None)
 
 
-def tiles(ask: Ask) -> Response:
+def tiles(ask: PageRequest) -> Response:
     """The tiles as PDF, on the paper of the desk and in the house's words."""
     find(ask, "car")
     return pdf_answer(tile_kit(ask.desk.paper, speaks=look_of(ask, "").speaks), "tiles.pdf")
 
 
-def small(ask: Ask) -> Response:
+def small(ask: PageRequest) -> Response:
     """A photograph made small, for the list."""
     photo = _named(_set_of(ask, find(ask, "car")), ask.path["file"])
     content = small_picture(ask.book.content_of(photo.id))
     return Response(content, media_type="image/jpeg", headers={"cache-control": "private, max-age=31536000, immutable"})
 
 
-def lines(ask: Ask) -> Response:
+def lines(ask: PageRequest) -> Response:
     """A photograph with the model's lines over it: those of the car with the photographed pivots in it."""
     car = find(ask, "car")
     result = _result(ask, car)
@@ -114,7 +114,7 @@ def lines(ask: Ask) -> Response:
     return Response(overlaid(result, photo.id, ask.book.content_of(photo.id), text), media_type="image/jpeg")
 
 
-def _set_of(ask: Ask, car: Entry) -> ShownSet:
+def _set_of(ask: PageRequest, car: Entry) -> ShownSet:
     entry = photographs_of(ask.book, car)
     kept = KeptSurvey() if entry is None else kept_survey(entry.content, entry.name)
     return ShownSet(entry, kept_photos(ask.book, entry), kept)
@@ -127,7 +127,7 @@ def _named(there: ShownSet, photo_id: str) -> KeptPhoto:
     return photo
 
 
-def _put_in(ask: Ask, car: Entry) -> Response:
+def _put_in(ask: PageRequest, car: Entry) -> Response:
     """Photographs that were sent: each looked at; the script sends one at a time and gets its line of the list."""
     wrong: list[str] = []
     shown: ShownPhoto | None = None
@@ -144,7 +144,7 @@ def _put_in(ask: Ask, car: Entry) -> Response:
     return _page(ask, car, wrong) if wrong else onward(f"/cars/{car.id}/photographs#photographs")
 
 
-def _changed(ask: Ask, car: Entry) -> Response:
+def _changed(ask: PageRequest, car: Entry) -> Response:
     there = _set_of(ask, car)
     home = f"/cars/{car.id}/photographs"
     if "out" in ask.form:
@@ -169,7 +169,7 @@ def _changed(ask: Ask, car: Entry) -> Response:
     return onward(home)
 
 
-def _solve(ask: Ask, car: Entry, there: ShownSet) -> BackgroundTask:
+def _solve(ask: PageRequest, car: Entry, there: ShownSet) -> BackgroundTask:
     needed()
     if not there.photos:
         raise InputError("There is no photograph yet", todo="Send some first.")
@@ -178,12 +178,12 @@ def _solve(ask: Ask, car: Entry, there: ShownSet) -> BackgroundTask:
     return ask.works.start(order, partial(placed, there.photos, there.kept.text))
 
 
-def _result(ask: Ask, car: Entry) -> PlacedPivots | None:
+def _result(ask: PageRequest, car: Entry) -> PlacedPivots | None:
     work = ask.works.latest(_KIND, car.id)
     return work.result if work is not None and isinstance(work.result, PlacedPivots) else None
 
 
-def _is_stale(ask: Ask, car: Entry, there: ShownSet) -> bool:
+def _is_stale(ask: PageRequest, car: Entry, there: ShownSet) -> bool:
     """Whether what was worked out is of other photographs or names."""
     work = ask.works.latest(_KIND, car.id)
     return work is not None and work.order.question != there.question
@@ -193,7 +193,7 @@ def _beside(car: Entry, result: PlacedPivots) -> tuple[BesideTape, ...]:
     return beside_tape(car_read(car.content), result.pivots)
 
 
-def _taken_over(ask: Ask, car: Entry) -> Response:
+def _taken_over(ask: PageRequest, car: Entry) -> Response:
     """A new version of the car with the pivots that may be trusted; what was measured before stands in each origin."""
     result = _result(ask, car)
     if result is None:
@@ -210,7 +210,7 @@ def _taken_over(ask: Ask, car: Entry) -> Response:
     return onward_saved(f"/cars/{car.id}", saved)
 
 
-def _page(ask: Ask, car: Entry, wrong: Sequence[str] = (), typed: SurveyForm | None = None) -> Response:
+def _page(ask: PageRequest, car: Entry, wrong: Sequence[str] = (), typed: SurveyForm | None = None) -> Response:
     there = _set_of(ask, car)
     document = car_read(car.content)
     names = pivots_to_name(document)
@@ -297,7 +297,7 @@ def _guide(there: ShownSet) -> dict[str, object]:
     return {"missing": missing, "covers": covers}
 
 
-def _told(ask: Ask, car: Entry) -> Mapping[str, object]:
+def _told(ask: PageRequest, car: Entry) -> Mapping[str, object]:
     """What the photographs tell, for the page."""
     result = _result(ask, car)
     told: dict[str, object] = {"result": result, "beside": (), "refused": "", "over": None, "good": 0}

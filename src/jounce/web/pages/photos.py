@@ -9,7 +9,7 @@ from starlette.responses import Response
 from jounce.book import Attachment, Entry
 from jounce.conventions.errors import InputError
 from jounce.web.pages.words import home_of
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 
 __all__ = ["LARGEST_PHOTO", "back", "out", "photos_of", "picture", "show", "type_by_bytes"]
 
@@ -36,7 +36,7 @@ def type_by_bytes(content: bytes) -> str | None:
     return None
 
 
-def photos_of(ask: Ask, entry: Entry) -> list[Attachment]:
+def photos_of(ask: PageRequest, entry: Entry) -> list[Attachment]:
     """Photos of an entry that were not taken out, in the order they were put in.
 
     Args:
@@ -46,7 +46,7 @@ def photos_of(ask: Ask, entry: Entry) -> list[Attachment]:
     return [file for file in ask.book.attachments(entry.id) if file.media_type in _ENDINGS]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The photos of an entry; a form puts one in."""
     entry = ask.book.entry(ask.path["entry"])
     wrong = ""
@@ -72,7 +72,7 @@ def show(ask: Ask) -> Response:
     )
 
 
-def picture(ask: Ask) -> Response:
+def picture(ask: PageRequest) -> Response:
     """A photo itself; what is none by its bytes is never shown."""
     content = ask.book.content_of(ask.path["file"])
     kind = type_by_bytes(content)
@@ -89,17 +89,17 @@ def picture(ask: Ask) -> Response:
     )
 
 
-def out(ask: Ask) -> Response:
+def out(ask: PageRequest) -> Response:
     """Take a photo out of the list; its content stays in the book."""
     return _moved(ask, taken_out=True)
 
 
-def back(ask: Ask) -> Response:
+def back(ask: PageRequest) -> Response:
     """Bring a photo back that was taken out."""
     return _moved(ask, taken_out=False)
 
 
-def _moved(ask: Ask, *, taken_out: bool) -> Response:
+def _moved(ask: PageRequest, *, taken_out: bool) -> Response:
     file = ask.book.attachment(ask.path["file"])
     if file.media_type not in _ENDINGS:
         raise InputError("This file is no photo", found=file.name, todo="Look at the list of photos.")
@@ -108,7 +108,7 @@ def _moved(ask: Ask, *, taken_out: bool) -> Response:
     return onward(f"/entries/{file.entry}/photos")
 
 
-def _put_in(ask: Ask, entry: Entry) -> None:
+def _put_in(ask: PageRequest, entry: Entry) -> None:
     content = ask.files.get("file", b"")
     if not content:
         raise InputError("There is no photo yet", todo="Choose one, or take one with the camera.")
@@ -131,7 +131,7 @@ def _put_in(ask: Ask, entry: Entry) -> None:
     ask.book.attach(entry.id, words, kind, content)
 
 
-def _home(ask: Ask, entry: Entry) -> str:
+def _home(ask: PageRequest, entry: Entry) -> str:
     """The page on which the photos stand."""
     if entry.kind == "measurement" and entry.belongs_to is not None:
         owner = ask.book.entry(entry.belongs_to)

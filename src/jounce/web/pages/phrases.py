@@ -6,7 +6,7 @@ from starlette.responses import Response
 
 from jounce.conventions.errors import JounceError
 from jounce.web.language import phrase_file, program_phrases
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import keep
 from jounce.web.shop_settings import house_phrases, only_entry, put_in_only
 from jounce.words.phrases import Phrases, language_phrases, parse_phrases
@@ -15,7 +15,7 @@ from jounce.words.shipped import LANGUAGES
 __all__ = ["show", "to_go_on"]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """How much is said in the house's words, and the file; what cannot be read comes back with what is wrong."""
     entry = only_entry(ask.book, "phrases")
     text = ask.uploaded()
@@ -42,7 +42,7 @@ def _chosen(code: str) -> str:
     return phrase_file(house, ())
 
 
-def to_go_on(ask: Ask) -> Response:
+def to_go_on(ask: PageRequest) -> Response:
     """The file with all that has no words yet, empty, to be filled in at leisure."""
     text = phrase_file(house_phrases(ask.book), (*program_phrases(), *ask.heard.all()))
     name = "phrases.toml"
@@ -51,7 +51,7 @@ def to_go_on(ask: Ask) -> Response:
     )
 
 
-def _page(ask: Ask, text: str, wrong: str = "") -> Response:
+def _page(ask: PageRequest, text: str, wrong: str = "") -> Response:
     return page(
         ask,
         "phrases.html",

@@ -21,7 +21,7 @@ from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.web.case_cache import car_read, job_of
 from jounce.web.pages.job import step_page
 from jounce.web.pages.photos import photos_of
-from jounce.web.request import Ask
+from jounce.web.request import PageRequest
 from jounce.web.saving import onward_saved
 from jounce.web.shop_settings import held_case
 
@@ -58,7 +58,7 @@ class Proved:
         return None if self.predicted_band == 0 else agrees(self.difference, self.measured_band, self.predicted_band)
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The readings that were taken, and a form for new ones."""
     job, car = job_of(ask)
     wrong: dict[str, str] = {}
@@ -76,7 +76,7 @@ def show(ask: Ask) -> Response:
     return step_page(ask, "proof", job, car, status, taken=taken[::-1], asked=ASKED, typed=typed, wrong=wrong)
 
 
-def _kept(ask: Ask, job: Entry, written: str) -> Entry:
+def _kept(ask: PageRequest, job: Entry, written: str) -> Entry:
     """The readings in the book; the very same ones sent twice, as after a lost answer, stand there once."""
     there = next((one for one in _readings(ask, job) if one.content == written), None)
     return there or ask.book.add("measurement", f"after the work, {job.name}"[:200], written, job.id)
@@ -100,11 +100,11 @@ def proved(readings: Entry, case: Case) -> list[Proved]:
     return told
 
 
-def _readings(ask: Ask, job: Entry) -> list[Entry]:
+def _readings(ask: PageRequest, job: Entry) -> list[Entry]:
     return ask.book.entries("measurement", job.id)
 
 
-def _written(ask: Ask, document: CarDocument) -> tuple[str, dict[str, str]]:
+def _written(ask: PageRequest, document: CarDocument) -> tuple[str, dict[str, str]]:
     """The readings as a document, and what is wrong with each; it is read once so that nothing unreadable is kept."""
     lines, wrong = [], {}
     for key, _, kind in ASKED:

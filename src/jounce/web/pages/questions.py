@@ -24,7 +24,7 @@ from jounce.web.book_content import from_book
 from jounce.web.case_cache import car_case, car_read, job_of
 from jounce.web.pages.asked_field import fields_of
 from jounce.web.pages.job import STEPS
-from jounce.web.request import Ask, find, page
+from jounce.web.request import PageRequest, find, page
 from jounce.web.shop_settings import held_case, learned_of
 
 __all__ = ["of_car", "of_job", "of_part"]
@@ -63,14 +63,14 @@ class QuestionField:
         return not isinstance(self.ask, Choice | Switch | Whole | Content) and self.ask.many
 
 
-def of_car(ask: Ask) -> Response:
+def of_car(ask: PageRequest) -> Response:
     """The questions of a car, or the answer to one."""
     entry = find(ask, "car")
     return _page(ask, "ask_car.html", lambda: car_case(entry.content), entry=entry, home=f"/cars/{entry.id}/ask",
                  leads=fields_of(car_read(entry.content), entry.id))  # fmt: skip
 
 
-def of_job(ask: Ask) -> Response:
+def of_job(ask: PageRequest) -> Response:
     """The questions of a job, or the answer to one."""
     job, car = job_of(ask)
     values: dict[str, Any] = {"job": job, "car": car, "step": "ask", "steps": STEPS, "home": f"/jobs/{job.id}/ask"}
@@ -78,12 +78,12 @@ def of_job(ask: Ask) -> Response:
     return _page(ask, "ask_job.html", lambda: held_case(ask, job, car), **values)
 
 
-def of_part(ask: Ask) -> Response:
+def of_part(ask: PageRequest) -> Response:
     """The questions of a part, or the answer to one."""
     return _page(ask, "ask_part.html", None, home="/ask")
 
 
-def _page(ask: Ask, template: str, case: Callable[[], Case] | None, **values: Any) -> Response:
+def _page(ask: PageRequest, template: str, case: Callable[[], Case] | None, **values: Any) -> Response:
     titles = OF_PARTS if case is None else OF_CARS | OF_JOBS if "job" in values else OF_CARS
     values |= {"titles": titles, "word": ask.path.get("question", "")}
     word = values["word"]
@@ -135,12 +135,12 @@ def _rows(word: str, rows: Lines) -> Response:
 _TOO_LONG = f"Longer than the {_LONGEST} characters that an address takes. Send the form instead, with the file."
 
 
-def _sent(ask: Ask) -> Mapping[str, str]:
+def _sent(ask: PageRequest) -> Mapping[str, str]:
     """What was typed: in a form that was sent, or in the address."""
     return ask.form or ask.query
 
 
-def _file_of(ask: Ask, name: str) -> str:
+def _file_of(ask: PageRequest, name: str) -> str:
     """The text of the file that was sent for one thing that is asked for; empty where none was.
 
     Raises:
@@ -153,7 +153,7 @@ def _file_of(ask: Ask, name: str) -> str:
         raise InputError("The file is not text in UTF-8", todo="Save it as UTF-8.") from None
 
 
-def _field(ask: Ask, one: Sought) -> QuestionField:
+def _field(ask: PageRequest, one: Sought) -> QuestionField:
     """What was typed for one thing that is asked for; its first value where nothing was."""
     if isinstance(one, Content) and one.of_book:
         return QuestionField(one, "", from_book(one, ask.book) or None)
@@ -177,7 +177,7 @@ def _field(ask: Ask, one: Sought) -> QuestionField:
         return QuestionField(one, typed, None, str(error))
 
 
-def _first(one: Sought, ask: Ask) -> str:
+def _first(one: Sought, ask: PageRequest) -> str:
     """What is shown where nothing was typed."""
     if isinstance(one, Number):
         return "; ".join(show(value, one.kind, ask.desk.units) for value in one.first)

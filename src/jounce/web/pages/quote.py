@@ -20,7 +20,7 @@ from jounce.sheets.promise import promised_by
 from jounce.web.case_cache import job_of
 from jounce.web.pages.quoting import offers_of
 from jounce.web.pages.sheets import lead_back_of_sheet, look_of, show_refused
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.saving import keep, number_of, onward_saved
 from jounce.web.shop_settings import held_case, shop_of
 
@@ -31,7 +31,7 @@ _LEFT_OUT = {"number", "issue", "kind", "revise", "despite"}
 """Fields of the form that say nothing about what is offered; a reason is typed anew for each revision."""
 
 
-def issue(ask: Ask) -> Response:
+def issue(ask: PageRequest) -> Response:
     """Hand a job's quote over: it takes a number, or is the next revision of one, and stays as it is now."""
     job, car = job_of(ask)
     if not ask.form:
@@ -44,7 +44,7 @@ def issue(ask: Ask) -> Response:
     return onward_saved(f"/quotes/{kept.id}", kept)
 
 
-def _handed_over(ask: Ask, job: Entry, car: Entry) -> Entry:
+def _handed_over(ask: PageRequest, job: Entry, car: Entry) -> Entry:
     shop = shop_of(ask)
     if shop is None:
         raise InputError("Money needs the shop's prices", todo="Fill in the shop first: it is behind Desk.")
@@ -68,7 +68,7 @@ def _handed_over(ask: Ask, job: Entry, car: Entry) -> Entry:
     return kept
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The quote, or the customer's answer put down."""
     entry = find(ask, "quote")
     if ask.form:
@@ -76,7 +76,7 @@ def show(ask: Ask) -> Response:
     return _page(ask, entry)
 
 
-def _answered(ask: Ask, entry: Entry) -> Response:
+def _answered(ask: PageRequest, entry: Entry) -> Response:
     word = ask.form.get("answer", "")
     document = parse_quote(entry.content)
     try:
@@ -94,20 +94,20 @@ def _answered(ask: Ask, entry: Entry) -> Response:
     return onward_saved(f"/quotes/{entry.id}", kept)
 
 
-def _on_the_board(ask: Ask, job: Entry, to: JobState, before: tuple[JobState, ...]) -> None:
+def _on_the_board(ask: PageRequest, job: Entry, to: JobState, before: tuple[JobState, ...]) -> None:
     """Move the job with its quote, where it had not come further."""
     now = progress_of(ask.book, job)
     if now.state in before:
         move(ask.book, job, now.model_copy(update={"state": to, "since": today()}))
 
 
-def _job(ask: Ask, quote: Entry) -> Entry:
+def _job(ask: PageRequest, quote: Entry) -> Entry:
     if quote.belongs_to is None:
         raise InputError("This quote belongs to no job", found=quote.name, todo="Make it again from the job's sheets.")
     return ask.book.entry(quote.belongs_to)
 
 
-def _page(ask: Ask, entry: Entry, wrong: Mapping[str, str] | None = None) -> Response:
+def _page(ask: PageRequest, entry: Entry, wrong: Mapping[str, str] | None = None) -> Response:
     job = _job(ask, entry)
     document = parse_quote(entry.content)
     revisions = [(version, parse_quote(version.entry.content)) for version in revisions_of(ask.book, entry)]

@@ -25,7 +25,7 @@ from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 from jounce.web.pages.job_places import with_places
-from jounce.web.request import Ask
+from jounce.web.request import PageRequest
 from jounce.web.searching.found import ShownPackage
 from jounce.web.shop_settings import held_case, shop_of
 
@@ -87,7 +87,7 @@ def quote_all(
     return f"/jobs/{job.id}/sheets?{urlencode(fields)}#quote"
 
 
-def fields_at_first(ask: Ask, job: JobDocument) -> dict[str, str]:
+def fields_at_first(ask: PageRequest, job: JobDocument) -> dict[str, str]:
     """The form of a quote before anybody filled it in: what was quoted before, what is handed on, else the job's parts.
 
     Args:
@@ -103,7 +103,7 @@ def fields_at_first(ask: Ask, job: JobDocument) -> dict[str, str]:
     return {"name1": "as asked", "parts1": _named(ask, job)}
 
 
-def _as_quoted(ask: Ask, quote_id: str, *, accepted: bool) -> dict[str, str]:
+def _as_quoted(ask: PageRequest, quote_id: str, *, accepted: bool) -> dict[str, str]:
     """The fields that a quote was made from; of its accepted package alone, where that is to be ordered."""
     entry = ask.book.entry(quote_id)
     if entry.kind != "quote" or entry.belongs_to != ask.path["entry"]:
@@ -142,7 +142,7 @@ def carried(text: str, stock: Shelf) -> list[Carried]:
     return found
 
 
-def stock_of_book(ask: Ask) -> Shelf:
+def stock_of_book(ask: PageRequest) -> Shelf:
     """The shelf, with the prices of today.
 
     Args:
@@ -151,7 +151,7 @@ def stock_of_book(ask: Ask) -> Shelf:
     return Shelf(tuple(_part(entry.content) for entry in ask.book.entries("part")))
 
 
-def offers_of(ask: Ask, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> tuple[PackageOffer, ...]:
+def offers_of(ask: PageRequest, entries: tuple[Entry, Entry], asked: Mapping[str, str]) -> tuple[PackageOffer, ...]:
     """The packages of a form, each worked out as a job of its own; else the job's own parts.
 
     Args:
@@ -201,7 +201,7 @@ def _with_parts(case: Case, parts: Parts) -> Case:
     return own
 
 
-def _named(ask: Ask, job: JobDocument) -> str:
+def _named(ask: PageRequest, job: JobDocument) -> str:
     """The job's own parts by their codes on the shelf, as they are typed; empty where it names none that is there."""
     try:
         parts = parts_of_shelf(job, stock_of_book(ask))

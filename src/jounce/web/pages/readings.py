@@ -37,7 +37,7 @@ from jounce.questions.next_reading import form_of
 from jounce.questions.question import Asked
 from jounce.web.case_cache import car_case, car_read
 from jounce.web.pages.asked_field import fields_of
-from jounce.web.request import Ask, find, page
+from jounce.web.request import PageRequest, find, page
 from jounce.web.saving import keep, onward_saved
 
 __all__ = ["show"]
@@ -59,7 +59,7 @@ class AnswerBar:
     left: float
 
 
-def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
+def show_readings(ask: PageRequest, car: Entry, wrong: str = "") -> Response:
     """The page: what was read, what it says, and the form of the next reading.
 
     Args:
@@ -98,7 +98,7 @@ def show_readings(ask: Ask, car: Entry, wrong: str = "") -> Response:
     )
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """What was read on a car; a form adds a reading, takes one out, says what is not known, or takes the fit over."""
     car = find(ask, "car")
     if not ask.form:
@@ -113,7 +113,7 @@ def show(ask: Ask) -> Response:
         return show_readings(ask, car, str(error))
 
 
-def _open_entry(ask: Ask, car: Entry) -> Entry | None:
+def _open_entry(ask: PageRequest, car: Entry) -> Entry | None:
     """The readings that were not taken over yet; None where there are none."""
     for entry in ask.book.entries("measurement", car.id):
         try:
@@ -125,7 +125,7 @@ def _open_entry(ask: Ask, car: Entry) -> Entry | None:
     return None
 
 
-def _changed(ask: Ask, car: Entry) -> Response:
+def _changed(ask: PageRequest, car: Entry) -> Response:
     entry = _open_entry(ask, car)
     kept = ReadingsKept() if entry is None else kept_readings(entry.content, entry.name)
     if "out" in ask.form:
@@ -148,7 +148,7 @@ def _changed(ask: Ask, car: Entry) -> Response:
     return onward_saved(f"/cars/{car.id}/readings", saved)
 
 
-def _typed(ask: Ask, document: CarDocument) -> dict[str, object]:
+def _typed(ask: PageRequest, document: CarDocument) -> dict[str, object]:
     """The reading that was typed, as an entry of a readings file."""
     what, units = ask.form.get("what", ""), ask.desk.units
     if what not in KINDS:
@@ -192,7 +192,7 @@ def _value(given: Mapping[str, str], kind: ReadingKind, units: str, rim: Measure
     return f"{told} ± {wide}"
 
 
-def _aboard(ask: Ask) -> Iterator[tuple[str, str]]:
+def _aboard(ask: PageRequest) -> Iterator[tuple[str, str]]:
     """What was typed of places that carry more than when the car was weighed."""
     for name, written in ask.form.items():
         if name.startswith(_ABOARD) and written.strip():
@@ -258,7 +258,7 @@ def _told(car: Entry, text: str, units: str) -> dict[str, Any]:
     }
 
 
-def _planned(ask: Ask, car: Entry, text: str) -> dict[str, Any]:
+def _planned(ask: PageRequest, car: Entry, text: str) -> dict[str, Any]:
     """What to read next for an answer that was asked for, and which there are to ask for."""
     sought = ask.query.get("for", "").strip()[:100]
     told: dict[str, Any] = {
@@ -289,7 +289,7 @@ def _bars(fit: CarFit, units: str) -> Iterator[AnswerBar]:
             yield AnswerBar(one.title, told[0], told[1], round(100 * min(1.0, narrow / wide), 1))
 
 
-def _taken_over(ask: Ask, car: Entry) -> Response:
+def _taken_over(ask: PageRequest, car: Entry) -> Response:
     """A new version of the car with the fitted numbers; what was measured stands beside each."""
     entry = _open_entry(ask, car)
     if entry is None:

@@ -18,7 +18,7 @@ from jounce.measuring.afterwards import ASKED, USUAL, found_in
 from jounce.measuring.typed_toe import rim_of, toe_with_unit
 from jounce.questions.rounds import JobRound, found_of_round, rounds_of
 from jounce.web.case_cache import car_read, case_of, job_of
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import onward_saved
 from jounce.web.shop_settings import rules_text, widened_by_ledger
 
@@ -30,7 +30,7 @@ _HEIGHTS = tuple((key, label, kind) for key, label, kind in ASKED if key.endswit
 _ANGLES = tuple((key, label, kind) for key, label, kind in ASKED if kind is Kind.ANGLE)
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The rounds so far with the form of the next; a form keeps a round, or says that its correction was made."""
     job, car = job_of(ask)
     wrong: dict[str, str] = {}
@@ -68,7 +68,7 @@ def show(ask: Ask) -> Response:
     )
 
 
-def _kept_rounds(ask: Ask, job: Entry) -> list[Entry]:
+def _kept_rounds(ask: PageRequest, job: Entry) -> list[Entry]:
     """The rounds of a job, the first one first."""
     entries = [one for one in ask.book.entries("measurement", job.id) if _is_round(one)]
     return sorted(entries, key=lambda one: ask.book.versions(one.id)[0].at)
@@ -81,7 +81,7 @@ def _is_round(entry: Entry) -> bool:
         return False
 
 
-def rounds_of_job(ask: Ask, job: Entry, car: Entry, more: tuple[str, ...] = ()) -> list[JobRound]:
+def rounds_of_job(ask: PageRequest, job: Entry, car: Entry, more: tuple[str, ...] = ()) -> list[JobRound]:
     """The rounds of a job, worked out one after the other.
 
     Args:
@@ -106,7 +106,7 @@ def _rounds(  # what a round rests on, all of it texts: each is worked out once
     return tuple(rounds_of(case, found, units))
 
 
-def _made(ask: Ask, job: Entry) -> Response:
+def _made(ask: PageRequest, job: Entry) -> Response:
     """Say of a round that its correction was made."""
     entry = ask.book.entry(ask.form["made"])
     if entry.belongs_to != job.id or not _is_round(entry):
@@ -117,7 +117,7 @@ def _made(ask: Ask, job: Entry) -> Response:
     return onward(f"/jobs/{job.id}/rounds#next")
 
 
-def _written(ask: Ask, car: Entry) -> tuple[str, dict[str, str]]:
+def _written(ask: PageRequest, car: Entry) -> tuple[str, dict[str, str]]:
     """What was typed as a document, and what is wrong with each field."""
     lines, wrong = [f"{_MARK} = false\n"], dict[str, str]()
     document = car_read(car.content)

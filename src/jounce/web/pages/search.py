@@ -28,7 +28,7 @@ from jounce.web.case_cache import car_read, job_of, read_pair
 from jounce.web.charts.price_chart import price_chart
 from jounce.web.pages.job import STEPS
 from jounce.web.pages.quoting import quote_address
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import keep
 from jounce.web.searching.asked import SearchForm, as_form, as_text, asked_at_first, asked_in, from_text, read_asked
 from jounce.web.searching.found import (
@@ -49,7 +49,7 @@ _ENDS = ("front dampers", "front stops", "rear dampers", "rear stops")
 _AT_ONCE = 0.3  # what is found in so short a time needs no waiting page [s]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The wishes, the search while it goes on, or what it found; a form begins it."""
     job, car = job_of(ask)
     if ask.form:
@@ -61,7 +61,7 @@ def show(ask: Ask) -> Response:
     return _page(ask, (job, car), work, asked, {})
 
 
-def take(ask: Ask) -> Response:
+def take(ask: PageRequest) -> Response:
     """Write the parts of a found package into the job, as its next version."""
     job, _ = job_of(ask)
     home = f"/jobs/{job.id}/search"
@@ -82,7 +82,7 @@ def take(ask: Ask) -> Response:
     return onward(f"/jobs/{job.id}/consequences?{mark(kept)}")
 
 
-def _begin(ask: Ask, job: Entry, car: Entry) -> Response:
+def _begin(ask: PageRequest, job: Entry, car: Entry) -> Response:
     asked = asked_in(ask.form, ask.desk.units)
     read = read_asked(asked)
     shelf = shelf_in(ask.book)
@@ -93,7 +93,9 @@ def _begin(ask: Ask, job: Entry, car: Entry) -> Response:
     return onward(work.order.home)
 
 
-def begun(ask: Ask, pair: tuple[Entry, Entry], asked: SearchForm, wanted: SearchWishes, shelf: Shelf) -> BackgroundTask:
+def begun(
+    ask: PageRequest, pair: tuple[Entry, Entry], asked: SearchForm, wanted: SearchWishes, shelf: Shelf
+) -> BackgroundTask:
     """Begin a search, or join the one that answers the same question.
 
     Args:
@@ -126,7 +128,11 @@ def with_package(job: Entry, work: BackgroundTask, result: Result, number: int) 
 
 
 def _page(
-    ask: Ask, pair: tuple[Entry, Entry], work: BackgroundTask | None, asked: SearchForm, wrong: Mapping[str, str]
+    ask: PageRequest,
+    pair: tuple[Entry, Entry],
+    work: BackgroundTask | None,
+    asked: SearchForm,
+    wrong: Mapping[str, str],
 ) -> Response:
     parts, (job, car) = _parts(ask), pair
     done = work.result if work is not None and isinstance(work.result, Searched) else None
@@ -196,7 +202,7 @@ def _with_package(job: Entry, asked: SearchForm, result: Result, number: int) ->
     return job_text(job.content, job_of_package(base, result.package(number), result.space.document))
 
 
-def _why(ask: Ask, done: Searched, asked: SearchForm) -> dict[str, object]:
+def _why(ask: PageRequest, done: Searched, asked: SearchForm) -> dict[str, object]:
     """What speaks against the parts that somebody asks about."""
     written = ask.query.get("why", "")[:200]
     codes = list(dict.fromkeys(written.replace(",", " ").split()))[: len(SLOTS)]
@@ -210,7 +216,7 @@ def _why(ask: Ask, done: Searched, asked: SearchForm) -> dict[str, object]:
     return told
 
 
-def _question(ask: Ask, asked: SearchForm, pair: tuple[Entry, Entry]) -> str:
+def _question(ask: PageRequest, asked: SearchForm, pair: tuple[Entry, Entry]) -> str:
     """All that a search depends on: the form, what a package taken since leaves alone, and the job's own text."""
     job, car = pair
     slots = [slot_named(name) for name in asked.places]
@@ -229,11 +235,11 @@ def _asked_of(work: BackgroundTask) -> SearchForm:
     return from_text(json.loads(work.order.question)[0])
 
 
-def _is_stale(ask: Ask, work: BackgroundTask, pair: tuple[Entry, Entry]) -> bool:
+def _is_stale(ask: PageRequest, work: BackgroundTask, pair: tuple[Entry, Entry]) -> bool:
     """Whether something else than the parts in the places looked at was changed since."""
     now = _question(ask, _asked_of(work), pair)
     return bool(json.loads(work.order.question)[:2] != json.loads(now)[:2])
 
 
-def _parts(ask: Ask) -> list[Entry]:
+def _parts(ask: PageRequest) -> list[Entry]:
     return ask.book.entries("part")

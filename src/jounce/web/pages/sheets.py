@@ -23,11 +23,11 @@ from jounce.sheets.notice import critical_failures, despite_of
 from jounce.sheets.paperwork import FoundAfterwards, Paperwork, Printout
 from jounce.sheets.promise import PROMISING, promised_by
 from jounce.web.case_cache import car_case, car_read, job_of
-from jounce.web.language import Listening
+from jounce.web.language import NotingTranslator
 from jounce.web.pages.job import step_page
 from jounce.web.pages.quoting import NUMBERS, carried, fields_at_first, offers_of, stock_of_book
 from jounce.web.pages.rounds import rounds_of_job
-from jounce.web.request import Ask, find, onward, page
+from jounce.web.request import PageRequest, find, onward, page
 from jounce.web.shop_settings import held_case, house_phrases, shop_of
 
 __all__ = [
@@ -64,7 +64,7 @@ class OfferedSheet:
     priced: bool = False
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The sheets of a job, and those that were kept; a form prints one or keeps it, or comes back with what it lacks."""
     job, car = job_of(ask)
     if not ask.form:
@@ -83,7 +83,7 @@ def show(ask: Ask) -> Response:
     return onward(f"/jobs/{job.id}/sheets#kept")
 
 
-def print_now(ask: Ask) -> Response:
+def print_now(ask: PageRequest) -> Response:
     """A sheet of a job as it would be now; where something lacks, its form with what it was asked with."""
     job, car = job_of(ask)
     word = ask.query.get("kind", TWO_PAGES)
@@ -94,7 +94,9 @@ def print_now(ask: Ask) -> Response:
         return _page(ask, job, car, (word, ask.query, error))
 
 
-def show_refused(ask: Ask, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError]) -> Response:
+def show_refused(
+    ask: PageRequest, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError]
+) -> Response:
     """The page of the sheets where something cannot be made, with why.
 
     Args:
@@ -107,7 +109,7 @@ def show_refused(ask: Ask, job: Entry, car: Entry, refused: tuple[str, Mapping[s
 
 
 def _page(
-    ask: Ask, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError] | None = None
+    ask: PageRequest, job: Entry, car: Entry, refused: tuple[str, Mapping[str, str], JounceError] | None = None
 ) -> Response:
     """The page of the sheets; one form of it with what was typed and what is wrong with it, where one was refused."""
     case = held_case(ask, job, car)
@@ -152,7 +154,7 @@ def _page(
     )
 
 
-def _asked_with(ask: Ask, at_first: Mapping[str, str]) -> str:
+def _asked_with(ask: PageRequest, at_first: Mapping[str, str]) -> str:
     """What the address of a form carries, so that it comes back as it was begun."""
     if "revise" in ask.query:
         return f"?{urlencode({'revise': ask.query['revise']})}"
@@ -167,7 +169,7 @@ def _beside(error: JounceError) -> tuple[str, str]:
     return field, f"{inner}: {error.message}" if inner else error.message
 
 
-def of_car(ask: Ask) -> Response:
+def of_car(ask: PageRequest) -> Response:
     """The sheets that need no job, and those that were kept; a form keeps one as it is now."""
     car = find(ask, "car")
     if ask.form:
@@ -193,19 +195,19 @@ def of_car(ask: Ask) -> Response:
     )
 
 
-def print_car(ask: Ask) -> Response:
+def print_car(ask: PageRequest) -> Response:
     """A sheet of a car as it would be now."""
     car = find(ask, "car")
     word = ask.query.get("kind", "baseline")
     return pdf_answer(_car_pdf(ask, word, car), f"{plain_name(f'{_name_of(word)}, {car.name}')}.pdf")
 
 
-def kept_file(ask: Ask) -> Response:
+def kept_file(ask: PageRequest) -> Response:
     """A sheet out of the book; other files are never shown in the browser."""
     return pdf_answer(ask.book.content_of(ask.path["file"]), "sheet.pdf")
 
 
-def _offers(ask: Ask, document: CarDocument, *, of_job: bool) -> Iterator[OfferedSheet]:
+def _offers(ask: PageRequest, document: CarDocument, *, of_job: bool) -> Iterator[OfferedSheet]:
     shop, shelf = shop_of(ask), bool(ask.book.entries("part"))
     for word, kind in sheets_of(document).items():
         if kind.of_job and not of_job:
@@ -222,11 +224,11 @@ def _name_of(word: str) -> str:
     return {TWO_PAGES: JOB_SHEET, ALL_SHEETS: ENVELOPE}.get(word) or kind_of(word).name
 
 
-def _kept(ask: Ask, entry: Entry) -> list[Attachment]:
+def _kept(ask: PageRequest, entry: Entry) -> list[Attachment]:
     return [file for file in ask.book.attachments(entry.id) if file.media_type == "application/pdf"][::-1]
 
 
-def look_of(ask: Ask, edition: str, despite: str = "", code: LeadBack | None = None) -> Paperwork:
+def look_of(ask: PageRequest, edition: str, despite: str = "", code: LeadBack | None = None) -> Paperwork:
     """How a sheet looks that is printed from a page.
 
     Args:
@@ -236,12 +238,12 @@ def look_of(ask: Ask, edition: str, despite: str = "", code: LeadBack | None = N
         code: what stands in its corner
     """
     house = house_phrases(ask.book)
-    speaks = None if house is None else Listening(house, ask.heard)
+    speaks = None if house is None else NotingTranslator(house, ask.heard)
     why = despite_of(despite, ask.desk.by)
     return Paperwork(ask.desk.units, ask.desk.paper, shop_of(ask), edition, speaks, why, code)
 
 
-def lead_back_of_sheet(ask: Ask, word: str, of: Entry, owner: Entry | None = None) -> LeadBack | None:
+def lead_back_of_sheet(ask: PageRequest, word: str, of: Entry, owner: Entry | None = None) -> LeadBack | None:
     """The code of a sheet; none where the shop has no address that a phone finds, or the book is closed to writing.
 
     Args:
@@ -256,7 +258,7 @@ def lead_back_of_sheet(ask: Ask, word: str, of: Entry, owner: Entry | None = Non
     return LeadBack(shop.house.address, ask.book.code_for(word, of, owner))
 
 
-def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
+def pdf_of_job(ask: PageRequest, asked: Mapping[str, str]) -> bytes:
     """A sheet of the job that the address names.
 
     Args:
@@ -277,7 +279,7 @@ def pdf_of_job(ask: Ask, asked: Mapping[str, str]) -> bytes:
     return content
 
 
-def _printed_sheet(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
+def _printed_sheet(ask: PageRequest, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
     """One kind of sheet, or all of them."""
     word, look = asked.get("kind", TWO_PAGES), out.look
     if word == TWO_PAGES:
@@ -290,13 +292,13 @@ def _printed_sheet(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Ma
     return printed(word, replace(out, afterwards=_afterwards(ask, pair)))
 
 
-def _afterwards(ask: Ask, pair: tuple[Entry, Entry]) -> FoundAfterwards:
+def _afterwards(ask: PageRequest, pair: tuple[Entry, Entry]) -> FoundAfterwards:
     """What was measured on the finished car, and the rounds of its correction."""
     found = promises_found(ask.book, pair[0].id).outcomes
     return FoundAfterwards(found, tuple(rounds_of_job(ask, *pair)))
 
 
-def _all_of_job(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
+def _all_of_job(ask: PageRequest, pair: tuple[Entry, Entry], out: Printout, asked: Mapping[str, str]) -> bytes:
     """Every sheet of a job, each with its own code; money as the form of the quote has it at first."""
     job, car = pair
 
@@ -311,7 +313,7 @@ def _all_of_job(ask: Ask, pair: tuple[Entry, Entry], out: Printout, asked: Mappi
     return envelope(out, of)
 
 
-def _car_pdf(ask: Ask, word: str, car: Entry) -> bytes:
+def _car_pdf(ask: PageRequest, word: str, car: Entry) -> bytes:
     if kind_of(word).of_job:
         raise InputError(
             "This sheet is of a job", found=kind_of(word).name, todo="Print it from one of the car's jobs."

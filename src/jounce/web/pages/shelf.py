@@ -21,7 +21,7 @@ from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 from jounce.shelf.toml import parse_toml
 from jounce.web.case_cache import car_read
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 
 __all__ = ["show"]
 
@@ -30,7 +30,7 @@ _LONGEST_TO_MEND = 900_000
 _COUNTS = ("new", "changed", "same")
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The parts, chosen by kind, words, stock and car; a file or its mended text fills the shelf."""
     text = ask.uploaded()
     if text is not None:
@@ -42,7 +42,7 @@ def show(ask: Ask) -> Response:
     return _list(ask)
 
 
-def _list(ask: Ask) -> Response:
+def _list(ask: PageRequest) -> Response:
     cars = ask.book.entries("car")
     kind, words, car_id = (ask.query.get(name, "") for name in ("kind", "words", "car"))
     chosen = next((car for car in cars if car.id == car_id), None)
@@ -71,7 +71,7 @@ def _list(ask: Ask) -> Response:
     )
 
 
-def _fill(ask: Ask, text: str) -> Response:
+def _fill(ask: PageRequest, text: str) -> Response:
     """Keep the parts of a text; if some are wrong, all that is wrong is told first, and the good ones wait for a word."""
     kind = ask.form.get("kind", "")
     reading = _reading(text, kind if kind in KINDS else "")

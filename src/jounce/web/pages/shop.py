@@ -17,7 +17,7 @@ from jounce.questions.ledger import LEARNS
 from jounce.quote.shop import Shop, parse_shop
 from jounce.web.field_errors import beside
 from jounce.web.kept_asked import KEPT_ASKED
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import keep, number_of
 from jounce.web.shop_settings import local_rules, only_entry, put_in_only, shop_of
 
@@ -101,7 +101,7 @@ FIELDS: tuple[tuple[str, tuple[ShopField, ...]], ...] = (
 _ALL = tuple(one for _, fields in FIELDS for one in fields)
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The shop as it is, or as it was typed with what is wrong beside it."""
     entry = only_entry(ask.book, "shop")
     if not ask.form:
@@ -122,7 +122,7 @@ def show(ask: Ask) -> Response:
     return onward("/shop?kept=1")
 
 
-def keep_rules(ask: Ask) -> Response:
+def keep_rules(ask: PageRequest) -> Response:
     """The local rules as text, typed or from a file; what cannot be read comes back with what is wrong."""
     entry = only_entry(ask.book, "rules")
     text = ask.uploaded()
@@ -144,7 +144,7 @@ def keep_rules(ask: Ask) -> Response:
 
 
 def _page(  # noqa: PLR0913, PLR0917  # what a form comes back with
-    ask: Ask,
+    ask: PageRequest,
     entry: Entry | None,
     shown: dict[str, str],
     wrong: dict[str, str] | None = None,
@@ -172,7 +172,7 @@ def _page(  # noqa: PLR0913, PLR0917  # what a form comes back with
     )
 
 
-def _typed(ask: Ask, field: ShopField) -> object:
+def _typed(ask: PageRequest, field: ShopField) -> object:
     """What was typed as the document says it; nothing where the field is empty."""
     text = ask.form.get(field.key, "").strip()
     if field.kind == "lines":

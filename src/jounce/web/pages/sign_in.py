@@ -6,7 +6,7 @@ import math
 
 from starlette.responses import Response
 
-from jounce.web.request import Ask, Handler, onward, page
+from jounce.web.request import Handler, PageRequest, onward, page
 from jounce.web.security.guard import SESSION, SHEET_CODE
 from jounce.web.security.sessions import LONGEST, Sessions
 
@@ -20,7 +20,7 @@ def page_for(sessions: Sessions) -> Handler:
         sessions: who is signed in
     """
 
-    def show(ask: Ask) -> Response:
+    def show(ask: PageRequest) -> Response:
         to = ask.query.get("to", "")
         to = to if SHEET_CODE.fullmatch(to) else "/"
         if not ask.form:
@@ -44,7 +44,7 @@ def way_out(sessions: Sessions) -> Handler:
         sessions: who is signed in
     """
 
-    def leave(ask: Ask) -> Response:
+    def leave(ask: PageRequest) -> Response:
         if ask.form:
             sessions.sign_out(ask.token)
         answer = onward("/sign-in")

@@ -10,7 +10,7 @@ from jounce.book import Entry
 from jounce.conventions.errors import JounceError
 from jounce.web.case_cache import job_of
 from jounce.web.pages.sheets import look_of, plain_name, show_refused
-from jounce.web.request import Ask
+from jounce.web.request import PageRequest
 from jounce.web.shop_settings import held_case
 from jounce.web.take_away.content import TakeAwayWish
 from jounce.web.take_away.file import take_away
@@ -18,7 +18,7 @@ from jounce.web.take_away.file import take_away
 __all__ = ["made_of", "show"]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The file, to be kept; where it cannot be made, the page of the sheets with why."""
     job, car = job_of(ask)
     try:
@@ -34,7 +34,7 @@ def show(ask: Ask) -> Response:
     )
 
 
-def made_of(ask: Ask, job: Entry, car: Entry, asked: Mapping[str, str]) -> bytes:
+def made_of(ask: PageRequest, job: Entry, car: Entry, asked: Mapping[str, str]) -> bytes:
     """The file of a job as it would be now.
 
     Args:

@@ -8,13 +8,13 @@ from starlette.responses import Response
 
 from jounce.book import Entry
 from jounce.conventions.errors import JounceError
-from jounce.web.request import Ask, page
+from jounce.web.request import PageRequest, page
 from jounce.web.saving import keep, number_of, onward_saved, read_whole
 
 __all__ = ["home_of", "show"]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """The text to change; one that is wrong comes back with all that is wrong with it."""
     entry = ask.book.entry(ask.path["entry"])
     text, wrong = ask.form.get("content"), ""

@@ -6,23 +6,23 @@ import json
 
 from starlette.responses import Response
 
-from jounce.web.request import Ask, onward, page
+from jounce.web.request import PageRequest, onward, page
 
 __all__ = ["show", "stop", "told"]
 
 
-def show(ask: Ask) -> Response:
+def show(ask: PageRequest) -> Response:
     """How far it is; what is finished is looked at where its result stands."""
     work = ask.works.find(ask.path["work"])
     return onward(work.order.home) if work.finished else page(ask, "work.html", work=work)
 
 
-def told(ask: Ask) -> Response:
+def told(ask: PageRequest) -> Response:
     """How far it is, as JSON."""
     return Response(json.dumps(ask.works.find(ask.path["work"]).told()), media_type="application/json")
 
 
-def stop(ask: Ask) -> Response:
+def stop(ask: PageRequest) -> Response:
     """Ask it to end with what it has; then back to where its result stands."""
     work = ask.works.find(ask.path["work"])
     if ask.form:

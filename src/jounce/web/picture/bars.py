@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from jounce.car.mechanics.roll_bar_shape import half_points
-from jounce.car.parts import RollBar
+from jounce.car.mechanics.anti_roll_bar_shape import half_points
+from jounce.car.parts import AntiRollBar
 from jounce.layouts.naming import SIDES, named
 from jounce.linkage.tree import Point
 from jounce.numerics.vectors import Z
@@ -31,7 +31,7 @@ def anti_roll_bars(scene: Scene) -> None:
 def _bar(scene: Scene, bar: str) -> None:
     """Both halves as bodies carry them, and between their bushes the shaft that twists."""
     axle, linkage = scene.standing.model.name, scene.standing.model.linkage
-    halves: list[RollBar | None] = [scene.part(side, bar) for side in SIDES]
+    halves: list[AntiRollBar | None] = [scene.part(side, bar) for side in SIDES]
     bodies = {body.name for body in linkage.bodies}
     shaft: list[Point] = []
     paint: list[Point] = []

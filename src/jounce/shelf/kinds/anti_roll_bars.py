@@ -9,17 +9,17 @@ from pydantic import Field, model_validator
 from jounce.car.file import ranges
 from jounce.car.file.quantity import MeasuredPoint, PointEntry
 from jounce.car.file.section import Section
-from jounce.car.parts.changed import NewRollBar, SecondRollBar
-from jounce.car.parts.roll_bar import RollBarShape
+from jounce.car.parts.anti_roll_bar import AntiRollBarShape
+from jounce.car.parts.changed import NewAntiRollBar, SecondAntiRollBar
 from jounce.conventions.axes import Side
 from jounce.shelf.part import Needed, Part, Words, known_as
 
-__all__ = ["RollBarPart"]
+__all__ = ["AntiRollBarPart"]
 
 _POINTS = ("arm_end", "bend", "bush", "link_end")
 
 
-class RollBarPart(Part):
+class AntiRollBarPart(Part):
     """A bent anti-roll bar.
 
     Its shape is told by the length of its arms and the distance between its links; one that is made for a car also by
@@ -43,8 +43,8 @@ class RollBarPart(Part):
     role: Literal["first", "second", "on-tube"] = Field(
         default="first", description="the axle's own bar, a second one on its links, or one carried by the tube"
     )
-    diameter: ranges.RollBarDiameter | None = known_as(RollBarShape, "diameter")
-    inner_diameter: ranges.InnerDiameter | None = known_as(RollBarShape, "inner_diameter")
+    diameter: ranges.AntiRollBarDiameter | None = known_as(AntiRollBarShape, "diameter")
+    inner_diameter: ranges.InnerDiameter | None = known_as(AntiRollBarShape, "inner_diameter")
     shape: Words = Field(default="", description="form of the bar, as text")
     arm_length: ranges.LinkLength | None = Field(
         default=None, description="lever of its arm: from the shaft's axis square to the link"
@@ -55,14 +55,14 @@ class RollBarPart(Part):
     tube_clamp: ranges.TubeDiameter | None = Field(
         default=None, description="diameter of the axle's tube that its clamps hold; of a bar carried by the tube"
     )
-    arm_end: ranges.Point | None = known_as(RollBarShape, "arm_end")
-    bend: ranges.Point | None = known_as(RollBarShape, "bend")
-    bush: ranges.Point | None = known_as(RollBarShape, "bush")
+    arm_end: ranges.Point | None = known_as(AntiRollBarShape, "arm_end")
+    bend: ranges.Point | None = known_as(AntiRollBarShape, "bend")
+    bush: ranges.Point | None = known_as(AntiRollBarShape, "bush")
     link_end: ranges.Point | None = Field(
         default=None, description="the drop link's other end; of a bar carried by the tube"
     )
-    bush_rate: ranges.BushRate | None = known_as(RollBarShape, "bush_rate")
-    link_rate: ranges.LinkRate | None = known_as(RollBarShape, "link_rate")
+    bush_rate: ranges.BushRate | None = known_as(AntiRollBarShape, "bush_rate")
+    link_rate: ranges.LinkRate | None = known_as(AntiRollBarShape, "link_rate")
 
     @model_validator(mode="before")
     @classmethod
@@ -90,7 +90,7 @@ class RollBarPart(Part):
         """The bar in its place; a bar in front takes the links' other ends of the car."""
         if not all(self._tells(keys) for keys in self.needed):
             return None
-        model: type[Section] = NewRollBar if self.role == "on-tube" else SecondRollBar
+        model: type[Section] = NewAntiRollBar if self.role == "on-tube" else SecondAntiRollBar
         carried = {key: value for key, value in self.carried.items() if key != "link_end" or self.role == "on-tube"}
         points = {key: _as_written(point) for key, point in carried.items() if isinstance(point, MeasuredPoint)}
         return model.model_validate(carried | points)

@@ -7,11 +7,11 @@ from typing import Any
 import numpy as np
 
 from jounce.car.file.quantity import Measured
-from jounce.car.parts.roll_bar import POINT_KEYS, POINT_LIST_KEYS, RollBarShape
+from jounce.car.parts.anti_roll_bar import POINT_KEYS, POINT_LIST_KEYS, AntiRollBarShape
+from jounce.elements.bars.anti_roll_bar import StraightArmBar
 from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.bars.blade import Blade
 from jounce.elements.bars.centre_line import rounded
-from jounce.elements.bars.roll_bar import StraightArmBar
 from jounce.elements.bars.round_section import RoundSection
 from jounce.numerics.arrays import Array
 from jounce.numerics.complex_step import size
@@ -22,7 +22,7 @@ _SAME_POINT = 1e-4
 """Points closer than this are one point entered twice [m]."""
 
 
-def bent_bar(left: RollBarShape, right: RollBarShape) -> BentBar:
+def bent_bar(left: AntiRollBarShape, right: AntiRollBarShape) -> BentBar:
     """The bar's steel by its whole centre line.
 
     Args:
@@ -45,7 +45,7 @@ def bent_bar(left: RollBarShape, right: RollBarShape) -> BentBar:
     )
 
 
-def straight_arm_bar(half: RollBarShape) -> StraightArmBar:
+def straight_arm_bar(half: AntiRollBarShape) -> StraightArmBar:
     """The bar by the straight-arm formula: arms straight to the first point that lies beside the shaft.
 
     Args:
@@ -68,7 +68,7 @@ def straight_arm_bar(half: RollBarShape) -> StraightArmBar:
     )
 
 
-def half_points(bar: RollBarShape) -> list[Array]:
+def half_points(bar: AntiRollBarShape) -> list[Array]:
     """Points of a half's centre line from where the link takes hold towards the middle of the car, each [m].
 
     Args:
@@ -86,7 +86,7 @@ def half_points(bar: RollBarShape) -> list[Array]:
     return points
 
 
-def _hole(bar: RollBarShape, points: list[Array], number: int) -> Array:
+def _hole(bar: AntiRollBarShape, points: list[Array], number: int) -> Array:
     if bar.hole_points is not None:
         return bar.hole_points[number].xyz
     if bar.holes is None:
@@ -94,7 +94,7 @@ def _hole(bar: RollBarShape, points: list[Array], number: int) -> Array:
     return np.asarray(points[0] + bar.holes[number] * unit(points[1] - points[0]))
 
 
-def blade_of(bar: RollBarShape) -> Blade | None:
+def blade_of(bar: AntiRollBarShape) -> Blade | None:
     """The blade at the end of a half's arm, where it has one.
 
     Args:
@@ -112,7 +112,7 @@ def blade_of(bar: RollBarShape) -> Blade | None:
     )
 
 
-def mirrored_points(bar: RollBarShape) -> dict[str, Any]:
+def mirrored_points(bar: AntiRollBarShape) -> dict[str, Any]:
     """The points of a bar's left half as those of its right half, by key.
 
     Args:
@@ -124,7 +124,7 @@ def mirrored_points(bar: RollBarShape) -> dict[str, Any]:
     return single | {name: tuple(point.mirrored() for point in points) for name, points in lists.items()}
 
 
-def is_plain(left: RollBarShape, right: RollBarShape) -> bool:
+def is_plain(left: AntiRollBarShape, right: AntiRollBarShape) -> bool:
     """Whether the straight-arm formula says all: sharp straight arms, rigid bushes, halves alike.
 
     Args:
@@ -139,13 +139,13 @@ def is_plain(left: RollBarShape, right: RollBarShape) -> bool:
     return all(np.array_equal(one, _MIRROR * other) for one, other in pairs)
 
 
-def _radii(bar: RollBarShape) -> list[float]:
+def _radii(bar: AntiRollBarShape) -> list[float]:
     """Bend radius at each point of a half but the first [m]."""
     count = len(half_points(bar)) - 1
     return list(bar.bend_radius) * count if len(bar.bend_radius) == 1 else list(bar.bend_radius)
 
 
-def section_of(bar: RollBarShape) -> RoundSection:
+def section_of(bar: AntiRollBarShape) -> RoundSection:
     """The bar's section.
 
     Args:

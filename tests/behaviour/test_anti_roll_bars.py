@@ -8,9 +8,9 @@ from functools import cache
 import numpy as np
 import pytest
 
+from jounce.behaviour.axle.anti_roll_bars import anti_roll_bars_at_rest
 from jounce.behaviour.axle.contact import contact_state
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
-from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
 from jounce.behaviour.axle.static import axle_sits, loaded
 from jounce.behaviour.axle.travel import states_table
 from jounce.behaviour.road.freed_bars import loads_when_freed
@@ -18,8 +18,8 @@ from jounce.behaviour.road.of_document import car_of as road_car_of
 from jounce.car.file.inputs import all_inputs
 from jounce.car.file.reading import parse_car
 from jounce.car.file.variants import varied
+from jounce.car.mechanics.anti_roll_bars import fitted_bar
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.roll_bars import fitted_bar
 from jounce.conventions.errors import InputProblems
 from jounce.layouts.naming import SIDES
 from tests.behaviour.demo_layouts import DEMO
@@ -46,7 +46,7 @@ def bar_of(document, name="roll_bar"):
 
 def sits_of(document, axle="front", states=None):
     model = loaded(axle_model(document, axle))[0]
-    return roll_bars_at_rest(getattr(document, axle), model, states)[0], model
+    return anti_roll_bars_at_rest(getattr(document, axle), model, states)[0], model
 
 
 def test_a_centre_line_of_sharp_straight_arms_is_the_formula_but_for_shear():
@@ -166,7 +166,7 @@ def test_the_link_length_that_frees_the_bar_does_where_the_car_leans():
 def test_freeing_a_bar_moves_load_crosswise_and_keeps_the_weight():
     document = told("link_length = 36", left="link_length = 40")
     models = tuple(loaded(axle_model(document, axle))[0] for axle in ("front", "rear"))
-    bar = roll_bars_at_rest(document.front, models[0])[0]
+    bar = anti_roll_bars_at_rest(document.front, models[0])[0]
     moved = loads_when_freed(road_car_of(document, *models), "front", bar)
 
     assert sum(moved.values()) == pytest.approx(0, abs=1e-6)
@@ -247,8 +247,8 @@ def test_a_bar_carried_by_the_beam_with_links_to_the_body():
     """Roll winds it, heave does not; its wheel loads are its torque over the twist per travel."""
     document = parse_car(text_of("burnet-17.toml"), "burnet")
     model = loaded(axle_model(document, "rear"))[0]
-    flat = roll_bars_at_rest(document.rear, model, AxleStates(left=0.03, right=0.03))[0]
-    leaning = roll_bars_at_rest(document.rear, model, AxleStates(left=-0.03, right=0.03))[0]
+    flat = anti_roll_bars_at_rest(document.rear, model, AxleStates(left=0.03, right=0.03))[0]
+    leaning = anti_roll_bars_at_rest(document.rear, model, AxleStates(left=-0.03, right=0.03))[0]
 
     assert document.rear.left.roll_bar.link_on == "body"
     assert abs(flat.twist) < 0.02 * abs(leaning.twist)

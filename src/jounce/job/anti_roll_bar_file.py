@@ -10,19 +10,19 @@ from jounce.car.file import ranges
 from jounce.car.file.fields import refuse
 from jounce.car.file.quantity import Measured, MeasuredPoint, PointEntry
 from jounce.car.file.reading import parse_document
-from jounce.car.parts.roll_bar import RollBarShape
+from jounce.car.parts.anti_roll_bar import AntiRollBarShape
 from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM
 
-__all__ = ["LoneRollBar", "parse_roll_bar", "straight_arms"]
+__all__ = ["LoneAntiRollBar", "parse_anti_roll_bar", "straight_arms"]
 
 
 def _of_one_side(entry: object) -> bool:
     return isinstance(entry, dict) and bool({"left", "right"} & set(entry))
 
 
-class LoneRollBar(RollBarShape):
+class LoneAntiRollBar(AntiRollBarShape):
     """The left half of a bar; the right mirrors it. Only the direction of the link matters, not where it ends."""
 
     link_end: ranges.Point | None = Field(default=None, description="the drop link's other end, for its direction")
@@ -49,7 +49,7 @@ class LoneRollBar(RollBarShape):
         }
 
 
-def parse_roll_bar(text: str, place: str) -> LoneRollBar:
+def parse_anti_roll_bar(text: str, place: str) -> LoneAntiRollBar:
     """A bar from the text of its file.
 
     Args:
@@ -60,10 +60,10 @@ def parse_roll_bar(text: str, place: str) -> LoneRollBar:
         InputError: it is no TOML
         InputProblems: all that is wrong with the bar
     """
-    return parse_document(text, place, LoneRollBar)
+    return parse_document(text, place, LoneAntiRollBar)
 
 
-def straight_arms(lever: float, across: float, bend_to_bush: float, bush_to_middle: float) -> LoneRollBar:
+def straight_arms(lever: float, across: float, bend_to_bush: float, bush_to_middle: float) -> LoneAntiRollBar:
     """A bar with straight arms by its dimensions; its diameter is to be replaced.
 
     Args:
@@ -79,7 +79,7 @@ def straight_arms(lever: float, across: float, bend_to_bush: float, bush_to_midd
     for name, value in (("lever", lever), ("bush to middle", bush_to_middle), ("width", bend + across)):
         if value <= 0:
             raise InputError(f"The bar's {name} is not above zero", found=f"{value / MM:g} mm", todo="Measure it.")
-    return LoneRollBar.model_construct(
+    return LoneAntiRollBar.model_construct(
         diameter=Measured(0.02),
         arm_end=MeasuredPoint(lever, bend + across, 0.0),
         bend=MeasuredPoint(0.0, bend, 0.0),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from jounce.behaviour.axle.roll_bars import roll_bars_at_rest
+from jounce.behaviour.axle.anti_roll_bars import anti_roll_bars_at_rest
 from jounce.car.axles.axle import Axle
 from jounce.car.file.document import CarDocument
 from jounce.checks.check import Check, unknown, verdict
@@ -19,7 +19,7 @@ from jounce.job.sentence import length, say, stress
 _WORDS = {"roll_bar": "anti-roll bar", "roll_bar_2": "second anti-roll bar"}
 
 
-def roll_bar_checks(document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
+def anti_roll_bar_checks(document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
     """One check for each bent bar of both axles.
 
     Args:
@@ -46,7 +46,7 @@ def _axle(section: Axle, plan: JobPlan, axle: int, limit: Limit) -> Iterator[Che
         for left, right in ((bump.travel, -droop.travel), (-droop.travel, bump.travel)):
             states = replace(standing, left=standing.left + left, right=standing.right + right)
             try:
-                bars = roll_bars_at_rest(section, model, states)
+                bars = anti_roll_bars_at_rest(section, model, states)
             except Impossible:
                 continue
             found += [bar.peak_stress for bar in bars if bar.name == name]

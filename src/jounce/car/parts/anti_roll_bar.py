@@ -18,13 +18,13 @@ POINT_KEYS = ("arm_end", "bend", "bush", "link_end")
 POINT_LIST_KEYS = ("centre_line", "hole_points")
 
 
-class RollBarShape(Section):
+class AntiRollBarShape(Section):
     """One side of a bent anti-roll bar: the left-hand half of its centre line, its bush, holes and blade, its link.
 
     Its shape is ``arm_end`` and ``bend``, or ``centre_line`` from the arm's end to the middle of the car.
     """
 
-    diameter: ranges.RollBarDiameter = Field(description="diameter of the bar")
+    diameter: ranges.AntiRollBarDiameter = Field(description="diameter of the bar")
     inner_diameter: ranges.InnerDiameter = Field(default=NOTHING, description="bore of a hollow bar; 0 for a solid one")
     arm_end: ranges.Point | None = Field(
         default=None, description="end of the bar's arm: where the drop link takes hold of it; of a straight arm"
@@ -84,7 +84,7 @@ class RollBarShape(Section):
         return self
 
 
-class RollBar(RollBarShape):
+class AntiRollBar(AntiRollBarShape):
     """One side of a bent anti-roll bar with its drop link."""
 
     link_end: ranges.Point = Field(description="the drop link's other end")
@@ -96,7 +96,7 @@ class RollBar(RollBarShape):
         return self
 
 
-def _shape_problems(bar: RollBarShape) -> list[InputError]:
+def _shape_problems(bar: AntiRollBarShape) -> list[InputError]:
     """Either straight arms or a centre line, and a bend radius for each of its points."""
     if bar.centre_line is None:
         missing = [key for key in ("arm_end", "bend") if getattr(bar, key) is None]
@@ -127,7 +127,7 @@ def _shape_problems(bar: RollBarShape) -> list[InputError]:
     return problems
 
 
-def _hole_problems(bar: RollBarShape) -> list[InputError]:
+def _hole_problems(bar: AntiRollBarShape) -> list[InputError]:
     """A list of holes and the number of one of them go together."""
     if bar.holes is not None and bar.hole_points is not None:
         return [InputError('"holes" and "hole_points" say the same thing twice', todo="Leave one out.", place="holes")]
@@ -145,7 +145,7 @@ def _hole_problems(bar: RollBarShape) -> list[InputError]:
     ]
 
 
-def _blade_problems(bar: RollBarShape) -> list[InputError]:
+def _blade_problems(bar: AntiRollBarShape) -> list[InputError]:
     """A blade has all its four numbers."""
     given: list[Measured | None] = [getattr(bar, key) for key in BLADE]
     if all(value is None for value in given):

@@ -11,7 +11,7 @@ from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG
 from jounce.shelf.shelf import Shelf
 from jounce.wanted.answered import answered
-from jounce.wanted.roll_bars import lifts_at, roll_angle, thicker_bar
+from jounce.wanted.anti_roll_bars import lifts_at, roll_angle, thicker_bar
 from jounce.wanted.seek import PartWish
 from jounce.wanted.wishes import WishedPart
 from tests.wanted.demo_work import found, read_anew, today, work_of

@@ -10,7 +10,7 @@ from jounce.car.parts.interfaces import AxleInterfaces
 from jounce.conventions.axes import End, Side
 from jounce.shelf.fit.reason import Value
 
-__all__ = ["Offer"]
+__all__ = ["CarInterface"]
 
 _OF_THE_BAR = ("splines_arm", "splines_anchor")
 """Dimensions that the torsion bar in the car tells as well."""
@@ -19,7 +19,7 @@ ONE_PLACE = 30e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class CarInterface:
     """One axle of a car, as parts see it."""
 
     car: CarDocument

@@ -20,7 +20,7 @@ from jounce.numerics.vectors import unit
 
 
 @dataclass(frozen=True, slots=True)
-class RollBarSide:
+class AntiRollBarSide:
     """One side of a bar as found: bush centre, arm end (top of the link), the link's other end, all (3,) [m]."""
 
     bush: Array
@@ -28,10 +28,10 @@ class RollBarSide:
     link_end: Array
 
 
-def roll_bar(
+def anti_roll_bar(
     setting: Setting,
     name: str,
-    sides: Mapping[SideName, RollBarSide],
+    sides: Mapping[SideName, AntiRollBarSide],
     carried_by: str,
     linked_to: Mapping[SideName, str],
 ) -> tuple[tuple[Body, ...], dict[str, AnyMeasure], dict[str, AnyMeasure]]:

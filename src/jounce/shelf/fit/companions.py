@@ -10,13 +10,13 @@ from jounce.shelf.fit.reason import FitVerdict
 from jounce.shelf.fit.to_car import fit
 from jounce.shelf.part import Part
 
-__all__ = ["partners"]
+__all__ = ["companions"]
 
 _REPLACES = {"coil": ("perch",), "damper": ("top_plate",), "top_plate": ("damper",)}
 """By kind, the kinds of parts that replace what it touches of the car."""
 
 
-def partners(part: Part, car: CarDocument, end: End, others: Iterable[Part]) -> tuple[Part, ...]:
+def companions(part: Part, car: CarDocument, end: End, others: Iterable[Part]) -> tuple[Part, ...]:
     """Parts with each of which the part fits an axle, both of them without an unknown.
 
     Args:

@@ -21,8 +21,8 @@ from jounce.elements.free_play import FreePlay
 from jounce.elements.law import Linear
 from jounce.layouts.naming import named
 from jounce.linkage.balance import Element
+from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bars import InnerBarPart
-from jounce.shelf.kinds.roll_bars import RollBarPart
 from jounce.shelf.shelf import Shelf
 from jounce.wanted.bounds import bounds_of
 from jounce.wanted.on_shelf import parts_for
@@ -49,7 +49,7 @@ def thicker_bar(work: WorkCar, axle: AxleName) -> PartNumber:
     model, section = work.model(axle), work.section(axle)
     name = _first_bar(work, axle)
     now: float = _bar(section, name).diameter.value
-    low, high = bounds_of(ranges.RollBarDiameter)
+    low, high = bounds_of(ranges.AntiRollBarDiameter)
     low = max(low, _bar(section, name).inner_diameter.value * _MORE_THAN_BORE)
     element = named(axle, f"{name}_twist") if name == "roll_bar" else named(axle, name)
 
@@ -150,10 +150,10 @@ def _with_sizes(work: WorkCar, axle: AxleName, name: str, sizes: Mapping[str, fl
 
 def _bars_on_shelf(axle: AxleName, name: str, shelf: Shelf, fitted: Callable[..., RoadCar]) -> Iterator[ShelfTry]:
     """The shelf's bars in the shape of the one in the car; of those in a beam's tube the length is their own."""
-    kind: type[RollBarPart | InnerBarPart] = RollBarPart if name == "roll_bar" else InnerBarPart
+    kind: type[AntiRollBarPart | InnerBarPart] = AntiRollBarPart if name == "roll_bar" else InnerBarPart
     for part in parts_for(shelf, kind, axle):
         length = part.active_length if isinstance(part, InnerBarPart) else None
-        second = isinstance(part, RollBarPart) and part.role == "second"
+        second = isinstance(part, AntiRollBarPart) and part.role == "second"
         if part.diameter is None or second or (isinstance(part, InnerBarPart) and length is None):
             continue
         sizes = {"diameter": part.diameter.value}

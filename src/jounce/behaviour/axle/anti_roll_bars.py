@@ -15,13 +15,13 @@ from jounce.behaviour.axle.contact import element_derivatives
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.solving import solved
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.layout_input import ROLL_BARS
+from jounce.car.mechanics.anti_roll_bar_shape import is_plain, straight_arm_bar
+from jounce.car.mechanics.anti_roll_bars import FittedBar, fitted_bar
+from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS
 from jounce.car.mechanics.model import AxleModel
-from jounce.car.mechanics.roll_bar_shape import is_plain, straight_arm_bar
-from jounce.car.mechanics.roll_bars import FittedBar, fitted_bar
 from jounce.conventions.errors import Impossible
+from jounce.layouts.anti_roll_bar import turned_about
 from jounce.layouts.naming import SIDES, SideName, named
-from jounce.layouts.roll_bar import turned_about
 from jounce.linkage.measures import Distance
 from jounce.linkage.place import Placed
 from jounce.linkage.tree import Point
@@ -34,7 +34,7 @@ _FOUND = 1e-12  # [rad]
 
 
 @dataclass(frozen=True, slots=True)
-class RollBarSits:
+class StaticAntiRollBar:
     """One bar where its axle stands, SI.
 
     Attributes:
@@ -75,7 +75,9 @@ class RollBarSits:
     free_roll: tuple[float, float] | None
 
 
-def roll_bars_at_rest(section: Axle, axle: AxleModel, states: AxleStates | None = None) -> tuple[RollBarSits, ...]:
+def anti_roll_bars_at_rest(
+    section: Axle, axle: AxleModel, states: AxleStates | None = None
+) -> tuple[StaticAntiRollBar, ...]:
     """Every bent anti-roll bar of an axle where it stands.
 
     Args:
@@ -91,7 +93,7 @@ def roll_bars_at_rest(section: Axle, axle: AxleModel, states: AxleStates | None 
     if not placed.reached.all():
         raise Impossible(f"The {axle.name} linkage does not reach the height asked for: choose a smaller change.")
     found = []
-    for name in ROLL_BARS:
+    for name in ANTI_ROLL_BARS:
         left, right = (getattr(one, name, None) for one in (section.left, section.right))
         if left is not None and right is not None:
             straight = straight_arm_bar(left).twist_rate
@@ -110,13 +112,13 @@ class _OneBar:
     states: AxleStates
     placed: Placed
 
-    def sits(self, *, formula: bool, formula_rate: float) -> RollBarSits:
+    def sits(self, *, formula: bool, formula_rate: float) -> StaticAntiRollBar:
         element = self.axle.elements[self.measure]
         twist = float(element.displacement(self._twist(self.placed))[0])
         torque = float(element.law.force(np.array([twist]))[0])
         rate = float(self.bar.rate[0])
         stress = self.bar.stress_per_torque
-        return RollBarSits(
+        return StaticAntiRollBar(
             name=self.name,
             rate=rate,
             shares={part: float(np.ravel(give)[0]) * rate for part, give in self.bar.gives.items()},

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jounce.car.mechanics.roll_bar_shape import (
+from jounce.car.mechanics.anti_roll_bar_shape import (
     bent_bar,
     blade_of,
     half_points,
@@ -20,15 +20,15 @@ from jounce.car.mechanics.roll_bar_shape import (
     section_of,
     straight_arm_bar,
 )
-from jounce.car.parts import RollBar
-from jounce.car.parts.roll_bar import RollBarShape
+from jounce.car.parts import AntiRollBar
+from jounce.car.parts.anti_roll_bar import AntiRollBarShape
 from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import Kind, show
 from jounce.elements.bars.bent_bar import BentBar
 from jounce.elements.bars.bent_bar_stress import bar_stress
 from jounce.elements.free_play import FreePlay
 from jounce.elements.law import ElementLaw, Linear
-from jounce.layouts.roll_bar import RollBarSide, turn_to_length, turned_about
+from jounce.layouts.anti_roll_bar import AntiRollBarSide, turn_to_length, turned_about
 from jounce.numerics.arrays import Array
 from jounce.numerics.complex_step import size
 from jounce.numerics.curves import Straight
@@ -46,7 +46,7 @@ class FittedSide:
     """
 
     free_end: Array
-    points: RollBarSide
+    points: AntiRollBarSide
     turn: Array
 
 
@@ -97,7 +97,7 @@ class FittedBar:
         return float(bar_stress(self.steel, left, right).von_mises.max())
 
 
-def fitted_sides(left: RollBar, right: RollBar) -> tuple[FittedSide, FittedSide]:
+def fitted_sides(left: AntiRollBar, right: AntiRollBar) -> tuple[FittedSide, FittedSide]:
     """Both halves with their links fitted.
 
     Args:
@@ -111,7 +111,7 @@ def fitted_sides(left: RollBar, right: RollBar) -> tuple[FittedSide, FittedSide]
     return _fitted(left, axis), _fitted(right, axis)
 
 
-def fitted_bar(left: RollBar, right: RollBar) -> FittedBar:
+def fitted_bar(left: AntiRollBar, right: AntiRollBar) -> FittedBar:
     """A bar with its links.
 
     Args:
@@ -140,18 +140,18 @@ def fitted_bar(left: RollBar, right: RollBar) -> FittedBar:
     return FittedBar(*sides, steel, gives, gap)
 
 
-def _fitted(bar: RollBar, axis: Array) -> FittedSide:
+def _fitted(bar: AntiRollBar, axis: Array) -> FittedSide:
     """The half turned until its link has its length."""
     end, bush, far = half_points(bar)[0], bar.bush.xyz, bar.link_end.xyz
     if bar.link_length is None:
-        return FittedSide(end, RollBarSide(bush=bush, arm_end=end, link_end=far), np.zeros(1))
+        return FittedSide(end, AntiRollBarSide(bush=bush, arm_end=end, link_end=far), np.zeros(1))
     wanted = number(bar.link_length)
     with at("link_length"):
         turn = turn_to_length(end, bush, axis, far, wanted)
-    return FittedSide(end, RollBarSide(bush=bush, arm_end=turned_about(end, bush, axis, turn), link_end=far), turn)
+    return FittedSide(end, AntiRollBarSide(bush=bush, arm_end=turned_about(end, bush, axis, turn), link_end=far), turn)
 
 
-def link_give(bar: RollBarShape) -> Array | None:
+def link_give(bar: AntiRollBarShape) -> Array | None:
     """Give of one link along itself [m/N]; None where it is rigid.
 
     Args:
@@ -161,7 +161,7 @@ def link_give(bar: RollBarShape) -> Array | None:
     return None if bar.link_rate is None else 1 / number(bar.link_rate)
 
 
-def blade_give(bar: RollBarShape, way: Array) -> Array | None:
+def blade_give(bar: AntiRollBarShape, way: Array) -> Array | None:
     """What a blade gives along the link beyond the bar's own steel whose place it takes [m/N]; None without a blade.
 
     Args:

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from jounce.car.file.quantity import Measured
 from jounce.shelf.fit.reason import FitVerdict, Reason, Value
 
-__all__ = ["Match"]
+__all__ = ["DimensionComparison"]
 
 ROUNDING = 1e-9
 """Lengths are compared up to this [m]."""
 
 
 @dataclass(frozen=True, slots=True)
-class Match:
+class DimensionComparison:
     """A comparison to be made.
 
     Attributes:
