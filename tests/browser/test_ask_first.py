@@ -45,6 +45,7 @@ class Clicks:
         self.count += 1
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_three_answers_in_five_clicks_and_one_is_taken(
     shop: Workbench, opened: Opened, size: str, capsys: pytest.CaptureFixture[str]

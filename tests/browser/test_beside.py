@@ -14,6 +14,7 @@ from tests.case.jobs_beside import SOFTER, TOO_LOW
 from tests.workbench import Workbench
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_jobs_are_ticked_and_stand_beside_each_other_for_everyone(
     workbench: Workbench, opened: Opened, size: str

@@ -176,6 +176,7 @@ def test_zoomed_heights_hold_all_that_is_seen(workbench: Workbench, opened: Open
     assert max(seen) <= 182
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_the_buttons_do_the_same(workbench: Workbench, opened: Opened, size: str) -> None:
     _, one = charts(workbench, opened, size)
@@ -265,6 +266,7 @@ def test_a_saved_drawing_is_whole_by_itself(workbench: Workbench, opened: Opened
     assert tree.getroot().get("aria-hidden") is None
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_a_chart_is_saved_as_a_picture(workbench: Workbench, opened: Opened, tmp_path: Path, size: str) -> None:
     page, one = charts(workbench, opened, size)

@@ -68,6 +68,7 @@ def measured(tape: Tape, step: Step) -> None:
                 tape.types(f"{point.key}~{part}", f"{float(text) + 1:g}")
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", SIZES)
 def test_a_new_car_of_the_demo_s_layout(
     opened: Opened, workbench: Workbench, size: str, capsys: pytest.CaptureFixture[str]

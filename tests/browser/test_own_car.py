@@ -108,6 +108,7 @@ def empty(tmp_path: Path) -> Iterator[Workbench]:
     book.close()
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", SIZES)
 def test_from_the_tape_list_to_the_printed_set_up_sheet(opened: Opened, empty: Workbench, size: str) -> None:
     name, workbench = "Blue one", empty
@@ -138,6 +139,7 @@ def test_from_the_tape_list_to_the_printed_set_up_sheet(opened: Opened, empty: W
     expect(page.get_by_role("link", name=re.compile("^Set-up sheet, A little lower, version 2"))).to_be_visible()
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", SIZES)
 def test_a_photo_from_the_phone(opened: Opened, workbench: Workbench, size: str) -> None:
     page = opened(size)
@@ -157,6 +159,7 @@ def test_a_photo_from_the_phone(opened: Opened, workbench: Workbench, size: str)
     expect(page.get_by_role("button", name=f"Take out: left anchor, {size}")).to_be_visible()
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", SIZES)
 def test_the_shop_is_filled_in_and_refuses_beside_the_field(opened: Opened, workbench: Workbench, size: str) -> None:
     page = opened(size)

@@ -54,6 +54,7 @@ def narrow(page: Page) -> bool:
     return bool(page.evaluate("document.documentElement.scrollWidth <= innerWidth"))
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_a_package_is_searched_and_taken(shop: Workbench, opened: Opened, size: str) -> None:
     page = opened(size, bypass_csp=True)  # the checker of the rules is put into the page

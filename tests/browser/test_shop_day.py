@@ -34,6 +34,7 @@ def narrow_enough(page: Page, size: str) -> bool:
     return bool(page.evaluate("document.documentElement.scrollWidth") <= SIZES[size][0])
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_the_owner_at_the_counter_prints_a_quote_of_three_answers_in_nine_clicks(
     shop: Workbench, opened: Opened, size: str, capsys: pytest.CaptureFixture[str]
@@ -72,6 +73,7 @@ def test_the_owner_at_the_counter_prints_a_quote_of_three_answers_in_nine_clicks
     assert found(page) == []
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_a_job_goes_over_the_board_by_keys_and_clicks(shop: Workbench, opened: Opened, size: str) -> None:
     name = f"On the board, {size}"

@@ -22,6 +22,7 @@ def step(page: Page, title: str) -> None:
     expect(page.locator("[aria-current=step]")).to_have_text(title)
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_from_opening_the_book_to_a_printed_setting_sheet(workbench: Workbench, opened: Opened, size: str) -> None:
     page = opened(size)

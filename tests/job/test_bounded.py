@@ -85,6 +85,7 @@ def searched(one: Worked, wanted: Mapping[str, float]) -> dict[str, float]:
     return dict(zip(names, best.x, strict=True)) | {"cost": float(np.sum(misses(best.x) ** 2))}
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(
     ("job", "wanted"),
     [

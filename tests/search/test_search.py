@@ -50,7 +50,7 @@ def space():
 
 @cache
 def result():
-    return search(space(), SearchWishes(usual_goals(), kept=30))
+    return search(space(), SearchWishes(usual_goals(), kept=12))
 
 
 def test_the_quick_way_agrees_with_the_whole_car():

@@ -105,7 +105,7 @@ def agrees(case):
     return len(result.told())
 
 
-@pytest.mark.sweep(2)
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(
     "case",
     [

@@ -72,7 +72,8 @@ def test_packages_of_several_jobs_are_not_written_together(tmp_path):
     assert not list(tmp_path.iterdir())
 
 
-def test_an_address_where_no_scheduler_is_says_so():
+def test_an_address_where_no_scheduler_is_says_so(monkeypatch):
+    monkeypatch.setattr("jounce.search.on_cluster.ANSWERS_WITHIN", "1s")
     done = run(DEMO / JOBS[0], "--cluster", "tcp://127.0.0.1:9")
 
     assert done.exit_code != 0

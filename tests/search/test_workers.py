@@ -151,7 +151,9 @@ def test_a_task_that_fails_is_told_and_the_others_are_left():
             list(run.results(((divmod, (1, 0)) for _ in range(9)), 9))
 
 
+@pytest.mark.validation_long
 def test_processes_of_this_machine_find_the_same():
+    """In the gate by that of which one process is killed."""
     with own_processes(2) as workers:
         assert workers.count == 2
         assert same(search(space(), WANTED, workers))
@@ -160,6 +162,7 @@ def test_processes_of_this_machine_find_the_same():
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a signal that kills")
 def test_a_process_of_this_machine_that_is_killed_takes_nothing_with_it():
     with own_processes(2) as workers:
+        assert workers.count == 2
         killed = []
 
         def kill(share):
@@ -184,7 +187,9 @@ def cluster():
         yield made
 
 
+@pytest.mark.validation_long
 def test_a_scheduler_with_workers_of_its_own_finds_the_same(cluster):
+    """In the gate by that of which one worker is killed."""
     with cluster_at(cluster.scheduler_address) as workers:
         assert isinstance(workers, OnCluster)
         assert workers.count == 2
@@ -194,6 +199,8 @@ def test_a_scheduler_with_workers_of_its_own_finds_the_same(cluster):
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a signal that kills")
 def test_a_worker_that_is_killed_takes_nothing_with_it(cluster):
     with cluster_at(cluster.scheduler_address) as workers:
+        assert isinstance(workers, OnCluster)
+        assert workers.count == 2
         killed = []
 
         def kill(share):
@@ -205,7 +212,8 @@ def test_a_worker_that_is_killed_takes_nothing_with_it(cluster):
         assert killed
 
 
-def test_an_address_at_which_nobody_answers_is_told():
+def test_an_address_at_which_nobody_answers_is_told(monkeypatch):
     pytest.importorskip("distributed")
+    monkeypatch.setattr("jounce.search.on_cluster.ANSWERS_WITHIN", "1s")
     with pytest.raises(InputError, match="No scheduler answers"), cluster_at("tcp://127.0.0.1:9"):
         pass

@@ -87,7 +87,7 @@ def test_the_gap_of_a_rubber_is_what_a_rule_reads_on_the_rod():
         assert rubber_gap(planned, "rear", side) == pytest.approx(float(length) - 0.330, abs=1e-6)
 
 
-@pytest.mark.sweep(4)
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("word", OF_JOB)
 def test_every_sheet_of_a_failing_job_says_at_its_head_what_fails_by_how_much_and_what_to_do(word):
     case = failing()
@@ -108,7 +108,7 @@ def test_the_car_before_is_not_stopped_by_what_is_planned_of_it():
     assert "Four corners" in told
 
 
-@pytest.mark.sweep(4)
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("word", OF_JOB)
 def test_a_sheet_of_a_good_job_stops_nobody_and_names_what_is_not_known(word):
     told = text_of(word, job_case())
@@ -118,7 +118,7 @@ def test_a_sheet_of_a_good_job_stops_nobody_and_names_what_is_not_known(word):
     assert "Not known" in told
 
 
-@pytest.mark.sweep(4)
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("word", OF_JOB)
 def test_what_lives_depend_on_is_printed_only_with_a_reason_that_is_printed_too(word):
     case = deadly()
@@ -161,7 +161,7 @@ def test_a_car_without_a_job_is_judged_by_nobody():
     assert "STOP" not in text_of("answer", car_case())
 
 
-@pytest.mark.sweep(6)
+@pytest.mark.sweep(4)
 @pytest.mark.parametrize("units", ["metric", "inch"])
 @pytest.mark.parametrize("word", SHEETS)
 def test_no_key_of_a_file_comes_onto_paper(word, units):

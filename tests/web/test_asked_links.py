@@ -58,6 +58,7 @@ def test_what_was_asked_goes_along_and_stands_in_the_fields(workbench: Workbench
         ), value
 
 
+@pytest.mark.sweep(12)
 @pytest.mark.parametrize("kind", sorted(set(RECIPES) - SLOW))
 def test_the_page_behind_an_answer_is_there(workbench: Workbench, kind: str) -> None:
     for home in (f"/cars/{workbench.car}", f"/jobs/{workbench.job}"):

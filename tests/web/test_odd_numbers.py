@@ -20,7 +20,7 @@ def odd_car(workbench: Workbench) -> str:
     return workbench.book.add("car", "Odd", demo_text("sedge-13.toml")).id
 
 
-@pytest.mark.sweep(40)
+@pytest.mark.sweep(20)
 @pytest.mark.parametrize("odd", ODD, ids=lambda odd: odd[:4])
 @pytest.mark.parametrize("address", ADDRESSES)
 def test_no_form_breaks_on_an_odd_number(workbench: Workbench, odd_car: str, address: str, odd: str) -> None:

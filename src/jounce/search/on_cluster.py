@@ -17,6 +17,9 @@ from jounce.search.workers import Pending, Workers
 
 __all__ = ["OnCluster", "cluster_at"]
 
+ANSWERS_WITHIN = "10s"
+"""A scheduler that does not answer within this is taken for none."""
+
 
 @dataclass(frozen=True, slots=True)
 class OnCluster:
@@ -66,7 +69,7 @@ def cluster_at(address: str) -> Iterator[Workers]:
             todo="Install it on every machine: pip install 'jounce[cluster]'.",
         ) from None
     try:
-        client = engine.Client(address, timeout="10s", set_as_default=False)
+        client = engine.Client(address, timeout=ANSWERS_WITHIN, set_as_default=False)
     except (OSError, ValueError) as problem:
         raise InputError(
             "No scheduler answers at this address",

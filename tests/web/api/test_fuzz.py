@@ -75,7 +75,7 @@ def asked_ways() -> Iterator[tuple[str, GenerationMode]]:
             yield operation.name, GenerationMode.NEGATIVE
 
 
-@pytest.mark.sweep(16)
+@pytest.mark.sweep(10)
 @pytest.mark.parametrize(("name", "mode"), list(asked_ways()))
 def test_no_request_makes_it_fail(
     name: str, mode: GenerationMode, described: Any, opened: tuple[Book, tuple[str, ...]]
