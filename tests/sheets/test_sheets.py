@@ -124,7 +124,7 @@ def test_the_indexing_card_tells_teeth_heights_and_stress():
 
     for words in (
         "309.6 ± 2.3",
-        "-78.1 ± 2.6",
+        "−78.1 ± 2.6",
         "full bump: bump rubber solid",
         "Permissible stress: 900 MPa",
         "if it stands wrong",

@@ -15,7 +15,7 @@ from jounce.car.file.rewriting import rewritten
 from jounce.conventions.axes import End
 from jounce.measuring.beginning import axles_like, begun_like
 from jounce.measuring.walk import steps_of
-from jounce.questions.catalogue import QUESTIONS
+from jounce.questions.titles import OF_CARS, OF_JOBS
 from jounce.search.goals import METRICS, Goal
 from jounce.search.run import NoChoice
 from jounce.sheets.catalogue import SHEETS, sheet
@@ -149,9 +149,8 @@ def test_no_car_says_anything_without_its_line(name: str, tmp_path: Path) -> Non
     of_job = book.add("job", "Example", job, of_car.id)
     document = case_of(job, car).car
     more = [f"/cars/{of_car.id}/measure/{step.word}" for step in steps_of(document)]
-    more += [
-        f"/{kind}/{one}/ask/{word}" for kind, one in (("cars", of_car.id), ("jobs", of_job.id)) for word in QUESTIONS
-    ]
+    more += [f"/cars/{of_car.id}/ask/{word}" for word in OF_CARS]
+    more += [f"/jobs/{of_job.id}/ask/{word}" for word in OF_CARS | OF_JOBS]
     with serving(book) as port:
         pages = _lacking(port, of_car.id, of_job.id, more)
     book.close()

@@ -56,4 +56,4 @@ def test_a_number_that_is_wrong_comes_back_with_its_unit(workbench: Workbench) -
     answer = asked(workbench.port, f"/cars/{workbench.car}/measure/scales", form)
     assert answer.status == 422
     assert re.search(r'name="mass\.front_left~unit".*?<option>kg</option><option selected>N</option>', answer.text)
-    assert 'value="-5"' in answer.text
+    assert 'value="−5"' in answer.text

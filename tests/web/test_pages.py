@@ -152,7 +152,7 @@ def test_a_number_typed_over_is_saved_and_the_rest_of_the_file_stays(tmp_path: P
         assert 'from = "bar maker\'s letter"' in kept.content
         wrong = asked(port, f"/jobs/{job}/aim", {"number": "2", "wanted.front.lower": "3000"})
         assert wrong.status == 422
-        assert "-150 to 150" in wrong.text
+        assert "−150 to 150" in wrong.text
         assert book.entry(job).number == 2
     book.close()
 

@@ -43,8 +43,7 @@ globalThis.document = { getElementById: () => ({ dataset: { decimal: "," }, cont
 ] } }) };
 const { told, judged } = await import("./live_table.js");
 const { standing, stood, View } = await import("./picture_space.js");
-const { in_words, learnt } = await import("./words.js");
-const words = await import("./picture_words.js");
+const { in_words, learnt, number_told } = await import("./words.js");
 const asked = JSON.parse(process.argv[2]);
 learnt({ front: "vorn" });
 const view = new View(...asked.view);
@@ -55,7 +54,7 @@ console.log(JSON.stringify({
     seen: asked.poses.map((pose) => [...view.of(standing(pose))]),
     at: view.at(...asked.point),
     said: asked.said.map((words) => in_words(...words)),
-    numbers: [-0.04, -1.26, 2, 0.05].map((value) => words.told(value, 1)),
+    numbers: [-0.04, -1.26, 2, 0.05].map((value) => number_told(value, 1)),
 }));
 """
 

@@ -26,7 +26,7 @@ def whole(given: str, digits: int = 9) -> int | None:
 
 
 def pointed(given: str) -> str:
-    """The text with a point where a comma stands for one.
+    """The text with a point where a comma stands for one, and a hyphen for a true minus sign.
 
     Args:
         given: as it was typed
@@ -34,8 +34,8 @@ def pointed(given: str) -> str:
     Raises:
         InputError: a comma before three digits, which could as well part thousands
 
-    >>> pointed("1,4 in"), pointed("0,125")
-    ('1.4 in', '0.125')
+    >>> pointed("1,4 in"), pointed("−0,125")
+    ('1.4 in', '-0.125')
     """
     unclear = _THOUSANDS.search(given)
     if unclear:
@@ -46,7 +46,7 @@ def pointed(given: str) -> str:
             allowed=f"{large}, or {small}",
             todo=f"Write {large} if the comma parts thousands, or {small} with a point if it parts decimals.",
         )
-    return given.replace(",", ".")
+    return given.replace(",", ".").replace("−", "-")
 
 
 def with_unit(given: str, kind: Kind, units: str) -> str:
@@ -63,7 +63,7 @@ def with_unit(given: str, kind: Kind, units: str) -> str:
     >>> with_unit("35", Kind.LENGTH, "metric"), with_unit("1,4 in", Kind.LENGTH, "metric")
     ('35 mm', '1.4 in')
     """
-    given = pointed(given.strip()).replace("−", "-")
+    given = pointed(given.strip())
     bare = not any(c.isalpha() or c in "°%'\"′″" for c in given)
     symbol = unit_of(kind, units).symbol
     return f"{given} {symbol}" if bare and symbol != "-" else given

@@ -15,7 +15,8 @@ from jounce.conventions.units import Kind
 __all__ = ["rim_of", "toe_with_unit"]
 
 _ACROSS = re.compile(
-    r"(?P<length>[^a-z]*[a-z\"″]*(?:\s*±[^a-z]*[a-z\"″]*)?)\s+(?:over|across)\s+(?P<diameter>.+)", re.IGNORECASE
+    r"(?P<length>[^a-z]*[a-z\"″]*(?:\s*±[^a-z]*[a-z\"″]*)?)\s+(?:over|across|über|auf)\s+(?P<diameter>.+)",
+    re.IGNORECASE,
 )
 
 

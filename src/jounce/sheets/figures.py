@@ -23,6 +23,7 @@ from jounce.conventions.units import Kind, to_display, unit_of
 from jounce.job.plan import CarState, JobPlan
 from jounce.numerics.arrays import Array
 from jounce.sheets.paperwork import Translator
+from jounce.words.signs import PROGRAM
 
 # Okabe and Ito's palette (2008), safe for the colour-blind; found is dashed as well, so that no colour is needed.
 FOUND: dict[str, Any] = {"color": "#0072B2", "linestyle": (0, (4, 2)), "linewidth": 1.1}
@@ -190,8 +191,7 @@ def as_svg(figure: Figure, speaks: Translator | None = None) -> str:
         figure: the figure
         speaks: the house's words; None for the program's own
     """
-    if speaks is not None:
-        _say(figure, speaks)
+    _say(figure, PROGRAM if speaks is None else speaks)
     text = io.StringIO()
     figure.savefig(text, format="svg", metadata={"Date": None})
     return text.getvalue()

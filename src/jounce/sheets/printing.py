@@ -11,6 +11,7 @@ import typst
 
 from jounce.sheets.blocks import Block, as_data
 from jounce.sheets.paperwork import Printout, Translator, identity_of
+from jounce.words.signs import PROGRAM
 
 
 def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
@@ -38,10 +39,9 @@ def in_words_of(speaks: Translator | None, data: dict[str, Any], parts: Sequence
         data: what the template is given
         parts: names of the parts that are said
     """
-    if speaks is None:
-        return {**data, "language": "en"}
-    said = {part: _spoken(data[part], speaks) for part in parts}
-    return {**data, **said, "language": speaks.language.partition("-")[0]}
+    says = PROGRAM if speaks is None else speaks
+    said = {part: _spoken(data[part], says) for part in parts}
+    return {**data, **said, "language": says.language.partition("-")[0]}
 
 
 _NO_TEXT = ("kind", "pictures")

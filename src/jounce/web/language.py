@@ -9,8 +9,10 @@ from collections.abc import Iterable, Iterator
 from html import escape, unescape
 from importlib.resources import files
 
+from jounce.web.field_signs import form_shown
 from jounce.web.script_words import chart_in_words, script_texts
 from jounce.words.phrases import Phrases, phrase_of
+from jounce.words.signs import PROGRAM, ProgramWords
 
 __all__ = ["MissingPhrases", "NotingTranslator", "phrase_file", "program_phrases", "spoken", "unspoken"]
 
@@ -21,6 +23,7 @@ _PIECES = re.compile(r"<(script|style|textarea|pre|code)\b[^>]*>.*?</\1>|<[^>]*>
 _NAMES = re.compile(r'\b(aria-label|title|placeholder|alt)="([^"]*)"')
 _OPTION = re.compile(r"<option((?:(?!\svalue=)[^>])*)>([^<]*)")
 """A choice that is sent as it is called, and so must be sent as the program calls it."""
+_FORM = re.compile(r"<form\b.*?</form>", re.DOTALL)
 _CHART = re.compile(r'\bdata-chart="([^"]*)"')
 _JINJA = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
 _LETTERS = re.compile(r"[^\W\d_]{2}")
@@ -97,31 +100,35 @@ def _toml(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)  # a TOML basic string is written as JSON writes it
 
 
-def spoken(page: str, phrases: Phrases) -> str:
-    """A whole page in the house's words.
+def spoken(page: str, phrases: Phrases | None) -> str:
+    """A whole page in the house's words, its numbers with the house's signs.
 
     Args:
         page: HTML, its texts escaped
-        phrases: the house's words
+        phrases: the house's words; None for the program's own
     """
+    says: Phrases | ProgramWords = PROGRAM if phrases is None else phrases
 
     def piece(found: re.Match[str]) -> str:
         text = found[0]
+        if phrases is None and "-" not in text:
+            return text
         if not text.startswith("<"):
-            return _around(text, phrases)
+            return _around(text, says)
         if found[1] is not None:
             return text
         if text.startswith("<html"):
-            return re.sub(r'lang="[^"]*"', f'lang="{phrases.language}"', text)
+            return re.sub(r'lang="[^"]*"', f'lang="{says.language}"', text)
         if text.startswith("<figure"):
-            text = _CHART.sub(lambda data: f'data-chart="{escape(chart_in_words(unescape(data[1]), phrases))}"', text)
-        return _NAMES.sub(lambda name: f'{name[1]}="{escape(phrases.said(unescape(name[2])))}"', text)
+            text = _CHART.sub(lambda data: f'data-chart="{escape(chart_in_words(unescape(data[1]), says))}"', text)
+        return _NAMES.sub(lambda name: f'{name[1]}="{escape(says.said(unescape(name[2])))}"', text)
 
     def sent_so(option: re.Match[str]) -> str:
         value = " ".join(option[2].split()).replace('"', "&quot;")
         return f'<option{option[1]} value="{value}">{option[2]}'
 
-    return _PIECES.sub(piece, _OPTION.sub(sent_so, page))
+    page = _FORM.sub(lambda form: form_shown(form[0], says.decimal), page)
+    return _PIECES.sub(piece, page if phrases is None else _OPTION.sub(sent_so, page))
 
 
 def unspoken(page: str, phrases: Phrases) -> set[str]:
@@ -155,7 +162,7 @@ def _texts_of(page: str) -> Iterator[str]:
                 yield said
 
 
-def _around(text: str, phrases: Phrases) -> str:
+def _around(text: str, phrases: Phrases | ProgramWords) -> str:
     inner = text.strip()
     if not inner:
         return text

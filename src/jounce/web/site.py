@@ -20,6 +20,7 @@ from jounce.book import Book
 from jounce.conventions.errors import JounceError
 from jounce.web.api.mounted import api_of
 from jounce.web.background import BackgroundJobs
+from jounce.web.field_signs import fields_read
 from jounce.web.language import MissingPhrases, spoken, unspoken
 from jounce.web.pages import (
     asked,
@@ -250,8 +251,8 @@ def _endpoint(
             request.url.path,
             request.client.host if request.client else "",
             request.path_params,
-            request.query_params,
-            texts,
+            fields_read(request.query_params),
+            fields_read(texts),
             contents,
             desk_,
             cookies_of(request.headers).get(SESSION, ""),
@@ -267,13 +268,15 @@ def _endpoint(
 
 
 def _spoken_answer(handler: Handler, ask: PageRequest, method: str) -> Response:
-    """The answer in the house's words, where the house has some and it is a page."""
+    """The answer in the house's words, where it is a page."""
     answer = _answer(handler, ask, method)
-    house = house_phrases(ask.book) if answer.media_type == "text/html" else None
-    if house is not None:
-        text = bytes(answer.body).decode()
-        ask.heard.add(unspoken(text, house))
-        answer.body = spoken(text, house).replace("</body>", f"{script_words(house)}\n</body>", 1).encode()
+    if answer.media_type == "text/html":
+        house, text = house_phrases(ask.book), bytes(answer.body).decode()
+        said = spoken(text, house)
+        if house is not None:
+            ask.heard.add(unspoken(text, house))
+            said = said.replace("</body>", f"{script_words(house)}\n</body>", 1)
+        answer.body = said.encode()
         answer.headers["content-length"] = str(len(answer.body))
     return answer
 

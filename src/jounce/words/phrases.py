@@ -21,6 +21,7 @@ from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
 from jounce.words.family import NUMBER, PLACE, Family, families_of, filled
 from jounce.words.shipped import LANGUAGES, shipped_lines
+from jounce.words.signs import MINUS
 
 __all__ = ["MOST_LINES", "Phrases", "language_phrases", "parse_phrases", "phrase_of", "read_phrases"]
 
@@ -122,14 +123,15 @@ class Phrases(Section):
         return lacking or unsaid or ({phrase} if re.search(r"[^\W\d_]{2}", PLACE.sub("", phrase)) else set())
 
     def number(self, told: str) -> str:
-        """A number with the house's decimal sign; thousands are parted by the other one.
+        """A number with a true minus and the house's decimal sign; thousands are parted by the other one.
 
         Args:
             told: as the program tells it
 
-        >>> language_phrases("de").number("1,176.36")
-        '1.176,36'
+        >>> language_phrases("de").number("-1,176.36")
+        '−1.176,36'
         """
+        told = told.replace("-", MINUS)
         return told.translate(_SWAPPED) if self.decimal == "," else told
 
     def knows(self, phrase: str) -> bool:

@@ -24,6 +24,7 @@ from jounce.sheets.paperwork import Paperwork
 from jounce.web.case_cache import case_of
 from jounce.web.take_away.content import NUMBERS, TakeAwayWish
 from jounce.web.take_away.file import POLICY, take_away
+from jounce.words.signs import true_minus
 from tests.workbench import Workbench, asked, demo_text
 
 MOST = 300_000
@@ -69,7 +70,7 @@ def test_its_numbers_are_the_jobs_with_their_bands() -> None:
         assert name.startswith(label)
         for text, value, band in zip(shown, (row.found, row.planned), (row.found_band, row.planned_band), strict=True):
             number, _, width = text.partition(" ± ")
-            assert number == show(value or 0.0, row.kind).partition(" ")[0]
+            assert number == true_minus(show(value or 0.0, row.kind).partition(" ")[0])
             assert (width or "0") == (show(band, row.kind).partition(" ")[0] if width else "0")
 
 

@@ -31,6 +31,7 @@ from jounce.web.request import PageRequest, onward, page
 from jounce.web.saving import keep, onward_saved
 from jounce.web.script_words import words_of_data
 from jounce.web.shop_settings import held_case, house_phrases, rules_text, widened_by_ledger
+from jounce.words.signs import PROGRAM
 
 __all__ = ["exact", "lever_values_of", "show", "tables"]
 
@@ -111,7 +112,7 @@ def exact(ask: PageRequest) -> Response:
         for (label, kind), group in groupby(every_figure(moved), key=lambda one: (one.label, one.kind))
     }
     house = house_phrases(ask.book)
-    said: Callable[[str], str] = str if house is None else house.said
+    said: Callable[[str], str] = (PROGRAM if house is None else house).said
     faults = [f"{said(fault.question)} {said(fault.because)}" for fault in verdict.faults]
     return JSONResponse(
         {

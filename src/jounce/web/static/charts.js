@@ -186,7 +186,7 @@ class Chart {
       this.read.replaceChildren("–");
       return;
     }
-    const unit = (axis) => (axis.unit ? ` ${axis.unit}` : "");
+    const unit = (axis) => (axis.unit === "°" ? "°" : axis.unit ? ` ${axis.unit}` : "");
     const here = told(data.x[at], data.over.decimals, true) + unit(data.over);
     const values = data.lines.map((line) => [line, told(line.y[at], data.title.decimals) + (line.y[at] === null ? "" : between(line.band?.[at], data.title.decimals) + unit(data.title))]);
     const parts = [placed("span", { class: "here" }, in_words("at {0}", here))];

@@ -1,13 +1,13 @@
 // The counter: the slider and its number go together, and what stands against going lower is fetched for the chosen car.
 // The page works without: the number is typed, and a link leads to how low the car can go.
-import { in_words } from "./words.js";
+import { DECIMAL, in_words } from "./words.js";
 
 const slider = document.getElementById("slider");
 const lower = document.getElementById("lower");
 const car = document.getElementById("car");
 const low = document.getElementById("how-low");
 
-slider.addEventListener("input", () => (lower.value = slider.value));
+slider.addEventListener("input", () => (lower.value = slider.value.replace(".", DECIMAL)));
 lower.addEventListener("input", () => {
   const typed = Number.parseFloat(lower.value.replace(",", "."));
   if (Number.isFinite(typed)) slider.value = typed;

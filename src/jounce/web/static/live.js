@@ -1,7 +1,7 @@
 // Levers of a job: numbers and picture follow from tables while the hand moves; when it rests, the exact case is asked.
 import { axlesDrawn } from "/static/live_axles.js";
 import { judged, told } from "/static/live_table.js";
-import { DECIMAL, in_words, learnt } from "/static/words.js";
+import { in_words, learnt, number_told, with_unit } from "/static/words.js";
 
 const REST = 500; // how long a hand rests before the exact case is asked [ms]
 const place = document.querySelector("[data-live]");
@@ -56,7 +56,7 @@ function moved(k, value) {
 }
 
 function shown(value, told) {
-  return `${(value / told.size).toFixed(told.decimals).replace(".", DECIMAL)} ${in_words(told.unit)}`.trim();
+  return with_unit(number_told(value / told.size, told.decimals), in_words(told.unit));
 }
 
 function row(figure, value) {

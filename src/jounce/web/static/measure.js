@@ -20,7 +20,7 @@ for (const field of touched ? form.querySelectorAll(".take > div:not(.band) > in
   field.after(
     button("±", in_words("Other sign, {0}", named), () => {
       const typed = field.value.trim();
-      field.value = /^[-−]/.test(typed) ? typed.slice(1) : `-${typed}`;
+      field.value = /^[-−]/.test(typed) ? typed.slice(1) : `−${typed}`;
       field.dispatchEvent(new Event("input", { bubbles: true }));
       field.focus();
     }),

@@ -7,7 +7,7 @@ import { Solids } from "./picture_solid.js";
 import { VIEWS, View, standing, stood } from "./picture_space.js";
 import { CLOSER, Touched } from "./picture_touch.js";
 import { made } from "./picture_words.js";
-import { in_words, learnt } from "./words.js";
+import { in_words, learnt, number_told } from "./words.js";
 
 export class Picture extends Touched {
   constructor(place, data) {
@@ -419,7 +419,7 @@ export class Picture extends Touched {
       const k = axle.names.indexOf(this.chosen.name);
       const [row] = this.frame(axle);
       if (k < 0 || !row) continue;
-      const shown = [0, 1, 2].map((j) => (row[3 * k + j] * this.data.perTenth).toFixed(this.data.decimals));
+      const shown = [0, 1, 2].map((j) => number_told(row[3 * k + j] * this.data.perTenth, this.data.decimals));
       told.push(`${in_words(state.title)} ${shown.join(" / ")}`);
     }
     this.say(in_words("{0}: forward / left / up in the car, {1}: {2}", in_words(this.chosen.name), this.data.unit, told.join("; ")), this.data.fields[this.chosen.name]);

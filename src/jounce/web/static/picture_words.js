@@ -1,17 +1,11 @@
 // What stands beside the picture: the table of its numbers, its key, and what a play says.
-import { DECIMAL, in_words } from "./words.js";
+import { in_words, number_told, with_unit } from "./words.js";
 
 export function made(name, attributes = {}, text = "") {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
   element.textContent = text;
   return element;
-}
-
-// A number with a true minus sign, and never "minus nothing".
-export function told(value, decimals) {
-  const text = value.toFixed(decimals);
-  return (Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−")).replace(".", DECIMAL);
 }
 
 const READ_EVERY = 50; // [ms]
@@ -68,7 +62,7 @@ export class Told {
   tell() {
     const motion = this.data.motions[this.motion];
     const value = motion.values[Number(this.range.value)];
-    const text = `${value > 0 ? "+" : ""}${told(value, motion.decimals)} ${in_words(motion.unit)}`;
+    const text = `${value > 0 ? "+" : ""}${with_unit(number_told(value, motion.decimals), in_words(motion.unit))}`;
     this.output.textContent = text;
     this.range.setAttribute("aria-valuetext", text);
     // the table is read, not watched: twenty times a second will do, and the last is never left out
@@ -83,7 +77,7 @@ export class Told {
     for (const [cell, state, axle, row] of this.cells) {
       const [, read] = this.frame(this.data.states[state].axles[axle]);
       const number = read ? read[row] : null;
-      const text = number === null ? "–" : told(number, this.data.read[row].decimals);
+      const text = number === null ? "–" : number_told(number, this.data.read[row].decimals);
       if (cell.firstChild.data !== text) cell.firstChild.data = text;
     }
   }
@@ -100,7 +94,7 @@ export class Told {
   }
 
   told(tenths) {
-    return `${told(this.length(tenths), this.data.decimals)} ${this.data.unit}`;
+    return with_unit(number_told(this.length(tenths), this.data.decimals), this.data.unit);
   }
 
   // What the inside wheels of a left turn still carry.
@@ -113,7 +107,7 @@ export class Told {
       const lifted = load < 0.005 * (load + read[row + 1]); // of both wheels of the axle
       const front = axle.name === "front";
       if (lifted) return front ? in_words("The inside front wheel is off the road.") : in_words("The inside rear wheel is off the road.");
-      const carried = [told(load, this.data.read[row].decimals), in_words(this.data.read[row].unit)];
+      const carried = [number_told(load, this.data.read[row].decimals), in_words(this.data.read[row].unit)];
       return front ? in_words("The inside front wheel carries {0} {1}.", ...carried) : in_words("The inside rear wheel carries {0} {1}.", ...carried);
     });
     return parts.filter((text) => text).join(" ");
@@ -122,7 +116,7 @@ export class Told {
   leans() {
     const parts = this.data.states.map((state) => {
       const pose = this.pose(state);
-      return pose ? in_words("{0} the body leans {1}°", in_words(state.title), told(Math.abs(pose[2]) / 1e6 * (180 / Math.PI), 1)) : "";
+      return pose ? in_words("{0} the body leans {1}°", in_words(state.title), number_told(Math.abs(pose[2]) / 1e6 * (180 / Math.PI), 1)) : "";
     });
     return `${parts.filter((text) => text).join(", ")}.`;
   }
@@ -137,7 +131,7 @@ export class Told {
     const parts = this.solid.axles.map((axle) => {
       const [, read] = this.frame(axle);
       if (!read || read[row] === null) return "";
-      const moved = [in_words(axle.name), told(Math.abs(read[row]), this.data.read[row].decimals), in_words(this.data.read[row].unit)];
+      const moved = [in_words(axle.name), number_told(Math.abs(read[row]), this.data.read[row].decimals), in_words(this.data.read[row].unit)];
       return read[row] < 0 ? in_words("{0} axle {1} {2} to the right", ...moved) : in_words("{0} axle {1} {2} to the left", ...moved);
     });
     return `${parts.filter((text) => text).join(", ")}.`;

@@ -4,6 +4,17 @@ const house_lines = new Map([...(script_words?.content.children ?? [])].map((lin
 
 export const DECIMAL = script_words?.dataset.decimal ?? ".";
 
+// A number as the house writes it, with a true minus sign, and never "minus nothing".
+export function number_told(value, decimals) {
+  const text = value.toFixed(decimals);
+  return (Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−")).replace(".", DECIMAL);
+}
+
+// A number with its unit; the degree sign follows close, as it is written.
+export function with_unit(number, unit) {
+  return unit === "°" ? number + unit : `${number} ${unit}`.trim();
+}
+
 // Names that came with data, with what the house calls them.
 export function learnt(words) {
   for (const [text, said] of Object.entries(words ?? {})) house_lines.set(text, said);

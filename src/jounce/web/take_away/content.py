@@ -16,6 +16,7 @@ from jounce.sheets.cautions import BRAKES, DRIVELINE, ENERGY, HANDLING, LAW, STE
 from jounce.sheets.notice import refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.paperwork import Paperwork, Printout
 from jounce.sheets.shown import number
+from jounce.words.signs import PROGRAM
 
 __all__ = ["NUMBERS", "TakeAwayWish", "content"]
 
@@ -61,7 +62,7 @@ def content(case: Case, look: Paperwork, asked: TakeAwayWish) -> dict[str, Any]:
     out = Printout(case, look)
     judged = out.judged(priced=False)
     refuse_without_reason(judged, look.despite)
-    said: Callable[[str], str] = str if look.speaks is None else look.speaks.said
+    said: Callable[[str], str] = (PROGRAM if look.speaks is None else look.speaks).said
     job, car = case.change_list.job, case.car.car
     title = stop_title(judged)
     return {
