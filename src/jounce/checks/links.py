@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from jounce.checks.check import Check, unknown, verdict
 from jounce.conventions.units import Kind
-from jounce.job.document import AxleChange
+from jounce.job.link_lengths import LinkRange
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say
 from jounce.layouts.adjusters import Aim
@@ -14,17 +14,17 @@ from jounce.layouts.adjusters import Aim
 _STILL = 1e-6  # a link that moves less stays as it is [m]
 
 
-def link_checks(axle: str, change: AxleChange, plan: JobPlan) -> Iterator[Check]:
+def link_checks(axle: str, links: Mapping[Aim, LinkRange], plan: JobPlan) -> Iterator[Check]:
     """One check for each link that has to be made longer or shorter.
 
     Args:
         axle: "front" or "rear"
-        change: the parts exchanged on it
+        links: by the angle those whose lengths set it, and how far they go
         plan: what came out
     """
     aims: tuple[Aim, ...] = ("caster", "camber")
     for aim in aims:
-        part = change.links.get(aim)
+        part = links.get(aim)
         for side, wheel in plan.settings[axle].wheels.items():
             link = wheel.links.get(aim)
             if part is None or link is None or abs(link.needed) < _STILL:
@@ -43,11 +43,11 @@ def link_checks(axle: str, change: AxleChange, plan: JobPlan) -> Iterator[Check]
             yield Check(
                 "LNK-01",
                 question,
-                verdict(abs(link.needed) <= most.value),
-                say("{}, {} at most.", told, length(most.value)) if lack is None else lack.told(),
+                verdict(part.end_before(link.needed) is None),
+                say("{}, {} at most.", told, length(most)) if lack is None else lack.told(),
                 Kind.LENGTH,
                 abs(link.needed),
-                most.value,
+                most,
                 "the thread as given",
                 "at most",
                 "a rod end that holds on too little thread comes off",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from jounce.car.axles.axle import Axle
@@ -11,6 +12,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
 from jounce.car.mechanics.anti_roll_bar_shape import mirrored_points
+from jounce.car.mechanics.rod_lengths import rod_joints
 from jounce.car.parts import AntiRollBar, TorsionBarSection, Wheel
 from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
@@ -24,6 +26,7 @@ from jounce.job.document import (
     JobDocument,
     JointSlots,
     SecondAntiRollBar,
+    SetRods,
     Shackles,
     ToeRods,
     TrailingLinks,
@@ -39,6 +42,7 @@ from jounce.job.link_lengths import LinkRange
 from jounce.job.mass_changed import masses_with, problems_of_mass
 from jounce.job.pivots_moved import axle_points_moved, moved_points, problems_of_pivots, side_with_pivots
 from jounce.job.plan import Wishes
+from jounce.job.rod_lengths import goes_from_found, lengths_changed
 from jounce.job.rod_range import ANY_LENGTH, RodRange
 from jounce.job.settings import AxleWishes, WantedAngles
 from jounce.job.shackles import ShackleRange
@@ -219,13 +223,13 @@ def wishes_of(document: CarDocument, job: JobDocument) -> Wishes:
         lower=lower,
         cross_share=document.mass.cross_share if wanted.cross_weight is None else wanted.cross_weight.value,
         axles={
-            "front": _axle_wishes(wanted.front, job.change.front),
-            "rear": _axle_wishes(wanted.rear, job.change.rear),
+            "front": _axle_wishes(wanted.front, job.change.front, document.front),
+            "rear": _axle_wishes(wanted.rear, job.change.rear, document.rear),
         },
     )
 
 
-def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
+def _axle_wishes(wanted: WantedAxle, change: AxleChange, axle: Axle) -> AxleWishes:
     slots = change.slots
     return AxleWishes(
         angles=WantedAngles(
@@ -236,15 +240,15 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange) -> AxleWishes:
             rearward=0.0 if slots is None else slots.rearward.value,
             shims=ANY_SHIM if change.shims is None else _shims_of(change.shims),
             slots=NO_END if slots is None else _range_of(slots),
-            rods=ANY_LENGTH if change.toe_rod is None else _rods_of(change.toe_rod),
-            links={aim: _link_of(link) for aim, link in change.links.items()},
+            rods=ANY_LENGTH if change.toe_rod is None else _rods_of(change.toe_rod, axle, change),
+            links={aim: _link_of(f"{aim}_link", link, axle, change) for aim, link in change.links.items()},
         ),
         same_spring=change.same_spring,
         spacer=change.spacer_height,
         joints=heights_of(change),
         shackles=None if change.shackle is None else _shackles_of(change.shackle),
         bracket=None if change.watt_bracket is None else _bracket_of(change.watt_bracket),
-        trailing=None if change.trailing_links is None else _trailing_wish(wanted, change.trailing_links),
+        trailing=None if change.trailing_links is None else _trailing_wish(wanted, change.trailing_links, axle, change),
         free_bars=None if wanted.free_bars is None else _link_wish(wanted.free_bars, change.drop_link),
     )
 
@@ -256,13 +260,12 @@ def _link_wish(side: SideName, link: AdjustableLink | None) -> LinkWish:
     return LinkWish(side, link.shortest.value, link.longest.value, link.thread_pitch.value)
 
 
-def _trailing_wish(wanted: WantedAxle, links: TrailingLinks) -> TrailingWish:
+def _trailing_wish(wanted: WantedAxle, links: TrailingLinks, axle: Axle, change: AxleChange) -> TrailingWish:
     """Where an axle is to point, by what was asked or by the toes wanted of its wheels; how far its links go [m]."""
     toes = _of_wheels(wanted, "toe")
     thrust = 0.0 if toes is None else thrust_line(toes["left"], toes["right"])
-    told = (links.longer, links.shorter, links.thread_pitch)
     return TrailingWish(
-        thrust if wanted.thrust is None else wanted.thrust.value, *(None if one is None else one.value for one in told)
+        thrust if wanted.thrust is None else wanted.thrust.value, *_rods_told("trailing_links", links, axle, change)
     )
 
 
@@ -284,16 +287,24 @@ def _shackles_of(shackle: Shackles) -> ShackleRange:
     return ShackleRange(*(None if one is None else one.value for one in told))
 
 
-def _rods_of(rods: ToeRods) -> RodRange:
+def _rods_of(rods: ToeRods, axle: Axle, change: AxleChange) -> RodRange:
     """What of the threads was told [m]."""
-    told = (rods.longer, rods.shorter)
-    return RodRange(*(None if one is None else one.value for one in told))
+    return RodRange(*_rods_told("toe_rod", rods, axle, change))
 
 
-def _link_of(link: AngleLinks) -> LinkRange:
+def _link_of(part: str, link: AngleLinks, axle: Axle, change: AxleChange) -> LinkRange:
     """What of a link was told [m]."""
-    told = (link.longer, link.shorter, link.thread_pitch)
-    return LinkRange(link.link, *(None if one is None else one.value for one in told))
+    return LinkRange(link.link, *_rods_told(part, link, axle, change))
+
+
+def _rods_told(
+    part: str, rods: SetRods, axle: Axle, change: AxleChange
+) -> tuple[float | None, float | None, float | None, Mapping[SideName, float]]:
+    """How much longer and shorter rods go, what a turn gives, and of new ones how long those are that they replace [m]."""
+    pitch = None if rods.thread_pitch is None else rods.thread_pitch.value
+    joints = rod_joints(axle, part, getattr(rods, "link", "")) if rods.shortest is not None else ()
+    found = lengths_changed(axle, joints[0], change) if joints else {}
+    return *goes_from_found(axle, part, rods, change), pitch, found
 
 
 def _range_of(slots: JointSlots) -> SlotRange:

@@ -175,6 +175,7 @@ class _Tell:
                 for side in SIDES
             }
             yield BayRow(axle, f"{links.name}, longer", cells)
+            yield from self._new_rods(axle, links.name, links.lengths)
 
     def heights(self, axle: AxleName) -> Iterator[BayRow]:
         cells = {}
@@ -203,6 +204,8 @@ class _Tell:
                 cells[side] = BayCell(told, f"longer; −: shorter{turns}")
             name = next(iter(links.values())).name
             yield BayRow(axle, f"{name}, for {aim}", cells)
+            new = {side: link.length for side, link in links.items() if link.length is not None}
+            yield from self._new_rods(axle, name, new)
 
     def shims(self, axle: AxleName) -> Iterator[BayRow]:
         own = self.plan.settings[axle]
@@ -240,10 +243,20 @@ class _Tell:
         rods = {side: wheel.tie_rod for side, wheel in own.wheels.items() if wheel.tie_rod is not None}
         if rods:
             cells = {
-                side: BayCell(_signed(tie_rod_flats(longer)), "flats longer; −: shorter")
+                side: BayCell(_signed(tie_rod_flats(longer, own.rods.pitch)), "flats longer; −: shorter")
                 for side, longer in rods.items()
             }
-            yield BayRow(axle, own.toe_rod, cells)
+            if own.rods.found:
+                yield from self._new_rods(axle, own.toe_rod, {side: own.rods.found[side] + rods[side] for side in rods})
+            else:
+                yield BayRow(axle, own.toe_rod, cells)
+
+    def _new_rods(self, axle: AxleName, name: str, lengths: Mapping[SideName, float]) -> Iterator[BayRow]:
+        """How long rods are set before they go in, where new ones replace those as found."""
+        if lengths:
+            words = "between the middles of its joints"
+            cells = {side: BayCell(self._length(one, sign=False), words) for side, one in lengths.items()}
+            yield BayRow(axle, f"new {name}, length to begin with", cells)
 
     def angles(self, axle: AxleName) -> Iterator[BayRow]:
         table, wheels = self.plan.planned.geometry[axle], self.plan.settings[axle].wheels

@@ -7,12 +7,15 @@ from typing import Any
 
 from jounce.car.axles.axle import Axle
 from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS
+from jounce.car.mechanics.rod_lengths import rod_joints
 from jounce.car.parts import AntiRollBar
-from jounce.car.parts.changed import SecondAntiRollBar
+from jounce.car.parts.changed import SecondAntiRollBar, SetRods
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
-from jounce.job.document import ANGLES, AxleChange, WantedAxle
+from jounce.conventions.units import Kind, show
+from jounce.job.document import ANGLES, AxleChange, WantedAxle, WheelAngle
 from jounce.job.joint_spacers import spacers_taken
+from jounce.job.rod_lengths import lengths_changed
 from jounce.layouts.description import Layout
 
 __all__ = ["bars_carried", "links_apart", "parts_taken", "problems_of_layout"]
@@ -69,6 +72,7 @@ def problems_of_layout(axle: Axle, change: AxleChange, wanted: WantedAxle, end: 
         *_bump_steer_not_set(axle, change, wanted, end),
         *_two_heights_of_a_seat(axle, change, end),
         *_bars_not_freed(axle, change, wanted, end),
+        *_rods_of_other_lengths(axle, change, wanted, end),
     ]
 
 
@@ -217,6 +221,40 @@ def _bump_steer_not_set(axle: Axle, change: AxleChange, wanted: WantedAxle, end:
             todo="Give the height of one of them.",
             place=f"change.{end}.tie_rod_spacer.height",
         )
+
+
+def _rods_of_other_lengths(axle: Axle, change: AxleChange, wanted: WantedAxle, end: End) -> Iterator[InputError]:
+    """New rods in place of such as nobody knows the length of, or that nothing sets and that do not go in as they were."""
+    aims: tuple[tuple[str, WheelAngle], ...] = (
+        ("toe_rod", "toe"),
+        ("camber_link", "camber"),
+        ("caster_link", "caster"),
+    )
+    for key, part in change.parts():
+        if not isinstance(part, SetRods) or part.shortest is None or part.longest is None:
+            continue
+        place = f"change.{end}.{key}.shortest"
+        joints = rod_joints(axle, key, getattr(part, "link", ""))
+        lengths = [lengths_changed(axle, joint, change) for joint in joints]
+        if not all(lengths):
+            yield InputError(
+                f"How long the {end} axle's own rods are does not follow from its pivots",
+                found=axle.as_layout().title,
+                todo="Give longer and shorter against as found in place of shortest and longest.",
+                place=place,
+            )
+            continue
+        asked = any(key == own and wanted.of_wheel(angle, "left") is not None for own, angle in aims)
+        found = next(iter(lengths), {}).values()
+        outside = [one for one in found if not part.shortest.value <= one <= part.longest.value]
+        if outside and not asked and key != "trailing_links":
+            yield InputError(
+                "These rods cannot be made as long as those that they replace, and no angle is asked for that sets them",
+                found=f"{show(outside[0], Kind.LENGTH)} between the joints as found",
+                allowed=f"{show(part.shortest.value, Kind.LENGTH)} to {show(part.longest.value, Kind.LENGTH)}",
+                todo=f"Ask for {dict(aims)[key]} under [wanted.{end}], or take other rods.",
+                place=place,
+            )
 
 
 def _two_heights_of_a_seat(axle: Axle, change: AxleChange, end: End) -> Iterator[InputError]:

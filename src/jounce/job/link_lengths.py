@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -40,6 +40,7 @@ class LinkLength:
         longer: by how much it is made longer, negative for shorter [m]
         needed: by how much it would have to be, whatever its thread [m]
         turns: of its thread, None where none was told
+        length: between its joints, of a new link that replaces the one as found; None where that stays [m]
 
     """
 
@@ -47,20 +48,23 @@ class LinkLength:
     longer: float
     needed: float
     turns: float | None
+    length: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class LinkRange:
     """A link of each side, by the word of its joint, and how far it goes.
 
-    ``longer`` and ``shorter`` are from as found, none negative, None where nobody told; without a ``pitch``, the change of
-    length in a turn, it is set to any length [m].
+    ``longer`` and ``shorter`` are from as found, None where nobody told, negative where a new link cannot be as long as the
+    one that it replaces; without a ``pitch``, the change of length in a turn, it is set to any length. ``found`` are the
+    lengths of those that new ones replace, by side [m].
     """
 
     joint: str
     longer: float | None = None
     shorter: float | None = None
     pitch: float | None = None
+    found: Mapping[SideName, float] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -97,13 +101,16 @@ class LinkRange:
         count = count if math.isinf(low) else max(count, math.ceil(low - _WHOLE))
         return count * step
 
-    def set_to(self, longer: float, needed: float) -> LinkLength:
+    def set_to(self, side: SideName, longer: float, needed: float) -> LinkLength:
         """What is told of it.
 
         Args:
+            side: which side
             longer: by how much it is made longer [m]
             needed: by how much it would have to be [m]
         """
+        if self.found:  # nobody counts turns from a link that has gone
+            return LinkLength(self.name, longer, needed, None, self.found[side] + longer)
         turns = None if self.pitch is None else round(longer / self.pitch / QUARTER_TURN) * QUARTER_TURN
         return LinkLength(self.name, longer, needed, turns)
 

@@ -50,6 +50,12 @@ _NO_PIECES = ("pivots", "axle_pivots", "shims", "trailing_links", "camber_link",
 _STEPS = ("step", "shim", "pitch")
 """Numbers of a part in whose multiples it is set."""
 _LENGTH = Kind.LENGTH
+_OF_RODS = (
+    ("longer", "longer by up to", _LENGTH),
+    ("shorter", "shorter by up to", _LENGTH),
+    ("shortest", "shortest", _LENGTH),
+    ("longest", "longest", _LENGTH),
+)
 _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "torsion_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
     "damper": (("closed_length", "closed", _LENGTH), ("open_length", "open", _LENGTH)),
@@ -58,11 +64,7 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "rack": (("higher", "higher by", _LENGTH), ("shim", "shims of", _LENGTH)),
     "tie_rod_spacer": (("height", "", _LENGTH),),
     "top_plate": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
-    "toe_rod": (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
-    **dict.fromkeys(
-        ("camber_link", "caster_link"),
-        (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
-    ),
+    **dict.fromkeys(("toe_rod", "camber_link", "caster_link"), _OF_RODS),
     "shims": (("flange", "across", _LENGTH), ("thickest", "at most", _LENGTH), ("step", "in steps of", _LENGTH)),
     "roll_bar": (("diameter", "", _LENGTH),),
     "roll_bar_2": (("diameter", "", _LENGTH),),
@@ -75,7 +77,11 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "drop_link": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "watt_bracket": (("left", "to the left", _LENGTH), ("right", "to the right", _LENGTH)),
     "panhard": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
-    "trailing_links": (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
+    "trailing_links": (
+        *_OF_RODS,
+        ("upper_shortest", "the upper one shortest", _LENGTH),
+        ("upper_longest", "longest", _LENGTH),
+    ),
     "inner_bar": (("diameter", "", _LENGTH), ("active_length", "active length", _LENGTH)),
     "wheel": (
         ("offset", "offset", _LENGTH),

@@ -436,7 +436,13 @@ class _Planner:
             for axle, placing in zip(self.axles, placings, strict=True)
         )
         settings: dict[str, AxleSettings] = {
-            axle.model.name: AxleSettings(rod=placing.rod, wheels=placing.wheels, links=placing.links.links)
+            axle.model.name: AxleSettings(
+                rod=placing.rod,
+                bracket=placing.bracket,
+                trailing=placing.trailing,
+                wheels=placing.wheels,
+                links=placing.links.links,
+            )
             for axle, placing in zip(self.axles, placings, strict=True)
         }
         return WantedStand(self.found, (front, rear), _values(placings), settings)
@@ -488,6 +494,7 @@ class _Planner:
                 alone=axle.alone(planned.states[axle.model.name]),
                 held=placing.held,
                 shims=axle.wishes.angles.shims,
+                rods=axle.wishes.angles.rods,
                 links=placing.links.links,
                 joints=axle.wishes.joints,
             )

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from jounce.layouts.naming import SideName
 
 __all__ = ["ANY_LENGTH", "RodRange"]
 
@@ -12,10 +15,17 @@ _HAIR = 1e-12  # a length this near to an end is at it [m]
 
 @dataclass(frozen=True, slots=True)
 class RodRange:
-    """How much longer and shorter than found a rod can be made, none of them negative; None where nobody told [m]."""
+    """How much longer and shorter than found a rod can be made; None where nobody told [m].
+
+    Either is negative where a new rod cannot be as long as the one that it replaces. ``pitch`` is the change of length in a
+    turn, None where nobody told it [m]; ``found`` are the lengths of those that new ones replace, by side, empty where the
+    car's own stay [m].
+    """
 
     longer: float | None = None
     shorter: float | None = None
+    pitch: float | None = None
+    found: Mapping[SideName, float] = field(default_factory=dict)
 
     def end_before(self, longer: float) -> float | None:
         """The end at which it stays where a toe asks for more; None where it can go there.

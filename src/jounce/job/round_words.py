@@ -150,7 +150,7 @@ def _wheels(plans: tuple[JobPlan, JobPlan], axle: AxleName, units: str) -> Itera
                 )
                 yield RoundStep(where, f"{link.name}, for {aim}", _length(longer, units), turns or "longer; −: shorter")
         if wheel.tie_rod is not None and was.tie_rod is not None:
-            flats = tie_rod_flats(wheel.tie_rod - was.tie_rod)
+            flats = tie_rod_flats(wheel.tie_rod - was.tie_rod, after.rods.pitch)
             if flats:
                 noun = "flat" if abs(flats) == 1 else "flats"
                 yield RoundStep(where, after.toe_rod, f"{flats:+d} {noun}".replace("-", "−"), "longer; −: shorter")

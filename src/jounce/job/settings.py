@@ -136,6 +136,7 @@ class AxleSettings:
         alone: camber and toe with tie rods, and what moves the upper joints, as they were, by ``(angle, side)`` [rad]
         held: joint values that no angle sets, since they are at an end or on a step of their range [m]
         shims: what is known of shims under its hubs
+        rods: what is known of the rods that set the toe
         links: drop links that free its anti-roll bars, by the bars' names
         bracket: of a Watt linkage's rocker
         trailing: links or arms that set where it points
@@ -153,6 +154,7 @@ class AxleSettings:
     alone: Mapping[tuple[str, SideName], float] = field(default_factory=dict)
     held: Mapping[str, float] = field(default_factory=dict)
     shims: ShimRange = ANY_SHIM
+    rods: RodRange = ANY_LENGTH
     links: Mapping[str, LinkSetting] = field(default_factory=dict)
     bracket: BracketSetting | None = None
     trailing: TrailingSetting | None = None
@@ -493,7 +495,9 @@ def wheel_settings(
         turned, to_turn = ({aim: one.pop(aim) for aim in shims} for one in (moved, asked))
         rod, rod_to = (None if wanted.toe is None else one.get("toe") for one in (moved, asked))
         lengths = {aim: (moved.pop(aim), asked.pop(aim)) for aim in wanted.links}
-        links = {aim: wanted.links[aim].set_to(*both) for aim, both in lengths.items() if wanted.of(aim) is not None}
+        links = {
+            aim: wanted.links[aim].set_to(side, *both) for aim, both in lengths.items() if wanted.of(aim) is not None
+        }
         ways = _ways(side, moved)
         turn = wanted.slots.bolt_turn(ways[0]) if "camber" in moved else None
         settings[side] = WheelSetting(rod, *ways, *_ways(side, asked), turned, to_turn, rod_to, turn, links)

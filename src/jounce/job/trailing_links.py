@@ -44,13 +44,16 @@ def thrust_line(left_toe: float, right_toe: float) -> float:
 class TrailingWish:
     """Where an axle is to point, to the left positive [rad], and how far its links go from as found, none negative [m].
 
-    ``longer`` and ``shorter`` are None where nobody told; without a ``pitch`` they are set to any length.
+    ``longer`` and ``shorter`` are None where nobody told, negative where new ones cannot be as long as those that they
+    replace; without a ``pitch`` they are set to any length. ``found`` are the lengths of those that new ones replace, by
+    side, of the lower ones where a side has two [m].
     """
 
     thrust: float
     longer: float | None = None
     shorter: float | None = None
     pitch: float | None = None
+    found: Mapping[SideName, float] = field(default_factory=dict)
 
     @property
     def most(self) -> float:
@@ -112,6 +115,7 @@ class TrailingSetting:
         longer: by how much each side is made longer, negative for shorter [m]
         turns: of the threads of each side, None where they have none that was told
         values: of the joints that are set [m]
+        lengths: between the joints, of new links that replace those as found; empty where these stay [m]
 
     """
 
@@ -122,6 +126,7 @@ class TrailingSetting:
     longer: Mapping[SideName, float]
     turns: Mapping[SideName, float] | None
     values: Mapping[str, float] = field(default_factory=dict)
+    lengths: Mapping[SideName, float] = field(default_factory=dict)
 
     @property
     def apart(self) -> float:
@@ -149,7 +154,10 @@ def trailing_setting(wish: TrailingWish, links: Adjuster, planned: AxleModel, st
     longer, turns = wish.on_thread({side: float(one[0]) for side, one in wish.split(apart).items()})
     values = joints_with(links, planned, {side: np.array([one]) for side, one in longer.items()})
     set_so = {joint: float(value[0]) for joint, value in values.items()}
-    return TrailingSetting(links.name, wish.thrust, float(alone[0]), float(needed[0]), longer, turns, set_so)
+    told = (links.name, wish.thrust, float(alone[0]), float(needed[0]), longer)
+    if wish.found:  # nobody counts turns from links that have gone
+        return TrailingSetting(*told, None, set_so, {side: found + longer[side] for side, found in wish.found.items()})
+    return TrailingSetting(*told, turns, set_so)
 
 
 def apart_needed(wish: TrailingWish, links: Adjuster, planned: AxleModel, standing: AxleStates) -> Array:

@@ -46,7 +46,8 @@ SURE = (
     "where it will be found. Read heights and gauge, then correct."
 )
 """What stands beside settings with their ±."""
-ROD_STEP = TIE_ROD_PITCH / 6
+_FLATS = 6
+ROD_STEP = TIE_ROD_PITCH / _FLATS
 """One flat of a hexagon on that thread [m]."""
 
 _CHECKED = (
@@ -147,13 +148,14 @@ def _tells(width: str) -> bool:
     return any(digit in "123456789" for digit in width)
 
 
-def tie_rod_flats(longer: float) -> int:
+def tie_rod_flats(longer: float, pitch: float | None = None) -> int:
     """By how many flats of a hexagon a tie rod is turned, positive longer; 0 where it is best left as it is.
 
     Args:
         longer: by how much the rod gets longer [m]
+        pitch: what a turn gives; that of a usual tie rod if not known [m]
     """
-    return round(longer / ROD_STEP)
+    return round(longer / (pitch or TIE_ROD_PITCH) * _FLATS)
 
 
 def _length(value: float, units: str, *, sign: bool = False) -> str:
@@ -433,6 +435,14 @@ def _angle_links(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelS
     """What is done to the links that set camber and caster."""
     axle, side = corner
     for aim, link in wheel.links.items():
+        now = value_of(plan.planned.geometry[axle], f"{side}_{aim}")
+        if link.length is not None:
+            length, reads = (
+                sure.length(link.length, f"{axle}.{side}.{aim}_link"),
+                "" if now is None else f" {_degrees(now)}",
+            )
+            yield f"new {link.name} {length} between the middles of its joints for {aim}{reads}"
+            continue
         if abs(link.longer) < _NO_LONGER:
             yield f"{link.name} as long as found, for {aim}"
             continue
@@ -441,7 +451,6 @@ def _angle_links(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelS
             sure.length(abs(link.longer), f"{axle}.{side}.{aim}_link"),
         )
         amount = f"{length} {way}" if link.turns is None else f"{_turns(abs(link.turns))} {way} ({length})"
-        now = value_of(plan.planned.geometry[axle], f"{side}_{aim}")
         yield f"{link.name} {amount} for {aim}{'' if now is None else f' {_degrees(now)}'}"
 
 
@@ -497,15 +506,21 @@ def _tie_rod(plan: JobPlan, corner: tuple[AxleName, SideName], wheel: WheelSetti
     axle, side = corner
     if wheel.tie_rod is None:
         return
-    flats, rod = tie_rod_flats(wheel.tie_rod), plan.settings[axle].toe_rod
+    goes, rod = plan.settings[axle].rods, plan.settings[axle].toe_rod
+    pitch = goes.pitch or TIE_ROD_PITCH
+    flats = tie_rod_flats(wheel.tie_rod, pitch)
     toe = value_of(plan.planned.geometry[axle], f"{side}_toe")
     gauge = "" if toe is None else f"toe {_degrees(toe)} on the gauge"
+    if goes.found:
+        length = sure.length(goes.found[side] + wheel.tie_rod, f"{axle}.{side}.tie_rod")
+        yield f"new {rod} {length} between the middles of its joints{gauge and f': {gauge}'}"
+        return
     if not flats:
         yield f"{gauge or 'toe on the gauge'}: the {rod} needs less than a flat of its hexagon"
         return
     word = "longer" if flats > 0 else "shorter"
     count = "1 flat" if abs(flats) == 1 else f"{abs(flats)} flats"
-    turn, longer = sure.length(TIE_ROD_PITCH), sure.length(abs(flats) * ROD_STEP, f"{axle}.{side}.tie_rod")
+    turn, longer = sure.length(pitch), sure.length(abs(flats) * pitch / _FLATS, f"{axle}.{side}.tie_rod")
     yield (f"{rod} about {longer} {word} ({count} of its hexagon where a turn is {turn}){gauge and f': {gauge}'}")
 
 

@@ -206,7 +206,10 @@ def _trailing(out: Printout, axle: str) -> str:
     links = out.case.plan.settings[axle].trailing
     if links is None:
         return ""
-    return ", ".join(f"{side} {show(links.longer[side], Kind.LENGTH, out.units, sign=True)}" for side in SIDES)
+    return ", ".join(
+        f"{side} {show(links.longer[side], Kind.LENGTH, out.units, sign=True)}{_between(links.lengths.get(side), out)}"
+        for side in SIDES
+    )
 
 
 def _angle_links(out: Printout, axle: str) -> str:
@@ -214,8 +217,14 @@ def _angle_links(out: Printout, axle: str) -> str:
     wheels = out.case.plan.settings[axle].wheels
     told = [(side, link) for side, wheel in wheels.items() for link in wheel.links.values()]
     return ", ".join(
-        f"{side} {link.name} {show(link.longer, Kind.LENGTH, out.units, sign=True)}" for side, link in told
+        f"{side} {link.name} {show(link.longer, Kind.LENGTH, out.units, sign=True)}{_between(link.length, out)}"
+        for side, link in told
     )
+
+
+def _between(length: float | None, out: Printout) -> str:
+    """How long a new rod is set; empty where the one as found stays."""
+    return "" if length is None else f" ({show(length, Kind.LENGTH, out.units)} between joints)"
 
 
 def _shackles(out: Printout, axle: str) -> str:

@@ -93,6 +93,8 @@ AdjusterLever = Annotated[Measured, QuantityField(Kind.LENGTH, (10, 500), (40, 2
 Turns = Annotated[Measured, QuantityField(Kind.RATIO, (0, 200))]
 TrammelLength = Annotated[Measured, QuantityField(Kind.LENGTH, (20, 6000))]
 RodLength = Annotated[Measured, QuantityField(Kind.LENGTH, (200, 2000), (500, 1200))]
+SetRodLength = Annotated[Measured, QuantityField(Kind.LENGTH, (60, 2000), (150, 900))]
+FlangeLength = Annotated[Measured, QuantityField(Kind.LENGTH, (30, 400), (60, 200))]
 
 # Springs, dampers, stops
 SpringRate = Annotated[Measured, QuantityField(Kind.SPRING_RATE, (3, 250), (8, 100))]

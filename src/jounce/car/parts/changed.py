@@ -23,7 +23,6 @@ Reach = Annotated[Measured, QuantityField(Kind.LENGTH, (0, 60), (0, 30))]
 Heavier = Annotated[Measured, QuantityField(Kind.MASS, (-20, 20), (-8, 8))]
 Eccentricity = Annotated[Measured, QuantityField(Kind.LENGTH, (0.2, 30), (1, 12))]
 SlotStep = Annotated[Measured, QuantityField(Kind.LENGTH, (0.1, 20), (0.5, 10))]
-ShimmedFlange = Annotated[Measured, QuantityField(Kind.LENGTH, (30, 400), (60, 200))]
 ShimThickness = Annotated[Measured, QuantityField(Kind.LENGTH, (0.05, 20), (0.1, 6))]
 SpacerHeight = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 150), (-60, 60))]
 
@@ -63,7 +62,7 @@ class JointSlots(Section):
 class HubShims(Section):
     """Shims between the hubs' flanges and what carries them."""
 
-    flange: ShimmedFlange = Field(
+    flange: ranges.FlangeLength = Field(
         description="length of the flange from edge to edge, across which a shim's thickness counts"
     )
     thickest: ShimThickness | None = Field(default=None, description="most that may be put under one edge")
@@ -264,32 +263,71 @@ class WattBracket(Section):
     step: SlotStep | None = Field(default=None, description="step of its holes; anywhere if not given")
 
 
-class ToeRods(Section):
-    """Tie rods, or other rods whose length sets the toe: what is left of their threads."""
+class SetRods(Section):
+    """Rods of both sides whose length is set: how far from as found, or between which lengths where new ones go in."""
 
     longer: Reach | None = Field(default=None, description="how much longer than found each can be made")
     shorter: Reach | None = Field(default=None, description="how much shorter than found each can be made")
+    shortest: ranges.SetRodLength | None = Field(
+        default=None, description="of new ones: shortest length between the joints, in place of longer and shorter"
+    )
+    longest: ranges.SetRodLength | None = Field(
+        default=None, description="of new ones: longest length between the joints"
+    )
+    thread_pitch: ranges.ThreadPitch | None = Field(
+        default=None, description="change of length in one turn of its adjuster; set to any length if not given"
+    )
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        new = [name for name in ("shortest", "longest") if getattr(self, name) is not None]
+        own = [name for name in ("longer", "shorter") if getattr(self, name) is not None]
+        if new and (own or len(new) == 1):
+            refuse(
+                InputError(
+                    "How far these rods go is not clear",
+                    found=", ".join(f'"{name}"' for name in (*own, *new)),
+                    allowed='"longer" and "shorter" against as found, or "shortest" and "longest" of new ones',
+                    todo="Give one of the two.",
+                    place=new[0],
+                )
+            )
+        if self.shortest is not None and self.longest is not None:
+            check_lengths("rod", self.shortest, self.longest)
+        return self
 
 
-class AngleLinks(Section):
+class ToeRods(SetRods):
+    """Tie rods, or other rods whose length sets the toe: what is left of their threads, or new ones."""
+
+    thread_pitch: ranges.ThreadPitch | None = Field(
+        default=None,
+        description="change of length in one turn of its adjuster, by which flats of its hexagon are told; 1.5 mm if not "
+        "given",
+    )
+
+
+class AngleLinks(SetRods):
     """A link of each side whose length sets an angle of its wheel."""
 
     link: str = Field(description="which link of the axle's layout, by the name of its joints")
-    longer: Reach | None = Field(default=None, description="how much longer than found each can be made")
-    shorter: Reach | None = Field(default=None, description="how much shorter than found each can be made")
-    thread_pitch: ranges.ThreadPitch | None = Field(
-        default=None, description="change of length in one turn of its adjuster; set to any length if not given"
-    )
 
 
-class TrailingLinks(Section):
+class TrailingLinks(SetRods):
     """Trailing links or arms of a beam whose length can be set, on both sides."""
 
-    longer: Reach | None = Field(default=None, description="how much longer than found each can be made")
-    shorter: Reach | None = Field(default=None, description="how much shorter than found each can be made")
-    thread_pitch: ranges.ThreadPitch | None = Field(
-        default=None, description="change of length in one turn of its adjuster; set to any length if not given"
+    upper_shortest: ranges.SetRodLength | None = Field(
+        default=None, description="of new links where a side has two: shortest length of the upper one"
     )
+    upper_longest: ranges.SetRodLength | None = Field(
+        default=None, description="of new links where a side has two: longest length of the upper one"
+    )
+
+    @model_validator(mode="after")
+    def _check_upper(self) -> Self:
+        if self.upper_shortest is not None and self.upper_longest is not None:
+            check_lengths("upper link", self.upper_shortest, self.upper_longest)
+        return self
 
 
 class Shackles(Section):

@@ -109,6 +109,7 @@ _WHEEL_SETTINGS = objects(
                     "longer": number("is made longer by, negative for shorter", "m"),
                     "needed": number("would have to be made longer by, whatever its thread", "m"),
                     "turns": or_null(number("turns of its thread; null where none was told")),
+                    "length": or_null(number("between its joints, of a new link; null where that as found stays", "m")),
                 },
             ),
         ),
