@@ -12,7 +12,7 @@ from jounce.conventions.errors import Impossible
 from jounce.conventions.units import MM, Kind
 from jounce.layouts.adjusters import WATT_BRACKET
 from jounce.layouts.naming import named
-from jounce.shelf.kinds.rods import PanhardPart
+from jounce.shelf.kinds.adjustable_rods import PanhardPart
 from jounce.shelf.shelf import Shelf
 from jounce.wanted.bounds import bounds_of
 from jounce.wanted.on_shelf import parts_for

@@ -57,6 +57,57 @@ class AxleInterfaces(Section):
         default=None, description="diameter of the circle through the studs of a strut's top"
     )
     panhard_bolt: ranges.BoltSize | None = Field(default=None, description="bolts of the Panhard rod")
+    toe_rod_bolt_body: ranges.BoltSize | None = Field(
+        default=None, description="bolt or thread at the inner end of the rods that set the toe"
+    )
+    toe_rod_bolt_wheel: ranges.BoltSize | None = Field(
+        default=None, description="bolt or stud at the wheel's end of the rods that set the toe"
+    )
+    camber_link: str | None = Field(
+        default=None, description="which link of the layout is exchanged for one that sets camber, by its joints' name"
+    )
+    camber_link_bolt_body: ranges.BoltSize | None = Field(
+        default=None, description="bolt at the body's end of the link that sets camber"
+    )
+    camber_link_bolt_wheel: ranges.BoltSize | None = Field(
+        default=None, description="bolt at the wheel's end of the link that sets camber"
+    )
+    caster_link: str | None = Field(
+        default=None, description="which link of the layout is exchanged for one that sets caster, by its joints' name"
+    )
+    caster_link_bolt_body: ranges.BoltSize | None = Field(
+        default=None, description="bolt at the body's end of the link that sets caster"
+    )
+    caster_link_bolt_wheel: ranges.BoltSize | None = Field(
+        default=None, description="bolt at the wheel's end of the link that sets caster"
+    )
+    trailing_link_bolt_body: ranges.BoltSize | None = Field(
+        default=None, description="bolt at the body's end of the trailing links or arms"
+    )
+    trailing_link_bolt_wheel: ranges.BoltSize | None = Field(
+        default=None, description="bolt at the axle's end of the trailing links or arms"
+    )
+    upper_joint_bolt: ranges.BoltSize | None = Field(
+        default=None, description="bolts that hold a wishbone's upper joint, or its arm's pivot where that is moved"
+    )
+    upper_joint_bolt_spacing: ranges.StudCircle | None = Field(
+        default=None, description="distance between the bolts that hold the upper joint or its arm's pivot"
+    )
+    hub_flange: ranges.FlangeLength | None = Field(
+        default=None, description="length of the flange of the hub or stub axle from edge to edge"
+    )
+    hub_flange_bolts: ranges.BoltCount | None = Field(
+        default=None, description="number of bolts that hold the flange of the hub or stub axle"
+    )
+    hub_flange_bolt_circle: ranges.StudCircle | None = Field(
+        default=None, description="diameter of the circle through the bolts of that flange"
+    )
+    watt_bracket_bolt: ranges.BoltSize | None = Field(
+        default=None, description="bolts of the bracket of a Watt linkage's rocker"
+    )
+    watt_bracket_bolt_spacing: ranges.StudCircle | None = Field(
+        default=None, description="distance between the bolts of the bracket of a Watt linkage's rocker"
+    )
     roll_bar_bush_smallest: ranges.BushSize | None = Field(
         default=None, description="smallest bore of a bush for the anti-roll bar's brackets"
     )

@@ -37,6 +37,8 @@ def axle_reasons(part: Part, offer: CarInterface, beside: Sequence[Part] = ()) -
         return [_no_place(part, offer, "coils or leaves on a seat without a thread")]
     if part.KIND in _OF_STRUTS and not offer.on_struts:
         return [_no_place(part, offer, "an axle on struts")]
+    if part.KIND in _SETTERS and not _sets(part.KIND, offer):
+        return [_no_place(part, offer, _SETTERS[part.KIND][1])]
     if part.KIND == "tie_rod_spacer" and not _has_tie_rods(offer):
         return [_no_place(part, offer, "an axle with tie rods")]
     if part.KIND == "rack_shim" and offer.fitted("steering") is None:
@@ -46,6 +48,24 @@ def axle_reasons(part: Part, offer: CarInterface, beside: Sequence[Part] = ()) -
     if isinstance(part, AntiRollBarPart):
         return _bar_reasons(part, offer, beside)
     return []
+
+
+_SETTERS = {
+    "toe_rod": ("toe_rod", "an axle whose toe is set by the length of a rod"),
+    "camber_link": ("camber_link", "an axle on separate links"),
+    "caster_link": ("caster_link", "an axle on separate links"),
+    "trailing_link": ("trailing_links", "a beam axle on trailing links or arms that may be set"),
+    "upper_joint": ("upper_joint", "an axle on double wishbones"),
+    "hub_shim": ("shims", "an axle whose hubs can be shimmed"),
+    "watt_bracket": ("watt_bracket", "an axle with a Watt linkage"),
+}
+"""By kind of part, key of the change list under which such a part sets something, and on what axles it does."""
+
+
+def _sets(kind: str, offer: CarInterface) -> bool:
+    """Whether what such a part replaces sets something on an axle laid out so."""
+    layout, key = offer.car.axle(offer.end).as_layout(), _SETTERS[kind][0]
+    return bool(layout.links) if key.endswith("er_link") else any(one.part == key for one in layout.adjusters)
 
 
 def _has_tie_rods(offer: CarInterface) -> bool:

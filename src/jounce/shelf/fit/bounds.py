@@ -36,5 +36,7 @@ BUSH = 0.3 * MM
 """Brackets take bushes for a bar that is thinner or thicker than their range by up to this [m]."""
 ROD_REACH = 5.0 * MM
 """An adjustable rod may begin or end this far from the length as found: lowering changes the length it needs [m]."""
+FLANGE = 3.0 * MM
+"""A shim may be longer or shorter by this than the flange it lies under: it is bolted within the edge [m]."""
 SPAN = 4.0 * MM
 """Links take up a bar that is wider or narrower by this [m]."""

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from jounce.car.file.quantity import Measured
+from jounce.car.mechanics.rod_lengths import found_lengths, rod_joints
 from jounce.shelf.fit import bounds
 from jounce.shelf.fit.car_interface import CarInterface
 from jounce.shelf.fit.comparison import DimensionComparison
 from jounce.shelf.fit.reason import Value
+from jounce.shelf.kinds.adjustable_rods import AdjustableLinkPart, PanhardPart, TrailingLinkPart
+from jounce.shelf.kinds.alignment import HubShimPart, UpperJointPart, WattBracketPart
 from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, PerchPart
 from jounce.shelf.kinds.dampers import DamperPart, TopPlatePart
-from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
@@ -150,6 +153,71 @@ def _panhard(part: PanhardPart, offer: CarInterface, _beside: Sequence[Part]) ->
     ]
 
 
+def _link(part: AdjustableLinkPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
+    """Bolts at both ends, and lengths about that of what it replaces."""
+    bolt, kind = (-bounds.BOLT, bounds.BOLT), part.KIND
+    return [
+        _match(offer, "bolt at the body's end", part, ("bolt_body", f"{kind}_bolt_body"), bolt),
+        _match(offer, "bolt at the wheel's end", part, ("bolt_wheel", f"{kind}_bolt_wheel"), bolt),
+        *_lengths(part, offer),
+    ]
+
+
+def _lengths(part: AdjustableLinkPart, offer: CarInterface) -> Iterator[DimensionComparison]:
+    found, where = _lengths_found(part, offer)
+    ends = [(part.shortest, part.longest, "")]
+    if isinstance(part, TrailingLinkPart) and len(found) > 1:
+        ends.append((part.upper_shortest, part.upper_longest, "upper_"))
+    for (shortest, longest, upper), own in zip(ends, found, strict=False):
+        name, reach = "of the upper link, " if upper else "", bounds.ROD_REACH
+        short, long = _of(part, f"{upper}shortest"), _of(part, f"{upper}longest")
+        yield DimensionComparison(f"{name}shortest length", shortest, short, own, where, -math.inf, reach)
+        yield DimensionComparison(f"{name}longest length", longest, long, own, where, -reach, math.inf)
+
+
+def _lengths_found(part: AdjustableLinkPart, offer: CarInterface) -> tuple[list[Measured | None], str]:
+    """Lengths between the joints of what a link replaces, of the lower and the upper one where there are two."""
+    axle = offer.car.axle(offer.end)
+    key = {"trailing_link": "trailing_links"}.get(part.KIND, part.KIND)
+    named = key in _NAMED_BY_THE_CAR
+    link = (offer.value(key) if named else "") or ""
+    joints = rod_joints(axle, key, str(link))
+    found = [found_lengths(axle, joint) for joint in joints]
+    lengths = [
+        Measured(sum(one.values()) / len(one), 0.0, "between its joints as found") if one else None for one in found
+    ]
+    return lengths or [None], offer.key(key) if named else f"the joints of the {offer.end} axle's rods"
+
+
+_NAMED_BY_THE_CAR = ("camber_link", "caster_link")
+"""Kinds of links of which the car says which of its own they replace."""
+
+
+def _upper_joint(part: UpperJointPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
+    return _bolted(part, offer, "bolts at the upper joint", "upper_joint")
+
+
+def _watt_bracket(part: WattBracketPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
+    return _bolted(part, offer, "bolts of the bracket", "watt_bracket")
+
+
+def _bolted(part: Part, offer: CarInterface, name: str, key: str) -> list[DimensionComparison]:
+    bolt = (-bounds.BOLT, bounds.BOLT)
+    return [
+        _match(offer, name, part, ("bolt", f"{key}_bolt"), bolt),
+        _match(offer, "distance between the bolts", part, ("bolt_spacing", f"{key}_bolt_spacing"), bolt),
+    ]
+
+
+def _hub_shim(part: HubShimPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
+    length, circle = (-bounds.FLANGE, bounds.FLANGE), (-bounds.STUD_CIRCLE, bounds.STUD_CIRCLE)
+    return [
+        _match(offer, "length of the flange", part, ("flange", "hub_flange"), length),
+        _match(offer, "number of bolts", part, ("bolts", "hub_flange_bolts"), (0.0, 0.0)),
+        _match(offer, "circle of the bolts", part, ("bolt_circle", "hub_flange_bolt_circle"), circle),
+    ]
+
+
 def _anti_roll_bar(part: AntiRollBarPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
     bolt, clamp, span = (-bounds.BOLT, bounds.BOLT), (-bounds.CLAMP, bounds.CLAMP), (-bounds.SPAN, bounds.SPAN)
     if part.role == "on-tube":
@@ -258,6 +326,10 @@ _OF_KIND: dict[str, Callable[[Any, CarInterface, Sequence[Part]], list[Dimension
     "damper": _damper,
     "top_plate": _top_plate,
     "panhard": _panhard,
+    **dict.fromkeys(("toe_rod", "camber_link", "caster_link", "trailing_link"), _link),
+    "upper_joint": _upper_joint,
+    "hub_shim": _hub_shim,
+    "watt_bracket": _watt_bracket,
     "roll_bar": _anti_roll_bar,
     "inner_bar": _inner_bar,
     "drop_link": _drop_link,

@@ -1,4 +1,4 @@
-"""Panhard rods, drop links, spacers for ball joint and tie rod, shims under a rack."""
+"""Drop links, spacers for ball joint and tie rod, shims under a rack."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from jounce.car.file import ranges
 from jounce.car.file.section import Section
 from jounce.car.parts.changed import (
     AdjustableLink,
-    AdjustableRod,
     JointSpacer,
     JointSpacerHeight,
     Plate,
@@ -22,24 +21,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.shelf.part import Needed, Part, known_as
 
-__all__ = ["BallJointSpacerPart", "DropLinkPart", "PanhardPart", "RackShimPart", "TieRodSpacerPart"]
-
-
-class PanhardPart(Part):
-    """An adjustable Panhard rod."""
-
-    KIND: ClassVar[str] = "panhard"
-    TITLE: ClassVar[str] = "Panhard rod"
-    MECHANICS: ClassVar[type[Section] | None] = AdjustableRod
-    CARRIED: ClassVar[tuple[str, ...]] = ("shortest", "longest", "thread_pitch")
-    NEEDED: ClassVar[Needed] = (("shortest",), ("longest",), ("thread_pitch",))
-    FITTING: ClassVar[Needed] = (("bolt",),)
-
-    shortest: ranges.RodLength | None = known_as(AdjustableRod, "shortest")
-    longest: ranges.RodLength | None = known_as(AdjustableRod, "longest")
-    thread_pitch: ranges.ThreadPitch | None = known_as(AdjustableRod, "thread_pitch")
-    bolt: ranges.BoltSize | None = Field(default=None, description="bore of its joints, for the bolts at both ends")
-    diameter: ranges.RodDiameter | None = Field(default=None, description="outer diameter of the rod")
+__all__ = ["BallJointSpacerPart", "DropLinkPart", "RackShimPart", "TieRodSpacerPart"]
 
 
 class DropLinkPart(Part):
