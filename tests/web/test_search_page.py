@@ -44,7 +44,7 @@ def small_shelf(book: Book) -> None:
 
 def wishes(places: tuple[str, ...] = PLACES, units: str = "metric", **more: str) -> dict[str, str]:
     """The form as a browser sends it when only its places were changed."""
-    first = asked_at_first(parse_job(demo_text("brisk-14-lower.toml"), "job"), units)
+    first = asked_at_first(*read_pair(demo_text("brisk-14-lower.toml"), demo_text("brisk-14.toml")), units)
     form = {f"{name}.{part}": text for name, texts in first.goals.items() for part, text in texts.items()}
     return form | {f"place.{place}": "1" for place in places} | {"budget": "", "begin": "1"} | more
 
@@ -252,7 +252,7 @@ def test_a_stop_is_told_and_the_end_of_the_workbench_ends_the_search(tmp_path: P
 @pytest.mark.parametrize("units", ["metric", "inch"])
 def test_the_form_is_read_as_it_is_shown_in_any_units(units: str) -> None:
     job = parse_job(demo_text("brisk-14-lower.toml"), "job")
-    shown = asked_at_first(job, units)
+    shown = asked_at_first(job, car_read(demo_text("brisk-14.toml")), units)
     sent = asked_in(wishes(units=units), "metric")  # another browser's units: each number brings its own
     goals = {goal.metric: goal for goal in read_asked(sent).goals}
 

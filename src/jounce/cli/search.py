@@ -11,13 +11,16 @@ from typing import Annotated, Self
 
 import typer
 
+from jounce.car.file.document import CarDocument
 from jounce.car.file.reading import read_text
 from jounce.car.file.writing import taken, write_new
 from jounce.checks.rules import NO_RULES, read_rules
 from jounce.cli.answers import JSON_HELP, UNITS_HELP, tell_all, write_values
 from jounce.cli.progress import shown_progress
 from jounce.conventions.errors import InputError, JounceError, at
+from jounce.job.document import JobDocument
 from jounce.job.file import read_job
+from jounce.search.alignment_parts import places_that_set
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
 from jounce.search.on_cluster import cluster_at
@@ -83,7 +86,7 @@ def search(
     for code in codes:
         parts.part(code)  # a slip of the pen is told before the long work
     wanted = SearchWishes((), budget or float("inf"), NO_RULES if rules is None else read_rules(rules))
-    places = (*(place or USUAL_PLACES), *(also or ()))
+    places = _Places(tuple(place or ()), tuple(also or ()))
     choosy = Choosy(in_stock=in_stock, unsure=unsure)
     asked = _Asked(wanted, places, choosy, codes, units)
     orders = _orders(job_files, asked, _goals(goal or (), units))
@@ -108,11 +111,23 @@ def search(
 
 
 @dataclass(frozen=True, slots=True)
+class _Places:
+    """Places that were named: in place of the usual ones, and besides."""
+
+    named: tuple[str, ...]
+    also: tuple[str, ...]
+
+    def of(self, document: CarDocument, job: JobDocument) -> tuple[str, ...]:
+        """Places that are looked at for a job: where none was named, those of what may end before its wishes too."""
+        return (*(self.named or (*USUAL_PLACES, *places_that_set(document, job))), *self.also)
+
+
+@dataclass(frozen=True, slots=True)
 class _Asked:
     """What is asked for of every job alike."""
 
     wanted: SearchWishes
-    places: tuple[str, ...]
+    places: _Places
     choosy: Choosy
     codes: tuple[str, ...]
     units: str
@@ -125,7 +140,8 @@ def _orders(files: Sequence[Path], asked: _Asked, goals: Sequence[Goal]) -> list
         job, document = read_job(file)
         with at(str(file)):
             wanted = replace(asked.wanted, goals=goals_of(job, goals))
-        orders.append(Order(str(file), job, document, wanted, asked.places, asked.choosy, asked.codes, asked.units))
+        places = asked.places.of(document, job)
+        orders.append(Order(str(file), job, document, wanted, places, asked.choosy, asked.codes, asked.units))
     return orders
 
 

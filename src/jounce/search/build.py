@@ -32,6 +32,7 @@ from jounce.job.fitting import bars_carried
 from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.settings import index_of_bar
 from jounce.layouts.naming import SIDES
+from jounce.search.alignment_parts import NO_SETTERS, SettersPicked, freed, picked_setters, setters_among
 from jounce.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
 from jounce.search.fixed_choice import Picked, picked_parts
 from jounce.search.roll_curves import Frame
@@ -203,14 +204,15 @@ class _Gathered:
             Impossible: the linkage does not reach the heights wanted on them
         """
         document, base = self.document, job_of(self.base, wheels, self.document)
-        wanted, base = base.wanted, with_heights(document, with_bars_to_free(document, base))
-        planned = planned_document(document, base)
-        stand = wanted_stand(document, planned, wishes_of(document, base))
+        setters, wanted = self._setters(base), base.wanted
+        base = job_of(base, setters.parts, document)
+        base, planned, stand = held_where_wanted(document, base)
         car = car_of(planned, *stand.models, stand.settings)
         rest = at_rest(car, steady())
         base = base.model_copy(update={"wanted": wanted})
         chosen = [slot for slot in self.slots if slot.picked]
         picked = picked_parts(stand, document, base, self.shelf, chosen, self.choosy)
+        picked = replace(picked, setters=setters, told={**setters.told, **picked.told})
         maker = _Candidates(document, base, self.options, picked, stand.found.models, _held(rest, stand))
         axles = [
             axle_space(
@@ -236,6 +238,31 @@ class _Gathered:
             self.slots,
             wheels,
         )
+
+    def _setters(self, base: JobDocument) -> SettersPicked:
+        """What is picked to set where axles and wheels stand: as the car asks that stands with all of it free.
+
+        Raises:
+            Impossible: the wishes cannot be planned without such a part, and none on the shelf reaches
+        """
+        if not setters_among(self.slots):
+            return NO_SETTERS
+        _, _, stand = held_where_wanted(self.document, freed(self.document, base, self.slots))
+        found = picked_setters(stand.axles, self.document, base, self.shelf, self.slots, self.choosy)
+        lacking = problems_between(
+            self.document, with_bars_to_free(self.document, job_of(base, found.parts, self.document))
+        )
+        if lacking and found.none_reaches:
+            told = " ".join(f"{name}: {found.told[name]}" for name in found.none_reaches)
+            raise Impossible(f"{told} Without such a part the wishes cannot be planned: {lacking[0]}")
+        return found
+
+
+def held_where_wanted(document: CarDocument, base: JobDocument) -> tuple[JobDocument, CarDocument, WantedStand]:
+    """A job with the heights that its bump steers need, the car planned with it, and that held where it is wanted."""
+    base = with_heights(document, with_bars_to_free(document, base))
+    planned = planned_document(document, base)
+    return base, planned, wanted_stand(document, planned, wishes_of(document, base))
 
 
 def with_bars_to_free(document: CarDocument, job: JobDocument) -> JobDocument:

@@ -11,9 +11,11 @@ from jounce.conventions.units import Kind, show
 from jounce.job.document import JobDocument
 from jounce.job.drop_links import LinkSetting
 from jounce.job.plan import WantedStand
+from jounce.search.alignment_parts import NO_SETTERS, SettersPicked
 from jounce.search.slots import Choosy, Package, Slot, links_slot, reasons_against, slot_named
+from jounce.shelf.kinds.adjustable_rods import PanhardPart
 from jounce.shelf.kinds.dampers import TopPlatePart
-from jounce.shelf.kinds.rods import DropLinkPart, PanhardPart
+from jounce.shelf.kinds.rods import DropLinkPart
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
@@ -38,6 +40,7 @@ class Picked:
         document: the car
         choosy: which parts are looked at
         told: for each place why this part, or why none
+        setters: what sets where axles and wheels stand
 
     """
 
@@ -47,6 +50,7 @@ class Picked:
     document: CarDocument
     choosy: Choosy
     told: Mapping[str, str]
+    setters: SettersPicked = NO_SETTERS
 
     def of_axle(self, end: End) -> Package:
         """What goes with every choice of an axle.
@@ -54,7 +58,8 @@ class Picked:
         Args:
             end: the axle
         """
-        return {RODS[end].name: self.rods[end]} if end in self.rods else {}
+        own = {name: part for name, part in self.setters.parts.items() if slot_named(name).end is end}
+        return own | ({RODS[end].name: self.rods[end]} if end in self.rods else {})
 
     def plate_for(self, end: End, package: Package) -> Package:
         """The cheapest plate that fits with a package's dampers; none where no plate does.
@@ -86,7 +91,12 @@ class Picked:
 
 
 def picked_parts(
-    stand: WantedStand, document: CarDocument, job: JobDocument, shelf: Shelf, slots: Sequence[Slot], choosy: Choosy
+    stand: WantedStand,
+    document: CarDocument,
+    job: JobDocument,
+    shelf: Shelf,
+    slots: Sequence[Slot],
+    choosy: Choosy,
 ) -> Picked:
     """Pick for the places that are asked for.
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jounce.car.file.document import CarDocument
+from jounce.car.file.section import Section
+from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.document import AxleChange, Change, JobDocument, JointSlots
 from jounce.job.shelf_codes import ShelfCodes
-from jounce.search.slots import SLOTS, Slot, job_of, slots_of
+from jounce.search.slots import SLOTS, Slot, job_of, set_on_car, slots_of
 from jounce.shelf.kinds.coils import HelperPart
 from jounce.shelf.part import Part
 
@@ -21,21 +23,15 @@ def job_of_parts(job: JobDocument, document: CarDocument, parts: Parts) -> JobDo
     """The job with exactly these parts fitted: what the change list has besides is not in it.
 
     Args:
-        job: the change list; its wishes stay, and so does where its top plates are put
+        job: the change list; its wishes stay, and so do where its top plates are put and what the car itself has to be set
         document: the car
         parts: parts with how many lots of each
 
     Raises:
         InputProblems: a part that goes nowhere or in two places, of which too little is known, or that is too few
     """
-    put = job.change.front.top_plate
-    kept = (
-        JointSlots(inward=put.inward, rearward=put.rearward)
-        if put and (put.inward.value or put.rearward.value)
-        else None
-    )
     bare = job.model_copy(
-        update={"change": Change(front=AxleChange(top_plate=kept), rear=AxleChange()), "shelf": ShelfCodes()}
+        update={"change": Change(front=_kept(job, End.FRONT), rear=_kept(job, End.REAR)), "shelf": ShelfCodes()}
     )
     placed: dict[str, Part] = {}
     pieces: dict[str, int] = {}
@@ -57,6 +53,15 @@ def job_of_parts(job: JobDocument, document: CarDocument, parts: Parts) -> JobDo
     if problems:
         raise InputProblems(problems)
     return job_of(bare, placed, document)
+
+
+def _kept(job: JobDocument, end: End) -> AxleChange:
+    """What is no part: where top plates are put, and how far that goes which the car itself has to be set."""
+    put, none = job.change.of(end).top_plate, AxleChange()
+    own: dict[str, Section] = {**set_on_car(job, end)}
+    if put is not None and (put.inward.value or put.rearward.value):
+        own["top_plate"] = JointSlots(inward=put.inward, rearward=put.rearward)
+    return none.model_copy(update=own)
 
 
 def beside_the_plan(parts: Parts) -> list[Part]:

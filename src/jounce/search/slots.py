@@ -11,17 +11,19 @@ from jounce.car.file.section import Section
 from jounce.car.parts import Spring
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
-from jounce.job.document import JobDocument, JointSlots, NewAntiRollBar, RackHeight
+from jounce.job.document import AngleLinks, JobDocument, JointSlots, NewAntiRollBar, RackHeight
 from jounce.job.fitting import parts_taken
 from jounce.job.shelf_codes import ShelfCodes, lots_for, pieces_of
 from jounce.layouts.description import BarCarrier
 from jounce.shelf.fit import FitVerdict, fit, pair_why_not
 from jounce.shelf.fit.reason import verdict_of
+from jounce.shelf.kinds.adjustable_rods import CamberLinkPart, CasterLinkPart, PanhardPart, ToeRodPart, TrailingLinkPart
+from jounce.shelf.kinds.alignment import HubShimPart, UpperJointPart, WattBracketPart
 from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
-from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, PanhardPart, RackShimPart, TieRodSpacerPart
+from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
 from jounce.shelf.part import Part
@@ -81,6 +83,22 @@ class Slot:
         return lots_for(self.pieces, part.pieces)
 
 
+SETTERS: tuple[tuple[str, type[Part], str], ...] = (
+    ("trailing links", TrailingLinkPart, "trailing_links"),
+    ("Watt bracket", WattBracketPart, "watt_bracket"),
+    ("upper joints", UpperJointPart, "upper_joint"),
+    ("caster links", CasterLinkPart, "caster_link"),
+    ("camber links", CamberLinkPart, "camber_link"),
+    ("hub shims", HubShimPart, "shims"),
+    ("toe rods", ToeRodPart, "toe_rod"),
+)
+"""What sets where an axle and its wheels stand: words of the places, kinds of parts, keys of the change list."""
+
+
+def _setters(end: End) -> tuple[Slot, ...]:
+    return tuple(Slot(f"{end} {name}", end, kind, key, picked=True) for name, kind, key in SETTERS)
+
+
 SLOTS: tuple[Slot, ...] = (
     Slot("front bars", End.FRONT, TorsionBarPart, "torsion_bar"),
     Slot("front springs", End.FRONT, CoilPart, "spring"),
@@ -92,6 +110,7 @@ SLOTS: tuple[Slot, ...] = (
     Slot("top plates", End.FRONT, TopPlatePart, "top_plate", picked=True),
     Slot("front roll bar", End.FRONT, AntiRollBarPart, "roll_bar", "first"),
     Slot("second front roll bar", End.FRONT, AntiRollBarPart, "roll_bar_2", "second"),
+    *_setters(End.FRONT),
     Slot("front drop links", End.FRONT, DropLinkPart, "drop_link", picked=True),
     Slot("front inner bar", End.FRONT, InnerBarPart, "inner_bar"),
     Slot("front roll bar on the tube", End.FRONT, AntiRollBarPart, "roll_bar", "on-tube"),
@@ -108,6 +127,7 @@ SLOTS: tuple[Slot, ...] = (
     Slot("rear roll bar", End.REAR, AntiRollBarPart, "roll_bar", "on-tube"),
     Slot("first rear roll bar", End.REAR, AntiRollBarPart, "roll_bar", "first"),
     Slot("second rear roll bar", End.REAR, AntiRollBarPart, "roll_bar_2", "second"),
+    *_setters(End.REAR),
     Slot("rear drop links", End.REAR, DropLinkPart, "drop_link", picked=True),
     Slot("Panhard rod", End.REAR, PanhardPart, "panhard", picked=True),
     Slot("front ball-joint spacers", End.FRONT, BallJointSpacerPart, "ball_joint_spacer", around=True),
@@ -301,7 +321,7 @@ def job_of(base: JobDocument, package: Package, document: CarDocument | None = N
 
 
 def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
-    """The job with nothing changed in some places; a top plate stays where it is put.
+    """The job with nothing changed in some places; top plates stay where they are put, and what the car has to be set.
 
     Args:
         job: the job
@@ -311,6 +331,7 @@ def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
         end: {slot.key: None for slot in slots if slot.end is end and slot.key != "helper"} for end in End
     }
     for end in End:
+        cleared[end] |= {key: own for key, own in set_on_car(job, end).items() if key in cleared[end]}
         plate = job.change.of(end).top_plate
         if "top_plate" in cleared[end] and plate is not None and (plate.inward.value or plate.rearward.value):
             cleared[end]["top_plate"] = JointSlots(inward=plate.inward, rearward=plate.rearward)
@@ -322,6 +343,26 @@ def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
         if "spring" in gone[end]:
             gone[end]["helper"] = None
     return _changed(job, cleared, gone)
+
+
+def set_on_car(job: JobDocument, end: End) -> dict[str, Section]:
+    """What a job says of what sets an axle and is none of the shelf: how far that goes which the car itself has.
+
+    Of links of the shelf it is left which of the car's they replace.
+
+    Args:
+        job: the change list
+        end: which axle
+    """
+    own: dict[str, Section] = {}
+    for _, _, key in SETTERS:
+        section = getattr(job.change.of(end), key)
+        bought = getattr(getattr(job.shelf, str(end)), key) is not None
+        if isinstance(section, AngleLinks) and bought:
+            own[key] = AngleLinks(link=section.link)
+        elif section is not None and not bought:
+            own[key] = section
+    return own
 
 
 def _changed(
@@ -352,12 +393,40 @@ def _section(part: Part, slot: Slot, base: JobDocument, document: CarDocument | 
         raise InputError("Too little is known of this part", found=part.code, todo="Measure it first.")
     if slot.role == "first":
         return _first_bar(part, section, slot.end, document)
-    put = base.change.of(slot.end).top_plate
+    put = getattr(base.change.of(slot.end), slot.key)
     if isinstance(section, JointSlots) and put is not None:
         return section.model_copy(update={"inward": put.inward, "rearward": put.rearward})
     if isinstance(section, RackHeight):
         return _rack(section, slot.end, base)
+    if slot.key in {"camber_link", "caster_link"}:
+        return AngleLinks.model_construct(**dict(section), link=_link_of(part, slot, base, document))
     return section
+
+
+def _link_of(part: Part, slot: Slot, base: JobDocument, document: CarDocument | None) -> str:
+    """Which of the car's links a part replaces: as the job says, else as the car says."""
+    told = link_replaced(slot, base, document)
+    if told is None:
+        raise InputError(
+            f"It is not known which link of the {slot.end} axle this part replaces",
+            found=part.code,
+            todo=f"Name it in the car, interfaces.{slot.end}.{slot.key}, or in the job, change.{slot.end}.{slot.key}.link.",
+        )
+    return told
+
+
+def link_replaced(slot: Slot, base: JobDocument, document: CarDocument | None) -> str | None:
+    """Which of the car's links a part for a place replaces, by its joints' name: as the job says, else as the car says.
+
+    Args:
+        slot: a place of links that set camber or caster
+        base: the job
+        document: the car
+    """
+    section = getattr(base.change.of(slot.end), slot.key)
+    if isinstance(section, AngleLinks):
+        return section.link
+    return None if document is None else getattr(getattr(document.interfaces, str(slot.end)), slot.key)
 
 
 def _rack(section: RackHeight, end: End, base: JobDocument) -> RackHeight:

@@ -198,7 +198,9 @@ OPERATIONS = (
                 {
                     "goals": listed(_GOAL, "the goals", least=1, most=len(METRICS)),
                     "budget": or_null(number("most that the parts may cost", "1", 0.0, 1e6)),
-                    "places": listed(choice("a place for a part", *(slot.name for slot in SLOTS)), least=1, most=20),
+                    "places": listed(
+                        choice("a place for a part", *(slot.name for slot in SLOTS)), least=1, most=len(SLOTS)
+                    ),
                     "in_stock": {"type": "boolean", "description": "only parts that are there"},
                     "unsure": {
                         "type": "boolean",

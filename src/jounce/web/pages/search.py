@@ -55,7 +55,7 @@ def show(ask: PageRequest) -> Response:
     if ask.form:
         return _begin(ask, job, car)
     work = ask.works.latest("search", job.id)
-    asked = asked_at_first(read_pair(job.content, car.content)[0], ask.desk.units) if work is None else _asked_of(work)
+    asked = asked_at_first(*read_pair(job.content, car.content), ask.desk.units) if work is None else _asked_of(work)
     if ask.query.get("open") == "ends":  # a height was asked for that dampers and bump rubbers do not allow
         asked = replace(asked, places=tuple(s.name for s in SLOTS if s.name in {*asked.places, *_ENDS}))
     return _page(ask, (job, car), work, asked, {})

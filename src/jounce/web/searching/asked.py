@@ -8,10 +8,12 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 
+from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import InputError
 from jounce.conventions.typed import pointed, with_unit
 from jounce.conventions.units import read, unit_of
 from jounce.job.document import JobDocument
+from jounce.search.alignment_parts import places_that_set
 from jounce.search.goals import METRICS, Goal
 from jounce.search.slots import SLOTS, USUAL_PLACES, Choosy
 from jounce.search.written_goals import goals_of
@@ -65,15 +67,17 @@ class Read:
     wrong: Mapping[str, str] = field(default_factory=dict)
 
 
-def asked_at_first(job: JobDocument, units: str) -> SearchForm:
-    """The form before anybody filled it in: the job's own goals, else the usual ones.
+def asked_at_first(job: JobDocument, car: CarDocument, units: str) -> SearchForm:
+    """The form before anybody filled it in: the job's own goals, else the usual ones; places that it may have to open.
 
     Args:
         job: the job
+        car: the car
         units: unit set of the numbers
     """
     told = {goal.metric: goal for goal in goals_of(job)}
-    return SearchForm({name: _texts(told.get(name), units) for name in METRICS})
+    places = (*USUAL_PLACES, *places_that_set(car, job))
+    return SearchForm({name: _texts(told.get(name), units) for name in METRICS}, places=places)
 
 
 def asked_in(form: Mapping[str, str], units: str) -> SearchForm:
