@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from importlib.resources import files
 from typing import Any
@@ -28,7 +29,14 @@ def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
         "blocks": as_data(blocks),
         "words": {"cautions": "Cautions", "page": "page", "of": "of"},
     }
-    return typeset("house.typ", in_words_of(out.look.speaks, data, ("name", "identity", "subtitle", "blocks", "words")))
+    said = in_words_of(out.look.speaks, data, ("name", "identity", "subtitle", "blocks", "words"))
+    roomy = typeset("house.typ", said | {"tight": False})
+    if _pages_of(roomy) == 1:
+        return roomy
+    tight = typeset(
+        "house.typ", said | {"tight": True}
+    )  # a few lines alone on a last page are paper and a missed caution
+    return tight if _pages_of(tight) < _pages_of(roomy) else roomy
 
 
 def in_words_of(speaks: Translator | None, data: dict[str, Any], parts: Sequence[str]) -> dict[str, Any]:
@@ -74,6 +82,11 @@ def typeset(template: str, data: dict[str, Any]) -> bytes:
     if not isinstance(pdf, bytes):
         raise TypeError("the typesetter gave no document")
     return pdf
+
+
+def _pages_of(pdf: bytes) -> int:
+    """Pages of a document that the typesetter made."""
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
 
 
 def lead_back_of(out: Printout) -> dict[str, str]:
