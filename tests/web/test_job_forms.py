@@ -336,3 +336,16 @@ def test_ends_of_a_drop_link_have_fields_and_a_bar_that_the_link_does_not_free_n
     now = book.entry(bench.job)
     book.save(replace(now, content=now.content + second))
     assert "free_bars" not in asked(bench.port, f"/jobs/{bench.job}/aim").text
+
+
+def test_a_height_wanted_of_each_side_stands_on_the_page_and_gives_way_to_both_alike(bench: Workbench) -> None:
+    sides = '[wanted.front]\nleft_height = "345 mm"\nright_height = "341 mm"\n\n[wanted.rear]\nlower = "20 mm"\n'
+    job = bench.book.add("job", "Low", f'[job]\nname = "Low"\ncar = "in the book"\n\n{sides}', bench.car)
+    page = asked(bench.port, f"/jobs/{job.id}/aim").text
+
+    assert value_of(page, "wanted.front.left_height") == "345 mm"
+    assert "wanted.rear.height" not in page
+    form = {"number": "1", "wanted.front.height": "343", "wanted.front.right_height": "341 mm"}
+    assert asked(bench.port, f"/jobs/{job.id}/aim", form).status == 303
+    wanted = read_toml(bench.book.entry(job.id).content, "")["wanted"]["front"]
+    assert dict(wanted) == {"height": "343 mm"}

@@ -86,7 +86,7 @@ def _row(name: str, one: BarIndex, units: str) -> list[str]:
 def _note(points: Sequence[str]) -> str:
     return (
         "Teeth and turns count from the old marks. Hanging free, before loading: "
-        f"{' or '.join(points)} over (-: under) the line through the arm's two inner pivots, straight across from "
+        f"{' or '.join(points)} over (−: under) the line through the arm's two inner pivots, straight across from "
         "it, the body level from side to side. Loaded: wheel centre to arch, rolled and bounced. Each ± holds 9 of 10."
     )
 

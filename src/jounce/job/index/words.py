@@ -90,7 +90,7 @@ def which_way(one: BarIndex) -> str:
         return "+ winds the bar up and lifts the car."
     return (
         f"+ is {one.way.winds_up} seen {one.way.seen}, the arm on its bar or the bar with its arm in the anchor: it winds "
-        f"up and lifts the car; - is {one.way.lets_down}."
+        f"up and lifts the car; − is {one.way.lets_down}."
     )
 
 

@@ -5,7 +5,7 @@ What cannot be worked out is told beside its field, with the value that can be r
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import product
 from math import ceil
@@ -17,11 +17,11 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import read_measured
 from jounce.car.file.reading import read_toml
 from jounce.car.file.rewriting import rewritten
-from jounce.conventions.axes import ENDS, SIDES
+from jounce.conventions.axes import ENDS, SIDES, End
 from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import neat, with_unit
 from jounce.conventions.units import Kind, show, unit_of
-from jounce.job.document import SET_ALONE, JobDocument
+from jounce.job.document import SET_ALONE, JobDocument, WantedAxle
 from jounce.job.file import parse_job
 from jounce.job.fitting import bars_carried, links_apart
 from jounce.job.height_reach import Beyond, beyond_reach
@@ -119,6 +119,7 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
         document: the car
         job: whose anti-roll bars are those that are exchanged
     """
+    heights = [one for end in ENDS if _said_as_height(job.wanted.of(end)) for one in _heights(end)]
     angles: list[Field] = []
     for end in ENDS:
         settable = {adjuster.sets for adjuster in document.axle(end).as_layout().adjusters} | set(
@@ -136,7 +137,19 @@ def aims(document: CarDocument, job: JobDocument) -> tuple[Field, ...]:
         bars = bars_carried(document.axle(end), job.change.of(end))
         if job.wanted.of(end).free_bars or (bars and links_apart(bars)):
             angles.append((f"wanted.{end}.free_bars", f"{end} anti-roll bars set free by which drop link", None))
-    return (*_AIMS, *angles)
+    return (*_AIMS, *heights, *angles)
+
+
+def _said_as_height(wanted: WantedAxle) -> bool:
+    """Whether where an axle is to stand was said as heights, not as how much lower: only then is it asked so."""
+    return any(one is not None for one in (wanted.height, wanted.left_height, wanted.right_height))
+
+
+def _heights(end: End) -> Iterator[Field]:
+    """The heights of an axle, both sides alike or each for itself."""
+    yield f"wanted.{end}.height", f"{end} wheel centre to arch, both sides", Kind.LENGTH
+    for side in SIDES:
+        yield f"wanted.{end}.{side}_height", f"{end} wheel centre to arch, {side} alone", Kind.LENGTH
 
 
 _ASKED = (
@@ -352,13 +365,15 @@ def _changed(
 
 
 def _other_ways(changed: Mapping[str, object], shown: Mapping[str, str]) -> dict[str, object]:
-    """What one way of saying an angle replaces: both wheels' one that of each, and the other way round.
+    """What one way of saying an angle or a height replaces: both wheels' one that of each, and the other way round.
 
-    Of a wheel that was not told for itself the angle stays what it was for both.
+    Of a wheel that was not told for itself it stays what it was for both.
     """
     replaced: dict[str, object] = {}
-    for end, (angle, _) in product(ENDS, _ANGLES):
+    for end, angle in product(ENDS, ("height", *(angle for angle, _ in _ANGLES))):
         both, *sides = (f"wanted.{end}.{key}" for key in (angle, *(f"{side}_{angle}" for side in SIDES)))
+        if both not in shown:
+            continue
         if any(changed.get(side) for side in sides):
             replaced |= {side: shown[both] for side in sides if shown[both] and not (changed.get(side) or shown[side])}
             replaced |= {both: None} if shown[both] and not changed.get(both) else {}
