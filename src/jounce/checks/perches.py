@@ -33,7 +33,7 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
         if perch.wanted is None:
             what, asks = _free_length(axle, leaf=getattr(one, "leaf", None) is not None)
             yield unknown("PER-01", question, Kind.LENGTH, what, asks=asks)
-        elif perch.shackle is not None:
+        elif perch.shackle is not None and not perch.one_length:
             lack = next((x for x in plan.short if (x.axle, x.side, x.wish) == (axle, side, "height")), None)
             both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
             text = say("seat wanted at {}, its shackle puts it at {}.", *both) if lack is None else lack.told()
@@ -53,15 +53,17 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
 
 
 def _free_length(axle: str, *, leaf: bool) -> tuple[str, str]:
-    """What tells where a new spring holds the car, and where it is written; a leaf is bent as its smith bent it."""
+    """What tells where a new spring holds the car, and where it is written."""
     if leaf:
-        return "fit the new leaves, measure the height they give, and correct it by a spacer", ""
+        return "measure the new leaves' free camber", f"change.{axle}.leaf.free_camber"
     return "measure the new spring's free length", f"change.{axle}.spring.free_length"
 
 
 def _unthreaded(perch: PerchSetting) -> Sentence:
     """Where a seat without a thread would have to be, and what is there."""
     wanted = length(perch.wanted or 0.0, sign=True, fine=True)
+    if perch.one_length:
+        return say("seat wanted at {}, its shackle puts it at {}.", wanted, length(perch.seat, sign=True, fine=True))
     if not perch.seat:
         return say("the seat would have to be {} from where it is, and there is no perch.", wanted)
     return say("seat wanted at {}, its spacer puts it at {}.", wanted, length(perch.seat, sign=True, fine=True))

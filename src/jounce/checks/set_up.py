@@ -24,7 +24,7 @@ from jounce.job.shackles import LIFTS
 from jounce.job.step_worth import half_steps_worth
 from jounce.job.trailing_links import thrust_line
 from jounce.layouts.adjusters import Aim
-from jounce.layouts.naming import SIDES
+from jounce.layouts.naming import SIDES, SideName
 
 
 def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
@@ -39,7 +39,9 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     wishes = wishes_of(document, job)
     steps = height_steps(document, plan, wishes)
     for axle in AXLES:
-        yield _height_check((axle, _sprung(document, axle)), plan, wishes, (*steps, limits["tape"].value))
+        fixed = max(_off_unset(plan, axle, side, limits["most_seat_off"].value) for side in SIDES)
+        worth = (steps[0], steps[1] + fixed, limits["tape"].value)
+        yield _height_check((axle, _sprung(document, axle)), plan, wishes, worth)
         yield _even_check((axle, document), plan, wishes, limits["most_uneven"])
     yield _cross_check(plan, wishes, limits["most_cross"])
     for axle in AXLES:
@@ -85,6 +87,14 @@ def height_steps(document: CarDocument, plan: JobPlan, wishes: Wishes | None = N
     return max(known) if len(known) == len(bars) else None, max(seats)
 
 
+def _off_unset(plan: JobPlan, axle: AxleName, side: SideName, most: float) -> float:
+    """What a seat that nothing sets, on a block or on leaves as they come, is off at the wheel, as far as it may be [m]."""
+    seat = plan.settings[axle].seats.get(side)
+    if seat is None or seat.wanted is None or seat.adjustable or (seat.shackle is not None and not seat.one_length):
+        return 0.0
+    return min(abs(seat.wanted - seat.seat), most) / abs(plan.planned.axles[axle].wheels[side].motion_ratio)
+
+
 def _half_turn(bar: TorsionBarSection) -> float | None:
     """Half a step of a bar; a bolt is set to quarter turns [rad]."""
     if bar.adjuster is not None:
@@ -118,9 +128,8 @@ def _height_check(
         at = axle if sprung == "torsion_bar" else next(end for end in AXLES if plan.settings[end].bars)
         missing, asks = "count the splines of the bars", f"{at}.torsion_bar.splines_arm"
     elif any(seat.wanted is None for seat in plan.settings[axle].seats.values()):
-        coils = sprung == "spring"
-        missing = "measure the new springs' free length" if coils else "measure it with the new leaves fitted"
-        asks = f"change.{axle}.spring.free_length" if coils else ""
+        key = "free_length" if sprung == "spring" else "free_camber"
+        missing, asks = f"measure the new springs' {key.replace('_', ' ')}", f"change.{axle}.{sprung}.{key}"
     if missing and worst <= limit:
         return unknown("HGT-01", question, Kind.LENGTH, say("{}; {}", text, missing), worst, asks)
     told = say("{}; steps of bars and seats are worth {}.", text, length(limit - tape, fine=True))

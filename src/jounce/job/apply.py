@@ -6,6 +6,8 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
+
 from jounce.car.axles.axle import Axle
 from jounce.car.file.consistency import check_stop, shape_problems
 from jounce.car.file.document import CarDocument
@@ -14,6 +16,7 @@ from jounce.car.file.section import Section
 from jounce.car.mechanics.anti_roll_bar_shape import mirrored_points
 from jounce.car.mechanics.rod_lengths import rod_joints
 from jounce.car.parts import AntiRollBar, TorsionBarSection, Wheel
+from jounce.car.parts.interfaces import AxleInterfaces
 from jounce.car.parts.shared import NOTHING
 from jounce.conventions.axes import ENDS, SIDES, Corner, End, Side
 from jounce.conventions.errors import InputError, InputProblems
@@ -115,6 +118,7 @@ def problems_between(document: CarDocument, job: JobDocument) -> list[InputError
         problems += found or _link_problems(axle, change, end) or _bar_problems(axle, change, end)
         problems += _stop_problems(axle, change, end)
         problems += problems_of_pivots(axle, change, end)
+        problems += _shackle_problems(document, change, end)
     return problems or problems_of_mass(document, job.change)
 
 
@@ -127,6 +131,23 @@ def _stop_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]
             found[0].place = f"change.{end}.{'damper' if change.damper is not None else 'bump_stop.free_height'}"
             return found
     return []
+
+
+def _shackle_problems(document: CarDocument, change: AxleChange, end: End) -> list[InputError]:
+    """Shackles by their own length say nothing of a height until those in the car are measured."""
+    if change.shackle is None or not change.shackle.by_length:
+        return []
+    measured = document.interfaces.front if end is End.FRONT else document.interfaces.rear
+    if measured.shackle_length is not None:
+        return []
+    return [
+        InputError(
+            "How long the shackles in the car are is not known",
+            todo=f"Measure them between their bolts, shackle_length under [interfaces.{end}] of the car, or tell "
+            "longer and shorter here.",
+            place=f"change.{end}.shackle.shortest",
+        )
+    ]
 
 
 def _link_problems(axle: Axle, change: AxleChange, end: End) -> list[InputError]:
@@ -223,13 +244,13 @@ def wishes_of(document: CarDocument, job: JobDocument) -> Wishes:
         lower=lower,
         cross_share=document.mass.cross_share if wanted.cross_weight is None else wanted.cross_weight.value,
         axles={
-            "front": _axle_wishes(wanted.front, job.change.front, document.front),
-            "rear": _axle_wishes(wanted.rear, job.change.rear, document.rear),
+            "front": _axle_wishes(wanted.front, job.change.front, document.front, document.interfaces.front),
+            "rear": _axle_wishes(wanted.rear, job.change.rear, document.rear, document.interfaces.rear),
         },
     )
 
 
-def _axle_wishes(wanted: WantedAxle, change: AxleChange, axle: Axle) -> AxleWishes:
+def _axle_wishes(wanted: WantedAxle, change: AxleChange, axle: Axle, measured: AxleInterfaces) -> AxleWishes:
     slots = change.slots
     return AxleWishes(
         angles=WantedAngles(
@@ -246,7 +267,7 @@ def _axle_wishes(wanted: WantedAxle, change: AxleChange, axle: Axle) -> AxleWish
         same_spring=change.same_spring,
         spacer=change.spacer_height,
         joints=heights_of(change),
-        shackles=None if change.shackle is None else _shackles_of(change.shackle),
+        shackles=None if change.shackle is None else _shackles_of(change.shackle, measured),
         bracket=None if change.watt_bracket is None else _bracket_of(change.watt_bracket),
         trailing=None if change.trailing_links is None else _trailing_wish(wanted, change.trailing_links, axle, change),
         free_bars=None if wanted.free_bars is None else _link_wish(wanted.free_bars, change.drop_link),
@@ -281,10 +302,21 @@ def _shims_of(shims: HubShims) -> ShimRange:
     return ShimRange(*(None if one is None else one.value for one in told))
 
 
-def _shackles_of(shackle: Shackles) -> ShackleRange:
-    """What of the shackles was told [m]."""
-    told = (shackle.longer, shackle.shorter, shackle.step)
-    return ShackleRange(*(None if one is None else one.value for one in told))
+def _shackles_of(shackle: Shackles, measured: AxleInterfaces) -> ShackleRange:
+    """What of the shackles was told [m]; their own length counts from that of those in the car."""
+    low, high, found = shackle.shortest, shackle.longest, measured.shackle_length
+    if low is not None and high is not None and found is not None:
+        holes = None if shackle.step is None else _still(shackle.step)
+        return ShackleRange.of_length(_still(low), _still(high), holes, _still(found))
+    longer, shorter, step = (
+        None if one is None else one.value for one in (shackle.longer, shackle.shorter, shackle.step)
+    )
+    return ShackleRange(longer, shorter, step)
+
+
+def _still(told: Measured) -> float:
+    """What was told of a range, also of a document that stands for many: how far it goes has no band [m]."""
+    return float(np.real(np.ravel(told.value)[0]))
 
 
 def _rods_of(rods: ToeRods, axle: Axle, change: AxleChange) -> RodRange:

@@ -21,7 +21,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.inputs import InputRef, all_inputs, measured
 from jounce.car.file.variants import varied
 from jounce.car.mechanics.assembly import axle_model
-from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.free_length import free_length
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import Corner
@@ -119,8 +119,7 @@ class Changed:
         """What a spring would be compressed with the wheel as found, ``moved`` of it by seats elsewhere [m]."""
         axle, side = corner
         one = getattr(self.document, axle).side(SIDE_OF[side])
-        perch, coil = getattr(one, "perch", None), getattr(one, "spring", None)
-        free = None if coil is None else coil_stack(coil).free_length
+        perch, free = getattr(one, "perch", None), free_length(one)
         height = seat.height
         if perch is not None and seat.turns is not None:
             height = perch.lowest.value + seat.turns * perch.pitch.value

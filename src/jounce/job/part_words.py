@@ -69,7 +69,7 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "roll_bar": (("diameter", "", _LENGTH),),
     "roll_bar_2": (("diameter", "", _LENGTH),),
     "spring": (("rate", "", Kind.SPRING_RATE), ("free_length", "free length", _LENGTH)),
-    "leaf": (("rate", "", Kind.SPRING_RATE),),
+    "leaf": (("rate", "", Kind.SPRING_RATE), ("free_camber", "free camber", _LENGTH)),
     "spacer": (("height", "", _LENGTH),),
     "upper_joint": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
     "shackle": (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),

@@ -12,7 +12,7 @@ import numpy as np
 from jounce.behaviour.axle.motions import AxleStates, place_axle, wheel_motions
 from jounce.behaviour.axle.preload import Preload, preloads, slack_displacement
 from jounce.car.axles.axle import Axle
-from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.free_length import free_length
 from jounce.car.mechanics.model import AxleModel
 from jounce.car.parts import PanhardRod, Perch, TorsionBarSection
 from jounce.conventions.axes import Side
@@ -55,7 +55,7 @@ class PerchSetting:
 
     ``adjustable`` is False when there is no threaded perch: then ``seat`` is the height of the spacer, 0 without one.
     ``wanted`` is None when the new spring's free length is not known. ``shackle`` is by how much a leaf spring's shackle is
-    made longer, whose half is in ``seat``; None where it stays.
+    made longer, whose half is in ``seat``; None where it stays. ``one_length`` is True of a shackle that cannot be set.
     """
 
     wanted: float | None
@@ -63,6 +63,7 @@ class PerchSetting:
     turns: float | None
     adjustable: bool
     shackle: float | None = None
+    one_length: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -383,7 +384,8 @@ def seat_settings(
         setting = _perch(getattr(one, "perch", None), wanted, wishes.spacer)
         if wishes.shackles is not None and wanted is not None:
             longer = wishes.shackles.nearest((wanted - wishes.spacer) / LIFTS)
-            setting = replace(setting, seat=wishes.spacer + LIFTS * longer, shackle=longer)
+            seat, fixed = wishes.spacer + LIFTS * longer, wishes.shackles.one_length
+            setting = replace(setting, seat=seat, shackle=longer, one_length=fixed)
         settings[side] = setting
         # A new spring of unknown free length is taken to be as long as the wanted height asks for; a check says so.
         compressed = (
@@ -396,14 +398,13 @@ def seat_settings(
 def _compression_at_found(
     one: Any, found: AxleModel, side: SideName, as_found: float, *, same_spring: bool
 ) -> float | None:
-    """Compression the spring would have between the measured seats as found [m]; None without its free length."""
+    """Compression the spring would have between the measured seats as found [m]; None if its free length is not told."""
     if same_spring:
         spring = found.main[side]
         moved = as_found - float(found.stand.reference_values([spring.measure])[0, 0])  # seats that are elsewhere now
         slack = slack_displacement(found.elements[named(found.name, side, "main_spring")])
         return spring.sense * moved - float(slack.ravel()[0])
-    coil = getattr(one, "spring", None)
-    free = None if coil is None else coil_stack(coil).free_length
+    free = free_length(one)
     return None if free is None else float(free[0]) - as_found
 
 

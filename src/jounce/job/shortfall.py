@@ -161,7 +161,7 @@ def _shackles(axle: PlannedAxle) -> Iterator[Shortfall]:
     """Shackles of leaf springs at the longest or shortest that there is."""
     goes = axle.wishes.shackles
     for side, seat in axle.settings.seats.items():
-        if goes is None or seat.shackle is None or seat.wanted is None:
+        if goes is None or seat.shackle is None or seat.wanted is None or seat.one_length:
             continue
         needed = (seat.wanted - axle.wishes.spacer) / LIFTS
         if goes.beyond(needed):

@@ -148,11 +148,12 @@ def places_of(
         shackles: of its leaf spring, where they are set
         spacer: height of what is put between spring and seat [m]
     """
-    if setting.wanted is None:
+    if setting.wanted is None or setting.one_length:
         return None
     if setting.shackle is not None and shackles is not None:
         low, high = (spacer + LIFTS * end for end in shackles.ends())
-        return SeatPlaces(low, high, None if shackles.step is None else LIFTS * shackles.step, spacer)
+        step = None if shackles.step is None else LIFTS * shackles.step
+        return SeatPlaces(low, high, step, spacer + LIFTS * shackles.origin)
     if thread is None or not setting.adjustable:
         return None
     return SeatPlaces(thread.lowest.value, thread.highest.value, thread.pitch.value * QUARTER_TURN, thread.lowest.value)
@@ -239,6 +240,7 @@ def reset(setting: PerchSetting, place: SeatPlaces, put: SpringSet) -> PerchSett
     """
     wanted = put.needed if place.beyond(put.needed) else put.sought
     if setting.shackle is not None:
-        return PerchSetting(wanted, put.setting, None, setting.adjustable, (put.setting - place.origin) / LIFTS)
+        longer = setting.shackle + (put.setting - setting.seat) / LIFTS
+        return PerchSetting(wanted, put.setting, None, setting.adjustable, longer)
     turns = None if place.step is None else round((put.setting - place.origin) / place.step) * QUARTER_TURN
     return PerchSetting(wanted, put.setting, turns, setting.adjustable)

@@ -147,6 +147,9 @@ def _parts(out: Printout) -> Iterator[list[Cell]]:
     yield ["  bolt showing: measured", *of_corners(lambda a, s: None if (a, s) in bolted else "–")]
     yield [f"coil rate{unit(Kind.SPRING_RATE, units)}", *of_side("spring.rate", Kind.SPRING_RATE)]
     yield [f"  free length{unit(Kind.LENGTH, units)}", *of_side("spring.free_length", Kind.LENGTH)]
+    if out.sprung_by("leaf"):
+        yield [f"leaf rate{unit(Kind.SPRING_RATE, units)}", *of_side("leaf.rate", Kind.SPRING_RATE)]
+        yield [f"  free camber{unit(Kind.LENGTH, units)}", *of_side("leaf.free_camber", Kind.LENGTH)]
     seats = {
         (a, s): number(perch.seat, Kind.LENGTH, units, sign=True, band=_band(out, f"{a}.{s}.seat"))
         for a in END

@@ -110,6 +110,8 @@ SpringForce = Annotated[Measured, QuantityField(Kind.FORCE, (10, 50000), (500, 8
 SpringCurve = Annotated[
     tuple[tuple[float, float], ...], TableField((("compression", Kind.LENGTH), ("force", Kind.FORCE)))
 ]
+FreeCamber = Annotated[Measured, QuantityField(Kind.LENGTH, (-150, 500), (0, 250))]
+ShackleLength = Annotated[Measured, QuantityField(Kind.LENGTH, (25, 300), (50, 160))]
 PerchPosition = Annotated[Measured, QuantityField(Kind.LENGTH, (-200, 200), (-80, 80))]
 DamperLength = Annotated[Measured, QuantityField(Kind.LENGTH, (50, 1200), (200, 700))]
 GasForce = Annotated[Measured, QuantityField(Kind.FORCE, (0, 3000), (0, 400))]
@@ -162,6 +164,8 @@ TorsionConstant = Annotated[Measured, QuantityField(Kind.TORSION_CONSTANT, (1, I
 # Where a part meets the car
 SplineDiameter = Annotated[Measured, QuantityField(Kind.LENGTH, (8, 80), (18, 45))]
 BarOverall = Annotated[Measured, QuantityField(Kind.LENGTH, (150, 2600), (450, 1500))]
+LeafWidth = Annotated[Measured, QuantityField(Kind.LENGTH, (20, 150), (35, 80))]
+LeafLength = Annotated[Measured, QuantityField(Kind.LENGTH, (150, 2500), (350, 1600))]
 SeatDiameter = Annotated[Measured, QuantityField(Kind.LENGTH, (20, 300), (45, 180))]
 BoltSize = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 40), (6, 24))]
 BoltCount = Annotated[int, Field(ge=1, le=12)]

@@ -331,11 +331,43 @@ class TrailingLinks(SetRods):
 
 
 class Shackles(Section):
-    """Shackles of leaf springs that are made, or set by holes, longer or shorter."""
+    """Shackles of leaf springs that are made, or set by holes, to another length: against those found, or by the length."""
 
     longer: Reach | None = Field(default=None, description="how much longer than found each can be")
     shorter: Reach | None = Field(default=None, description="how much shorter than found each can be")
     step: SlotStep | None = Field(default=None, description="step of their holes; any length if not given")
+    shortest: ranges.ShackleLength | None = Field(
+        default=None, description="shortest length between its two bolts; in a job in place of longer and shorter"
+    )
+    longest: ranges.ShackleLength | None = Field(
+        default=None, description="longest length between its two bolts; the shortest again where it has but one"
+    )
+
+    @property
+    def by_length(self) -> bool:
+        """Whether its own length is told, not what it differs by from those found."""
+        return self.shortest is not None
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        if (self.shortest is None) != (self.longest is None):
+            key = "longest" if self.longest is None else "shortest"
+            todo = "Give shortest and longest; both alike where it has one length."
+            refuse(InputError("The shackle's length is told by half", todo=todo, place=key))
+        if self.shortest is None or self.longest is None:
+            return self
+        if self.longer is not None or self.shorter is not None:
+            refuse(
+                InputError(
+                    "The shackle's length is told twice",
+                    found="its own length, and what it differs by from those found",
+                    todo="Give shortest and longest, or longer and shorter.",
+                    place="longer" if self.longer is not None else "shorter",
+                )
+            )
+        if self.longest.value != self.shortest.value:
+            check_lengths("shackle", self.shortest, self.longest)
+        return self
 
 
 class AdjustableRod(Section):

@@ -36,6 +36,26 @@ class AxleInterfaces(Section):
     spring_seat_lower: ranges.SeatDiameter | None = Field(
         default=None, description="diameter of the lower seat's collar, which stands inside the coil"
     )
+    leaf_width: ranges.LeafWidth | None = Field(
+        default=None, description="width of the leaves between the clamps of the axle's spring pad"
+    )
+    leaf_length: ranges.LeafLength | None = Field(
+        default=None, description="length of the leaf spring from eye to eye, along its main leaf"
+    )
+    leaf_front_half: ranges.LeafLength | None = Field(
+        default=None, description="length of the leaf spring from its front eye to the centre bolt, along its main leaf"
+    )
+    leaf_centre_bolt: ranges.BoltSize | None = Field(
+        default=None, description="hole in the axle's spring pad for the head of the leaf's centre bolt"
+    )
+    leaf_bolt: ranges.BoltSize | None = Field(default=None, description="bolt through the leaf's fixed front eye")
+    shackle_bolt: ranges.BoltSize | None = Field(default=None, description="bolts of the leaf's shackle")
+    shackle_width: ranges.LeafWidth | None = Field(
+        default=None, description="width between the plates of the leaf's shackle, where the rear eye sits"
+    )
+    shackle_length: ranges.ShackleLength | None = Field(
+        default=None, description="length between the two bolts of the leaf's shackle as found"
+    )
     strut_tube: ranges.DamperBody | None = Field(
         default=None, description="bore of the knuckle's clamp, which holds the strut's body"
     )

@@ -240,6 +240,10 @@ class LeafSpring(Section):
     """One leaf spring, both halves together."""
 
     rate: ranges.SpringRate = Field(description="rate of the whole leaf at its seat")
+    free_camber: ranges.FreeCamber | None = Field(
+        default=None,
+        description="height of its eyes' centres above its seat without load, square to the line through the eyes",
+    )
 
 
 class Perch(Section):

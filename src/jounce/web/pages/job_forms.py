@@ -58,6 +58,7 @@ _SIZES: tuple[Field, ...] = (
     ("spring.rate", "coils, rate", Kind.SPRING_RATE),
     ("spring.free_length", "coils, free length", Kind.LENGTH),
     ("leaf.rate", "leaf springs, rate", Kind.SPRING_RATE),
+    ("leaf.free_camber", "leaf springs, free camber", Kind.LENGTH),
     ("spacer.height", "spring spacers, height", Kind.LENGTH),
     ("roll_bar.diameter", "anti-roll bar, diameter", Kind.LENGTH),
     ("roll_bar_2.diameter", "second anti-roll bar, diameter", Kind.LENGTH),
@@ -163,7 +164,7 @@ FOR_CHECKS = frozenset(
     f"change.{end}.{key}"
     for end in ENDS
     for key, _, _ in _SIZES
-    if key.partition(".")[0] in _ASKED or key == "spring.free_length"
+    if key.partition(".")[0] in _ASKED or key in {"spring.free_length", "leaf.free_camber"}
 )
 """Sizes that a check asks for or that say how far a part goes: any such part has their fields, told or not."""
 
