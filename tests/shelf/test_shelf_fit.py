@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from jounce.car.file.document import CarDocument
-from jounce.car.file.reading import parse_car
+from jounce.car.file.quantity import Measured
+from jounce.car.file.reading import parse_car, read_car
+from jounce.car.parts.interfaces import Interfaces
 from jounce.conventions.axes import End
 from jounce.shelf.fit import FitVerdict, companions, fit, pair_why_not, why_not
 from jounce.shelf.fit.comparison import DimensionComparison
@@ -93,6 +95,44 @@ def test_one_dimension_decides(code: str, key: str, value: float | str, dimensio
     assert wrong[dimension] is NO
     assert fit(changed, demo_car()).verdict is NO
     assert len(wrong) <= 2, wrong
+
+
+LEAF_CAR = CAR_FILE.with_name("bracken-16.toml")
+ON_LEAVES = [
+    ("LS-22-93", "width", 0.047, "width of the leaves"),
+    ("LS-22-93", "length", 1.135, "length of the leaf"),
+    ("LS-22-93", "front_half", 0.537, "front half of the leaf"),
+    ("LS-22-93", "centre_bolt", 0.017, "head of the centre bolt"),
+    ("LS-22-93", "front_bolt", 0.014, "bolt of the front eye"),
+    ("LS-22-93", "rear_bolt", 0.014, "bolt of the rear eye"),
+    ("LS-22-93", "eye_width", 0.047, "width of the rear eye"),
+    ("SK-85", "bolt", 0.010, "bolts of the shackle"),
+    ("SK-85", "width", 0.052, "width between the plates"),
+    ("BL-25", "width", 0.060, "width of the leaves"),
+    ("BL-25", "centre_bolt", 0.012, "head of the centre bolt"),
+]
+
+
+@pytest.mark.parametrize(("code", "key", "value", "dimension"), ON_LEAVES, ids=str)
+def test_one_dimension_decides_on_leaves(code: str, key: str, value: float, dimension: str) -> None:
+    good, on_leaves = demo_shelf().part(code), read_car(LEAF_CAR)
+    changed = good.model_copy(update={key: Measured(value)})
+    bare = on_leaves.model_copy(update={"interfaces": Interfaces()})
+
+    assert why_not(good, on_leaves) == ()
+    assert told(why_not(changed, on_leaves)) == {dimension: NO}
+    assert told(why_not(good, bare))[dimension] is OPEN
+    assert fit(good, demo_car()).verdict is NO  # it has coils
+
+
+def test_a_leaf_and_a_shackle_of_other_bolts_fit_with_one_another() -> None:
+    car, thick = read_car(LEAF_CAR), demo_shelf().part("SK-105-14")
+    leaf = demo_shelf().part("LS-22-93").model_copy(update={"rear_bolt": Measured(0.014)})
+
+    assert told(why_not(leaf, car)) == {"bolt of the rear eye": NO}
+    assert told(why_not(leaf, car, beside=(demo_shelf().part("SK-85"),))) == {"bolt of the rear eye of LS-22-93": NO}
+    assert why_not(leaf, car, beside=(thick,)) == ()
+    assert told(why_not(demo_shelf().part("SP-10"), car)) == {"place at the axle": NO}
 
 
 @pytest.mark.parametrize("code", sorted({code for code, *_ in DIMENSIONS}))

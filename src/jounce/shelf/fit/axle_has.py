@@ -8,11 +8,20 @@ from jounce.conventions.axes import Side
 from jounce.shelf.fit.car_interface import CarInterface
 from jounce.shelf.fit.reason import FitVerdict, Reason
 from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
+from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.part import Part
 
 __all__ = ["axle_reasons"]
 
-_SECTION = {"torsion_bar": "torsion_bar", "coil": "spring", "helper": "spring", "perch": "spring", "panhard": "panhard"}
+_SECTION = {
+    "torsion_bar": "torsion_bar",
+    "coil": "spring",
+    "helper": "spring",
+    "perch": "spring",
+    "leaf": "leaf",
+    "shackle": "leaf",
+    "panhard": "panhard",
+}
 """Section that the axle has where such a part goes."""
 _OF_STRUTS = frozenset({"top_plate", "ball_joint_spacer"})
 """Parts that go on struts alone."""
@@ -35,6 +44,8 @@ def axle_reasons(part: Part, offer: CarInterface, beside: Sequence[Part] = ()) -
         return [_no_place(part, offer, f"an axle with {_A[section]}")]
     if part.KIND == "spring_spacer" and not _takes_spacer(offer):
         return [_no_place(part, offer, "coils or leaves on a seat without a thread")]
+    if isinstance(part, SpringSpacerPart) and _for_other_springs(part, offer):
+        return [_no_place(part, offer, "leaf springs" if part.width is not None else "coil springs")]
     if part.KIND in _OF_STRUTS and not offer.on_struts:
         return [_no_place(part, offer, "an axle on struts")]
     if part.KIND in _SETTERS and not _sets(part.KIND, offer):
@@ -78,7 +89,14 @@ def _takes_spacer(offer: CarInterface) -> bool:
     return sprung and offer.fitted("perch") is None
 
 
-_A = {"torsion_bar": "torsion bars", "spring": "coil springs", "panhard": "a Panhard rod"}
+def _for_other_springs(part: SpringSpacerPart, offer: CarInterface) -> bool:
+    """Whether it is a block under leaves where the axle has coils, or a coil's spacer where it has leaves."""
+    leaves = offer.fitted("leaf") is not None
+    made_for, not_for = (part.width, part.seat_diameter) if leaves else (part.seat_diameter, part.width)
+    return made_for is None and not_for is not None
+
+
+_A = {"torsion_bar": "torsion bars", "spring": "coil springs", "leaf": "leaf springs", "panhard": "a Panhard rod"}
 
 
 def _bar_reasons(part: AntiRollBarPart, offer: CarInterface, beside: Sequence[Part]) -> list[Reason]:

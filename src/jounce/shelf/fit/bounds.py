@@ -18,6 +18,18 @@ BOLT_CIRCLE = 0.1 * MM
 """Circles of wheel bolts may differ by this either way [m]."""
 SPIGOT_PLAY = 0.1 * MM
 """A wheel's bore may be wider than the hub's collar by this without a ring between them [m]."""
+LEAF_PLAY = 2.0 * MM
+"""Leaves may be narrower than the room between their clamps by up to this [m]."""
+LEAF_TIGHT = 0.5 * MM
+"""Leaves may be wider than what was measured between the clamps by this: clamps give way a little [m]."""
+LEAF_HALF = 3.0 * MM
+"""The front half of a leaf may be longer or shorter by this: the axle stands as much farther back or ahead [m]."""
+LEAF_LENGTH = 6.0 * MM
+"""A whole leaf may be longer or shorter by this: its shackle leans as much more [m]."""
+CENTRE_BOLT_PLAY = 1.0 * MM
+"""The head of a centre bolt may be smaller than its hole in the pad by up to this, never larger [m]."""
+EYE_WIDTH = 1.0 * MM
+"""A leaf's eye and the room between the shackle's plates may differ by this either way [m]."""
 SLEEVE_PLAY = 1.0 * MM
 """A perch's sleeve may be wider than the damper's body by up to this [m]."""
 ROD_PLAY = 0.3 * MM

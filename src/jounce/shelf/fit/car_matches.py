@@ -19,6 +19,7 @@ from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, PerchPart
 from jounce.shelf.kinds.dampers import DamperPart, TopPlatePart
+from jounce.shelf.kinds.leaves import LeafPart, ShacklePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
@@ -104,7 +105,46 @@ def _perch(part: PerchPart, offer: CarInterface, _beside: Sequence[Part]) -> lis
     return [_match(offer, "seat of the perch", part, ("seat_diameter", "spring_seat_lower"), (0.0, bounds.SEAT_PLAY))]
 
 
+def _leaf(part: LeafPart, offer: CarInterface, beside: Sequence[Part]) -> list[DimensionComparison]:
+    bolt, half, whole = ((-way, way) for way in (bounds.BOLT, bounds.LEAF_HALF, bounds.LEAF_LENGTH))
+    matches = [
+        *_on_the_pad(part, offer),
+        _match(offer, "front half of the leaf", part, ("front_half", "leaf_front_half"), half),
+        _match(offer, "length of the leaf", part, ("length", "leaf_length"), whole),
+        _match(offer, "bolt of the front eye", part, ("front_bolt", "leaf_bolt"), bolt),
+    ]
+    if any(isinstance(other, ShacklePart) for other in beside):
+        return matches
+    eye = (-bounds.EYE_WIDTH, bounds.EYE_WIDTH)
+    return [
+        *matches,
+        _match(offer, "bolt of the rear eye", part, ("rear_bolt", "shackle_bolt"), bolt),
+        _match(offer, "width of the rear eye", part, ("eye_width", "shackle_width"), eye),
+    ]
+
+
+def _on_the_pad(part: LeafPart | SpringSpacerPart, offer: CarInterface) -> list[DimensionComparison]:
+    """A leaf, or a block below it, between the clamps of the axle's pad."""
+    return [
+        _match(offer, "width of the leaves", part, ("width", "leaf_width"), (-bounds.LEAF_PLAY, bounds.LEAF_TIGHT)),
+        _match(
+            offer, "head of the centre bolt", part, ("centre_bolt", "leaf_centre_bolt"), (-bounds.CENTRE_BOLT_PLAY, 0.0)
+        ),
+    ]
+
+
+def _shackle(part: ShacklePart, offer: CarInterface, beside: Sequence[Part]) -> list[DimensionComparison]:
+    bolt, eye = (-bounds.BOLT, bounds.BOLT), (-bounds.EYE_WIDTH, bounds.EYE_WIDTH)
+    matches = [_match(offer, "bolts of the shackle", part, ("bolt", "shackle_bolt"), bolt)]
+    if any(isinstance(other, LeafPart) for other in beside):
+        return matches
+    # the leaf that is in the car has the eye for which the car's own shackle is made
+    return [*matches, _match(offer, "width between the plates", part, ("width", "shackle_width"), eye)]
+
+
 def _spring_spacer(part: SpringSpacerPart, offer: CarInterface, _beside: Sequence[Part]) -> list[DimensionComparison]:
+    if offer.fitted("leaf") is not None:
+        return _on_the_pad(part, offer)
     return [_match(offer, "seat of the spacer", part, ("seat_diameter", "spring_seat_lower"), (0.0, bounds.SEAT_PLAY))]
 
 
@@ -322,6 +362,8 @@ _OF_KIND: dict[str, Callable[[Any, CarInterface, Sequence[Part]], list[Dimension
     "torsion_bar": _torsion_bar,
     "coil": _coil,
     "perch": _perch,
+    "leaf": _leaf,
+    "shackle": _shackle,
     "spring_spacer": _spring_spacer,
     "damper": _damper,
     "top_plate": _top_plate,

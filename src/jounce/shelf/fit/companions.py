@@ -12,7 +12,13 @@ from jounce.shelf.part import Part
 
 __all__ = ["companions"]
 
-_REPLACES = {"coil": ("perch",), "damper": ("top_plate",), "top_plate": ("damper",)}
+_REPLACES = {
+    "coil": ("perch",),
+    "damper": ("top_plate",),
+    "top_plate": ("damper",),
+    "leaf": ("shackle",),
+    "shackle": ("leaf",),
+}
 """By kind, the kinds of parts that replace what it touches of the car."""
 
 

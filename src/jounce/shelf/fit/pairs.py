@@ -14,6 +14,7 @@ from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
+from jounce.shelf.kinds.leaves import LeafPart, ShacklePart
 from jounce.shelf.kinds.rods import DropLinkPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.part import Part
@@ -69,6 +70,35 @@ def _helper_on_coil(helper: HelperPart, coil: CoilPart) -> list[DimensionCompari
     own, other = _of(helper, "inner_diameter"), _of(coil, "inner_diameter")
     play = bounds.SEAT_PLAY
     return [DimensionComparison(f"inside diameter against {coil.code}", helper.inside, own, inside, other, -play, play)]
+
+
+def _block_on_leaf(block: SpringSpacerPart, leaf: LeafPart) -> list[DimensionComparison]:
+    """A block takes the head of the leaf's centre bolt, and its clamps the leaves."""
+    own, other = _of(block, "centre_bolt"), _of(leaf, "centre_bolt")
+    room, width = _of(block, "width"), _of(leaf, "width")
+    between = (-bounds.LEAF_TIGHT, bounds.LEAF_PLAY)
+    return [
+        DimensionComparison(
+            f"hole for the centre bolt of {leaf.code}",
+            block.centre_bolt,
+            own,
+            leaf.centre_bolt,
+            other,
+            0.0,
+            bounds.CENTRE_BOLT_PLAY,
+        ),
+        DimensionComparison(f"width of the leaves of {leaf.code}", block.width, room, leaf.width, width, *between),
+    ]
+
+
+def _shackle_on_leaf(shackle: ShacklePart, leaf: LeafPart) -> list[DimensionComparison]:
+    bolt, eye = (-bounds.BOLT, bounds.BOLT), (-bounds.EYE_WIDTH, bounds.EYE_WIDTH)
+    own, other = _of(shackle, "bolt"), _of(leaf, "rear_bolt")
+    room, width = _of(shackle, "width"), _of(leaf, "eye_width")
+    return [
+        DimensionComparison(f"bolt of the rear eye of {leaf.code}", shackle.bolt, own, leaf.rear_bolt, other, *bolt),
+        DimensionComparison(f"width of the rear eye of {leaf.code}", shackle.width, room, leaf.eye_width, width, *eye),
+    ]
 
 
 def _spacer_on_perch(_spacer: SpringSpacerPart, perch: PerchPart) -> list[DimensionComparison]:
@@ -160,6 +190,8 @@ _PAIRS: dict[tuple[str, str], Callable[[Any, Any], list[DimensionComparison]]] =
     ("coil", "perch"): _coil_on_perch,
     ("helper", "perch"): _helper_on_perch,
     ("helper", "coil"): _helper_on_coil,
+    ("shackle", "leaf"): _shackle_on_leaf,
+    ("spring_spacer", "leaf"): _block_on_leaf,
     ("spring_spacer", "perch"): _spacer_on_perch,
     ("perch", "damper"): _perch_on_damper,
     ("top_plate", "damper"): _plate_on_damper,

@@ -17,6 +17,7 @@ from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.bushes import BushPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
+from jounce.shelf.kinds.leaves import LeafPart, ShacklePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.small import SmallPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
@@ -32,6 +33,8 @@ KINDS: Mapping[str, type[Part]] = {
         CoilPart,
         HelperPart,
         PerchPart,
+        LeafPart,
+        ShacklePart,
         SpringSpacerPart,
         DamperPart,
         BumpStopPart,

@@ -22,9 +22,19 @@ class SpringSpacerPart(Part):
     MECHANICS: ClassVar[type[Section] | None] = SpringSpacer
     CARRIED: ClassVar[tuple[str, ...]] = ("height",)
     NEEDED: ClassVar[Needed] = (("height",),)
-    FITTING: ClassVar[Needed] = (("seat_diameter",),)
-
     height: SpacerHeight | None = known_as(SpringSpacer, "height")
     seat_diameter: ranges.SeatDiameter | None = Field(
-        default=None, description="diameter of the recess that goes over the collar of the car's own lower seat"
+        default=None,
+        description="of a coil's: diameter of the recess that goes over the collar of the car's own lower seat",
     )
+    width: ranges.LeafWidth | None = Field(
+        default=None, description="of a block under a leaf: width of the leaves that it is made for"
+    )
+    centre_bolt: ranges.BoltSize | None = Field(
+        default=None, description="of a block under a leaf: head of the centre bolt, and hole for it"
+    )
+
+    @property
+    def fitting(self) -> Needed:
+        """The collar that it sits on; of a block the leaves that it carries."""
+        return (("seat_diameter",),) if self.width is None else (("width",), ("centre_bolt",))
