@@ -19,6 +19,7 @@ from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.assembly import axle_model
 from jounce.car.mechanics.coil_stack import coil_stack
+from jounce.car.mechanics.free_length import free_length
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.car.mechanics.torsion_bars import stress_limit, torsion_bar
 from jounce.car.parts import TorsionBarSection
@@ -31,6 +32,7 @@ from jounce.job.drop_links import LinkSetting, LinksSet, links_set
 from jounce.job.fitting import bars_carried
 from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.settings import index_of_bar
+from jounce.job.shackles import LIFTS, ShackleRange
 from jounce.layouts.naming import SIDES
 from jounce.search.alignment_parts import NO_SETTERS, SettersPicked, freed, picked_setters, setters_among
 from jounce.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
@@ -53,6 +55,8 @@ from jounce.search.wheel_choices import packages_around
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
+_MAIN = ("bars", "springs", "helpers", "perches", "leaves", "shackles", "spacers")
+"""Places of what springs an axle and of what sets its height."""
 _BARS = {"roll_bar_2": "roll_bar_2_twist", "roll_bar": "roll_bar_twist", "inner_bar": "inner_bar"}
 """Element that a bar of each key of the change list brings."""
 
@@ -343,7 +347,7 @@ class _Candidates:
 
     def groups(self, axle: AxleName, end: End) -> list[list[Candidate]]:
         """Main springs, dampers with stops, and one group for each kind of bar; then what no choice touches."""
-        main = self._products((f"{end} bars", f"{end} springs", f"{end} helpers", f"{end} perches", f"{end} spacers"))
+        main = self._products(tuple(f"{end} {place}" for place in _MAIN))
         stops = self._products((f"{end} dampers", f"{end} stops"))
         groups = [self._known(self._spring, axle, main), self._known(self._beside, axle, stops)]
         governed: set[str] = set()
@@ -400,7 +404,8 @@ class _Candidates:
             return Candidate(package, model, (), _bar_bounds(side.torsion_bar, _wound(found)))
         change = job.change.of(axle)
         seated = _seated(found) if change.same_spring else None
-        return Candidate(package, model, (), _seat_bounds(side, seated, change.spacer_height))
+        shackles = wishes_of(self.document, job).axles[axle].shackles
+        return Candidate(package, model, (), _seat_bounds(side, seated, change.spacer_height, shackles))
 
     def _beside(self, axle: AxleName, package: Package) -> Candidate:
         model = self.model(axle, package)
@@ -428,6 +433,14 @@ class _Candidates:
         job = job_of(self.placed, package, self.document)
         wish = wishes_of(self.document, job).axles[axle].free_bars
         return links_set(self.model(axle, package), self.held[axle], wish)
+
+
+def _seats_on_shackles(spacer: float, shackles: ShackleRange | None) -> dict[str, Any]:
+    """Where the seats of leaves can be: at their blocks, and as much higher as their shackles lift them."""
+    if shackles is None:
+        return {"seats": (spacer, spacer)}
+    low, high = (spacer + LIFTS * way for way in shackles.ends())
+    return {"seats": (low, high), "seat_slack": None if shackles.step is None else LIFTS * shackles.step / 2}
 
 
 def _of_groups(model: AxleModel) -> Iterator[str]:
@@ -462,16 +475,21 @@ def _bar_bounds(bar: TorsionBarSection, wound: tuple[float, float]) -> SpringBou
     )
 
 
-def _seat_bounds(side: Any, seated: tuple[float, float] | None, spacer: float) -> SpringBounds:
+def _seat_bounds(
+    side: Any, seated: tuple[float, float] | None, spacer: float, shackles: ShackleRange | None
+) -> SpringBounds:
     """When coils are solid, their helpers not yet, and where the seats of coils and leaves can be.
 
     Args:
         side: the left side of the axle with them
         seated: free lengths of springs that stay, from how the car sits on them [m]
         spacer: height of what is between springs and seats [m]
+        shackles: how far those of leaves go; None where they stay
     """
     if getattr(side, "spring", None) is None:
-        return SpringBounds(free_lengths=seated, seats=(spacer, spacer))
+        camber = free_length(side)
+        free_lengths = seated or (None if camber is None else (float(camber[0]), float(camber[0])))
+        return SpringBounds(free_lengths=free_lengths, **_seats_on_shackles(spacer, shackles))
     stack = coil_stack(side.spring)
     free, solid = (None if x is None else float(x[0]) for x in (stack.free_length, stack.solid_length))
     helper = stack.members.get("helper")

@@ -413,9 +413,13 @@ def _cheapest_of_same(variants: AxleVariants, which: IntArray) -> IntArray:
     return np.asarray(which[order[first]], dtype=np.intp)
 
 
+_SEATS = ("perches", "shackles", "spacers")
+"""Places of parts that set where a spring is seated, and push nothing themselves."""
+
+
 def _code_of_spring(option: Option) -> str:
     """The spring's code, whatever its seat stands on; empty for the one that stays."""
-    springs = (part.code for name, part in option.parts.items() if not name.endswith(("perches", "spacers")))
+    springs = (part.code for name, part in option.parts.items() if not name.endswith(_SEATS))
     return next(springs, "")
 
 

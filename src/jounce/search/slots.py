@@ -23,6 +23,7 @@ from jounce.shelf.kinds.anti_roll_bars import AntiRollBarPart
 from jounce.shelf.kinds.bars import InnerBarPart, TorsionBarPart
 from jounce.shelf.kinds.coils import CoilPart, HelperPart, PerchPart
 from jounce.shelf.kinds.dampers import BumpStopPart, DamperPart, TopPlatePart
+from jounce.shelf.kinds.leaves import LeafPart, ShacklePart
 from jounce.shelf.kinds.rods import BallJointSpacerPart, DropLinkPart, RackShimPart, TieRodSpacerPart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.kinds.wheels import WheelPart
@@ -104,6 +105,8 @@ SLOTS: tuple[Slot, ...] = (
     Slot("front springs", End.FRONT, CoilPart, "spring"),
     Slot("front helpers", End.FRONT, HelperPart, "helper"),
     Slot("front perches", End.FRONT, PerchPart, "perch"),
+    Slot("front leaves", End.FRONT, LeafPart, "leaf"),
+    Slot("front shackles", End.FRONT, ShacklePart, "shackle"),
     Slot("front spacers", End.FRONT, SpringSpacerPart, "spacer"),
     Slot("front dampers", End.FRONT, DamperPart, "damper"),
     Slot("front stops", End.FRONT, BumpStopPart, "bump_stop"),
@@ -119,6 +122,8 @@ SLOTS: tuple[Slot, ...] = (
     Slot("rear springs", End.REAR, CoilPart, "spring"),
     Slot("rear helpers", End.REAR, HelperPart, "helper"),
     Slot("rear perches", End.REAR, PerchPart, "perch"),
+    Slot("rear leaves", End.REAR, LeafPart, "leaf"),
+    Slot("rear shackles", End.REAR, ShacklePart, "shackle"),
     Slot("rear spacers", End.REAR, SpringSpacerPart, "spacer"),
     Slot("rear dampers", End.REAR, DamperPart, "damper"),
     Slot("rear stops", End.REAR, BumpStopPart, "bump_stop"),
@@ -145,11 +150,15 @@ USUAL_PLACES = (
     "front bars",
     "front springs",
     "front perches",
+    "front leaves",
+    "front shackles",
     "front dampers",
     "second front roll bar",
     "rear bars",
     "rear springs",
     "rear perches",
+    "rear leaves",
+    "rear shackles",
     "rear dampers",
     "inner bar",
 )
