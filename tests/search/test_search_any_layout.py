@@ -24,18 +24,20 @@ DEMO = Path(str(files("jounce.demo")))
 ALIKE = ("dampers", "stops", "drop links", "wheels")
 PLACES = {
     "brisk-14": {"front bars", "top plates", "front roll bar", "second front roll bar", "rear springs", "rear helpers",
-                 "rear perches", "rear spacers", "inner bar", "rear roll bar", "Panhard rod",
-                 "front ball-joint spacers", "front tie-rod spacers", "rack shims"},
+                 "rear perches", "rear spacers", "inner bar", "rear roll bar", "Panhard rod", "front toe rods",
+                 "rear trailing links", "rear hub shims", "front ball-joint spacers", "front tie-rod spacers",
+                 "rack shims"},
     "comfrey-20": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
                    "second front roll bar", "rear springs", "rear helpers", "rear perches", "rear spacers",
                    "first rear roll bar", "second rear roll bar", "front tie-rod spacers",
-                   "rear tie-rod spacers", "rack shims"},
+                   "rear tie-rod spacers", "rack shims", "front toe rods", "rear toe rods", "front upper joints",
+                   "rear camber links", "rear caster links"},
     "bracken-16": {"front springs", "front helpers", "front perches", "front spacers", "front roll bar",
                    "second front roll bar", "rear leaves", "rear shackles", "rear spacers", "rear roll bar",
-                   "front tie-rod spacers"},
+                   "front tie-rod spacers", "front toe rods", "front upper joints", "rear hub shims"},
     "tansy-11": {"front springs", "front helpers", "front perches", "front spacers", "top plates", "front roll bar",
-                 "second front roll bar", "rear bars", "first rear roll bar", "second rear roll bar",
-                 "front ball-joint spacers", "front tie-rod spacers", "rack shims"},
+                 "second front roll bar", "rear bars", "first rear roll bar", "second rear roll bar", "front toe rods",
+                 "rear hub shims", "front ball-joint spacers", "front tie-rod spacers", "rack shims"},
 }  # fmt: skip
 """Places of each car beside dampers, stops, drop links and wheels of both axles."""
 

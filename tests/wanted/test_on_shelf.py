@@ -139,8 +139,11 @@ def test_a_rod_is_set_to_what_was_found_or_as_near_as_it_goes():
     assert beyond["PR-845"] == pytest.approx(0.865)
 
 
-def test_springs_that_are_in_the_car_need_none_and_the_other_axle_has_its_own():
-    assert not list(raised_springs(work_of(CAR), "rear").on_shelf(shelf(), None))
+def test_springs_that_are_in_the_car_take_spacers_alone_and_the_other_axle_has_its_own():
+    tried = {one.code: one.number for one in raised_springs(work_of(CAR), "rear").on_shelf(shelf(), None)}
+
+    assert tried == {"SP-10": 0.010, "SP-20": 0.020, "SP-T6": -0.006}  # no block for leaves
+    assert not list(raised_springs(work_of(CAR), "front").on_shelf(shelf(), None))  # it has torsion bars
     only_front = Shelf(tuple(replace_place(part) for part in shelf().parts))
     assert not list(stiffer_springs(work_of(CAR), "rear", today(CAR)).on_shelf(only_front, None))
 

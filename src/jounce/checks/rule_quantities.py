@@ -61,11 +61,11 @@ def _tyre_gap(plan: JobPlan) -> float | None:
 def _seated(plan: JobPlan) -> float | None:
     """How much further than full droop the springs stay loaded, the least of all [m]."""
     spare: list[float | None] = []
-    for axle in ("front", "rear"):
-        end = end_of_travel(plan.planned, axle, "droop")
+    for model in plan.planned.models:
+        end = end_of_travel(plan.planned, model.name, "droop")
         for side in SIDES:
-            loose = plan.planned.axles[axle].wheels[side].loose_at
-            if loose is not None:
+            loose = plan.planned.axles[model.name].wheels[side].loose_at
+            if loose is not None and model.main[side].can_leave_its_seat:
                 spare.append(None if end is None else loose - end.travel)
     return _least(spare) if spare else None
 

@@ -72,7 +72,12 @@ _NUMBERS: dict[str, tuple[tuple[str, str, Kind], ...]] = {
     "leaf": (("rate", "", Kind.SPRING_RATE), ("free_camber", "free camber", _LENGTH)),
     "spacer": (("height", "", _LENGTH),),
     "upper_joint": (("reach_inward", "inward", _LENGTH), ("reach_outward", "outward", _LENGTH)),
-    "shackle": (("longer", "longer by up to", _LENGTH), ("shorter", "shorter by up to", _LENGTH)),
+    "shackle": (
+        ("longer", "longer by up to", _LENGTH),
+        ("shorter", "shorter by up to", _LENGTH),
+        ("shortest", "shortest", _LENGTH),
+        ("longest", "longest", _LENGTH),
+    ),
     "perch": (("lowest", "lowest seat", _LENGTH), ("highest", "highest", _LENGTH), ("pitch", "a turn", _LENGTH)),
     "drop_link": (("shortest", "shortest", _LENGTH), ("longest", "longest", _LENGTH)),
     "watt_bracket": (("left", "to the left", _LENGTH), ("right", "to the right", _LENGTH)),

@@ -44,6 +44,7 @@ CROSS_OF_A_LENGTH = 0.001 / MM
 Common practice, no source.
 """
 _WHOLE = 1e-9  # a count this near to a whole one is that
+_DIGITS = 12  # of a length in metres: finer than any part is made
 _HAIR = 1e-9  # a place this near to an end is not beyond it [m]
 _CLOSE = 1e-7  # a step of the springs that is the last; what it leaves is a hundredth of it or less [m or rad]
 
@@ -240,7 +241,7 @@ def reset(setting: PerchSetting, place: SeatPlaces, put: SpringSet) -> PerchSett
     """
     wanted = put.needed if place.beyond(put.needed) else put.sought
     if setting.shackle is not None:
-        longer = setting.shackle + (put.setting - setting.seat) / LIFTS
+        longer = round(setting.shackle + (put.setting - setting.seat) / LIFTS, _DIGITS) + 0.0  # never minus nothing
         return PerchSetting(wanted, put.setting, None, setting.adjustable, longer)
     turns = None if place.step is None else round((put.setting - place.origin) / place.step) * QUARTER_TURN
     return PerchSetting(wanted, put.setting, turns, setting.adjustable)

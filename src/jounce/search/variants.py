@@ -277,7 +277,7 @@ def _spring_limits(
             ):  # both ends of the travel are where they are: teeth go into the bar
                 wanted = wound - option.bounds.wound[k] - at.value[column]
                 wound = wound + np.array([option.bounds.off_by_teeth(float(turn)) for turn in wanted])
-            if spring.kind != "leaf":  # clamped to the axle and hung by its eyes: it falls out of nothing
+            if spring.can_leave_its_seat:
                 loose[rows] |= np.isfinite(droop[rows]) & (wound + empty < float(np.ravel(_start(spring.law))[0]))
             loose[rows] |= variants.load_of_spring[rows, k] <= 0
             known = np.isfinite(bump[rows])

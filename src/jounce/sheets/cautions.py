@@ -95,9 +95,13 @@ def _job(out: Printout) -> bool:
 def _loose_in_droop(out: Printout) -> bool:
     """Whether a main spring carries nothing before its wheel has come to the end of its droop."""
     for state in (one.standing for one in out.case.states):
-        for axle, sits in state.axles.items():
-            end = first_hard(state.stops[axle], "droop")
-            loose = [wheel.loose_at for wheel in sits.wheels.values() if wheel.loose_at is not None]
+        for model in state.models:
+            end, wheels = first_hard(state.stops[model.name], "droop"), state.axles[model.name].wheels
+            loose = [
+                wheel.loose_at
+                for side, wheel in wheels.items()
+                if wheel.loose_at is not None and model.main[side].can_leave_its_seat
+            ]
             if loose and (end is None or min(loose) < end.travel):
                 return True
     return False

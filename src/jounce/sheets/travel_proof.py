@@ -79,10 +79,15 @@ def _loose(out: Printout) -> list[Block]:
     lines = []
     for axle, side in CORNERS:
         loose, end = planned.axles[axle].wheels[side].loose_at, travel_together(planned, axle, side).droop
+        seated = next(one for one in planned.models if one.name == axle).main[side]
         if loose is None:
             lines.append(f"{axle} {side} spring still carries as far as the linkage goes")
         elif end is None:
             lines.append(f"{axle} {side} spring carries nothing beyond {_shown(loose, out)} of droop")
+        elif not seated.can_leave_its_seat and loose < end.travel:
+            lines.append(
+                f"{axle} {side} leaf holds its axle up over the last {_shown(end.travel - loose, out)} of droop"
+            )
         elif loose >= end.travel:
             lines.append(f"{axle} {side} spring still carries {_shown(loose - end.travel, out)} beyond full droop")
         else:

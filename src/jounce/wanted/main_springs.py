@@ -31,6 +31,7 @@ from jounce.shelf.shelf import Shelf
 from jounce.wanted.bar_teeth import teeth_figures, teeth_for
 from jounce.wanted.bounds import bounds_of
 from jounce.wanted.coil_wires import turns_of_the_wire, wire_figures
+from jounce.wanted.leaf_springs import camber_of_those_in, leaves_as_bent, leaves_seated, seats_of_the_shelf
 from jounce.wanted.on_shelf import parts_for
 from jounce.wanted.seek import Figure, PartNumber, ShelfTry
 from jounce.wanted.stood import Stood
@@ -91,6 +92,7 @@ def raised_springs(work: WorkCar, axle: AxleName) -> PartNumber:
         says=lambda value, _: (_TEETH if not teeth_for(work, axle, value) else _WHICH_WAY,) if bar else (),
         ends=None if thread is None else ("the lowest on its thread", "the highest on its thread"),
         wider=None if thread is None else (-most, most),
+        on_shelf=lambda shelf, _: () if bar or thread is not None else seats_of_the_shelf(work, axle, shelf),
     )
 
 
@@ -174,7 +176,8 @@ def longer_springs(work: WorkCar, axle: AxleName, today: Stood, size: float | No
         grows="{} more turn of both bars" if bar else "{} more free height",
         fitted=turned,
         says=lambda _, __: (_TEETH,) if bar else (),
-        also=lambda _, __: [_rate_figure(work, axle, size)],
+        also=lambda value, _: [_rate_figure(work, axle, size), *_camber(work, axle, value)],
+        on_shelf=lambda shelf, _: () if bar else leaves_as_bent(work, axle, _between(work, axle), shelf),
     )
 
 
@@ -207,8 +210,9 @@ def stiffer_springs(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:
             free = {side: between[side] + displaced[side] for side in SIDES}
             lengths = [Figure(f"free length, {side}", Kind.LENGTH, free[side]) for side in SIDES]
             return [*lengths, *_wire(work, (axle, stood), value, None)]
-        what, unit = ("turn of the bar", Kind.ANGLE) if bar else ("free height, + taller", Kind.LENGTH)
-        return [Figure(f"{what}, {side}", unit, displaced[side] - found[side]) for side in SIDES]
+        if bar:
+            return [Figure(f"turn of the bar, {side}", Kind.ANGLE, displaced[side] - found[side]) for side in SIDES]
+        return [Figure(f"free camber, {side}", Kind.LENGTH, between[side] + displaced[side]) for side in SIDES]
 
     return PartNumber(
         name="diameter of both bars" if bar else "rate of both springs",
@@ -222,10 +226,28 @@ def stiffer_springs(work: WorkCar, axle: AxleName, today: Stood) -> PartNumber:
         fitted=lambda value: with_axle(work.car, with_spring_laws(model, *held(value))),
         also=also,
         says=lambda _, __: _held_sentences(model, kind),
-        on_shelf=lambda shelf, _: (
-            _bars_turned(work, axle, today, shelf) if bar else _coils_seated(work, axle, today, shelf)
-        ),
+        on_shelf=lambda shelf, _: _on_shelf(work, axle, today, shelf),
     )
+
+
+def _on_shelf(work: WorkCar, axle: AxleName, today: Stood, shelf: Shelf) -> Iterator[ShelfTry]:
+    """Springs of the axle's kind that hold the car where it stands."""
+    kind = spring_word(work, axle)
+    if kind == "leaf":
+
+        def holding(laws: Mapping[SideName, SpringLaw]) -> Mapping[SideName, float]:
+            return displaced_with_laws(work.model(axle), today, laws)
+
+        return leaves_seated(work, axle, _between(work, axle), holding, shelf)
+    return _bars_turned(work, axle, today, shelf) if kind == "torsion bar" else _coils_seated(work, axle, today, shelf)
+
+
+def _camber(work: WorkCar, axle: AxleName, taller: float) -> list[Figure]:
+    """Free camber of leaves so much taller than those in the car."""
+    if spring_word(work, axle) != "leaf":
+        return []
+    own = camber_of_those_in(work, axle, _between(work, axle))
+    return [Figure("free camber of both leaves", Kind.LENGTH, own + taller)]
 
 
 def _coils_as_long_as_they_are(work: WorkCar, axle: AxleName, shelf: Shelf) -> Iterator[ShelfTry]:
@@ -314,7 +336,7 @@ _PROGRESSIVE = "The coils in the car have no one rate: today's is that where it 
 _HELD = {
     "torsion bar": "Turned so against those in the car, the new bars hold it where it stands.",
     "coil": "That long between the measured seats, the new coils hold the car where it stands.",
-    "leaf": "So much taller without load, the new leaves hold the car where it stands.",
+    "leaf": "Bent so without load, the new leaves hold the car where it stands.",
 }
 
 

@@ -57,6 +57,11 @@ class MainSpring:
     stack: CoilStack | None = None
 
     @property
+    def can_leave_its_seat(self) -> bool:
+        """Whether it can fall out, or turn in its lever, where it carries nothing: a leaf is clamped, and hung by eyes."""
+        return self.kind != "leaf"
+
+    @property
     def rate(self) -> Array:
         """Rate of a spring that has but one [N m/rad or N/m].
 
