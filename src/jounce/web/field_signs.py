@@ -25,10 +25,10 @@ _SWAPPED = str.maketrans(",.", ".,")
 _UNITS = sorted({name for units in UNITS.values() for one in units for name in (one.symbol, *one.spellings)}, key=len)
 _NUMBER = r"[+\-−]?+(?:\d[\d.,]*+(?:[eE][+-]?\d++)?+|[.,]\d++)"
 _VALUE = re.compile(
-    rf"(?:{_NUMBER}|\s++|±|\+/-|[;/]|\b(?:over|across|über|auf)\b"
+    rf"(?:{_NUMBER}|[a-z_]++=|\s++|±|\+/-|[;/]|\b(?:over|across|über|auf)\b"
     rf"|(?>{'|'.join(re.escape(one) for one in reversed(_UNITS) if one != '-')})(?![^\W\d_]))++"
 )
-"""Numbers with units, ±, and semicolons between several: what is anything else is somebody's words."""
+"""Numbers with units, ±, semicolons between several, what each is of ("roll=1.5"): all else is somebody's words."""
 
 _FIELD = re.compile(r"<input\b[^>]*>|(<textarea\b[^>]*\bdata-numbers\b[^>]*>)([^<]*)")
 _SENT = re.compile(r'\bname="([^"]*)"')
@@ -64,6 +64,10 @@ def form_shown(form: str, decimal: str) -> str:
     """
     names: list[str] = []
 
+    def value(told: re.Match[str]) -> str:
+        shown = field_shown(unescape(told[1]), decimal)
+        return told[0] if shown == unescape(told[1]) else f'value="{escape(shown)}"'
+
     def field(found: re.Match[str]) -> str:
         tag, kind, name = found[0], _TYPE.search(found[0]), _SENT.search(found[0])
         if (kind is not None and kind[1] != "text") or name is None or "data-list" in tag:
@@ -71,7 +75,7 @@ def form_shown(form: str, decimal: str) -> str:
         names.append(unescape(name[1]))
         if found[1] is not None:
             return f"{found[1]}{escape(field_shown(unescape(found[2]), decimal), quote=False)}"
-        return _TOLD.sub(lambda told: f'value="{escape(field_shown(unescape(told[1]), decimal))}"', tag, count=1)
+        return _TOLD.sub(value, tag, count=1)
 
     shown = _FIELD.sub(field, form)
     if decimal != "," or not names:

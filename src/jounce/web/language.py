@@ -23,6 +23,8 @@ _PIECES = re.compile(r"<(script|style|textarea|pre|code)\b[^>]*>.*?</\1>|<[^>]*>
 _NAMES = re.compile(r'\b(aria-label|title|placeholder|alt)="([^"]*)"')
 _OPTION = re.compile(r"<option((?:(?!\svalue=)[^>])*)>([^<]*)")
 """A choice that is sent as it is called, and so must be sent as the program calls it."""
+_SUGGESTED = re.compile(r'(<input\b[^>]*\bvalue=")([^"]*)("[^>]* data-said\b)')
+"""What the program suggests to be kept as it is: the house keeps it in its own words."""
 _FORM = re.compile(r"<form\b.*?</form>", re.DOTALL)
 _CHART = re.compile(r'\bdata-chart="([^"]*)"')
 _JINJA = re.compile(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", re.DOTALL)
@@ -109,6 +111,10 @@ def spoken(page: str, phrases: Phrases | None) -> str:
     """
     says: Phrases | ProgramWords = PROGRAM if phrases is None else phrases
 
+    def suggested(found: re.Match[str]) -> str:
+        said = says.said(unescape(found[2]))
+        return found[0] if said == unescape(found[2]) else f"{found[1]}{escape(said)}{found[3]}"
+
     def piece(found: re.Match[str]) -> str:
         text = found[0]
         if phrases is None and "-" not in text:
@@ -121,6 +127,7 @@ def spoken(page: str, phrases: Phrases | None) -> str:
             return re.sub(r'lang="[^"]*"', f'lang="{says.language}"', text)
         if text.startswith("<figure"):
             text = _CHART.sub(lambda data: f'data-chart="{escape(chart_in_words(unescape(data[1]), says))}"', text)
+        text = _SUGGESTED.sub(suggested, text)
         return _NAMES.sub(lambda name: f'{name[1]}="{escape(says.said(unescape(name[2])))}"', text)
 
     def sent_so(option: re.Match[str]) -> str:

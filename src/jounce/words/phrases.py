@@ -160,6 +160,8 @@ class Phrases(Section):
                 return self.said(text[:-1]) + text[-1]
             if listed := self._listed(text, self.knows):
                 return self._joined(listed, text)
+        if found is None and not sentences and text.endswith((*_STOPS, *_JOINS)):
+            return self.said(text[:-1]) + text[-1]
         if found is None:
             return " ".join(map(self.said, sentences)) or filled(phrase, places)
         family, words = found

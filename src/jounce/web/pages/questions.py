@@ -30,6 +30,7 @@ from jounce.web.shop_settings import held_case, learned_of
 __all__ = ["of_car", "of_job", "of_part"]
 
 _MOST_NUMBERS = 50
+_COMMA = re.compile(r"(?<=\d),(?=\d)")
 _LONGEST = 4000
 """Characters of what stands in an address; a form that is sent takes a file of any usual size."""
 
@@ -197,6 +198,7 @@ def _read(typed: str, one: Sought, units: str) -> object:
             raise InputError(f"{one.words} is no whole number", found=typed[:40], todo="Type digits.")
         return one.checked(count, one.words)
     if not isinstance(one, Number):
+        typed = _COMMA.sub(".", typed)  # as in "roll=1,5"
         return tuple(_parted(typed)) if one.many else typed
     texts = _parted(typed)
     if not 1 <= len(texts) <= (_MOST_NUMBERS if one.many else 1):
