@@ -17,14 +17,15 @@ __all__ = ["parts_not_known_to_fit", "places_to_open"]
 
 _HELP: Mapping[str, tuple[str, ...]] = {
     "bar stress at full bump": ("bars", "stops"),
-    "spring loose before full droop": ("dampers", "helpers", "bars", "springs", "leaves"),
+    "spring loose before full droop": ("dampers", "helpers", "bars", "springs"),
     "coil bound before full bump": ("springs", "stops"),
     "helper spring not solid where the car stands": ("helpers", "springs"),
     "too little bump travel": ("stops", "dampers"),
     "sits on its rubber": ("stops", "dampers"),
     "too little rebound travel": ("dampers",),
     "tyre meets the arch before the bump ends": ("stops",),
-    "perch out of reach": ("perches", "springs", "leaves", "shackles", "spacers"),
+    "perch out of reach": ("perches", "springs", "spacers"),
+    "leaf springs out of reach of the height": ("leaves", "shackles", "spacers"),
 }
 """Places of the axle at hand whose parts bear on a limit."""
 _TRIED = 4  # places: each is a table of geometry more

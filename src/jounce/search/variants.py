@@ -183,6 +183,8 @@ class VariantLimits:
         return np.asarray(~np.logical_or.reduce(list(self.broken.values())))
 
 
+_SEAT = {"leaf": "leaf springs out of reach of the height"}
+"""What is said of seats that do not reach the height wanted, by the kind of spring, where they are no perches."""
 _STEP, _HERE = 1e-3, 140
 _REACH = _STEP * (np.arange(2 * _HERE + 1) - _HERE)  # travels looked at from where the axle stands [m]
 _UNKNOWN = np.nan
@@ -217,7 +219,9 @@ def limits(variants: AxleVariants, held: CheckLimits) -> VariantLimits:
             "sits on its rubber": free < held["least_free_bump"].value,
             "too little rebound travel": droop < held["least_rebound"].value + _CLEAR,
             "tyre meets the arch before the bump ends": arch < bump + _CLEAR,
-            "perch out of reach": _out_of_reach(variants, held["most_seat_off"].value),
+            _SEAT.get(space.choices[0][0].main["left"].kind, "perch out of reach"): _out_of_reach(
+                variants, held["most_seat_off"].value
+            ),
         },
     )
 

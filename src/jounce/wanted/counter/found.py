@@ -350,6 +350,10 @@ _PLAIN: Mapping[str, tuple[str, str]] = {
         "the tyre meets the arch",
         "a taller bump rubber, so that bump ends earlier",
     ),
+    "leaf springs out of reach of the height": (
+        "its leaves do not hold it at that height",
+        "leaves of another camber, shackles of another length, or blocks",
+    ),
     "perch out of reach": ("the spring seat cannot be set so low", "a threaded seat, or a shorter spring"),
 }
 """Each limit of the search: what is wrong, and what would mend it."""
