@@ -36,8 +36,8 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
         elif perch.shackle is not None and not perch.one_length:
             lack = next((x for x in plan.short if (x.axle, x.side, x.wish) == (axle, side, "height")), None)
             both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
-            text = say("seat wanted at {}, its shackle puts it at {}.", *both) if lack is None else lack.told()
-            good = lack is None
+            good = lack is None or abs(perch.wanted - perch.seat) <= limits["most_seat_off"].value
+            text = lack.told() if lack is not None else say("seat wanted at {}, its shackle puts it at {}.", *both)
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)
         elif not perch.adjustable:
             good = abs(perch.wanted - perch.seat) <= limits["most_seat_off"].value

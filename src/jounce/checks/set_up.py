@@ -39,7 +39,9 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     wishes = wishes_of(document, job)
     steps = height_steps(document, plan, wishes)
     for axle in AXLES:
-        fixed = max(_off_unset(plan, axle, side, limits["most_seat_off"].value) for side in SIDES)
+        holes = wishes.axles[axle].shackles is not None and wishes.axles[axle].shackles.step is not None
+        most = 0.0 if holes else limits["most_seat_off"].value
+        fixed = max(_off_unset(plan, axle, side, most) for side in SIDES)
         worth = (steps[0], steps[1] + fixed, limits["tape"].value)
         yield _height_check((axle, _sprung(document, axle)), plan, wishes, worth)
         yield _even_check((axle, document), plan, wishes, limits["most_uneven"])
@@ -88,9 +90,12 @@ def height_steps(document: CarDocument, plan: JobPlan, wishes: Wishes | None = N
 
 
 def _off_unset(plan: JobPlan, axle: AxleName, side: SideName, most: float) -> float:
-    """What a seat that nothing sets, on a block or on leaves as they come, is off at the wheel, as far as it may be [m]."""
+    """What a seat without steps, on a block, on leaves as they come, on a shackle at its end, is off, as far as it may be.
+
+    At the wheel [m]; nothing where a thread sets it.
+    """
     seat = plan.settings[axle].seats.get(side)
-    if seat is None or seat.wanted is None or seat.adjustable or (seat.shackle is not None and not seat.one_length):
+    if seat is None or seat.wanted is None or seat.adjustable:
         return 0.0
     return min(abs(seat.wanted - seat.seat), most) / abs(plan.planned.axles[axle].wheels[side].motion_ratio)
 
