@@ -39,7 +39,8 @@ def set_up_checks(job: JobDocument, document: CarDocument, plan: JobPlan, limits
     wishes = wishes_of(document, job)
     steps = height_steps(document, plan, wishes)
     for axle in AXLES:
-        holes = wishes.axles[axle].shackles is not None and wishes.axles[axle].shackles.step is not None
+        shackles = wishes.axles[axle].shackles
+        holes = shackles is not None and shackles.step is not None
         most = 0.0 if holes else limits["most_seat_off"].value
         fixed = max(_off_unset(plan, axle, side, most) for side in SIDES)
         worth = (steps[0], steps[1] + fixed, limits["tape"].value)
