@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from importlib.resources import files
 from itertools import product
 from pathlib import Path
@@ -33,6 +34,7 @@ from jounce.web.take_away.file import take_away
 from jounce.words.family import PLACE
 from jounce.words.phrases import Phrases, language_phrases, parse_phrases, phrase_of, read_phrases
 from jounce.words.shipped import LANGUAGES, shipped_lines, shipped_text
+from tests.sheets.cases import REASON, case_for
 from tests.workbench import Workbench, asked, demo_text, serving
 
 GERMAN = language_phrases("de")
@@ -137,6 +139,16 @@ def test_pages_say_nothing_without_its_line(workbench: Workbench) -> None:
 
 def test_sheets_say_nothing_without_its_line() -> None:
     assert _unsaid_on_sheets(demo_text("brisk-14.toml"), demo_text("brisk-14-lower.toml")) == set()
+
+
+@pytest.mark.every_case
+@pytest.mark.parametrize("word", [word for word, kind in SHEETS.items() if kind.priced])
+def test_what_is_quoted_and_ordered_is_said_whole(word: str) -> None:
+    heard, out = MissingPhrases(), case_for(word)
+    sheet(word, replace(out, look=replace(out.look, speaks=NotingTranslator(GERMAN, heard))))
+
+    typed = {"good", "better", REASON.reason, REASON.by}
+    assert {text.rstrip(".") for text in heard.all() if not _NAME.search(text)} <= typed
 
 
 @pytest.mark.validation_long

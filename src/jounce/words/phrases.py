@@ -31,8 +31,11 @@ _DECIMAL: dict[str, Literal[".", ","]] = {"de": ","}
 _JOINS = (";", ":")
 _STOPS = (".", "?")
 _COMMA = ", "
-_ENDS = tuple(re.compile(rf"(?<=[{marks}])\s(?=\S)") for marks in (".?!", ";", ":"))
-"""Where a text is taken apart that has no line of its own: at its sentences first, then at smaller marks."""
+_ENDS = tuple(re.compile(rf"(?<=[{marks}])(?<!\b[A-Z]\.)\s(?=\S)") for marks in (".?!", ";", ":"))
+"""Where a text is taken apart that has no line of its own: at its sentences first, then at smaller marks.
+
+A capital letter with a point is somebody's first name, no sentence's end.
+"""
 MOST_LINES = 10_000
 """Lines of a phrase file: German has about half of that."""
 _MOST = 20_000

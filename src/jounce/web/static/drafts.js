@@ -231,6 +231,7 @@ async function send(form, care, event) {
   care.sent = text; // the same form sent again is saved once
   const typed = typedNow(form, care);
   care.sending = true;
+  for (const line of form.querySelectorAll(".actions")) line.dataset.busy = words("busy").textContent;
   form.setAttribute("aria-busy", "true");
   const action = button?.hasAttribute("formaction") ? button.formAction : form.action;
   const answer = await answered(action, plain ?? data, care.once);
