@@ -14,33 +14,35 @@ from tests.sheets.cases import car_case, job_case
 
 SHEETS = Path(every.__file__).parent
 
-# Topic, words that carry the warning, and who is told: the demo job, its car as found, a car on coils alone. Energy,
+# Topic, words that carry the warning, and who is told: the demo job, its car as found, a car on coils alone, one on leaves.
+# Energy,
 # stands, heat and cuts, hoses, lamps, approval, torques, bushes and captive springs: common practice, no source.
 EXPECTED = (
     ("energy", "throws lever, anchor and adjuster", ""),
     ("energy", "throws its arm when it is let go", "job car"),
-    ("energy", "let a beam axle down evenly", "job car"),
+    ("energy", "A loaded leaf throws axle, shackle and eye", "leaves"),
+    ("energy", "let a beam axle down evenly", "job car leaves"),
     ("energy", "none with open hooks; hoses and cables", "coils"),
-    ("energy", "Gas-filled dampers are under pressure", "job car coils"),
+    ("energy", "Gas-filled dampers are under pressure", "job car coils leaves"),
     ("energy", "must be held captive; do not drive", ""),
-    ("support", "Never under a car that stands on jacks", "job car coils"),
-    ("support", "nobody is beside or under the car", "job car coils"),
-    ("steel", "No grips, hammer marks, welding, bending, drilling or heat", "job car coils"),
+    ("support", "Never under a car that stands on jacks", "job car coils leaves"),
+    ("support", "nobody is beside or under the car", "job car coils leaves"),
+    ("steel", "No grips, hammer marks, welding, bending, drilling or heat", "job car coils leaves"),
     ("steel", "Torsion bars are handed", "job car"),
     ("steel", "never weld them; threads engaged", "job"),
     ("structure", "Welding and structural work by someone licensed", "job"),
     ("handling", "The rear takes more of the roll than before", "job"),
     ("handling", "Where a bump rubber is met in a corner", "job"),
-    ("handling", "steering in bump is a danger on the road", "job car coils"),
-    ("brakes", "load-sensing brake valve", "job car coils"),
-    ("brakes", "Brake hoses, wheel-speed and handbrake cables", "job car coils"),
-    ("driveline", "Drive shafts: angle and plunge", "job car coils"),
-    ("driveline", "Exhaust, fuel pipe and sump clear", "job car coils"),
-    ("law", "Headlamps are aimed last", "job car coils"),
-    ("law", "Changes may need approval", "job car coils"),
-    ("law", "Torque figures, thread locking", "job car coils"),
-    ("law", "Bonded rubber bushes are tightened", "job car coils"),
-    ("tool", "replace no inspection and no road test", "job car coils"),
+    ("handling", "steering in bump is a danger on the road", "job car coils leaves"),
+    ("brakes", "load-sensing brake valve", "job car coils leaves"),
+    ("brakes", "Brake hoses, wheel-speed and handbrake cables", "job car coils leaves"),
+    ("driveline", "Drive shafts: angle and plunge", "job car coils leaves"),
+    ("driveline", "Exhaust, fuel pipe and sump clear", "job car coils leaves"),
+    ("law", "Headlamps are aimed last", "job car coils leaves"),
+    ("law", "Changes may need approval", "job car coils leaves"),
+    ("law", "Torque figures, thread locking", "job car coils leaves"),
+    ("law", "Bonded rubber bushes are tightened", "job car coils leaves"),
+    ("tool", "replace no inspection and no road test", "job car coils leaves"),
 )
 TOPICS = {
     "alignment": ["handling support law tool"],
@@ -71,7 +73,12 @@ ON_EVERY_JOB = (
 
 @cache
 def cases():
-    return {"job": job_case(), "car": car_case(), "coils": car_case("mallow-18.toml")}
+    return {
+        "job": job_case(),
+        "car": car_case(),
+        "coils": car_case("mallow-18.toml"),
+        "leaves": car_case("bracken-16.toml"),
+    }
 
 
 def test_there_are_no_other_cautions():

@@ -349,3 +349,15 @@ def test_a_height_wanted_of_each_side_stands_on_the_page_and_gives_way_to_both_a
     assert asked(bench.port, f"/jobs/{job.id}/aim", form).status == 303
     wanted = read_toml(bench.book.entry(job.id).content, "")["wanted"]["front"]
     assert dict(wanted) == {"height": "343 mm"}
+
+
+def test_a_part_told_by_its_length_has_no_fields_for_what_it_differs_by(bench: Workbench) -> None:
+    car = bench.book.add("car", "Leaves", demo_text("bracken-16.toml"))
+    for told, shown, hidden in (
+        ("shortest = 65\nlongest = 105", ("shortest", "longest", "step"), ("longer", "shorter")),
+        ("longer = 20", ("longer", "shorter", "step"), ("shortest", "longest")),
+    ):
+        job = bench.book.add("job", told, job_text("0 mm", "5 mm", f"\n[change.rear.shackle]\n{told}\n"), car.id)
+        page = asked(bench.port, f"/jobs/{job.id}/changes").text
+        assert all(f'id="change.rear.shackle.{key}"' in page for key in shown)
+        assert not any(f'id="change.rear.shackle.{key}"' in page for key in hidden)

@@ -135,6 +135,12 @@ _ALL = (
     ),
     _Caution(
         ENERGY,
+        "A loaded leaf throws axle, shackle and eye when its clamp or a bolt is undone. Body on rated stands, axle on a "
+        "jack: let it down until the leaf hangs without load. Hands out of eye and shackle.",
+        _has("leaf"),
+    ),
+    _Caution(
+        ENERGY,
         "A compressed coil flies. Use rated compressors, two at least, none with open hooks; let a beam axle down evenly, "
         "hoses and cables freed first.",
         lambda out: _has("coil")(out) and _has_beam(out),

@@ -76,6 +76,8 @@ _SIZES: tuple[Field, ...] = (
     ("shackle.longer", "shackles, longer by up to", Kind.LENGTH),
     ("shackle.shorter", "shackles, shorter by up to", Kind.LENGTH),
     ("shackle.step", "shackles, step of their holes", Kind.LENGTH),
+    ("shackle.shortest", "shackles, shortest", Kind.LENGTH),
+    ("shackle.longest", "shackles, longest", Kind.LENGTH),
     ("ball_joint_spacer.height", "spacers at the lower ball joints, height", Kind.LENGTH),
     ("rack.higher", "rack, higher by", Kind.LENGTH),
     ("rack.shim", "rack, thickness of its shims", Kind.LENGTH),
@@ -167,6 +169,18 @@ FOR_CHECKS = frozenset(
     if key.partition(".")[0] in _ASKED or key in {"spring.free_length", "leaf.free_camber"}
 )
 """Sizes that a check asks for or that say how far a part goes: any such part has their fields, told or not."""
+
+
+_LENGTHS, _DIFFERENCES = ("shortest", "longest"), ("longer", "shorter")
+"""Two ways to tell how far a part goes; the fields of the one that was not taken are not shown."""
+
+
+def _asks(written: object, key: str) -> bool:
+    """Whether a part of the job has use for a size that is not told of it."""
+    section, _, size = key.rpartition(".")
+    part = _at(written, section)
+    other = _DIFFERENCES if size in _LENGTHS else _LENGTHS if size in _DIFFERENCES else ()
+    return isinstance(part, dict) and not any(one in part for one in other)
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,7 +297,7 @@ def _page(
     asked = aims(measured, document)
     shown = _shown(ask, asked + PARTS, job.content) | dict(typed)
     written = read_toml(job.content, "")
-    there = [key for key, _, _ in PARTS if shown[key] or (key in FOR_CHECKS and _at(written, key.rpartition(".")[0]))]
+    there = [key for key, _, _ in PARTS if shown[key] or (key in FOR_CHECKS and _asks(written, key))]
     fields = asked if step == "aim" else tuple(field for field in PARTS if field[0] in there)
     return step_page(
         ask,
