@@ -16,7 +16,9 @@ from jounce.checks import Verdict
 from jounce.conventions.errors import Impossible
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
+from jounce.job.part_words import part_lines
 from jounce.job.wording import settings_of
+from jounce.quote.parts_named import without_code
 from jounce.search.alignment_parts import freed, picked_setters, places_that_set
 from jounce.search.build import held_where_wanted, search_space
 from jounce.search.goals import Goal
@@ -216,3 +218,26 @@ def test_new_rods_that_cannot_be_as_long_as_found_need_a_wish_that_sets_them():
 
     assert [one.place for one in problems] == ["change.rear.toe_rod.shortest"]
     assert "cannot be made as long" in str(problems[0])
+
+
+def test_what_the_car_itself_has_is_no_part_to_fit_or_to_sell():
+    job = parse_job(read("five links")[0], "")
+    own = {("rear", key) for key in ("toe_rod", "camber_link", "caster_link")}
+    bought = {
+        f"rear {key}s": stock().part(code) for key, code in (("toe rod", "TR-375-0"), ("camber link", "CL-262-0"))
+    }
+    new = job_of(job, bought, read("five links")[1])
+
+    assert not own & part_lines(job, "metric").keys()
+    assert not own & without_code(job).keys()
+    lines = part_lines(new, "metric")
+    assert lines["rear", "toe_rod"].startswith("new rear toe rods, shortest 360.0 mm")
+    assert lines["rear", "camber_link"].endswith("code CL-262-0, 2 pieces")
+
+
+def test_a_part_that_the_job_has_stays_where_the_shelf_has_none_for_its_place():
+    text, car, _ = read("five links")
+    space = search_space(car, parse_job(text, ""), Shelf(()), [slot_named("rear perches"), slot_named("rear springs")])
+
+    assert space.base.change.rear.perch is not None
+    assert space.base.change.rear.spring is not None

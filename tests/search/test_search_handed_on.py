@@ -116,7 +116,7 @@ def test_comments_and_all_that_is_not_exchanged_stay():
 
 
 def test_a_place_that_is_left_as_it_is_loses_its_part_and_its_code():
-    text = job_text(JOB.read_text("utf-8"), packaged(second_front_anti_roll_bar="A2-16"))
+    text = job_text(JOB.read_text("utf-8"), packaged(second_front_roll_bar="A2-16"))
     job, document = parse_job(text, ""), read_job(JOB)[1]
     cleared = job_of(without(job, SLOTS), {}, document)
     new = job_text(text, cleared)

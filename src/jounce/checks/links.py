@@ -11,6 +11,7 @@ from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say
 from jounce.layouts.adjusters import Aim
 
+_SHOWN = 5e-5  # beyond its end by less it reads as at it [m]
 _STILL = 1e-6  # a link that moves less stays as it is [m]
 
 
@@ -40,10 +41,11 @@ def link_checks(axle: str, links: Mapping[Aim, LinkRange], plan: JobPlan) -> Ite
                 continue
             key = (axle, side, aim)
             lack = next((one for one in plan.short if (one.axle, one.side, one.wish) == key), None)
+            end = part.end_before(link.needed)
             yield Check(
                 "LNK-01",
                 question,
-                verdict(part.end_before(link.needed) is None),
+                verdict(end is None or abs(end - link.needed) < _SHOWN),
                 say("{}, {} at most.", told, length(most)) if lack is None else lack.told(),
                 Kind.LENGTH,
                 abs(link.needed),

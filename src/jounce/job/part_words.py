@@ -8,7 +8,7 @@ from dataclasses import replace
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.section import Section
 from jounce.car.parts import Spring
-from jounce.car.parts.changed import AngleLinks, MovedAxlePoints, MovedPivots
+from jounce.car.parts.changed import AngleLinks, MovedAxlePoints, MovedPivots, SetRods
 from jounce.conventions.axes import ENDS
 from jounce.conventions.units import Kind, show, show_whole
 from jounce.job.document import JobDocument, RackHeight
@@ -111,14 +111,34 @@ def part_lines(job: JobDocument, units: str, *, counted: bool = True) -> dict[tu
     return {
         place: ", ".join(
             [
-                (_STAYS if _stays(part) else _NAMES[place[1]]).format(place[0]),
+                _name(part, place[1]).format(place[0]),
                 *_told(place[1], part, units),
-                *_code(codes.get(place), place[1], counted=counted),
+                *_code(codes.get(place), place[1], counted=counted and _countable(part, place[1])),
             ]
         )
         for place, part in found.items()
-        if part is not None
+        if part is not None and not (isinstance(part, SetRods) and part.is_own)
     }
+
+
+def _name(part: Section, key: str) -> str:
+    if isinstance(part, SetRods):
+        return _NEW_RODS[key]
+    return _STAYS if _stays(part) else _NAMES[key]
+
+
+def _countable(part: Section, key: str) -> bool:
+    """Whether it is known how many pieces a part is."""
+    return key not in _NO_PIECES or (isinstance(part, SetRods) and key != "trailing_links")
+
+
+_NEW_RODS = {
+    "toe_rod": "new {} toe rods",
+    "camber_link": "new {} camber links",
+    "caster_link": "new {} caster links",
+    "trailing_links": "new {} trailing links",
+}
+"""What rods are called that replace the car's own; how far those go is no part."""
 
 
 _STAYS = "{} rack as high as found"
@@ -164,7 +184,7 @@ def _code(code: str | None, key: str, *, counted: bool) -> Iterator[str]:
     if code is not None:
         yield f"code {code}"
     pieces = pieces_of(key)
-    if counted and pieces > 1 and key not in _NO_PIECES:
+    if counted and pieces > 1:
         yield f"{pieces} pieces"
 
 

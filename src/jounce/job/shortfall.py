@@ -31,6 +31,7 @@ Wish = Literal[
     "free anti-roll bar",
     "bump steer",
 ]
+_SHOWN = 5e-5  # what lacks less reads as reached [m]
 _HAIR = 1e-9  # an adjuster this near to its end is not beyond it [m or turns]
 
 
@@ -116,7 +117,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
     Args:
         axle: its settings, and what came of them
     """
-    return (
+    every = (
         *_bolts(axle),
         *_seats(axle),
         *_shackles(axle),
@@ -129,6 +130,7 @@ def shortfalls(axle: PlannedAxle) -> tuple[Shortfall, ...]:
         *_toe_rods(axle),
         *_links(axle),
     )
+    return tuple(lack for lack in every if abs(lack.needed - lack.set) > _SHOWN or lack.part == BOLT)
 
 
 def _bolts(axle: PlannedAxle) -> Iterator[Shortfall]:

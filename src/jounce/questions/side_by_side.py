@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import Any
 
 from jounce.case.beside import Beside, BesideRow, Variant
-from jounce.checks import Verdict, check_values, worst
+from jounce.checks import Check, Verdict, check_values, worst
 from jounce.conventions.certainty import MEANING
 from jounce.conventions.units import Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
@@ -89,7 +89,7 @@ def beside_tables(found: Beside, units: str, prices: VariantPrices | None = None
         f"{MEANING}; as planned with the settings of each job kept.",
         learned_words(found.widened),
         *refusals(found),
-        *(line for one in found.variants for line in failing(one, units)),
+        *failing(found, units),
         *parts_apart(found, units),
         furthest_apart(found, units),
         *(() if prices is None else prices.remarks),
@@ -149,18 +149,41 @@ def refusals(found: Beside) -> list[str]:
     return [f"{one.letter} {_CANNOT_BE}. {one.refused}" for one in found.variants if one.refused]
 
 
-def failing(one: Variant, units: str) -> list[str]:
-    """Each check that fails, those on which lives depend first.
+def failing(found: Beside, units: str) -> list[str]:
+    """Each check that fails once with all jobs that fail it, those on which lives depend first.
+
+    What one answer settles is one failure: an adjuster at its end leaves an angle unmet by the same sentence.
 
     Args:
-        one: the job
-        units: unit set of its numbers
+        found: the jobs
+        units: unit set of their numbers
     """
-    failed = sorted(one.of(Verdict.FAIL), key=lambda check: not check.critical)
-    return [
-        f"{one.letter} fails {check.code}: {'DANGER. ' if check.critical else ''}{check.question} {check.said(units)}"
-        for check in failed
-    ]
+    answers: dict[str, dict[str, dict[str, Check]]] = {}  # by question, by letter, by code
+    for one in found.variants:
+        by_words: dict[str, dict[str, Check]] = {}
+        for check in one.of(Verdict.FAIL):
+            by_words.setdefault(check.said(units), {})[check.code] = check
+        for checks in by_words.values():
+            question = next(iter(checks.values())).question
+            answers.setdefault(f"{'+'.join(checks)} {question}", {})[one.letter] = checks
+    by_job = sorted(answers.values(), key=lambda jobs: not _is_critical(jobs))
+    return [_failed(jobs, units) for jobs in by_job]
+
+
+def _is_critical(jobs: Mapping[str, Mapping[str, Check]]) -> bool:
+    return any(check.critical for checks in jobs.values() for check in checks.values())
+
+
+def _failed(jobs: Mapping[str, Mapping[str, Check]], units: str) -> str:
+    """A failure of one job or several: what all say once, else what each says."""
+    first = next(iter(jobs.values()))
+    question = next(iter(first.values())).question
+    told = {letter: next(iter(checks.values())).said(units) for letter, checks in jobs.items()}
+    same = len(set(told.values())) == 1
+    words = next(iter(told.values())) if same else " ".join(f"{letter}: {said}" for letter, said in told.items())
+    fails = "fails" if len(jobs) == 1 else "fail"
+    danger = "DANGER. " if _is_critical(jobs) else ""
+    return f"{both([*jobs])} {fails} {both([*first])}: {danger}{question} {words}"
 
 
 def parts_apart(found: Beside, units: str, *, briefly: bool = False) -> list[str]:

@@ -9,6 +9,7 @@ from pydantic.fields import FieldInfo
 from jounce.car.file.fields import QuantityField
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import form_of
+from jounce.car.parts.changed import SetRods
 from jounce.conventions.errors import InputError, InputProblems
 from jounce.conventions.units import show
 from jounce.job.document import JobDocument
@@ -67,7 +68,7 @@ def without_code(job: JobDocument) -> dict[tuple[str, str], int]:
         (axle, key): pieces_of(key)
         for axle, section in sections
         for key, part in section
-        if part is not None and (axle, key) not in coded
+        if part is not None and (axle, key) not in coded and not (isinstance(part, SetRods) and part.is_own)
     }
 
 

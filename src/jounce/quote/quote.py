@@ -148,7 +148,7 @@ def _part_line(part: Part, count: int, terms: Terms) -> QuoteLine:
             todo="Put its price in the shop's currency on the shelf.",
         )
     total = None if part.price is None else rounded(part.price * count)
-    unit = "piece" if part.pieces == 1 else f"set of {part.pieces}"
+    unit = ("piece" if count == 1 else "pieces") if part.pieces == 1 else f"set of {part.pieces}"
     return QuoteLine(part.code, part.name, Decimal(count), unit, part.price, total)
 
 

@@ -123,7 +123,7 @@ def _may_lack(slot: Slot, document: CarDocument, job: JobDocument) -> bool:
     aims = [aim for aim in _AIMS[slot.key] if wanted.of_wheel(aim, "left") is not None]  # type: ignore[arg-type]
     if slot.key in {"camber_link", "caster_link"}:
         return bool(aims) and link_replaced(slot, job, document) is not None
-    return bool(aims) and own is not None
+    return bool(aims) and (own is not None or slot.key == "shims")  # no hub comes with shims of its own
 
 
 _AIMS: Mapping[str, tuple[Aim, ...]] = {
@@ -263,7 +263,7 @@ class _Needs:
             bracket = self.settings.bracket
             return bracket is not None and abs(bracket.shift_if_left) > _OFF_CENTRE
         if self.slot.key == "shims":
-            return any(abs(angle) > _STILL_ANGLE for angle in self._shim_angles())
+            return any(abs(angle) > _STILL_ANGLE for _, angle in self._shim_angles())
         still = _STILL_OF_LINKS if self.slot.key == "trailing_links" else _STILL
         return any(abs(one.needed) > still for one in self._ways(self._wishes(self.job)))
 
@@ -292,18 +292,17 @@ class _Needs:
     def words(self) -> str:
         """How far what is set has to go."""
         if self.slot.key == "shims":
-            return " and ".join(
-                dict.fromkeys(
-                    f"{math.degrees(abs(one)):.2f}°" for one in self._shim_angles() if abs(one) > _STILL_ANGLE
-                )
-            )
+            most: dict[Aim, float] = {}
+            for aim, angle in self._shim_angles():
+                most[aim] = max(most.get(aim, 0.0), abs(angle))
+            return " and ".join(f"{math.degrees(way):.2f}° of {aim}" for aim, way in most.items() if way > _STILL_ANGLE)
         ways = self._ways(self._wishes(self.job))
-        told = [
-            f"{show(abs(one.needed), Kind.LENGTH)} {one.ways[one.needed < 0]}"
-            for one in ways
-            if abs(one.needed) > _STILL
-        ]
-        return f"{' and '.join(dict.fromkeys(told))}{self._lengths([one.needed for one in ways])}"
+        told: dict[str, dict[str, None]] = {}
+        for one in ways:
+            if abs(one.needed) > _STILL:
+                told.setdefault(one.ways[one.needed < 0], {})[show(abs(one.needed), Kind.LENGTH)] = None
+        words = " and ".join(f"{' and '.join(lengths)} {way}" for way, lengths in told.items())
+        return f"{words}{self._lengths([one.needed for one in ways])}"
 
     def _lengths(self, needed: Sequence[float]) -> str:
         """How long rods then are, as a catalogue tells it; empty for what is no rod."""
@@ -324,10 +323,10 @@ class _Needs:
     def _ways(self, wishes: AxleWishes) -> list[_Way]:
         return list(_WAYS[self.slot.key](self.settings, wishes))
 
-    def _shim_angles(self) -> Iterator[float]:
+    def _shim_angles(self) -> Iterator[tuple[Aim, float]]:
         wanted = self._wishes(self.job).angles
         for wheel in self.settings.wheels.values():
-            yield from (angle for aim, angle in wheel.shims_needed.items() if wanted.of(aim) is not None)
+            yield from ((aim, angle) for aim, angle in wheel.shims_needed.items() if wanted.of(aim) is not None)
 
 
 _STILL_ANGLE = math.radians(0.005)

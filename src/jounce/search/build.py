@@ -146,7 +146,7 @@ def search_space(
 
     Args:
         document: the car as measured
-        base: wishes, and parts that every package has; its parts in the places looked at are left out
+        base: wishes, and parts that every package has; its parts in places for which there are others are left out
         shelf: the shelf
         slots: places for which parts are looked for, as far as the car has them
         choosy: which parts are looked at
@@ -159,7 +159,7 @@ def search_space(
     slots = [slot for slot in slots if slot in places]
     options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
     _check_size(options)
-    cleared = without(base, slots)
+    cleared = without(base, [slot for slot in slots if slot.picked or options[slot.name]])
     refused = list(_two_heights(cleared, options))
     gathered = _Gathered(document, cleared, shelf, tuple(slots), choosy, options, only)
     first, *more = packages_around(options)

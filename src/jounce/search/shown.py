@@ -140,6 +140,7 @@ def nothing_words(result: Result) -> list[str]:
     return [
         f"All {result.proof.left_out} packages that would have been named fail a check when they are worked out:",
         *failed_words([one.parts for one in result.proof.worked.values()]),
+        *(f"- {place}: {told}" for place, told in result.space.picked.told.items()),
     ]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from jounce.checks import Check, Verdict
@@ -117,24 +117,59 @@ def stop_title(judged: Sequence[Judged]) -> str:
 
 
 def stop_lines(judged: Sequence[Judged], units: str) -> list[str]:
-    """A line for each failed check, left and right in one, those on which lives depend first.
+    """A line for each failed check, left and right in one, all plans that fail it in one, those of lives first.
 
     Args:
         judged: the plans of the sheet
         units: unit set to show
     """
-    lines = sorted(_failing(judged).items(), key=lambda item: not item[1][0].critical)
-    return [" ".join(_failed(name, checks, units)) for (name, _, _), checks in lines]
+    by_plan = [*_failing(judged).values()]
+    by_plan.sort(key=lambda plans: not next(iter(plans.values()))[0].critical)
+    return [" ".join(_told(plans, units)) for plans in by_plan]
 
 
-def _failing(judged: Sequence[Judged]) -> dict[tuple[str, str, str], list[Check]]:
-    """What fails by package, code and question: left and right are one."""
-    alike: dict[tuple[str, str, str], list[Check]] = {}
+def _failing(judged: Sequence[Judged]) -> dict[tuple[str, str], dict[str, list[Check]]]:
+    """What fails by code and question, left and right in one; of each by the names of the plans."""
+    alike: dict[tuple[str, str], dict[str, list[Check]]] = {}
     for one in judged:
         for check in one.checks:
             if check.verdict is Verdict.FAIL:
-                alike.setdefault((one.name, check.code, _SIDE.sub("", check.question)), []).append(check)
+                plans = alike.setdefault((check.code, _SIDE.sub("", check.question)), {})
+                plans.setdefault(one.name, []).append(check)
     return alike
+
+
+def _told(plans: Mapping[str, Sequence[Check]], units: str) -> Iterator[str]:
+    """A check that one plan or several fail: what all have in common once, then each plan's own."""
+    told = {name: [*_failed(checks, units)] for name, checks in plans.items()}
+    names = [name for name in plans if name]
+    if names:
+        yield f"{_listed(names)}."
+    worst = next(iter(plans.values()))[0]
+    if worst.critical:
+        yield "DANGER."
+    first = next(iter(told.values()))
+    common = [text for text in first if all(text in own for own in told.values())]
+    if len(common) == len(first):
+        yield from first
+        return
+    yield from (text for text in common if text == first[0])
+    for name, own in told.items():
+        yield f"{name.rpartition(' ')[2]}: {' '.join(text for text in own if text not in common)}"
+    yield from (text for text in common if text != first[0])
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Names of plans as a sentence lists them, their common first word once.
+
+    >>> _listed(["Job A", "Job B", "Job C"])
+    'Jobs A, B and C'
+    """
+    if len(names) == 1:
+        return names[0]
+    kind = names[0].partition(" ")[0]
+    *some, last = (name.removeprefix(f"{kind} ") for name in names)
+    return f"{kind}s {', '.join(some)} and {last}"
 
 
 def not_known(judged: Sequence[Judged]) -> str:
@@ -151,14 +186,11 @@ def not_known(judged: Sequence[Judged]) -> str:
     return f"{NOT_KNOWN}: {' '.join(first.values())}" if first else ""
 
 
-def _failed(name: str, checks: Sequence[Check], units: str) -> Iterator[str]:
+def _failed(checks: Sequence[Check], units: str) -> Iterator[str]:
     """One check, or those of the left and the right side, the worse one in full."""
     check = min(checks, key=lambda one: one.margin or 0.0)
-    if name:
-        yield f"{name}."
-    if check.critical:
-        yield "DANGER."
-    yield f"{check.question} {check.said(units)}"
+    yield check.question
+    yield check.said(units)
     if len(checks) > 1:
         yield "The other side fails too."
     if check.value is not None and check.limit is not None and check.bound:

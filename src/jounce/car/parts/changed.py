@@ -278,6 +278,11 @@ class SetRods(Section):
         default=None, description="change of length in one turn of its adjuster; set to any length if not given"
     )
 
+    @property
+    def is_own(self) -> bool:
+        """Whether it says how far the car's own rods go, and nothing of new ones."""
+        return self.shortest is None and self.longest is None
+
     @model_validator(mode="after")
     def _check(self) -> Self:
         new = [name for name in ("shortest", "longest") if getattr(self, name) is not None]

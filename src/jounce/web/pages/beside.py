@@ -214,7 +214,7 @@ def _told(ask: PageRequest, on: TickedJobs, found: Beside) -> dict[str, Any]:
         "counts": check_rows(found),
         "prices": prices_of(ask, found),
         "refusals": refusals(found),
-        "failing": [line for one in found.variants for line in failing(one, units)],
+        "failing": failing(found, units),
         "parts_told": parts_apart(found, units),
         "furthest": furthest_apart(found, units),
         "learned": learned_words(found.widened),
