@@ -119,7 +119,7 @@ def test_orders_go_to_who_sells_not_to_who_makes():
 def test_every_demo_part_says_from_whom_it_is_ordered():
     parts = parse_toml(files("jounce.demo").joinpath("shelf.toml").read_text("utf-8"), "shelf.toml").good.parts
 
-    assert len(parts) == 186
+    assert len(parts) > 200
     assert all(part.supplier for part in parts)
 
 

@@ -19,7 +19,7 @@ from jounce.job.file import parse_job
 from jounce.job.part_words import part_lines
 from jounce.job.wording import settings_of
 from jounce.quote.parts_named import without_code
-from jounce.search.alignment_parts import freed, picked_setters, places_that_set
+from jounce.search.alignment_parts import freed, offers_for, picked_setters, places_that_set
 from jounce.search.build import held_where_wanted, search_space
 from jounce.search.goals import Goal
 from jounce.search.run import SearchWishes, search
@@ -241,3 +241,17 @@ def test_a_part_that_the_job_has_stays_where_the_shelf_has_none_for_its_place():
 
     assert space.base.change.rear.perch is not None
     assert space.base.change.rear.spring is not None
+
+
+def test_a_plan_that_falls_short_is_offered_the_part_that_would_meet_it():
+    """Each wish at its end has the part that a search picks; with all of them in, the plan lacks nothing."""
+    text, car, _ = read("five links")
+    case = Case(car, parse_job(text.replace('link = "link_3"', 'link = "link_3"\nlonger = 1\nshorter = 1'), ""))
+    offers = offers_for(case.plan, car, case.change_list, stock())
+
+    assert {(lack.axle, lack.wish) for lack in case.plan.short} == {("rear", "camber"), ("rear", "toe")}
+    assert [one.place for one in offers] == ["rear camber links", "rear toe rods"]
+    fitted = job_of(case.change_list, {one.place: one.part for one in offers}, car)
+    assert not case.with_job(fitted).plan.short
+    none = offers_for(case.plan, car, case.change_list, Shelf(()))
+    assert all(one.part is None and one.told.startswith("none: no ") for one in none)

@@ -50,6 +50,9 @@ def job(
     by: Annotated[str, typer.Option("--by", help="who prints it, beside that reason")] = "",
     phrases: Annotated[str, typer.Option("--phrases", help=f"the sheet in this {PHRASES_HELP}")] = "",
     book: Annotated[str, typer.Option("--book", help=f"{KEEPS_HELP} by its sheet")] = "",
+    shelf: Annotated[
+        str, typer.Option("--shelf", help="shelf file: which part reaches what an adjuster does not")
+    ] = "",
 ) -> None:
     """Work out a change list: the car as found, as planned, the settings in the order of work, and the checks.
 
@@ -79,6 +82,8 @@ def job(
         paper.draw_reach(Path(reach), case)
     if json_file != "-":
         _print(case, units)
+        if shelf:
+            _print_offers(case, shelf)
         _print_knock_on(case.side_effects, units)
         _print_checks("Checks", case.checks, units)
         if case.rule_checks:
@@ -206,6 +211,16 @@ def _print_settings(plan: JobPlan, units: str, bands: Mapping[str, Band]) -> Non
     typer.echo(_wrapped(f"  {SURE}", 2))
     for number, step in enumerate(settings_of(plan, units, bands), start=1):
         typer.echo(_wrapped(f"  {number} {step}"))
+
+
+def _print_offers(case: Case, shelf: str) -> None:
+    """Parts of the shelf for wishes that an adjuster ends before."""
+    tell = of_option("job_offers")
+    lines = tell.offered(case, Path(shelf))
+    if lines:
+        typer.echo("\nParts of the shelf that would reach what is at its end")
+    for line in lines:
+        typer.echo(_wrapped(f"  {line}", 2))
 
 
 def _show(value: float, kind: str, units: str, *, sign: bool = False) -> str:

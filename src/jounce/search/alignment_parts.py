@@ -18,6 +18,7 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.apply import wishes_of
 from jounce.job.document import AngleLinks, HubShims, JobDocument, JointSlots, ToeRods, TrailingLinks, WattBracket
+from jounce.job.plan import JobPlan
 from jounce.job.rod_lengths import lengths_changed
 from jounce.job.settings import AxleSettings, AxleWishes
 from jounce.layouts.adjusters import Aim
@@ -35,7 +36,16 @@ from jounce.search.slots import (
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
 
-__all__ = ["NO_SETTERS", "SettersPicked", "freed", "picked_setters", "places_that_set", "setters_among"]
+__all__ = [
+    "NO_SETTERS",
+    "SetterOffer",
+    "SettersPicked",
+    "freed",
+    "offers_for",
+    "picked_setters",
+    "places_that_set",
+    "setters_among",
+]
 
 SPARE = 0.5 * MM
 """Way that a thread, a slot or a bracket has left beyond what is needed: teeth and turns move that a little [m]."""
@@ -210,6 +220,45 @@ def picked_setters(
     return SettersPicked(parts, told, tuple(none))
 
 
+@dataclass(frozen=True, slots=True)
+class SetterOffer:
+    """What the shelf has for a wish that an adjuster ends before.
+
+    Attributes:
+        place: where a part would go
+        part: the cheapest that fits and reaches; None where none does
+        told: why this one, or how far it would have to go
+
+    """
+
+    place: str
+    part: Part | None
+    told: str
+
+
+def offers_for(plan: JobPlan, document: CarDocument, job: JobDocument, shelf: Shelf) -> list[SetterOffer]:
+    """For each wish that a plan leaves unmet, the part of the shelf that would meet it.
+
+    Each is told for itself, everything else free to go as far as the wishes ask: the plan with them in says the rest.
+
+    Args:
+        plan: what came out
+        document: the car as measured
+        job: the change list
+        shelf: the shelf
+    """
+    unmet = {(lack.axle, lack.wish) for lack in plan.short}
+    slots = [
+        slot
+        for slot in setters_among(slots_of(document))
+        if any((str(slot.end), wish) in unmet for wish in (*_AIMS.get(slot.key, ()), _OF_AXLES.get(slot.key, "")))
+    ]
+    found = picked_setters(plan.settings, document, job, shelf, slots, Choosy())
+    places = [slot.name for slot in slots if slot.name in found.parts or slot.name in found.none_reaches]
+    return [SetterOffer(place, found.parts.get(place), found.told[place]) for place in places]
+
+
+_OF_AXLES = {"trailing_links": "thrust line", "watt_bracket": "middle of the axle"}
 _NOTHING = {
     "trailing_links": "the axle points where it is wanted with its links as found.",
     "watt_bracket": "left alone the axle stands in the middle.",
