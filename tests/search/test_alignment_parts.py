@@ -28,6 +28,7 @@ from jounce.search.to_job import job_text
 from jounce.search.whole_car_check import numbers_of
 from jounce.shelf.file import read_shelf
 from jounce.shelf.shelf import Shelf
+from jounce.web.pages.job_places import WRITTEN, places_of
 
 DEMO = Path(str(files("jounce.demo")))
 FIVE_LINK = """
@@ -230,6 +231,8 @@ def test_what_the_car_itself_has_is_no_part_to_fit_or_to_sell():
 
     assert not own & part_lines(job, "metric").keys()
     assert not own & without_code(job).keys()
+    now = {place.name: place.now for place in places_of(job, read("five links")[1], Shelf(()))}
+    assert (now["rear toe rods"], now["rear dampers"]) == ("", WRITTEN)
     lines = part_lines(new, "metric")
     assert lines["rear", "toe_rod"].startswith("new rear toe rods, shortest 360.0 mm")
     assert lines["rear", "camber_link"].endswith("code CL-262-0, 2 pieces")

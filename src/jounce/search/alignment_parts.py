@@ -40,6 +40,7 @@ __all__ = [
     "NO_SETTERS",
     "SetterOffer",
     "SettersPicked",
+    "as_on_car",
     "freed",
     "offers_for",
     "picked_setters",
@@ -159,6 +160,17 @@ def freed(document: CarDocument, job: JobDocument, slots: Sequence[Slot]) -> Job
         changed[slot.end][slot.key] = _without_ends(slot, own, job, document)
     ends = {str(end): job.change.of(end).model_copy(update=sections) for end, sections in changed.items()}
     return job.model_copy(update={"change": job.change.model_copy(update=ends)})
+
+
+def as_on_car(cleared: JobDocument, job: JobDocument) -> JobDocument:
+    """A job from which parts were taken, with what the car itself has to be set as the job tells it.
+
+    Args:
+        cleared: the job without parts
+        job: the job as it was
+    """
+    ends = {str(end): cleared.change.of(end).model_copy(update=set_on_car(job, end)) for end in End}
+    return cleared.model_copy(update={"change": cleared.change.model_copy(update=ends)})
 
 
 def _without_ends(slot: Slot, own: Section | None, job: JobDocument, document: CarDocument) -> Section | None:

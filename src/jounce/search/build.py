@@ -34,7 +34,7 @@ from jounce.job.plan import WantedStand, wanted_stand
 from jounce.job.settings import index_of_bar
 from jounce.job.shackles import LIFTS, ShackleRange
 from jounce.layouts.naming import SIDES
-from jounce.search.alignment_parts import NO_SETTERS, SettersPicked, freed, picked_setters, setters_among
+from jounce.search.alignment_parts import NO_SETTERS, SettersPicked, as_on_car, freed, picked_setters, setters_among
 from jounce.search.axle_space import BESIDE_THE_SPRING, AxleSpace, Candidate, SpringBounds, axle_space
 from jounce.search.fixed_choice import Picked, picked_parts
 from jounce.search.roll_curves import Frame
@@ -159,7 +159,7 @@ def search_space(
     slots = [slot for slot in slots if slot in places]
     options = {slot.name: tuple(parts_for(slot, shelf, document, choosy)) for slot in slots if not slot.picked}
     _check_size(options)
-    cleared = without(base, [slot for slot in slots if slot.picked or options[slot.name]])
+    cleared = as_on_car(without(base, [slot for slot in slots if slot.picked or options[slot.name]]), base)
     refused = list(_two_heights(cleared, options))
     gathered = _Gathered(document, cleared, shelf, tuple(slots), choosy, options, only)
     first, *more = packages_around(options)

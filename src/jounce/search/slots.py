@@ -330,7 +330,7 @@ def job_of(base: JobDocument, package: Package, document: CarDocument | None = N
 
 
 def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
-    """The job with nothing changed in some places; top plates stay where they are put, and what the car has to be set.
+    """The job with nothing changed in some places; a top plate stays where it is put, and which link sets an angle is told.
 
     Args:
         job: the job
@@ -340,7 +340,10 @@ def without(job: JobDocument, slots: Sequence[Slot]) -> JobDocument:
         end: {slot.key: None for slot in slots if slot.end is end and slot.key != "helper"} for end in End
     }
     for end in End:
-        cleared[end] |= {key: own for key, own in set_on_car(job, end).items() if key in cleared[end]}
+        for key in ("camber_link", "caster_link"):
+            link = getattr(job.change.of(end), key)
+            if key in cleared[end] and link is not None:
+                cleared[end][key] = AngleLinks(link=link.link)
         plate = job.change.of(end).top_plate
         if "top_plate" in cleared[end] and plate is not None and (plate.inward.value or plate.rearward.value):
             cleared[end]["top_plate"] = JointSlots(inward=plate.inward, rearward=plate.rearward)

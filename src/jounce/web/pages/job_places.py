@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jounce.car.file.document import CarDocument
+from jounce.car.parts.changed import SetRods
 from jounce.conventions.errors import InputError
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
@@ -146,4 +147,5 @@ def _now(job: JobDocument, slot: Slot) -> str:
     if slot.key == "helper":
         spring = job.change.of(slot.end).spring
         return WRITTEN if spring is not None and spring.helper is not None else ""
-    return "" if job.part(str(slot.end), slot.key) is None else WRITTEN
+    part = job.part(str(slot.end), slot.key)
+    return "" if part is None or (isinstance(part, SetRods) and part.is_own) else WRITTEN
