@@ -14,6 +14,7 @@ import pytest
 from jounce.book import open_book
 from jounce.car.file.rewriting import rewritten
 from jounce.conventions.axes import End
+from jounce.conventions.unit_table import UNITS
 from jounce.measuring.beginning import axles_like, begun_like
 from jounce.measuring.walk import steps_of
 from jounce.questions.titles import OF_CARS, OF_JOBS
@@ -135,6 +136,43 @@ DEMO = sorted(file.name.removesuffix("-lower.toml") for file in files("jounce.de
 
 def test_pages_say_nothing_without_its_line(workbench: Workbench) -> None:
     assert _lacking(workbench.port, workbench.car, workbench.job, PAGES) == {}
+
+
+REFUSED = (
+    ("/cars/{car}/measure/scales", {"mass.front_left": "?"}),
+    ("/cars/{car}/measure/scales", {"mass.front_left": "-5"}),
+    ("/cars/{car}/measure/wheels", {"front.alignment.camber": "45"}),
+    ("/cars/{car}/measure/wheels", {"front.wheel.tyre_rate": "12 ?"}),
+    ("/cars/{car}/readings", {"what": "", "value": "3"}),
+    ("/jobs/{job}/aim", {"wanted.front.lower": "500"}),
+    ("/jobs/{job}/aim", {"wanted.front.lower": "140"}),
+    ("/jobs/{job}/aim", {"wanted.front.lower": "1,250"}),
+    ("/jobs/{job}/changes", {"change.rear.bump_stop.free_height": "900"}),
+    ("/jobs/{job}/rounds", {"front.left.height": "350"}),
+    ("/jobs/{job}/state", {"state": "asked", "since": "?"}),
+    ("/jobs/{job}/details", {"name": ""}),
+    ("/jobs/{job}/search", {"front_frequency.low": "3 kg", "begin": "1"}),
+    ("/", {"lower": "30"}),
+    ("/shelf/new/coil", {"code": "F1", "name": "F1", "free_length": "100", "solid_length": "200"}),
+    ("/jobs/{job}/ask/ride?speed=900", None),
+    ("/ask/bar?length=0", None),
+    ("/ask/coil?wire=10", None),
+    ("/long-work/0", None),
+)
+"""Forms and addresses with something that cannot be used."""
+
+
+def test_refusals_say_nothing_without_their_line(workbench: Workbench) -> None:
+    lacking = set()
+    for address, sent in REFUSED:
+        form = None if sent is None else sent | {"number": "1"}
+        answer = asked(workbench.port, address.format(car=workbench.car, job=workbench.job), form)
+
+        assert answer.status == 422, address
+        lacking |= {text for text in unspoken(answer.text, GERMAN) if not _NAME.search(text)}
+
+    units = {one.symbol for kind in UNITS.values() for one in kind}  # are written so in any language
+    assert {text for text in lacking if {*re.findall(r"[^\s\d\"',.;{}]+", text)} - units} == set()
 
 
 def test_sheets_say_nothing_without_its_line() -> None:

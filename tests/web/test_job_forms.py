@@ -361,3 +361,9 @@ def test_a_part_told_by_its_length_has_no_fields_for_what_it_differs_by(bench: W
         page = asked(bench.port, f"/jobs/{job.id}/changes").text
         assert all(f'id="change.rear.shackle.{key}"' in page for key in shown)
         assert not any(f'id="change.rear.shackle.{key}"' in page for key in hidden)
+
+
+def test_a_job_that_cannot_be_planned_opens_by_its_own_address(bench: Workbench) -> None:
+    job = bench.book.add("job", "Low", job_text("149 mm", "20 mm"), bench.car)
+
+    assert "cannot be lowered by 149.0 mm" in asked(bench.port, f"/jobs/{job.id}").text

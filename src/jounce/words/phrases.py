@@ -103,13 +103,13 @@ class Phrases(Section):
     def _missing(self, text: str) -> set[str]:
         text = " ".join(text.split())
         phrase = text if "{0}" in text else phrase_of(text)[0]
-        if phrase in self._lines:
+        if phrase in self._known:
             return set()
         sentences = _sentences(text)
         unsaid = {lacking for sentence in sentences for lacking in self.missing(sentence)}
         if sentences and not unsaid:
             return set()
-        if self._listed(text, self._lines.__contains__):
+        if self._listed(text, self._known.__contains__):
             return set()
         if text.endswith(_JOINS) and self.knows(text[:-1]):
             return set()
@@ -148,12 +148,12 @@ class Phrases(Section):
     def _put(self, text: str) -> str:
         phrase, numbers = (text, []) if "{0}" in text else phrase_of(text)
         places = {str(n): self.number(number) for n, number in enumerate(numbers)}
-        if phrase in self._lines:
-            return filled(self._lines[phrase], places)
+        if phrase in self._known:
+            return filled(self._known[phrase], places)
         sentences = _sentences(text)
         if sentences and not any(map(self.missing, sentences)):
             return " ".join(map(self.said, sentences))
-        if listed := self._listed(text, self._lines.__contains__):
+        if listed := self._listed(text, self._known.__contains__):
             return self._joined(listed, text)
         if text.endswith(_JOINS) and self.knows(text[:-1]):
             return self.said(text[:-1]) + text[-1]
@@ -210,6 +210,16 @@ class Phrases(Section):
         """All lines; the house's own go before those of the language that the program comes with."""
         own = {" ".join(text.split()): said for text, said in self.phrases.items() if said.strip()}
         return {**shipped_lines(self.language), **own}
+
+    @cached_property
+    def _known(self) -> dict[str, str]:
+        """The lines, each also as it begins a sentence, or does not."""
+        known = dict(self._lines)
+        for text, said in self._lines.items():
+            if text[:1].isalpha() and text[1:2].islower():
+                other = text[0].swapcase() + text[1:]
+                known.setdefault(other, said[:1].upper() + said[1:] if other[0].isupper() else said)
+        return known
 
     @cached_property
     def _families(self) -> tuple[Family, ...]:

@@ -92,7 +92,7 @@ def blocked(ask: PageRequest, error: JounceError) -> Response:
         InputError: there is no such job, or it belongs to no car
     """
     job, car = job_of(ask)
-    word = ask.address.split("/")[3]
+    word = ask.address.partition(f"/jobs/{job.id}/")[2].partition("/")[0]
     step = word if word in dict(STEPS) else "changes" if word == "search" else "consequences"
     return page(
         ask, "job_blocked.html", 422, job=job, car=car, step=step, steps=STEPS, title=dict(STEPS)[step], error=error

@@ -234,7 +234,13 @@ def _fields_page(ask: PageRequest, step: str, fields: tuple[Field, ...]) -> Resp
             told = [f"{label} {changed[key] or 'as it is'}" for key, label, _ in fields if key in changed]
             note = f"{dict(STEPS)[step].lower()}: {', '.join(told)}{since.note}"
             return _saved(ask, keep(ask, job, text, note, number=job.number), address)
-    return _page(ask, step, (job, car), refusal, {key: ask.form[key] for key in (*changed, *unread) if key in shown})
+    return _page(
+        ask,
+        step,
+        (job, car),
+        refusal,
+        {key: ask.form[key] for key in (*changed, *unread) if key in shown and key in ask.form},
+    )
 
 
 def place(ask: PageRequest) -> Response:
