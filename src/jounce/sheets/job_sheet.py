@@ -20,7 +20,7 @@ from jounce.sheets.figures import angle_curves, load_curves, sketch
 from jounce.sheets.index_card import index_card
 from jounce.sheets.notice import refuse_without_reason, stop_lines, stop_title
 from jounce.sheets.paperwork import Printout, identity_of
-from jounce.sheets.printing import in_words_of, lead_back_of, typeset
+from jounce.sheets.printing import in_words_of, lead_back_of, set_sparing_paper
 
 _ROWS = (
     "cross_weight",
@@ -104,7 +104,7 @@ def job_sheet(out: Printout) -> bytes:
         InputError: it fails what lives depend on, and nobody said why it is printed all the same
     """
     refuse_without_reason(out.judged(priced=False), out.look.despite)
-    return typeset("job_sheet.typ", in_words_of(out.look.speaks, _data(out), _SPOKEN))
+    return set_sparing_paper("job_sheet.typ", in_words_of(out.look.speaks, _data(out), _SPOKEN), pages=2)
 
 
 def _stop(out: Printout) -> dict[str, Any]:

@@ -30,13 +30,7 @@ def printed(name: str, blocks: Sequence[Block], out: Printout) -> bytes:
         "words": {"cautions": "Cautions", "page": "page", "of": "of"},
     }
     said = in_words_of(out.look.speaks, data, ("name", "identity", "subtitle", "blocks", "words"))
-    roomy = typeset("house.typ", said | {"tight": False})
-    if _pages_of(roomy) == 1:
-        return roomy
-    tight = typeset(
-        "house.typ", said | {"tight": True}
-    )  # a few lines alone on a last page are paper and a missed caution
-    return tight if _pages_of(tight) < _pages_of(roomy) else roomy
+    return set_sparing_paper("house.typ", said)
 
 
 def in_words_of(speaks: Translator | None, data: dict[str, Any], parts: Sequence[str]) -> dict[str, Any]:
@@ -82,6 +76,21 @@ def typeset(template: str, data: dict[str, Any]) -> bytes:
     if not isinstance(pdf, bytes):
         raise TypeError("the typesetter gave no document")
     return pdf
+
+
+def set_sparing_paper(template: str, data: dict[str, Any], pages: int = 1) -> bytes:
+    """A template set as it is meant to be, or tighter where that saves a page: a few lines alone are a missed caution.
+
+    Args:
+        template: name of the template, which sets tight what is told to be
+        data: what it is given, as of `typeset`
+        pages: of a sheet of so many pages none is to be saved
+    """
+    roomy = typeset(template, data | {"tight": False})
+    if _pages_of(roomy) <= pages:
+        return roomy
+    tight = typeset(template, data | {"tight": True})
+    return tight if _pages_of(tight) < _pages_of(roomy) else roomy
 
 
 def _pages_of(pdf: bytes) -> int:
