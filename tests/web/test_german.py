@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from html import unescape
 from importlib.resources import files
 from itertools import product
 from pathlib import Path
@@ -15,6 +16,9 @@ from jounce.book import open_book
 from jounce.car.file.rewriting import rewritten
 from jounce.conventions.axes import End
 from jounce.conventions.unit_table import UNITS
+from jounce.live.figures import every_figure
+from jounce.live.levers import levers_of
+from jounce.live.moved import movable
 from jounce.measuring.beginning import axles_like, begun_like
 from jounce.measuring.walk import steps_of
 from jounce.questions.titles import OF_CARS, OF_JOBS
@@ -67,6 +71,27 @@ def test_lines_are_german() -> None:
 
 def test_no_text_of_the_templates_and_scripts_is_without_its_line() -> None:
     assert {lacking for text in program_phrases() for lacking in GERMAN.missing(text)} == set()
+
+
+def test_no_words_around_what_templates_put_in_are_without_a_line() -> None:
+    """Whole texts are known only when a page shows them; what stands in them as it is must be in some line."""
+    lines = re.sub(r"\{\w\}", "0", "\n".join(GERMAN.lines)).casefold()
+    lacking = set()
+    for file in files("jounce.web").joinpath("templates").iterdir():
+        bare = re.sub(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", "\x00", file.read_text("utf-8"), flags=re.DOTALL)
+        text = unescape(re.sub(r"<(pre|code)\b.*?</\1>|<[^>]*>", "\x00", bare, flags=re.DOTALL))
+        for piece in text.split("\x00"):
+            for part in re.split(r"(?<=[.?!])\s", re.sub(r"\d+(\.\d+)?", "0", " ".join(piece.split()))):
+                words = part.strip(" .,:;").casefold()
+                if (
+                    len(re.findall("[a-z]{2,}", words)) > 1
+                    and words not in lines
+                    and "aria-" not in part
+                    and GERMAN.missing(part)
+                ):
+                    lacking.add((file.name, part))
+
+    assert lacking == set()
 
 
 @pytest.mark.parametrize(
@@ -173,6 +198,14 @@ def test_refusals_say_nothing_without_their_line(workbench: Workbench) -> None:
 
     units = {one.symbol for kind in UNITS.values() for one in kind}  # are written so in any language
     assert {text for text in lacking if {*re.findall(r"[^\s\d\"',.;{}]+", text)} - units} == set()
+
+
+def test_what_follows_the_hand_says_nothing_without_its_line() -> None:
+    car, job = demo_text("brisk-14.toml"), demo_text("brisk-14-lower.toml")
+    moved = movable(case_of(job, car))
+    labels = {one.label for one in (*every_figure(moved), *levers_of(moved, job, car))}
+
+    assert {lacking for label in labels for lacking in GERMAN.missing(label)} == set()
 
 
 def test_sheets_say_nothing_without_its_line() -> None:

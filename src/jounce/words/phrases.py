@@ -205,6 +205,11 @@ class Phrases(Section):
                 first = (family, places)
         return first
 
+    @property
+    def lines(self) -> Mapping[str, str]:
+        """All lines, white space told once."""
+        return self._lines
+
     @cached_property
     def _lines(self) -> dict[str, str]:
         """All lines; the house's own go before those of the language that the program comes with."""
