@@ -9,9 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from jounce.behaviour.plausible import result_remarks
 from jounce.car.file.reading import read_car
+from jounce.car.parts import LeafSpring
 from jounce.case.case import Case
 from jounce.checks import Verdict
+from jounce.conventions.axes import Side
 from jounce.conventions.errors import InputProblems
 from jounce.conventions.units import MM
 from jounce.job.document import JobDocument
@@ -141,3 +144,17 @@ def test_shackles_by_their_length_ask_for_that_of_those_in_the_car():
     with pytest.raises(InputProblems) as refused:
         _ = worked({"shackle": {"shortest": 65, "longest": 105}}, car=car).plan
     assert "interfaces.rear" in str(refused.value)
+
+
+def test_a_camber_that_the_scales_contradict_is_remarked_upon():
+    """Those in the car carry what their own camber makes of them, within a third: by the weights it is 131.5 mm."""
+    own = FOUND + carried() / 18
+    for camber, said in ((own, 0), (own + 20, 0), (own + 40, 2)):
+        leaf = LeafSpring.model_validate({"rate": 18, "free_camber": f"{camber} mm"})
+        rear = bracken().rear
+        sides = {side: rear.side(Side(side)).model_copy(update={"leaf": leaf}) for side in ("left", "right")}
+        car = bracken().model_copy(update={"rear": rear.model_copy(update=sides)})
+        remarks = [one for one in result_remarks(car) if "from its seat to its eyes" in one.text]
+
+        assert len(remarks) == said
+        assert all(one.contradicts for one in remarks)

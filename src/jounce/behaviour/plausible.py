@@ -16,6 +16,7 @@ from jounce.car.file.document import CarDocument
 from jounce.car.file.remark import Remark, in_words
 from jounce.car.file.usual import USUAL
 from jounce.car.mechanics.assembly import axle_model
+from jounce.car.mechanics.free_length import free_length
 from jounce.car.mechanics.layout_input import SIDE_OF
 from jounce.car.mechanics.model import AXLES, AxleModel, AxleName
 from jounce.conventions.axes import End
@@ -121,24 +122,27 @@ def _moving(document: CarDocument, model: AxleModel) -> Iterator[Remark]:
 def _on_the_scales(
     document: CarDocument, model: AxleModel, figures: StandingFigures, places: dict[SideName, str]
 ) -> Iterator[Remark]:
-    """A coil's own force, by its free length and its rate, against what the scale asks for."""
+    """A coil's or leaf's own force, by its length without load and its rate, against what the scale asks for."""
     for side in SIDES:
         spring, end = model.main[side], End(model.name)
-        if spring.stack is None or spring.stack.free_length is None:
+        told = free_length(document.axle(end).side(SIDE_OF[side]))
+        if told is None:
             continue
         between = _first(model.stand.reference_values([spring.measure])[:, 0])
-        free = _first(spring.stack.free_length)
+        free, leaf = _first(told), spring.kind == "leaf"
         own = _first(spring.law.force(np.array([max(free - between, 0.0)])))
         asked = _first(figures.wheels[side]["spring_force"])
         if not USUAL["coil_on_scales"].misses(own / asked):
             continue
         weight = f"mass.{end}_{side}"
-        length = document.place_of(end, SIDE_OF[side], "spring", "free_length")
+        section, key = ("leaf", "free_camber") if leaf else ("spring", "free_length")
+        length, what = document.place_of(end, SIDE_OF[side], section, key), key.replace("_", " ")
+        where = "from its seat to its eyes" if leaf else "between its seats"
         yield Remark(
             (length, places[side], weight),
-            f"{in_words(length)} {_mm(free)} and the {_mm(between)} between its seats make {show(own, Kind.FORCE)} at its "
+            f"{in_words(length)} {_mm(free)} and the {_mm(between)} {where} make {show(own, Kind.FORCE)} at its "
             f"rate; {in_words(weight)}, {show(document.mass.corner(end, SIDE_OF[side]).value, Kind.MASS)}, asks it for "
-            f"{show(asked, Kind.FORCE)}. They contradict each other: measure the free length, the seats and the rate "
+            f"{show(asked, Kind.FORCE)}. They contradict each other: measure the {what}, the seats and the rate "
             "again, or weigh again.",
             contradicts=True,
         )

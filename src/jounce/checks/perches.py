@@ -15,6 +15,7 @@ from jounce.job.settings import PerchSetting
 from jounce.layouts.naming import SIDES
 
 _TODO = "Another spring length, a spacer, or ask for another height."
+_TODO_LEAF = "Leaves of another camber, other shackles or blocks, or ask for another height."
 
 
 def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -> Iterator[Check]:
@@ -28,28 +29,29 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
     """
     for side in SIDES:
         one, perch = section.side(SIDE_OF[side]), plan.settings[axle].seats[side]
-        thread = getattr(one, "perch", None)
+        thread, leaf = getattr(one, "perch", None), getattr(one, "leaf", None) is not None
+        todo = _TODO_LEAF if leaf else _TODO
         question = f"Does the {side} {axle} spring seat reach the wanted height?"
         if perch.wanted is None:
-            what, asks = _free_length(axle, leaf=getattr(one, "leaf", None) is not None)
+            what, asks = _free_length(axle, leaf=leaf)
             yield unknown("PER-01", question, Kind.LENGTH, what, asks=asks)
         elif perch.shackle is not None and not perch.one_length:
             lack = next((x for x in plan.short if (x.axle, x.side, x.wish) == (axle, side, "height")), None)
             both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
             good = lack is None or abs(perch.wanted - perch.seat) <= limits["most_seat_off"].value
             text = lack.told() if lack is not None else say("seat wanted at {}, its shackle puts it at {}.", *both)
-            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)
+            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=todo)
         elif not perch.adjustable:
             good = abs(perch.wanted - perch.seat) <= limits["most_seat_off"].value
             text = _unthreaded(perch)
-            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)
+            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=todo)
         else:
             miss = perch.wanted - perch.seat
             good = thread is not None and abs(miss) <= thread.pitch.value / 2
             both = (length(place, sign=True, fine=True) for place in (perch.wanted, perch.seat))
             lack = next((x for x in plan.short if (x.axle, x.side, x.wish) == (axle, side, "height")), None)
             text = say("seat wanted at {}, set to {}.", *both) if lack is None else lack.told()
-            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=_TODO)
+            yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=todo)
 
 
 def _free_length(axle: str, *, leaf: bool) -> tuple[str, str]:

@@ -122,7 +122,7 @@ USUAL: Mapping[str, Usual] = {
     "trail": Usual("trail", -10 * MM, 70 * MM),
     "hub_trail": Usual("trail at the hub", -40 * MM, 60 * MM),
     "coil_on_scales": Usual(
-        "coil's force by its own lengths, as a share of what the scale asks for", 0.75, 4 / 3, Kind.RATIO
+        "coil's or leaf's force by its own lengths, as a share of what the scale asks for", 0.75, 4 / 3, Kind.RATIO
     ),
     "trammel": _apart(
         "distance measured between two points less that of their coordinates, or their own ± if wider", 5 * MM
