@@ -177,6 +177,18 @@ def case_numbers(case: Case) -> dict[str, float]:
     return numbers_of(case.plan, case.drive)
 
 
+def test_what_goes_across_alone_is_enough_where_camber_alone_is_asked_for():
+    text, car, slots = read("wishbones")
+    job = parse_job(text.replace("caster = 4.4\n", ""), "")
+    none = {key: type(stock().part("UJ-8-0").reach_fore)(0.0) for key in ("reach_fore", "reach_rear")}
+    across = stock().part("UJ-16-0").model_copy(update=none | {"code": "ACROSS", "price": 1})
+    stand = held_where_wanted(car, freed(car, job, slots))[2]
+
+    assert picked_setters(stand.axles, car, job, Shelf((*stock().parts, across)), slots, Choosy()).parts == {
+        "front upper joints": across
+    }
+
+
 def test_nothing_on_the_shelf_that_reaches_is_told_and_what_the_car_has_is_enough_where_it_is():
     text, car, slots = read("five links")
     near = parse_job(text.replace("longer = 1, shorter = 1", "longer = 60, shorter = 60"), "")

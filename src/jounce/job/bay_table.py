@@ -19,7 +19,7 @@ from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import ShimRange, edge
 from jounce.job.which_way import WindingWay, winding_way
 from jounce.job.wording import PLATE_STEP, TURNED, tie_rod_flats
-from jounce.layouts.adjusters import Aim
+from jounce.layouts.adjusters import TRAILING_ARM, Aim
 from jounce.layouts.naming import SIDES, SideName
 
 __all__ = ["BayCell", "BayRow", "bay_rows"]
@@ -254,7 +254,7 @@ class _Tell:
     def _new_rods(self, axle: AxleName, name: str, lengths: Mapping[SideName, float]) -> Iterator[BayRow]:
         """How long rods are set before they go in, where new ones replace those as found."""
         if lengths:
-            words = "between the middles of its joints"
+            words = "from front bush to tube" if name == TRAILING_ARM.name else "between the middles of its joints"
             cells = {side: BayCell(self._length(one, sign=False), words) for side, one in lengths.items()}
             yield BayRow(axle, f"new {name}, length to begin with", cells)
 

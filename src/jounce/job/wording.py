@@ -19,7 +19,7 @@ from jounce.job.shackles import LIFTS
 from jounce.job.shim_range import edge
 from jounce.job.trailing_links import TrailingSetting, thrust_line
 from jounce.job.which_way import WindingWay, winding_way
-from jounce.layouts.adjusters import Aim
+from jounce.layouts.adjusters import TRAILING_ARM, Aim
 from jounce.layouts.axle import AxleLinkage
 from jounce.layouts.naming import SIDES, SideName
 
@@ -375,6 +375,9 @@ def _joints(plan: JobPlan, axle: AxleName, sure: _Sure) -> Iterator[str]:
 
 def _of_link(links: TrailingSetting, side: SideName, sure: _Sure, key: str) -> str:
     """What is done to the links of one side: each of them by as much."""
+    if side in links.lengths:
+        ends = "from front bush to tube" if links.name == TRAILING_ARM.name else "between the middles of their joints"
+        return f"new ones {sure.length(links.lengths[side], key)} {ends}"
     longer, turns = links.longer[side], None if links.turns is None else links.turns[side]
     if not (longer if turns is None else turns):
         return "as long as found"

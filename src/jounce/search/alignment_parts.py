@@ -51,6 +51,7 @@ __all__ = [
 SPARE = 0.5 * MM
 """Way that a thread, a slot or a bracket has left beyond what is needed: teeth and turns move that a little [m]."""
 _SPARE_OF_SHIMS = 0.1 * MM
+_HAIR = 1e-9  # a way this near to an end is at it [m]
 _STILL = 0.05 * MM  # what is moved less is not told to move
 _STILL_OF_LINKS = 0.25 * MM  # of one trailing link against the other: 0.01 degrees across a usual track
 _OFF_CENTRE = 1.0 * MM  # an axle that stands nearer to the middle asks for no other bracket
@@ -83,7 +84,7 @@ class _Way:
     def _below(way: float, end: float | None, spare: float) -> bool:
         if end is None:
             return way <= _STILL
-        return way + (spare if way > _STILL or end < 0 else 0.0) <= end
+        return way + (spare if way > _STILL or end < 0 else 0.0) <= end + _HAIR
 
 
 @dataclass(frozen=True, slots=True)
