@@ -13,7 +13,7 @@ import tomlkit
 from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
 from jounce.checks import Verdict
-from jounce.conventions.errors import Impossible
+from jounce.conventions.errors import Impossible, InputProblems
 from jounce.job.apply import problems_between
 from jounce.job.file import parse_job
 from jounce.job.part_words import part_lines
@@ -270,3 +270,16 @@ def test_a_plan_that_falls_short_is_offered_the_part_that_would_meet_it():
     assert not case.with_job(fitted).plan.short
     none = offers_for(case.plan, car, case.change_list, Shelf(()))
     assert all(one.part is None and one.told.startswith("none: no ") for one in none)
+
+
+def test_a_link_that_the_car_names_is_one_of_its_own_and_is_named_where_a_job_lacks_it():
+    text = (DEMO / "comfrey-20.toml").read_text("utf-8")
+    with pytest.raises(InputProblems, match="rear axle has no such link"):
+        parse_car(text.replace('camber_link = "link_3"', 'camber_link = "link_7"'), "")
+    job = parse_job((DEMO / "comfrey-20-lower.toml").read_text("utf-8"), "")
+    rear = job.wanted.rear.model_copy(update={"camber": type(job.wanted.rear.toe)(-0.02)})
+    asked = job.model_copy(update={"wanted": job.wanted.model_copy(update={"rear": rear})})
+
+    assert [one.todo for one in problems_between(parse_car(text, ""), asked)] == [
+        'Give it under [change.rear.camber_link]: link = "link_3".'
+    ]

@@ -15,6 +15,7 @@ from jounce.car.axles.linkage_sections import LinkageAxle
 from jounce.car.axles.strut_torsion_bar import StrutTorsionBarAxle
 from jounce.car.file import ranges
 from jounce.car.file.fields import refuse
+from jounce.car.file.named_links import named_link_problems
 from jounce.car.file.named_points import named_point_problems
 from jounce.car.file.possible import impossible_in
 from jounce.car.file.quantity import Measured
@@ -198,7 +199,7 @@ class CarDocument(Section):
     @model_validator(mode="after")
     def _check(self) -> Self:
         problems = [*impossible_in(self), *trammel_problems(self)]
-        problems = problems or named_point_problems(self)
+        problems = problems or [*named_point_problems(self), *named_link_problems(self)]
         if problems:
             refuse(*problems)
         return self
