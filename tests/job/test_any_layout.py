@@ -224,14 +224,3 @@ def test_an_upper_joint_moved_gives_the_camber_of_a_placement_by_hand(inward):
 
     assert float(table["left_camber"][0]) == pytest.approx(camber, abs=1e-8)
     assert float(table["left_toe"][0]) == pytest.approx(toe, abs=1e-8)
-
-
-def test_new_leaves_are_asked_to_be_fitted_and_measured():
-    """Nobody knows how high a leaf holds a car before it is in."""
-    document = read_car(DEMO / "bracken-16.toml")
-    written = {"wanted": {"rear": {"lower": 20}}, "change": {"rear": {"leaf": {"rate": 24}}}}
-    one = Case(document, JobDocument.model_validate({"job": {"name": "x", "car": "x"}, **written}))
-    told = [check for check in one.checks if check.code in ("PER-01", "HGT-01") and "rear" in check.question]
-
-    assert {check.verdict for check in told} == {Verdict.UNKNOWN}
-    assert all("new leaves" in check.sentence and not check.asks for check in told)
