@@ -125,6 +125,16 @@ def test_one_dimension_decides_on_leaves(code: str, key: str, value: float, dime
     assert fit(good, demo_car()).verdict is NO  # it has coils
 
 
+def test_a_shackle_of_any_length_fits_where_the_length_of_those_in_the_car_is_known() -> None:
+    car, shackle = read_car(LEAF_CAR), demo_shelf().part("SK-65-105")
+    rear = car.interfaces.rear.model_copy(update={"shackle_length": None})
+    unknown = car.model_copy(update={"interfaces": car.interfaces.model_copy(update={"rear": rear})})
+
+    assert why_not(shackle, car) == ()
+    assert told(why_not(shackle, unknown)) == {"length against those in the car": OPEN}
+    assert "interfaces.rear.shackle_length" in why_not(shackle, unknown)[0].todo
+
+
 def test_a_leaf_and_a_shackle_of_other_bolts_fit_with_one_another() -> None:
     car, thick = read_car(LEAF_CAR), demo_shelf().part("SK-105-14")
     leaf = demo_shelf().part("LS-22-93").model_copy(update={"rear_bolt": Measured(0.014)})

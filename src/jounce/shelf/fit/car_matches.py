@@ -135,7 +135,11 @@ def _on_the_pad(part: LeafPart | SpringSpacerPart, offer: CarInterface) -> list[
 
 def _shackle(part: ShacklePart, offer: CarInterface, beside: Sequence[Part]) -> list[DimensionComparison]:
     bolt, eye = (-bounds.BOLT, bounds.BOLT), (-bounds.EYE_WIDTH, bounds.EYE_WIDTH)
-    matches = [_match(offer, "bolts of the shackle", part, ("bolt", "shackle_bolt"), bolt)]
+    any_length = (-math.inf, math.inf)  # but what it does to the height counts from those in the car
+    matches = [
+        _match(offer, "bolts of the shackle", part, ("bolt", "shackle_bolt"), bolt),
+        _match(offer, "length against those in the car", part, ("longest", "shackle_length"), any_length),
+    ]
     if any(isinstance(other, LeafPart) for other in beside):
         return matches
     # the leaf that is in the car has the eye for which the car's own shackle is made
