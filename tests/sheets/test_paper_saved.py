@@ -20,7 +20,7 @@ from tests.sheets.cases import demo_case
 from tests.workbench import demo_text
 
 
-@pytest.mark.every_case
+@pytest.mark.validation_slow
 @pytest.mark.parametrize(("word", "pages"), [("baseline", 1), ("hand-over", 2)])
 def test_german_sheets_leave_no_page_to_a_few_lines(word: str, pages: int) -> None:
     look = Paperwork(

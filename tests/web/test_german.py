@@ -28,6 +28,8 @@ from jounce.sheets.catalogue import SHEETS, sheet
 from jounce.sheets.job_sheet import job_sheet
 from jounce.sheets.notice import despite_of
 from jounce.sheets.paperwork import Paperwork, Printout
+from jounce.shelf.book_entries import documents_of
+from jounce.shelf.toml import parse_toml
 from jounce.wanted.counter.found import _PLAIN, missed_words, nothing_fits_words
 from jounce.wanted.counter.job import wish_words
 from jounce.wanted.counter.verdict import TellVerdict
@@ -40,7 +42,7 @@ from jounce.words.family import PLACE
 from jounce.words.phrases import Phrases, language_phrases, parse_phrases, phrase_of, read_phrases
 from jounce.words.shipped import LANGUAGES, shipped_lines, shipped_text
 from tests.sheets.cases import REASON, case_for
-from tests.workbench import Workbench, asked, demo_text, serving
+from tests.workbench import Workbench, asked, demo_book, demo_text, serving
 
 GERMAN = language_phrases("de")
 _NAME = re.compile(
@@ -200,6 +202,24 @@ def test_refusals_say_nothing_without_their_line(workbench: Workbench) -> None:
     assert {text for text in lacking if {*re.findall(r"[^\s\d\"',.;{}]+", text)} - units} == set()
 
 
+@pytest.mark.validation_slow
+def test_what_fits_where_says_nothing_without_its_line(tmp_path: Path) -> None:
+    book, _, job = demo_book(tmp_path / "shop.db")
+    shelf = parse_toml(demo_text("shelf.toml"), "shelf.toml").whole("shelf.toml")
+    for code, document in documents_of(shelf).items():
+        book.add("part", code, document)
+    with serving(book) as port:
+        names = re.findall(r'/place\?name=([^"]+)"', asked(port, f"/jobs/{job}/changes").text)
+        pages = [asked(port, f"/jobs/{job}/place?name={name}").text for name in sorted({*names})[::4]]
+    book.close()
+    own = {phrase_of(text)[0] for part in shelf.parts for text in (part.name, part.values.get("maker", "")) if text}
+    lacking = {text for page in pages for text in unspoken(page, GERMAN)}
+
+    keys = re.compile(r"[a-z]+(_[a-z]+)*(, [a-z]+(_[a-z]+)*)*")  # of a part's file, which are to be measured
+    assert len(pages) > 3
+    assert {text for text in lacking if text not in own and not (_NAME.search(text) or keys.fullmatch(text))} == set()
+
+
 def test_what_follows_the_hand_says_nothing_without_its_line() -> None:
     car, job = demo_text("brisk-14.toml"), demo_text("brisk-14-lower.toml")
     moved = movable(case_of(job, car))
@@ -212,7 +232,7 @@ def test_sheets_say_nothing_without_its_line() -> None:
     assert _unsaid_on_sheets(demo_text("brisk-14.toml"), demo_text("brisk-14-lower.toml")) == set()
 
 
-@pytest.mark.every_case
+@pytest.mark.validation_slow
 @pytest.mark.parametrize("word", [word for word, kind in SHEETS.items() if kind.priced])
 def test_what_is_quoted_and_ordered_is_said_whole(word: str) -> None:
     heard, out = MissingPhrases(), case_for(word)
