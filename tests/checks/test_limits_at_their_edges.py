@@ -9,8 +9,6 @@ from types import SimpleNamespace
 
 import pytest
 
-from jounce.car.file.quantity import Measured
-from jounce.car.parts.changed import AngleLinks
 from jounce.checks import Verdict, run_checks
 from jounce.checks.driven import driven
 from jounce.checks.ends_of_travel import loose_check
@@ -21,7 +19,7 @@ from jounce.checks.perches import perch_checks
 from jounce.checks.set_up import _bump_check
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import DEG, MM, MPA
-from jounce.job.link_lengths import LinkLength
+from jounce.job.link_lengths import LinkLength, LinkRange
 from jounce.job.settings import PerchSetting
 from tests.job.changed_jobs import with_named_points, worked
 
@@ -152,15 +150,15 @@ def test_a_bump_steer_is_missed_by_less_than_half_a_shim_is_worth(sign, step):
 
 @pytest.mark.parametrize(("longer", "given"), [(0.004, "longer"), (-0.004, "shorter")])
 def test_a_link_goes_as_far_as_its_thread_and_no_further(longer, given):
-    for share, verdict in ((1 + HAIR, Verdict.PASS), (1 - HAIR, Verdict.FAIL)):
-        part = AngleLinks(link="link_1", **{given: Measured(abs(longer) * share)})
-        change = SimpleNamespace(links={"caster": part})
+    """Beyond its end by less than 0.05 mm it reads as at it."""
+    for short, verdict in ((0.0, Verdict.PASS), (0.049 * MM, Verdict.PASS), (0.051 * MM, Verdict.FAIL)):
+        links = {"caster": LinkRange("link_1", **{given: abs(longer) - short})}
         wheel = SimpleNamespace(links={"caster": LinkLength("link 1", longer, longer, None)})
         plan = SimpleNamespace(settings={"rear": SimpleNamespace(wheels={"left": wheel})}, short=())
-        (check,) = link_checks("rear", change, plan)
+        (check,) = link_checks("rear", links, plan)
 
         assert check.verdict is verdict
-        assert check.limit == pytest.approx(abs(longer) * share)
+        assert check.limit == pytest.approx(abs(longer) - short)
 
 
 @pytest.mark.parametrize(("axle", "code"), [("front", "BAR-02"), ("rear", "SPR-01")])
