@@ -186,7 +186,7 @@ def test_a_message_is_in_the_language_of_the_house(car):
     told = answered("vorne 2 Grad negativer Sturz", car, kind="camber")
     text = message_of(told, "metric", "Demo Workshop", language_phrases("de").said)
     assert text.startswith("Sie fragten: vorne 2 Grad negativer Sturz\n")
-    assert "- Sturz, zur Fahrbahn vorn links: -2,00°" in text
+    assert "- Sturz, zur Fahrbahn vorn links: −2,00°" in text
     assert "Rad vorn links: Domplatte etwa 19,0 mm" in text
     assert not re.findall(r"\b(?:the|of|with|is|wheel|as found)\b", text)
     assert text.endswith("Demo Workshop\n")

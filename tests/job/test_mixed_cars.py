@@ -30,6 +30,7 @@ def _mixed(front: dict, rear: dict) -> dict:
     heights = {key: rear["heights"][key] for key in ("rear_left", "rear_right")}
     # Named points lie on bodies of both axles, of which the other car may have none.
     own = {key: value for key, value in front.items() if key not in NAMED}
+    own["interfaces"] = {end: car.get("interfaces", {}).get(end, {}) for end, car in (("front", front), ("rear", rear))}
     return {**own, "mass": front["mass"] | weights, "heights": front["heights"] | heights, "rear": rear["rear"]}
 
 

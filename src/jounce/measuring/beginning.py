@@ -116,6 +116,7 @@ def begun_like(front: AxleLike, rear: AxleLike) -> str:
     for table in ("mass", "heights"):  # what an axle carries, and how high, goes with it
         car[table] = base[table] | {key: value for key, value in other[table].items() if "rear" in key}
     car |= {"front": _section(front, End.FRONT, base), "rear": _section(rear, End.REAR, base)}
+    car["interfaces"] = {str(end): _interfaces(like) for end, like in ((End.FRONT, front), (End.REAR, rear))}
     return as_assumed(as_text(car), axles, {End.FRONT: whole.name, End.REAR: behind.name})
 
 
@@ -134,6 +135,11 @@ def _section(like: AxleLike, end: End, base: Mapping[str, Any]) -> dict[str, Any
             x, y, z = table[key]
             table[key] = [round(x + forward, 2), y, z]
     return {key: value for key, value in found.items() if key not in _STEERING} | steering
+
+
+def _interfaces(like: AxleLike) -> dict[str, Any]:
+    """What parts meet on an axle: of the car that it is of, wherever it stands."""
+    return dict(_written(like.car).get("interfaces", {}).get(like.at, {}))
 
 
 def _axles(at: End) -> Iterator[AxleLike]:
