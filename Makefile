@@ -10,9 +10,7 @@ GENERATE := PYTHONPATH=.:docs $(BIN)/python -m generate
 DEMO := build/demo
 # Each process takes tests in their order and leaves the other processors to the others; who is done first takes over some.
 # The gate takes of each sweep over demo cars or pages a few cases (tests/thinned.py), `make validate` takes all.
-# One process more than processors, four at most: many tests wait for a browser, a clock or another program.
-PROCESSES := $(shell $(PYTHON) -c 'import os; print(min(4, (os.cpu_count() or 1) + 1))')
-PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n $(PROCESSES) --dist worksteal
+PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist worksteal
 
 # What Python once compiled is kept, for the program and for each process of its tests.
 unexport PYTHONDONTWRITEBYTECODE
