@@ -204,6 +204,7 @@ def test_for_programs_it_is_plain_data(car):
     assert values["numbers"][0]["value"] > 0
 
 
+@pytest.mark.validation_long
 @pytest.mark.sweep(1)
 @pytest.mark.parametrize("name", ["brisk-14-lower", "comfrey-20-lower", "teasel-15-lower"])
 @pytest.mark.validation_slow

@@ -78,6 +78,7 @@ def alike(kind, car):
     assert strange == []
 
 
+@pytest.mark.sweep(8)
 @pytest.mark.parametrize("kind", [kind for kind in OF_QUESTIONS if kind not in COSTLY])
 def test_numbers_are_those_of_the_page(car, kind):
     alike(kind, car)

@@ -283,6 +283,7 @@ def test_a_small_bump_moves_the_car_as_the_linear_car(side) -> None:
     assert np.abs(moved - linear).max() < 0.01 * np.abs(linear).max()
 
 
+@pytest.mark.sweep(3)
 @pytest.mark.parametrize("what", ["hump", "bump", "step", "pothole"])
 @pytest.mark.parametrize("speed", [5, 30])
 def test_energy_in_is_stored_or_dissipated(what, speed) -> None:

@@ -188,6 +188,7 @@ for line in sys.stdin:
 """
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("made", ["older", "new"])
 def test_several_that_open_a_book_at_once_bring_it_up_to_date_once(tmp_path, made):
     command = [sys.executable, "-c", UPDATER]

@@ -22,7 +22,7 @@ def found(page: Page) -> list[str]:
     return [f"{one['id']}: {one['help']} ({len(one['nodes'])}, {one['nodes'][0]['html'][:160]})" for one in told]
 
 
-@pytest.mark.sweep(12)
+@pytest.mark.sweep(8)
 @pytest.mark.parametrize(("path", "size"), list(product(PAGES, ["desktop", "phone"])))
 def test_no_rule_is_broken(workbench: Workbench, opened: Opened, path: str, size: str) -> None:
     page = opened(size, bypass_csp=True)  # the checker is put into the page, which the page's own policy forbids
@@ -33,6 +33,7 @@ def test_no_rule_is_broken(workbench: Workbench, opened: Opened, path: str, size
     assert found(page) == []
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("size", ["desktop", "phone"])
 def test_no_rule_is_broken_where_something_was_saved_and_where_something_is_wrong(
     workbench: Workbench, opened: Opened, size: str

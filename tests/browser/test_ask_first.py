@@ -79,6 +79,7 @@ def test_three_answers_in_five_clicks_and_one_is_taken(
     assert len(shop.book.entries("job")) == 2
 
 
+@pytest.mark.validation_long
 def test_the_keyboard_alone_leads_to_the_answers(shop: Workbench, opened: Opened) -> None:
     page = opened()
     page.goto(shop.address)

@@ -253,6 +253,7 @@ def test_saved_numbers_are_those_worked_out_with_their_units(
     assert columns[2] == pytest.approx(np.degrees(planned), abs=5.1e-5)
 
 
+@pytest.mark.validation_long
 def test_a_saved_drawing_is_whole_by_itself(workbench: Workbench, opened: Opened, tmp_path: Path) -> None:
     page, one = charts(workbench, opened)
     line = "why it <tips> & when"

@@ -116,7 +116,7 @@ def address_of(workbench: Workbench, path: str) -> str:
     return workbench.address + own
 
 
-@pytest.mark.sweep(12)
+@pytest.mark.sweep(8)
 @pytest.mark.parametrize(("path", "size"), list(product(PAGES, ["desktop", "phone"])))
 def test_page_is_for_everyone(workbench: Workbench, opened: Opened, path: str, size: str) -> None:
     page = opened(size)

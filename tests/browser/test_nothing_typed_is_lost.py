@@ -308,6 +308,7 @@ def test_no_reading_is_lost_by_an_interruption(opened: Opened, server: Server, t
     shop.book.close()
 
 
+@pytest.mark.validation_long
 def test_a_browser_that_dies_offers_the_readings_when_it_lives_again(
     chromium: Browser, server: Server, tmp_path: Path
 ) -> None:

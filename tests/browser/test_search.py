@@ -80,6 +80,7 @@ def test_a_package_is_searched_and_taken(shop: Workbench, opened: Opened, size: 
     assert tomllib.loads(shop.book.entry(shop.job).content)["shelf"] == before["shelf"]
 
 
+@pytest.mark.validation_long
 @pytest.mark.usefixtures("in_processes", "worked_anew")
 def test_the_bar_moves_by_itself_and_a_stop_gives_what_was_found(whole_shop: Workbench, opened: Opened) -> None:
     page = opened()
@@ -96,6 +97,7 @@ def test_the_bar_moves_by_itself_and_a_stop_gives_what_was_found(whole_shop: Wor
     expect(page.locator("summary", has_text="Search again")).to_be_visible()
 
 
+@pytest.mark.validation_long
 @pytest.mark.usefixtures("in_processes", "worked_anew")
 def test_a_reload_in_the_middle_and_a_second_browser_see_the_same_work(whole_shop: Workbench, opened: Opened) -> None:
     first, second = opened(), opened("phone", bypass_csp=True)
@@ -116,6 +118,7 @@ def test_a_reload_in_the_middle_and_a_second_browser_see_the_same_work(whole_sho
     expect(second.get_by_role("progressbar")).to_have_count(0)
 
 
+@pytest.mark.validation_long
 def test_without_script_the_page_looks_again_by_itself(shop: Workbench, opened: Opened) -> None:
     page = opened()
     without = page.context.browser

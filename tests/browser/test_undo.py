@@ -20,6 +20,7 @@ def saved(page: Page, port: int, job: str) -> None:
     page.wait_for_load_state()  # sizes are those of the style sheet
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(("size", "scripts"), [("desktop", True), ("phone", True), ("desktop", False)])
 def test_a_save_is_undone_and_redone(tmp_path: Path, opened: Opened, size: str, *, scripts: bool) -> None:
     book, _, job = demo_book(tmp_path / "shop.db")

@@ -46,6 +46,7 @@ def run(folder: Path, *words: str) -> str:
     return _ran(folder, *(f"{{folder}}/{word}" if word.endswith(".toml") else word for word in words))
 
 
+@pytest.mark.validation_long
 @pytest.mark.usefixtures("worked_anew")
 def test_its_numbers_are_those_of_each_job_by_the_command_of_one(folder):
     both = json.loads(run(folder, "beside", "a.toml", "copy.toml", "--json", "-"))

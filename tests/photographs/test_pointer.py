@@ -258,6 +258,7 @@ def errors_of(given, net):
     return np.array(off), np.array([np.sqrt(np.diag(turned @ one.covariance @ turned.T)) for one in found]), found
 
 
+@pytest.mark.validation_long
 @pytest.mark.validation_slow
 def test_points_are_touched_in_rendered_photographs() -> None:
     """Five swings and two points in fourteen small photographs; large tiles, and few of them."""

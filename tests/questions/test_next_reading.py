@@ -84,6 +84,7 @@ def test_the_bands_of_what_is_sought_are_those_of_the_car() -> None:
     assert planning.bands[lift] == pytest.approx(case.planned.feel.left.bands["rear_lift"], rel=1e-6)
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("piece", ["front.left.bar_turn", "low.front", "lift.left.rear_lift", "rear.left.height"])
 def test_what_is_promised_for_a_job_is_what_measuring_again_brings(piece) -> None:
     """Each reading is read as expected, or its number measured once more, and all worked out anew: within a tenth."""

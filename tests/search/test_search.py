@@ -118,6 +118,7 @@ def test_every_package_that_is_told_was_worked_out_and_holds():
     assert found.unproved() == 0
 
 
+@pytest.mark.validation_long
 def test_a_package_that_fails_by_a_hair_is_left_out_and_the_next_one_told():
     """A check that fails for the first best three: they must be gone, and what is told instead must hold."""
     found = result()

@@ -61,6 +61,7 @@ SEARCHED = {
 }
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("car", SEARCHED)
 def test_what_is_told_of_a_package_is_what_its_whole_job_says(car):
     document, (places, codes) = read_car(DEMO / f"{car}.toml"), SEARCHED[car]

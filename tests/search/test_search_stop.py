@@ -53,6 +53,7 @@ def test_one_ctrl_c_ends_politely_and_tells_what_there_is(tmp_path):
         assert "Three packages" in said
 
 
+@pytest.mark.validation_long
 def test_two_end_at_once(tmp_path):
     code, said, heard = interrupted(2, tmp_path)
 

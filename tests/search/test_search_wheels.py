@@ -90,6 +90,7 @@ def test_numbers_on_other_wheels_agree_with_the_whole_car():
         assert quick["roll_gradient"] == pytest.approx(exact["roll_gradient"], rel=3e-4)
 
 
+@pytest.mark.validation_long
 def test_the_package_told_is_a_job_with_its_wheels_at_both_ends():
     space = spaces(demo()[0], *PLACES, *WHEELS)
     result = search(space, SearchWishes(usual_goals(), proofs=4))

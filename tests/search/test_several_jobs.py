@@ -47,7 +47,8 @@ def test_processes_of_this_machine_search_whole_jobs():
     as_if_alone(*told())
 
 
-@pytest.mark.parametrize("processes", [False, pytest.param(True, marks=pytest.mark.validation_long)])
+@pytest.mark.validation_long
+@pytest.mark.parametrize("processes", [False, True])
 def test_workers_of_a_scheduler_search_whole_jobs(processes):
     """Over the scheduler's own connections in both cases; processes take half a minute to start."""
     distributed = pytest.importorskip("distributed")

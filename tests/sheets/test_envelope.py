@@ -66,6 +66,7 @@ def asked(folder, file, *options):
     return CliRunner().invoke(commands, words)
 
 
+@pytest.mark.validation_long
 def test_the_command_writes_all_with_prices(tmp_path):
     money = ["--shop", str(tmp_path / "shop.toml"), "--shelf", str(tmp_path / "shelf.toml")]
     done = asked(tmp_path, "brisk-14-lower.toml", *money)

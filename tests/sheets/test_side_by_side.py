@@ -40,6 +40,7 @@ def words_of(pages):
     return " ".join(" ".join(page.extract_text() for page in pages).split())
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(("units", "paper"), [("metric", "a4"), ("inch", "us-letter")])
 def test_four_jobs_stand_on_one_page_with_their_names_and_numbers(units, paper):
     found = four()

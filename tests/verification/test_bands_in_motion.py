@@ -91,6 +91,7 @@ def drawn_turn(name, turn):
     }
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("turn", [1.0, -1.0], ids=["left", "right"])
 @pytest.mark.parametrize("name", CARS)
 def test_nine_of_ten_drawn_cars_turn_inside_every_band(name, turn):

@@ -105,6 +105,7 @@ def as_found():
 CARS = {"a job": demo_job, "another job": another_job, "another car, bars turned": another_car, "as found": as_found}
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("name", CARS)
 def test_nine_of_ten_drawn_cars_lie_inside_every_band(name):
     car, place = CARS[name]()

@@ -60,6 +60,7 @@ def answer_to_job(seed: int, folder: Path, *, whole: bool) -> tuple[str, AxleSpe
     return slips, tried_job(as_toml(job), folder / "job.toml", whole=whole)
 
 
+@pytest.mark.validation_long
 def test_some_cars_with_slips_are_refused_or_worked_out(tmp_path: Path) -> None:
     wrong, counted = faults_of_cars(range(FIRST), tmp_path)
     assert not wrong, "\n".join(wrong)

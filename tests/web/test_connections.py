@@ -50,6 +50,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
         assert "Traceback" not in running.stderr.read()
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("sent", HALF_SENT)
 def test_1100_half_sent_requests_stop_nobody(served: int, sent: str) -> None:
     soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
@@ -80,6 +81,7 @@ def hasty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Workbench
     book.close()
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("sent", HALF_SENT)
 def test_what_comes_drop_by_drop_is_cut_off(hasty: Workbench, sent: str) -> None:
     with socket.create_connection(("127.0.0.1", hasty.port), timeout=20) as line:

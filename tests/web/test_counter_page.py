@@ -134,6 +134,7 @@ def test_where_nothing_fits_it_says_why_and_what_would(counter: Workbench) -> No
     assert "a damper that closes shorter" in said
 
 
+@pytest.mark.validation_long
 def test_parts_of_which_nobody_knows_whether_they_fit_are_counted_and_what_to_measure_is_said(
     counter: Workbench,
 ) -> None:

@@ -267,6 +267,7 @@ def test_the_form_is_read_as_it_is_shown_in_any_units(units: str) -> None:
     assert read_asked(asked_in({"place.inner bar": "1"}, units)).wrong.keys() == {"goals"}
 
 
+@pytest.mark.validation_long
 def test_a_program_that_is_ended_in_the_middle_of_a_search_ends_soon_and_quietly(tmp_path: Path) -> None:
     book, _, job = demo_book(tmp_path / "shop.db")
     book.fill("part", documents_of(parse_toml(demo_text("shelf.toml"), "shelf").whole("shelf")))

@@ -118,6 +118,7 @@ ODD_NUMBERS = st.sampled_from(
 )
 
 
+@pytest.mark.validation_long
 @settings(QUICK, max_examples=60)
 @given(bent("brisk-14.toml"), bent("brisk-14-lower.toml"), st.booleans())
 def test_no_document_makes_it_fail(described: Any, car: str, job: str, whole: bool) -> None:  # noqa: FBT001
