@@ -33,6 +33,7 @@ NO_LIMITS = {
     "_AHEAD",  # which way the edge of a tyre lies
     "_SAME",  # two places that are one
     "_STILL",  # what is not set at all
+    "_SHOWN",  # lengths that read the same
     "_OTHERS",  # what is swept through
     "_LOCKS",
     "_EQUAL",  # two states that are one

@@ -37,7 +37,7 @@ REFUSED = {
     "no ± at all": ({"what": "height", "at": "front left", "value": "340", "band": "0"}, "A ± is above zero"),
     "two of them": ({"what": "height", "at": "front left", "value": "340 ± 2", "band": "1"}, "The ± is given twice"),
     "over what": ({"what": "toe", "at": "front left", "value": "2 mm"}, "needs the diameter across which"),
-    "no height": ({"what": "height", "at": "front left", "value": "-351"}, "The value is out of range; found -351 mm"),
+    "no height": ({"what": "height", "at": "front left", "value": "-351"}, "The value is out of range; found −351 mm"),
 }
 
 

@@ -23,7 +23,7 @@ _AS_SENT = ("password",)
 _LONGEST = 2000
 _SWAPPED = str.maketrans(",.", ".,")
 _UNITS = sorted({name for units in UNITS.values() for one in units for name in (one.symbol, *one.spellings)}, key=len)
-_NUMBER = r"[+\-−]?+(?:\d[\d.,]*+(?:[eE][+-]?\d++)?+|[.,]\d++)"
+_NUMBER = r"(?<![\d.,])[+\-−]?+(?:\d[\d.,]*+(?:[eE][+-]?\d++)?+|[.,]\d++)"
 _VALUE = re.compile(
     rf"(?:{_NUMBER}|[a-z_]++=|\s++|±|\+/-|[;/]|\b(?:over|across|über|auf)\b"
     rf"|(?>{'|'.join(re.escape(one) for one in reversed(_UNITS) if one != '-')})(?![^\W\d_]))++"
@@ -43,8 +43,8 @@ def field_shown(value: str, decimal: str) -> str:
         value: as the program has it
         decimal: decimal sign of the house
 
-    >>> field_shown("-1.5 deg ± 0.1 deg", ","), field_shown("TB-26.5", ",")
-    ('−1,5° ± 0,1°', 'TB-26.5')
+    >>> field_shown("-1.5 deg ± 0.1 deg", ","), field_shown("TB-26.5", ","), field_shown("31-044", ",")
+    ('−1,5° ± 0,1°', 'TB-26.5', '31-044')
     """
     if not _is_value(value):
         return value
