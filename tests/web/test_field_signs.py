@@ -92,3 +92,13 @@ def test_every_page_has_one_minus_sign(workbench: Workbench, german: Workbench, 
         read = re.sub(r"<(script|style|textarea|pre|code|template)\b.*?</\1>|<[^>]*>", " ", text, flags=re.DOTALL)
 
         assert HYPHEN.findall(read) == []
+
+
+def test_names_that_look_like_numbers_stay_as_they_are() -> None:
+    form = '<form><input name="job_number" value="31.044"><input name="front.spring.rate" value="25.5"></form>'
+
+    shown = form_shown(form, ",")
+
+    assert 'value="31.044"' in shown
+    assert 'value="25,5"' in shown
+    assert 'value="front.spring.rate"' in shown  # the only one that was shown so

@@ -20,6 +20,13 @@ SHOWN_SO = "with-comma"
 """Field of a form that names those shown in the writing of a house with a decimal comma."""
 
 _AS_SENT = ("password",)
+_NAMES = frozenset(
+    (
+        *("aboard", "by", "code", "currency", "customer", "date", "despite", "email", "for", "job_number", "maker"),
+        *("name", "note", "number", "plate", "q", "supplier", "telephone", "title", "why", "words", "year"),
+    )
+)
+"""Fields of names and words, by the last word of their key: what looks like a number there is none."""
 _LONGEST = 2000
 _SWAPPED = str.maketrans(",.", ".,")
 _UNITS = sorted({name for units in UNITS.values() for one in units for name in (one.symbol, *one.spellings)}, key=len)
@@ -70,7 +77,7 @@ def form_shown(form: str, decimal: str) -> str:
 
     def field(found: re.Match[str]) -> str:
         tag, kind, name = found[0], _TYPE.search(found[0]), _SENT.search(found[0])
-        if (kind is not None and kind[1] != "text") or name is None or "data-list" in tag:
+        if (kind is not None and kind[1] != "text") or name is None or "data-list" in tag or _is_name(name[1]):
             return tag
         names.append(unescape(name[1]))
         if found[1] is not None:
@@ -109,6 +116,10 @@ def _read(text: str, *, with_comma: bool) -> str:
         return read
     read = re.sub(r"\b(?:über|auf)\b", "over", read.translate(_SWAPPED))
     return re.sub(r"(?<=\d)°(?=\s*(?:$|[;±]))", " deg", read)
+
+
+def _is_name(field: str) -> bool:
+    return field.rpartition(".")[2] in _NAMES
 
 
 def _is_value(text: str) -> bool:
