@@ -64,7 +64,19 @@ def keep(
     opened, text = opened_book(where, by), read_text(file)
     kind, name = _read(text, str(file))
     owner = named_entry(opened, belongs_to).id if belongs_to else None
-    there = [e for e in opened.entries(kind) if kind in ONLY_ONE or (e.name == name and owner in (None, e.belongs_to))]
+    there = [
+        one
+        for one in opened.entries(kind)
+        if kind in ONLY_ONE or (one.name == name and (owner is None or one.belongs_to in (None, owner)))
+    ]
+    if kind == "job" and owner is None and not any(one.belongs_to for one in there):
+        cars = [f'"{car.name}"' for car in opened.entries("car")]
+        raise InputError(
+            "A job belongs to a car of the book",
+            found=f'"{name}" without one',
+            allowed=", ".join(cars) or "no car is in the book yet",
+            todo=f"Say which: --of {cars[0]}." if cars else "Keep its car first.",
+        )
     if there:
         kept = opened.save(replace(there[0], name=name, content=text, belongs_to=owner or there[0].belongs_to), note)
     else:
