@@ -30,7 +30,7 @@ def rod_joints(axle: Axle, part: str, link: str = "") -> tuple[str, ...]:
         link: which link of the layout, where the part is one that names it
 
     Returns:
-        None where the axle has no such part.
+        One name, or two where a side has an upper and a lower one; none where the axle has no such part.
     """
     layout = axle.as_layout()
     if part in {"camber_link", "caster_link"}:
