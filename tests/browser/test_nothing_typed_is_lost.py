@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from playwright.sync_api import Error as BrowserError
+from playwright.sync_api import TimeoutError as Late
 
 from jounce.book import Book, open_book
 from jounce.car.file.reading import read_toml
@@ -180,10 +181,27 @@ def take_what_is_offered(page: Page) -> None:
         offer.first.click()
 
 
+def reading(shop: Shop, name: str, form: Form) -> str:
+    """What stands in a field.
+
+    The form may have left the page for the next one after all: what was sent before a kill is sent again by the old page,
+    and where its answer comes while the person goes back, the browser may follow it last. A person goes back again.
+    """
+    field = shop.page.locator(f'input[name="{name}"]')
+    for _ in range(3):
+        try:
+            return field.input_value(timeout=30_000)
+        except Late:
+            shown = shop.page.url.removeprefix(f"http://127.0.0.1:{shop.server.port}")
+            assert shown != form.path(shop), f"{name} is no field of {shown}: {shop.page.content()[:500]}"
+            back_at(shop, form)
+    return field.input_value()
+
+
 def all_there(shop: Shop, names: list[str], form: Form) -> bool:
     """Whether each reading stands on the page as typed; one that was saved already may stand in the page's own words."""
     for name in names:
-        now = shop.page.locator(f'input[name="{name}"]').input_value()
+        now = reading(shop, name, form)
         if now.partition(" ")[0] != shop.typed[name] and not saved(shop, [name], form):
             return False
     return True
