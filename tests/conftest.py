@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 from collections.abc import Iterator
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import settings
 from tests.thinned import kept
 from tests.worked_once import each_on_its_own, several_processes, worked_once
 
+os.environ["JOUNCE_ALONE"] = "tests"  # no command of theirs is answered by a process that somebody lets stay
 gc.set_threshold(
     50_000, 20, 20
 )  # ten thousand tests are collected, and looked through anew took a quarter of that time

@@ -33,6 +33,7 @@ _OWN = {
     "shelf": "The parts shelf: list, check, change from and into tables",
     "example": "Write the invented demo cars, job and shelf into a folder",
     "schema": "Write the JSON Schema of a car or job file, for editors",
+    "stay": "Keep the mechanics in memory, so that later commands answer at once",
 }
 """What each command does that is no question; it stands in the file of its name."""
 _TOLD = _OWN | TITLES
