@@ -26,6 +26,15 @@ SOURCE = Path(place.PACKAGE).parent
 DEMO = SOURCE / "jounce" / "demo"
 CAR, JOB = str(DEMO / "brisk-14.toml"), str(DEMO / "brisk-14-lower.toml")
 
+SLOW_TO_START = """
+import time
+from jounce.cli.staying.process import Staying
+staying, heard = Staying(0.2), []
+time.sleep(0.3)  # as the mechanics take
+staying.stay(lambda: heard.append(time.monotonic()))
+print(time.monotonic() - heard[0])
+"""
+
 pytestmark = pytest.mark.skipif(not place.is_possible(), reason="no process can stay on this system")
 
 
@@ -176,6 +185,15 @@ def test_it_ends_when_nobody_asks(empty: Shop) -> None:
     starting.start(0.2, ["--cold"])
 
     assert _comes(lambda: empty.sockets() == [])
+
+
+def test_the_time_that_its_start_takes_is_not_counted_as_idle(empty: Shop) -> None:
+    (empty.session / "jounce").mkdir(mode=0o700)
+    stayed = subprocess.run(  # noqa: S603
+        [sys.executable, "-c", SLOW_TO_START], env=empty.environment(), stdout=subprocess.PIPE, check=True
+    )
+
+    assert float(stayed.stdout) >= 0.2
 
 
 def test_a_socket_left_behind_is_removed_and_the_command_runs_by_itself(cold: Shop) -> None:

@@ -70,6 +70,7 @@ class Staying:
             self._waits.register(woken, selectors.EVENT_READ)
             try:
                 ready()
+                self._last = time.monotonic()  # the mechanics may have taken longer to read than it shall stay
                 self._listen(door, woken)
             finally:
                 self._leave(door)
