@@ -154,8 +154,8 @@ def test_a_link_goes_as_far_as_its_thread_and_no_further(longer, given):
     for short, verdict in ((0.0, Verdict.PASS), (0.049 * MM, Verdict.PASS), (0.051 * MM, Verdict.FAIL)):
         links = {"caster": LinkRange("link_1", **{given: abs(longer) - short})}
         wheel = SimpleNamespace(links={"caster": LinkLength("link 1", longer, longer, None)})
-        plan = SimpleNamespace(settings={"rear": SimpleNamespace(wheels={"left": wheel})}, short=())
-        (check,) = link_checks("rear", links, plan)
+        plan = SimpleNamespace(settings={"rear": SimpleNamespace(wheels={"left": wheel}, link_ranges=links)}, short=())
+        (check,) = link_checks("rear", plan)
 
         assert check.verdict is verdict
         assert check.limit == pytest.approx(abs(longer) - short)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from jounce.checks.check import Check, unknown, verdict
 from jounce.conventions.units import Kind
-from jounce.job.link_lengths import LinkRange
 from jounce.job.plan import JobPlan
 from jounce.job.sentence import length, say
 from jounce.layouts.adjusters import Aim
@@ -15,17 +14,16 @@ _SHOWN = 5e-5  # beyond its end by less it reads as at it [m]
 _STILL = 1e-6  # a link that moves less stays as it is [m]
 
 
-def link_checks(axle: str, links: Mapping[Aim, LinkRange], plan: JobPlan) -> Iterator[Check]:
+def link_checks(axle: str, plan: JobPlan) -> Iterator[Check]:
     """One check for each link that has to be made longer or shorter.
 
     Args:
         axle: "front" or "rear"
-        links: by the angle those whose lengths set it, and how far they go
-        plan: what came out
+        plan: what came out, with how far its links go
     """
     aims: tuple[Aim, ...] = ("caster", "camber")
     for aim in aims:
-        part = links.get(aim)
+        part = plan.settings[axle].link_ranges.get(aim)
         for side, wheel in plan.settings[axle].wheels.items():
             link = wheel.links.get(aim)
             if part is None or link is None or abs(link.needed) < _STILL:

@@ -33,7 +33,6 @@ from jounce.checks.travel import travel_checks
 from jounce.checks.turning import turn_checks
 from jounce.checks.tyre_room import tyre_room_checks
 from jounce.conventions.axes import End
-from jounce.job.apply import wishes_of
 from jounce.job.document import JobDocument
 from jounce.job.plan import JobPlan
 
@@ -83,7 +82,7 @@ def _axle_checks(
         yield from plate_checks(model.name, mover, change, plan)
         yield from shim_checks(model.name, plan)
         yield from reach_checks(model.name, mover, document, job, plan)
-    yield from link_checks(model.name, wishes_of(document, job).axles[model.name].angles.links, plan)
+    yield from link_checks(model.name, plan)
     yield from strut_rod_checks(model, document, plan, limits)
     yield from shaft_checks(model, section, plan)
     if model.main["left"].kind == "coil":

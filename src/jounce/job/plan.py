@@ -495,6 +495,7 @@ class _Planner:
                 held=placing.held,
                 shims=axle.wishes.angles.shims,
                 rods=axle.wishes.angles.rods,
+                link_ranges=axle.wishes.angles.links,
                 links=placing.links.links,
                 joints=axle.wishes.joints,
             )

@@ -138,6 +138,7 @@ class AxleSettings:
         held: joint values that no angle sets, since they are at an end or on a step of their range [m]
         shims: what is known of shims under its hubs
         rods: what is known of the rods that set the toe
+        link_ranges: what is known of the links that set camber and caster, by these
         links: drop links that free its anti-roll bars, by the bars' names
         bracket: of a Watt linkage's rocker
         trailing: links or arms that set where it points
@@ -156,6 +157,7 @@ class AxleSettings:
     held: Mapping[str, float] = field(default_factory=dict)
     shims: ShimRange = ANY_SHIM
     rods: RodRange = ANY_LENGTH
+    link_ranges: Mapping[Aim, LinkRange] = field(default_factory=dict)
     links: Mapping[str, LinkSetting] = field(default_factory=dict)
     bracket: BracketSetting | None = None
     trailing: TrailingSetting | None = None
