@@ -227,6 +227,10 @@ def _springs(document: CarDocument, there: set[str]) -> Step:
         if "leaf" in have:
             how = "whole leaf at its seat"
             items.append(Item(f"{axle}.leaf.rate", f"{axle} leaf, rate", Kind.SPRING_RATE, how, "bench", "1 N/mm"))
+            how = "leaf out of the car: a string from eye to eye, and from it to the face on the axle's pad"
+            items.append(
+                Item(f"{axle}.leaf.free_camber", f"{axle} leaf, free camber", Kind.LENGTH, how, "tape", "2 mm")
+            )
         if "inner_bar" in have:
             items += [
                 Item(f"{axle}.inner_bar.diameter", "bar inside the tube, diameter", Kind.LENGTH, "where it comes out",
