@@ -11,12 +11,14 @@ import pytest
 from jounce.behaviour.road.corner import corner
 from jounce.car.file.reading import read_car
 from jounce.case.case import Case
+from jounce.checks.limits import USUAL
 from jounce.job.document import JobDocument
 from jounce.job.on_road import car_in
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
 from jounce.search.run import SearchWishes, search
 from jounce.search.slots import Choosy, slot_named, slots_of
+from jounce.search.variants import limits, variants_of
 from jounce.shelf.file import read_shelf
 from jounce.shelf.shelf import Shelf
 
@@ -83,3 +85,16 @@ def test_what_is_told_of_a_package_is_what_its_whole_job_says(car):
             assert told[f"{axle}_frequency"] == pytest.approx(sum(one.ride_frequency for one in wheels) / 2, rel=1e-6)
             free = next(met.travel for met in planned.stops[axle] if met.name == "bump rubber touches")
             assert told[f"{axle}_free"] == pytest.approx(free, rel=1e-6, abs=1e-9)
+
+
+def test_a_leaf_and_a_shackle_that_reach_a_height_only_together_are_found():
+    document, stock = read_car(DEMO / "bracken-16.toml"), read_shelf(DEMO / "shelf.toml")
+    base = JobDocument.model_validate({"job": {"name": "x", "car": "x"}, "wanted": {"rear": {"lower": 29.5}}})
+    shelf = Shelf((stock.part("LS-20-102"), stock.part("SK-65")))
+    places = [slot_named("rear leaves"), slot_named("rear shackles")]
+    variants = variants_of(search_space(document, base, shelf, places, only=1).axles[1])
+    missed = limits(variants, USUAL).broken["leaf springs out of reach of the height"]
+
+    reach = [{part.code for part in variants.parts(k).values()} for k in np.flatnonzero(~missed)]
+    assert len(variants) == 4
+    assert reach == [{"LS-20-102", "SK-65"}]

@@ -92,7 +92,7 @@ def raised_springs(work: WorkCar, axle: AxleName) -> PartNumber:
         says=lambda value, _: (_TEETH if not teeth_for(work, axle, value) else _WHICH_WAY,) if bar else (),
         ends=None if thread is None else ("the lowest on its thread", "the highest on its thread"),
         wider=None if thread is None else (-most, most),
-        on_shelf=lambda shelf, _: () if bar or thread is not None else seats_of_the_shelf(work, axle, shelf),
+        on_shelf=lambda shelf, value: () if bar or thread is not None else seats_of_the_shelf(work, axle, shelf, value),
     )
 
 
@@ -163,6 +163,11 @@ def longer_springs(work: WorkCar, axle: AxleName, today: Stood, size: float | No
         displaced = {side: found[side] + value for side in SIDES}
         return with_axle(work.car, with_spring_laws(model, laws, displaced))
 
+    def wanted(value: float | None) -> tuple[float, float] | None:
+        """How much taller leaves are sought, and of which rate."""
+        rate = _rate_figure(work, axle, size).value
+        return None if value is None or rate is None else (value, rate)
+
     return PartNumber(
         name="turn of both bars from the free angle of those in the car"
         if bar
@@ -177,7 +182,9 @@ def longer_springs(work: WorkCar, axle: AxleName, today: Stood, size: float | No
         fitted=turned,
         says=lambda _, __: (_TEETH,) if bar else (),
         also=lambda value, _: [_rate_figure(work, axle, size), *_camber(work, axle, value)],
-        on_shelf=lambda shelf, _: () if bar else leaves_as_bent(work, axle, _between(work, axle), shelf),
+        on_shelf=lambda shelf, value: (
+            () if bar else leaves_as_bent(work, axle, _between(work, axle), shelf, wanted(value))
+        ),
     )
 
 

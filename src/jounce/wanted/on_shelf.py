@@ -17,6 +17,7 @@ from jounce.wanted.stood import Stood, stand
 __all__ = ["ShelfFit", "nearest", "parts_for"]
 
 AnyPart = TypeVar("AnyPart", bound=Part)
+_WORTH = 0.5  # of what a single part misses, that several together may miss at most [-]
 _SAME = 1e-9  # of what is wanted: what counts as just that [-]
 
 
@@ -55,6 +56,8 @@ def parts_for(shelf: Shelf, kind: type[AnyPart], axle: AxleName) -> Iterator[Any
 def nearest(wish: PartWish, part: PartNumber, shelf: Shelf, value: float | None) -> Sequence[ShelfFit]:
     """Of the shelf's parts the one that gives the nearest less of what is wanted and the one that gives the nearest more.
 
+    Several parts together stand for a single one where they take away half or more of what it misses.
+
     Args:
         wish: what is wanted
         part: what is sought
@@ -73,7 +76,13 @@ def nearest(wish: PartWish, part: PartNumber, shelf: Shelf, value: float | None)
             continue
         fit = ShelfFit(tried, stood, has)
         if has <= wish.wanted + _SAME * abs(wish.wanted):
-            less = fit if less is None or has > less.value else less
+            less = fit if less is None or _nearer(fit, less, wish.wanted) else less
         else:
-            more = fit if more is None or has < more.value else more
+            more = fit if more is None or _nearer(fit, more, wish.wanted) else more
     return [fit for fit in (less, more) if fit is not None]
+
+
+def _nearer(one: ShelfFit, other: ShelfFit, wanted: float) -> bool:
+    """Whether a part comes nearer than another; several together have to be worth their work."""
+    misses, before = abs(one.value - wanted), abs(other.value - wanted)
+    return misses < before * (_WORTH if one.tried.together and not other.tried.together else 1.0)

@@ -66,7 +66,7 @@ class ShelfTry:
     """A part of a shelf to be tried.
 
     ``number`` is what of it is sought [SI], ``more`` what else it has, ``at_rest`` what of it depends on how the car then
-    stands; ``fitted`` gives the car with it.
+    stands; ``fitted`` gives the car with it. ``together`` is True of several parts, told where no single one is as near.
     """
 
     code: str
@@ -74,6 +74,7 @@ class ShelfTry:
     fitted: Callable[[], RoadCar]
     more: Sequence[Figure] = ()
     at_rest: Callable[[Stood], Sequence[Figure]] = field(default=_nothing_at_rest)
+    together: bool = False
 
 
 def _no_shelf(_: Shelf, __: float | None) -> Iterable[ShelfTry]:
