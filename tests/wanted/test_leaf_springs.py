@@ -122,12 +122,8 @@ def test_parts_that_do_not_go_together_are_not_told_together():
 
 
 def test_a_leaf_for_a_frequency_tells_what_sets_its_seat():
-    (tried,) = [
-        one
-        for one in stiffer_springs(work_of(CAR), "rear", today(CAR)).on_shelf(
-            of_the_shelf("LS-22-114", "SK-65-105"), None
-        )
-    ]
+    part = stiffer_springs(work_of(CAR), "rear", today(CAR))
+    (tried,) = part.on_shelf(of_the_shelf("LS-22-114", "SK-65-105"), None)
     figures = {figure.name: figure.value for figure in tried.more}
     needed = (figures["seat higher for it, left"] + figures["seat higher for it, right"]) / 2
 
