@@ -19,6 +19,7 @@ import pytest
 from jounce.cli.staying import place, starting
 from jounce.cli.staying.alike import is_alike, of_this_process
 from jounce.cli.staying.handing_over import connected
+from jounce.cli.staying.limits import may_be_taken
 from jounce.cli.staying.talk import peer
 from jounce.conventions.errors import InputError
 
@@ -238,6 +239,24 @@ def test_another_user_python_or_share_of_the_machine_is_not_answered() -> None:
     ):
         assert not is_alike(own, caller | other)
         assert set(other) <= set(own)
+
+
+def test_a_command_may_use_no_more_than_its_caller(cold: Shop, tmp_path: Path) -> None:
+    before = _served(cold)
+    limited = ["bash", "-c", 'ulimit -f 0; exec "$@"', "-", sys.executable, "-m", "jounce"]
+    words = ("schema", str(tmp_path / "car.json"))
+
+    for more in ({}, {"JOUNCE_ALONE": "1"}):
+        ended = subprocess.run(  # noqa: S603
+            [*limited, *words], env=cold.environment(**more), capture_output=True, check=False
+        )
+        assert (ended.returncode, b"The file cannot be written" in ended.stderr) == (2, True)
+    assert _served(cold) > before
+
+
+def test_limits_are_taken_where_none_is_raised() -> None:
+    for own, wanted, may in ((-1, 5, True), (5, 5, True), (5, 3, True), (5, 7, False), (5, -1, False), (-1, -1, True)):
+        assert may_be_taken([[0, own]], [[0, wanted]]) is may, (own, wanted)
 
 
 def test_a_folder_that_others_may_enter_is_refused(empty: Shop) -> None:

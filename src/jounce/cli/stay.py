@@ -6,7 +6,6 @@ from typing import Annotated
 
 import typer
 
-from jounce.cli.staying import starting
 from jounce.cli.staying.place import is_possible
 from jounce.conventions.errors import InputError
 
@@ -21,6 +20,8 @@ def stay(
     """Keep the mechanics in memory: later commands on this machine answer at once."""
     if not is_possible():
         raise InputError("No process can stay on this system", allowed="Linux", todo="Every command runs by itself.")
+    from jounce.cli.staying import starting  # noqa: PLC0415  # it reads what other systems do not have
+
     if end:
         typer.echo("It has ended." if starting.end() else "There was none.")
         return

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Mapping
 from typing import Any
 
+from jounce.cli.staying.limits import may_be_taken, own_limits
 from jounce.cli.staying.place import PACKAGE
 
 __all__ = ["is_alike", "of_this_process"]
@@ -42,6 +43,7 @@ def of_this_process() -> dict[str, Any]:
         "variables": {name: os.environ[name] for name in sorted(os.environ) if name.startswith(_READ_AT_THE_START)},
         "user": [os.getuid(), os.geteuid(), os.getgid(), os.getegid(), sorted(os.getgroups())],
         "share": [os.getpriority(os.PRIO_PROCESS, 0), sorted(os.sched_getaffinity(0))],
+        "limits": own_limits(),
         "root": [os.stat("/").st_dev, os.stat("/").st_ino],
     }
 
@@ -56,6 +58,7 @@ def is_alike(staying: Mapping[str, Any], asking: Mapping[str, Any]) -> bool:
         staying: `of_this_process` of the one that stays, which has no folder of a caller on its path
         asking: of the one that asks, whose path may begin with one
     """
-    path, others = asking.get("path", []), {name: value for name, value in asking.items() if name != "path"}
-    own = {name: value for name, value in staying.items() if name != "path"}
-    return others == own and staying["path"] in (path, path[1:])
+    taken = ("path", "limits")  # a copy takes them over from the one that asks
+    own, others = ({name: value for name, value in one.items() if name not in taken} for one in (staying, asking))
+    path = asking["path"]
+    return others == own and staying["path"] in (path, path[1:]) and may_be_taken(staying["limits"], asking["limits"])

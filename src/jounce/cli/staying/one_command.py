@@ -13,6 +13,8 @@ from contextlib import suppress
 from io import TextIOWrapper
 from typing import Any, NoReturn
 
+from jounce.cli.staying import limits
+
 __all__ = ["run"]
 
 _MODES = ("rb", "wb", "wb")
@@ -42,7 +44,7 @@ def run(request: Mapping[str, Any], descriptors: Sequence[int]) -> NoReturn:
 
 
 def _become(request: Mapping[str, Any], descriptors: Sequence[int]) -> None:
-    """Take the caller's files, folder, environment, words and streams; let go of all that is the staying process's."""
+    """Take the caller's files, folder, limits, environment, words, streams; let go of all that is the staying process's."""
     signal.set_wakeup_fd(-1)
     signal.signal(signal.SIGINT, signal.default_int_handler)
     for ending in (signal.SIGTERM, signal.SIGHUP, signal.SIGCHLD):
@@ -52,6 +54,7 @@ def _become(request: Mapping[str, Any], descriptors: Sequence[int]) -> None:
         os.dup2(descriptor, number)
     os.closerange(3, _MOST_DESCRIPTORS)
     os.umask(request["umask"])
+    limits.take(request["alike"]["limits"])
     os.environ.clear()
     os.environ.update(request["environment"])
     time.tzset()
