@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -141,6 +142,27 @@ def test_answers_and_refusals_are_the_same_to_the_byte(cold: Shop) -> None:
     ):
         assert cold.run(*words, typed=typed) == cold.alone(*words, typed=typed), words
     assert _served(cold) > before
+
+
+def test_output_that_cannot_be_written_is_told_alike(cold: Shop) -> None:
+    def told(**more: str) -> tuple[int, str]:
+        with Path("/dev/full").open("wb") as full:
+            run = subprocess.run(
+                [sys.executable, "-m", "jounce", "--version"],
+                check=False,
+                stdout=full,
+                stderr=subprocess.PIPE,
+                text=True,
+                env=cold.environment(TMPDIR=str(cold.session), **more),
+            )
+        return run.returncode, re.sub(r"jounce-fault-\w+", "", run.stderr)
+
+    before = _served(cold)
+    answered = told()
+
+    assert _served(cold) > before
+    assert answered == told(JOUNCE_ALONE="1")
+    assert "No space left" in answered[1] or "fault of the program" in answered[1]
 
 
 def _served(shop: Shop) -> int:

@@ -7,6 +7,7 @@ import signal
 import socket
 import sys
 from contextlib import suppress
+from typing import Any
 
 from jounce.cli.staying.alike import of_this_process
 from jounce.cli.staying.place import is_own
@@ -97,8 +98,12 @@ def _request() -> dict[str, object]:
         "called": getattr(sys.modules["__main__"], "__package__", None),
         "environment": dict(os.environ),
         "umask": mask,
-        "streams": [[s.encoding, s.errors, s.line_buffering] for s in (sys.stdin, sys.stdout, sys.stderr)],
+        "streams": [_like(stream) for stream in (sys.stdin, sys.stdout, sys.stderr)],
     }
+
+
+def _like(stream: Any) -> list[object]:
+    return [stream.encoding, stream.errors, stream.line_buffering, stream.write_through]
 
 
 def _followed(connection: socket.socket) -> int | None:

@@ -18,6 +18,7 @@ from jounce.cli.staying import limits
 __all__ = ["run"]
 
 _MODES = ("rb", "wb", "wb")
+_NAMES = ("<stdin>", "<stdout>", "<stderr>")
 """Of standard input, output and error."""
 _MOST_DESCRIPTORS = 65536
 """Beyond any number that this process has open."""
@@ -62,11 +63,18 @@ def _become(request: Mapping[str, Any], descriptors: Sequence[int]) -> None:
         locale.setlocale(locale.LC_CTYPE, "")
     sys.argv, sys.path[:] = list(request["argv"]), request["path"]
     sys.modules["__main__"].__package__ = request["called"]
-    streams = [
-        TextIOWrapper(open(number, mode, closefd=False), encoding, errors, line_buffering=by_lines)  # noqa: SIM115  # they stay
-        for number, (mode, (encoding, errors, by_lines)) in enumerate(zip(_MODES, request["streams"], strict=True))
-    ]
+    streams = [_stream(number, *like) for number, like in enumerate(request["streams"])]
     sys.stdin, sys.stdout, sys.stderr = sys.__stdin__, sys.__stdout__, sys.__stderr__ = streams  # type: ignore[misc]
+
+
+def _stream(number: int, encoding: str, errors: str, by_lines: bool, at_once: bool) -> TextIOWrapper:  # noqa: FBT001  # as sent
+    """A standard stream like the caller's, which writes at once where Python was told not to keep anything back."""
+    mode: Any = _MODES[number]
+    file: Any = open(number, mode, buffering=0 if at_once else -1, closefd=False)  # noqa: SIM115  # it stays open
+    vars(file if at_once else file.raw)["name"] = _NAMES[number]
+    stream = TextIOWrapper(file, encoding, errors, line_buffering=by_lines, write_through=at_once)
+    vars(stream)["mode"] = _MODES[number][0]
+    return stream
 
 
 def _ran() -> int:
@@ -97,9 +105,13 @@ def _code_of(told: object) -> int:
 
 
 def _flushed() -> bool:
+    """Whether the last of the output was written; where not, it is told as Python tells it."""
     try:
         sys.stdout.flush()
-        sys.stderr.flush()
-    except (OSError, ValueError):
+    except (OSError, ValueError) as error:
+        with suppress(OSError, ValueError):
+            print(f"Exception ignored in: {sys.stdout!r}\n{type(error).__name__}: {error}", file=sys.stderr, flush=True)
         return False
+    with suppress(OSError, ValueError):
+        sys.stderr.flush()
     return True
