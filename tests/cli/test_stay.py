@@ -326,6 +326,14 @@ def test_signals_reach_the_command_and_its_end_is_the_callers(cold: Shop, number
     assert _comes(lambda: _is_over(child))
 
 
+def test_a_command_that_the_system_kills_ends_its_caller_without_a_word(cold: Shop) -> None:
+    client, child = _waiting(cold)
+    os.kill(child, signal.SIGKILL)
+    out, err = client.communicate(timeout=30)
+
+    assert (client.returncode, out, err) == (-signal.SIGKILL, b"", b"")
+
+
 def test_a_command_ends_with_its_caller(cold: Shop) -> None:
     client, child = _waiting(cold)
     client.kill()

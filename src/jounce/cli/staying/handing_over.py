@@ -131,6 +131,7 @@ def _followed(connection: socket.socket) -> int | None:
         return _LOST
     code = int.from_bytes(told[len(ENDED) :], "big", signed=True)
     if code < 0:
-        signal.signal(-code, signal.SIG_DFL)
+        with suppress(OSError):  # what cannot be caught, as when memory runs out, has no handler to take away
+            signal.signal(-code, signal.SIG_DFL)
         os.kill(os.getpid(), -code)
     return code
