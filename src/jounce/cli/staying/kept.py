@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from contextlib import redirect_stdout
 from importlib import import_module
 from importlib.resources import as_file, files
+from io import StringIO
 
 from jounce.cli.app import commands
 from jounce.conventions.errors import JounceError
@@ -31,11 +31,7 @@ def keep_mechanics() -> None:
     """Read and use once what later commands use."""
     for name in _FILES:
         import_module(f"jounce.cli.{name}")
-    with (
-        as_file(files("jounce.demo")) as demo,
-        open(os.devnull, "w", encoding="utf-8") as nowhere,
-        redirect_stdout(nowhere),
-    ):
+    with as_file(files("jounce.demo")) as demo, redirect_stdout(StringIO()):
         for words in _USED:
             try:
                 commands(

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
+from tempfile import TemporaryFile
 
 from jounce.cli.staying.alike import of_this_process
 from jounce.cli.staying.handing_over import connected
@@ -46,9 +47,8 @@ def start(idle: float, words: Sequence[str] = ()) -> None:
             todo="Find out who made it, and take it away; or set XDG_RUNTIME_DIR to a folder of your own.",
         )
     heard, told = os.pipe()
-    log = f"{folder}/last-start.txt"
     try:
-        with open(log, "wb") as record:
+        with TemporaryFile() as record:
             subprocess.run(
                 [sys.executable, "-P", "-m", "jounce.cli.staying", str(idle), str(told), *words],
                 stdin=subprocess.DEVNULL,
@@ -58,16 +58,20 @@ def start(idle: float, words: Sequence[str] = ()) -> None:
                 start_new_session=True,
                 check=False,
             )
-        os.close(told)
-        told = -1
-        answer = os.read(heard, 16)  # where this is broken off the other cannot tell that it is ready, and ends
+            os.close(told)
+            told = -1
+            answer = os.read(heard, 16)  # where this is broken off the other cannot tell that it is ready, and ends
+            record.seek(0)
+            said = record.read().decode(errors="replace").strip().splitlines()
     finally:
         for end_of_pipe in (heard, told):
             if end_of_pipe >= 0:
                 os.close(end_of_pipe)
     if not answer:
         raise InputError(
-            "The process that stays could not start", todo=f"Look into {log}; every command runs by itself."
+            "The process that stays could not start",
+            found=said[-1] if said else "",
+            todo="Go on without: every command runs by itself.",
         )
 
 
