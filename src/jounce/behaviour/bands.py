@@ -299,7 +299,7 @@ class Slopes:
             read: takes the results
             aboard: what rides besides what was weighed, its place and mass known exactly
         """
-        cars = [replace(one, car=one.car.with_loads(aboard)) for one in self._cars()]
+        cars = [replace(one, car=one.car.with_loads(aboard)) if aboard else one for one in self._cars]
         return input_slopes(self.on_road.with_loads(aboard), cars, len(self.inputs), freedoms, acting, read)
 
     def band(self, slope: Array) -> Band:
@@ -308,7 +308,12 @@ class Slopes:
         Args:
             slope: by each input, shape (inputs,)
         """
-        return _band(self.inputs, slope)
+        return _band(self.inputs, self._widths, slope)
+
+    @cached_property
+    def _widths(self) -> Array:
+        """Half width of each input's shown band, shape (inputs,) [SI]."""
+        return np.array([one.plus_minus for one in self.inputs], dtype=np.float64) * SHOWN_PER_TYPED
 
     def standing(self) -> Iterator[tuple[str, Array]]:
         """Heights over the wheels, and what scales show of the standing car, each with its derivatives."""
@@ -335,6 +340,7 @@ class Slopes:
             every |= settings_of(model, self.place.adjusted)
         return cast("dict[str, float]", every)  # variants stand where a number stood
 
+    @cached_property
     def _cars(self) -> list[VariedAxle]:
         cars = []
         for number, axle in enumerate(AXLES):
@@ -424,12 +430,8 @@ def reaches(reference: InputRef, axle: AxleName) -> bool:
     return next((part for part in reference.path.split(".")[:2] if part in AXLES), axle) == axle
 
 
-def _band(inputs: Sequence[InputRef], slope: Array) -> Band:
-    changes = [
-        (one.path, float(by) * one.plus_minus * SHOWN_PER_TYPED)
-        for one, by in zip(inputs, slope, strict=True)
-        if not np.isnan(by)
-    ]
-    size = float(np.sqrt(sum(change**2 for _, change in changes)))
-    causes = sorted(changes, key=lambda cause: -abs(cause[1]))
-    return Band(size, tuple((path, change) for path, change in causes[:5] if abs(change) > 1e-9 * max(size, 1e-300)))
+def _band(inputs: Sequence[InputRef], widths: Array, slope: Array) -> Band:
+    changes = np.where(np.isnan(slope), 0.0, slope * widths)
+    size = float(np.sqrt(np.sum(changes**2)))
+    causes = [(inputs[k].path, float(changes[k])) for k in np.argsort(-np.abs(changes), kind="stable")[:5]]
+    return Band(size, tuple((path, change) for path, change in causes if abs(change) > 1e-9 * max(size, 1e-300)))

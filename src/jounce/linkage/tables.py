@@ -170,7 +170,7 @@ def _depends(tree: Tree, vectors: Vectors, measure: AnyMeasure) -> frozenset[int
         return frozenset(tree.coordinate(body) for body in measure.weights)
     found: set[int] = set()
     for a, b, c, d in _factors(vectors, measure):
-        for body in range(len(tree.bodies)):
+        for body in set().union(*(tree.chains[vectors.body[base]] for base in (a, b, c, d))):  # others move none
             found |= _turns(tree, vectors, ((a, b), (c, d)), body) | _slides(tree, vectors, ((a, b), (c, d)), body)
     return frozenset(found)
 

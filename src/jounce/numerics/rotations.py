@@ -67,4 +67,9 @@ def cross(left: Array, right: Array) -> Array:
     """
     lx, ly, lz = left[..., 0], left[..., 1], left[..., 2]
     rx, ry, rz = right[..., 0], right[..., 1], right[..., 2]
-    return np.stack((ly * rz - lz * ry, lz * rx - lx * rz, lx * ry - ly * rx), axis=-1)
+    ahead = ly * rz - lz * ry
+    product = np.empty((*ahead.shape, 3), ahead.dtype)
+    product[..., 0] = ahead
+    product[..., 1] = lz * rx - lx * rz
+    product[..., 2] = lx * ry - ly * rx
+    return product

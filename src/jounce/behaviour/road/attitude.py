@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from jounce.numerics.arrays import Array
-from jounce.numerics.rotations import cross
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +37,21 @@ class Attitude:
         Returns:
             Shape (states, ..., 3 ways, 3) [m per m, m per rad, m per rad]
         """
-        return np.stack((np.broadcast_to(UP, arm.shape), *self._turns(arm)), axis=-2)
+        return self._ways(arm, UP)
 
     def turns(self, direction: Array) -> Array:
         """How a direction of the body changes per heave, pitch and roll, shape (states, ..., 3 ways, 3) [1/rad]."""
-        return np.stack((np.zeros_like(direction), *self._turns(direction)), axis=-2)
+        return self._ways(direction, np.zeros(3))
 
-    def _turns(self, vector: Array) -> tuple[Array, Array]:
-        axis = self.roll_axis.reshape(len(self.roll_axis), *(1,) * (vector.ndim - 2), 3)
-        return cross(np.broadcast_to(ACROSS, vector.shape), vector), cross(np.broadcast_to(axis, vector.shape), vector)
+    def _ways(self, vector: Array, heaved: Array) -> Array:
+        """What heave does, pitch turning the vector about y, and roll turning it about its axis, which has no y."""
+        along, down = (self.roll_axis[:, k].reshape(-1, *(1,) * (vector.ndim - 2)) for k in (0, 2))
+        x, y, z = vector[..., 0], vector[..., 1], vector[..., 2]
+        ways = np.zeros((*vector.shape[:-1], 3, 3), np.result_type(vector, self.roll_axis))
+        ways[..., 0, :] = heaved
+        ways[..., 1, 0], ways[..., 1, 2] = z, -x
+        ways[..., 2, 0], ways[..., 2, 1], ways[..., 2, 2] = -down * y, down * x - along * z, along * y
+        return ways
 
 
 UP = np.array([0.0, 0.0, 1.0])
@@ -62,13 +67,10 @@ def attitude(heave: Array, pitch: Array, roll: Array) -> Attitude:
         roll: positive right side down [rad]
     """
     (cp, sp), (cr, sr) = ((np.cos(angle), np.sin(angle)) for angle in (pitch, roll))
-    zero = np.zeros_like(cp)
-    rotation = np.stack(
-        (
-            np.stack((cp, sp * sr, sp * cr), -1),
-            np.stack((zero, cr, -sr), -1),
-            np.stack((-sp, cp * sr, cp * cr), -1),
-        ),
-        axis=-2,
-    )
-    return Attitude(heave, rotation, np.stack((cp, zero, -sp), -1))
+    axis = np.zeros((len(cp), 3), cp.dtype)
+    axis[:, 0], axis[:, 2] = cp, -sp
+    rotation = np.zeros((len(cp), 3, 3), np.result_type(cp, cr))
+    rotation[:, 0, 0], rotation[:, 0, 1], rotation[:, 0, 2] = cp, sp * sr, sp * cr
+    rotation[:, 1, 1], rotation[:, 1, 2] = cr, -sr
+    rotation[:, 2, 0], rotation[:, 2, 1], rotation[:, 2, 2] = -sp, cp * sr, cp * cr
+    return Attitude(heave, rotation, axis)

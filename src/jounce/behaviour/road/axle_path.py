@@ -85,16 +85,17 @@ class AxleOnBody:
         motions = placed.motions([{named(name, side, "travel"): 1.0} for side in SIDES], second=False)
         value, rate = motions.first(self._taken)
         wheels = axle.linkage.wheels
-        pointing = [axle.stand.direction(placed.pose, wheels[side].axis) for side in SIDES]
-        turning = [
-            np.stack(
-                [axle.stand.turning(placed.pose, motions.velocity[:, k], wheels[side].axis.body) for k in (0, 1)], -1
-            )
-            for side in SIDES
-        ]
-        axes, turns = np.stack(pointing, 1), np.stack(turning, 1)
-        swung = np.stack([cross(turns[..., k], axes) for k in (0, 1)], -1)
         count = len(value)
+        pointing = [axle.stand.direction(placed.pose, wheels[side].axis) for side in SIDES]
+        axes = np.empty((count, 2, 3), np.result_type(*pointing))
+        turns = np.empty((count, 2, 3, 2), np.result_type(axes, motions.velocity))
+        for k, side in enumerate(SIDES):
+            axes[:, k] = pointing[k]
+            for way in (0, 1):
+                turns[:, k, :, way] = axle.stand.turning(placed.pose, motions.velocity[:, way], wheels[side].axis.body)
+        swung = np.empty_like(turns)
+        for way in (0, 1):
+            swung[..., way] = cross(turns[..., way], axes)
         path = AxlePath(
             value[:, :6].reshape(count, 2, 3),
             rate[:, :6].reshape(count, 2, 3, 2),

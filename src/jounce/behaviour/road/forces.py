@@ -88,7 +88,8 @@ def acted(
     wheels = _Wheels(car, body, paths, acting)
     load = wheels.loads()
     ahead = _longitudinal(car, acting, load)
-    demand = _Demand(car, acting, wheels, ahead)
+    body_centre = _body_centre(car, body)
+    demand = _Demand(car, acting, wheels, (ahead, body_centre))
     if split is None:
         split, rounds = np.full((len(load), 2, 2), 0.5), _ROUNDS
     for _ in range(rounds):
@@ -101,7 +102,7 @@ def acted(
     force = force.astype(np.result_type(force, *pulls))  # springs alone may carry what perturbs a car of many
     for pull_of_axle, travels in zip(pulls, TRAVELS, strict=True):
         force[:, travels] = force[:, travels] - pull_of_axle
-    places = (wheels.centre, wheels.axis, wheels.foot, acting.ground, _body_centre(car, body), split)
+    places = (wheels.centre, wheels.axis, wheels.foot, acting.ground, body_centre, split)
     return ForceState(force, load, lateral, ahead, *places)
 
 
@@ -151,8 +152,9 @@ class _Wheels:
         arm, foot = self.arm, self.foot - self.body.heave[:, None, None, None] * UP
         total: Array = np.zeros((len(arm), FREEDOMS), np.result_type(arm, load, along))
         lean = self.car.radius * self.axis[..., 2] / self.upright
-        rise = self.body.moves(arm)[..., 2] + lean[..., None] * self.body.turns(self.axis)[..., 2]
-        total[:, :3] = np.einsum("nasx,naswx->nw", weight, self.body.moves(arm))
+        moves = self.body.moves(arm)
+        rise = moves[..., 2] + lean[..., None] * self.body.turns(self.axis)[..., 2]
+        total[:, :3] = np.einsum("nasx,naswx->nw", weight, moves)
         total[:, :3] += np.einsum("nas,nasw->nw", load, rise)
         total[:, :3] += np.einsum("nasx,naswx->nw", along, self.body.moves(foot))
         drive = np.where((driving.real > 0)[..., None], driving[..., None] * AHEAD, 0.0)
@@ -220,10 +222,12 @@ def _longitudinal(car: RoadCar, acting: Loading, load: Array) -> Array:
 class _Demand:
     """Lateral force of each axle that holds the car sideways and does not turn it in yaw."""
 
-    def __init__(self, car: RoadCar, acting: Loading, wheels: _Wheels, ahead: Array) -> None:
+    def __init__(self, car: RoadCar, acting: Loading, wheels: _Wheels, known: tuple[Array, Array]) -> None:
+        ahead, body_centre = known
         self.wanted = car.mass * acting.across
         self.forward = wheels.foot[..., 0]
-        self.moment = _inertia_in_yaw(car, wheels, acting) + np.einsum("nas,nas->n", wheels.foot[..., 1], ahead)
+        turning = np.einsum("nas,nas->n", wheels.foot[..., 1], ahead)
+        self.moment = _inertia_in_yaw(car, wheels, acting, body_centre) + turning
 
     def by(self, split: Array) -> Array:
         """Where an axle's force acts depends a little on how its tyres share it; shape (states, 2) [N]."""
@@ -239,9 +243,9 @@ def _shared(car: RoadCar, load: Array, demand: Array, split: Array) -> Array:
     return np.asarray(np.where(still, split, given / np.where(still, 1.0, demand[..., None])))
 
 
-def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Loading) -> Array:
+def _inertia_in_yaw(car: RoadCar, wheels: _Wheels, acting: Loading, body_centre: Array) -> Array:
     """Moment about the road's vertical at the body's origin with which the masses resist, shape (states,) [N m]."""
     hanging = np.broadcast_to(car.unsprung, wheels.centre.shape[:-1])
     body_mass = np.asarray(car.mass - car.unsprung.sum(axis=(-2, -1)))
-    centre = body_mass[..., None] * _body_centre(car, wheels.body) + np.einsum("nas,nasx->nx", hanging, wheels.centre)
+    centre = body_mass[..., None] * body_centre + np.einsum("nas,nasx->nx", hanging, wheels.centre)
     return np.asarray(centre[:, 0] * acting.across - centre[:, 1] * acting.ahead)

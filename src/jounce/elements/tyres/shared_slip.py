@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jounce.elements.tyres.magic_formula import FARTHEST, bent, bent_slope, magic, magic_slope
+from jounce.elements.tyres.magic_formula import FARTHEST, MagicShape, bent, bent_slope, magic, magic_slope
 from jounce.elements.tyres.tyre_lateral import PeakedLaw
 from jounce.numerics.arrays import Array
 from jounce.numerics.compiled import compiled, compiled_inline, compiled_inner
@@ -61,11 +61,11 @@ def shared_slip(tyre: PeakedLaw, load: Array, demand: Array) -> SharedSlip:
     ([4000.0], [True])
 
     """
-    found = _same_slip(tyre, load, demand)
+    curve = tyre.curve(load)
+    found = _same_slip(curve, demand)
     wanted, sense = np.abs(np.real(np.asarray(demand))), _sense(demand)
     reached = wanted <= found.most
     # One more step in the numbers as they are carries what perturbs load and demand.
-    curve = tyre.curve(load)
     steep = curve.slope(_both(found.slip)).sum(axis=1)
     miss = sense * demand - curve.value(_both(found.slip)).sum(axis=1)
     rising = reached & (np.real(steep) > 0)
@@ -90,7 +90,8 @@ def shared_force(tyre: PeakedLaw, load: Array, demand: Array) -> Array:
     [[1389.0, 2611.0]]
 
     """
-    slip, curve = _both(_same_slip(tyre, load, demand).slip), tyre.curve(load)
+    curve = tyre.curve(load)
+    slip = _both(_same_slip(curve, demand).slip)
     given, steep = curve.value(slip), curve.slope(slip)
     total = given.sum(axis=1)
     rising = steep.real.sum(axis=1) > 0
@@ -118,11 +119,12 @@ class BothShapes(NamedTuple):
     curvature: Array
 
 
-def _same_slip(tyre: PeakedLaw, load: Array, demand: Array) -> _Found:
-    curve = tyre.curve(np.real(np.asarray(load)))
+def _same_slip(curve: MagicShape, demand: Array) -> _Found:
+    """By the curves' real parts: these are the curves of the real loads."""
     found = _Found(np.empty(len(curve.peak)), np.empty(len(curve.peak)))
-    shape = np.array(np.broadcast_to(curve.shape, curve.peak.shape))
-    curves = BothShapes(curve.peak, shape, curve.factor, curve.curvature)
+    peak, factor, curvature = (np.array(np.real(part)) for part in (curve.peak, curve.factor, curve.curvature))
+    shape = np.array(np.broadcast_to(np.real(curve.shape), peak.shape))
+    curves = BothShapes(peak, shape, factor, curvature)
     _find(curves, np.array(np.abs(np.real(demand))), found.slip, found.most)
     return found
 
