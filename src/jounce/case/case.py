@@ -148,7 +148,8 @@ class Case:
     @cached_property
     def drive(self) -> Driven:
         """What the planned car does on the road, as far as checks ask for it."""
-        return driven(self.planned.document, self.plan, self.rules.limits["brisk"].value)
+        brisk = self.rules.limits["brisk"].value
+        return driven(self.planned.document, self.plan, brisk, self.planned.state)
 
     @cached_property
     def checks(self) -> tuple[Check, ...]:

@@ -16,7 +16,7 @@ from jounce.behaviour.road.road_car import Load, RoadCar
 from jounce.behaviour.road.to_limit import BothTurns, ToLimit, both_turns, to_limits
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.stops import RUBBER
-from jounce.job.on_road import car_in
+from jounce.job.on_road import CarInState, car_in
 from jounce.job.plan import JobPlan
 from jounce.numerics.arrays import Array
 
@@ -70,18 +70,24 @@ class Driven:
         return any(stop.name == RUBBER for stop in model.stops)
 
 
-def driven(document: CarDocument, plan: JobPlan, brisk: float) -> Driven:
+def driven(document: CarDocument, plan: JobPlan, brisk: float, state: CarInState | None = None) -> Driven:
     """Drive the planned car.
 
     Args:
         document: the planned car's document
         plan: what came out
         brisk: lateral acceleration at which grip is looked at besides the limit [m/s²]
+        state: the planned car on its road, where what was worked out of it is kept
     """
-    car = car_in(document, plan.planned)
-    both = both_turns(car)
+    car, both = _both(document, plan) if state is None else (state.road, state.followed.both)
     laden = tuple(_laden(car, loads, both.standing.freedoms) for loads in _more_and_more(document))
     return Driven(car, brisk, both, to_limits(car, brisk, both), locking(car), laden)
+
+
+def _both(document: CarDocument, plan: JobPlan) -> tuple[RoadCar, BothTurns]:
+    """The planned car, and its turns alone: a quarter quicker than with braking in them."""
+    car = car_in(document, plan.planned)
+    return car, both_turns(car)
 
 
 def _more_and_more(document: CarDocument) -> list[tuple[Load, ...]]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 from jounce.behaviour.bands import RestPlace, Slopes, VariedCar
 from jounce.behaviour.bands_in_motion import felt_with_bands, straight_ahead_bands
 from jounce.behaviour.road.brake import StraightAhead, straight_ahead
 from jounce.behaviour.road.corner import Cornering
-from jounce.behaviour.road.feel import Feel, feel
+from jounce.behaviour.road.feel import Feel, FollowedCar, feel, followed
 from jounce.behaviour.road.of_document import car_of
 from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
@@ -42,6 +42,11 @@ class CarInState:
         """Its derivatives by everything that was measured."""
         return Slopes(self.varies, self.place)
 
+    @cached_property
+    def followed(self) -> FollowedCar:
+        """Its turns followed to their ends."""
+        return followed(self.road)
+
 
 def car_in(document: CarDocument, state: CarState) -> RoadCar:
     """The car of a plan, as found or as planned.
@@ -53,7 +58,7 @@ def car_in(document: CarDocument, state: CarState) -> RoadCar:
     settings: dict[str, float] = {}
     for states in state.states.values():
         settings |= {name: float(value) for name, value in (states.settings or {}).items()}
-    return car_of(document, *state.models, settings)
+    return replace(car_of(document, *state.models, settings), stands=state.sits.freedoms)
 
 
 @lru_cache(maxsize=8)
@@ -63,7 +68,7 @@ def felt(state: CarInState) -> tuple[Feel, Cornering]:
     Args:
         state: the car
     """
-    told = feel(state.road)
+    told = feel(state.road, state.followed)
     return felt_with_bands(state.varies, state.place, told, state.slopes), told[1]
 
 

@@ -164,9 +164,11 @@ def rests_on(car: RoadCar, acting: Loading, ways: Sequence[FollowedPath], size: 
 
 
 def _standing(car: RoadCar, acting: Loading) -> AtRest:
-    """The car without accelerations, from as found on the ground that there is."""
+    """The car without accelerations, from as found, or from where it is known to stand, on the ground that there is."""
     at = np.zeros((len(acting), FREEDOMS))
-    at[:, 0] = acting.ground.mean(axis=(1, 2))
+    if car.stands is not None:
+        at += car.stands
+    at[:, 0] += acting.ground.mean(axis=(1, 2))
     none = np.zeros(len(acting))
     return _settled(car, replace(acting, across=none, ahead=none), at)
 

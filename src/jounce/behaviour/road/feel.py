@@ -9,11 +9,12 @@ import numpy as np
 
 from jounce.behaviour.road.brake import MostDrive, most_drive
 from jounce.behaviour.road.corner import Cornering, cornering, gradient
-from jounce.behaviour.road.equilibrium import at_rest, rests_on
+from jounce.behaviour.road.equilibrium import AtRest, at_rest, rests_on
 from jounce.behaviour.road.followed import PathEnd
-from jounce.behaviour.road.lift import TurnLimit, turns_followed
+from jounce.behaviour.road.lift import FollowedTurns, TurnLimit, turns_followed
 from jounce.behaviour.road.loading import steady
 from jounce.behaviour.road.road_car import RoadCar
+from jounce.behaviour.road.to_limit import BothTurns
 from jounce.conventions.constants import GRAVITY
 from jounce.numerics.arrays import Array
 
@@ -104,19 +105,49 @@ class Feel:
 _TURNS = np.array([1.0, -1.0])
 
 
-def feel(car: RoadCar) -> tuple[Feel, Cornering]:
+@dataclass(frozen=True, slots=True)
+class FollowedCar:
+    """A car straight ahead, and its turns followed from there to their ends.
+
+    Attributes:
+        ahead: standing, braked as in a corner, braked hard
+        turns: left and right, then both braked
+
+    """
+
+    ahead: AtRest
+    turns: FollowedTurns
+
+    @property
+    def both(self) -> BothTurns:
+        """The turns at steady speed alone."""
+        return BothTurns(self.ahead.take(slice(0, 1)), FollowedTurns(self.turns.ways[:2], self.turns.limits[:2]))
+
+
+def followed(car: RoadCar) -> FollowedCar:
+    """Follow the turns of a car, at steady speed and braked.
+
+    Args:
+        car: the car
+    """
+    ahead = at_rest(car, steady(0.0, np.array([0.0, -BRAKED, -HARD_BRAKE])))
+    start = ahead.take(np.array([0, 0, 1, 1]))
+    return FollowedCar(ahead, turns_followed(car, np.tile(_TURNS, 2), start, np.repeat([0.0, -BRAKED], 2)))
+
+
+def feel(car: RoadCar, followed_car: FollowedCar | None = None) -> tuple[Feel, Cornering]:
     """Work out what a driver feels.
 
     Args:
         car: the car
+        followed_car: its turns; followed when left out
 
     Returns:
         The numbers, and the sweep from which they were read
     """
-    ahead = at_rest(car, steady(0.0, np.array([0.0, -BRAKED, -HARD_BRAKE])))
+    followed_car = followed_car or followed(car)
+    ahead, turns = followed_car.ahead, followed_car.turns
     standing, braked = ahead.take(slice(0, 1)), ahead.take(slice(2, 3))
-    start = ahead.take(np.array([0, 0, 1, 1]))
-    turns = turns_followed(car, np.tile(_TURNS, 2), start, np.repeat([0.0, -BRAKED], 2))
     across = np.sort(np.append(SWEEP, [-BRISK, BRISK]))
     acting = steady(across)
     ways = [turns.ways[0 if one >= 0 else 1] for one in across]

@@ -45,6 +45,8 @@ class RoadCar:
         driveline: which axle drives, how brakes share
         loads: what else is aboard
         sharing: how the two tyres of front and rear axle share a lateral force
+        stands: heave, pitch, roll and travels where it is known to stand or nearly, shape (7,) [m or rad]; None where it
+            is looked for from as found
 
     """
 
@@ -59,6 +61,7 @@ class RoadCar:
     driveline: DriveShares
     loads: tuple[Load, ...] = ()
     sharing: tuple[Sharing, Sharing] = (ByLoad(), ByLoad())
+    stands: Array | None = None
 
     @property
     def mass(self) -> Array | float:
