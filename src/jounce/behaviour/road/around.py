@@ -19,13 +19,11 @@ class Around:
     """Both axles in a batch of states, and as each freedom perturbs them.
 
     Attributes:
-        still: front and rear axle in the states
         perturbed: both axles for each perturbed freedom in turn, then unperturbed as often as was asked for
         reached: which states the linkages reach, shape (states,)
 
     """
 
-    still: tuple[AxlePath, AxlePath]
     perturbed: tuple[AxlePath, AxlePath]
     reached: BoolArray
 
@@ -39,8 +37,10 @@ def around(car: RoadCar, at: Array, acting: Loading, more: int = 0) -> Around:
         acting: what happens to it
         more: further copies of the unperturbed states, for what else is to be perturbed
     """
-    front, rear = (_perturbed(on_body, at, axle, acting, more) for axle, on_body in enumerate(car.axles))
-    return Around((front[0], rear[0]), (front[1], rear[1]), front[2] & rear[2])
+    (front, there), (rear, here) = (
+        _perturbed(on_body, at, axle, acting, more) for axle, on_body in enumerate(car.axles)
+    )
+    return Around((front, rear), there & here)
 
 
 def perturbed(at: Array, more: int = 0) -> Array:
@@ -85,15 +85,10 @@ def slope_near(
     return found[0].real, np.asarray(found.imag.transpose(1, 2, 0) / STEP), now.split[: len(at)].real
 
 
-def _perturbed(
-    on_body: AxleOnBody, at: Array, axle: int, acting: Loading, more: int
-) -> tuple[AxlePath, AxlePath, BoolArray]:
-    """An axle as it is, then for each perturbed freedom in turn; only its own two travels move it."""
+def _perturbed(on_body: AxleOnBody, at: Array, axle: int, acting: Loading, more: int) -> tuple[AxlePath, BoolArray]:
+    """An axle for each perturbed freedom in turn; only its own two travels move it."""
     travels = TRAVELS[axle]
     moved = np.concatenate([at[:, travels] + 1j * STEP * way for way in np.eye(2)])
     path, reached = on_body.at(moved, np.concatenate([acting.rack, acting.rack]))
     count = len(at)
-    still = path.take(slice(count)).real
-    parts = [still] * (FREEDOMS + more)
-    parts[travels] = [path.take(slice(count)), path.take(slice(count, None))]
-    return still, AxlePath.joined(parts), reached[:count] & reached[count:]
+    return path.among(FREEDOMS + more, travels), reached[:count] & reached[count:]

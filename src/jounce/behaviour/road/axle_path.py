@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -46,10 +46,22 @@ class AxlePath:
         """Without the perturbation that it may carry."""
         return AxlePath(*(getattr(self, field.name).real for field in fields(self)))
 
-    @staticmethod
-    def joined(parts: Sequence[AxlePath]) -> AxlePath:
-        """Batches one after the other."""
-        return AxlePath(*(np.concatenate([getattr(part, field.name) for part in parts]) for field in fields(AxlePath)))
+    def among(self, copies: int, own: slice) -> AxlePath:
+        """A batch that two perturbations move, one after the other, among copies of it that others move.
+
+        Args:
+            copies: how many there are
+            own: which two of them are these; the others are without perturbation
+        """
+        return AxlePath(*(_among(getattr(self, field.name), copies, own) for field in fields(self)))
+
+
+def _among(values: Array, copies: int, own: slice) -> Array:
+    both = values.reshape(2, -1, *values.shape[1:])
+    every = np.empty((copies, *both.shape[1:]), values.dtype)
+    every[:] = both[0].real
+    every[own] = both
+    return every.reshape(-1, *values.shape[1:])
 
 
 class AxleOnBody:

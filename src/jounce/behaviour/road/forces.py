@@ -157,25 +157,26 @@ class _Wheels:
         total[:, :3] = np.einsum("nasx,naswx->nw", weight, moves)
         total[:, :3] += np.einsum("nas,nasw->nw", load, rise)
         total[:, :3] += np.einsum("nasx,naswx->nw", along, self.body.moves(foot))
-        drive = np.where((driving.real > 0)[..., None], driving[..., None] * AHEAD, 0.0)
-        for axle, (path, travels) in enumerate(zip(self.paths, TRAVELS, strict=True)):
-            moved, turned = self._turned(path.centre_rate), self._turned(path.turn_rate)
-            swung = self._turned(path.axis_rate)[:, :, 2]
-            offset = (self.foot - self.centre)[:, axle]
-            at_foot = np.stack([cross(turned[..., k], offset) for k in (0, 1)], -1)
-            rising = moved[:, :, 2] + lean[:, axle, :, None] * swung
-            total[:, travels] = (
-                np.einsum("nsx,nsxu->nu", weight[:, axle] + along[:, axle], moved)
-                + np.einsum("ns,nsu->nu", load[:, axle], rising)
-                + np.einsum("nsx,nsxu->nu", along[:, axle], at_foot)
-            )
-            if not self.car.live(axle):
-                total[:, travels] -= shaft_work(offset, drive[:, axle], self.axis[:, axle], turned)
+        moved, turned, swung = (self._turned(name) for name in ("centre_rate", "turn_rate", "axis_rate"))
+        offset = self.foot - self.centre
+        at_foot = np.stack([cross(turned[..., k], offset) for k in (0, 1)], -1)
+        rising = moved[..., 2, :] + lean[..., None] * swung[..., 2, :]
+        by_travel = (
+            np.einsum("nasx,nasxu->nau", weight + along, moved)
+            + np.einsum("nas,nasu->nau", load, rising)
+            + np.einsum("nasx,nasxu->nau", along, at_foot)
+        )
+        drives = (driving.real > 0) & ~np.array([self.car.live(axle) for axle in (0, 1)])[:, None]
+        if drives.any():
+            drive = np.where(drives[..., None], driving[..., None] * AHEAD, 0.0)
+            by_travel = by_travel - shaft_work(offset, drive, self.axis, turned)
+        total[:, TRAVELS[0].start :] = by_travel.reshape(len(total), -1)
         return total
 
-    def _turned(self, rate: Array) -> Array:
-        """A rate of the body's axes in the road's, shape (states, 2, 3, 2)."""
-        return np.asarray(np.einsum("nij,nsju->nsiu", self.body.rotation, rate))
+    def _turned(self, name: str) -> Array:
+        """A rate of both axles in the road's axes, shape (states, 2, 2, 3, 2)."""
+        rate = np.stack([getattr(path, name) for path in self.paths], 1)
+        return np.asarray(np.einsum("nij,nasju->nasiu", self.body.rotation, rate))
 
 
 AHEAD = np.array([1.0, 0.0, 0.0])
@@ -185,16 +186,16 @@ def shaft_work(offset: Array, drive: Array, axis: Array, turned: Array) -> Array
     """Work per travel of the torque that drive shafts, and not the carriers, take off the wheels.
 
     Args:
-        offset: from wheel centre to foot, shape (states, 2, 3) [m]
-        drive: driving force of each wheel, shape (states, 2, 3) [N]
-        axis: wheel axes, shape (states, 2, 3) [-]
-        turned: turn of the carriers per travel, shape (states, 2, 3, 2) [rad/m]
+        offset: from wheel centre to foot, shape (..., 2, 3) [m]
+        drive: driving force of each wheel, shape (..., 2, 3) [N]
+        axis: wheel axes, shape (..., 2, 3) [-]
+        turned: turn of the carriers per travel, shape (..., 2, 3, 2) [rad/m]
 
     Returns:
-        Shape (states, 2) [N]
+        Shape (..., 2) [N]
     """
     torque = np.sum(cross(offset, drive) * axis, axis=-1)
-    return np.asarray(np.einsum("ns,nsx,nsxu->nu", torque, axis, turned))
+    return np.asarray(np.einsum("...s,...sx,...sxu->...u", torque, axis, turned))
 
 
 def _body_weights(car: RoadCar, body: Attitude, pull: Array) -> Array:
@@ -214,9 +215,8 @@ def _body_centre(car: RoadCar, body: Attitude) -> Array:
 
 def _longitudinal(car: RoadCar, acting: Loading, load: Array) -> Array:
     """Longitudinal force of each tyre that holds the car in its acceleration, shape (states, 2, 2) [N]."""
-    pushed = car.mass * acting.ahead
-    shares = car.driveline.shares(acting.ahead)
-    return np.stack([longitudinal(load[:, a], pushed * shares[:, a], car.driveline.friction) for a in (0, 1)], axis=1)
+    demand = (car.mass * acting.ahead)[:, None] * car.driveline.shares(acting.ahead)
+    return longitudinal(load.reshape(-1, 2), demand.reshape(-1), car.driveline.friction).reshape(load.shape)
 
 
 class _Demand:
@@ -238,7 +238,10 @@ class _Demand:
 
 def _shared(car: RoadCar, load: Array, demand: Array, split: Array) -> Array:
     """Shares of an axle's force on its two tyres; as they were where there is no force, shape (states, 2, 2) [-]."""
-    given = np.stack([car.sharing[a].lateral(load[:, a], demand[:, a]) for a in (0, 1)], axis=1)
+    if car.sharing[0] == car.sharing[1]:
+        given = car.sharing[0].lateral(load.reshape(-1, 2), demand.reshape(-1)).reshape(load.shape)
+    else:
+        given = np.stack([car.sharing[a].lateral(load[:, a], demand[:, a]) for a in (0, 1)], axis=1)
     still = (np.abs(demand.real) < _STILL)[..., None]
     return np.asarray(np.where(still, split, given / np.where(still, 1.0, demand[..., None])))
 
