@@ -320,6 +320,7 @@ def _waiting(shop: Shop) -> tuple[subprocess.Popen[bytes], int]:
 def test_signals_reach_the_command_and_its_end_is_the_callers(cold: Shop, number: signal.Signals) -> None:
     client, child = _waiting(cold)
     client.send_signal(number)
+    assert _comes(lambda: client.poll() is not None)  # with its input open: the end of that ends a command too
     _, err = client.communicate(timeout=30)
 
     assert client.returncode == (130 if number == signal.SIGINT else -number), err
