@@ -9,7 +9,8 @@ PIP_INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check 
 GENERATE := PYTHONPATH=.:docs $(BIN)/python -m generate
 DEMO := build/demo
 # Each process takes tests in their order and leaves the other processors to the others; who is done first takes over some.
-# The gate takes of each sweep over demo cars or pages a few cases (tests/thinned.py), `make validate` takes all.
+# The gate takes of each sweep over demo cars or pages a few cases (tests/thinned.py), and proves fewer packages of a search;
+# `make validate` takes all.
 PYTEST := OPENBLAS_NUM_THREADS=1 $(BIN)/python -m pytest -n auto --maxprocesses 4 --dist worksteal
 
 # What Python once compiled is kept, for the program and for each process of its tests.

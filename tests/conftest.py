@@ -5,12 +5,13 @@ from __future__ import annotations
 import gc
 import os
 from collections.abc import Iterator
+from contextlib import nullcontext
 
 import pytest
 from hypothesis import settings
 
 from tests.thinned import kept
-from tests.worked_once import each_on_its_own, several_processes, worked_once
+from tests.worked_once import each_on_its_own, few_proofs, several_processes, worked_once
 
 os.environ["JOUNCE_ALONE"] = "tests"  # no command of theirs is answered by a process that somebody lets stay
 gc.set_threshold(
@@ -46,9 +47,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 @pytest.fixture(scope="session", autouse=True)
-def shared_work() -> Iterator[None]:
+def shared_work(pytestconfig: pytest.Config) -> Iterator[None]:
     """What follows from the same documents is worked out once for all tests of a process."""
-    with worked_once():
+    with worked_once(), few_proofs() if pytestconfig.getoption("--thinned") else nullcontext():
         yield
 
 

@@ -24,10 +24,12 @@ from jounce.job.document import JobDocument
 from jounce.numerics.compiled import processors
 from jounce.search import proof
 
-__all__ = ["each_on_its_own", "several_processes", "worked_once"]
+__all__ = ["each_on_its_own", "few_proofs", "several_processes", "worked_once"]
 
 _MOST = 48
 """States kept of each kind."""
+_FEW_PROOFS = 6
+"""Packages that hold after which no more are worked out in the gate: each takes most of a second."""
 _ON = [True]
 _ALONE = [True]
 Key = tuple[str, ...]
@@ -117,6 +119,14 @@ def worked_once() -> Iterator[None]:
             patched.setattr(Case, name, _once(name, key))
         patched.setattr(proof, "worked_out_on", _proved_once())
         patched.setattr("jounce.search.workers.processors", lambda: 1 if _ALONE[0] else processors())
+        yield
+
+
+@contextmanager
+def few_proofs() -> Iterator[None]:
+    """Let a search work out fewer packages as whole jobs than it does at work, for as long as this lasts."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(proof, "_HOLDING", _FEW_PROOFS)
         yield
 
 

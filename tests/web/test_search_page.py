@@ -137,7 +137,6 @@ def test_why_not_is_told_for_any_part(found: Workbench) -> None:
     assert " mm" not in re.findall(r'<div class="said" role="status">.*?</div>', inches, re.DOTALL)[0]
 
 
-@pytest.mark.usefixtures("in_processes")
 def test_a_package_is_taken_as_a_new_version_and_a_later_one_sees_it(tmp_path: Path) -> None:
     book, _, job = demo_book(tmp_path / "shop.db")
     small_shelf(book)
