@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -12,6 +13,7 @@ import pytest
 from scipy.optimize import root
 from scipy.spatial.transform import Rotation
 
+from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
 from jounce.checks import Verdict
 from jounce.conventions.errors import Impossible, InputProblems
@@ -172,3 +174,38 @@ def test_what_an_axle_has_not_is_refused(wanted, links, words):
 def test_a_link_that_does_not_move_the_caster_is_told():
     with pytest.raises(Impossible, match=r"hardly moves the caster|gives the caster"):
         _ = planned("caster = 10\n", CASTER.replace("link_1", "link_4")).plan
+
+
+def camber_by_rods(car, link: str, longer: float) -> float:
+    """Camber of the left wheel with one rod longer, its centre held in height: five lengths, solved without the product."""
+    pivots = car.rear.left.pivots
+    names = [*(f"link_{n}" for n in range(1, 5)), "tie_rod"]
+    at = lambda name: np.array([(p := getattr(pivots, name)).x, p.y, p.z])  # noqa: E731
+    inner, outer = (np.array([at(f"{name}_{end}") for name in names]) for end in ("inner", "outer"))
+    centre = at("wheel_centre")
+    lengths = np.linalg.norm(outer - inner, axis=1) + longer * (np.array(names) == link)
+
+    def missed(place):
+        moved = Rotation.from_rotvec(place[3:]).apply(outer - centre) + centre + place[:3]
+        return [*(np.linalg.norm(moved - inner, axis=1) - lengths), place[2]]
+
+    camber, toe = (-1.0 * DEG, 0.1 * DEG)  # as the car's file says
+    axis = np.array([math.sin(toe) * math.cos(camber), math.cos(toe) * math.cos(camber), -math.sin(camber)])
+    turned = Rotation.from_rotvec(root(missed, np.zeros(6), tol=1e-13).x[3:]).apply(axis)
+    return -math.asin(turned[2])
+
+
+def test_who_names_no_link_is_told_what_each_moves():
+    text = files("jounce.demo").joinpath("comfrey-20.toml").read_text("utf-8")
+    text = re.sub(r"(?m)^(camber|caster)_link = .*\n", "", text).replace("[-2190, 590, 272]", "[-2205, 583, 268]")
+    car = parse_car(text, "")
+    job = JOB.read_text("utf-8").replace("toe = 0.1\n", "toe = 0.1\ncamber = -1.5\n")
+    with pytest.raises(InputProblems) as refused:
+        _ = Case(car, parse_job(job, "")).plan
+    told = re.findall(r"1 mm more of (link_\d) moves camber by ([-+.\d]+) deg, caster by", str(refused.value))
+
+    assert told[0][0] == "link_3"
+    assert {link for link, _ in told} == {f"link_{n}" for n in range(1, 5)}
+    for link, slope in told:
+        more, less = (camber_by_rods(car, link, way) for way in (MM, -MM))
+        assert float(slope) == pytest.approx((more - less) / 2 / DEG, abs=0.0055), link  # told to a hundredth

@@ -114,7 +114,7 @@ def problems_between(document: CarDocument, job: JobDocument) -> list[InputError
     problems: list[InputError] = []
     for end in ENDS:
         axle, change = document.axle(end), job.change.of(end)
-        found = problems_of_layout(axle, change, job.wanted.of(end), end, getattr(document.interfaces, str(end)))
+        found = problems_of_layout(document, change, job.wanted.of(end), end)
         problems += found or _link_problems(axle, change, end) or _bar_problems(axle, change, end)
         problems += _stop_problems(axle, change, end)
         problems += problems_of_pivots(axle, change, end)

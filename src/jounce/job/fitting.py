@@ -6,16 +6,17 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from jounce.car.axles.axle import Axle
+from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import ANTI_ROLL_BARS
 from jounce.car.mechanics.rod_lengths import rod_joints
 from jounce.car.parts import AntiRollBar
 from jounce.car.parts.changed import SecondAntiRollBar, SetRods
-from jounce.car.parts.interfaces import AxleInterfaces
 from jounce.conventions.axes import End, Side
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.job.document import ANGLES, AxleChange, WantedAxle, WheelAngle
 from jounce.job.joint_spacers import spacers_taken
+from jounce.job.links_told import links_told
 from jounce.job.rod_lengths import lengths_changed
 from jounce.layouts.description import Layout
 
@@ -54,23 +55,21 @@ def parts_taken(axle: Axle) -> tuple[str, ...]:
     return tuple(key for key in AxleChange.model_fields if key in taken)
 
 
-def problems_of_layout(
-    axle: Axle, change: AxleChange, wanted: WantedAxle, end: End, interfaces: AxleInterfaces | None = None
-) -> list[InputError]:
-    """What of a change list this axle has not; each with its place in the job.
+def problems_of_layout(document: CarDocument, change: AxleChange, wanted: WantedAxle, end: End) -> list[InputError]:
+    """What of a change list an axle has not; each with its place in the job.
 
     Args:
-        axle: its part of the car file
-        change: the parts exchanged on it
+        document: the car
+        change: the parts exchanged on the axle
         wanted: what is asked of it
         end: which axle
-        interfaces: what the car says of parts that meet it there, and so which link sets which angle
     """
+    axle = document.axle(end)
     layout = axle.as_layout()
     return [
         *_parts_it_has_not(axle, change, end),
         *_links_it_has_not(layout, change, end),
-        *_angles_it_cannot_set(layout, change, wanted, end, interfaces),
+        *_angles_it_cannot_set(document, change, wanted, end),
         *_links_it_cannot_carry(layout, change, end),
         *_thrust_not_set(layout, change, wanted, end),
         *_bump_steer_not_set(axle, change, wanted, end),
@@ -139,20 +138,21 @@ def _links_it_has_not(layout: Layout, change: AxleChange, end: End) -> Iterator[
 
 
 def _angles_it_cannot_set(
-    layout: Layout, change: AxleChange, wanted: WantedAxle, end: End, interfaces: AxleInterfaces | None
+    document: CarDocument, change: AxleChange, wanted: WantedAxle, end: End
 ) -> Iterator[InputError]:
+    layout = document.axle(end).as_layout()
     aims = {adjuster.sets for adjuster in layout.adjusters} | set(change.links)
     for angle in ANGLES:
         if wanted.of_wheel(angle, "left") is None or angle in aims:
             continue
         if layout.links:
-            named = getattr(interfaces, f"{angle}_link", None)
-            way = f'link = "{named}"' if named else f'link = "{layout.links[0]}", or another'
+            named = getattr(getattr(document.interfaces, str(end)), f"{angle}_link")
+            way = f'The car names "{named}" for it.' if named else links_told(document, end, angle)
             yield InputError(
                 f"No link of this car's {end} axle is told whose length sets its {angle}",
                 found=layout.title,
                 allowed=", ".join(aim for aim in ANGLES if aim in aims),
-                todo=f"Give it under [change.{end}.{angle}_link]: {way}.",
+                todo=f"Say which by link under [change.{end}.{angle}_link]. {way}",
                 place=f"wanted.{end}.{angle}",
             )
         else:

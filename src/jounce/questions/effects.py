@@ -122,7 +122,7 @@ def adjusters_of(document: CarDocument, car: RoadCar, change: Change | None = No
         found += _springs(document, car, k, end, new.of(end))
     for k, end in enumerate(ENDS):
         found += _rack(document, car.axles[k], end, new.of(end))
-        found += _angle_links(end, new.of(end))
+        found += _angle_links(document, end, new.of(end))
         found += _joints(document, end, new.of(end))
     for k, end in enumerate(ENDS):
         found += _drop_links(document, car.axles[k].axle, end, new.of(end).drop_link)
@@ -190,13 +190,14 @@ def _joints(document: CarDocument, end: End, change: AxleChange) -> list[Adjuste
     return found
 
 
-def _angle_links(end: End, change: AxleChange) -> Iterator[AdjusterStep]:
-    """Links that set camber or caster, a turn longer where their thread is known."""
-    for part in change.links.values():
-        pitch, name = part.thread_pitch, part.link.replace("_", " ")
+def _angle_links(document: CarDocument, end: End, change: AxleChange) -> Iterator[AdjusterStep]:
+    """Links that set camber or caster, or may be named to: a turn longer where their thread is known."""
+    pitches = {part.link: part.thread_pitch for part in change.links.values()}
+    for link in document.axle(end).as_layout().links:
+        pitch, name = pitches.get(link), link.replace("_", " ")
         size, step = (MM, "1 mm longer") if pitch is None else (pitch.value, "turn longer")
         for side in BY_NAME:
-            turned = _joint_turned(named(str(end), side, part.link), size)
+            turned = _joint_turned(named(str(end), side, link), size)
             yield AdjusterStep(f"{end} {name}: {step}", side, f"{name} {step}", turned)
 
 
