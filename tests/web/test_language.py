@@ -30,6 +30,15 @@ def test_texts_and_names_are_spoken_and_what_was_typed_is_not() -> None:
     )
 
 
+def test_no_line_of_a_page_ends_between_a_number_and_its_unit() -> None:
+    page = "<p>12.5 mm ± 0.5 mm of 3 parts</p><code>3 mm</code><option>4 mm</option>"
+
+    assert spoken(page, HOUSE) == (
+        '<p>12,5\u00a0mm\u00a0±\u00a00,5\u00a0mm of 3 parts</p><code>3 mm</code><option value="4 mm">4\u00a0mm</option>'
+    )
+    assert spoken("<p>12.5 mm</p>", None) == "<p>12.5 mm</p>"
+
+
 def test_no_words_of_the_house_become_markup() -> None:
     assert spoken("<h1>The book</h1>", HOUSE) == "<h1>&lt;Buch&gt;</h1>"
     assert spoken('<p title="The book">x</p>', HOUSE) == '<p title="&lt;Buch&gt;">x</p>'

@@ -124,3 +124,20 @@ def test_a_phrase_file_has_a_bound_of_its_own() -> None:
     lines = "".join(f'"a{k}x" = "b{k}x"\n' for k in range(MOST_LINES))
     with pytest.raises(InputError, match="too many keys"):
         parse_phrases(f"[phrases]\n{lines}", "words.toml")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("since 2026-11-30", "seit 30.11.2026"),
+        ("2026-05-04 10:12", "04.05.2026 10:12"),
+        ("photo-2026-05-04.jpg", "photo-2026-05-04.jpg"),
+        ("31-044-2026-05", "31-044-2026-05"),
+        ("year, month and day: 2031-05-17", "Jahr, Monat und Tag: 2031-05-17"),
+    ],
+)
+def test_german_days_are_written_by_day_month_year_but_not_where_a_file_asks_for_one(text: str, said: str) -> None:
+    german = language_phrases("de")
+
+    assert german.said(text) == said
+    assert Phrases(language="fr", decimal=",").said("2026-05-04") == "2026-05-04"

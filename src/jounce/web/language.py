@@ -12,7 +12,7 @@ from importlib.resources import files
 from jounce.web.field_signs import form_shown
 from jounce.web.script_words import chart_in_words, script_texts
 from jounce.words.phrases import Phrases, phrase_of
-from jounce.words.signs import PROGRAM, ProgramWords
+from jounce.words.signs import PROGRAM, ProgramWords, held_together
 
 __all__ = ["MissingPhrases", "NotingTranslator", "phrase_file", "program_phrases", "spoken", "unspoken"]
 
@@ -174,5 +174,6 @@ def _around(text: str, phrases: Phrases | ProgramWords) -> str:
     if not inner:
         return text
     start = text.index(inner)
-    said = escape(phrases.said(unescape(inner)), quote=False)
+    said = phrases.said(unescape(inner))
+    said = escape(said if phrases is PROGRAM else held_together(said), quote=False)
     return f"{text[:start]}{said}{text[start + len(inner) :]}"

@@ -19,6 +19,7 @@ from jounce.car.file.fields import refuse
 from jounce.car.file.reading import parse_document, read_text
 from jounce.car.file.section import Section
 from jounce.conventions.errors import InputError
+from jounce.words.days import days_shown
 from jounce.words.family import NUMBER, PLACE, Family, families_of, filled
 from jounce.words.shipped import LANGUAGES, shipped_lines
 from jounce.words.signs import MINUS
@@ -75,7 +76,7 @@ class Phrases(Section):
         return phrases
 
     def said(self, text: str) -> str:
-        """A text in the house's words; one that has no line stays, with the house's decimal sign.
+        """A text in the house's words; one that has no line stays, with the house's decimal sign and its way of days.
 
         Args:
             text: as the program says it
@@ -166,7 +167,7 @@ class Phrases(Section):
         if found is None and not sentences and text.endswith((*_STOPS, *_JOINS)):
             return self.said(text[:-1]) + text[-1]
         if found is None:
-            return " ".join(map(self.said, sentences)) or filled(phrase, places)
+            return " ".join(map(self.said, sentences)) or days_shown(filled(phrase, places), self.language)
         family, words = found
         return filled(
             family.said,

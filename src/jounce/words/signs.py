@@ -10,12 +10,17 @@ from __future__ import annotations
 
 import re
 
+from jounce.conventions.unit_table import UNITS
 from jounce.words.family import NUMBER
 
-__all__ = ["MINUS", "PROGRAM", "ProgramWords", "true_minus"]
+__all__ = ["MINUS", "PROGRAM", "ProgramWords", "held_together", "true_minus"]
 
 MINUS = "−"
+_HOLDS = "\u00a0"
 _NUMBER = re.compile(NUMBER)
+_SYMBOLS = sorted({one.symbol for units in UNITS.values() for one in units} - {"-"} | {"%", "g"}, key=len, reverse=True)
+_AFTER = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, _SYMBOLS))})(?![^\W_]))|(?<=±) (?=\d)| (?=± ?\d)")
+"""Spaces within an amount: before its unit, and on both sides of its ±."""
 
 
 def true_minus(text: str) -> str:
@@ -25,6 +30,18 @@ def true_minus(text: str) -> str:
         text: as the program says it
     """
     return _NUMBER.sub(lambda found: found[0].replace("-", MINUS), text) if "-" in text else text
+
+
+def held_together(text: str) -> str:
+    r"""A text whose lines never end between a number and its unit, or within a ±: a unit alone on a line reads as none.
+
+    Args:
+        text: as it is read
+
+    >>> held_together("35 mm ± 0,5 mm in 2 Tagen").split(" ")
+    ['35\xa0mm\xa0±\xa00,5\xa0mm', 'in', '2', 'Tagen']
+    """
+    return _AFTER.sub(_HOLDS, text) if " " in text else text
 
 
 class ProgramWords:
