@@ -125,3 +125,19 @@ def test_a_choice_is_called_in_the_house_s_words_and_sent_in_the_program_s() -> 
         '<option value="">ohne Namen</option><option value="wheel load">Radlast</option>'
         '<option selected value="5 &lt; 6">5 &lt; 6</option>'
     )
+
+
+def test_days_of_a_german_page_are_german_and_those_of_its_fields_are_not(tmp_path: Path) -> None:
+    book, car, job = demo_book(tmp_path / "shop.db")
+    book.add("phrases", "phrases", 'language = "de"\ndecimal = ","\n')
+    moved = {"state": "waiting", "since": "2026-03-01", "due": "2026-04-02", "note": "the left bar"}
+    with serving(book) as port:
+        assert asked(port, f"/jobs/{job}/state", moved).status == 303
+        pages = [asked(port, address).text for address in (f"/jobs/{job}/state", f"/entries/{car}/history", "/board")]
+    book.close()
+    texts = [re.sub(r"<(pre|code|script|textarea)\b.*?</\1>|<[^>]*>", " ", page, flags=re.DOTALL) for page in pages]
+
+    assert "seit 01.03.2026, zugesagt für 02.04.2026: the left bar" in " ".join(texts[0].split())
+    assert 'type="date" value="2026-03-01"' in pages[0]
+    assert all(re.search(r"\d\d\.\d\d\.20\d\d", text) for text in texts)
+    assert not any(re.search(r"\d{4}-\d\d-\d\d", text) for text in texts)

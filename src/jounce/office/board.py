@@ -53,7 +53,7 @@ def read_day(text: str) -> datetime.date:
         return datetime.date.fromisoformat(text.strip())
     except ValueError:
         raise InputError(
-            "This is no day", found=f'"{text[:20]}"', allowed="year, month and day: 2031-05-17", todo="Correct it."
+            "This is no day", found=f'"{text[:20]}"', allowed="year, month and day, as 2031-05-17", todo="Correct it."
         ) from None
 
 

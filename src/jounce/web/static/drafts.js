@@ -141,7 +141,8 @@ function offer(form, care) {
   write(care.key, draft);
   if (!differing.length) return;
   const notice = words("offer");
-  notice.querySelector("time").textContent = new Date(draft.at).toLocaleString();
+  const language = document.documentElement.lang; // English pages follow the browser, whose days are of its country
+  notice.querySelector("time").textContent = new Date(draft.at).toLocaleString(language === "en" ? undefined : language);
   const newer = form.elements.number?.value ?? "";
   notice.querySelector(".newer").hidden = draft.number === newer;
   notice.querySelector(".newer span").textContent = newer;
