@@ -12,6 +12,7 @@ from jounce.book import open_book
 from tests.other_job import JOB, car_text
 from tests.workbench import Workbench, asked, serving
 
+WRITTEN = Path(__file__).parents[1] / "written_cars"
 STEPS = (
     "found",
     "details",
@@ -62,3 +63,16 @@ def test_a_sheet_of_the_car_alone_is_printed(van: Workbench, kind: str) -> None:
     answer = asked(van.port, f"/cars/{van.car}/sheet.pdf?kind={kind}")
 
     assert (answer.status, answer.text[:5]) == (200, "%PDF-")
+
+
+@pytest.mark.parametrize("name", ["burdock", "lovage", "rampion", "sainfoin", "woad"])
+def test_every_step_opens_where_nothing_is_on_the_shelf(tmp_path: Path, name: str) -> None:
+    """Cars and jobs as somebody wrote them, in a new book; some miss what they wish, for which a shelf would be asked."""
+    book = open_book(tmp_path / "shop.db", "tester", make=True)
+    car = book.add("car", name, (WRITTEN / f"{name}.toml").read_text("utf-8"))
+    job = book.add("job", name, (WRITTEN / f"{name}-job.toml").read_text("utf-8"), car.id)
+    with serving(book) as port:
+        told = {step: asked(port, f"/jobs/{job.id}/{step}").status for step in STEPS}
+    book.close()
+
+    assert told == dict.fromkeys(STEPS, 200)

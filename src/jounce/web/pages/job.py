@@ -22,6 +22,8 @@ from jounce.job.comparison import as_weighed
 from jounce.job.wording import SURE, cautions_of, settings_of
 from jounce.questions.cornering import cornering_table
 from jounce.search.alignment_parts import offers_for
+from jounce.shelf.book_entries import shelf_of
+from jounce.shelf.shelf import Shelf
 from jounce.wanted.counter.numbers import plain_numbers
 from jounce.wanted.counter.verdict import verdict_of, why_not_lower
 from jounce.web import sentences
@@ -34,7 +36,6 @@ from jounce.web.pages.measure import address_of
 from jounce.web.pages.photos import photos_of
 from jounce.web.picture.standing import as_planned
 from jounce.web.request import PageRequest, onward, page
-from jounce.web.searching.work import shelf_in
 from jounce.web.shop_settings import held_case, learned_of
 
 __all__ = [
@@ -245,7 +246,8 @@ def settings(ask: PageRequest) -> Response:
     job, car = job_of(ask)
     case = held_case(ask, job, car)
     steps = settings_of(case.plan, ask.desk.units, case.planned.bands)
-    offers = offers_for(case.plan, case.car, case.change_list, shelf_in(ask.book)) if case.plan.short else []
+    parts = shelf_of(part.content for part in ask.book.entries("part")) if case.plan.short else Shelf(())
+    offers = offers_for(case.plan, case.car, case.change_list, parts) if parts.parts else []
     return step_page(
         ask, "settings", job, car, settings=steps, sure=SURE, cautions=cautions_of(case.plan), offers=offers
     )
