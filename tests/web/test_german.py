@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -12,9 +13,11 @@ from pathlib import Path
 
 import pytest
 
+import jounce
 from jounce.book import open_book
 from jounce.car.file.rewriting import rewritten
 from jounce.conventions.axes import End
+from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNITS
 from jounce.live.figures import every_figure
 from jounce.live.levers import levers_of
@@ -328,3 +331,42 @@ def _unsaid_on_sheets(car: str, job: str) -> set[str]:
             sheet(word, Printout(planned, look))
     job_sheet(Printout(planned, look))
     return {text for text in heard.all() if not _NAME.search(text)}
+
+
+SHOWN_REFUSALS = ("car/file", "car/parts", "elements", "fit", "photographs", "shelf")
+"""Folders whose refusals pages show: files that are sent, fields of cars and parts, readings."""
+
+
+def _told_so(node: ast.expr) -> str:
+    """The whole text where nothing is put into it; else nothing."""
+    return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else ""
+
+
+@pytest.mark.parametrize("folder", SHOWN_REFUSALS)
+def test_what_is_wrong_with_what_was_sent_and_what_to_do_is_said_in_german(folder: str) -> None:
+    told = set()
+    for file in sorted((Path(jounce.__file__).parent / folder).rglob("*.py")):
+        for call in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id == "InputError":
+                told |= {_told_so(call.args[0])} if call.args else set()
+                told |= {_told_so(one.value) for one in call.keywords if one.arg == "todo"}
+
+    assert len(told) > 20
+    assert {lacking for text in told for lacking in GERMAN.missing(text)} == set()
+
+
+@pytest.mark.parametrize(
+    ("error", "said"),
+    [
+        (
+            InputError("This cell is no number", found='"x"', todo="Correct the line or leave it out."),
+            "Diese Zelle ist keine Zahl; gefunden „x“. Berichtigen Sie die Zeile, oder lassen Sie sie weg.",
+        ),
+        (
+            InputError('The key "rate" is missing', place="front.spring"),
+            "front.spring: Der Schlüssel „rate“ fehlt",
+        ),
+    ],
+)
+def test_a_refusal_is_said_with_its_place_what_was_found_and_what_to_do(error: InputError, said: str) -> None:
+    assert GERMAN.said(str(error)).replace('"', "„", 1).replace('"', "“") == said

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-__all__ = ["NUMBER", "PLACE", "Family", "families_of", "filled"]
+__all__ = ["KEY", "NUMBER", "PLACE", "Family", "families_of", "filled"]
 
 NUMBER = r"(?<![\w.])(?<!\w-)[+−-]?(?:\d{1,3}(?:,\d{3})++|\d++)(?:\.\d++)?(?![\w.]*\.\w)(?!-\d)"
 """A number as it stands in a text, thousands by commas; parts of codes, names of files and days are none."""
@@ -14,6 +14,10 @@ NUMBER = r"(?<![\w.])(?<!\w-)[+−-]?(?:\d{1,3}(?:,\d{3})++|\d++)(?:\.\d++)?(?![
 PLACE = re.compile(r"\{(\d+|[a-z])\}")
 """A place in a line: a figure in braces for a number, a letter for words."""
 
+KEY = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z0-9_]+)*")
+"""A key of a file, as it is written in one."""
+
+_QUOTED = re.compile(r'"\{([a-z])\}"')
 _A_NUMBER = rf"(?:\{{\d+\}}|{NUMBER})"
 
 
@@ -26,6 +30,7 @@ class Family:
         said: the house's text
         shape: finds the places in a text
         anchor: the longest piece between the places: what has it not is not of the family
+        quoted: places in quotation marks: a key of a file there is typed as it is, in any language
 
     """
 
@@ -33,6 +38,16 @@ class Family:
     said: str
     shape: re.Pattern[str]
     anchor: str
+    quoted: frozenset[str]
+
+    def spelt(self, place: str, word: str) -> bool:
+        """Whether a word at a place is a key of a file, which no language changes.
+
+        Args:
+            place: letter of the place
+            word: what stands there
+        """
+        return place in self.quoted and KEY.fullmatch(word) is not None
 
     def places_in(self, text: str) -> Mapping[str, str] | None:
         """What stands at each place of a text; None where the text is not of the family.
@@ -69,7 +84,9 @@ def filled(line: str, places: Mapping[str, str]) -> str:
 def _family(text: str, said: str) -> Family:
     pieces = PLACE.split(text)
     shape = "".join(_shaped(piece, place=bool(n % 2)) for n, piece in enumerate(pieces))
-    return Family(text, said, re.compile(shape, re.DOTALL), max(_literal(pieces), key=len))
+    return Family(
+        text, said, re.compile(shape, re.DOTALL), max(_literal(pieces), key=len), frozenset(_QUOTED.findall(text))
+    )
 
 
 def _literal(pieces: list[str]) -> Iterable[str]:

@@ -115,7 +115,7 @@ class Phrases(Section):
         if text.endswith(_JOINS) and self.knows(text[:-1]):
             return set()
         found = self._of_family(text)
-        lacking = set() if found is None else self._lacking_in(found[1])
+        lacking = set() if found is None else self._lacking_in(*found)
         if found is not None and not lacking:
             return set()
         if text.endswith(_STOPS) and self.knows(text[:-1]):
@@ -159,7 +159,7 @@ class Phrases(Section):
         if text.endswith(_JOINS) and self.knows(text[:-1]):
             return self.said(text[:-1]) + text[-1]
         found = self._of_family(text)
-        if found is None or self._lacking_in(found[1]):
+        if found is None or self._lacking_in(*found):
             if text.endswith(_STOPS) and self.knows(text[:-1]):
                 return self.said(text[:-1]) + text[-1]
             if listed := self._listed(text, self.knows):
@@ -169,14 +169,21 @@ class Phrases(Section):
         if found is None:
             return " ".join(map(self.said, sentences)) or days_shown(filled(phrase, places), self.language)
         family, words = found
-        return filled(
-            family.said,
-            {place: self.number(word) if place.isdigit() else self.said(word) for place, word in words.items()},
-        )
+        return filled(family.said, {place: self._put_at(family, place, word) for place, word in words.items()})
 
-    def _lacking_in(self, words: Mapping[str, str]) -> set[str]:
+    def _put_at(self, family: Family, place: str, word: str) -> str:
+        if place.isdigit():
+            return self.number(word)
+        return word if family.spelt(place, word) else self.said(word)
+
+    def _lacking_in(self, family: Family, words: Mapping[str, str]) -> set[str]:
         """What has no line of what stands at the places of a family."""
-        return {lacking for place, word in words.items() if not place.isdigit() for lacking in self.missing(word)}
+        return {
+            lacking
+            for place, word in words.items()
+            if not place.isdigit() and not family.spelt(place, word)
+            for lacking in self.missing(word)
+        }
 
     def _listed(self, text: str, known: Callable[[str], bool]) -> list[str]:
         """The parts of a text between its commas, where each is known by itself; none where one is not.
@@ -200,7 +207,7 @@ class Phrases(Section):
             places = family.places_in(text)
             if places is None:
                 continue
-            if not self._lacking_in(places):
+            if not self._lacking_in(family, places):
                 return family, places
             if first is None and not any(map(_sentences, places.values())):
                 first = (family, places)
