@@ -46,4 +46,5 @@ def test_the_examples_do_what_the_page_says(tmp_path: Path) -> None:
         '"allowed":"front, rear"',
     ):
         assert told in done.stdout, told
-    assert (tmp_path / "set-up.pdf").read_bytes().startswith(b"%PDF-")
+    for file in ("set-up.pdf", "hall.pdf"):
+        assert (tmp_path / file).read_bytes().startswith(b"%PDF-"), file
