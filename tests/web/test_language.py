@@ -34,7 +34,7 @@ def test_no_line_of_a_page_ends_between_a_number_and_its_unit() -> None:
     page = "<p>12.5 mm ± 0.5 mm of 3 parts</p><code>3 mm</code><option>4 mm</option>"
 
     assert spoken(page, HOUSE) == (
-        '<p>12,5\u00a0mm\u00a0±\u00a00,5\u00a0mm of 3 parts</p><code>3 mm</code><option value="4 mm">4\u00a0mm</option>'
+        '<p>12,5\u00a0mm ±\u00a00,5\u00a0mm of 3 parts</p><code>3 mm</code><option value="4 mm">4\u00a0mm</option>'
     )
     assert spoken("<p>12.5 mm</p>", None) == "<p>12.5 mm</p>"
 

@@ -19,8 +19,8 @@ MINUS = "−"
 _HOLDS = "\u00a0"
 _NUMBER = re.compile(NUMBER)
 _SYMBOLS = sorted({one.symbol for units in UNITS.values() for one in units} - {"-"} | {"%", "g"}, key=len, reverse=True)
-_AFTER = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, _SYMBOLS))})(?![^\W_]))|(?<=±) (?=\d)| (?=± ?\d)")
-"""Spaces within an amount: before its unit, and on both sides of its ±."""
+_AFTER = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, _SYMBOLS))})(?![^\W_]))|(?<=±) (?=\d)")
+"""Spaces within an amount: before its unit, and after a ±; before that a narrow cell may begin a new line."""
 
 
 def true_minus(text: str) -> str:
@@ -33,13 +33,13 @@ def true_minus(text: str) -> str:
 
 
 def held_together(text: str) -> str:
-    r"""A text whose lines never end between a number and its unit, or within a ±: a unit alone on a line reads as none.
+    r"""A text whose lines never end between a number and its unit, or after a ±: a unit alone on a line reads as none.
 
     Args:
         text: as it is read
 
     >>> held_together("35 mm ± 0,5 mm in 2 Tagen").split(" ")
-    ['35\xa0mm\xa0±\xa00,5\xa0mm', 'in', '2', 'Tagen']
+    ['35\xa0mm', '±\xa00,5\xa0mm', 'in', '2', 'Tagen']
     """
     return _AFTER.sub(_HOLDS, text) if " " in text else text
 
