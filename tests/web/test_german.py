@@ -184,6 +184,10 @@ REFUSED = (
     ("/jobs/{job}/search", {"front_frequency.low": "3 kg", "begin": "1"}),
     ("/", {"lower": "30"}),
     ("/shelf/new/coil", {"code": "F1", "name": "F1", "free_length": "100", "solid_length": "200"}),
+    ("/shelf/new/coil", {"code": "", "name": "F1"}),
+    ("/entries/{car}/words", {"content": '[car]\nname "Example"\n', "note": ""}),
+    ("/entries/{car}/words", {"content": '[car]\nname = "Example\n', "note": ""}),
+    ("/entries/{car}/words", {"content": '[car]\nname = "Example"\nname = "Example"\n', "note": ""}),
     ("/jobs/{job}/ask/ride?speed=900", None),
     ("/ask/bar?length=0", None),
     ("/ask/coil?wire=10", None),
@@ -365,6 +369,10 @@ def test_what_is_wrong_with_what_was_sent_and_what_to_do_is_said_in_german(folde
         (
             InputError('The key "rate" is missing', place="front.spring"),
             "front.spring: Der Schlüssel „rate“ fehlt",
+        ),
+        (
+            InputError("This is no number", place="front.spring.rate (line 48)"),
+            "front.spring.rate (Zeile 48): Das ist keine Zahl",
         ),
     ],
 )
