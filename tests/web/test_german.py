@@ -174,6 +174,7 @@ REFUSED = (
     ("/cars/{car}/measure/wheels", {"front.alignment.camber": "45"}),
     ("/cars/{car}/measure/wheels", {"front.wheel.tyre_rate": "12 ?"}),
     ("/cars/{car}/readings", {"what": "", "value": "3"}),
+    ("/entries/{car}/words", {"content": "[car"}),
     ("/jobs/{job}/aim", {"wanted.front.lower": "500"}),
     ("/jobs/{job}/aim", {"wanted.front.lower": "140"}),
     ("/jobs/{job}/aim", {"wanted.front.lower": "1,250"}),

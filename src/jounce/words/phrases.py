@@ -38,7 +38,7 @@ _ENDS = tuple(re.compile(rf"(?<=[{marks}])(?<!\b[A-Z]\.)\s(?=\S)") for marks in 
 A capital letter with a point is somebody's first name, no sentence's end.
 """
 MOST_LINES = 10_000
-"""Lines of a phrase file: German has about half of that."""
+"""Lines of a phrase file: German has about nine tenths of that."""
 _MOST = 20_000
 """Texts that are remembered with what is said instead: results with ever other names must not fill the memory."""
 
