@@ -6,7 +6,7 @@ import pytest
 
 from jounce.words.days import days_shown
 from jounce.words.phrases import Phrases, language_phrases
-from jounce.words.signs import PROGRAM
+from jounce.words.signs import PROGRAM, held_together
 
 
 @pytest.mark.parametrize(
@@ -45,3 +45,7 @@ def test_a_day_that_tells_how_one_is_typed_stays() -> None:
 def test_other_languages_keep_year_month_day() -> None:
     assert PROGRAM.said("since 2026-05-04") == "since 2026-05-04"
     assert Phrases(language="fr", decimal=",").said("since 2026-05-04") == "since 2026-05-04"
+
+
+def test_degrees_per_length_stay_by_their_number() -> None:
+    assert held_together("0,0061 °/mm, 3,5 °/g") == "0,0061\u00a0°/mm, 3,5\u00a0°/g"

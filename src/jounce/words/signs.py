@@ -18,7 +18,8 @@ __all__ = ["MINUS", "PROGRAM", "ProgramWords", "held_together", "true_minus"]
 MINUS = "−"
 _HOLDS = "\u00a0"
 _NUMBER = re.compile(NUMBER)
-_SYMBOLS = sorted({one.symbol for units in UNITS.values() for one in units} - {"-"} | {"%", "g"}, key=len, reverse=True)
+_OF_UNITS = {one.symbol for units in UNITS.values() for one in units} - {"-"}
+_SYMBOLS = sorted(_OF_UNITS | {one.replace("deg", "°") for one in _OF_UNITS} | {"%", "g"}, key=len, reverse=True)
 _AFTER = re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, _SYMBOLS))})(?![^\W_]))|(?<=±) (?=\d)")
 """Spaces within an amount: before its unit, and after a ±; before that a narrow cell may begin a new line."""
 
