@@ -54,6 +54,7 @@ NUMBERS = {
     "most_off_centre": 5 * MM,
     "most_seat_off": 3 * MM,
     "most_bar_stress": 700 * MPA,
+    "most_leaf_stress": 900 * MPA,
     "most_bending": 400 * MPA,
     "tape": 1 * MM,
     "most_uneven": 5 * MM,
@@ -75,7 +76,9 @@ MADE_OF = {
     "least_engaged": lambda check, limit: limit * check.value / check.limit,
     "tape": lambda check, limit: limit + check.value - check.limit,
 }
-APART = {"brisk", "most_off_centre", "most_off_height", "most_seat_off"}  # told below, or no limit of a value
+APART = {  # told below, in test_leaves, or no limit of a value
+    *("brisk", "most_leaf_stress", "most_off_centre", "most_off_height", "most_seat_off"),
+}
 
 
 @cache

@@ -91,6 +91,9 @@ LIMITS: Mapping[str, Limit] = {
     "most_bar_stress": Limit(
         "ARB-01", 700 * MPA, Kind.STRESS, "equivalent stress of a tempered bar at full roll, at most"
     ),
+    "most_leaf_stress": Limit(
+        "LEF-01", 900 * MPA, Kind.STRESS, "bending stress of tempered leaves at full bump, at most"
+    ),
     "most_bending": Limit("STR-01", 400 * MPA, Kind.STRESS, "bending stress of a hardened piston rod, at most"),
     "tape": Limit("HGT-01", 1 * MM, Kind.LENGTH, "what a tape misreads, beyond half a step of each adjuster"),
     "most_uneven": Limit(
@@ -141,6 +144,7 @@ CRITICAL = frozenset(
         "BAR-03",
         "SPR-01",
         "SPR-04",
+        "LEF-01",
         "STR-01",
         "PAN-02",
         "ARB-01",
@@ -183,6 +187,7 @@ OF_PARTS = frozenset(
             "HOS-01",
             "HOS-02",
             "JNT-01",
+            "LEF-01",
             "NER-01",
             "PER-01",
             "SHF-01",

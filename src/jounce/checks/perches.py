@@ -43,7 +43,7 @@ def perch_checks(axle: str, section: Axle, plan: JobPlan, limits: CheckLimits) -
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=todo)
         elif not perch.adjustable:
             good = abs(perch.wanted - perch.seat) <= limits["most_seat_off"].value
-            text = _unthreaded(perch)
+            text = _unthreaded(perch, leaf=leaf)
             yield Check("PER-01", question, verdict(good), text, Kind.LENGTH, perch.wanted, perch.seat, todo=todo)
         else:
             miss = perch.wanted - perch.seat
@@ -61,11 +61,12 @@ def _free_length(axle: str, *, leaf: bool) -> tuple[str, str]:
     return "measure the new spring's free length", f"change.{axle}.spring.free_length"
 
 
-def _unthreaded(perch: PerchSetting) -> Sentence:
+def _unthreaded(perch: PerchSetting, *, leaf: bool) -> Sentence:
     """Where a seat without a thread would have to be, and what is there."""
     wanted = length(perch.wanted or 0.0, sign=True, fine=True)
     if perch.one_length:
         return say("seat wanted at {}, its shackle puts it at {}.", wanted, length(perch.seat, sign=True, fine=True))
     if not perch.seat:
         return say("the seat would have to be {} from where it is, and there is no perch.", wanted)
-    return say("seat wanted at {}, its spacer puts it at {}.", wanted, length(perch.seat, sign=True, fine=True))
+    text = "seat wanted at {}, its block puts it at {}." if leaf else "seat wanted at {}, its spacer puts it at {}."
+    return say(text, wanted, length(perch.seat, sign=True, fine=True))

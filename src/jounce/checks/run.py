@@ -17,6 +17,7 @@ from jounce.checks.full_lock import wheel_checks
 from jounce.checks.hoses import hose_checks
 from jounce.checks.joint_swing import joint_swing_checks
 from jounce.checks.laden import laden_checks
+from jounce.checks.leaves import leaf_checks
 from jounce.checks.limits import USUAL, CheckLimits
 from jounce.checks.links import link_checks
 from jounce.checks.low_points import low_point_checks
@@ -87,6 +88,8 @@ def _axle_checks(
     yield from shaft_checks(model, section, plan)
     if model.main["left"].kind == "coil":
         yield from coil_checks(model, section, plan)
+    if model.main["left"].kind == "leaf":
+        yield from leaf_checks(model, section, plan, limits)
     if plan.settings[model.name].seats:
         yield from perch_checks(model.name, section, plan, limits)
     yield from panhard_checks(model, change, document, plan, limits)

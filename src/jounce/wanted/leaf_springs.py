@@ -21,6 +21,7 @@ from jounce.shelf.kinds.leaves import LeafPart, ShacklePart
 from jounce.shelf.kinds.spacers import SpringSpacerPart
 from jounce.shelf.part import Part
 from jounce.shelf.shelf import Shelf
+from jounce.wanted.leaf_stresses import leaf_figures
 from jounce.wanted.on_shelf import parts_for
 from jounce.wanted.seek import Figure, ShelfTry
 from jounce.wanted.work_car import WorkCar, displaced_at_found, with_axle, with_spring_laws
@@ -77,6 +78,7 @@ def leaves_as_bent(
                 Figure("rate of both springs", Kind.SPRING_RATE, float(spring.rate.value)),
                 *_figures(seats),
             ],
+            lambda stood: leaf_figures(work, stood, axle, spring),
             together=bool(seats),
         )
 
@@ -124,6 +126,7 @@ def leaves_seated(
                 for side in SIDES
             ]
             + ([] if set_by is None else [_set_by(*set_by), *_figures(set_by[1])]),
+            lambda stood, leaf=leaf: leaf_figures(work, stood, axle, leaf),  # type: ignore[misc]
         )
 
 

@@ -165,6 +165,8 @@ TorsionConstant = Annotated[Measured, QuantityField(Kind.TORSION_CONSTANT, (1, I
 SplineDiameter = Annotated[Measured, QuantityField(Kind.LENGTH, (8, 80), (18, 45))]
 BarOverall = Annotated[Measured, QuantityField(Kind.LENGTH, (150, 2600), (450, 1500))]
 LeafWidth = Annotated[Measured, QuantityField(Kind.LENGTH, (20, 150), (35, 80))]
+LeafCount = Annotated[int, Field(ge=1, le=20)]
+LeafThickness = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 25), (4, 10))]
 LeafLength = Annotated[Measured, QuantityField(Kind.LENGTH, (150, 2500), (350, 1600))]
 SeatDiameter = Annotated[Measured, QuantityField(Kind.LENGTH, (20, 300), (45, 180))]
 BoltSize = Annotated[Measured, QuantityField(Kind.LENGTH, (2, 40), (6, 24))]

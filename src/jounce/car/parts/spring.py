@@ -244,6 +244,27 @@ class LeafSpring(Section):
         default=None,
         description="height of its eyes' centres above its seat without load, square to the line through the eyes",
     )
+    leaf_count: ranges.LeafCount | None = Field(default=None, description="number of leaves, all alike thick")
+    width: ranges.LeafWidth | None = Field(default=None, description="width of the leaves")
+    thickness: ranges.LeafThickness | None = Field(default=None, description="thickness of one leaf")
+
+    @property
+    def missing(self) -> list[str]:
+        """Which of the sizes that its stress asks for are not told."""
+        return [name for name in ("leaf_count", "width", "thickness") if getattr(self, name) is None]
+
+    @property
+    def section_of_leaves(self) -> tuple[int, float, float]:
+        """Number, width and thickness of the leaves [-, m, m].
+
+        Raises:
+            InputError: one of them is not told
+        """
+        if self.leaf_count is None or self.width is None or self.thickness is None:
+            raise InputError(
+                "The leaves are not known", todo="Give leaf_count, width and thickness.", place=self.missing[0]
+            )
+        return self.leaf_count, self.width.value, self.thickness.value
 
 
 class Perch(Section):

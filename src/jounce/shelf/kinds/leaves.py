@@ -23,7 +23,7 @@ class LeafPart(Part):
     KIND: ClassVar[str] = "leaf"
     TITLE: ClassVar[str] = "leaf spring"
     MECHANICS: ClassVar[type[Section] | None] = LeafSpring
-    CARRIED: ClassVar[tuple[str, ...]] = ("rate", "free_camber")
+    CARRIED: ClassVar[tuple[str, ...]] = ("rate", "free_camber", "leaf_count", "width", "thickness")
     NEEDED: ClassVar[Needed] = (("rate",), ("free_camber",))
     FITTING: ClassVar[Needed] = (
         ("width",),
@@ -38,7 +38,9 @@ class LeafPart(Part):
     rate: ranges.SpringRate | None = known_as(LeafSpring, "rate")
     free_camber: ranges.FreeCamber | None = known_as(LeafSpring, "free_camber")
     leaves: Words = Field(default="", description="number and thickness of the leaves, as text")
-    width: ranges.LeafWidth | None = Field(default=None, description="width of the leaves")
+    leaf_count: ranges.LeafCount | None = known_as(LeafSpring, "leaf_count")
+    width: ranges.LeafWidth | None = known_as(LeafSpring, "width")
+    thickness: ranges.LeafThickness | None = known_as(LeafSpring, "thickness")
     length: ranges.LeafLength | None = Field(default=None, description="length from eye to eye, along the main leaf")
     front_half: ranges.LeafLength | None = Field(
         default=None, description="length from the front eye to the centre bolt, along the main leaf"
