@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import csv
+import io
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -12,10 +14,12 @@ from itertools import product
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 import jounce
 from jounce.book import open_book
 from jounce.car.file.rewriting import rewritten
+from jounce.cli.app import commands
 from jounce.conventions.axes import End
 from jounce.conventions.errors import InputError
 from jounce.conventions.unit_table import UNITS
@@ -379,3 +383,20 @@ def test_what_is_wrong_with_what_was_sent_and_what_to_do_is_said_in_german(folde
 )
 def test_a_refusal_is_said_with_its_place_what_was_found_and_what_to_do(error: InputError, said: str) -> None:
     assert GERMAN.said(str(error)).replace('"', "„", 1).replace('"', "“") == said
+
+
+def test_what_a_part_is_told_by_is_said_in_german() -> None:
+    """Rows of the question which part gives what."""
+    demo, rows = Path(str(files("jounce.demo"))), set()
+    for car, axle, wish, amount in (
+        ("brisk-14", "front", "lift", "0.8 g"),
+        ("brisk-14", "front", "bump", "60 mm"),
+        ("brisk-14", "rear", "seated", "5 mm"),
+        ("bracken-16", "rear", "frequency", "1.6 Hz"),
+    ):
+        words = ["part-for", f"{demo / car}.toml", "--axle", axle, f"--{wish}", amount, "--csv", "-"]
+        told = CliRunner().invoke(commands, words).stdout
+        rows |= {row["quantity"] for row in csv.DictReader(io.StringIO(told))}
+
+    assert len(rows) > 20
+    assert {lacking for row in rows for lacking in GERMAN.missing(row)} == set()

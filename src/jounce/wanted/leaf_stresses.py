@@ -7,6 +7,7 @@ import numpy as np
 from jounce.car.mechanics.leaf_halves import leaf_halves
 from jounce.car.mechanics.model import AxleName
 from jounce.car.parts import LeafSpring
+from jounce.checks.limits import USUAL
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import Kind
 from jounce.elements.springs.leaf_stress import leaf_bending_stress
@@ -36,4 +37,8 @@ def leaf_figures(work: WorkCar, stood: Stood, axle: AxleName, leaf: LeafSpring) 
         return []
     halves = (leaf_halves(work.section(axle), side) for side in SIDES)
     stress = max(float(np.ravel(leaf_bending_stress(force, each, *leaf.section_of_leaves))[0]) for each in halves)
-    return [Figure("stress of the leaves at full bump", Kind.STRESS, stress)]
+    limit = USUAL["most_leaf_stress"].value
+    return [
+        Figure("stress of the leaves at full bump", Kind.STRESS, stress),
+        Figure("stress that such leaves may see", Kind.STRESS, limit),
+    ]
