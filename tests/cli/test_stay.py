@@ -316,6 +316,15 @@ def _waiting(shop: Shop) -> tuple[subprocess.Popen[bytes], int]:
     return client, child
 
 
+@pytest.fixture
+def heeded() -> Iterator[None]:
+    """Who starts the tests behind a shell lets them ignore Ctrl+C, and what they start with them."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("heeded")
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 def test_signals_reach_the_command_and_its_end_is_the_callers(cold: Shop, number: signal.Signals) -> None:
     client, child = _waiting(cold)

@@ -281,5 +281,5 @@ def test_a_link_that_the_car_names_is_one_of_its_own_and_is_named_where_a_job_la
     asked = job.model_copy(update={"wanted": job.wanted.model_copy(update={"rear": rear})})
 
     assert [one.todo for one in problems_between(parse_car(text, ""), asked)] == [
-        'Give it under [change.rear.camber_link]: link = "link_3".'
+        'Say which by link under [change.rear.camber_link]. The car names "link_3" for it.'
     ]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import importlib
+import pkgutil
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -86,6 +88,9 @@ def sections(above: type[Section]) -> Iterator[type[Section]]:
 
 
 def test_what_a_file_must_have_is_named_in_german_where_it_is_missing() -> None:
+    for module in pkgutil.walk_packages([str(SOURCE)], "jounce."):
+        if not module.name.startswith(("jounce.__main__", "jounce.book", "jounce.cli")):
+            importlib.import_module(module.name)
     fields = [field for one in sections(Section) for field in one.model_fields.values() if field.is_required()]
     told = {f"Add it: {field.description}." for field in fields if field.description}
 

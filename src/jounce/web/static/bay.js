@@ -18,20 +18,25 @@ function shown() {
   told.textContent = in_words("{0} of {1} set", settings.filter((box) => box.checked).length, settings.length);
 }
 
+function kept() {
+  try {
+    localStorage.setItem(key, JSON.stringify([...ticked]));
+    shown();
+  } catch {
+    told.textContent = in_words("This browser keeps no ticks.");
+  }
+}
+
 for (const box of boxes) {
+  if (box.checked) ticked.add(box.dataset.tick); // by a hand that was quicker than this script
   box.checked = ticked.has(box.dataset.tick);
   box.addEventListener("change", () => {
     if (box.checked) ticked.add(box.dataset.tick);
     else ticked.delete(box.dataset.tick);
-    try {
-      localStorage.setItem(key, JSON.stringify([...ticked]));
-      shown();
-    } catch {
-      told.textContent = in_words("This browser keeps no ticks.");
-    }
+    kept();
   });
 }
-shown();
+kept();
 
 bay.querySelector(".afresh").addEventListener("click", () => {
   if (!confirm(in_words("Clear every tick of this job?"))) return;
