@@ -46,6 +46,7 @@ def shop(tmp_path: Path) -> Iterator[Workbench]:
 
 def sound(page: Page) -> None:
     """Nothing sticks out, has no name, is pale or too small for a thumb."""
+    page.wait_for_load_state()  # a page without its style sheet yet has no sizes
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     for check in (NAMELESS, PALE, REPEATED, SMALL):
         assert page.evaluate(check) == []

@@ -93,6 +93,7 @@ def test_what_a_file_must_have_is_named_in_german_where_it_is_missing() -> None:
             importlib.import_module(module.name)
     fields = [field for one in sections(Section) for field in one.model_fields.values() if field.is_required()]
     told = {f"Add it: {field.description}." for field in fields if field.description}
+    told |= {f"Add it: {one.MEANING}." for one in sections(Section) if hasattr(one, "MEANING")}
 
     assert len(told) > 150
     assert {text for text in told if GERMAN.missing(text)} == set()
