@@ -28,8 +28,9 @@ from jounce.search.build import SearchSpace, search_space
 from jounce.search.goals import usual_goals
 from jounce.search.on_cluster import cluster_at
 from jounce.search.pairs import judge_pairs
+from jounce.search.result import SearchWishes
 from jounce.search.roll_curves import both_turns, rolling_axle
-from jounce.search.run import SearchWishes, search
+from jounce.search.run import search
 from jounce.search.slots import USUAL, USUAL_PLACES, slot_named
 from jounce.search.summary import Order, summarised
 from jounce.search.tasks import Run

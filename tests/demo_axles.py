@@ -8,9 +8,9 @@ import numpy as np
 
 from jounce.layouts.anti_roll_bar import AntiRollBarSide
 from jounce.layouts.axle import AxleLinkage, Setting, on_the_rig, road_body
+from jounce.layouts.axle_input import AntiRollBarInput, AxleInput, WheelInput
 from jounce.layouts.beam_panhard import BEAM_PANHARD
 from jounce.layouts.builder import laid_out
-from jounce.layouts.description import AntiRollBarInput, AxleInput, WheelInput
 from jounce.layouts.naming import SIDES
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.linkage.mechanism import Mechanism

@@ -23,6 +23,7 @@ from jounce.case.case import Case
 from jounce.job.document import JobDocument
 from jounce.numerics.compiled import processors
 from jounce.search import proof
+from jounce.search.result import Worked
 
 __all__ = ["each_on_its_own", "few_proofs", "several_processes", "worked_once"]
 
@@ -94,13 +95,13 @@ def _once(name: str, key: Callable[[Case], Key | None]) -> cached_property[objec
     return shared
 
 
-def _proved_once() -> Callable[[Case, JobDocument], proof.Worked]:
+def _proved_once() -> Callable[[Case, JobDocument], Worked]:
     """A package of a search as a whole job, worked out by the first search that asks."""
-    plain: Callable[[Case, JobDocument], proof.Worked] = proof.worked_out_on
-    kept: dict[object, proof.Worked] = {}
+    plain: Callable[[Case, JobDocument], Worked] = proof.worked_out_on
+    kept: dict[object, Worked] = {}
 
     @wraps(plain)
-    def worked_out_on(car: Case, job: JobDocument) -> proof.Worked:
+    def worked_out_on(car: Case, job: JobDocument) -> Worked:
         if not _ON[0]:
             return plain(car, job)
         known = (repr(car.car), repr(car.rules), repr(job), proof.worked_out)  # a test may put another one in

@@ -12,7 +12,8 @@ from pydantic.fields import FieldInfo
 
 from jounce.car.axles.axle import Axle
 from jounce.car.axles.layout_sections import Bushes
-from jounce.car.file.document import AXLES, CarDocument
+from jounce.car.file.contents import AXLES
+from jounce.car.file.document import CarDocument
 from jounce.car.file.fields import DirectionField, Lengths, PointField, PointsField, QuantityField, TableField
 from jounce.car.file.quantity import Measured
 from jounce.car.file.section import Section, form_of, section_in

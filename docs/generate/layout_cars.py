@@ -16,8 +16,9 @@ from jounce.car.mechanics.assembly import axle_linkage
 from jounce.car.mechanics.layout_input import axle_given, spring_kind
 from jounce.conventions.axes import End
 from jounce.layouts.axle import AxleLinkage, Setting
+from jounce.layouts.axle_input import AxleInput
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleInput, Layout
+from jounce.layouts.description import Layout
 
 AxleName = Literal["front", "rear"]
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from pydantic.fields import FieldInfo
 
 from generate.layout_cars import PICTURED, DemoAxle, demo_axle, demo_axles
-from jounce.car.file.document import AXLES
+from jounce.car.file.contents import AXLES
 from jounce.car.file.section import section_in
 from jounce.car.mechanics.layout_input import axle_given
 from jounce.layouts.adjusters import WATT_BRACKET, Adjuster, is_shim

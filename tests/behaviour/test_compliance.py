@@ -15,7 +15,7 @@ from jounce.behaviour.axle.road_forces import act_name, road_forces
 from jounce.conventions.compliance_quantities import COMPLIANCE_QUANTITIES, FORCES, kind_under
 from jounce.conventions.errors import InputError
 from jounce.elements.law import Linear
-from jounce.layouts.description import WheelInput
+from jounce.layouts.axle_input import WheelInput
 from jounce.layouts.five_link import FIVE_LINK
 from jounce.layouts.trailing_arm import TRAILING_ARM
 from jounce.layouts.twist_beam import TWIST_BEAM

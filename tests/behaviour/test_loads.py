@@ -21,7 +21,7 @@ from jounce.car.mechanics.model import AXLES, MainSpring
 from jounce.cli.app import commands
 from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import Impossible, InputError
-from jounce.layouts.description import WheelInput
+from jounce.layouts.axle_input import WheelInput
 from jounce.layouts.double_wishbone import DOUBLE_WISHBONE
 from jounce.layouts.naming import SIDES
 from tests.bushed_axles import BUSHES, bare_jointed, bare_model, demo_pair

@@ -11,8 +11,8 @@ from scipy.optimize import brentq
 from jounce.behaviour.axle.context import CarContext
 from jounce.behaviour.axle.travel import column_map, travel_table
 from jounce.layouts.axle import Setting, on_the_rig, road_body
+from jounce.layouts.axle_input import AxleInput
 from jounce.layouts.builder import laid_out
-from jounce.layouts.description import AxleInput
 from jounce.layouts.strut_torsion_bar import STRUT_TORSION_BAR
 from jounce.layouts.trailing_arm import TRAILING_ARM
 from tests.demo_axles import BEAM, STRUT, beam_axle, both, strut_given, wheels

@@ -26,9 +26,9 @@ from jounce.conventions.errors import InputError
 from jounce.conventions.units import DEG, MM, N_PER_MM
 from jounce.layouts.anti_roll_bar import AntiRollBarSide
 from jounce.layouts.axle import Setting, on_the_rig, road_body
+from jounce.layouts.axle_input import AxleInput
 from jounce.layouts.builder import laid_out
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleInput
 from tests.car.conftest import PAGES, problems_in
 
 TEXTS = {

@@ -23,7 +23,8 @@ from jounce.job.wording import parts_of, settings_of
 from jounce.questions.effects import effects_of
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import USUAL, bought, job_of, reasons_against, slot_named
 from jounce.search.wheel_choices import packages_around
 from jounce.shelf.file import read_shelf

@@ -22,7 +22,8 @@ from jounce.quote.parts_named import without_code
 from jounce.search.alignment_parts import freed, offers_for, picked_setters, places_that_set
 from jounce.search.build import held_where_wanted, search_space
 from jounce.search.goals import Goal
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import Choosy, job_of, reasons_against, slot_named
 from jounce.search.to_job import job_text
 from jounce.search.whole_car_check import numbers_of

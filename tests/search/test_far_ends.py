@@ -12,7 +12,8 @@ from jounce.checks.limits import CheckLimits
 from jounce.job.file import parse_job
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.shown import nothing_words
 from jounce.search.slots import Choosy, slot_named
 from jounce.search.variants import limits, variants_of

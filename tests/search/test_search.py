@@ -23,8 +23,9 @@ from jounce.search import proof
 from jounce.search.build import search_space
 from jounce.search.goals import METRICS, Goal, usual_goals
 from jounce.search.pairs import FoundPairs
+from jounce.search.result import SearchWishes
 from jounce.search.roll_curves import CHUNK
-from jounce.search.run import SearchWishes, Stopped, search
+from jounce.search.run import Stopped, search
 from jounce.search.shown import packages_table, price_front_table
 from jounce.search.slots import SLOTS, USUAL, USUAL_PLACES, Choosy, reasons_against, slot_named
 from jounce.search.tasks import AHEAD, Run

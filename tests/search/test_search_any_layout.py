@@ -16,7 +16,8 @@ from jounce.job.document import JobDocument
 from jounce.job.on_road import car_in
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import Choosy, slot_named, slots_of
 from jounce.search.variants import limits, variants_of
 from jounce.shelf.file import read_shelf

@@ -16,7 +16,8 @@ from jounce.job.file import parse_job, read_job
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
 from jounce.search.packaged import beside_the_plan
-from jounce.search.run import Result, SearchWishes, search
+from jounce.search.result import Result, SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import USUAL, Choosy, bought, reasons_against, slot_named
 from jounce.shelf.file import read_shelf
 from jounce.shelf.part import Part

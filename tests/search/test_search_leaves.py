@@ -15,7 +15,8 @@ from jounce.conventions.units import MM
 from jounce.job.file import parse_job
 from jounce.search.build import search_space
 from jounce.search.goals import Goal, usual_goals
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import cost_of, job_of, slot_named
 from jounce.search.to_job import job_text
 from jounce.shelf.file import read_shelf

@@ -11,7 +11,8 @@ from jounce.conventions.errors import Impossible
 from jounce.job.file import parse_job
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import SLOTS, USUAL_PLACES, slot_named
 from tests.search.test_search_truth import Case, car, shelf, text_of
 

@@ -9,7 +9,8 @@ import pytest
 
 from jounce.conventions.units import Kind
 from jounce.search.pairs import FoundPairs, in_hand, kept_of
-from jounce.search.proof import Proof, Worked, thought_to_fail
+from jounce.search.proof import thought_to_fail
+from jounce.search.result import Proof, Worked
 from jounce.search.shown import not_held_words
 
 FRONT_FIRST = "GRP-02 (Which end goes first at the limit of grip?)"

@@ -15,7 +15,8 @@ from jounce.job.file import read_job
 from jounce.job.plan import make_plan
 from jounce.search.build import search_space
 from jounce.search.goals import Goal, usual_goals
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import USUAL, slot_named, without
 from jounce.search.why_not import why_not
 from jounce.shelf.file import read_shelf

@@ -14,7 +14,8 @@ from jounce.job.document import JobDocument
 from jounce.job.file import parse_job, read_job
 from jounce.search.build import SearchSpace, search_space
 from jounce.search.goals import Goal
-from jounce.search.run import Result, SearchWishes, search
+from jounce.search.result import Result, SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import USUAL, bought, job_of, reasons_against, slot_named, slots_of
 from jounce.search.to_job import job_text
 from jounce.shelf.file import read_shelf

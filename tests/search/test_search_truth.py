@@ -20,7 +20,8 @@ from jounce.job.on_road import car_in
 from jounce.job.plan import make_plan
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import USUAL, slot_named
 from jounce.search.to_job import job_text
 from jounce.search.why_not import why_not

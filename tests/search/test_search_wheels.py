@@ -13,7 +13,8 @@ from jounce.job.file import parse_job, read_job
 from jounce.search.build import search_space
 from jounce.search.goals import Goal, usual_goals
 from jounce.search.packaged import job_of_parts
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import Choosy, bought, cost_of, job_of, slot_named, without
 from jounce.search.to_job import job_text
 from jounce.search.wheel_choices import MOST_AROUND, packages_around

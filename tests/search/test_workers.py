@@ -23,7 +23,8 @@ from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
 from jounce.search.on_cluster import OnCluster, cluster_at
 from jounce.search.pairs import judge_pairs
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import slot_named
 from jounce.search.tasks import AHEAD, Run
 from jounce.search.workers import GivenExecutor, own_processes

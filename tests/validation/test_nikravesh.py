@@ -16,8 +16,8 @@ import pytest
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.axle.travel import column_map, states_table
+from jounce.layouts.axle_input import AxleInput, WheelInput
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleInput, WheelInput
 from jounce.linkage.measures import Component, CoordinateSum, Distance
 from jounce.linkage.mechanism import Mechanism
 from jounce.linkage.place import place

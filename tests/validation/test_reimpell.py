@@ -13,8 +13,8 @@ import pytest
 
 from jounce.behaviour.axle.motions import AxleStates, place_axle
 from jounce.behaviour.axle.travel import column_map, states_table
+from jounce.layouts.axle_input import AxleInput, WheelInput
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleInput, WheelInput
 from tests.demo_axles import MIRROR, layout_axle
 from tests.published import Published
 

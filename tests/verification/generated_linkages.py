@@ -7,7 +7,7 @@ from dataclasses import fields, is_dataclass, replace
 import numpy as np
 from hypothesis import strategies as st
 
-from jounce.layouts.description import AxleInput, WheelInput
+from jounce.layouts.axle_input import AxleInput, WheelInput
 from jounce.layouts.naming import SIDES
 from jounce.layouts.steering import STEERING
 from jounce.linkage.tree import Body, Direction, Point

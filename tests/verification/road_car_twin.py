@@ -28,7 +28,7 @@ from jounce.behaviour.road.road_car import RoadCar
 from jounce.car.file.document import CarDocument
 from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End, Side
-from jounce.layouts.description import WheelInput
+from jounce.layouts.axle_input import WheelInput
 from tests.demo_axles import layout_given
 from tests.verification.layout_twins import _TOLD, SIDES, Twin, X, Y, Z
 from tests.verification.multibody import Multibody, axis_from_angles, frame_along

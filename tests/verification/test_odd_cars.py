@@ -19,7 +19,8 @@ from jounce.questions.catalogue import QUESTIONS as ASKED
 from jounce.questions.question import Asked
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import NoChoice, SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import NoChoice, search
 from jounce.search.slots import Choosy, slot_named
 from jounce.sheets.catalogue import sheet, sheets_of
 from jounce.sheets.paperwork import Paperwork, Printout

@@ -25,8 +25,8 @@ from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import End
 from jounce.layouts.anti_roll_bar import AntiRollBarSide
 from jounce.layouts.axle import Setting, on_the_rig, road_body
+from jounce.layouts.axle_input import AntiRollBarInput
 from jounce.layouts.builder import laid_out
-from jounce.layouts.description import AntiRollBarInput
 from tests.behaviour.demo_layouts import CARS, document
 from tests.reference.whole_car import car_on_tyres, settle
 

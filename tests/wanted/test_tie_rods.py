@@ -17,7 +17,7 @@ from jounce.conventions.axes import End
 from jounce.conventions.errors import Impossible
 from jounce.conventions.units import DEG_PER_MM
 from jounce.job.file import parse_job
-from jounce.layouts.description import WheelInput
+from jounce.layouts.axle_input import WheelInput
 from jounce.layouts.naming import SIDES
 from jounce.wanted.stood import stand
 from jounce.wanted.tie_rods import bump_steer, raised_tie_rods

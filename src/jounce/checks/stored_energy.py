@@ -13,7 +13,7 @@ from jounce.car.mechanics.model import AxleModel
 from jounce.conventions.constants import GRAVITY
 from jounce.job.index.hanging import hanging_point
 from jounce.job.plan import CarState
-from jounce.layouts.description import SpringKind
+from jounce.layouts.axle_input import SpringKind
 from jounce.layouts.naming import SIDES, SideName
 from jounce.linkage.balance import Element
 from jounce.numerics.arrays import Array

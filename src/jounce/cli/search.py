@@ -24,7 +24,8 @@ from jounce.search.alignment_parts import places_that_set
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
 from jounce.search.on_cluster import cluster_at
-from jounce.search.run import SearchWishes, Stopped
+from jounce.search.result import SearchWishes
+from jounce.search.run import Stopped
 from jounce.search.run import search as search_all
 from jounce.search.slots import USUAL_PLACES, Choosy, slot_named
 from jounce.search.summary import Order, Summary, summarised, summary_of

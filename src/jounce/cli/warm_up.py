@@ -22,7 +22,8 @@ from jounce.linkage import kernel
 from jounce.recordings.free_swing import Underneath, swing
 from jounce.search.build import search_space
 from jounce.search.goals import usual_goals
-from jounce.search.run import SearchWishes, search
+from jounce.search.result import SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import slot_named
 from jounce.search.workers import InPlace
 from jounce.shelf.file import read_shelf

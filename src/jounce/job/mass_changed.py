@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jounce.car.file.document import TOTAL_MASS, CarDocument, Masses
+from jounce.car.file.contents import TOTAL_MASS, Masses
+from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import InputError

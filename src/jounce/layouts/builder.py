@@ -14,7 +14,7 @@ import numpy as np
 
 from jounce.layouts.anti_roll_bar import anti_roll_bar
 from jounce.layouts.axle import AxleLinkage, Setting, WheelPoints
-from jounce.layouts.description import AntiRollBarInput, AxleInput
+from jounce.layouts.axle_input import AntiRollBarInput, AxleInput
 from jounce.layouts.naming import SIDES, SideName, named, outward
 from jounce.layouts.sites import JointSite, bush_in_place
 from jounce.layouts.wheel import steering_axis_measures, wheel_axis, wheel_measures

@@ -7,9 +7,9 @@ from functools import cache
 import numpy as np
 
 from jounce.layouts.axle import AxleLinkage, Setting
+from jounce.layouts.axle_input import AxleInput, WheelInput
 from jounce.layouts.builder import laid_out
 from jounce.layouts.catalogue import LAYOUTS
-from jounce.layouts.description import AxleInput, WheelInput
 from jounce.layouts.naming import SIDES
 
 

@@ -8,19 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from jounce.layouts.adjusters import Adjuster
-from jounce.layouts.anti_roll_bar import AntiRollBarSide
-from jounce.layouts.naming import SideName
+from jounce.layouts.axle_input import SpringKind
+from jounce.layouts.builder import AxleBuilder
 from jounce.layouts.needs import Need
-from jounce.layouts.sites import BushInput
-from jounce.numerics.arrays import Array
 
-if TYPE_CHECKING:
-    from jounce.layouts.builder import AxleBuilder
-
-SpringKind = Literal["coil", "torsion bar", "leaf"]
 BarCarrier = Literal["body", "tube"]
 TwistPart = Literal["inner bar", "cross-member"]
 
@@ -88,40 +82,3 @@ class Layout:
     adjusters: tuple[Adjuster, ...] = ()
     links: tuple[str, ...] = ()
     needs: tuple[Need, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class WheelInput:
-    """A wheel as found: its angles [rad] and its loaded radius [m]."""
-
-    camber: float | Array
-    toe: float | Array
-    loaded_radius: float | Array
-
-
-@dataclass(frozen=True, slots=True)
-class AntiRollBarInput:
-    """An anti-roll bar's two halves, and the word for what carries the far ends of its links."""
-
-    left: AntiRollBarSide
-    right: AntiRollBarSide
-    link_on: str
-
-
-@dataclass(frozen=True, slots=True)
-class AxleInput:
-    """All that a layout is built from; points are (3,) or (variants, 3), car axes, as found [m].
-
-    ``spring`` says what the main springs are; ``jointed`` asks for every joint as rows of its own, so that it has a
-    load or can be a bush; ``bushes`` are then the joints (named without axle and side) that a bush stands in for.
-    """
-
-    pivots: Mapping[SideName, Mapping[str, Array]]
-    wheels: Mapping[SideName, WheelInput]
-    axle_pivots: Mapping[str, Mapping[str, Array]] = field(default_factory=dict)
-    choices: Mapping[str, str] = field(default_factory=dict)
-    bush_axis: Mapping[SideName, Array] = field(default_factory=dict)
-    spring: SpringKind = "coil"
-    anti_roll_bars: Mapping[str, AntiRollBarInput] = field(default_factory=dict)
-    jointed: bool = False
-    bushes: Mapping[str, BushInput] = field(default_factory=dict)

@@ -19,7 +19,7 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.units import MM, Kind, show
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.job.remark import AnswerRemark, AnswerRemarkKind
-from jounce.layouts.description import SpringKind
+from jounce.layouts.axle_input import SpringKind
 from jounce.numerics.arrays import Array
 
 CORNERS = ("front left", "front right", "rear left", "rear right")

@@ -8,24 +8,19 @@ takes its place, until all that are told hold. What was not worked out is not na
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from dataclasses import replace
 
 import numpy as np
 
 from jounce.case.case import Case
 from jounce.checks import Verdict
 from jounce.conventions.errors import JounceError
-from jounce.conventions.units import Kind
 from jounce.job.document import JobDocument
 from jounce.numerics.arrays import Array, IntArray
 from jounce.search.pairs import FoundPairs, fineness_of, score_of
+from jounce.search.result import Proof, Result, Worked
 from jounce.search.tasks import Run
 from jounce.search.whole_car_check import numbers_of
-
-if TYPE_CHECKING:
-    from jounce.search.run import Result
-
 
 _HOLDING = 16
 """After so many packages that hold no more are worked out: each takes seconds, and only those worked out are told."""
@@ -33,49 +28,6 @@ _AT_ONCE = 4
 """So many are worked out before it is looked again which come next: what they fail says where others would."""
 _RIDGE = 0.1
 """Of the regression, beside numbers whose spread over all pairs is one [-]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Worked:
-    """A package worked out as a whole job.
-
-    Attributes:
-        parts: checks of its parts that it fails, as sentences, each with the code of its check
-        wishes: checks that it fails by what is wanted of the car, likewise
-        unknown: codes of the checks that cannot be answered
-        margins: how far each check of what is wanted holds, negative where it fails, by code and question [SI], with what
-            it measures
-        numbers: what it reaches, by the names of `goals.METRICS`; none where it could not be worked out [SI]
-
-    """
-
-    parts: tuple[str, ...] = ()
-    wishes: tuple[str, ...] = ()
-    unknown: tuple[str, ...] = ()
-    margins: Mapping[str, tuple[float, Kind]] = field(default_factory=dict)
-    numbers: Mapping[str, float] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """What was worked out.
-
-    Attributes:
-        worked: what came out, by the package's wheels, front and rear variant
-        left_out: packages that would have been told but fail a check of their parts
-
-    """
-
-    worked: Mapping[tuple[int, int, int], Worked] = field(default_factory=dict)
-    left_out: int = 0
-
-    def holds(self, pair: tuple[int, int, int]) -> bool:
-        """Whether a package was worked out and no check of its parts failed.
-
-        Args:
-            pair: its wheels, front and rear variant
-        """
-        return pair in self.worked and not self.worked[pair].parts
 
 
 def proved(result: Result, run: Run) -> Result:

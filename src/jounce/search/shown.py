@@ -9,7 +9,7 @@ import numpy as np
 from jounce.conventions.units import Kind, show, unit_of
 from jounce.job.answer_table import Answer, AnswerTable
 from jounce.search.goals import METRICS, Goal
-from jounce.search.run import AxleSearch, Result
+from jounce.search.result import AxleSearch, Result
 from jounce.search.slots import SLOTS
 
 

@@ -12,8 +12,8 @@ from jounce.job.answer_table import AnswerTable
 from jounce.job.document import JobDocument
 from jounce.search.build import search_space
 from jounce.search.goals import Goal
-from jounce.search.proof import Worked
-from jounce.search.run import Result, SearchWishes, search
+from jounce.search.result import Result, SearchWishes, Worked
+from jounce.search.run import search
 from jounce.search.shown import goals_table, nothing_words, packages_table, price_front_table
 from jounce.search.slots import Choosy, slot_named
 from jounce.search.why_not import why_not

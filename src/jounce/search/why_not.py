@@ -12,7 +12,7 @@ from jounce.conventions.units import show
 from jounce.search.build import SearchSpace
 from jounce.search.goals import METRICS
 from jounce.search.proof import worked_out
-from jounce.search.run import Result
+from jounce.search.result import Result
 from jounce.search.shown import met_words, window_words
 from jounce.search.slots import SLOTS, Choosy, Slot, cost_of, go_together, reasons_against, slot_named
 from jounce.shelf.fit import pair_why_not

@@ -8,7 +8,7 @@ from typing import Literal, Protocol
 from jounce.case.case import Case, CaseState
 from jounce.conventions.axes import End, Side
 from jounce.job.document import JobDocument
-from jounce.layouts.description import SpringKind
+from jounce.layouts.axle_input import SpringKind
 from jounce.ledger.outcome import Outcome
 from jounce.questions.rounds import JobRound
 from jounce.quote.kept import QuoteHead

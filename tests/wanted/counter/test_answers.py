@@ -10,7 +10,7 @@ from jounce.car.file.reading import parse_car
 from jounce.case.case import Case
 from jounce.conventions.units import MM
 from jounce.job.file import parse_job
-from jounce.search.proof import Worked
+from jounce.search.result import Worked
 from jounce.search.tasks import Run
 from jounce.search.workers import InPlace
 from jounce.wanted.counter import eased as eased_module

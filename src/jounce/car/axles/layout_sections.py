@@ -6,8 +6,9 @@ that hang on any axle are the same for all. So a new layout needs no code here.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
-from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, TypeVar
+from typing import Any, ClassVar, Literal, Self, TypeVar
 
 from pydantic import Field, create_model, model_validator
 
@@ -41,9 +42,6 @@ from jounce.conventions.errors import InputError
 from jounce.layouts.bush_names import bush_names
 from jounce.layouts.catalogue import LAYOUTS
 from jounce.layouts.description import Layout, Pivot
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 __all__ = ["Bushes", "LayoutAxle", "LayoutSide", "axle_of_layout", "bushes_of_layout"]
 

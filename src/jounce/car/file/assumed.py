@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.file.walk import leaves
-
-if TYPE_CHECKING:
-    from jounce.car.file.document import CarDocument
 
 __all__ = ["ASSUMED", "assumed_values", "is_assumed"]
 

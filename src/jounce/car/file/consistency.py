@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from jounce.car.mechanics.anti_roll_bar_shape import half_points
 from jounce.car.mechanics.anti_roll_bars import fitted_bar, fitted_sides
+from jounce.car.parts import AntiRollBar, BumpStopSection, Damper
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 from jounce.elements.dampers.gas import check_gas_room
 from jounce.layouts.needs import LEAST_DISTANCE, Apart, Off, unmet
 from jounce.numerics.rotations import cross
 from jounce.numerics.vectors import unit
-
-if TYPE_CHECKING:
-    from jounce.car.parts import AntiRollBar, BumpStopSection, Damper
 
 __all__ = ["check_damper_length", "check_equal_bar", "check_stop", "shape_problems"]
 

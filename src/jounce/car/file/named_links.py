@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from jounce.car.file.contents import CarContents
 from jounce.car.file.quantity import suggestion
 from jounce.conventions.axes import ENDS
 from jounce.conventions.errors import InputError
@@ -13,7 +12,7 @@ __all__ = ["named_link_problems"]
 _KEYS = ("camber_link", "caster_link")
 
 
-def named_link_problems(document: Any) -> list[InputError]:
+def named_link_problems(document: CarContents) -> list[InputError]:
     """Links that the axle's layout has not, each with its place in the file.
 
     Args:

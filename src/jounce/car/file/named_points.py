@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING
 
+from jounce.car.file.contents import CarContents
 from jounce.car.file.quantity import suggestion
 from jounce.car.mechanics.layout_input import axle_given
 from jounce.conventions.axes import ENDS, Side
@@ -14,13 +14,10 @@ from jounce.layouts.axle import AxleLinkage, Setting
 from jounce.layouts.builder import laid_out
 from jounce.layouts.naming import SIDES
 
-if TYPE_CHECKING:
-    from jounce.car.file.document import CarDocument
-
 __all__ = ["named_point_problems"]
 
 
-def named_point_problems(document: CarDocument) -> list[InputError]:
+def named_point_problems(document: CarContents) -> list[InputError]:
     """What is said of a body or joint that the car has not, or of a place on the wrong side; each with its place.
 
     Args:
@@ -34,7 +31,7 @@ def named_point_problems(document: CarDocument) -> list[InputError]:
 
 
 class _Check:
-    def __init__(self, document: CarDocument) -> None:
+    def __init__(self, document: CarContents) -> None:
         self.document = document
 
     @cached_property

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
+from jounce.car.file.contents import CarContents
 from jounce.car.file.quantity import MeasuredPoint
 from jounce.car.file.remark import Remark, in_words
 from jounce.car.file.usual import USUAL
+from jounce.car.file.walk import Leaf
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.units import Kind, show
-
-if TYPE_CHECKING:
-    from jounce.car.file.document import CarDocument
-    from jounce.car.file.walk import Leaf
 
 __all__ = ["pivot_remarks"]
 
@@ -45,7 +43,7 @@ _ALONG = (*_AHEAD[:5], ("arm_bush", "wheel_centre"))
 """Pairs of pivots whose line runs along the car."""
 
 
-def pivot_remarks(document: CarDocument, values: Sequence[Leaf]) -> Iterator[Remark]:
+def pivot_remarks(document: CarContents, values: Sequence[Leaf]) -> Iterator[Remark]:
     """Remarks on the points of both axles.
 
     Args:
@@ -62,7 +60,7 @@ def pivot_remarks(document: CarDocument, values: Sequence[Leaf]) -> Iterator[Rem
             yield from _anti_roll_bars(document, end, side)
 
 
-def _near_the_wheel(document: CarDocument, end: End, values: Iterable[Leaf]) -> Iterator[Remark]:
+def _near_the_wheel(document: CarContents, end: End, values: Iterable[Leaf]) -> Iterator[Remark]:
     for leaf in values:
         parts, point = leaf.name.split("."), leaf.value
         if parts[0] != end or not isinstance(point, MeasuredPoint) or parts[-1] == "wheel_centre":
@@ -82,7 +80,7 @@ def _near_the_wheel(document: CarDocument, end: End, values: Iterable[Leaf]) -> 
                 )
 
 
-def _pairs(document: CarDocument, end: End, side: Side, names: Iterable[tuple[str, str]]) -> Iterator[_Pair]:
+def _pairs(document: CarContents, end: End, side: Side, names: Iterable[tuple[str, str]]) -> Iterator[_Pair]:
     """Pairs of points that this axle has, with their places."""
     pivots = document.axle(end).side(side).pivots
     for pair in names:
@@ -98,7 +96,7 @@ class _Pair(NamedTuple):
     places: tuple[str, ...]
 
 
-def _in_order(document: CarDocument, end: End, side: Side) -> Iterator[Remark]:
+def _in_order(document: CarContents, end: End, side: Side) -> Iterator[Remark]:
     usual = USUAL["order"]
     for axis, names, how in _ORDERS:
         for pair in _pairs(document, end, side, names):
@@ -111,7 +109,7 @@ def _in_order(document: CarDocument, end: End, side: Side) -> Iterator[Remark]:
                 yield Remark(pair.places, text)
 
 
-def _along_the_car(document: CarDocument, end: End, side: Side) -> Iterator[Remark]:
+def _along_the_car(document: CarContents, end: End, side: Side) -> Iterator[Remark]:
     usual = USUAL["arm_line_in_plan"]
     for pair in _pairs(document, end, side, _ALONG):
         angle = math.atan2(abs(pair.one.y - pair.other.y), abs(pair.one.x - pair.other.x))
@@ -123,7 +121,7 @@ def _along_the_car(document: CarDocument, end: End, side: Side) -> Iterator[Rema
             yield Remark(pair.places, f"{text} {BOTH}")
 
 
-def _coil_on_strut(document: CarDocument, end: End, side: Side) -> Iterator[Remark]:
+def _coil_on_strut(document: CarContents, end: End, side: Side) -> Iterator[Remark]:
     pivots, usual = document.axle(end).side(side).pivots, USUAL["coil_beside_rod"]
     top, foot = getattr(pivots, "strut_top", None), getattr(pivots, "strut_foot", None)
     if top is None or foot is None:
@@ -142,7 +140,7 @@ def _coil_on_strut(document: CarDocument, end: End, side: Side) -> Iterator[Rema
             yield Remark((place,), text)
 
 
-def _anti_roll_bars(document: CarDocument, end: End, side: Side) -> Iterator[Remark]:
+def _anti_roll_bars(document: CarContents, end: End, side: Side) -> Iterator[Remark]:
     one: Any = document.axle(end).side(side)
     for name in ("roll_bar", "roll_bar_2"):
         bar = getattr(one, name, None)

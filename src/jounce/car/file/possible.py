@@ -7,22 +7,20 @@ mechanism as a whole: with both wheels held nothing may move any more, and a whe
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from jounce.car.axles.axle import Axle
+from jounce.car.file.contents import CarContents
 from jounce.car.mechanics.layout_input import SIDE_OF, axle_given
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.errors import InputError, check_range
 from jounce.layouts.axle import AxleLinkage, Setting
+from jounce.layouts.axle_input import AxleInput
 from jounce.layouts.builder import laid_out
 from jounce.layouts.freedoms import Freedoms, freedoms
 from jounce.layouts.naming import SIDES as SIDE_NAMES
 from jounce.layouts.needs import LEAST_DISTANCE, Apart, Unmet, names_of, unmet
 from jounce.numerics.arrays import Array
-
-if TYPE_CHECKING:
-    from jounce.car.axles.axle import Axle
-    from jounce.car.file.document import CarDocument
-    from jounce.layouts.description import AxleInput
 
 __all__ = ["TRACK", "WHEELBASE", "axle_problems", "check_wheels", "impossible_in"]
 
@@ -38,7 +36,7 @@ _LEAST_BAR = 0.1
 _SHOWN = 6
 
 
-def impossible_in(document: CarDocument) -> list[InputError]:
+def impossible_in(document: CarContents) -> list[InputError]:
     """What of a car cannot be, though each number by itself could; each with its place in the document.
 
     Args:
@@ -64,7 +62,7 @@ def check_wheels(name: str, apart: float, limits: tuple[float, float]) -> None:
     check_range(name, round(apart * MM, 6), *limits, "mm", todo)
 
 
-def _of_wheels(document: CarDocument) -> Iterator[InputError]:
+def _of_wheels(document: CarContents) -> Iterator[InputError]:
     at = {(end, side): document.axle(end).side(side).pivots.wheel_centre for end in ENDS for side in SIDES}
     pairs = [
         *((End.REAR, side, "The wheelbase", at[End.FRONT, side].x - at[End.REAR, side].x, WHEELBASE) for side in SIDES),

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+from pydantic import ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
 
 from jounce.car.axles.axle import Axle
-from jounce.car.file.document import AXLES, CarDocument
+from jounce.car.file.contents import AXLES
+from jounce.car.file.document import CarDocument
 from jounce.car.file.quantity import suggestion
 from jounce.car.file.section import Section, section_in
 from jounce.car.file.toml_lines import line_of
 from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.errors import InputError
-
-if TYPE_CHECKING:
-    from pydantic import ValidationError
-    from pydantic.fields import FieldInfo
-    from pydantic_core import ErrorDetails
 
 __all__ = ["problems_of"]
 

@@ -13,20 +13,17 @@ and a point as ``[x, y, z]`` or ``{ at = [x, y, z], plus_minus = 1.0, from = "tr
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from jounce.conventions.axes import Side, mirrored
 from jounce.conventions.errors import InputError, check_range
 from jounce.conventions.units import Kind, read, tidied
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-    from numpy.typing import NDArray
 
 __all__ = ["Measured", "MeasuredPoint", "PointEntry", "read_measured", "read_point", "suggestion"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
 
+from jounce.car.file.contents import CarContents
 from jounce.car.file.fields import QuantityField
 from jounce.car.file.pivot_remarks import pivot_remarks
 from jounce.car.file.quantity import Measured
@@ -16,16 +16,13 @@ from jounce.car.file.walk import Leaf, leaves
 from jounce.conventions.axes import ENDS, SIDES, End, Side
 from jounce.conventions.units import Kind, show
 
-if TYPE_CHECKING:
-    from jounce.car.file.document import CarDocument
-
 __all__ = ["remarks_of"]
 
 CHECK_POINTS = "Check the points and their origin."
 CHECK_WEIGHTS = "Check the corner weights."
 
 
-def remarks_of(document: CarDocument) -> tuple[Remark, ...]:
+def remarks_of(document: CarContents) -> tuple[Remark, ...]:
     """All remarks on what a document says, each with its places; none looks at a result.
 
     Args:
@@ -52,7 +49,7 @@ def _values(values: Iterable[Leaf]) -> Iterator[Remark]:
                 yield Remark((leaf.name,), f"{in_words(leaf.name)}: {remark}")
 
 
-def _wheels(document: CarDocument) -> Iterator[Remark]:
+def _wheels(document: CarContents) -> Iterator[Remark]:
     for end in ENDS:
         for side in SIDES:
             one = document.axle(end).side(side)
@@ -79,7 +76,7 @@ def _wheels(document: CarDocument) -> Iterator[Remark]:
                 )
 
 
-def _whole_car(document: CarDocument) -> Iterator[Remark]:
+def _whole_car(document: CarContents) -> Iterator[Remark]:
     centres = {(end, side): document.axle(end).side(side).pivots.wheel_centre for end in ENDS for side in SIDES}
     places = {key: document.place_of(*key, "pivots", "wheel_centre") for key in centres}
     for end in ENDS:
@@ -115,7 +112,7 @@ def _whole_car(document: CarDocument) -> Iterator[Remark]:
             )
 
 
-def _heights(document: CarDocument) -> Iterator[Remark]:
+def _heights(document: CarContents) -> Iterator[Remark]:
     for end in ENDS:
         left, right = (document.heights.corner(end, side).value for side in SIDES)
         if USUAL["arch_sides"].misses(left - right):

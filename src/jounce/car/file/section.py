@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Container, Iterator
 from functools import cache
-from typing import TYPE_CHECKING, Any, TypeVar, get_args
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict
+from pydantic.fields import FieldInfo
 
 from jounce.car.file.fields import PointField, PointsField
-
-if TYPE_CHECKING:
-    from collections.abc import Container, Iterator
-
-    from pydantic.fields import FieldInfo
 
 __all__ = ["AnyKey", "Section", "form_of", "section_in"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from jounce.car.file.contents import CarContents
 from jounce.car.file.quantity import MeasuredPoint, suggestion
 from jounce.car.file.remark import Remark, in_words
 from jounce.car.file.section import Section
@@ -14,13 +14,10 @@ from jounce.conventions.axes import ENDS, SIDES
 from jounce.conventions.errors import InputError
 from jounce.conventions.units import Kind, show
 
-if TYPE_CHECKING:
-    from jounce.car.file.document import CarDocument
-
 __all__ = ["trammel_problems", "trammel_remarks"]
 
 
-def trammel_problems(document: CarDocument) -> list[InputError]:
+def trammel_problems(document: CarContents) -> list[InputError]:
     """Names of points that the car has not.
 
     Args:
@@ -38,7 +35,7 @@ def trammel_problems(document: CarDocument) -> list[InputError]:
     ]
 
 
-def trammel_remarks(document: CarDocument) -> Iterator[Remark]:
+def trammel_remarks(document: CarContents) -> Iterator[Remark]:
     """Remarks on distances that differ from what the coordinates of their ends say by more than both are sure of.
 
     Args:
@@ -62,7 +59,7 @@ def trammel_remarks(document: CarDocument) -> Iterator[Remark]:
             )
 
 
-def _points(document: CarDocument) -> dict[str, tuple[str, MeasuredPoint]]:
+def _points(document: CarContents) -> dict[str, tuple[str, MeasuredPoint]]:
     """Every point by the name that a trammel uses, with its place in the file."""
     found = {}
     for end in ENDS:

@@ -12,7 +12,8 @@ from jounce.car.axles.layout_sections import SPRING_SECTION
 from jounce.car.file.quantity import Measured, MeasuredPoint
 from jounce.car.mechanics.anti_roll_bars import fitted_sides
 from jounce.conventions.axes import Side, mirrored
-from jounce.layouts.description import AntiRollBarInput, AxleInput, Layout, SpringKind, WheelInput
+from jounce.layouts.axle_input import AntiRollBarInput, AxleInput, SpringKind, WheelInput
+from jounce.layouts.description import Layout
 from jounce.layouts.naming import SIDES, SideName
 from jounce.layouts.sites import BushInput
 from jounce.numerics.arrays import Array

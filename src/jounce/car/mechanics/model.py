@@ -17,7 +17,7 @@ from jounce.conventions.constants import GRAVITY
 from jounce.elements.law import Linear, OneSided, SpringLaw
 from jounce.elements.tyres.tyre import Tyre, VerticalTyre
 from jounce.layouts.axle import AxleLinkage
-from jounce.layouts.description import SpringKind
+from jounce.layouts.axle_input import SpringKind
 from jounce.layouts.naming import SideName
 from jounce.linkage.balance import Element
 from jounce.linkage.mechanism import Mechanism

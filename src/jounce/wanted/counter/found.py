@@ -18,7 +18,8 @@ from jounce.job.shelf_codes import lots_for
 from jounce.quote.parts_named import parts_of_shelf
 from jounce.search.build import SearchSpace, search_space
 from jounce.search.goals import METRICS, Goal
-from jounce.search.run import NoChoice, Result, SearchWishes, search
+from jounce.search.result import Result, SearchWishes
+from jounce.search.run import NoChoice, search
 from jounce.search.slots import SLOTS, USUAL_PLACES, Choosy, slot_named
 from jounce.search.tasks import Run
 from jounce.search.workers import Workers, workers_of

@@ -18,8 +18,8 @@ from jounce.job.file import parse_job
 from jounce.numerics.arrays import Array
 from jounce.search.goals import Goal
 from jounce.search.pairs import fineness_of, score_of
-from jounce.search.proof import Worked, thought_to_fail, worked_out
-from jounce.search.run import Result
+from jounce.search.proof import thought_to_fail, worked_out
+from jounce.search.result import Result, Worked
 from jounce.search.tasks import Run
 from jounce.search.to_job import job_text
 

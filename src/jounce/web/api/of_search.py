@@ -11,7 +11,7 @@ from jounce.conventions.errors import InputError, at
 from jounce.conventions.units import unit_of
 from jounce.job.file import parse_job
 from jounce.search.goals import METRICS, Goal
-from jounce.search.run import Result, SearchWishes
+from jounce.search.result import Result, SearchWishes
 from jounce.search.slots import SLOTS, USUAL_PLACES
 from jounce.web.api.of_book import ENTRY_PATH, entry_of, told_entry
 from jounce.web.api.operation import JSON, Call, Operation, OperationAnswer, Parameter

@@ -16,7 +16,7 @@ from jounce.conventions.errors import InputError, JounceError
 from jounce.conventions.typed import whole
 from jounce.job.file import parse_job
 from jounce.search.goals import METRICS
-from jounce.search.run import Result, SearchWishes
+from jounce.search.result import Result, SearchWishes
 from jounce.search.slots import SLOTS, slot_named, slots_of, without
 from jounce.search.slots import job_of as job_of_package
 from jounce.search.to_job import job_text

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jounce.conventions.units import show
 from jounce.search.goals import METRICS, Goal
-from jounce.search.run import Result
+from jounce.search.result import Result
 from jounce.search.shown import fails_words, met_words, not_held_words, unknown_words, window_words
 from jounce.search.slots import bought
 from jounce.shelf.part import Part

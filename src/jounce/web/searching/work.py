@@ -10,7 +10,8 @@ from jounce.car.file.document import CarDocument
 from jounce.conventions.errors import Impossible, InputError
 from jounce.job.document import JobDocument
 from jounce.search.build import search_space
-from jounce.search.run import Result, SearchWishes, search
+from jounce.search.result import Result, SearchWishes
+from jounce.search.run import search
 from jounce.search.slots import Choosy, slot_named
 from jounce.search.workers import own_processes
 from jounce.shelf.book_entries import shelf_of
