@@ -85,14 +85,14 @@ def test_each_unknown_check_leads_to_a_field_or_says_why_it_cannot(workbench: Wo
     text = {"demo": demo_text("brisk-14.toml"), "bare": bare}[which]
     car = workbench.book.add("car", which, text)
     job = workbench.book.add("job", "x", JOB + PARTS, car.id)
-    found, case = unknown(job.content, text), case_of(job.content, text)
+    found = unknown(job.content, text)
     pages: dict[str, str] = {}
 
     assert EXPECTED[which] <= {one.code for one in found}
     for check in found:
         if check.code in CANNOT:
             continue
-        address = asked_at(case, (job, car), check.asks)
+        address = asked_at((job, car), check.asks)
         page, _, key = address.partition("#")
         assert page, (check.code, check.sentence, check.asks)
         if page not in pages:

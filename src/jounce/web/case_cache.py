@@ -18,11 +18,12 @@ from jounce.conventions.errors import InputError, InputProblems
 from jounce.job.apply import problems_between
 from jounce.job.document import JobDocument
 from jounce.job.file import parse_job
+from jounce.measuring.walk import Step, steps_of
 from jounce.numerics.arrays import Array
 from jounce.web.charts.travel_curves import TRAVEL
 from jounce.web.request import PageRequest, find
 
-__all__ = ["car_case", "car_read", "car_travel_bands", "case_of", "job_of", "keep_case", "read_pair"]
+__all__ = ["car_case", "car_read", "car_steps", "car_travel_bands", "case_of", "job_of", "keep_case", "read_pair"]
 
 _MOST_KEPT = 16
 _KEPT: OrderedDict[tuple[str, str, str], Case] = OrderedDict()
@@ -54,6 +55,12 @@ def car_read(text: str) -> CarDocument:
 def car_case(text: str) -> Case:
     """The case of a car alone, by the text of its document."""
     return Case(car_read(text))
+
+
+@lru_cache(maxsize=32)
+def car_steps(text: str) -> tuple[Step, ...]:
+    """The walk round a car, by the text of its document."""
+    return tuple(steps_of(car_read(text)))
 
 
 @lru_cache(maxsize=16)

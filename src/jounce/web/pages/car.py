@@ -44,7 +44,7 @@ def show(ask: PageRequest) -> Response:
 def _remarks_anyway(entry: Entry) -> list[tuple[str, list[tuple[str, str]]]]:
     """What is unusual about a car that cannot be put together: it may tell why; nothing where it cannot even be read."""
     try:
-        return remarks_shown(car_read(entry.content), entry)
+        return remarks_shown(entry)
     except JounceError:
         return []
 
@@ -62,8 +62,8 @@ def _whole(ask: PageRequest, entry: Entry) -> Response:
         car=document,
         stands=list(_stands(sits, found)),
         roll=[(axle, one.roll_stiffness, found[f"{axle}.roll_stiffness"].plus_minus) for axle, one in sits.items()],
-        remarks=remarks_shown(document, entry),
-        gaps=[(gap, address_of(document, entry.id, gap.place)) for gap in gaps_of(document)],
+        remarks=remarks_shown(entry),
+        gaps=[(gap, address_of(entry, gap.place)) for gap in gaps_of(document)],
         walked=walked(document),
         photos=photos_of(ask, entry),
         inputs=all_inputs(document),

@@ -137,7 +137,7 @@ def consequences(ask: PageRequest) -> Response:
         numbers=[number.as_told for number in plain_numbers(case, sure=True)],
         price=job_price(ask, case),
         not_lower=why_not_lower(case, units),
-        asked={check.asks: asked_at(case, (job, car), check.asks) for check in verdict.unknown if check.asks},
+        asked={check.asks: asked_at((job, car), check.asks) for check in verdict.unknown if check.asks},
     )
 
 
@@ -214,17 +214,16 @@ def fits(ask: PageRequest) -> Response:
         )
     ]
     said = sentences.of_checks(checks)
-    asked = {check.asks: asked_at(case, (job, car), check.asks) for check in checks if check.asks}
+    asked = {check.asks: asked_at((job, car), check.asks) for check in checks if check.asks}
     values: dict[str, Any] = {"groups": [(t, g) for t, g in groups if g], "asked": asked, "margin_of": _margin_of}
     return step_page(ask, "fits", job, car, said=said, **values)
 
 
-def asked_at(case: Case, pair: tuple[Entry, Entry], place: str) -> str:
+def asked_at(pair: tuple[Entry, Entry], place: str) -> str:
     """Where what a check lacks is typed in: a new part's with the changes of the job, the car's where it is measured.
 
     Args:
-        case: the job
-        pair: its entry, and that of its car
+        pair: the job and its car
         place: key of the job file or the car file; empty for none
 
     Returns:
@@ -233,7 +232,7 @@ def asked_at(case: Case, pair: tuple[Entry, Entry], place: str) -> str:
     job, car = pair
     if place.startswith("change."):
         return f"/jobs/{job.id}/changes#{place}"
-    return address_of(case.car, car.id, place)
+    return address_of(car, place)
 
 
 def _margin_of(check: Check, units: str) -> str:

@@ -42,7 +42,7 @@ def why(ask: PageRequest) -> Response:
             raise InputError("There is no such number", found=word[:40], allowed=", ".join((*numbers, _PRICE)))
         number = numbers[word]
         movers, how = what_moves(case, number)
-        surer = [(one, asked_at(case, (job, car), _place(one))) for one in what_would_make_surer(case, number)]
+        surer = [(one, asked_at((job, car), _place(one))) for one in what_would_make_surer(case, number)]
         behind = _QUESTIONS.get(word, "effects")
         values |= {"plain": number, "movers": movers, "how": how, "surer": surer}
         values |= {"behind": behind, "behind_title": OF_CARS[behind]}

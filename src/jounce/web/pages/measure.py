@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -19,9 +19,9 @@ from jounce.conventions.constants import GRAVITY
 from jounce.conventions.errors import JounceError
 from jounce.conventions.units import Kind, read, to_display, unit_of
 from jounce.measuring.known import Known, chosen_of, known_of, musts_of, point_shown, progress_of, walked
-from jounce.measuring.walk import ORIGINS, Item, PointItem, Step, steps_of
+from jounce.measuring.walk import ORIGINS, Item, PointItem, Step
 from jounce.measuring.writing import Given, changed_text
-from jounce.web.case_cache import car_case, car_read
+from jounce.web.case_cache import car_case, car_read, car_steps
 from jounce.web.charts.small_drawings import DRAWINGS, axle_views
 from jounce.web.field_errors import beside
 from jounce.web.request import PageRequest, find, onward, page
@@ -80,7 +80,7 @@ def show(ask: PageRequest) -> Response:
     """All steps with how far each is, or one of them; a form saves one."""
     car = find(ask, "car")
     document = car_read(car.content)
-    steps, progress = steps_of(document), progress_of(document)
+    steps, progress = car_steps(car.content), progress_of(document)
     done, every = walked(document)
     common: dict[str, Any] = {"car": car, "steps": steps, "progress": progress, "done": done, "every": every}
     common["musts"] = musts_of(document)
@@ -126,40 +126,37 @@ def show(ask: PageRequest) -> Response:
     )
 
 
-def address_of(document: CarDocument, entry_id: str, place: str) -> str:
+def address_of(car: Entry, place: str) -> str:
     """Where a place of the car file is asked for; empty where no step asks for it.
 
     Args:
-        document: the car
-        entry_id: its entry
+        car: the car
         place: a key of the file or a section
     """
-    for step in steps_of(document):
+    for step in car_steps(car.content):
         for key in (*(one.key for one in step.items), *(one.key for one in step.points)):
             if key == place or key.startswith(f"{place}."):
-                return f"/cars/{entry_id}/measure/{step.word}#{key}"
+                return f"/cars/{car.id}/measure/{step.word}#{key}"
     return ""
 
 
-def remarks_shown(document: CarDocument, entry: Entry) -> list[tuple[str, list[tuple[str, str]]]]:
+def remarks_shown(entry: Entry) -> list[tuple[str, list[tuple[str, str]]]]:
     """What is unusual about a car, each with address and name of the fields of the measuring pages where it stands.
 
     Args:
-        document: the car
-        entry: its entry
+        entry: the car
     """
+    steps = car_steps(entry.content)
     found: list[tuple[str, list[tuple[str, str]]]] = []
     for remark in car_case(entry.content).remarks:
         fields = {
             f"/cars/{entry.id}/measure/{step.word}#{item.key}": item.label
-            for step in steps_of(document)
+            for step in steps
             for item in _items(step)
             if _speaks_of(remark, item.key)
         }
         fields |= {
-            f"/cars/{entry.id}/measure/{step.word}": step.title
-            for step in steps_of(document)
-            if _speaks_of_all(remark, step)
+            f"/cars/{entry.id}/measure/{step.word}": step.title for step in steps if _speaks_of_all(remark, step)
         }
         found.append((remark.text, list(fields.items())))
     return found
@@ -225,7 +222,7 @@ def _said(row: MeasureRow) -> str:
 
 
 def _saved(  # what a step is saved with
-    ask: PageRequest, car: Entry, step: Step, given: dict[str, Given], steps: list[Step], since: Since
+    ask: PageRequest, car: Entry, step: Step, given: dict[str, Given], steps: Sequence[Step], since: Since
 ) -> Response:
     then = ask.form.get("then", "")
     to = f"/cars/{car.id}/measure/{then}" if then in {one.word for one in steps} else f"/cars/{car.id}/measure"
@@ -352,7 +349,7 @@ def drawings_of(car_text: str, step: Step) -> list[Markup]:
 @lru_cache(maxsize=32)
 def _views(car_text: str, word: str) -> tuple[Markup, ...]:
     document = car_read(car_text)
-    step = next(one for one in steps_of(document) if one.word == word)
+    step = next(one for one in car_steps(car_text) if one.word == word)
     known = known_of(document)
     points = [(item.number, known[item.key]) for item in step.points]
     if not step.axle:
@@ -360,11 +357,11 @@ def _views(car_text: str, word: str) -> tuple[Markup, ...]:
     return tuple(axle_views(document, step.axle, [(n, p) for n, p in points if isinstance(p, MeasuredPoint)]))
 
 
-def _after(steps: list[Step], step: Step) -> Step | None:
+def _after(steps: Sequence[Step], step: Step) -> Step | None:
     here = steps.index(step)
     return steps[here + 1] if here + 1 < len(steps) else None
 
 
-def _before(steps: list[Step], step: Step) -> Step | None:
+def _before(steps: Sequence[Step], step: Step) -> Step | None:
     here = steps.index(step)
     return steps[here - 1] if here else None
