@@ -10,9 +10,11 @@ from contextlib import nullcontext
 import pytest
 from hypothesis import settings
 
+from tests.in_memory import files_in_memory
 from tests.thinned import kept
 from tests.worked_once import each_on_its_own, few_proofs, several_processes, worked_once
 
+files_in_memory()
 os.environ["JOUNCE_ALONE"] = "tests"  # no command of theirs is answered by a process that somebody lets stay
 gc.set_threshold(
     50_000, 20, 20
