@@ -6,6 +6,7 @@ import json
 import math
 import re
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -103,6 +104,36 @@ def test_frames_are_the_linkage_where_the_car_stands_and_where_it_goes(workbench
     assert lift == pytest.approx(((height.found or 0) - (height.planned or 0)) * 1e4, abs=1)
     read = [quantity["name"] for quantity in data["read"]].index("camber left")
     assert planned["motions"]["travel"]["read"][middle][read] == pytest.approx(-1.0, abs=5e-3)
+
+
+def test_a_picture_that_was_looked_at_before_follows_each_new_version_and_other_units(tmp_path: Path) -> None:
+    book, car, job = demo_book(tmp_path / "shop.db")
+
+    def looked_at(**cookies: str) -> tuple[dict[str, list[int]], float]:
+        """Each place as found and how low the planned car stands [tenths of a millimetre]; a tenth in the unit shown."""
+        headers = {"Cookie": "; ".join(f"{name}={value}" for name, value in cookies.items())}
+        data = json.loads(asked(port, f"/jobs/{job}/frames.json", headers=headers).text)
+        axle, sunk = data["states"][0]["axles"][0], data["states"][1]["sunk"]
+        frame = axle["motions"]["travel"]["frames"][len(axle["motions"]["travel"]["frames"]) // 2]
+        places = {name: frame[3 * k : 3 * k + 3] for k, name in enumerate(axle["names"])}
+        return places | {"sunk": [sunk]}, data["perTenth"]
+
+    with serving(book) as port:
+        first, factor = looked_at()
+        again, _ = looked_at()
+        _, inches = looked_at(jounce_units="inch")
+        book.save(replace(book.entry(job), content=book.entry(job).content.replace("lower = 35", "lower = 25")))
+        higher, _ = looked_at()
+        text = book.entry(car).content.replace("ball_joint = [5, 648, 190]", "ball_joint = [5, 650, 190]")
+        book.save(replace(book.entry(car), content=text))
+        moved, _ = looked_at()
+    book.close()
+
+    assert again == first
+    assert factor / inches == pytest.approx(25.4)  # NIST SP 811, B.8: an inch is 25.4 mm
+    assert first["sunk"][0] - higher["sunk"][0] == pytest.approx(100, abs=20)  # whole teeth and turns leave 2 mm
+    ball = "front left ball joint"
+    assert (first[ball][1], higher[ball][1], moved[ball][1]) == (6480, 6480, 6500)
 
 
 def test_frames_of_a_corner_keep_the_cars_weight_and_its_wheels_on_the_road(workbench: Workbench) -> None:
