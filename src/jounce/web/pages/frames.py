@@ -41,7 +41,10 @@ def of_job(ask: PageRequest) -> Response:
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
-    """Cars in a picture with the names of their places; two of the same documents are the same picture."""
+    """Cars in a picture with the names of their places; two of the same documents are the same picture.
+
+    The shop's rules and what its ledger widens move no part: they are in checks and bands alone.
+    """
 
     texts: tuple[str, ...]
     cars: Sequence[ShownCar] = field(compare=False)
